@@ -1,0 +1,96 @@
+"""A problem found in the input, and the log that every stage appends to."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from enum import Enum
+from typing import NamedTuple
+
+
+class Place(NamedTuple):
+    """Where something stands in a source file. Both numbers count from 1; (0, 0) means nowhere."""
+
+    line: int
+    column: int
+
+
+NOWHERE = Place(0, 0)
+
+
+class Severity(Enum):
+    """How bad a problem is: an error stops the drawing, a warning does not."""
+
+    ERROR = "error"
+    WARNING = "warning"
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing wrong with the input.
+
+    `what` says what is wrong, `where` names the place in the music ("guitar, measure 3, beat 2"),
+    `hint` says what would be right. All three are plain sentences without a final full stop.
+    """
+
+    file: str
+    place: Place
+    severity: Severity
+    what: str
+    where: str = ""
+    hint: str = ""
+
+    def __str__(self) -> str:
+        """`file:line:column: what (where); hint`, on one line."""
+        position = f"{self.file}:{self.place.line}:{self.place.column}" if self.place.line else self.file
+        label = "warning: " if self.severity is Severity.WARNING else ""
+        where = f" ({self.where})" if self.where else ""
+        hint = f"; {self.hint}" if self.hint else ""
+        return f"{position}: {label}{self.what}{where}{hint}"
+
+
+@dataclass(slots=True)
+class ProblemLog:
+    """All problems of one file, collected in one run. Equal problems at one place are kept once."""
+
+    file: str
+    problems: list[Problem] = field(default_factory=list)
+    _seen: set[Problem] = field(default_factory=set)
+
+    def error(self, place: Place, what: str, where: str = "", hint: str = "") -> None:
+        """Record a mistake that must be mended before anything is drawn."""
+        self._add(Problem(self.file, place, Severity.ERROR, what, where, hint))
+
+    def warning(self, place: Place, what: str, where: str = "", hint: str = "") -> None:
+        """Record something doubtful that does not stop the drawing."""
+        self._add(Problem(self.file, place, Severity.WARNING, what, where, hint))
+
+    def _add(self, problem: Problem) -> None:
+        if problem not in self._seen:
+            self._seen.add(problem)
+            self.problems.append(problem)
+
+    @property
+    def has_errors(self) -> bool:
+        """True when at least one problem is an error."""
+        return any(problem.severity is Severity.ERROR for problem in self.problems)
+
+    def in_order(self) -> list[Problem]:
+        """The problems in the order of their places in the file."""
+        return sorted(self.problems, key=lambda problem: problem.place)
+
+
+def nearest_word(word: str, known: Iterable[str]) -> str | None:
+    """The known word most like `word`, or None when none is near (Ratcliff-Obershelp ratio >= 0.6)."""
+    found = difflib.get_close_matches(word.lower(), [candidate.lower() for candidate in known], n=1, cutoff=0.6)
+    return found[0] if found else None
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """The hint `did you mean "..."?`, or a list of the known words when none is near."""
+    words = list(known)
+    nearest = nearest_word(word, words)
+    if nearest is not None:
+        return f'did you mean "{nearest}"?'
+    return "known here: " + ", ".join(sorted(words))

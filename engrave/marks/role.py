@@ -1,0 +1,67 @@
+"""The roles that marks play on a page. The names appear in traces and in SVG class attributes."""
+
+from __future__ import annotations
+
+from enum import Enum
+
+
+class Role(Enum):
+    """What a mark is there for."""
+
+    # the frame of the music
+    STAFF_LINE = "staff-line"
+    TAB_LINE = "tab-line"
+    LEDGER_LINE = "ledger-line"
+    BARLINE = "barline"
+    REPEAT_DOT = "repeat-dot"
+    SYSTEM_BRACKET = "system-bracket"
+    CLEF = "clef"
+    KEY_SIGNATURE = "key-signature"
+    TIME_SIGNATURE = "time-signature"
+    # notes
+    NOTEHEAD = "notehead"
+    FRET = "fret"
+    ACCIDENTAL = "accidental"
+    DOT = "dot"
+    REST = "rest"
+    STEM = "stem"
+    FLAG = "flag"
+    BEAM = "beam"
+    TIE = "tie"
+    SLUR = "slur"
+    TUPLET_NUMBER = "tuplet-number"
+    TUPLET_BRACKET = "tuplet-bracket"
+    GHOST_PARENTHESIS = "ghost-parenthesis"
+    # techniques and signs
+    TECHNIQUE_LETTER = "technique-letter"
+    SLIDE = "slide"
+    BEND_ARROW = "bend-arrow"
+    BEND_AMOUNT = "bend-amount"
+    VIBRATO = "vibrato"
+    ARTICULATION = "articulation"
+    FERMATA = "fermata"
+    FINGER = "finger"
+    # words
+    TITLE = "title"
+    SUBTITLE = "subtitle"
+    CREDIT = "credit"
+    COPYRIGHT = "copyright"
+    PAGE_NUMBER = "page-number"
+    RUNNING_HEAD = "running-head"
+    BAR_NUMBER = "bar-number"
+    PART_NAME = "part-name"
+    STRING_NAME = "string-name"
+    TUNING_TEXT = "tuning-text"
+    TEMPO = "tempo"
+    LABEL = "label"
+    LABEL_BOX = "label-box"
+    TEXT = "text"
+    CHORD_NAME = "chord-name"
+    LYRIC = "lyric"
+    LYRIC_HYPHEN = "lyric-hyphen"
+    LYRIC_EXTENDER = "lyric-extender"
+    VERSE_NUMBER = "verse-number"
+    ENDING_BRACKET = "ending-bracket"
+    ENDING_NUMBER = "ending-number"
+    JUMP = "jump"
+    REPEAT_COUNT = "repeat-count"

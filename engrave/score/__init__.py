@@ -1,0 +1,1 @@
+"""The music itself: parts, measures, voices, events, notes. Nothing here knows about paper."""

@@ -1,0 +1,231 @@
+"""The immutable tree of a score. Durations and moments are exact fractions of a whole note."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from fractions import Fraction
+
+from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.theory.chord_name import ChordName
+from engrave.theory.duration import NoteValue, TupletRatio
+from engrave.theory.instrument import Instrument
+from engrave.theory.key import Key
+from engrave.theory.metre import Metre
+from engrave.theory.pitch import Pitch
+from engrave.theory.repeats import RepeatInfo
+
+
+class View(Enum):
+    """How a fretted part is shown."""
+
+    STAFF_AND_TAB = "staff+tab"
+    RHYTHM_TAB = "rhythm-tab"
+    TAB = "tab"
+    STAFF = "staff"
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """How a note or an event is played: a trade word, with an amount where it has one ("bend", "full")."""
+
+    name: str
+    amount: str = ""
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """One sounding note.
+
+    `pitch` is the WRITTEN pitch, spelled. `string` counts from 1 (thinnest), 0 for parts without strings;
+    `fret` counts from the capo. `tie_from` / `tie_to`: a tie comes in from the previous event of the
+    voice / goes out to the next one.
+    """
+
+    pitch: Pitch
+    string: int = 0
+    fret: int = 0
+    tie_from: bool = False
+    tie_to: bool = False
+    marks: tuple[Mark, ...] = ()
+    finger: str = ""
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Syllable:
+    """One syllable of a verse under an event. `hyphen`: the word goes on in the next syllable.
+    `extends`: the syllable is held over the following notes (an extender line or hyphens follow)."""
+
+    text: str
+    hyphen: bool = False
+    extends: bool = False
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Tuplet:
+    """A tuplet an event stands in. `id` is unique in the measure and voice; nested tuplets list outermost first."""
+
+    id: int
+    ratio: TupletRatio
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """A chord, a note or a rest of one voice.
+
+    `onset` counts from the start of the measure, `length` is the sounding length (tuplets applied), both
+    in whole notes; `value` is the written value. No notes means a rest; `whole_measure` marks the
+    rest that fills its measure whatever the metre. `lyrics` has one entry a verse, None where the verse
+    has no syllable here.
+    """
+
+    onset: Fraction
+    length: Fraction
+    value: NoteValue
+    notes: tuple[Note, ...] = ()
+    tuplets: tuple[Tuplet, ...] = ()
+    lyrics: tuple[Syllable | None, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    whole_measure: bool = False
+    place: Place = NOWHERE
+
+    @property
+    def is_rest(self) -> bool:
+        """True when nothing sounds."""
+        return not self.notes
+
+
+@dataclass(frozen=True, slots=True)
+class Voice:
+    """One voice of one part in one measure: events in order of time, without gaps."""
+
+    events: tuple[Event, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ChordAt:
+    """A chord name over a moment of the measure (`onset` in whole notes from its start)."""
+
+    onset: Fraction
+    name: ChordName
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class TextAt:
+    """Free words over a moment of the measure (`onset` in whole notes from its start)."""
+
+    onset: Fraction
+    text: str
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class PartMeasure:
+    """What one part has in one measure: one or two voices (upper first), chord names, free text."""
+
+    voices: tuple[Voice, ...]
+    chords: tuple[ChordAt, ...] = ()
+    texts: tuple[TextAt, ...] = ()
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One instrument or voice through the whole piece; `measures` runs parallel to the score's."""
+
+    id: str
+    name: str
+    instrument: Instrument
+    measures: tuple[PartMeasure, ...]
+
+    @property
+    def is_fretted(self) -> bool:
+        """True when the part has strings, and so a tab."""
+        return bool(self.instrument.tuning)
+
+
+class Barline(Enum):
+    """The line that ends a measure."""
+
+    SINGLE = "single"
+    DOUBLE = "double"
+    FINAL = "final"
+    DASHED = "dashed"
+    NONE = "none"
+
+
+class NewLine(Enum):
+    """A break the author asks for before a measure."""
+
+    NONE = "none"
+    LINE = "line"
+    PAGE = "page"
+
+
+@dataclass(frozen=True, slots=True)
+class Tempo:
+    """A tempo mark: words, a metronome mark, or both. `value` is the counted note value."""
+
+    words: str = ""
+    value: NoteValue | None = None
+    per_minute: Fraction | None = None
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """What all parts share in one measure.
+
+    `number` is the printed bar number (a pickup has 0). `length` is how long the measure really lasts
+    in whole notes (shorter than the metre in a pickup, or before a repeat that completes it).
+    `key_changes` and `metre_changes` say that the sign is printed here (also true in the first measure).
+    """
+
+    index: int
+    number: int
+    metre: Metre
+    key: Key
+    length: Fraction
+    pickup: bool = False
+    key_changes: bool = False
+    metre_changes: bool = False
+    label: str = ""
+    tempo: Tempo | None = None
+    repeat: RepeatInfo = RepeatInfo()
+    barline: Barline = Barline.SINGLE
+    new: NewLine = NewLine.NONE
+    place: Place = NOWHERE
+
+    @property
+    def metre_offset(self) -> Fraction:
+        """How far into its metre the measure starts: 0, or what a pickup leaves out before it."""
+        return self.metre.length - self.length if self.pickup else Fraction(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Credits:
+    """Who made the piece. Empty where unknown."""
+
+    music: str = ""
+    words: str = ""
+    arrangement: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """A whole piece: its titles, its parts and the measures they share."""
+
+    measures: tuple[Measure, ...]
+    parts: tuple[Part, ...]
+    title: str = ""
+    subtitle: str = ""
+    credits: Credits = Credits()
+    copyright: str = ""
+    language: str = "en"
+    view: View = View.STAFF_AND_TAB
+    style: str = ""
+    file: str = ""

@@ -1,0 +1,1 @@
+"""Every adjustable number of the page, by name, resolved once from the files in styles/."""

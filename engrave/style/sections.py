@@ -1,0 +1,297 @@
+"""The adjustable numbers of a page as typed, frozen records.
+
+Lengths are in staff spaces unless a field says points, millimetres or a ratio. The values, each with its
+source, live in `styles/*.yaml`; there are no defaults here, so that a number has exactly one home.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class PaperStyle:
+    """The sheet and its margins, in millimetres."""
+
+    width: float
+    height: float
+    margin_top: float
+    margin_bottom: float
+    margin_inner: float
+    margin_outer: float
+    mirrored: bool
+    """True: inner and outer margins change sides on left-hand pages."""
+
+
+@dataclass(frozen=True, slots=True)
+class StaffStyle:
+    """Staff and tab proportions, line weights."""
+
+    height_mm: float
+    """Height of the five-line staff in millimetres; a staff space is a quarter of it."""
+    line: float
+    ledger_line: float
+    ledger_overhang: float
+    ledger_gap: float
+    """Least white between the ledger lines of neighbouring notes."""
+    tab_space: float
+    tab_line: float
+    tab_line_gray: float
+    """0 black to 1 white."""
+    fret_height: float
+    """Height of a fret digit."""
+    fret_face: str
+    fret_clearance: float
+    """White on each side of a digit where the line is broken."""
+    staff_to_tab: float
+    """From the bottom line of the staff to the top line of its tab."""
+    staff_to_staff: float
+    """Between the staves of different parts, ink to ink at least `skyline_gap`."""
+    skyline_gap: float
+    """Least white between the ink of two neighbouring staves."""
+    thin_barline: float
+    thick_barline: float
+    double_barline_gap: float
+    thick_barline_gap: float
+    repeat_dot_gap: float
+    dashed_barline_on: float
+    dashed_barline_off: float
+    bracket_bar: float
+    bracket_gap: float
+    """From the bracket to the left end of the staves."""
+
+
+@dataclass(frozen=True, slots=True)
+class NoteStyle:
+    """Stems, dots, rests, accidentals, ties."""
+
+    stem: float
+    stem_length: float
+    stem_length_shortest: float
+    stem_shortening_per_step: float
+    """Taken off for each half space an outward stem's note lies beyond the staff's middle region."""
+    flag_pitch: float
+    """Extra stem for each flag beyond the second."""
+    sixteenth_stem_extra: float
+    """Extra stem for a two-flag note, so that the flags stay clear of the head."""
+    dot_gap: float
+    """Head to first dot, ink to ink."""
+    dot_pitch: float
+    """Dot to dot, centre to centre."""
+    accidental_gap: float
+    accidental_to_accidental: float
+    voice_rest_shift: float
+    voice_gap: float
+    """White between the heads of two voices that stand side by side."""
+    tie_end: float
+    tie_middle: float
+    tie_head_gap: float
+    """From the edge of a head to the end of its tie."""
+    tie_height: float
+    tie_height_per_space: float
+    tie_height_most: float
+    tie_shortest: float
+    tie_inset: float
+    """Where the control points stand, as a share of the length."""
+    slur_height: float
+    slur_height_per_space: float
+    slur_height_most: float
+    slur_gap: float
+
+
+@dataclass(frozen=True, slots=True)
+class BeamStyle:
+    """Beams and tuplets."""
+
+    thickness: float
+    gap: float
+    ideal_stems: tuple[float, float, float, float]
+    """Ideal stem length under 1, 2, 3, 4 beams, head centre to the outer edge of the beam."""
+    shortest_stems: tuple[float, float, float, float]
+    """Least length between a head's centre and the inner edge of the innermost beam."""
+    slope_by_interval: tuple[float, float, float, float, float, float, float]
+    """Most rise for an outer interval of a 2nd, 3rd, ... octave and more."""
+    slope_by_distance: tuple[float, float, float, float]
+    """Most rise for outer stems less than 3, 5, 8 and more spaces apart."""
+    steepest: float
+    """Most rise for each space of length."""
+    ledger_rise: float
+    """Most rise when all notes lie beyond one ledger line."""
+    many_beams_share: float
+    """Share of the rise allowed with three beams and more."""
+    beamlet: float
+    beamlet_share: float
+    """A beamlet takes at most this share of the gap between its stems."""
+    stub_penalty: float
+    slope_penalty: float
+    slit_penalty: float
+    """Cost of a beam edge that leaves a sliver of white against a staff line."""
+    tuplet_hook: float
+    tuplet_line: float
+    tuplet_gap: float
+    tuplet_digit_gap: float
+    tuplet_slope_most: float
+
+
+@dataclass(frozen=True, slots=True)
+class SpacingStyle:
+    """Horizontal distances, ink to ink."""
+
+    quarter: float
+    """Natural space after a quarter note."""
+    ratio: float
+    """Growth of the space when the duration doubles."""
+    floor: float
+    """Least natural space of the shortest values."""
+    left_edge_to_clef: float
+    clef_to_key: float
+    key_step_sharp: float
+    key_step_flat: float
+    to_time: float
+    time_to_note: float
+    key_to_note: float
+    clef_to_note: float
+    barline_to_note: float
+    barline_to_accidental: float
+    note_to_barline: float
+    head_to_head: float
+    dot_to_next: float
+    fret_to_fret: float
+    slide_room: float
+    courtesy_gap: float
+    opposite_stems: float
+    """Taken from or given to the space between stems that turn towards or away from each other."""
+    lyric_gap: float
+    """Between words, in ems of the lyric face."""
+    hyphen_room: float
+    """Between syllables of one word, in ems."""
+    chord_gap: float
+    """Between chord names, in ems."""
+    whole_rest_measure: float
+    """Least inner width of a measure that holds nothing but its rest."""
+    bracket_indent: float
+    """Indent of the first system for part names, beyond the longest name."""
+
+
+@dataclass(frozen=True, slots=True)
+class BreakingStyle:
+    """Weights of the line and page search. Costs have no unit."""
+
+    least_force: float
+    crowding_weight: float
+    forced_line_weight: float
+    last_line_fill: float
+    """A last line narrower than this share is left ragged or re-broken."""
+    lone_measure_penalty: float
+    uneven_penalty: float
+    phrase_bonus: float
+    """Taken off for a break where a label, double bar or repeat follows."""
+    page_fill_weight: float
+    lone_system_penalty: float
+    ragged_page_fill: float
+    """A last page less full than this share is not stretched."""
+    system_gap: float
+    """From the ink of one system to the next at rest."""
+    system_gap_least: float
+    system_gap_most: float
+    """The page is left ragged rather than stretched beyond this."""
+    title_gap: float
+
+
+@dataclass(frozen=True, slots=True)
+class TextStyle:
+    """One kind of text: its face and its size in staff spaces."""
+
+    face: str
+    size: float
+
+
+@dataclass(frozen=True, slots=True)
+class WordsStyle:
+    """Faces and sizes of all words, and the distances that belong to them."""
+
+    title: TextStyle
+    subtitle: TextStyle
+    credit: TextStyle
+    copyright: TextStyle
+    page_number: TextStyle
+    running_head: TextStyle
+    tempo: TextStyle
+    label: TextStyle
+    text: TextStyle
+    chord_name: TextStyle
+    lyric: TextStyle
+    verse_number: TextStyle
+    bar_number: TextStyle
+    part_name: TextStyle
+    string_name: TextStyle
+    tuning: TextStyle
+    ending: TextStyle
+    jump: TextStyle
+    technique: TextStyle
+    finger: TextStyle
+    chord_raised_size: float
+    """Size of raised extensions, as a share of the chord name's."""
+    chord_raise: float
+    """How far extensions are raised, as a share of the size."""
+    chord_accidental_size: float
+    label_pad: float
+    label_line: float
+    line_pitch: float
+    """Distance of baselines, as a share of the size."""
+    bar_numbers: str
+    """`lines` (at each line's start), `all`, or `none`."""
+    show_tuning: bool
+    upper_case_titles: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StackingStyle:
+    """Vertical distances of what stands above and below the staves."""
+
+    padding: float
+    """White between unlike objects."""
+    staff_padding: float
+    """White between the outermost line and what stands outside the staff."""
+    articulation_gap: float
+    ending_height: float
+    ending_line: float
+    ending_hook: float
+    lyric_gap: float
+    """From the lowest ink to the top of the lyrics' letters."""
+    technique_arc_height: float
+    hyphen_pitch: float
+    """Repeat a hyphen about every so many spaces."""
+    extender: float
+    """Thickness of extender lines."""
+    rhythm_stem: float
+    """Length of stems below a tab that carries the rhythm."""
+    rhythm_stem_gap: float
+    """From the outer tab line to the start of the stem."""
+    rhythm_half_stem: float
+    """Length of the shorter stem that tells a half note on the tab."""
+    vibrato_gap: float
+    bend_height: float
+    bend_line: float
+    bend_arrow: float
+    slide_line: float
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """Everything adjustable about a page, fully resolved."""
+
+    name: str
+    paper: PaperStyle
+    staff: StaffStyle
+    notes: NoteStyle
+    beams: BeamStyle
+    spacing: SpacingStyle
+    breaking: BreakingStyle
+    words: WordsStyle
+    stacking: StackingStyle
+
+    @property
+    def staff_space(self) -> float:
+        """One staff space in points."""
+        return self.staff.height_mm / 4 * 72 / 25.4
