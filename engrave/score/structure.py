@@ -135,12 +135,16 @@ class PartMeasure:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One instrument or voice through the whole piece; `measures` runs parallel to the score's."""
+    """One instrument or voice through the whole piece; `measures` runs parallel to the score's.
+
+    `view` is the part's own view, None when it follows the score's.
+    """
 
     id: str
     name: str
     instrument: Instrument
     measures: tuple[PartMeasure, ...]
+    view: View | None = None
 
     @property
     def is_fretted(self) -> bool:

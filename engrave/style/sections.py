@@ -265,11 +265,13 @@ class StackingStyle:
     extender: float
     """Thickness of extender lines."""
     rhythm_stem: float
-    """Length of stems below a tab that carries the rhythm."""
+    """Length of the stems of a tab that carries the rhythm."""
     rhythm_stem_gap: float
     """From the outer tab line to the start of the stem."""
     rhythm_half_stem: float
     """Length of the shorter stem that tells a half note on the tab."""
+    rhythm_side: str
+    """Where the stems of a tab's single voice stand: `above` or `below`."""
     vibrato_gap: float
     bend_height: float
     bend_line: float

@@ -1,0 +1,1 @@
+"""From a score and a style to pages of placed marks."""

@@ -1,0 +1,82 @@
+"""Which measures share a line: the cheapest way of breaking the whole piece."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import accumulate
+
+from engrave.breaking.total_fit import break_optimally
+from engrave.layout.lines.force_table import ForceTable
+from engrave.layout.lines.frames import LineFramer
+from engrave.layout.measures.ink import MeasureInk
+from engrave.score.structure import Barline, Measure, NewLine
+from engrave.style.sections import BreakingStyle
+
+_MOST_MEASURES = 24
+"""No line holds more measures; keeps the search linear."""
+_HOPELESS = 1e7
+"""Cost of a single measure that is too wide for its line: only when nothing else is possible."""
+
+
+class LineBreaker:
+    """Breaks the measures of one score into lines."""
+
+    def __init__(
+        self, inks: Sequence[MeasureInk], framer: LineFramer, width: float, indent: float, style: BreakingStyle
+    ) -> None:
+        """`width` of a line and `indent` of the first in staff spaces."""
+        self._inks = inks
+        self._width = width
+        self._indent = indent
+        self._style = style
+        self._table = ForceTable(inks)
+        count = len(inks)
+        self._starting = [framer.starting_width(i) for i in range(count)]
+        self._ending = [framer.ending_width(i) for i in range(count)]
+        self._inner = list(accumulate((framer.inner_width(i) for i in range(1, count)), initial=0.0))
+
+    def break_lines(self) -> list[tuple[int, int]]:
+        """The lines as (first measure, stop), in order."""
+        forced = frozenset(i for i, ink in enumerate(self._inks) if i and ink.measure.new is not NewLine.NONE)
+        breaks, _ = break_optimally(len(self._inks), self.cost, forced, _MOST_MEASURES)
+        return list(zip([0, *breaks[:-1]], breaks, strict=True))
+
+    def force(self, first: int, stop: int) -> float:
+        """The force that would justify measures `first` to `stop` - 1; 0 when they do not fit."""
+        fixed = self._starting[first] + self._ending[stop - 1] + self._inner[stop - 1] - self._inner[first]
+        if first == 0:
+            fixed += self._indent
+        return self._table.force(first, stop, self._width - fixed)
+
+    def is_ragged(self, first: int, stop: int) -> bool:
+        """True when measures `first` to `stop` - 1, being the last line, are better left at their natural width."""
+        return stop == len(self._inks) and self.force(first, stop) > 1 / self._style.last_line_fill
+
+    def cost(self, first: int, stop: int) -> float | None:
+        """The cost of a line of measures `first` to `stop` - 1; None when they are too wide."""
+        style = self._style
+        force = self.force(first, stop)
+        alone = stop - first == 1
+        if force < style.least_force:
+            return _HOPELESS if alone else None
+        is_last = stop == len(self._inks)
+        cost = 100 * abs(force - 1) ** 3 * (style.crowding_weight if force < 1 else 1.0)
+        if is_last and force > 1 / style.last_line_fill:
+            cost = 100 * (1 / style.last_line_fill - 1) ** 3 + style.uneven_penalty * min(1.0, 0.1 * force)
+        elif not is_last and self._inks[stop].measure.new is not NewLine.NONE and force > 1:
+            cost *= style.forced_line_weight
+        if is_last and alone and first > 0:
+            cost += style.lone_measure_penalty
+        if not is_last and _is_seam(self._inks[stop - 1].measure, self._inks[stop].measure):
+            cost = max(0.0, cost - style.phrase_bonus)
+        return cost + 1.0
+
+
+def _is_seam(last: Measure, following: Measure) -> bool:
+    """True where a section ends: a repeat, a double bar, or a label after it."""
+    return bool(
+        following.label
+        or following.repeat.start
+        or last.repeat.end_times is not None
+        or last.barline in (Barline.DOUBLE, Barline.FINAL)
+    )

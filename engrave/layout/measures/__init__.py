@@ -1,0 +1,1 @@
+"""What each measure holds before its width is known: rhythm, chords, frets, columns."""

@@ -1,0 +1,68 @@
+"""Chord names as runs of text: real sharps and flats, raised extensions."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from engrave.fonts.text_face import text_face
+from engrave.style.sections import WordsStyle
+from engrave.theory.chord_name import ChordName, display_parts
+
+
+class ChordRun(NamedTuple):
+    """One piece of a chord name: text in a face, its start (dx, dy) from the name's origin, in staff spaces."""
+
+    text: str
+    face: str
+    size: float
+    dx: float
+    dy: float
+
+
+class ChordNameShape(NamedTuple):
+    """A measured chord name: its runs, its width and the top of its ink above the baseline, in staff spaces."""
+
+    runs: tuple[ChordRun, ...]
+    width: float
+    top: float
+
+
+_RAISED_ACCIDENTAL_SHARE = 0.12
+"""Signs stand a little above the baseline, as a share of the size (house rule)."""
+
+
+class ChordNameMeasurer:
+    """Measures chord names for one style; equal names are measured once."""
+
+    def __init__(self, words: WordsStyle) -> None:
+        """Use the faces and sizes of `words`."""
+        self._words = words
+        self._known: dict[ChordName, ChordNameShape] = {}
+
+    def measure(self, name: ChordName) -> ChordNameShape:
+        """The runs of `name` from its origin at the left end of the baseline."""
+        known = self._known.get(name)
+        if known is None:
+            known = self._known[name] = self._measure(name)
+        return known
+
+    def _measure(self, name: ChordName) -> ChordNameShape:
+        words = self._words
+        size = words.chord_name.size
+        pen = 0.0
+        top = 0.0
+        runs = []
+        for part in display_parts(name):
+            raised = part.raised
+            run_size = size * (words.chord_raised_size if raised else 1.0)
+            dy = size * words.chord_raise if raised else 0.0
+            face = words.chord_name.face
+            if part.is_accidental:
+                face = "music"
+                dy += run_size * _RAISED_ACCIDENTAL_SHARE
+                run_size *= words.chord_accidental_size
+            runs.append(ChordRun(part.text, face, run_size, pen, dy))
+            measured = text_face(face)
+            pen += measured.width(part.text, run_size)
+            top = max(top, dy + measured.ink(part.text, run_size).top)
+        return ChordNameShape(tuple(runs), pen, top)

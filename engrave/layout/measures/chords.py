@@ -1,0 +1,188 @@
+"""Chords that start together on a five-line staff, measured: displaced heads, accidentals, dots, two voices."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from engrave.fonts.symbols import MusicFace
+from engrave.layout.notes.accidental_stack import decide_accidental_offsets
+from engrave.layout.notes.direction import Direction
+from engrave.layout.notes.dots import decide_dot_positions
+from engrave.layout.notes.heads import VoiceMeeting, decide_displaced, decide_voice_meeting
+from engrave.marks.mark import Box
+from engrave.style.sections import Style
+from engrave.theory.clef import ledger_positions
+
+
+class Sounding(NamedTuple):
+    """A chord before it is measured: all that its shape depends on.
+
+    `positions` ascend, `heads` are their symbols; `accidentals` are (position, symbol, in parentheses). `flags` is
+    0 for notes under a beam. `voice` is the side of the voice where a staff has two.
+    """
+
+    positions: tuple[int, ...]
+    heads: tuple[str, ...]
+    accidentals: tuple[tuple[int, str, bool], ...]
+    direction: Direction
+    dots: int
+    flags: int
+    voice: Direction | None
+
+
+class Shape(NamedTuple):
+    """A measured chord; x counts from the column, in staff spaces. `shared` heads are drawn by the other voice."""
+
+    head_dx: tuple[float, ...]
+    shift: float
+    shared: frozenset[int]
+    accidental_dx: tuple[float, ...]
+    dot_positions: tuple[int, ...]
+    dot_dx: float
+
+
+class Moment(NamedTuple):
+    """All chords of one staff that start together, and how far their ink reaches from the column.
+
+    `left` and `right` are positive outwards; `near_left` leaves the accidentals out.
+    """
+
+    shapes: tuple[Shape, ...]
+    left: float
+    near_left: float
+    right: float
+
+
+class ChordMeasurer:
+    """Measures chords for one style and face; equal chords are measured once."""
+
+    def __init__(self, style: Style, face: MusicFace) -> None:
+        """Use the distances of `style` and the symbols of `face`."""
+        self._style = style
+        self._face = face
+        self._known: dict[tuple[Sounding, ...], Moment] = {}
+        self.head_width = face.glyph("noteheadBlack").box.right
+        self.dot_width = face.glyph("augmentationDot").box.right
+
+    def measure(self, chords: tuple[Sounding, ...]) -> Moment:
+        """The shapes of one or two chords (upper voice first) that start together."""
+        known = self._known.get(chords)
+        if known is None:
+            known = self._known[chords] = self._measure(chords)
+        return known
+
+    def dots_width(self, dots: int) -> float:
+        """From the ink before the dots to the right edge of the last one, in staff spaces; 0 without dots."""
+        notes = self._style.notes
+        return notes.dot_gap + self.dot_width + (dots - 1) * notes.dot_pitch if dots else 0.0
+
+    def _measure(self, chords: tuple[Sounding, ...]) -> Moment:
+        meeting = self._meet(chords)
+        shifts = (meeting.upper_dx, meeting.lower_dx)
+        head_dx = [self._head_dx(chord, shift) for chord, shift in zip(chords, shifts, strict=False)]
+        lefts = [dx for row in head_dx for dx in row]
+        head_right = max(
+            dx + self._face.glyph(head).box.right
+            for chord, row in zip(chords, head_dx, strict=True)
+            for dx, head in zip(row, chord.heads, strict=True)
+        )
+        accidentals = self._accidental_offsets(chords, min(lefts))
+        dots = max(chord.dots for chord in chords)
+        dot_dx = head_right + self._style.notes.dot_gap
+        if dots and any(c.flags and c.direction is Direction.UP for c in chords):
+            dot_dx = max(dot_dx, self._flag_right(chords, shifts) + self._style.notes.dot_gap / 2)
+        shapes = tuple(
+            Shape(
+                row, shift, meeting.shared if index else frozenset(), offsets,
+                decide_dot_positions(chord.positions, chord.voice) if chord.dots else (), dot_dx,
+            )
+            for index, (chord, row, shift, offsets) in enumerate(
+                zip(chords, head_dx, shifts, accidentals, strict=False)
+            )
+        )
+        near_left = -min(lefts) + self._ledger_reach(chords)
+        accidental_left = max(
+            (-dx - box.left for offsets, boxes in zip(accidentals, self._accidental_boxes(chords), strict=True)
+             for dx, box in zip(offsets, boxes, strict=True)),
+            default=near_left,
+        )
+        right = max(
+            head_right + self._ledger_reach(chords),
+            dot_dx + self.dot_width + (dots - 1) * self._style.notes.dot_pitch if dots else 0.0,
+            self._flag_right(chords, shifts) - self._style.spacing.head_to_head + self._style.staff.ledger_gap,
+        )
+        return Moment(shapes, max(near_left, accidental_left), near_left, right)
+
+    def _meet(self, chords: tuple[Sounding, ...]) -> VoiceMeeting:
+        if len(chords) < 2:
+            return VoiceMeeting(0.0, 0.0, frozenset())
+        upper, lower = chords
+        return decide_voice_meeting(
+            upper.positions, lower.positions, set(upper.heads) == set(lower.heads), upper.dots, lower.dots,
+            self.head_width, self._style.notes,
+        )
+
+    def _head_dx(self, chord: Sounding, shift: float) -> tuple[float, ...]:
+        """The left origin of each head: displaced seconds change sides, wide heads are centred on the column."""
+        side = self.head_width - self._style.notes.stem
+        step = side if chord.direction is Direction.UP else -side
+        return tuple(
+            shift
+            + (step if displaced else 0.0)
+            + (0.0 if displaced else (self.head_width - self._face.glyph(head).box.right) / 2)
+            for displaced, head in zip(
+                decide_displaced(chord.positions, chord.direction), chord.heads, strict=True
+            )
+        )
+
+    def _accidental_boxes(self, chords: tuple[Sounding, ...]) -> list[list[Box]]:
+        boxes = []
+        for chord in chords:
+            row = []
+            for _, glyph, in_parentheses in chord.accidentals:
+                box = Box(*self._face.glyph(glyph).box)
+                if in_parentheses:
+                    width = self._face.glyph("accidentalParensLeft").advance
+                    box = Box(box.left - width, box.bottom, box.right + width, box.top)
+                row.append(box)
+            boxes.append(row)
+        return boxes
+
+    def _accidental_offsets(self, chords: tuple[Sounding, ...], heads_left: float) -> list[tuple[float, ...]]:
+        """The origins of all accidentals, both voices' in one stack, split by chord again."""
+        boxes = self._accidental_boxes(chords)
+        items = [
+            (p, box, None if parens else self._face.glyph(glyph).anchors)
+            for chord, row in zip(chords, boxes, strict=True)
+            for (p, glyph, parens), box in zip(chord.accidentals, row, strict=True)
+        ]
+        offsets = decide_accidental_offsets(items, heads_left, self._style.notes) if items else ()
+        result, start = [], 0
+        for chord in chords:
+            result.append(tuple(offsets[start : start + len(chord.accidentals)]))
+            start += len(chord.accidentals)
+        return result
+
+    def _flag_right(self, chords: tuple[Sounding, ...], shifts: tuple[float, float]) -> float:
+        """How far the flags reach to the right; 0 without flags."""
+        reach = 0.0
+        for chord, shift in zip(chords, shifts, strict=False):
+            if chord.flags:
+                stem = self.head_width if chord.direction is Direction.UP else self._style.notes.stem
+                reach = max(reach, shift + stem + self._face.glyph(flag_glyph(chord.flags, chord.direction)).box.right)
+        return reach
+
+    def _ledger_reach(self, chords: tuple[Sounding, ...]) -> float:
+        """What ledger lines add on each side of the heads, beyond the white that notes keep anyway."""
+        staff = self._style.staff
+        if any(ledger_positions(p) for chord in chords for p in (chord.positions[0], chord.positions[-1])):
+            return max(0.0, staff.ledger_overhang + staff.ledger_gap / 2 - self._style.spacing.head_to_head / 2)
+        return 0.0
+
+
+_FLAGS = {1: "flag8th", 2: "flag16th", 3: "flag32nd", 4: "flag64th"}
+
+
+def flag_glyph(flags: int, direction: Direction) -> str:
+    """The symbol of `flags` (1 to 4) flags on a stem in `direction`."""
+    return _FLAGS[flags] + ("Up" if direction is Direction.UP else "Down")

@@ -1,0 +1,139 @@
+"""What stands in a measure, staff by staff, before its width is known.
+
+All distances are in staff spaces; x counts from the column (the left edge of a normal head there).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import NamedTuple
+
+from engrave.layout.measures.rhythm import VoiceRhythm
+from engrave.layout.notes.direction import Direction
+from engrave.marks.mark import Source
+from engrave.score.structure import Event, Measure, Note, PartMeasure
+
+
+class AccidentalInk(NamedTuple):
+    """An accidental before a head at staff position `position`, its origin at `dx`."""
+
+    position: int
+    glyph: str
+    dx: float
+    in_parentheses: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ChordInk:
+    """A note or chord of one voice on a five-line staff.
+
+    `positions`, `notes`, `heads` (symbol names) and `head_dx` run in parallel, lowest note first. `flags` is 0 for notes
+    under a beam. `shift` moves stem and heads aside where two voices meet. `shared` heads are drawn
+    by the other voice.
+    """
+
+    event: Event
+    index: int
+    column: int
+    source: Source
+    sources: tuple[Source, ...]
+    direction: Direction
+    notes: tuple[Note, ...]
+    positions: tuple[int, ...]
+    heads: tuple[str, ...]
+    head_dx: tuple[float, ...]
+    shift: float
+    shared: frozenset[int]
+    accidentals: tuple[AccidentalInk, ...]
+    dot_positions: tuple[int, ...]
+    dot_dx: float
+    beam: int
+
+
+@dataclass(frozen=True, slots=True)
+class RestInk:
+    """A rest of one voice on a five-line staff (or on a tab that carries the rhythm)."""
+
+    event: Event
+    index: int
+    column: int
+    source: Source
+    glyph: str
+    y: float
+    dot_y: float
+    hidden: bool
+    """True where another voice's equal rest stands for both."""
+
+
+class Digit(NamedTuple):
+    """What stands on one string. `text` is empty where the note is held by a tie; `width` in staff spaces."""
+
+    string: int
+    text: str
+    width: float
+    note: Note
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class FretInk:
+    """The digits of one event on a tab, thinnest string first."""
+
+    event: Event
+    index: int
+    column: int
+    source: Source
+    digits: tuple[Digit, ...]
+    beam: int
+
+
+@dataclass(frozen=True, slots=True)
+class VoiceInk:
+    """One voice on one staff: its items in time, with the rhythm they share over all staves.
+
+    `direction` is the side of stems where the voice has one of its own (two voices on the staff), else None.
+    """
+
+    items: tuple[ChordInk | RestInk | FretInk, ...]
+    rhythm: VoiceRhythm
+    direction: Direction | None
+
+
+class Extent(NamedTuple):
+    """How far ink reaches left and right of its column; `left` is positive leftwards."""
+
+    left: float
+    right: float
+
+
+@dataclass(frozen=True, slots=True)
+class StaffInk:
+    """One staff in one measure. `extents` has an entry for every column that holds ink."""
+
+    voices: tuple[VoiceInk, ...]
+    extents: dict[int, Extent]
+    near_lefts: dict[int, float]
+    """Left reach of heads or digits alone, without accidentals, by column."""
+    whole_rest: Source | None = None
+    """Set when nothing but a whole-measure rest stands here."""
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureInk:
+    """One measure of every staff, its columns and how much room they need.
+
+    `onsets` are the columns' moments in whole notes, and `columns` finds them; `natural` and `rods` are the ideal
+    and the least width of the slice after each column. `left` and `near_left` say how far the ink of
+    the first column reaches to its left, with and without accidentals.
+    """
+
+    measure: Measure
+    parts: tuple[PartMeasure, ...]
+    onsets: tuple[Fraction, ...]
+    columns: dict[Fraction, int]
+    staves: tuple[StaffInk, ...]
+    natural: tuple[float, ...]
+    rods: tuple[float, ...]
+    left: float
+    near_left: float

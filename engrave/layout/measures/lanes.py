@@ -1,0 +1,65 @@
+"""Words that need room along the music: syllables verse by verse, and chord names."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from engrave.fonts.text_face import text_face
+from engrave.layout.measures.chord_names import ChordNameMeasurer
+from engrave.score.structure import Event, PartMeasure, Syllable
+from engrave.style.sections import Style
+
+
+class LaneItem(NamedTuple):
+    """A word at a column: its reach to the left and right, and the white it keeps to the next one, in staff spaces."""
+
+    column: int
+    left: float
+    right: float
+    gap: float
+
+
+Lane = tuple[LaneItem, ...]
+
+
+def lyric_offset(syllable: Syllable, width: float, centre: float) -> float:
+    """Where a syllable starts from its column: centred under the head, or at its left edge when it is held on."""
+    return 0.0 if syllable.extends and width > 2 * centre else centre - width / 2
+
+
+class LaneReader:
+    """Measures the lanes of each measure: chord names first, then one lane a verse."""
+
+    def __init__(self, style: Style, chords: ChordNameMeasurer, centre: float) -> None:
+        """`centre` is the distance from a column to the middle of its heads."""
+        self._style = style
+        self._chords = chords
+        self._centre = centre
+        self._face = text_face(style.words.lyric.face)
+
+    def read(self, part: PartMeasure, columns: dict[object, int]) -> tuple[Lane, ...]:
+        """The lanes of one part's measure."""
+        lanes: list[Lane] = [self._chord_lane(part, columns)] if part.chords else [()]
+        events = [event for event in part.voices[0].events if event.lyrics] if part.voices else []
+        verses = max((len(event.lyrics) for event in events), default=0)
+        lanes.extend(self._verse_lane(events, verse, columns) for verse in range(verses))
+        return tuple(lanes)
+
+    def _chord_lane(self, part: PartMeasure, columns: dict[object, int]) -> Lane:
+        gap = self._style.spacing.chord_gap * self._style.words.chord_name.size
+        return tuple(
+            LaneItem(columns[chord.onset], 0.0, self._chords.measure(chord.name).width, gap) for chord in part.chords
+        )
+
+    def _verse_lane(self, events: list[Event], verse: int, columns: dict[object, int]) -> Lane:
+        spacing, size = self._style.spacing, self._style.words.lyric.size
+        items = []
+        for event in events:
+            syllable = event.lyrics[verse] if verse < len(event.lyrics) else None
+            if syllable is None:
+                continue
+            width = self._face.width(syllable.text, size)
+            start = lyric_offset(syllable, width, self._centre)
+            gap = spacing.hyphen_room if syllable.hyphen else spacing.lyric_gap
+            items.append(LaneItem(columns[event.onset], -start, start + width, gap * size))
+        return tuple(items)

@@ -1,0 +1,205 @@
+"""Builds each measure: its columns, its staves, and the springs and rods between the columns."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from engrave.fonts.symbols import MusicFace
+from engrave.layout.measures.chord_names import ChordNameMeasurer
+from engrave.layout.measures.ink import FretInk, MeasureInk, StaffInk
+from engrave.layout.measures.lanes import Lane, LaneReader
+from engrave.layout.measures.rhythm import RhythmReader
+from engrave.layout.measures.sources import trace_voice
+from engrave.layout.measures.staff_ink import StaffInkBuilder
+from engrave.layout.measures.tab_ink import TabInkBuilder
+from engrave.layout.springs import apply_long_rods, decide_phi, ideal_space
+from engrave.layout.staves import StaffPlan
+from engrave.score.structure import Measure, PartMeasure, Score
+from engrave.style.sections import Style
+from engrave.theory.accidentals import AccidentalMemory
+
+_JOINED_MARKS = frozenset({"hammer-on", "pull-off", "slide"})
+
+
+class MeasureInkBuilder:
+    """Builds the measures of one score, which must be asked for in order (accidentals are remembered)."""
+
+    def __init__(self, score: Score, plans: Sequence[StaffPlan], style: Style, face: MusicFace) -> None:
+        """Use the staves `plans`, the distances of `style` and the symbols of `face`."""
+        self._score = score
+        self._plans = plans
+        self._style = style
+        self._rhythms = RhythmReader()
+        self._staff = StaffInkBuilder(style, face)
+        self._tab = TabInkBuilder(style, face)
+        self._lanes = LaneReader(style, ChordNameMeasurer(style.words), self._tab.centre)
+        self._memories = [AccidentalMemory() for _ in plans]
+        self._slices: dict[tuple[object, ...], tuple[float, ...]] = {}
+
+    def build_all(self) -> list[MeasureInk]:
+        """Every measure of the score."""
+        lanes_ahead: list[tuple[Lane, ...]] = []
+        result: list[MeasureInk] = []
+        count = len(self._score.measures)
+        columns_ahead = self._columns(0) if count else {}
+        lanes_ahead = self._read_lanes(0, columns_ahead) if count else []
+        for index in range(count):
+            columns, lanes = columns_ahead, lanes_ahead
+            if index + 1 < count:
+                columns_ahead = self._columns(index + 1)
+                lanes_ahead = self._read_lanes(index + 1, columns_ahead)
+            else:
+                lanes_ahead = []
+            result.append(self._build(index, columns, lanes, lanes_ahead))
+        return result
+
+    def _build(
+        self, index: int, columns: dict[Fraction, int], lanes: list[tuple[Lane, ...]], ahead: list[tuple[Lane, ...]]
+    ) -> MeasureInk:
+        measure = self._score.measures[index]
+        parts = tuple(part.measures[index] for part in self._score.parts)
+        staves = self._build_staves(measure, parts, columns)
+        first = [staff.extents[0].left for staff in staves if 0 in staff.extents]
+        near = [staff.near_lefts[0] for staff in staves if 0 in staff.near_lefts]
+        onsets = tuple(columns)
+        if not onsets:
+            width = self._style.spacing.whole_rest_measure
+            return MeasureInk(measure, parts, (), columns, staves, (width,), (width * 2 / 3,), 0.0, 0.0)
+        natural = self._natural(measure, parts, onsets)
+        rods = self._rods(staves, len(onsets), lanes, ahead, natural)
+        return MeasureInk(
+            measure, parts, onsets, columns, staves, natural, rods, max(first, default=0.0), max(near, default=0.0)
+        )
+
+    def _build_staves(
+        self, measure: Measure, parts: tuple[PartMeasure, ...], columns: dict[Fraction, int]
+    ) -> tuple[StaffInk, ...]:
+        rhythms = [[self._rhythms.read(voice, measure) for voice in part.voices] for part in parts]
+        sources = [
+            [trace_voice(voice, measure, whole.id) for voice in part.voices]
+            for whole, part in zip(self._score.parts, parts, strict=True)
+        ]
+        staves = []
+        for plan, memory in zip(self._plans, self._memories, strict=True):
+            p = plan.part
+            if plan.is_tab:
+                staves.append(self._tab.build(parts[p], rhythms[p], sources[p], columns, plan))
+            else:
+                memory.start_measure(measure.key)
+                staves.append(self._staff.build(parts[p], rhythms[p], sources[p], columns, plan.clef, memory))
+        return tuple(staves)
+
+    def _columns(self, index: int) -> dict[Fraction, int]:
+        """The moments of measure `index` at which anything starts, in order, each with its column's number."""
+        onsets: set[Fraction] = set()
+        for part in self._score.parts:
+            content = part.measures[index]
+            for voice in content.voices:
+                onsets.update(event.onset for event in voice.events if event.notes or not event.whole_measure)
+            onsets.update(chord.onset for chord in content.chords)
+        return {onset: column for column, onset in enumerate(sorted(onsets))}
+
+    def _read_lanes(self, index: int, columns: dict[Fraction, int]) -> list[tuple[Lane, ...]]:
+        return [self._lanes.read(part.measures[index], columns) for part in self._score.parts]
+
+    def _natural(
+        self, measure: Measure, parts: tuple[PartMeasure, ...], onsets: tuple[Fraction, ...]
+    ) -> tuple[float, ...]:
+        """The ideal width of each slice: the share of its shortest sounding note's space (Gourlay 1987)."""
+        voices = tuple(
+            tuple((event.onset, event.length) for event in voice.events) for part in parts for voice in part.voices
+        )
+        key = (onsets, voices, measure.length)
+        known = self._slices.get(key)
+        if known is not None:
+            return known
+        spacing = self._style.spacing
+        ends = (*onsets[1:], measure.length)
+        natural = []
+        for start, end, phi in zip(onsets, ends, decide_phi(onsets, voices, measure.length), strict=True):
+            space = ideal_space(float(phi), spacing.quarter, spacing.ratio, spacing.floor)
+            natural.append(float((end - start) / phi) * space)
+        natural[-1] = max(natural[-1] - spacing.note_to_barline, spacing.floor / 2)
+        result = self._slices[key] = tuple(natural)
+        return result
+
+    def _rods(
+        self,
+        staves: tuple[StaffInk, ...],
+        count: int,
+        lanes: list[tuple[Lane, ...]],
+        ahead: list[tuple[Lane, ...]],
+        natural: tuple[float, ...],
+    ) -> tuple[float, ...]:
+        spacing = self._style.spacing
+        rods = [0.0] * count
+        long_rods: list[tuple[int, int, float]] = []
+        for plan, staff in zip(self._plans, staves, strict=True):
+            _add_ink_rods(rods, long_rods, staff, _tab_gaps(staff, self._style) if plan.is_tab else {}, self._style)
+        for part, lane_row in enumerate(lanes):
+            for number, lane in enumerate(lane_row):
+                following = ahead[part][number] if part < len(ahead) and number < len(ahead[part]) else ()
+                _add_lane_rods(rods, long_rods, lane, following, spacing.barline_to_note)
+        if long_rods:
+            return tuple(apply_long_rods(natural, rods, long_rods))
+        return tuple(rods)
+
+
+def _add_ink_rods(
+    rods: list[float], long_rods: list[tuple[int, int, float]], staff: StaffInk, gaps: dict[int, float], style: Style
+) -> None:
+    """Keep neighbouring ink of one staff apart. `gaps` overrides the white before a column."""
+    spacing = style.spacing
+    usual = spacing.head_to_head
+    before = -1
+    before_right = 0.0
+    for column in sorted(staff.extents):
+        extent = staff.extents[column]
+        if before >= 0:
+            least = before_right + gaps.get(column, usual) + extent.left
+            if column == before + 1:
+                rods[before] = max(rods[before], least)
+            else:
+                long_rods.append((before, column, least))
+        before, before_right = column, extent.right
+    if before >= 0:
+        least = before_right + spacing.note_to_barline
+        if before == len(rods) - 1:
+            rods[before] = max(rods[before], least)
+        else:
+            long_rods.append((before, len(rods), least))
+
+
+def _tab_gaps(staff: StaffInk, style: Style) -> dict[int, float]:
+    """The white before each column of a tab: room for a sign between two digits, or just air."""
+    spacing = style.spacing
+    gaps: dict[int, float] = {}
+    for voice in staff.voices:
+        for item in voice.items:
+            if isinstance(item, FretInk):
+                joined = any(
+                    mark.name in _JOINED_MARKS for digit in item.digits if digit.text for mark in digit.note.marks
+                )
+                gap = spacing.slide_room if joined else spacing.fret_to_fret
+                gaps[item.column] = max(gaps.get(item.column, 0.0), gap)
+    return gaps
+
+
+def _add_lane_rods(
+    rods: list[float], long_rods: list[tuple[int, int, float]], lane: Lane, following: Lane, lead: float
+) -> None:
+    """Keep the words of one lane apart, and the last one clear of the barline and of the next measure's first."""
+    end = len(rods)
+    for index, item in enumerate(lane):
+        if index + 1 < len(lane):
+            neighbour = lane[index + 1]
+            stop, least = neighbour.column, item.right + item.gap + neighbour.left
+        else:
+            stop, least = end, item.right
+            if following and following[0].column == 0:
+                least = max(least, item.right + item.gap + following[0].left - lead)
+        if stop == item.column + 1:
+            rods[item.column] = max(rods[item.column], least)
+        elif stop > item.column:
+            long_rods.append((item.column, stop, least))

@@ -1,0 +1,226 @@
+"""One measure of one part on a five-line staff, before its width is known."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from engrave.fonts.symbols import MusicFace
+from engrave.layout.measures.chords import ChordMeasurer, Sounding
+from engrave.layout.measures.ink import AccidentalInk, ChordInk, Extent, RestInk, StaffInk, VoiceInk
+from engrave.layout.measures.rhythm import VoiceRhythm
+from engrave.layout.measures.sources import VoiceSources
+from engrave.layout.notes.direction import Direction
+from engrave.layout.notes.rests import decide_rest
+from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction
+from engrave.marks.mark import Source
+from engrave.score.structure import Event, Note, PartMeasure
+from engrave.style.sections import Style
+from engrave.theory.accidentals import AccidentalMemory
+from engrave.theory.clef import Clef, staff_position
+
+_HEADS = {1: "noteheadWhole", 2: "noteheadHalf"}
+_DEAD_HEADS = {1: "noteheadXWhole", 2: "noteheadXHalf"}
+
+
+def head_glyph(note: Note, denominator: int) -> str:
+    """The symbol of a note's head: a cross for dead notes, else by value (1 whole, 2 half, ...)."""
+    if any(mark.name == "dead" for mark in note.marks):
+        return _DEAD_HEADS.get(denominator, "noteheadXBlack")
+    return _HEADS.get(denominator, "noteheadBlack")
+
+
+@dataclass(slots=True)
+class _Draft:
+    """A measure of one staff while it is being built."""
+
+    part: PartMeasure
+    rhythms: Sequence[VoiceRhythm]
+    sources: Sequence[VoiceSources]
+    columns: dict[Fraction, int]
+    clef: Clef
+    memory: AccidentalMemory
+    sides: tuple[Direction | None, ...]
+    chords: list[list[tuple[tuple[int, Note, Source], ...]]] = field(default_factory=list)
+    directions: list[list[Direction]] = field(default_factory=list)
+    items: list[list[ChordInk | RestInk]] = field(default_factory=list)
+    extents: dict[int, Extent] = field(default_factory=dict)
+    near_lefts: dict[int, float] = field(default_factory=dict)
+    whole_rest: Source | None = None
+
+    def widen(self, column: int, left: float, near_left: float, right: float) -> None:
+        """Note ink at `column` that reaches so far."""
+        before = self.extents.get(column)
+        if before is not None:
+            left, right = max(left, before.left), max(right, before.right)
+            near_left = max(near_left, self.near_lefts[column])
+        self.extents[column] = Extent(left, right)
+        self.near_lefts[column] = near_left
+
+
+class StaffInkBuilder:
+    """Builds measures for one style and face."""
+
+    def __init__(self, style: Style, face: MusicFace) -> None:
+        """Use the distances of `style` and the symbols of `face`."""
+        self._style = style
+        self._face = face
+        self._measurer = ChordMeasurer(style, face)
+
+    def build(
+        self,
+        part: PartMeasure,
+        rhythms: Sequence[VoiceRhythm],
+        sources: Sequence[VoiceSources],
+        columns: dict[Fraction, int],
+        clef: Clef,
+        memory: AccidentalMemory,
+    ) -> StaffInk:
+        """One measure of `part` on a staff with `clef`. `memory` has been told that the measure starts."""
+        sides: tuple[Direction | None, ...] = (Direction.UP, Direction.DOWN) if len(part.voices) > 1 else (None,)
+        draft = _Draft(part, rhythms, sources, columns, clef, memory, sides)
+        for voice, rhythm, side, origin in zip(part.voices, rhythms, sides, sources, strict=True):
+            chords = [_by_position(event, clef, origin.notes[i]) for i, event in enumerate(voice.events)]
+            draft.chords.append(chords)
+            draft.directions.append(_decide_directions(chords, rhythm, side))
+            draft.items.append([])
+        for starting in _moments(part):
+            self._add_moment(draft, starting)
+        voices = tuple(
+            VoiceInk(tuple(items), rhythm, side)
+            for items, rhythm, side in zip(draft.items, rhythms, sides, strict=True)
+        )
+        return StaffInk(voices, draft.extents, draft.near_lefts, draft.whole_rest)
+
+    def _add_moment(self, draft: _Draft, starting: list[tuple[int, int]]) -> None:
+        """Add the events (voice, index) that start together."""
+        sounding: list[tuple[int, int, Sounding]] = []
+        for voice, index in starting:
+            event = draft.part.voices[voice].events[index]
+            if event.notes:
+                sounding.append((voice, index, self._prepare(draft, voice, index)))
+            elif event.whole_measure:
+                draft.whole_rest = draft.sources[voice].events[index]
+            else:
+                self._add_rest(draft, voice, index)
+        if not sounding:
+            return
+        moment = self._measurer.measure(tuple(item[2] for item in sounding))
+        for (voice, index, chord), shape in zip(sounding, moment.shapes, strict=True):
+            event = draft.part.voices[voice].events[index]
+            column = draft.columns[event.onset]
+            members = draft.chords[voice][index]
+            draft.items[voice].append(
+                ChordInk(
+                    event, index, column, draft.sources[voice].events[index],
+                    tuple(member[2] for member in members), chord.direction,
+                    tuple(member[1] for member in members), chord.positions, chord.heads,
+                    shape.head_dx, shape.shift, shape.shared,
+                    tuple(
+                        AccidentalInk(p, glyph, dx, parens)
+                        for (p, glyph, parens), dx in zip(chord.accidentals, shape.accidental_dx, strict=True)
+                    ),
+                    shape.dot_positions, shape.dot_dx, draft.rhythms[voice].beam_of[index],
+                )
+            )
+            draft.widen(column, moment.left, moment.near_left, moment.right)
+
+    def _prepare(self, draft: _Draft, voice: int, index: int) -> Sounding:
+        """What the shape of a chord depends on; the accidental memory is told of its notes."""
+        event = draft.part.voices[voice].events[index]
+        members = draft.chords[voice][index]
+        accidentals = []
+        for position, note, _ in members:
+            accidental, courtesy = draft.memory.decide(note.pitch, note.tie_from)
+            if accidental is not None:
+                accidentals.append((position, accidental.glyph, courtesy))
+        denominator = event.value.denominator
+        return Sounding(
+            tuple(member[0] for member in members),
+            tuple(head_glyph(member[1], denominator) for member in members),
+            tuple(accidentals),
+            draft.directions[voice][index],
+            event.value.dots,
+            0 if draft.rhythms[voice].beam_of[index] >= 0 else event.value.flags,
+            draft.sides[voice],
+        )
+
+    def _add_rest(self, draft: _Draft, voice: int, index: int) -> None:
+        event = draft.part.voices[voice].events[index]
+        side = draft.sides[voice]
+        partner = self._equal_rest(draft, voice, event)
+        extent = None if side is None or partner else _other_extent(draft, voice, event)
+        place = decide_rest(event.value.denominator, None if partner else side, extent, self._style.notes)
+        column = draft.columns[event.onset]
+        draft.items[voice].append(
+            RestInk(
+                event, index, column, draft.sources[voice].events[index], place.glyph, place.y,
+                place.dot_y,
+                partner and voice > 0,
+            )
+        )
+        right = self._face.glyph(place.glyph).box.right + self._measurer.dots_width(event.value.dots)
+        draft.widen(column, 0.0, 0.0, right)
+
+    @staticmethod
+    def _equal_rest(draft: _Draft, voice: int, event: Event) -> bool:
+        """True when the other voice rests at the same time for the same value: one sign stands for both."""
+        if len(draft.part.voices) < 2:
+            return False
+        return any(
+            other.onset == event.onset and other.value is event.value and not other.notes
+            for other in draft.part.voices[1 - voice].events
+        )
+
+
+def _by_position(event: Event, clef: Clef, sources: tuple[Source, ...]) -> tuple[tuple[int, Note, Source], ...]:
+    """The notes of a chord, lowest first. Two strings that sound one pitch share a head."""
+    members = sorted(
+        ((staff_position(note.pitch, clef), note, source) for note, source in zip(event.notes, sources, strict=True)),
+        key=lambda member: (member[0], member[1].pitch.alter),
+    )
+    if len(members) < 2:
+        return tuple(members)
+    return tuple(
+        member for i, member in enumerate(members) if i == 0 or member[1].pitch != members[i - 1][1].pitch
+    )
+
+
+def _decide_directions(
+    chords: Sequence[tuple[tuple[int, Note, Source], ...]], rhythm: VoiceRhythm, side: Direction | None
+) -> list[Direction]:
+    """The stem direction of every event; a beamed group has one."""
+    if side is not None:
+        return [side] * len(chords)
+    directions = [
+        decide_stem_direction([member[0] for member in chord]) if chord else Direction.UP for chord in chords
+    ]
+    for group in rhythm.beams:
+        shared = decide_group_direction([[m[0] for m in chords[i]] for i in group.members if chords[i]])
+        for i in range(group.members[0], group.members[-1] + 1):
+            directions[i] = shared
+    return directions
+
+
+def _moments(part: PartMeasure) -> list[list[tuple[int, int]]]:
+    """Events as (voice, index), gathered by onset, in order of time; the upper voice first."""
+    if len(part.voices) == 1:
+        return [[(0, i)] for i in range(len(part.voices[0].events))]
+    gathered: dict[Fraction, list[tuple[int, int]]] = {}
+    for voice, line in enumerate(part.voices):
+        for index, event in enumerate(line.events):
+            gathered.setdefault(event.onset, []).append((voice, index))
+    return [gathered[onset] for onset in sorted(gathered)]
+
+
+def _other_extent(draft: _Draft, voice: int, event: Event) -> tuple[float, float] | None:
+    """Lowest and highest y of the other voice's heads that sound during `event`."""
+    end = event.onset + event.length
+    positions = [
+        member[0]
+        for other, chord in zip(draft.part.voices[1 - voice].events, draft.chords[1 - voice], strict=True)
+        if other.onset < end and other.onset + other.length > event.onset
+        for member in chord
+    ]
+    return (min(positions) / 2 - 0.5, max(positions) / 2 + 0.5) if positions else None

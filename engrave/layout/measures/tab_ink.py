@@ -1,0 +1,131 @@
+"""One measure of one part on a tab: the digits of every event, and its rhythm where the tab carries it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from engrave.fonts.symbols import MusicFace
+from engrave.fonts.text_face import text_face
+from engrave.layout.measures.chords import flag_glyph
+from engrave.layout.measures.ink import Digit, Extent, FretInk, RestInk, StaffInk, VoiceInk
+from engrave.layout.measures.rhythm import VoiceRhythm
+from engrave.layout.measures.sources import VoiceSources
+from engrave.layout.notes.direction import Direction
+from engrave.layout.notes.rests import decide_rest
+from engrave.layout.staves import StaffPlan
+from engrave.marks.mark import Source
+from engrave.score.structure import Event, Note, PartMeasure
+from engrave.style.sections import Style
+
+_STAFF_MIDDLE = 2.0
+"""y of the middle line of a five-line staff, to which rests are registered."""
+
+
+def fret_text(note: Note) -> str:
+    """What is printed for a note on the tab: its fret, X for a dead note, in parentheses for a ghost note."""
+    names = {mark.name for mark in note.marks}
+    text = "X" if "dead" in names else str(note.fret)
+    return f"({text})" if "ghost" in names else text
+
+
+class TabInkBuilder:
+    """Builds tab measures for one style and face. A note held by a tie has no digit of its own."""
+
+    def __init__(self, style: Style, face: MusicFace) -> None:
+        """Use the distances of `style` and the symbols of `face`."""
+        self._style = style
+        self._face = face
+        self._text = text_face(style.staff.fret_face)
+        self.size = style.staff.fret_height / self._text.ink("1", 1.0).top
+        """Font size of the digits in staff spaces."""
+        self.centre = face.glyph("noteheadBlack").box.right / 2
+        """From the column to the middle of the digits: the middle of a head."""
+
+    def build(
+        self,
+        part: PartMeasure,
+        rhythms: Sequence[VoiceRhythm],
+        sources: Sequence[VoiceSources],
+        columns: dict[Fraction, int],
+        plan: StaffPlan,
+    ) -> StaffInk:
+        """One measure of `part` on the tab `plan`."""
+        extents: dict[int, Extent] = {}
+        voices = []
+        whole_rest: Source | None = None
+        two = len(part.voices) > 1
+        for number, (voice, rhythm, origin) in enumerate(zip(part.voices, rhythms, sources, strict=True)):
+            side = (Direction.DOWN if number else Direction.UP) if two else None
+            items: list[FretInk | RestInk] = []
+            for index, event in enumerate(voice.events):
+                if event.notes:
+                    fret = self._frets(event, index, columns, origin, rhythm)
+                    items.append(fret)
+                    self._widen(extents, fret, plan.has_rhythm)
+                elif event.whole_measure:
+                    whole_rest = origin.events[index] if plan.has_rhythm else whole_rest
+                elif plan.has_rhythm:
+                    rest = self._rest(part, number, index, columns, origin.events[index], side, plan)
+                    items.append(rest)
+                    right = self._face.glyph(rest.glyph).box.right
+                    extents[rest.column] = _union(extents.get(rest.column), Extent(0.0, right))
+            voices.append(VoiceInk(tuple(items), rhythm, side))
+        near_lefts = {column: extent.left for column, extent in extents.items()}
+        return StaffInk(tuple(voices), extents, near_lefts, whole_rest)
+
+    def _frets(
+        self, event: Event, index: int, columns: dict[Fraction, int], origin: VoiceSources, rhythm: VoiceRhythm
+    ) -> FretInk:
+        digits = []
+        for note, source in zip(event.notes, origin.notes[index], strict=True):
+            text = "" if note.tie_from else fret_text(note)
+            digits.append(Digit(note.string, text, self._text.width(text, self.size), note, source))
+        digits.sort(key=lambda digit: digit.string)
+        return FretInk(
+            event, index, columns[event.onset], origin.events[index], tuple(digits), rhythm.beam_of[index]
+        )
+
+    def _widen(self, extents: dict[int, Extent], fret: FretInk, has_rhythm: bool) -> None:
+        half = max(digit.width for digit in fret.digits) / 2
+        right = half + self.centre
+        if has_rhythm:
+            value = fret.event.value
+            if value.flags and fret.beam < 0:
+                right = max(right, self.centre + self._face.glyph(flag_glyph(value.flags, Direction.UP)).box.right)
+            if value.dots:
+                right = max(right, self.centre + self._style.notes.dot_gap + value.dots * self._style.notes.dot_pitch)
+        extents[fret.column] = _union(extents.get(fret.column), Extent(half - self.centre, right))
+
+    def _rest(
+        self, part: PartMeasure, voice: int, index: int, columns: dict[Fraction, int], source: Source,
+        side: Direction | None, plan: StaffPlan,
+    ) -> RestInk:
+        event = part.voices[voice].events[index]
+        lift = plan.height / 2 - _STAFF_MIDDLE
+        extent = None if side is None else _other_extent(part, voice, event, plan, lift)
+        place = decide_rest(event.value.denominator, side, extent, self._style.notes)
+        return RestInk(
+            event, index, columns[event.onset], source, place.glyph, place.y + lift, place.dot_y + lift, False
+        )
+
+
+def _union(first: Extent | None, second: Extent) -> Extent:
+    if first is None:
+        return second
+    return Extent(max(first.left, second.left), max(first.right, second.right))
+
+
+def _other_extent(
+    part: PartMeasure, voice: int, event: Event, plan: StaffPlan, lift: float
+) -> tuple[float, float] | None:
+    """Lowest and highest y of the other voice's digits during `event`, in the coordinates of a five-line staff."""
+    end = event.onset + event.length
+    heights = [
+        (plan.lines - note.string) * plan.pitch - lift
+        for other in part.voices[1 - voice].events
+        if other.onset < end and other.onset + other.length > event.onset
+        for note in other.notes
+    ]
+    half = plan.pitch / 2
+    return (min(heights) - half, max(heights) + half) if heights else None

@@ -1,0 +1,1 @@
+"""Pages: headings, footers, and the systems between them."""

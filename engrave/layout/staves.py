@@ -1,0 +1,80 @@
+"""Which staves a score is shown on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from engrave.score.structure import Part, Score, View
+from engrave.style.sections import StaffStyle
+from engrave.theory.clef import Clef
+
+
+class StaffKind(Enum):
+    """The two kinds of staff."""
+
+    STAFF = "staff"
+    TAB = "tab"
+
+
+@dataclass(frozen=True, slots=True)
+class StaffPlan:
+    """One staff of every system, counted from the top.
+
+    `part` is the part's index in the score; `pitch` the distance of its lines in staff spaces. `has_rhythm`:
+    stems, flags, beams, dots, rests and tuplets are drawn here; `has_metre`: so is the time signature.
+    """
+
+    index: int
+    part: int
+    kind: StaffKind
+    clef: Clef
+    lines: int
+    pitch: float
+    has_rhythm: bool
+    has_metre: bool
+    is_first: bool
+    is_last: bool
+
+    @property
+    def height(self) -> float:
+        """From the bottom line to the top line, in staff spaces."""
+        return (self.lines - 1) * self.pitch
+
+    @property
+    def is_tab(self) -> bool:
+        """True for tablature."""
+        return self.kind is StaffKind.TAB
+
+
+def plan_staves(score: Score, view: View | None, style: StaffStyle) -> tuple[StaffPlan, ...]:
+    """The staves of every system from the top down. `view` outranks the score's and the parts' own."""
+    plans: list[StaffPlan] = []
+    for index, part in enumerate(score.parts):
+        kinds = _kinds(part, view or part.view or score.view)
+        for place, (kind, has_rhythm) in enumerate(kinds):
+            is_tab = kind is StaffKind.TAB
+            plans.append(
+                StaffPlan(
+                    index=len(plans),
+                    part=index,
+                    kind=kind,
+                    clef=part.instrument.clef,
+                    lines=part.instrument.strings if is_tab else 5,
+                    pitch=style.tab_space if is_tab else 1.0,
+                    has_rhythm=has_rhythm,
+                    has_metre=place == 0,
+                    is_first=place == 0,
+                    is_last=place == len(kinds) - 1,
+                )
+            )
+    return tuple(plans)
+
+
+def _kinds(part: Part, view: View) -> tuple[tuple[StaffKind, bool], ...]:
+    """The staves of one part from the top, each with whether it carries the rhythm."""
+    if not part.is_fretted or view is View.STAFF:
+        return ((StaffKind.STAFF, True),)
+    if view is View.STAFF_AND_TAB:
+        return ((StaffKind.STAFF, True), (StaffKind.TAB, False))
+    return ((StaffKind.TAB, view is View.RHYTHM_TAB),)

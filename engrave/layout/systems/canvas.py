@@ -1,0 +1,38 @@
+"""The marks of one staff in one system, with the outline of their ink."""
+
+from __future__ import annotations
+
+from engrave.layout.skyline import Skyline
+from engrave.layout.staves import StaffPlan
+from engrave.marks.mark import Glyph, Line, Mark, Source, Text
+from engrave.marks.role import Role
+
+
+class StaffCanvas:
+    """Collects marks in the staff's own coordinates: staff spaces, y = 0 on its bottom line."""
+
+    __slots__ = ("lower", "marks", "plan", "upper")
+
+    def __init__(self, plan: StaffPlan, width: float) -> None:
+        """An empty canvas for the staff `plan`, `width` staff spaces long."""
+        self.plan = plan
+        self.marks: list[Mark] = []
+        self.upper = Skyline(True, plan.height, width)
+        self.lower = Skyline(False, 0.0, width)
+
+    def ink(self, left: float, right: float, bottom: float, top: float) -> None:
+        """Note that ink stands in this rectangle."""
+        self.upper.add(left, right, top)
+        self.lower.add(left, right, bottom)
+
+    def glyph(self, role: Role, x: float, y: float, name: str, source: Source) -> None:
+        """Add a symbol of the music face at its usual size."""
+        self.marks.append(Glyph(role, x, y, name, source))
+
+    def line(self, role: Role, x1: float, y1: float, x2: float, y2: float, width: float, source: Source) -> None:
+        """Add a solid stroke."""
+        self.marks.append(Line(role, x1, y1, x2, y2, width, source))
+
+    def text(self, role: Role, x: float, y: float, text: str, face: str, size: float, source: Source) -> None:
+        """Add a string, its baseline starting at (x, y)."""
+        self.marks.append(Text(role, x, y, text, face, size, source))

@@ -1,0 +1,204 @@
+"""Notes and rests of one measure on a five-line staff, placed at their columns."""
+
+from __future__ import annotations
+
+from engrave.fonts.symbols import MusicFace
+from engrave.layout.beams.slope import BeamStem, decide_beam
+from engrave.layout.lines.frames import MeasureFrame
+from engrave.layout.measures.chords import flag_glyph
+from engrave.layout.measures.ink import ChordInk, RestInk, VoiceInk
+from engrave.layout.notes.direction import Direction
+from engrave.layout.notes.stems import decide_stem_tip
+from engrave.layout.systems.beam_marks import Stem, beam_y, place_beams
+from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
+from engrave.marks.mark import Glyph, Line
+from engrave.marks.role import Role
+from engrave.style.sections import Style
+from engrave.theory.clef import ledger_positions
+
+_HALF_HEAD = 0.5
+"""Half the height of a head, in staff spaces."""
+
+
+class StaffNotePlacer:
+    """Places the voices of a five-line staff for one style and face."""
+
+    def __init__(self, style: Style, face: MusicFace) -> None:
+        """Use the distances of `style` and the symbols of `face`."""
+        self._style = style
+        self._face = face
+        self._head_width = face.glyph("noteheadBlack").box.right
+        self._parenthesis = face.glyph("accidentalParensLeft").advance
+        self._anchors: dict[str, tuple[float, float]] = {}
+
+    def place(self, canvas: StaffCanvas, frame: MeasureFrame, voice: VoiceInk) -> PlacedVoice:
+        """Draw one voice of the measure and return where its events ended up."""
+        chords = {item.index: item for item in voice.items if isinstance(item, ChordInk)}
+        tips = self._beam_tips(canvas, frame, voice, chords)
+        events = []
+        for item in voice.items:
+            if isinstance(item, ChordInk):
+                events.append(self._place_chord(canvas, item, frame.xs[item.column], tips.get(item.index)))
+            elif isinstance(item, RestInk):
+                events.append(place_rest(canvas, item, frame.xs[item.column], voice.direction, self._face, self._style))
+        return PlacedVoice(tuple(events), voice.direction)
+
+    def _beam_tips(
+        self, canvas: StaffCanvas, frame: MeasureFrame, voice: VoiceInk, chords: dict[int, ChordInk]
+    ) -> dict[int, float]:
+        """Draw the beams; the y where each beamed stem ends, by event index."""
+        tips: dict[int, float] = {}
+        style = self._style
+        for group in voice.rhythm.beams:
+            members = [chords[i] for i in group.members if i in chords]
+            if len(members) < 2:
+                continue
+            direction = members[0].direction
+            nearest = -1 if direction is Direction.UP else 0
+            stems = [
+                Stem(
+                    chord.index, self._stem_x(chord, frame.xs[chord.column]), chord.positions[nearest] / 2,
+                    chord.event.value.flags, chord.event.onset, chord.event.length, chord.source,
+                )
+                for chord in members
+            ]
+            beam = decide_beam(
+                [BeamStem(stem.x, stem.near, stem.beams) for stem in stems],
+                (members[0].positions[nearest], members[-1].positions[nearest]),
+                direction, style.beams, style.notes, style.staff.line,
+            )
+            place_beams(canvas, group, stems, beam, direction, style)
+            for stem in stems:
+                tips[stem.index] = beam_y(beam, stems, stem.x)
+        return tips
+
+    def _stem_x(self, chord: ChordInk, x: float) -> float:
+        half = self._style.notes.stem / 2
+        return x + chord.shift + (self._head_width - half if chord.direction is Direction.UP else half)
+
+    def _place_chord(self, canvas: StaffCanvas, chord: ChordInk, x: float, beam_tip: float | None) -> PlacedEvent:
+        self._place_ledger_lines(canvas, chord, x)
+        marks = canvas.marks
+        left, right = x + 100.0, x - 100.0
+        for position, glyph, dx, source in zip(
+            chord.positions, chord.heads, chord.head_dx, chord.sources, strict=True
+        ):
+            head_x = x + dx
+            box = self._face.glyph(glyph).box
+            left, right = min(left, head_x + box.left), max(right, head_x + box.right)
+            if position not in chord.shared:
+                marks.append(Glyph(Role.NOTEHEAD, head_x, position / 2, glyph, source))
+        self._place_ghosts(canvas, chord, x)
+        self._place_accidentals(canvas, chord, x)
+        self._place_dots(canvas, chord, x)
+        low, high = chord.positions[0] / 2 - _HALF_HEAD, chord.positions[-1] / 2 + _HALF_HEAD
+        stem_x, tip = self._stem_x(chord, x), 0.0
+        has_stem = chord.event.value.denominator > 1
+        bottom, top = low, high
+        if has_stem:
+            tip = self._place_stem(canvas, chord, stem_x, beam_tip)
+            bottom, top = min(low, tip), max(high, tip)
+            canvas.ink(stem_x, stem_x, bottom, top)
+        canvas.ink(left, right, low, high)
+        return PlacedEvent(
+            chord, x, left, right, bottom, top, low, high, chord.direction, has_stem, stem_x, tip
+        )
+
+    def _place_stem(self, canvas: StaffCanvas, chord: ChordInk, stem_x: float, beam_tip: float | None) -> float:
+        """Draw stem and flags; the y of the stem's free end."""
+        notes = self._style.notes
+        up = chord.direction is Direction.UP
+        flags = chord.event.value.flags
+        tip = beam_tip
+        if tip is None:
+            tip = decide_stem_tip(chord.positions, chord.direction, flags, notes)
+            if flags:
+                glyph = flag_glyph(flags, chord.direction)
+                canvas.glyph(Role.FLAG, stem_x - notes.stem / 2, tip, glyph, chord.source)
+                box = self._face.glyph(glyph).box
+                canvas.ink(stem_x, stem_x + box.right, tip + box.bottom, tip + box.top)
+        root = 0 if up else -1
+        start = chord.positions[root] / 2 + self._anchor_y(chord.heads[root], up)
+        canvas.marks.append(Line(Role.STEM, stem_x, start, stem_x, tip, notes.stem, chord.source))
+        return tip
+
+    def _anchor_y(self, glyph: str, up: bool) -> float:
+        anchors = self._face.glyph(glyph).anchors
+        return anchors.get("stemUpSE" if up else "stemDownNW", (0.0, 0.0))[1]
+
+    def _place_ledger_lines(self, canvas: StaffCanvas, chord: ChordInk, x: float) -> None:
+        low, high = chord.positions[0], chord.positions[-1]
+        if low > -2 and high < 10:
+            return
+        staff = self._style.staff
+        for outer in (low, high):
+            for position in ledger_positions(outer):
+                reach = [
+                    (x + dx, x + dx + self._face.glyph(head).box.right)
+                    for p, dx, head in zip(chord.positions, chord.head_dx, chord.heads, strict=True)
+                    if (p <= position if position < 0 else p >= position)
+                ]
+                left = min(r[0] for r in reach) - staff.ledger_overhang
+                right = max(r[1] for r in reach) + staff.ledger_overhang
+                y = position / 2
+                canvas.line(Role.LEDGER_LINE, left, y, right, y, staff.ledger_line, chord.source)
+
+    def _place_accidentals(self, canvas: StaffCanvas, chord: ChordInk, x: float) -> None:
+        for accidental in chord.accidentals:
+            y = accidental.position / 2
+            at = x + accidental.dx
+            canvas.glyph(Role.ACCIDENTAL, at, y, accidental.glyph, chord.source)
+            box = self._face.glyph(accidental.glyph).box
+            canvas.ink(at, at + box.right, y + box.bottom, y + box.top)
+            if accidental.in_parentheses:
+                canvas.glyph(
+                    Role.ACCIDENTAL, at + box.left - self._parenthesis, y, "accidentalParensLeft", chord.source
+                )
+                canvas.glyph(Role.ACCIDENTAL, at + box.right, y, "accidentalParensRight", chord.source)
+
+    def _place_dots(self, canvas: StaffCanvas, chord: ChordInk, x: float) -> None:
+        pitch = self._style.notes.dot_pitch
+        for position in chord.dot_positions:
+            for number in range(chord.event.value.dots):
+                canvas.glyph(
+                    Role.DOT, x + chord.dot_dx + number * pitch, position / 2, "augmentationDot", chord.source
+                )
+
+    def _place_ghosts(self, canvas: StaffCanvas, chord: ChordInk, x: float) -> None:
+        for note, position, dx, glyph, source in zip(
+            chord.notes, chord.positions, chord.head_dx, chord.heads, chord.sources, strict=True
+        ):
+            if any(mark.name == "ghost" for mark in note.marks):
+                y = position / 2
+                width = self._face.glyph("noteheadParenthesisLeft").advance
+                canvas.glyph(Role.GHOST_PARENTHESIS, x + dx - width, y, "noteheadParenthesisLeft", source)
+                right = x + dx + self._face.glyph(glyph).box.right
+                canvas.glyph(Role.GHOST_PARENTHESIS, right, y, "noteheadParenthesisRight", source)
+
+
+def place_rest(
+    canvas: StaffCanvas, rest: RestInk, x: float, side: Direction | None, face: MusicFace, style: Style
+) -> PlacedEvent:
+    """Draw a rest with its dots (on a staff, or on a tab that carries the rhythm)."""
+    box = face.glyph(rest.glyph).box
+    low, high = rest.y + box.bottom, rest.y + box.top
+    if not rest.hidden:
+        canvas.glyph(Role.REST, x, rest.y, rest.glyph, rest.source)
+        for number in range(rest.event.value.dots):
+            dot_x = x + box.right + style.notes.dot_gap + number * style.notes.dot_pitch
+            canvas.glyph(Role.DOT, dot_x, rest.dot_y, "augmentationDot", rest.source)
+        canvas.ink(x + box.left, x + box.right, low, high)
+    direction = side or Direction.UP
+    return PlacedEvent(rest, x, x + box.left, x + box.right, low, high, low, high, direction, False, x, low)
+
+
+def place_whole_rest(canvas: StaffCanvas, frame: MeasureFrame, glyph: str, y: float, face: MusicFace) -> None:
+    """Draw the rest of a whole measure in the middle between its barlines."""
+    staff = frame.ink.staves[canvas.plan.index]
+    if staff.whole_rest is None:
+        return
+    box = face.glyph(glyph).box
+    x = (frame.left + frame.right) / 2 - (box.left + box.right) / 2
+    canvas.glyph(Role.REST, x, y, glyph, staff.whole_rest)
+    canvas.ink(x + box.left, x + box.right, y + box.bottom, y + box.top)

@@ -1,0 +1,159 @@
+"""Digits of one measure on a tab, the lines broken behind them, and the rhythm's stems where the tab carries it."""
+
+from __future__ import annotations
+
+from engrave.fonts.symbols import MusicFace
+from engrave.fonts.text_face import text_face
+from engrave.layout.beams.slope import Beam, SlopeReason
+from engrave.layout.lines.frames import LineFrame, MeasureFrame
+from engrave.layout.measures.chords import flag_glyph
+from engrave.layout.measures.ink import FretInk, RestInk, VoiceInk
+from engrave.layout.notes.direction import Direction
+from engrave.layout.systems.beam_marks import Stem, place_beams
+from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
+from engrave.layout.systems.staff_notes import place_rest
+from engrave.marks.mark import NO_SOURCE, Line, Text
+from engrave.marks.role import Role
+from engrave.style.sections import Style
+
+
+class TabNotePlacer:
+    """Places the voices of a tab for one style and face."""
+
+    def __init__(self, style: Style, face: MusicFace) -> None:
+        """Use the distances of `style` and the symbols of `face`."""
+        self._style = style
+        self._face = face
+        digits = text_face(style.staff.fret_face).ink("1", 1.0)
+        self._size = style.staff.fret_height / digits.top
+        self._drop = style.staff.fret_height / 2
+        self._centre = face.glyph("noteheadBlack").box.right / 2
+
+    def place(
+        self, canvas: StaffCanvas, frame: MeasureFrame, voice: VoiceInk, gaps: list[list[tuple[float, float]]]
+    ) -> PlacedVoice:
+        """Draw one voice. `gaps`, one list a string, collects where the string's line is broken."""
+        side = voice.direction
+        if side is None:
+            side = Direction.DOWN if self._style.stacking.rhythm_side == "below" else Direction.UP
+        tips = self._place_stems(canvas, frame, voice, side) if canvas.plan.has_rhythm else {}
+        events = []
+        for item in voice.items:
+            if isinstance(item, FretInk):
+                events.append(self._place_digits(canvas, item, frame.xs[item.column], side, tips, gaps))
+            elif isinstance(item, RestInk):
+                events.append(place_rest(canvas, item, frame.xs[item.column], voice.direction, self._face, self._style))
+        return PlacedVoice(tuple(events), voice.direction)
+
+    def _place_digits(
+        self,
+        canvas: StaffCanvas,
+        fret: FretInk,
+        x: float,
+        side: Direction,
+        tips: dict[int, float],
+        gaps: list[list[tuple[float, float]]],
+    ) -> PlacedEvent:
+        plan, staff = canvas.plan, self._style.staff
+        middle = x + self._centre
+        left = right = middle
+        lowest, highest = plan.height, 0.0
+        for digit in fret.digits:
+            y = (plan.lines - digit.string) * plan.pitch
+            lowest, highest = min(lowest, y - self._drop), max(highest, y + self._drop)
+            if not digit.text:
+                continue
+            start = middle - digit.width / 2
+            canvas.marks.append(
+                Text(Role.FRET, start, y - self._drop, digit.text, staff.fret_face, self._size, digit.source)
+            )
+            left, right = min(left, start), max(right, start + digit.width)
+            gap = (start - staff.fret_clearance, start + digit.width + staff.fret_clearance)
+            gaps[digit.string - 1].append(gap)
+            canvas.ink(start, start + digit.width, y - self._drop, y + self._drop)
+        tip = tips.get(fret.index)
+        bottom, top = lowest, highest
+        if tip is not None:
+            bottom, top = min(bottom, tip), max(top, tip)
+        return PlacedEvent(
+            fret, x, left, right, bottom, top, lowest, highest, side, tip is not None, middle, tip or 0.0
+        )
+
+    def _place_stems(
+        self, canvas: StaffCanvas, frame: MeasureFrame, voice: VoiceInk, side: Direction
+    ) -> dict[int, float]:
+        """Draw stems, flags, beams and dots outside the tab; the y of each stem's free end by event index."""
+        tips: dict[int, float] = {}
+        frets = {item.index: item for item in voice.items if isinstance(item, FretInk)}
+        for fret in frets.values():
+            tip = self._place_stem(canvas, fret, frame.xs[fret.column] + self._centre, side)
+            if tip is not None:
+                tips[fret.index] = tip
+        half_beam = self._style.beams.thickness / 2
+        for group in voice.rhythm.beams:
+            members = [frets[i] for i in group.members if i in frets]
+            if len(members) < 2:
+                continue
+            stems = [
+                Stem(
+                    fret.index, frame.xs[fret.column] + self._centre, self._root(canvas, side), fret.event.value.flags,
+                    fret.event.onset, fret.event.length, fret.source,
+                )
+                for fret in members
+            ]
+            y = self._beam_y(canvas, side) - side * half_beam
+            place_beams(canvas, group, stems, Beam(y, y, SlopeReason.TAB), side, self._style)
+        return tips
+
+    def _root(self, canvas: StaffCanvas, side: Direction) -> float:
+        """Where stems start: just outside the outer line."""
+        gap = self._style.stacking.rhythm_stem_gap
+        return canvas.plan.height + gap if side is Direction.UP else -gap
+
+    def _beam_y(self, canvas: StaffCanvas, side: Direction) -> float:
+        return self._root(canvas, side) + side * self._style.stacking.rhythm_stem
+
+    def _place_stem(self, canvas: StaffCanvas, fret: FretInk, x: float, side: Direction) -> float | None:
+        """Draw one stem with its flags and dots; the y of its free end, None for a whole note."""
+        stacking, notes = self._style.stacking, self._style.notes
+        value = fret.event.value
+        root = self._root(canvas, side)
+        for number in range(value.dots):
+            dot_x = x + notes.dot_gap + number * notes.dot_pitch
+            canvas.glyph(Role.DOT, dot_x, root + side * notes.dot_gap, "augmentationDot", fret.source)
+        if value.denominator == 1:
+            return None
+        length = stacking.rhythm_half_stem if value.denominator == 2 else stacking.rhythm_stem
+        if fret.beam < 0:
+            length += max(0, value.flags - 2) * notes.flag_pitch
+        tip = root + side * length
+        half = notes.stem / 2
+        canvas.marks.append(Line(Role.STEM, x, root, x, tip, notes.stem, fret.source))
+        canvas.ink(x - half, x + half, min(root, tip), max(root, tip))
+        if value.flags and fret.beam < 0:
+            glyph = flag_glyph(value.flags, side)
+            canvas.glyph(Role.FLAG, x - half, tip, glyph, fret.source)
+            box = self._face.glyph(glyph).box
+            canvas.ink(x, x + box.right, tip + box.bottom, tip + box.top)
+        return tip
+
+
+def place_tab_lines(
+    canvas: StaffCanvas, frame: LineFrame, gaps: list[list[tuple[float, float]]], style: Style
+) -> None:
+    """Draw the tab's lines, broken behind the digits. `gaps` has a list of (left, right) for each string."""
+    plan, staff = canvas.plan, style.staff
+    for number, row in enumerate(gaps):
+        y = (plan.lines - 1 - number) * plan.pitch
+        start = frame.indent
+        for left, right in sorted(row):
+            if left > start:
+                canvas.marks.append(
+                    Line(Role.TAB_LINE, start, y, left, y, staff.tab_line, NO_SOURCE, None, staff.tab_line_gray)
+                )
+            start = max(start, right)
+        if frame.width > start:
+            canvas.marks.append(
+                Line(Role.TAB_LINE, start, y, frame.width, y, staff.tab_line, NO_SOURCE, None, staff.tab_line_gray)
+            )
