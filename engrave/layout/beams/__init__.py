@@ -1,0 +1,1 @@
+"""Beams: how they slant and of what pieces they are made."""

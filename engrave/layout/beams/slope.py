@@ -1,0 +1,150 @@
+"""How a beam slants and where it lies."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+from typing import NamedTuple
+
+from engrave.layout.notes.direction import Direction
+from engrave.style.sections import BeamStyle, NoteStyle
+
+_GRID = 0.25
+"""Beam ends lie on quarter spaces: sitting on, straddling or hanging from a line (Ross, from memory)."""
+_MIDDLE_Y = 2.0
+_DISTANCE_LIMITS = (3.0, 5.0, 8.0)
+_SEARCH = range(-4, 7)
+"""How many grid steps around the ideal are tried."""
+
+
+class SlopeReason(Enum):
+    """Why a beam slants as it does."""
+
+    CONTOUR = "follows the outer notes"
+    LEVEL_ENDS = "first and last note are level"
+    INNER_NOTE = "an inner note is nearest the beam"
+    REPEATED_FIGURE = "the figure alternates"
+    TAB = "rhythm on a tab"
+
+
+class BeamStem(NamedTuple):
+    """A stem to be beamed: its x, the y of the head nearest the beam, and its number of beams."""
+
+    x: float
+    near: float
+    beams: int
+
+
+@dataclass(frozen=True, slots=True)
+class Beam:
+    """The y of the primary beam's middle at the first and the last stem, in staff spaces."""
+
+    left_y: float
+    right_y: float
+    reason: SlopeReason
+
+
+def decide_beam(
+    stems: Sequence[BeamStem],
+    outer: tuple[int, int],
+    direction: Direction,
+    beams: BeamStyle,
+    notes: NoteStyle,
+    staff_line: float,
+) -> Beam:
+    """The slant and height of a beam. `outer` are the staff positions of the first and last note nearest the beam.
+
+    The rise follows the outer notes within the style's limits, by interval and by distance (in the spirit of Ross's and
+    Gould's tables, from memory); heights are searched on the grid for the least cost: unequal stems, a rise
+    other than wished, slivers of white against staff lines.
+    """
+    rise, reason = _wished_rise(stems, outer, direction, beams)
+    levels = max(stem.beams for stem in stems)
+    wished = beams.ideal_stems[min(levels, 4) - 1]
+    least = _least_stem(levels, beams)
+    span = stems[-1].x - stems[0].x
+    shares = [(stem.x - stems[0].x) / span if span else 0.0 for stem in stems]
+    heads = [direction * stem.near for stem in stems]
+    base = max(heads) + wished - beams.thickness / 2
+    steps = round(base / _GRID)
+    best: tuple[float, float, float] | None = None
+    wanted = direction * rise
+    rises = sorted({0.0} if rise == 0 else {round((wanted + extra) / _GRID) * _GRID for extra in (-0.25, 0.0, 0.25)})
+    floor = direction * _MIDDLE_Y
+    for step in _SEARCH:
+        for candidate in rises:
+            left = (steps + step) * _GRID - max(candidate, 0.0)
+            right = left + candidate
+            stems_here = [left + candidate * share - head for share, head in zip(shares, heads, strict=True)]
+            if min(stems_here) < least:
+                continue
+            if min(left, right) < floor - beams.thickness / 2:
+                continue
+            cost = _cost(stems_here, candidate - wanted, left, right, direction, wished, beams, staff_line, levels)
+            if best is None or cost < best[0] - 1e-9:
+                best = (cost, left, right)
+    if best is None:
+        left = max(max(heads) + least, floor)
+        left = -(-left // _GRID) * _GRID
+        best = (0.0, left, left)
+    return Beam(direction * best[1], direction * best[2], reason)
+
+
+def _least_stem(levels: int, beams: BeamStyle) -> float:
+    """From a head's centre to the primary beam's middle, at least."""
+    inner = (levels - 1) * (beams.thickness + beams.gap)
+    return beams.shortest_stems[min(levels, 4) - 1] + inner + beams.thickness / 2
+
+
+def _cost(
+    stems: Sequence[float], slant: float, left: float, right: float, direction: Direction, wished: float,
+    beams: BeamStyle, staff_line: float, levels: int,
+) -> float:
+    target = wished - beams.thickness / 2
+    shortest = min(stems)
+    cost = (shortest - target) ** 2 * (1.0 if shortest > target else 2.0) * beams.stub_penalty
+    cost += 0.15 * (sum(stems) / len(stems) - target) ** 2
+    cost += (slant * 2) ** 2 * beams.slope_penalty
+    for y in (left, right):
+        for level in range(levels):
+            at = direction * y - direction * level * (beams.thickness + beams.gap)
+            if -0.5 < at < 4.5 and abs((at % 1.0) - 0.5) < 0.01 and staff_line:
+                cost += beams.slit_penalty if level == 0 else beams.slit_penalty / 8
+    return cost
+
+
+def _wished_rise(
+    stems: Sequence[BeamStem], outer: tuple[int, int], direction: Direction, beams: BeamStyle
+) -> tuple[float, SlopeReason]:
+    first, last = outer
+    if first == last:
+        return 0.0, SlopeReason.LEVEL_ENDS
+    nearest_end = max(direction * stems[0].near, direction * stems[-1].near)
+    inner = [direction * stem.near for stem in stems[1:-1]]
+    if inner and max(inner) > nearest_end:
+        return 0.0, SlopeReason.INNER_NOTE
+    if _alternates([stem.near for stem in stems]):
+        return 0.0, SlopeReason.REPEATED_FIGURE
+    interval = abs(last - first)
+    span = stems[-1].x - stems[0].x
+    limit = beams.slope_by_interval[min(interval, 7) - 1]
+    limit = min(limit, beams.slope_by_distance[sum(1 for border in _DISTANCE_LIMITS if span >= border)])
+    limit = min(limit, beams.steepest * span)
+    if all(stem.near < -1.0 for stem in stems) or all(stem.near > 5.0 for stem in stems):
+        limit = min(limit, beams.ledger_rise)
+    if max(stem.beams for stem in stems) >= 3:
+        limit *= beams.many_beams_share
+    if inner and max(inner) == nearest_end and len(stems) > 2 and abs(limit) > _GRID:
+        limit = _GRID if max(inner) > min(direction * stems[0].near, direction * stems[-1].near) else limit
+    rise = int(limit / _GRID) * _GRID
+    return (rise if last > first else -rise), SlopeReason.CONTOUR
+
+
+def _alternates(heights: Sequence[float]) -> bool:
+    """True for a figure that repeats two or more heights: a b a b, a b c a b c."""
+    count = len(heights)
+    for period in range(2, count // 2 + 1):
+        if count % period == 0 and all(heights[i] == heights[i % period] for i in range(count)):
+            return True
+    return False

@@ -1,0 +1,1 @@
+"""Bows: ties and slurs."""

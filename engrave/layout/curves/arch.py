@@ -1,0 +1,44 @@
+"""The shape of bows: ties and slurs are two cubic curves that share their ends."""
+
+from __future__ import annotations
+
+from engrave.style.sections import NoteStyle
+
+Point = tuple[float, float]
+Cubic = tuple[Point, Point, Point, Point]
+
+_APEX_SHARE = 0.75
+"""A symmetric cubic reaches three quarters of its control height (computed)."""
+
+
+def arch_points(
+    x1: float, y1: float, x2: float, y2: float, height: float, inset: float, end: float, middle: float
+) -> tuple[Cubic, Cubic]:
+    """Outer and inner curve from (x1, y1) to (x2, y2), `height` high at the apex (negative: bent down).
+
+    `inset` is where the control points stand, as a share of the length; `end` and `middle` the thickness there.
+    """
+    side = 1.0 if height >= 0 else -1.0
+    dx, dy = (x2 - x1) * inset, (y2 - y1) * inset
+    control = (abs(height) + middle / 2) / _APEX_SHARE * side
+    inner_control = (abs(height) - middle / 2) / _APEX_SHARE * side
+    half = end / 2 * side
+    outer = (
+        (x1, y1 + half), (x1 + dx, y1 + dy + control), (x2 - dx, y2 - dy + control), (x2, y2 + half),
+    )
+    inner = (
+        (x1, y1 - half), (x1 + dx, y1 + dy + inner_control), (x2 - dx, y2 - dy + inner_control), (x2, y2 - half),
+    )
+    return outer, inner
+
+
+def tie_height(length: float, notes: NoteStyle) -> float:
+    """The apex of a tie of `length` staff spaces above its ends."""
+    height = notes.tie_height + notes.tie_height_per_space * (length - notes.tie_shortest)
+    return min(max(height, notes.tie_height), notes.tie_height_most)
+
+
+def slur_height(length: float, notes: NoteStyle) -> float:
+    """The apex of a slur of `length` staff spaces above its ends."""
+    height = notes.slur_height + notes.slur_height_per_space * (length - 2 * notes.tie_shortest)
+    return min(max(height, notes.slur_height), notes.slur_height_most)

@@ -1,0 +1,1 @@
+"""Decisions about single notes: stems, heads, accidentals, dots, rests."""

@@ -1,0 +1,72 @@
+"""Heads: which of a chord stand on the other side of the stem, and how two voices meet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from engrave.layout.notes.direction import Direction
+from engrave.style.sections import NoteStyle
+
+
+def decide_displaced(positions: Sequence[int], direction: Direction) -> tuple[bool, ...]:
+    """Which heads change sides. `positions` ascend; of a second the upper note stands right of the stem.
+
+    Walks from the stem's root; a note a second from the one before flips sides (Gould, from memory).
+    """
+    order = range(len(positions)) if direction is Direction.UP else range(len(positions) - 1, -1, -1)
+    displaced = [False] * len(positions)
+    before: int | None = None
+    for i in order:
+        if before is not None and abs(positions[i] - positions[before]) <= 1:
+            displaced[i] = not displaced[before]
+        before = i
+    return tuple(displaced)
+
+
+class VoiceMeeting(NamedTuple):
+    """How far the chords of two voices move right, and the positions whose head the upper voice draws for both."""
+
+    upper_dx: float
+    lower_dx: float
+    shared: frozenset[int]
+
+
+_APART = VoiceMeeting(0.0, 0.0, frozenset())
+
+
+def decide_voice_meeting(
+    upper: Sequence[int],
+    lower: Sequence[int],
+    same_head: bool,
+    upper_dots: int,
+    lower_dots: int,
+    head_width: float,
+    notes: NoteStyle,
+) -> VoiceMeeting:
+    """Where the chords of two voices stand that start together; positions ascend, widths in staff spaces.
+
+    Unisons of equal value share a head, unlike ones stand side by side with the lower voice on the right; in a second the
+    stems line up; crossing voices put the upper one aside (common practice, no source).
+    """
+    bottom, top = upper[0], lower[-1]
+    if bottom > top + 1:
+        return _APART
+    if bottom == top + 1:
+        return VoiceMeeting(0.0, head_width - notes.stem, frozenset())
+    if bottom == top and len(upper) == 1 and len(lower) == 1 and same_head and bool(upper_dots) == bool(lower_dots):
+        return VoiceMeeting(0.0, 0.0, frozenset({top}))
+    if bottom == top and same_head and bool(upper_dots) == bool(lower_dots) and _clear_around(upper, lower):
+        return VoiceMeeting(0.0, 0.0, frozenset({top}))
+    aside = head_width + notes.voice_gap
+    if bottom == top:
+        return VoiceMeeting(0.0, aside, frozenset())
+    close = any(abs(u - low) <= 1 for u in upper for low in lower)
+    if close:
+        return VoiceMeeting(aside, 0.0, frozenset())
+    return VoiceMeeting(head_width * 0.5 + notes.voice_gap, 0.0, frozenset())
+
+
+def _clear_around(upper: Sequence[int], lower: Sequence[int]) -> bool:
+    """True when no other heads are so near the shared one that they would be displaced."""
+    return (len(upper) < 2 or upper[1] > upper[0] + 1) and (len(lower) < 2 or lower[-2] < lower[-1] - 1)

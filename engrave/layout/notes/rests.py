@@ -1,0 +1,53 @@
+"""Rests: which symbol, and at what height."""
+
+from __future__ import annotations
+
+from math import ceil
+from typing import NamedTuple
+
+from engrave.layout.notes.direction import Direction
+from engrave.style.sections import NoteStyle
+
+_GLYPHS = {
+    1: "restWhole", 2: "restHalf", 4: "restQuarter", 8: "rest8th", 16: "rest16th", 32: "rest32nd", 64: "rest64th",
+}
+_LEDGERED = {1: "restWholeLegerLine", 2: "restHalfLegerLine"}
+_NORMAL_Y = {1: 3.0}
+_MIDDLE_Y = 2.0
+_DOT_Y = 2.5
+"""The third space, whatever the rest (conventions of an orchestration course)."""
+_REACH = {1: (-0.5, 0.0), 2: (0.0, 0.5), 4: (-1.5, 1.5), 8: (-1.0, 0.9), 16: (-2.0, 0.9), 32: (-2.0, 1.9), 64: (-3.0, 1.9)}
+"""Ink below and above the origin, from the registration of the open symbol standard, in staff spaces."""
+
+
+class RestPlace(NamedTuple):
+    """A rest's symbol and the y of its origin and of its dot; `needs_ledger` where it leaves the staff."""
+
+    glyph: str
+    y: float
+    dot_y: float
+    needs_ledger: bool
+
+
+def decide_rest(
+    denominator: int, voice: Direction | None, other: tuple[float, float] | None, notes: NoteStyle
+) -> RestPlace:
+    """The place of a rest on a five-line staff.
+
+    With two voices it moves away by whole spaces until it is clear of `other`, the lowest and highest y of the other
+    voice's ink at the time (common practice, no source).
+    """
+    normal = _NORMAL_Y.get(denominator, _MIDDLE_Y)
+    shift = 0
+    if voice is not None:
+        shift = round(notes.voice_rest_shift) if denominator > 2 else 1
+        below, above = _REACH[denominator]
+        if other is not None and voice is Direction.UP:
+            shift = max(shift, ceil(other[1] + 0.25 - (normal + below)))
+        elif other is not None:
+            shift = max(shift, ceil(normal + above + 0.25 - other[0]))
+        shift *= voice
+    y = normal + shift
+    needs_ledger = denominator <= 2 and not 0.0 <= y <= 4.0
+    glyph = _LEDGERED[denominator] if needs_ledger else _GLYPHS[denominator]
+    return RestPlace(glyph, y, _DOT_Y + shift, needs_ledger)

@@ -1,0 +1,1 @@
+"""Facts of music: pitch, key, clef, duration, metre, instruments, chords, repeats."""

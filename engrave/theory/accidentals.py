@@ -1,0 +1,75 @@
+"""Which accidentals are printed: bar memory, key signature, ties, and courtesy."""
+
+from __future__ import annotations
+
+from enum import Enum
+
+from engrave.theory.key import Key
+from engrave.theory.pitch import Pitch
+
+
+class Accidental(Enum):
+    """The signs, by alteration in semitones."""
+
+    DOUBLE_FLAT = -2
+    FLAT = -1
+    NATURAL = 0
+    SHARP = 1
+    DOUBLE_SHARP = 2
+
+    @property
+    def glyph(self) -> str:
+        """The SMuFL name of the sign."""
+        return _GLYPHS[self]
+
+
+_GLYPHS = {
+    Accidental.DOUBLE_FLAT: "accidentalDoubleFlat",
+    Accidental.FLAT: "accidentalFlat",
+    Accidental.NATURAL: "accidentalNatural",
+    Accidental.SHARP: "accidentalSharp",
+    Accidental.DOUBLE_SHARP: "accidentalDoubleSharp",
+}
+_BY_ALTER = {sign.value: sign for sign in Accidental}
+_NOTHING = (None, False)
+
+
+class AccidentalMemory:
+    """What a reader of one staff has in mind. An accidental holds for its own line or space to the end of the bar.
+
+    A courtesy accidental (in parentheses) is given where a reader would doubt: the same letter was altered in
+    another octave in this bar, or on the same place in the bar before (common practice, no source).
+    """
+
+    __slots__ = ("_before", "_key", "_letters", "_now")
+
+    def __init__(self) -> None:
+        """An empty memory, before the first measure."""
+        self._key: tuple[int, ...] = (0,) * 7
+        self._now: dict[int, int] = {}
+        self._before: dict[int, int] = {}
+        self._letters: dict[int, int] = {}
+
+    def start_measure(self, key: Key) -> None:
+        """A barline: what was altered is now only a doubt."""
+        self._before = {d: alter for d, alter in self._now.items() if alter != self._key[d % 7]}
+        self._now = {}
+        self._letters = {}
+        self._key = key.alters
+
+    def decide(self, pitch: Pitch, tied: bool) -> tuple[Accidental | None, bool]:
+        """The accidental before `pitch`, and whether it is a courtesy. A note tied to from before has none."""
+        step, alter = pitch.step, pitch.alter
+        place = 7 * pitch.octave + step
+        now = self._now
+        if tied:
+            return _NOTHING
+        valid = now.get(place, self._key[step])
+        doubted = alter == valid and place not in now and (
+            self._before.get(place, alter) != alter or self._letters.get(step, alter) != alter
+        )
+        if valid != alter or doubted:
+            now[place] = alter
+            self._letters[step] = alter
+            return _BY_ALTER[alter], doubted
+        return _NOTHING
