@@ -230,6 +230,8 @@ class WordsStyle:
     jump: TextStyle
     technique: TextStyle
     finger: TextStyle
+    tuplet: TextStyle
+    bend: TextStyle
     chord_raised_size: float
     """Size of raised extensions, as a share of the chord name's."""
     chord_raise: float

@@ -1,0 +1,1 @@
+"""Optimal breaking of a sequence into lines and pages. Knows nothing of music."""

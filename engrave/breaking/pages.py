@@ -1,0 +1,94 @@
+"""Which systems share a page, and how the white between them is shared out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence, Set
+from dataclasses import dataclass
+
+from engrave.breaking.total_fit import break_optimally
+
+
+@dataclass(frozen=True, slots=True)
+class PageCosts:
+    """Weights of the page search, without unit. A page may be filled up to 1; `ragged_fill` is a share of its height."""
+
+    fill_weight: float
+    lone_system: float
+    ragged_fill: float
+
+
+@dataclass(frozen=True, slots=True)
+class SystemBox:
+    """One system's height and the least and ideal gap above it, all in one unit."""
+
+    height: float
+    least_gap: float
+    ideal_gap: float
+
+
+@dataclass(frozen=True, slots=True)
+class FilledPage:
+    """Systems `first` to `stop` - 1, and the gap above each (the first has none)."""
+
+    first: int
+    stop: int
+    gaps: tuple[float, ...]
+
+
+def fill_pages(
+    systems: Sequence[SystemBox], first_height: float, other_height: float, most_gap: float, forced: Set[int],
+    costs: PageCosts,
+) -> list[FilledPage]:
+    """Cut the systems into pages and share out the white. A system too tall for any page stands alone on one."""
+    count = len(systems)
+
+    def least(first: int, stop: int) -> float:
+        return sum(s.height for s in systems[first:stop]) + sum(s.least_gap for s in systems[first + 1 : stop])
+
+    def cost(first: int, stop: int) -> float | None:
+        height = first_height if first == 0 else other_height
+        needed = least(first, stop)
+        if needed > height:
+            return None
+        ideal = needed + sum(s.ideal_gap - s.least_gap for s in systems[first + 1 : stop])
+        is_last = stop == count
+        share = (height - ideal) / height
+        price = costs.fill_weight * share * share if share > 0 else costs.fill_weight * 4 * share * share
+        if is_last and share > 0:
+            price *= 0.1
+        if stop - first == 1 and first > 0:
+            price += costs.lone_system
+        return price + 1.0
+
+    longest = max(1, int(max(first_height, other_height) / min((s.height for s in systems), default=1.0)) + 1)
+    stops, _ = break_optimally(count, cost, forced, longest)
+    pages = []
+    for first, stop in zip([0, *stops[:-1]], stops, strict=True):
+        height = first_height if first == 0 else other_height
+        pages.append(FilledPage(first, stop, _share_gaps(systems, first, stop, height, most_gap, stop == count, costs)))
+    return pages
+
+
+def _share_gaps(
+    systems: Sequence[SystemBox], first: int, stop: int, height: float, most: float, is_last: bool, costs: PageCosts
+) -> tuple[float, ...]:
+    """The gap above each system: ideal where the page stays ragged, else stretched or shrunk to fill it."""
+    inner = systems[first + 1 : stop]
+    if not inner:
+        return (0.0,)
+    inks = sum(system.height for system in systems[first:stop])
+    ideal = sum(system.ideal_gap for system in inner)
+    room = height - inks
+    if room >= ideal:
+        if is_last and (inks + ideal) / height < costs.ragged_fill:
+            return (0.0, *(system.ideal_gap for system in inner))
+        extra = (room - ideal) / len(inner)
+        if any(system.ideal_gap + extra > most for system in inner):
+            if is_last:
+                return (0.0, *(system.ideal_gap for system in inner))
+            extra = max(0.0, min(extra, most - max(system.ideal_gap for system in inner)))
+        return (0.0, *(system.ideal_gap + extra for system in inner))
+    least = sum(system.least_gap for system in inner)
+    share = (room - least) / (ideal - least) if ideal > least else 0.0
+    share = max(0.0, share)
+    return (0.0, *(s.least_gap + (s.ideal_gap - s.least_gap) * share for s in inner))

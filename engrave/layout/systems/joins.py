@@ -1,0 +1,168 @@
+"""Ties, and bows and lines that join a note to the next one on its string, over measures and lines."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from engrave.fonts.text_face import text_face
+from engrave.layout.curves.arch import arch_points, slur_height
+from engrave.layout.curves.ties import decide_tie_directions, place_tie
+from engrave.layout.measures.ink import ChordInk, FretInk
+from engrave.layout.notes.direction import Direction
+from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
+from engrave.marks.mark import Curve, Source
+from engrave.marks.role import Role
+from engrave.score.structure import Note
+from engrave.style.sections import Style
+
+_LETTERS = {"hammer-on": "H", "pull-off": "P"}
+_HALF_TIE_END = 0.3
+"""A half tie ends this far before the last barline (staff spaces; common practice, no source)."""
+
+
+class _End(NamedTuple):
+    """One note as the end of a bow: edges of its head or digit, its height, and where it points."""
+
+    left: float
+    right: float
+    y: float
+    direction: Direction
+    note: Note
+    source: Source
+
+
+class JoinPlacer:
+    """Draws what joins notes on one staff. It remembers open ends from measure to measure and from line to line."""
+
+    def __init__(self, style: Style, is_tab: bool) -> None:
+        """A placer at the start of the piece."""
+        self._style = style
+        self._is_tab = is_tab
+        self._ties: dict[tuple[int, int], _End] = {}
+        self._strings: dict[tuple[int, int], _End] = {}
+        self._line_start = 0.0
+
+    def start_line(self, x: float) -> None:
+        """A new line: open ends go on from `x`, the end of its signs."""
+        self._line_start = x
+        for ends in (self._ties, self._strings):
+            for key, end in ends.items():
+                ends[key] = end._replace(left=x, right=x)
+
+    def end_line(self, canvas: StaffCanvas, x: float) -> None:
+        """Draw the first halves of ties that go on to the next line; `x` is the last barline."""
+        for end in self._ties.values():
+            self._draw_tie(canvas, end.right, x - _HALF_TIE_END, end)
+
+    def place(self, canvas: StaffCanvas, number: int, voice: PlacedVoice) -> None:
+        """Draw the joins of voice `number` in one measure."""
+        for event in voice.events:
+            ends = self._ends(canvas, event, voice.side)
+            for end in ends:
+                self._finish(canvas, number, end)
+            for end in ends:
+                key = (number, _identity(end.note))
+                if end.note.tie_to:
+                    self._ties[key] = end
+                else:
+                    self._ties.pop(key, None)
+                if end.note.string:
+                    self._strings[number, end.note.string] = end
+
+    def _ends(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> list[_End]:
+        item = event.item
+        if isinstance(item, ChordInk):
+            directions = decide_tie_directions(item.positions, item.direction, side)
+            return [
+                _End(event.left if len(item.notes) > 1 else event.left, event.right, p / 2, d, note, source)
+                for p, d, note, source in zip(item.positions, directions, item.notes, item.sources, strict=True)
+            ]
+        if isinstance(item, FretInk):
+            plan = canvas.plan
+            return [
+                _End(
+                    event.stem_x - digit.width / 2, event.stem_x + digit.width / 2,
+                    (plan.lines - digit.string) * plan.pitch, Direction.UP, digit.note, digit.source,
+                )
+                for digit in item.digits
+            ]
+        return []
+
+    def _finish(self, canvas: StaffCanvas, number: int, end: _End) -> None:
+        """Draw what ends at a note: its tie, or the technique by which it is reached."""
+        if end.note.tie_from:
+            start = self._ties.get((number, _identity(end.note)))
+            if start is not None:
+                self._draw_tie(canvas, start.right, end.left, end._replace(direction=start.direction))
+            return
+        start = self._strings.get((number, end.note.string)) if end.note.string else None
+        if start is None:
+            return
+        for mark in end.note.marks:
+            if mark.name in _LETTERS:
+                self._draw_slur(canvas, start, end, _LETTERS[mark.name])
+            elif mark.name == "slide":
+                self._draw_slide(canvas, start, end)
+
+    def _draw_tie(self, canvas: StaffCanvas, x1: float, x2: float, end: _End) -> None:
+        notes = self._style.notes
+        gap = notes.tie_head_gap
+        left, right = x1 + gap, x2 - gap
+        if right - left < notes.tie_shortest and x1 == self._line_start:
+            left = right - notes.tie_shortest
+        y = end.y + (0.15 if self._is_tab else 0.0)
+        outer, inner = place_tie(left, right, y, end.direction, notes, lines=not self._is_tab)
+        canvas.marks.append(Curve(Role.TIE, outer, inner, end.source))
+        apex = outer[1][1] * 0.75 + outer[0][1] * 0.25
+        canvas.ink(left, right, min(outer[0][1], apex), max(outer[0][1], apex))
+
+    def _draw_slur(self, canvas: StaffCanvas, start: _End, end: _End, letter: str) -> None:
+        notes, stacking = self._style.notes, self._style.stacking
+        direction = Direction.UP if self._is_tab else start.direction
+        lift = self._style.staff.fret_height / 2 if self._is_tab else 0.5
+        lift += 0.15
+        x1, x2 = (start.left + start.right) / 2, (end.left + end.right) / 2
+        y1, y2 = start.y + direction * lift, end.y + direction * lift
+        height = stacking.technique_arc_height if self._is_tab else slur_height(x2 - x1, notes)
+        outer, inner = arch_points(
+            x1, y1, x2, y2, direction * height, notes.tie_inset, notes.tie_end, notes.tie_middle
+        )
+        canvas.marks.append(Curve(Role.SLUR, outer, inner, end.source))
+        apex = (y1 + y2) / 2 + direction * height
+        canvas.ink(x1, x2, min(y1, y2, apex), max(y1, y2, apex))
+        if self._is_tab:
+            self._draw_letter(canvas, (x1 + x2) / 2, letter, end.source)
+
+    def _draw_letter(self, canvas: StaffCanvas, x: float, letter: str, source: Source) -> None:
+        """The technique's letter above the tab, between the two digits."""
+        words = self._style.words.technique
+        face = text_face(words.face)
+        width, top = face.width(letter, words.size), face.ink(letter, words.size).top
+        left = x - width / 2
+        padding = self._style.stacking.vibrato_gap
+        if canvas.plan.has_rhythm:
+            y = canvas.plan.height + padding / 2
+        else:
+            y = max(canvas.upper.height(left, left + width), canvas.plan.height) + padding
+        canvas.text(Role.TECHNIQUE_LETTER, left, y, letter, words.face, words.size, source)
+        canvas.ink(left, left + width, y, y + top)
+
+    def _draw_slide(self, canvas: StaffCanvas, start: _End, end: _End) -> None:
+        """A slanted line; on a tab it rises when the fret rises."""
+        gap = self._style.staff.fret_clearance
+        x1, x2 = start.right + gap, end.left - gap
+        if x2 - x1 < 0.5:
+            x1, x2 = (x1 + x2) / 2 - 0.4, (x1 + x2) / 2 + 0.4
+        y1, y2 = start.y, end.y
+        if self._is_tab:
+            rise = canvas.plan.pitch * 0.25 * (1 if end.note.fret >= start.note.fret else -1)
+            y1, y2 = start.y - rise, end.y + rise
+        canvas.line(Role.SLIDE, x1, y1, x2, y2, self._style.stacking.slide_line, end.source)
+
+
+def _identity(note: Note) -> int:
+    """What a tie goes by: the string where there is one, else the pitch."""
+    return note.string if note.string else 1000 + note.pitch.midi
+
+

@@ -1,0 +1,171 @@
+"""Signs that belong to one note: articulations, fermata, fingers, vibrato, bends."""
+
+from __future__ import annotations
+
+from engrave.fonts.symbols import MusicFace
+from engrave.fonts.text_face import text_face
+from engrave.layout.measures.ink import ChordInk, FretInk
+from engrave.layout.notes.direction import Direction
+from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
+from engrave.marks.mark import Curve, Polygon, Source
+from engrave.marks.role import Role
+from engrave.score.structure import Mark
+from engrave.style.sections import Style
+
+_NEAR = ("staccato", "tenuto")
+_ARTICULATIONS = {"staccato": "articStaccato", "tenuto": "articTenuto", "accent": "articAccent", "fermata": "fermata"}
+_ORDER = ("staccato", "tenuto", "accent", "fermata")
+"""From the note outwards (common practice, no source)."""
+_VIBRATO_PIECE = "guitarVibratoStroke"
+_BEND_LABELS = {"quarter": "1/4", "half": "1/2", "three quarters": "3/4", "full": "full", "1": "full"}
+
+
+class NoteSignPlacer:
+    """Places the signs of single notes for one style and face."""
+
+    def __init__(self, style: Style, face: MusicFace) -> None:
+        """Use the distances of `style` and the symbols of `face`."""
+        self._style = style
+        self._face = face
+
+    def place(self, canvas: StaffCanvas, voice: PlacedVoice, end_x: float, with_tab: bool) -> None:
+        """Draw the signs of one voice. `end_x` is the measure's right edge.
+
+        `with_tab`: the part has a tab, which then shows bends and vibrato.
+        """
+        events = voice.events
+        for number, event in enumerate(events):
+            item = event.item
+            if not isinstance(item, ChordInk | FretInk):
+                if any(mark.name == "fermata" for mark in item.event.marks):
+                    self._place_articulations(canvas, event, {"fermata"}, voice.side)
+                continue
+            marks: list[Mark] = list(item.event.marks)
+            for note in item.event.notes:
+                marks.extend(note.marks)
+            carries_rhythm = canvas.plan.has_rhythm or (canvas.plan.is_tab and canvas.plan.is_first)
+            if marks and carries_rhythm:
+                self._place_articulations(canvas, event, {mark.name for mark in marks}, voice.side)
+            if canvas.plan.is_tab or not with_tab:
+                next_x = events[number + 1].left if number + 1 < len(events) else end_x
+                self._place_string_signs(canvas, event, marks, next_x)
+            if not canvas.plan.is_tab or not with_tab or canvas.plan.is_first:
+                self._place_fingers(canvas, event)
+
+    def _place_articulations(
+        self, canvas: StaffCanvas, event: PlacedEvent, names: set[str], side: Direction | None
+    ) -> None:
+        for name in _ORDER:
+            if name not in names:
+                continue
+            direction = self._side(canvas, event, name, side)
+            glyph = _ARTICULATIONS[name] + ("Above" if direction is Direction.UP else "Below")
+            box = self._face.glyph(glyph).box
+            x = (event.left + event.right) / 2 - (box.left + box.right) / 2
+            y = self._height(canvas, event, direction, x + box.left, x + box.right, name in _NEAR)
+            role = Role.FERMATA if name == "fermata" else Role.ARTICULATION
+            canvas.glyph(role, x, y, glyph, event.item.source)
+            canvas.ink(x + box.left, x + box.right, y + box.bottom, y + box.top)
+
+    def _side(self, canvas: StaffCanvas, event: PlacedEvent, name: str, side: Direction | None) -> Direction:
+        if canvas.plan.is_tab or name == "fermata":
+            return side or Direction.UP
+        if side is not None:
+            return side
+        return event.direction.opposite if event.has_stem else Direction.UP
+
+    def _height(
+        self, canvas: StaffCanvas, event: PlacedEvent, direction: Direction, left: float, right: float, near: bool
+    ) -> float:
+        """The y of a sign's foot: in the next free space for small signs inside the staff, else outside everything."""
+        stacking = self._style.stacking
+        top = canvas.plan.height
+        skyline = canvas.upper if direction is Direction.UP else canvas.lower
+        outline = skyline.height(left, right)
+        head = event.y_high if direction is Direction.UP else event.y_low
+        if near and not canvas.plan.is_tab and 0.0 < head < top and event.direction is not direction:
+            space = head + direction * 0.5
+            centred = int(space) + 0.5
+            if 0.0 < centred < top and abs(centred - head) >= 0.45:
+                return centred - direction * 0.18
+        foot = outline + direction * stacking.articulation_gap
+        edge = top + stacking.articulation_gap if direction is Direction.UP else -stacking.articulation_gap
+        return max(foot, edge) if direction is Direction.UP else min(foot, edge)
+
+    def _place_fingers(self, canvas: StaffCanvas, event: PlacedEvent) -> None:
+        """Left-hand fingers above the staff, the highest note's on top."""
+        item = event.item
+        if not isinstance(item, ChordInk | FretInk):
+            return
+        words = self._style.words.finger
+        face = text_face(words.face)
+        for note in sorted(item.event.notes, key=lambda note: note.pitch.midi):
+            if not note.finger:
+                continue
+            width, top = face.width(note.finger, words.size), face.ink(note.finger, words.size).top
+            left = (event.left + event.right) / 2 - width / 2
+            y = max(canvas.upper.height(left, left + width), canvas.plan.height) + self._style.stacking.padding
+            canvas.text(Role.FINGER, left, y, note.finger, words.face, words.size, item.source)
+            canvas.ink(left, left + width, y, y + top)
+
+    def _place_string_signs(
+        self, canvas: StaffCanvas, event: PlacedEvent, marks: list[Mark], next_x: float
+    ) -> None:
+        item = event.item
+        for mark in marks:
+            if mark.name == "bend":
+                self._place_bend(canvas, event, mark)
+        if any(mark.name == "vibrato" for mark in marks):
+            self._place_vibrato(canvas, event, next_x, item.source)
+
+    def _place_vibrato(self, canvas: StaffCanvas, event: PlacedEvent, next_x: float, source: Source) -> None:
+        """A wavy line above, as long as the note lasts."""
+        symbol = self._face.glyph(_VIBRATO_PIECE)
+        left = event.left
+        count = max(2, int((next_x - 0.5 - left) / symbol.advance))
+        right = left + count * symbol.advance
+        y = max(canvas.upper.height(left, right), canvas.plan.height) + self._style.stacking.vibrato_gap
+        y -= symbol.box.bottom
+        for number in range(count):
+            canvas.glyph(Role.VIBRATO, left + number * symbol.advance, y, _VIBRATO_PIECE, source)
+        canvas.ink(left, right, y + symbol.box.bottom, y + symbol.box.top)
+
+    def _place_bend(self, canvas: StaffCanvas, event: PlacedEvent, mark: Mark) -> None:
+        """An arrow from the digit up past the top line, the amount above it."""
+        stacking = self._style.stacking
+        item = event.item
+        start_x = event.right + self._style.staff.fret_clearance / 2
+        start_y = self._bent_y(canvas, event)
+        x = start_x + stacking.bend_arrow * 1.4
+        left, right = start_x, x + stacking.bend_arrow
+        top = max(canvas.upper.height(left, right), canvas.plan.height) + stacking.bend_height
+        head = stacking.bend_arrow
+        half = stacking.bend_line / 2
+        low = top - head * 0.8
+        outer = ((start_x, start_y + half), (x - half, start_y + half), (x - half, start_y + half), (x - half, low))
+        inner = ((start_x, start_y - half), (x + half, start_y - half), (x + half, start_y - half), (x + half, low))
+        canvas.marks.append(Curve(Role.BEND_ARROW, outer, inner, item.source))
+        corners = ((x - head * 0.4, top - head), (x + head * 0.4, top - head), (x, top))
+        canvas.marks.append(Polygon(Role.BEND_ARROW, corners, item.source))
+        words = self._style.words.bend
+        face = text_face(words.face)
+        label = bend_label(mark.amount)
+        width = face.width(label, words.size)
+        y = top + stacking.padding / 2
+        canvas.text(Role.BEND_AMOUNT, x - width / 2, y, label, words.face, words.size, item.source)
+        canvas.ink(left, right, start_y, top)
+        canvas.ink(x - width / 2, x + width / 2, top, y + face.ink(label, words.size).top)
+
+    def _bent_y(self, canvas: StaffCanvas, event: PlacedEvent) -> float:
+        item = event.item
+        if isinstance(item, FretInk):
+            for digit in item.digits:
+                if any(mark.name == "bend" for mark in digit.note.marks):
+                    return (canvas.plan.lines - digit.string) * canvas.plan.pitch
+        return (event.y_low + event.y_high) / 2
+
+
+def bend_label(amount: str) -> str:
+    """What is printed over a bend of `amount` whole steps: "full", "1/2", "1 1/2"."""
+    return _BEND_LABELS.get(amount, amount)

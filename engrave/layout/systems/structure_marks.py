@@ -1,0 +1,247 @@
+"""What tells the way through the piece, above the top staff: endings, labels, tempo, signs, jumps, bar numbers."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from engrave.fonts.symbols import MusicFace
+from engrave.fonts.text_face import text_face
+from engrave.layout.lines.frames import LineFrame, MeasureFrame
+from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.tempo_marks import measure_tempo, place_tempo
+from engrave.marks.mark import Line, Source
+from engrave.marks.role import Role
+from engrave.score.structure import Measure
+from engrave.style.sections import Style, TextStyle
+
+
+class _Span(NamedTuple):
+    """An ending's bracket on one line: from, to, number text, and which hooks it has."""
+
+    left: float
+    right: float
+    text: str
+    starts: bool
+    closes: bool
+    source: Source
+
+
+def place_structure(
+    canvas: StaffCanvas, frame: LineFrame, before: Measure | None, after: Measure | None, style: Style, face: MusicFace
+) -> None:
+    """Draw everything of one line, from the staff outwards. `before` and `after` are the neighbouring lines' measures."""
+    _place_bar_number(canvas, frame, style)
+    for measure in frame.measures:
+        _place_jump_words(canvas, measure, style, face)
+    _place_endings(canvas, frame, before, after, style)
+    for measure in frame.measures:
+        _place_signs(canvas, measure, face, style)
+        _place_repeat_count(canvas, measure, style)
+    _place_heads(canvas, frame, style, face)
+
+
+def _source(measure: Measure) -> Source:
+    return Source(measure.place.line, measure.place.column, "", measure.index + 1)
+
+
+def _above(canvas: StaffCanvas, left: float, right: float, style: Style) -> float:
+    """The lowest free y over the staff between `left` and `right`."""
+    stacking = style.stacking
+    outline = canvas.upper.height(left, right)
+    return max(outline + stacking.padding, canvas.plan.height + stacking.staff_padding)
+
+
+def _place_words(
+    canvas: StaffCanvas, role: Role, text: str, words: TextStyle, left: float, style: Style, source: Source
+) -> float:
+    """Draw words as low as they can stand; the top of their ink."""
+    face = text_face(words.face)
+    width, ink = face.width(text, words.size), face.ink(text, words.size)
+    y = _above(canvas, left, left + width, style) - min(0.0, ink.bottom)
+    canvas.text(role, left, y, text, words.face, words.size, source)
+    canvas.upper.add(left, left + width, y + ink.top)
+    return y + ink.top
+
+
+def _place_bar_number(canvas: StaffCanvas, frame: LineFrame, style: Style) -> None:
+    words = style.words.bar_number
+    wanted = style.words.bar_numbers
+    if wanted == "none":
+        return
+    for index, measure in enumerate(frame.measures):
+        number = measure.measure.number
+        if number < 1 or (index and wanted != "all") or (index == 0 and measure.measure.index == 0):
+            continue
+        x = frame.indent if index == 0 else measure.left
+        if number > 1:
+            _place_words(canvas, Role.BAR_NUMBER, str(number), words, x, style, _source(measure.measure))
+
+
+def _place_jump_words(canvas: StaffCanvas, measure: MeasureFrame, style: Style, face: MusicFace) -> None:
+    """D.C., D.S., Fine and To Coda end at the right barline."""
+    repeat = measure.measure.repeat
+    words = style.words.jump
+    pieces = []
+    if repeat.fine:
+        pieces.append("Fine")
+    if repeat.jump is not None:
+        pieces.append(repeat.jump.value)
+    end = measure.right + measure.barline.width
+    if pieces:
+        text = ", ".join(pieces)
+        width = text_face(words.face).width(text, words.size)
+        _place_words(canvas, Role.JUMP, text, words, end - width, style, _source(measure.measure))
+    if repeat.to_coda:
+        _place_to_coda(canvas, measure, end, style, face)
+
+
+def _place_to_coda(canvas: StaffCanvas, measure: MeasureFrame, end: float, style: Style, face: MusicFace) -> None:
+    words = style.words.jump
+    text_width = text_face(words.face).width("To Coda ", words.size)
+    box = face.glyph("coda").box
+    left = end - text_width - box.right
+    source = _source(measure.measure)
+    y = _above(canvas, left, end, style)
+    canvas.text(Role.JUMP, left, y, "To Coda ", words.face, words.size, source)
+    lift = y - box.bottom - 0.4
+    canvas.glyph(Role.JUMP, left + text_width, lift, "coda", source)
+    canvas.upper.add(left, end, lift + box.top)
+
+
+def _place_repeat_count(canvas: StaffCanvas, measure: MeasureFrame, style: Style) -> None:
+    times = measure.measure.repeat.end_times
+    if times is None or times == 2 or measure.measure.repeat.ending:
+        return
+    text = f"×{times}"
+    words = style.words.jump
+    width = text_face(words.face).width(text, words.size)
+    end = measure.right + measure.barline.width
+    _place_words(canvas, Role.REPEAT_COUNT, text, words, end - width, style, _source(measure.measure))
+
+
+def _place_signs(canvas: StaffCanvas, measure: MeasureFrame, face: MusicFace, style: Style) -> None:
+    """Segno and coda stand at the left of their measure."""
+    repeat = measure.measure.repeat
+    x = measure.left
+    for wanted, glyph in ((repeat.segno, "segno"), (repeat.coda, "coda")):
+        if wanted:
+            box = face.glyph(glyph).box
+            y = _above(canvas, x, x + box.right, style) - box.bottom
+            canvas.glyph(Role.JUMP, x, y, glyph, _source(measure.measure))
+            canvas.upper.add(x, x + box.right, y + box.top)
+            x += box.right + style.stacking.padding
+
+
+def _find_endings(frame: LineFrame, before: Measure | None, after: Measure | None) -> list[_Span]:
+    spans: list[_Span] = []
+    measures = frame.measures
+    index = 0
+    while index < len(measures):
+        ending = measures[index].measure.repeat.ending
+        if not ending:
+            index += 1
+            continue
+        stop = index
+        while (
+            stop + 1 < len(measures)
+            and measures[stop + 1].measure.repeat.ending == ending
+            and measures[stop].measure.repeat.end_times is None
+        ):
+            stop += 1
+        last = measures[stop]
+        continues = stop + 1 == len(measures) and after is not None and after.repeat.ending == ending
+        resumes = index == 0 and before is not None and before.repeat.ending == ending
+        text = f"{ending[0]}." if len(ending) == 1 else f"{ending[0]}.–{ending[-1]}."
+        spans.append(
+            _Span(
+                measures[index].left, last.right + last.barline.width, text, not resumes,
+                last.measure.repeat.end_times is not None and not continues, _source(measures[index].measure),
+            )
+        )
+        index = stop + 1
+    return spans
+
+
+def _place_endings(
+    canvas: StaffCanvas, frame: LineFrame, before: Measure | None, after: Measure | None, style: Style
+) -> None:
+    """All brackets of a line at one height."""
+    spans = _find_endings(frame, before, after)
+    if not spans:
+        return
+    stacking, words = style.stacking, style.words.ending
+    outline = max(canvas.upper.height(span.left, span.right) for span in spans)
+    y = max(outline + stacking.padding + stacking.ending_hook, canvas.plan.height + stacking.ending_height)
+    half = stacking.ending_line / 2
+    for span in spans:
+        left, right = span.left + half, span.right - half - 0.1
+        marks = [Line(Role.ENDING_BRACKET, left - half, y, right + half, y, stacking.ending_line, span.source)]
+        if span.starts:
+            marks.append(
+                Line(Role.ENDING_BRACKET, left, y, left, y - stacking.ending_hook, stacking.ending_line, span.source)
+            )
+            top = text_face(words.face).ink("1", words.size).top
+            canvas.text(
+                Role.ENDING_NUMBER, left + 0.5, y - top - 0.4, span.text, words.face, words.size, span.source
+            )
+        if span.closes:
+            marks.append(
+                Line(Role.ENDING_BRACKET, right, y, right, y - stacking.ending_hook, stacking.ending_line, span.source)
+            )
+        canvas.marks.extend(marks)
+        canvas.upper.add(span.left, span.right, y + half)
+
+
+def _place_heads(canvas: StaffCanvas, frame: LineFrame, style: Style, face: MusicFace) -> None:
+    """Labels and tempo marks stand outermost, side by side, on one baseline for the line."""
+    items = [(m, m.measure.label, m.measure.tempo) for m in frame.measures if m.measure.label or m.measure.tempo]
+    if not items:
+        return
+    stacking, words = style.stacking, style.words
+    pad = words.label_pad
+    label_face = text_face(words.label.face)
+    rows: list[tuple[MeasureFrame, float, float, float]] = []
+    outline = canvas.plan.height + stacking.staff_padding
+    for measure, label, tempo in items:
+        label_width = label_face.width(label, words.label.size) + 2 * pad if label else 0.0
+        tempo_width = measure_tempo(tempo, style, face) if tempo else 0.0
+        x = _head_x(frame, measure)
+        width = label_width + tempo_width + (1.0 if label and tempo else 0.0)
+        x = max(0.0, min(x, frame.width - width))
+        outline = max(outline, canvas.upper.height(x, x + width) + stacking.padding)
+        rows.append((measure, x, label_width, width))
+    y = outline + pad + 0.2
+    for (measure, label, tempo), (_, x, label_width, width) in zip(items, rows, strict=True):
+        source = _source(measure.measure)
+        top = y
+        if label:
+            canvas.text(Role.LABEL, x + pad, y, label, words.label.face, words.label.size, source)
+            top = y + label_face.ink("H", words.label.size).top + pad
+            _draw_box(canvas, x, y - pad, x + label_width, top, words.label_line, source)
+        if tempo:
+            start = x + label_width + (1.0 if label else 0.0)
+            top = max(top, place_tempo(canvas, tempo, start, y, style, face, source))
+        canvas.upper.add(x, x + width, top)
+
+
+def _head_x(frame: LineFrame, measure: MeasureFrame) -> float:
+    """Left-aligned with the barline, or with the time signature at the start of a line (common practice, no source)."""
+    if measure is frame.measures[0]:
+        for row in frame.start.metres:
+            if row:
+                return frame.indent + row[0].x
+        return frame.indent
+    return measure.left - measure.signs.width
+
+
+def _draw_box(
+    canvas: StaffCanvas, left: float, bottom: float, right: float, top: float, line: float, source: Source
+) -> None:
+    half = line / 2
+    for x1, y1, x2, y2 in (
+        (left - half, bottom, right + half, bottom), (left - half, top, right + half, top),
+        (left, bottom, left, top), (right, bottom, right, top),
+    ):
+        canvas.line(Role.LABEL_BOX, x1, y1, x2, y2, line, source)
+
+

@@ -1,0 +1,179 @@
+"""One system: every staff drawn on its own canvas, the canvases stacked with a common distance along the line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from engrave.fonts.symbols import MusicFace
+from engrave.fonts.text_face import text_face
+from engrave.layout.lines.frames import LineFrame
+from engrave.layout.measures.chord_names import ChordNameMeasurer
+from engrave.layout.skyline import measure_distance
+from engrave.layout.staves import StaffPlan
+from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.frame_marks import (
+    place_barlines,
+    place_repeat_dots,
+    place_signs,
+    place_staff_lines,
+    place_system_start,
+)
+from engrave.layout.systems.joins import JoinPlacer
+from engrave.layout.systems.lyrics import LyricPlacer
+from engrave.layout.systems.note_signs import NoteSignPlacer
+from engrave.layout.systems.placed import PlacedVoice
+from engrave.layout.systems.staff_notes import StaffNotePlacer, place_whole_rest
+from engrave.layout.systems.structure_marks import place_structure
+from engrave.layout.systems.tab_notes import TabNotePlacer, place_tab_lines
+from engrave.layout.systems.tuplet_marks import place_tuplets
+from engrave.layout.systems.words_above import place_chord_names, place_texts
+from engrave.marks.mark import NO_SOURCE, Mark, Text
+from engrave.marks.role import Role
+from engrave.score.structure import Measure, Score
+from engrave.style.sections import Style
+from engrave.theory.instrument import letter_name
+
+_NAME_GAP = 1.0
+"""From a part's name to the bracket, in staff spaces (house rule)."""
+
+
+class StackedMarks(NamedTuple):
+    """Marks whose y = 0 lies `y` below the top of the system (y is negative or 0)."""
+
+    y: float
+    marks: tuple[Mark, ...]
+
+
+class System(NamedTuple):
+    """A finished system; `height` from its highest to its lowest ink, in staff spaces."""
+
+    layers: tuple[StackedMarks, ...]
+    height: float
+
+
+class SystemBuilder:
+    """Builds the systems of one score from top to bottom; ties and words that go on are remembered."""
+
+    def __init__(self, score: Score, plans: Sequence[StaffPlan], style: Style, face: MusicFace) -> None:
+        """Use the staves `plans`."""
+        self._score = score
+        self._plans = plans
+        self._style = style
+        self._face = face
+        self._staff_notes = StaffNotePlacer(style, face)
+        self._tab_notes = TabNotePlacer(style, face)
+        self._signs = NoteSignPlacer(style, face)
+        self._chords = ChordNameMeasurer(style.words)
+        centre = face.glyph("noteheadBlack").box.right / 2
+        self._joins = [JoinPlacer(style, plan.is_tab) for plan in plans]
+        self._lyrics = [LyricPlacer(style, centre, index) for index in range(len(score.parts))]
+
+    def build(self, frame: LineFrame, before: Measure | None, after: Measure | None) -> System:
+        """The system of one line."""
+        canvases = [self._build_staff(plan, frame, before is None) for plan in self._plans]
+        place_structure(canvases[0], frame, before, after, self._style, self._face)
+        offsets = self._stack(canvases)
+        top = canvases[0].upper.outermost()
+        layers = [
+            StackedMarks(offset - top, tuple(canvas.marks)) for canvas, offset in zip(canvases, offsets, strict=True)
+        ]
+        layers.append(StackedMarks(-top, tuple(self._frame_marks(canvases, offsets, frame, before is None))))
+        bottom = offsets[-1] + canvases[-1].lower.outermost()
+        return System(tuple(layers), top - bottom)
+
+    def _build_staff(self, plan: StaffPlan, frame: LineFrame, is_first: bool) -> StaffCanvas:
+        canvas = StaffCanvas(plan, frame.width)
+        part = self._score.parts[plan.part]
+        joins = self._joins[plan.index]
+        joins.start_line(frame.measures[0].xs[0] - 0.8 if frame.measures[0].xs else frame.measures[0].left)
+        if not plan.is_tab:
+            place_staff_lines(canvas, frame, self._style.staff)
+        place_signs(canvas, frame, self._face)
+        place_repeat_dots(canvas, frame)
+        self._place_notes(canvas, frame, joins)
+        joins.end_line(canvas, frame.measures[-1].right)
+        if plan.is_tab and is_first and not part.instrument.is_usual_tuning:
+            self._place_string_names(canvas, frame)
+        if plan.is_first:
+            self._lyrics[plan.part].place(canvas, frame)
+            place_chord_names(canvas, frame, plan.part, part.id, self._chords, self._style)
+            place_texts(canvas, frame, plan.part, part.id, self._style)
+        return canvas
+
+    def _place_notes(self, canvas: StaffCanvas, frame: LineFrame, joins: JoinPlacer) -> None:
+        plan = canvas.plan
+        gaps: list[list[tuple[float, float]]] = [[] for _ in range(plan.lines)]
+        with_tab = any(other.is_tab for other in self._plans if other.part == plan.part)
+        for measure in frame.measures:
+            ink = measure.ink.staves[plan.index]
+            placed: list[PlacedVoice] = []
+            for voice in ink.voices:
+                if plan.is_tab:
+                    placed.append(self._tab_notes.place(canvas, measure, voice, gaps))
+                else:
+                    placed.append(self._staff_notes.place(canvas, measure, voice))
+            for number, (done, voice) in enumerate(zip(placed, ink.voices, strict=True)):
+                joins.place(canvas, number, done)
+                if plan.has_rhythm:
+                    place_tuplets(canvas, done, voice.rhythm, self._style)
+                self._signs.place(canvas, done, measure.right, with_tab)
+            if plan.has_rhythm:
+                y = plan.height / 2 + 1.0
+                place_whole_rest(canvas, measure, "restWhole", y, self._face)
+        if plan.is_tab:
+            place_tab_lines(canvas, frame, gaps, self._style)
+
+    def _place_string_names(self, canvas: StaffCanvas, frame: LineFrame) -> None:
+        """The letters of an unusual tuning, at the left of the tab's lines."""
+        words = self._style.words.string_name
+        face = text_face(words.face)
+        drop = face.ink("E", words.size).top / 2
+        plan = canvas.plan
+        for index, pitch in enumerate(self._score.parts[plan.part].instrument.tuning):
+            name = letter_name(pitch)
+            x = frame.indent - _NAME_GAP / 2
+            for character in reversed(name):
+                used = "music" if character in "♯♭" else words.face
+                x -= text_face(used).width(character, words.size)
+                y = (plan.lines - 1 - index) * plan.pitch - drop
+                canvas.text(Role.STRING_NAME, x, y, character, used, words.size, NO_SOURCE)
+
+    def _stack(self, canvases: Sequence[StaffCanvas]) -> list[float]:
+        """The y of each staff's bottom line, the first at 0. Staves of one part keep the style's distance at least."""
+        staff = self._style.staff
+        offsets = [0.0]
+        for upper, lower in zip(canvases, canvases[1:], strict=False):
+            usual = staff.staff_to_tab if not lower.plan.is_first else staff.staff_to_staff
+            touching = measure_distance(upper.lower, lower.upper)
+            distance = max(usual + lower.plan.height, touching + staff.skyline_gap)
+            offsets.append(offsets[-1] - distance)
+        return offsets
+
+    def _frame_marks(
+        self, canvases: Sequence[StaffCanvas], offsets: Sequence[float], frame: LineFrame, is_first: bool
+    ) -> list[Mark]:
+        """Barlines part by part, the line and brackets at the left, and the parts' names."""
+        staff = self._style.staff
+        marks: list[Mark] = []
+        extents = [(o, o + c.plan.height) for c, o in zip(canvases, offsets, strict=True)]
+        brackets = []
+        for index in range(len(self._score.parts)):
+            mine = [e for e, c in zip(extents, canvases, strict=True) if c.plan.part == index]
+            low, high = min(e[0] for e in mine), max(e[1] for e in mine)
+            half = staff.line / 2
+            marks.extend(place_barlines(frame, low - half, high + half, staff))
+            if len(mine) > 1 and len(self._score.parts) > 1:
+                brackets.append((low, high))
+            if is_first and len(self._score.parts) > 1:
+                marks.append(self._part_name(index, frame, (low + high) / 2))
+        marks.extend(place_system_start(frame, extents, brackets, staff))
+        return marks
+
+    def _part_name(self, index: int, frame: LineFrame, middle: float) -> Mark:
+        words = self._style.words.part_name
+        name = self._score.parts[index].name
+        width = text_face(words.face).width(name, words.size)
+        x = frame.indent - self._style.staff.bracket_gap - self._style.staff.bracket_bar - _NAME_GAP - width
+        drop = text_face(words.face).x_height * words.size / 2
+        return Text(Role.PART_NAME, x, middle - drop, name, words.face, words.size)

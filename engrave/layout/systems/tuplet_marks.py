@@ -1,0 +1,74 @@
+"""Tuplet numbers and brackets at their placed notes."""
+
+from __future__ import annotations
+
+from engrave.fonts.text_face import text_face
+from engrave.layout.measures.ink import ChordInk, FretInk, RestInk
+from engrave.layout.measures.rhythm import TupletGroup, VoiceRhythm
+from engrave.layout.notes.direction import Direction
+from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
+from engrave.layout.tuplets import TupletMember, decide_tuplet, tuplet_text
+from engrave.marks.role import Role
+from engrave.style.sections import Style
+
+
+def place_tuplets(canvas: StaffCanvas, voice: PlacedVoice, rhythm: VoiceRhythm, style: Style) -> None:
+    """Draw the numbers and brackets of one voice in one measure, inner tuplets first."""
+    if not rhythm.tuplets:
+        return
+    events = {event.item.index: event for event in voice.events}
+    for group in sorted(rhythm.tuplets, key=lambda group: -group.level):
+        members = [events[i] for i in group.members if i in events]
+        if members:
+            _place_tuplet(canvas, group, members, rhythm, style, voice.side)
+
+
+def _place_tuplet(
+    canvas: StaffCanvas, group: TupletGroup, members: list[PlacedEvent], rhythm: VoiceRhythm, style: Style,
+    voice: Direction | None,
+) -> None:
+    side = voice or _side(members)
+    words = style.words.tuplet
+    face = text_face(words.face)
+    text = tuplet_text(group.ratio)
+    width, height = face.width(text, words.size), face.ink("3", words.size).top
+    skyline = canvas.upper if side is Direction.UP else canvas.lower
+    beamed = _is_one_beam(group, members, rhythm)
+    plan = decide_tuplet(
+        [TupletMember(m.left, m.right, skyline.height(m.left, m.right)) for m in members],
+        side, not beamed, width, height, (0.0, canvas.plan.height), style.beams,
+        _beam_edge(members, side, style) if beamed else None,
+    )
+    source = members[0].item.source
+    canvas.text(
+        Role.TUPLET_NUMBER, plan.number_x - width / 2, plan.number_y - height / 2, text, words.face, words.size, source
+    )
+    for x1, y1, x2, y2 in plan.strokes:
+        canvas.line(Role.TUPLET_BRACKET, x1, y1, x2, y2, style.beams.tuplet_line, source)
+        canvas.ink(min(x1, x2), max(x1, x2), min(y1, y2), max(y1, y2))
+    canvas.ink(
+        plan.number_x - width / 2, plan.number_x + width / 2, plan.number_y - height / 2, plan.number_y + height / 2
+    )
+
+
+def _side(members: list[PlacedEvent]) -> Direction:
+    """The stems' side; above where they differ or there are none."""
+    directions = {m.direction for m in members if not isinstance(m.item, RestInk)}
+    return directions.pop() if len(directions) == 1 else Direction.UP
+
+
+def _is_one_beam(group: TupletGroup, members: list[PlacedEvent], rhythm: VoiceRhythm) -> bool:
+    """True when one beam covers exactly the tuplet's notes, so that no bracket is needed."""
+    if any(isinstance(m.item, RestInk) for m in (members[0], members[-1])):
+        return False
+    notes = tuple(m.item.index for m in members if isinstance(m.item, ChordInk | FretInk))
+    return any(beam.members == notes for beam in rhythm.beams)
+
+
+def _beam_edge(members: list[PlacedEvent], side: Direction, style: Style) -> float | None:
+    """The outer edge of the beam in the middle of the group; None when the stems point the other way."""
+    first, last = members[0], members[-1]
+    if not first.has_stem or first.direction is not side:
+        return None
+    return (first.tip + last.tip) / 2 + side * style.beams.thickness / 2
