@@ -83,8 +83,9 @@ class ProblemLog:
 
 def nearest_word(word: str, known: Iterable[str]) -> str | None:
     """The known word most like `word`, or None when none is near (Ratcliff-Obershelp ratio >= 0.6)."""
-    found = difflib.get_close_matches(word.lower(), [candidate.lower() for candidate in known], n=1, cutoff=0.6)
-    return found[0] if found else None
+    by_lower = {candidate.lower(): candidate for candidate in known}
+    found = difflib.get_close_matches(word.lower(), list(by_lower), n=1, cutoff=0.6)
+    return by_lower[found[0]] if found else None
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:

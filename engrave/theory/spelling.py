@@ -68,18 +68,16 @@ def spell_midi(midi: int, key: Key, previous: int | None = None, following: int 
     return Pitch(step, alter, midi // 12 - 1 + wrap)
 
 
-def spell_in_context(groups: Sequence[Sequence[int]], key: Key) -> list[list[Pitch]]:
-    """Spell simultaneous groups in time; a note's melodic neighbours are the nearest ones a semitone away."""
+def spell_in_context(groups: Sequence[Sequence[int]], keys: Sequence[Key]) -> list[list[Pitch]]:
+    """Spell simultaneous groups in time, each under its key; melodic neighbours are the nearest ones a semitone away."""
     spelled: list[list[Pitch]] = []
     last = len(groups) - 1
-    before: Sequence[int] = ()
-    for index, group in enumerate(groups):
+    for index, (group, key) in enumerate(zip(groups, keys, strict=True)):
         after = groups[index + 1] if index < last else ()
         row = []
         for midi in group:
-            following = midi + 1 if midi + 1 in after else midi - 1 if midi - 1 in after else None
-            previous = midi + 1 if midi + 1 in before else None
-            row.append(spell_midi(midi, key, previous, following))
+            direction = 1 if midi + 1 in after else -1 if midi - 1 in after else 0
+            step, alter, wrap = _table(key.fifths, direction)[midi % 12]
+            row.append(Pitch(step, alter, midi // 12 - 1 + wrap))
         spelled.append(row)
-        before = group
     return spelled

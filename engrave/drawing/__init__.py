@@ -1,0 +1,1 @@
+"""From placed marks to PDF, SVG and PNG."""

@@ -1,0 +1,1 @@
+"""PDF through ReportLab, which only this folder knows."""

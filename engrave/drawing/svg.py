@@ -1,0 +1,92 @@
+"""A page drawn as SVG (W3C SVG 1.1). Letters and symbols are shapes, so that it looks the same everywhere."""
+
+from __future__ import annotations
+
+from html import escape
+
+from engrave.drawing.outlines import OutlineLibrary
+from engrave.fonts.symbols import MusicFace, music_face
+from engrave.marks.mark import Curve, Glyph, Group, Line, Link, Mark, Page, PlacedDocument, Polygon, Source
+
+_THINNEST = 0.25
+"""Points, as in print."""
+
+
+def draw_svg(page: Page, document: PlacedDocument) -> str:
+    """One page as a self-contained file; every mark has its role as class and its source as data attributes."""
+    outlines = OutlineLibrary()
+    music = music_face()
+    body = [line for group in page.groups for line in _draw_group(group, page.height, outlines, music)]
+    width, height = page.width, page.height
+    language = f' xml:lang="{escape(document.language)}"' if document.language else ""
+    head = [
+        '<?xml version="1.0" encoding="UTF-8"?>',
+        f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" width="{width:.3f}pt" '
+        f'height="{height:.3f}pt" viewBox="0 0 {width:.3f} {height:.3f}"{language}>',
+        f"<title>{escape(document.title or 'Untitled')}</title>",
+        f'<rect width="{width:.3f}" height="{height:.3f}" fill="white"/>',
+    ]
+    return "\n".join([*head, *outlines.definitions(), *body, "</svg>", ""])
+
+
+def _draw_group(group: Group, page_height: float, outlines: OutlineLibrary, music: MusicFace) -> list[str]:
+    down = page_height - group.y
+    lines = [f'<g transform="translate({group.x:.4f} {down:.4f}) scale({group.scale:.6f} {-group.scale:.6f})">']
+    least = _THINNEST / group.scale
+    for mark in group.marks:
+        lines.append(_draw_mark(mark, least, outlines, music))
+    lines.append("</g>")
+    return lines
+
+
+def _draw_mark(mark: Mark, least: float, outlines: OutlineLibrary, music: MusicFace) -> str:
+    about = f'class="{mark.role.value}"{_source_attributes(mark.source)}'
+    if isinstance(mark, Line):
+        dash = f' stroke-dasharray="{mark.dash[0]:.4f} {mark.dash[1]:.4f}"' if mark.dash else ""
+        return (
+            f'<line {about} x1="{mark.x1:.4f}" y1="{mark.y1:.4f}" x2="{mark.x2:.4f}" y2="{mark.y2:.4f}" '
+            f'stroke="{_colour(mark.gray)}" stroke-width="{max(mark.width, least):.4f}"{dash}/>'
+        )
+    if isinstance(mark, Glyph):
+        text = music.glyph(mark.name).character
+        return f"<g {about}>{outlines.use('music', text, mark.size * 4, mark.x, mark.y)}</g>"
+    if isinstance(mark, Polygon):
+        points = " ".join(f"{x:.4f},{y:.4f}" for x, y in mark.points)
+        return f'<polygon {about} points="{points}" fill="{_colour(mark.gray)}"/>'
+    if isinstance(mark, Curve):
+        return f'<path {about} d="{_bow(mark)}"/>'
+    if isinstance(mark, Link):
+        box = mark.box
+        return (
+            f'<a xlink:href="{escape(mark.target)}"><rect {about} x="{box.left:.4f}" y="{box.bottom:.4f}" '
+            f'width="{box.right - box.left:.4f}" height="{box.top - box.bottom:.4f}" fill="none"/></a>'
+        )
+    label = escape(mark.text, quote=True)
+    shapes = outlines.use(mark.face, mark.text, mark.size, mark.x, mark.y)
+    return f'<g {about} aria-label="{label}" fill="{_colour(mark.gray)}">{shapes}</g>'
+
+
+def _bow(mark: Curve) -> str:
+    (x, y), *outer = mark.outer
+    back = mark.inner[::-1]
+    there = " ".join(f"{px:.4f} {py:.4f}" for px, py in outer)
+    here = " ".join(f"{px:.4f} {py:.4f}" for px, py in back[1:])
+    return f"M{x:.4f} {y:.4f}C{there}L{back[0][0]:.4f} {back[0][1]:.4f}C{here}Z"
+
+
+def _colour(gray: float) -> str:
+    level = round(gray * 255)
+    return "black" if level == 0 else f"#{level:02x}{level:02x}{level:02x}"
+
+
+def _source_attributes(source: Source) -> str:
+    pieces = []
+    if source.line:
+        pieces.append(f' data-line="{source.line}" data-column="{source.column}"')
+    if source.part:
+        pieces.append(f' data-part="{escape(source.part, quote=True)}"')
+    if source.measure:
+        pieces.append(f' data-measure="{source.measure}"')
+    if source.beat:
+        pieces.append(f' data-beat="{source.beat}"')
+    return "".join(pieces)

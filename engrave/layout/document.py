@@ -1,0 +1,142 @@
+"""The front door of layout: a score and a style become pages of placed marks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from engrave.breaking.pages import FilledPage, PageCosts, SystemBox, fill_pages
+from engrave.fonts.symbols import MusicFace, music_face
+from engrave.fonts.text_face import text_face
+from engrave.layout.lines.breaks import LineBreaker
+from engrave.layout.lines.frames import LineFramer
+from engrave.layout.lines.signs import SignPlanner
+from engrave.layout.measures.measure_ink import MeasureInkBuilder
+from engrave.layout.pages.furniture import is_left_hand, place_furniture
+from engrave.layout.pages.headings import Heading, place_heading
+from engrave.layout.staves import StaffPlan, plan_staves
+from engrave.layout.systems.system import System, SystemBuilder
+from engrave.marks.mark import Group, Page, PlacedDocument
+from engrave.score.structure import NewLine, Score, View
+from engrave.style.sections import Style
+
+_POINTS = 72 / 25.4
+"""Points to a millimetre."""
+_NAME_ROOM = 2.6
+"""Room left of the first tab for the letters of an unusual tuning, in staff spaces (house rule)."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Sheet:
+    """The music's area in points, and its width in staff spaces."""
+
+    width: float
+    height: float
+    bracket_room: float
+    line: float
+    space: float
+
+
+def place_score(score: Score, style: Style, view: View | None = None) -> PlacedDocument:
+    """Lay out `score` on pages. `view` outranks what the score says. Pure: same input, same output."""
+    face = music_face()
+    plans = plan_staves(score, view, style.staff)
+    sheet = _measure_sheet(plans, style)
+    systems, starts = _build_systems(score, plans, style, face, sheet)
+    heading = place_heading(score, sheet.line + sheet.bracket_room, style)
+    pages = _fill(score, style, sheet, systems, starts, heading)
+    credits = score.credits
+    author = ", ".join(dict.fromkeys(name for name in (credits.music, credits.words, credits.arrangement) if name))
+    return PlacedDocument(pages, score.title, author, score.language)
+
+
+def _measure_sheet(plans: Sequence[StaffPlan], style: Style) -> _Sheet:
+    paper, space = style.paper, style.staff_space
+    has_brackets = len({plan.part for plan in plans}) > 1 and any(not plan.is_last for plan in plans)
+    room = style.staff.bracket_gap + style.staff.bracket_bar if has_brackets else 0.0
+    width = (paper.width - paper.margin_inner - paper.margin_outer) * _POINTS
+    height = (paper.height - paper.margin_top - paper.margin_bottom) * _POINTS
+    return _Sheet(width, height, room, width / space - room, space)
+
+
+def _build_systems(
+    score: Score, plans: Sequence[StaffPlan], style: Style, face: MusicFace, sheet: _Sheet
+) -> tuple[list[System], list[int]]:
+    """The systems from top to bottom, and the index of each one's first measure."""
+    if not score.measures:
+        return [], []
+    inks = MeasureInkBuilder(score, plans, style, face).build_all()
+    signs = SignPlanner(plans, style.spacing, face)
+    framer = LineFramer(inks, signs, face.glyph("repeatDot").box.right, style)
+    indent = _first_indent(score, plans, style)
+    breaker = LineBreaker(inks, framer, sheet.line, indent, style.breaking)
+    builder = SystemBuilder(score, plans, style, face)
+    systems, starts = [], []
+    for first, stop in breaker.break_lines():
+        force = 1.0 if breaker.is_ragged(first, stop) else None
+        frame = framer.frame(first, stop, sheet.line, indent if first == 0 else 0.0, force)
+        before = score.measures[first - 1] if first else None
+        after = score.measures[stop] if stop < len(score.measures) else None
+        systems.append(builder.build(frame, before, after))
+        starts.append(first)
+    return systems, starts
+
+
+def _first_indent(score: Score, plans: Sequence[StaffPlan], style: Style) -> float:
+    """Room at the left of the first system for part names or the letters of an unusual tuning."""
+    indent = 0.0
+    if len(score.parts) > 1:
+        words = style.words.part_name
+        widest = max(text_face(words.face).width(part.name, words.size) for part in score.parts)
+        indent = widest + style.spacing.bracket_indent
+    unusual = any(plan.is_tab and not score.parts[plan.part].instrument.is_usual_tuning for plan in plans)
+    return indent + (_NAME_ROOM if unusual else 0.0)
+
+
+def _fill(
+    score: Score, style: Style, sheet: _Sheet, systems: list[System], starts: list[int], heading: Heading
+) -> tuple[Page, ...]:
+    space, breaking = sheet.space, style.breaking
+    title_room = (heading.height + breaking.title_gap) * space if heading.marks else 0.0
+    boxes = [
+        SystemBox(s.height * space, breaking.system_gap_least * space, breaking.system_gap * space) for s in systems
+    ]
+    forced = {
+        number for number, first in enumerate(starts) if number and score.measures[first].new is NewLine.PAGE
+    }
+    costs = PageCosts(breaking.page_fill_weight, breaking.lone_system_penalty, breaking.ragged_page_fill)
+    filled = fill_pages(
+        boxes, sheet.height - title_room, sheet.height, breaking.system_gap_most * space, forced, costs
+    ) or [FilledPage(0, 0, ())]
+    return tuple(
+        _build_page(score, style, sheet, systems, page, number, len(filled), heading, title_room)
+        for number, page in enumerate(filled, start=1)
+    )
+
+
+def _build_page(
+    score: Score,
+    style: Style,
+    sheet: _Sheet,
+    systems: list[System],
+    page: FilledPage,
+    number: int,
+    count: int,
+    heading: Heading,
+    title_room: float,
+) -> Page:
+    paper, space = style.paper, sheet.space
+    left_margin = paper.margin_outer if is_left_hand(number, style) else paper.margin_inner
+    left = left_margin * _POINTS
+    top = (paper.height - paper.margin_top) * _POINTS
+    groups = []
+    if number == 1 and heading.marks:
+        groups.append(Group(left, top, space, heading.marks))
+        top -= title_room
+    for index, gap in zip(range(page.first, page.stop), page.gaps, strict=True):
+        top -= gap
+        x = left + sheet.bracket_room * space
+        groups.extend(Group(x, top + layer.y * space, space, layer.marks) for layer in systems[index].layers)
+        top -= systems[index].height * space
+    groups.append(Group(0.0, 0.0, 1.0, tuple(place_furniture(score, number, count, left, sheet.width, style))))
+    return Page(paper.width * _POINTS, paper.height * _POINTS, tuple(groups), number)

@@ -1,0 +1,43 @@
+"""What stands in a page's margins: running head, page number, copyright."""
+
+from __future__ import annotations
+
+from engrave.fonts.text_face import text_face
+from engrave.marks.mark import Mark, Text
+from engrave.marks.role import Role
+from engrave.score.structure import Score
+from engrave.style.sections import Style, TextStyle
+
+
+def is_left_hand(number: int, style: Style) -> bool:
+    """True for left-hand pages of a document with mirrored margins: the even ones."""
+    return style.paper.mirrored and number % 2 == 0
+
+
+def place_furniture(score: Score, number: int, count: int, left: float, width: float, style: Style) -> list[Mark]:
+    """The marks of page `number` of `count`, in points; `left` and `width` are the text area's."""
+    marks: list[Mark] = []
+    space = style.staff_space
+    words = style.words
+    bottom = style.paper.margin_bottom * 72 / 25.4
+    top = (style.paper.height - style.paper.margin_top) * 72 / 25.4
+    if count > 1:
+        outer = 0.0 if is_left_hand(number, style) else 1.0
+        marks.append(_set(Role.PAGE_NUMBER, str(number), words.page_number, left, width, outer, bottom * 0.55, space))
+    if number > 1 and score.title:
+        y = top + words.running_head.size * space * 0.4
+        marks.append(_set(Role.RUNNING_HEAD, score.title, words.running_head, left, width, 0.5, y, space))
+    if number == 1 and score.copyright:
+        marks.append(_set(Role.COPYRIGHT, score.copyright, words.copyright, left, width, 0.5, bottom * 0.55, space))
+    return marks
+
+
+def _set(
+    role: Role, text: str, style: TextStyle, left: float, width: float, share: float, y: float, space: float
+) -> Text:
+    size = style.size * space
+    natural = text_face(style.face).width(text, size)
+    if natural > width * 0.9:
+        size *= width * 0.9 / natural
+        natural = width * 0.9
+    return Text(role, left + (width - natural) * share, y, text, style.face, size)

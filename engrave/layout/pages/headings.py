@@ -1,0 +1,111 @@
+"""The block of titles at the head of a piece: title, subtitle, credits, tuning and capo."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from engrave.fonts.text_face import text_face
+from engrave.marks.mark import Mark, Text
+from engrave.marks.role import Role
+from engrave.score.structure import Part, Score
+from engrave.style.sections import Style, TextStyle
+from engrave.theory.instrument import letter_name
+
+_ROMAN = ((10, "X"), (9, "IX"), (5, "V"), (4, "IV"), (1, "I"))
+
+
+class Heading(NamedTuple):
+    """Marks in staff spaces with y = 0 at the top of the block, and the block's height."""
+
+    marks: tuple[Mark, ...]
+    height: float
+
+
+def roman(number: int) -> str:
+    """A Roman numeral, as capos and positions are counted."""
+    text = ""
+    for value, sign in _ROMAN:
+        while number >= value:
+            text += sign
+            number -= value
+    return text
+
+
+class _Block:
+    """Lays lines of text from the top down; y is the lowest ink so far."""
+
+    def __init__(self, width: float, pitch: float) -> None:
+        self.marks: list[Mark] = []
+        self.y = 0.0
+        self._width = width
+        self._pitch = pitch
+
+    def row(self, pieces: list[tuple[Role, str, TextStyle, float]]) -> None:
+        """One line; each piece stands at a share of the free width: 0 left, 0.5 centred, 1 right."""
+        pieces = [piece for piece in pieces if piece[1]]
+        if not pieces:
+            return
+        self.y -= max(style.size for _, _, style, _ in pieces) * self._pitch
+        for role, text, style, share in pieces:
+            self._set(role, text, style, share)
+
+    def _set(self, role: Role, text: str, style: TextStyle, share: float) -> None:
+        runs = _split_by_face(text, style.face)
+        width = sum(text_face(face).width(run, style.size) for run, face in runs)
+        size = style.size * min(1.0, self._width / width) if width else style.size
+        x = (self._width - width * size / style.size) * share
+        for run, face in runs:
+            self.marks.append(Text(role, x, self.y, run, face, size))
+            x += text_face(face).width(run, size)
+
+
+def _split_by_face(text: str, face: str) -> list[tuple[str, str]]:
+    """Runs of text with the face that has them: real sharps and flats come from the music face."""
+    runs: list[tuple[str, str]] = []
+    for character in text:
+        used = "music" if character in "♯♭♮" else face
+        if runs and runs[-1][1] == used:
+            runs[-1] = (runs[-1][0] + character, used)
+        else:
+            runs.append((character, used))
+    return runs
+
+
+def place_heading(score: Score, width: float, style: Style) -> Heading:
+    """The titles of `score` over `width` staff spaces. Height 0 when there is nothing to say."""
+    words = style.words
+    block = _Block(width, words.line_pitch)
+    title = score.title.upper() if words.upper_case_titles else score.title
+    block.row([(Role.TITLE, title, words.title, 0.5)])
+    block.row([(Role.SUBTITLE, score.subtitle, words.subtitle, 0.5)])
+    if block.marks:
+        block.y -= words.credit.size * 0.5
+    credits = score.credits
+    left = f"Words: {credits.words}" if credits.words and credits.words != credits.music else ""
+    right = credits.music
+    if credits.words and credits.words == credits.music:
+        right = f"Words and music: {credits.music}"
+    elif credits.music and credits.words:
+        right = f"Music: {credits.music}"
+    block.row([(Role.CREDIT, left, words.credit, 0.0), (Role.CREDIT, right, words.credit, 1.0)])
+    arrangement = f"Arranged by {credits.arrangement}" if credits.arrangement else ""
+    block.row([(Role.CREDIT, arrangement, words.credit, 1.0)])
+    for line in tuning_lines(score.parts, words.show_tuning):
+        block.row([(Role.TUNING_TEXT, line, words.tuning, 0.0)])
+    return Heading(tuple(block.marks), -block.y + (0.4 * words.credit.size if block.marks else 0.0))
+
+
+def tuning_lines(parts: tuple[Part, ...], show_tuning: bool) -> list[str]:
+    """What a player must know before starting: unusual tunings (thickest string first) and capos."""
+    lines = []
+    for part in parts:
+        said = []
+        instrument = part.instrument
+        if show_tuning and part.is_fretted and not instrument.is_usual_tuning:
+            said.append("Tuning: " + " ".join(letter_name(pitch) for pitch in reversed(instrument.tuning)))
+        if instrument.capo:
+            said.append(f"Capo {roman(instrument.capo)}")
+        if said:
+            prefix = f"{part.name}: " if len(parts) > 1 else ""
+            lines.append(prefix + ",  ".join(said))
+    return lines

@@ -1,0 +1,1 @@
+"""From a tree of plain values to a score."""

@@ -1,0 +1,90 @@
+"""Checks of meaning: bars add up, and no string is used twice at once."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+from engrave.diagnostics.problem import Place
+from engrave.reading.context import Context
+from engrave.reading.drafts import DraftVoice
+from engrave.score.structure import Measure
+
+
+def check_bar_lengths(
+    context: Context, measure: Measure, voices: list[DraftVoice], shorter: Fraction | None
+) -> Measure:
+    """Compare every voice with the measure's length. `shorter` is a length that is right too.
+
+    Returns the measure, with that shorter length when the music takes it.
+    """
+    expected = measure.length
+    for number, voice in enumerate(voices):
+        if voice.whole_rest or voice.length == expected:
+            continue
+        if shorter is not None and voice.length == shorter and number == 0:
+            measure = replace(measure, length=shorter)
+            expected = shorter
+            continue
+        _report(context, measure, voice, expected, number)
+    if measure.pickup and measure.length >= measure.metre.length:
+        context.error(
+            measure.place, "this pickup is as long as a whole measure", "take pickup: true away, or shorten it"
+        )
+    return measure
+
+
+def _report(context: Context, measure: Measure, voice: DraftVoice, expected: Fraction, number: int) -> None:
+    which = "the bass" if number else "this bar"
+    found = f"found {_amount(voice.length)}, expected {_amount(expected)}"
+    if voice.length > expected:
+        first = next(event for event in voice.events if event.onset + event.length > expected)
+        context.error(
+            first.place, f"{which} is too long by {_amount(voice.length - expected)}", found, first.onset
+        )
+    else:
+        place: Place = voice.events[-1].place if voice.events else voice.place
+        hint = found if not measure.pickup else f"{found}; all parts of a pickup are equally long"
+        context.error(place, f"{which} is too short by {_amount(expected - voice.length)}", hint, voice.length)
+
+
+def _amount(length: Fraction) -> str:
+    """A length in fractions of a whole note: "3/4"; whole notes as "1/1"."""
+    return f"{length.numerator}/{length.denominator}"
+
+
+def check_strings(context: Context, voices: list[DraftVoice]) -> None:
+    """Report a string that starts two different notes at one moment, and one that is struck while it is still held."""
+    if not context.instrument.tuning:
+        return
+    for voice in voices:
+        for event in voice.events:
+            strings = [note.string for note in event.notes]
+            if len(set(strings)) < len(strings):
+                twice = next(string for string in strings if strings.count(string) > 1)
+                context.error(event.place, f"string {twice} is used twice at once", "one string sounds one note", event.onset)
+    if len(voices) == 2:
+        _check_two_voices(context, voices[0], voices[1])
+
+
+def _check_two_voices(context: Context, upper: DraftVoice, lower: DraftVoice) -> None:
+    sounding = [
+        (event.onset, event.onset + event.length, note.string, note.fret, event.place)
+        for event in lower.events
+        for note in event.notes
+    ]
+    if not sounding:
+        return
+    for event in upper.events:
+        for note in event.notes:
+            for start, stop, string, fret, _ in sounding:
+                if string != note.string:
+                    continue
+                if start == event.onset and fret != note.fret:
+                    context.error(
+                        event.place, f"string {string} is used twice at once", f"the bass has fret {fret} on it", event.onset
+                    )
+                elif start < event.onset < stop and not note.tie_from:
+                    context.warning(
+                        event.place, f"string {string} is struck while the bass still holds it", "shorten the bass note, or change strings", event.onset
+                    )

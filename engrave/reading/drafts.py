@@ -1,0 +1,60 @@
+"""Events and notes while they are being read: what is not known yet is filled in later."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.score.structure import Mark, Tuplet
+from engrave.theory.duration import NoteValue
+from engrave.theory.pitch import Pitch
+
+
+@dataclass(slots=True)
+class DraftNote:
+    """A note; `midi` is its written MIDI number, `pitch` is set when the author spelled it."""
+
+    string: int
+    fret: int
+    midi: int
+    place: Place
+    pitch: Pitch | None = None
+    tie_from: bool = False
+    tie_to: bool = False
+    marks: tuple[Mark, ...] = ()
+    finger: str = ""
+
+
+@dataclass(slots=True)
+class DraftSyllable:
+    """A syllable as it stands in the text."""
+
+    text: str
+    hyphen: bool
+    place: Place
+    extends: bool = False
+
+
+@dataclass(slots=True)
+class DraftEvent:
+    """An event; no notes means a rest."""
+
+    onset: Fraction
+    length: Fraction
+    value: NoteValue
+    tuplets: tuple[Tuplet, ...]
+    place: Place
+    notes: list[DraftNote] = field(default_factory=list)
+    marks: tuple[Mark, ...] = ()
+    lyrics: dict[int, DraftSyllable] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class DraftVoice:
+    """One voice of one measure and its length so far."""
+
+    place: Place = NOWHERE
+    events: list[DraftEvent] = field(default_factory=list)
+    length: Fraction = Fraction(0)
+    whole_rest: bool = False

@@ -1,0 +1,92 @@
+"""Drafts spelled in context and frozen into the score."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Protocol
+
+from engrave.diagnostics.problem import Place
+from engrave.reading.drafts import DraftEvent, DraftNote, DraftVoice
+from engrave.score.structure import ChordAt, Event, Measure, Note, PartMeasure, Syllable, TextAt, Voice
+from engrave.theory.duration import note_value
+from engrave.theory.key import Key
+from engrave.theory.pitch import Pitch
+from engrave.theory.spelling import spell_in_context
+
+_WHOLE = note_value(1)
+_START = Fraction(0)
+
+
+class Draft(Protocol):
+    """One part in one measure, as the reader leaves it."""
+
+    voices: list[DraftVoice]
+    chords: tuple[ChordAt, ...]
+    texts: tuple[TextAt, ...]
+    place: Place
+
+
+def finish_part(measures: list[Measure], drafts: Sequence[Draft]) -> tuple[PartMeasure, ...]:
+    """The measures of one part: every note spelled by key and neighbours, everything immutable."""
+    for number in range(2):
+        _spell(number, measures, drafts)
+    return tuple(
+        PartMeasure(
+            tuple(_finish_voice(voice, measure) for voice in draft.voices), draft.chords, draft.texts, draft.place
+        )
+        for measure, draft in zip(measures, drafts, strict=True)
+    )
+
+
+def _spell(number: int, measures: list[Measure], drafts: Sequence[Draft]) -> None:
+    """Spell voice `number` through the piece. What the author spelled stays; a held note is spelled like its start."""
+    groups: list[list[int]] = []
+    keys: list[Key] = []
+    events: list[DraftEvent] = []
+    for measure, draft in zip(measures, drafts, strict=True):
+        if number < len(draft.voices):
+            for event in draft.voices[number].events:
+                if event.notes:
+                    groups.append([note.midi for note in event.notes])
+                    keys.append(measure.key)
+                    events.append(event)
+    before: dict[int, Pitch] = {}
+    for event, pitches in zip(events, spell_in_context(groups, keys), strict=True):
+        current: dict[int, Pitch] = {}
+        for note, pitch in zip(event.notes, pitches, strict=True):
+            if note.tie_from and note.midi in before:
+                note.pitch = before[note.midi]
+            elif note.pitch is None:
+                note.pitch = pitch
+            current[note.midi] = note.pitch
+        before = current
+
+
+def _finish_voice(voice: DraftVoice, measure: Measure) -> Voice:
+    if voice.whole_rest or not voice.events:
+        return Voice((Event(_START, measure.length, _WHOLE, whole_measure=True, place=voice.place),))
+    return Voice(tuple([_finish_event(event) for event in voice.events]))
+
+
+def _finish_event(event: DraftEvent) -> Event:
+    return Event(
+        event.onset, event.length, event.value, tuple([_finish_note(note) for note in event.notes]), event.tuplets,
+        _finish_lyrics(event) if event.lyrics else (), event.marks, False, event.place,
+    )
+
+
+def _finish_note(note: DraftNote) -> Note:
+    assert note.pitch is not None
+    return Note(
+        note.pitch, note.string, note.fret, note.tie_from, note.tie_to, note.marks, note.finger, note.place
+    )
+
+
+def _finish_lyrics(event: DraftEvent) -> tuple[Syllable | None, ...]:
+    verses = max(event.lyrics) + 1
+    row: list[Syllable | None] = []
+    for verse in range(verses):
+        draft = event.lyrics.get(verse)
+        row.append(Syllable(draft.text, draft.hyphen, draft.extends, draft.place) if draft else None)
+    return tuple(row)

@@ -1,0 +1,69 @@
+"""What stands before the measures: titles, credits, parts."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog
+from engrave.reading.instruments import read_instrument
+from engrave.score.structure import Credits, Tempo, View
+from engrave.source.tree import SourceList, SourceMap, Value
+from engrave.theory.duration import parse_note_value
+from engrave.theory.instrument import PRESETS, Instrument
+
+_MARK = re.compile(r"(?:(?P<words>.*?)[,\s]\s*)?(?P<value>1/\d+\.{0,2})\s*=\s*(?P<number>\d+(?:\.\d+)?)\s*", re.DOTALL)
+
+
+@dataclass(frozen=True, slots=True)
+class PartHeader:
+    """A part before its measures are read."""
+
+    id: str
+    name: str
+    instrument: Instrument
+    view: View | None
+
+
+def read_parts(tree: SourceMap, log: ProblemLog) -> tuple[PartHeader, ...]:
+    """The parts from the top down; one part with the instrument's name when none are listed."""
+    default = read_instrument(tree, log, PRESETS["guitar"])
+    listed: Value = tree.get("parts")
+    if not isinstance(listed, SourceList):
+        name = default.name[:1].upper() + default.name[1:]
+        return (PartHeader(default.name, name, default, None),)
+    parts = []
+    seen: set[str] = set()
+    for index, entry in enumerate(listed):
+        identity = str(entry["id"])
+        if identity in seen:
+            log.error(listed.item_place(index), f'two parts are called "{identity}"')
+        seen.add(identity)
+        instrument = read_instrument(entry, log, default)
+        name = str(entry.get("name", identity[:1].upper() + identity[1:]))
+        view = View(entry["view"]) if "view" in entry else None
+        parts.append(PartHeader(identity, name, instrument, view))
+    return tuple(parts)
+
+
+def read_credits(tree: SourceMap) -> Credits:
+    """Who made the piece."""
+    entry = tree.get("credits")
+    if not isinstance(entry, SourceMap):
+        return Credits()
+    return Credits(**{key: str(entry[key]) for key in ("music", "words", "arrangement") if key in entry})
+
+
+def read_tempo(text: str, place: Place = NOWHERE) -> Tempo:
+    """A tempo mark: "1/4 = 96", "Lively, 1/4. = 60", or words. Raises ValueError for a mark that cannot be."""
+    match = _MARK.fullmatch(text)
+    if match is None:
+        if "=" in text:
+            raise ValueError(f'"{text}" is not a tempo; write 1/4 = 96, or Lively, 1/4. = 60')
+        return Tempo(text.strip(), place=place)
+    words = (match.group("words") or "").strip().rstrip(",")
+    per_minute = Fraction(match.group("number"))
+    if not 1 <= per_minute <= 1000:
+        raise ValueError(f"{match.group('number')} beats a minute cannot be played")
+    return Tempo(words, parse_note_value(match.group("value")), per_minute, place)

@@ -1,0 +1,83 @@
+"""The instrument, tuning and capo of a part."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.source.tree import SourceMap, Value
+from engrave.theory.clef import Clef
+from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning
+from engrave.theory.pitch import Pitch, parse_pitch
+
+
+def read_instrument(content: SourceMap, log: ProblemLog, default: Instrument) -> Instrument:
+    """The instrument that the keys `instrument`, `tuning` and `capo` of `content` describe."""
+    instrument = default
+    value = content.get("instrument")
+    place = content.value_place("instrument") if "instrument" in content else content.place
+    declared = None
+    if isinstance(value, str):
+        instrument = _preset(value, place, log)
+    elif isinstance(value, SourceMap):
+        instrument = _describe(value, log)
+        declared = value.get("strings")
+    tuning = _read_tuning(content, log) if "tuning" in content else None
+    if tuning is not None:
+        usual = instrument.usual_tuning if len(instrument.usual_tuning) == len(tuning) else ()
+        instrument = replace(instrument, tuning=tuning, usual_tuning=usual or tuning)
+    if declared is not None and declared != instrument.strings:
+        hint = "give its tuning: list, thickest string first" if tuning is None else "count the strings of tuning: again"
+        log.error(place, f"the instrument has {declared} strings but its tuning has {instrument.strings}", hint=hint)
+    capo = content.get("capo")
+    if isinstance(capo, int):
+        instrument = _set_capo(instrument, capo, content.value_place("capo"), log)
+    return instrument
+
+
+def _set_capo(instrument: Instrument, capo: int, place: Place, log: ProblemLog) -> Instrument:
+    if capo and not instrument.tuning:
+        log.error(place, f"{instrument.name} has no strings for a capo")
+        return instrument
+    return replace(instrument, capo=capo)
+
+
+def _preset(name: str, place: Place, log: ProblemLog) -> Instrument:
+    known = PRESETS.get(name)
+    if known is None:
+        log.error(place, f'"{name}" is not an instrument known here', hint=did_you_mean(name, PRESETS))
+        return PRESETS["guitar"]
+    return known
+
+
+def _describe(value: SourceMap, log: ProblemLog) -> Instrument:
+    """An instrument from a mapping, each key over what the preset says."""
+    preset = value.get("preset", "guitar")
+    instrument = _preset(str(preset), value.value_place("preset"), log)
+    return replace(
+        instrument,
+        name=str(value.get("name", instrument.name)),
+        frets=value.get("frets", instrument.frets),
+        scale_length=float(value.get("scale-length", instrument.scale_length)),
+        clef=Clef(value["clef"]) if "clef" in value else instrument.clef,
+        octave=value.get("octave", instrument.octave),
+    )
+
+
+def _read_tuning(content: SourceMap, log: ProblemLog) -> tuple[Pitch, ...] | None:
+    value = content["tuning"]
+    place = content.value_place("tuning")
+    if isinstance(value, str):
+        names = TUNINGS.get(value)
+        if names is None:
+            log.error(place, f'"{value}" is not a tuning known here', hint=did_you_mean(value, TUNINGS))
+            return None
+        return parse_tuning(names)
+    wrong = False
+    for index, name in enumerate(value):
+        try:
+            parse_pitch(str(name))
+        except ValueError as error:
+            log.error(value.item_place(index), str(error))
+            wrong = True
+    return None if wrong else parse_tuning([str(name) for name in value])

@@ -1,0 +1,166 @@
+"""The whole score from its tree: measures and parts read side by side, then spelled and frozen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.reading.check import check_bar_lengths, check_strings
+from engrave.reading.context import Context
+from engrave.reading.drafts import DraftVoice
+from engrave.reading.finish import finish_part
+from engrave.reading.grid import GridReader
+from engrave.reading.header import PartHeader, read_credits, read_parts
+from engrave.reading.lyrics import LyricReader
+from engrave.reading.measures import MeasureReader, expected_lengths
+from engrave.reading.voices import VoiceReader
+from engrave.reading.words import read_chords, read_texts
+from engrave.score.structure import ChordAt, Measure, Part, Score, TextAt, View
+from engrave.source.tree import SourceMap, Value
+from engrave.theory.repeats import check_structure
+
+_PART_KEYS = ("notes", "bass", "grid", "chord", "lyrics", "text")
+
+
+@dataclass(slots=True)
+class PartDraft:
+    """One part in one measure before spelling."""
+
+    voices: list[DraftVoice]
+    chords: tuple[ChordAt, ...]
+    texts: tuple[TextAt, ...]
+    place: Place
+
+
+class _PartReader:
+    """Reads what one part has in each measure."""
+
+    def __init__(self, header: PartHeader, lines: list[str], log: ProblemLog) -> None:
+        self.context = Context(log, lines, header.name, header.instrument)
+        self._upper = VoiceReader(self.context)
+        self._lower = VoiceReader(self.context)
+        self._grid = GridReader(self.context, self._upper, self._lower)
+        self._lyrics = LyricReader(self.context)
+
+    def read(self, content: SourceMap | None, measure: Measure) -> PartDraft:
+        self.context.measure, self.context.metre = measure.number, measure.metre
+        if content is None:
+            self._upper.skip()
+            self._lower.skip()
+            return PartDraft([DraftVoice(measure.place, whole_rest=True)], (), (), measure.place)
+        voices = self._read_voices(content)
+        length = max((voice.length for voice in voices), default=Fraction(0))
+        offset = measure.metre.length - length if measure.pickup and length else Fraction(0)
+        draft = PartDraft(
+            voices,
+            read_chords(self.context, content.get("chord"), content.value_place("chord"), offset),
+            read_texts(self.context, content.get("text"), content.value_place("text"), offset),
+            content.place,
+        )
+        if "lyrics" in content:
+            self._lyrics.read(content["lyrics"], content.value_place("lyrics"), voices[0].events)
+        return draft
+
+    def _read_voices(self, content: SourceMap) -> list[DraftVoice]:
+        if "grid" in content:
+            if "notes" in content or "bass" in content:
+                self.context.error(content.key_place("grid"), "a measure has either notes or a grid", "take one of them away")
+            if not self.context.instrument.tuning:
+                self.context.error(content.key_place("grid"), "a voice has no strings for a grid", "write notes: with pitches")
+                return [DraftVoice(content.place, whole_rest=True)]
+            read = self._grid.read(str(content["grid"]), content.value_place("grid"))
+            return read or [DraftVoice(content.place, whole_rest=True)]
+        voices = []
+        if "notes" in content:
+            voices.append(self._upper.read(content["notes"], content.value_place("notes")))
+        else:
+            self._upper.skip()
+            voices.append(DraftVoice(content.place, whole_rest=True))
+        if "bass" in content:
+            voices.append(self._lower.read(content["bass"], content.value_place("bass")))
+        else:
+            self._lower.skip()
+        if len(voices) == 2 and voices[1].whole_rest and voices[0].events:
+            voices.pop()
+        return voices
+
+
+def read_score(tree: Value, lines: list[str], log: ProblemLog) -> Score | None:
+    """The score of a tree whose form is right. Mistakes of meaning go to `log`; the score is None when there are any."""
+    headers = read_parts(tree, log)
+    shared = MeasureReader(tree, log)
+    readers = [_PartReader(header, lines, log) for header in headers]
+    measures: list[Measure] = []
+    drafts: list[list[PartDraft]] = [[] for _ in headers]
+    for entry in tree["measures"]:
+        measure = shared.read(entry)
+        contents = _part_contents(entry, headers, measure, "parts" in tree, log)
+        row = [reader.read(content, measure) for reader, content in zip(readers, contents, strict=True)]
+        for column, draft in zip(drafts, row, strict=True):
+            column.append(draft)
+        measures.append(_with_length(measure, row))
+    return _finish(tree, log, headers, readers, measures, drafts)
+
+
+def _finish(
+    tree: SourceMap,
+    log: ProblemLog,
+    headers: tuple[PartHeader, ...],
+    readers: list[_PartReader],
+    measures: list[Measure],
+    drafts: list[list[PartDraft]],
+) -> Score | None:
+    shorter = expected_lengths(measures)
+    for reader, column in zip(readers, drafts, strict=True):
+        for index, (measure, draft) in enumerate(zip(measures, column, strict=True)):
+            context = reader.context
+            context.measure, context.metre = measure.number, measure.metre
+            measures[index] = check_bar_lengths(context, measures[index], draft.voices, shorter[index])
+            check_strings(context, draft.voices)
+    for index, what, hint in check_structure([measure.repeat for measure in measures]):
+        log.error(measures[index].place, what, f"measure {measures[index].number}", hint)
+    if log.has_errors:
+        return None
+    parts = tuple(
+        Part(header.id, header.name, header.instrument, finish_part(measures, column), header.view)
+        for header, column in zip(headers, drafts, strict=True)
+    )
+    return Score(
+        tuple(measures), parts, str(tree.get("title", "")), str(tree.get("subtitle", "")), read_credits(tree),
+        str(tree.get("copyright", "")), str(tree.get("language", "en")), View(tree.get("view", "staff+tab")),
+        str(tree.get("style", "")), log.file,
+    )
+
+
+def _with_length(measure: Measure, row: list[PartDraft]) -> Measure:
+    """The measure with its real length, where it is a pickup."""
+    if not measure.pickup:
+        return measure
+    length = max((voice.length for draft in row for voice in draft.voices), default=Fraction(0))
+    return replace(measure, length=length) if length else measure
+
+
+def _part_contents(
+    entry: SourceMap, headers: tuple[PartHeader, ...], measure: Measure, listed: bool, log: ProblemLog
+) -> list[SourceMap | None]:
+    """What each part has in this measure: its own mapping, or the measure itself when there is one part."""
+    where = f"measure {measure.number}"
+    own = [key for key in _PART_KEYS if key in entry]
+    if not listed:
+        if "parts" in entry:
+            log.error(entry.key_place("parts"), "no parts are listed at the head of this score", where, "list them under parts:, or put the music in the measure itself")
+        return [entry]
+    for key in own:
+        if len(headers) > 1:
+            log.error(entry.key_place(key), f'with several parts, "{key}" belongs to one of them', where, "put it under parts: and the part's id")
+    contents = entry.get("parts")
+    if contents is None:
+        return [entry if len(headers) == 1 else None for _ in headers]
+    known = [header.id for header in headers]
+    for name in contents:
+        if name not in known:
+            log.error(contents.key_place(name), f'there is no part "{name}"', where, did_you_mean(name, known))
+    return [contents.get(header.id) for header in headers]
+
+

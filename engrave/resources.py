@@ -1,0 +1,28 @@
+"""Files that travel with the program: schemas and styles, in a checkout or inside an installed wheel."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+_PACKAGE = Path(__file__).resolve().parent
+
+
+def data_folder() -> Path:
+    """The folder that holds `schemas/` and `styles/`: inside the package when installed, beside it in a checkout."""
+    inside = _PACKAGE / "_data"
+    return inside if inside.is_dir() else _PACKAGE.parent
+
+
+def schema_text(name: str) -> str:
+    """The JSON Schema called `name` (without ending). Raises FileNotFoundError."""
+    return (data_folder() / "schemas" / f"{name}.schema.json").read_text("utf-8")
+
+
+def style_file(name: str) -> Path:
+    """Where the shipped style `name` lies (it need not exist)."""
+    return data_folder() / "styles" / f"{name}.yaml"
+
+
+def style_names() -> tuple[str, ...]:
+    """The names of the shipped styles, in alphabetical order."""
+    return tuple(sorted(path.stem for path in (data_folder() / "styles").glob("*.yaml")))

@@ -1,0 +1,1 @@
+"""From bytes to a tree of plain values that remember their places."""

@@ -1,0 +1,173 @@
+"""YAML text to a tree with places, from the parser's events.
+
+The tree is built without recursion, so that no input can exhaust the stack; aliases, nesting and size are bounded.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import yaml
+
+from engrave.diagnostics.problem import Place, ProblemLog
+from engrave.source.scalars import resolve_scalar
+from engrave.source.tree import SourceList, SourceMap, Value
+
+_LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+DEEPEST = 64
+"""Collections in collections, at most."""
+_ALIAS_ALLOWANCE = 10_000
+"""Nodes that aliases may add to a file beyond twice what is written there."""
+
+
+class _Refused(Exception):
+    """Something that a score file may not contain."""
+
+    def __init__(self, place: Place, what: str, hint: str = "") -> None:
+        super().__init__(what)
+        self.place, self.what, self.hint = place, what, hint
+
+
+@dataclass(slots=True)
+class _Open:
+    """A collection that is being read."""
+
+    node: SourceMap | SourceList
+    anchor: str | None
+    nodes_before: int
+    key: str | None = None
+    key_place: Place = Place(0, 0)
+    repeated: bool = False
+
+
+@dataclass(slots=True)
+class _Builder:
+    """The state of one reading."""
+
+    log: ProblemLog
+    stack: list[_Open] = field(default_factory=list)
+    anchors: dict[str, tuple[Value, int]] = field(default_factory=dict)
+    nodes: int = 0
+    aliased: int = 0
+    root: Value = None
+    has_root: bool = False
+    scalars: dict[str, object] = field(default_factory=dict)
+
+
+def parse_yaml(text: str, log: ProblemLog) -> Value | None:
+    """The tree of the only document in `text`. Everything wrong is added to `log`; None when nothing can be used."""
+    builder = _Builder(log)
+    try:
+        for event in yaml.parse(text, Loader=_LOADER):
+            _take(builder, event)
+    except _Refused as refusal:
+        log.error(refusal.place, refusal.what, hint=refusal.hint)
+        return None
+    except yaml.MarkedYAMLError as error:
+        _explain(error, log)
+        return None
+    except yaml.YAMLError as error:
+        log.error(Place(1, 1), "this is not YAML", hint=" ".join(str(error).split()))
+        return None
+    if not builder.has_root or builder.root is None:
+        log.error(Place(1, 1), "the file is empty", hint="a score starts with score: 1")
+        return None
+    return builder.root
+
+
+def _take(builder: _Builder, event: Any) -> None:
+    kind = type(event)
+    if kind is yaml.ScalarEvent:
+        mark = event.start_mark
+        place = Place(mark.line + 1, mark.column + 1)
+        _check_tag(event.tag, place)
+        text = event.value
+        if event.style or not event.implicit[0]:
+            value: object = text
+        else:
+            known = builder.scalars
+            value = known[text] if text in known else known.setdefault(text, resolve_scalar(text))
+        builder.nodes += 1
+        if event.anchor:
+            builder.anchors[event.anchor] = (value, 1)
+        _add(builder, value, place, text)
+    elif kind is yaml.MappingStartEvent or kind is yaml.SequenceStartEvent:
+        mark = event.start_mark
+        place = Place(mark.line + 1, mark.column + 1)
+        _check_tag(event.tag, place)
+        if len(builder.stack) >= DEEPEST:
+            raise _Refused(place, f"nested more than {DEEPEST} deep", "a score needs no more than ten")
+        node = SourceMap(place) if kind is yaml.MappingStartEvent else SourceList(place)
+        builder.stack.append(_Open(node, event.anchor, builder.nodes + builder.aliased))
+        builder.nodes += 1
+    elif kind is yaml.MappingEndEvent or kind is yaml.SequenceEndEvent:
+        done = builder.stack.pop()
+        if done.anchor:
+            builder.anchors[done.anchor] = (done.node, builder.nodes + builder.aliased - done.nodes_before)
+        _add(builder, done.node, done.node.place, None)
+    elif kind is yaml.AliasEvent:
+        _take_alias(builder, event)
+    elif kind is yaml.DocumentStartEvent and builder.has_root:
+        mark = event.start_mark
+        raise _Refused(Place(mark.line + 1, mark.column + 1), "a second document starts here", "one score to a file")
+
+
+def _take_alias(builder: _Builder, event: Any) -> None:
+    place = Place(event.start_mark.line + 1, event.start_mark.column + 1)
+    known = builder.anchors.get(event.anchor)
+    if known is None:
+        raise _Refused(place, f"the alias *{event.anchor} has no anchor before it", f"write &{event.anchor} at what it repeats")
+    value, size = known
+    builder.aliased += size
+    if builder.aliased > 2 * builder.nodes + _ALIAS_ALLOWANCE:
+        raise _Refused(place, "the aliases of this file blow it up beyond reason", "write the repeated music with a repeat")
+    _add(builder, value, place, value if isinstance(value, str) else None)
+
+
+def _add(builder: _Builder, value: Value, place: Place, text: str | None) -> None:
+    """Put a finished value where it belongs: root, list item, key or value."""
+    if not builder.stack:
+        builder.root, builder.has_root = value, True
+        return
+    top = builder.stack[-1]
+    node = top.node
+    if isinstance(node, SourceList):
+        node.put(value, place)
+    elif top.key is None:
+        _take_key(builder, top, node, text, place)
+    else:
+        if not top.repeated:
+            node.put(top.key, top.key_place, value, place)
+        top.key, top.repeated = None, False
+
+
+def _take_key(builder: _Builder, top: _Open, node: SourceMap, text: str | None, place: Place) -> None:
+    if text is None:
+        raise _Refused(place, "a key must be a word or a number, not a list or a mapping")
+    if text == "<<":
+        raise _Refused(place, "merge keys (<<) are not used here", "write the keys out, or use an alias for a whole value")
+    if text in node:
+        first = node.key_place(text)
+        builder.log.error(place, f'"{text}" stands twice here', hint=f"the first one is at line {first.line}")
+        top.repeated = True
+    top.key, top.key_place = text, place
+
+
+def _check_tag(tag: str | None, place: Place) -> None:
+    if tag is not None and tag != "!":
+        raise _Refused(place, f"tags like {tag} are not used here", "leave the tag away")
+
+
+def _explain(error: yaml.MarkedYAMLError, log: ProblemLog) -> None:
+    mark = error.problem_mark or error.context_mark
+    place = Place(mark.line + 1, mark.column + 1) if mark is not None else Place(1, 1)
+    problem = " ".join((error.problem or "this is not YAML").split())
+    hint = ""
+    if "\\t" in problem or "tab" in problem or "cannot start any token" in problem:
+        hint = "indent with blanks, not tabs, and put text that starts with a special sign in quotes"
+    elif "mapping values are not allowed" in problem:
+        hint = "put text that holds a colon in quotes"
+    elif "expected" in problem and error.context:
+        hint = f"{' '.join(error.context.split())} that starts at line {error.context_mark.line + 1}" if error.context_mark else ""
+    log.error(place, f"this is not YAML: {problem}", hint=hint)

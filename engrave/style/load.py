@@ -1,0 +1,216 @@
+"""Style files: the complete base, a shipped style over it, and a score's own style file over that."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, get_args, get_origin, get_type_hints
+
+from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.fonts.face_files import FACE_NAMES
+from engrave.resources import style_file, style_names
+from engrave.source.files import read_text
+from engrave.source.parse import parse_yaml
+from engrave.source.tree import SourceMap, Value
+from engrave.style import sections
+from engrave.style.sections import Style, TextStyle
+
+SECTIONS: dict[str, type] = {
+    "paper": sections.PaperStyle, "staff": sections.StaffStyle, "notes": sections.NoteStyle,
+    "beams": sections.BeamStyle, "spacing": sections.SpacingStyle, "breaking": sections.BreakingStyle,
+    "words": sections.WordsStyle, "stacking": sections.StackingStyle,
+}
+"""The sections of a style file and the records they fill."""
+_CHOICES = {
+    ("words", "bar_numbers"): ("lines", "all", "none"),
+    ("stacking", "rhythm_side"): ("above", "below"),
+}
+THINNEST = 0.25
+"""Points: a thinner line does not print reliably (common practice, no source)."""
+_LINES = {
+    ("staff", "line"), ("staff", "ledger_line"), ("staff", "tab_line"), ("staff", "thin_barline"), ("notes", "stem"),
+    ("beams", "tuplet_line"), ("stacking", "ending_line"), ("stacking", "extender"), ("stacking", "bend_line"),
+    ("stacking", "slide_line"),
+}
+_LEAST_STAFF = 3.0
+_MOST_STAFF = 40.0
+_HEADER = ("style", "based-on")
+
+_Values = dict[str, dict[str, Any]]
+
+
+def load_style(name: str, beside: str = "") -> tuple[Style | None, ProblemLog]:
+    """The style called `name`: a shipped one, or a file (looked for beside the file `beside`). "" is the base style.
+
+    Returns None and the reasons when the style is wrong or missing.
+    """
+    if not name or name == "base":
+        return _base_style(), ProblemLog("base")
+    path = _find(name, beside)
+    log = ProblemLog(str(path) if path else name)
+    if path is None:
+        hint = did_you_mean(name, style_names())
+        log.error(Place(0, 0), "there is no such style", hint=hint)
+        return None, log
+    values = {section: dict(keys) for section, keys in _base_values().items()}
+    places = _overlay(path, values, log, depth=0)
+    if log.has_errors:
+        return None, log
+    style = _build(path.stem, values)
+    _check_lines(style, values, places, log)
+    return (None if log.has_errors else style), log
+
+
+def _find(name: str, beside: str) -> Path | None:
+    if name in style_names():
+        return style_file(name)
+    folder = Path(beside).parent if beside and beside != "-" else Path()
+    for candidate in (folder / name, Path(name)):
+        if candidate.is_file():
+            return candidate
+    return None
+
+
+@lru_cache(maxsize=1)
+def _base_values() -> _Values:
+    log = ProblemLog("styles/base.yaml")
+    tree = parse_yaml(style_file("base").read_text("utf-8"), log)
+    values: _Values = {section: {} for section in SECTIONS}
+    _read_sections(tree, values, {}, log)
+    if log.has_errors:
+        raise ValueError("\n".join(str(problem) for problem in log.problems))
+    return values
+
+
+@lru_cache(maxsize=1)
+def _base_style() -> Style:
+    return _build("base", _base_values())
+
+
+def _overlay(path: Path, values: _Values, log: ProblemLog, depth: int) -> dict[tuple[str, str], Place]:
+    """Put the values of a style file over `values`; the places of what it sets."""
+    places: dict[tuple[str, str], Place] = {}
+    text = read_text(str(path), log)
+    tree = parse_yaml(text, log) if text is not None else None
+    if tree is None:
+        return places
+    if not isinstance(tree, SourceMap) or tree.get("style") != 1:
+        log.error(Place(1, 1), "this is not a style", hint="a style starts with style: 1")
+        return places
+    basis = tree.get("based-on", "base")
+    if basis != "base":
+        if basis not in style_names() or depth:
+            log.error(tree.value_place("based-on"), f'"{basis}" is not a shipped style', hint=did_you_mean(str(basis), style_names()))
+        else:
+            _overlay(style_file(str(basis)), values, log, depth + 1)
+    _read_sections(tree, values, places, log)
+    return places
+
+
+def _read_sections(tree: Value, values: _Values, places: dict[tuple[str, str], Place], log: ProblemLog) -> None:
+    for section, content, place in tree.entries():
+        if section in _HEADER:
+            continue
+        record = SECTIONS.get(section)
+        if record is None:
+            log.error(tree.key_place(section), f'"{section}" is no section of a style', hint=did_you_mean(section, SECTIONS))
+        elif not isinstance(content, SourceMap):
+            log.error(place, f'"{section}" must be a mapping')
+        else:
+            hints = _hints(record)
+            for key, value, spot in content.entries():
+                if key not in hints:
+                    log.error(content.key_place(key), f'"{key}" is not known in {section}', hint=did_you_mean(key, hints))
+                    continue
+                before = values[section].get(key)
+                result = _convert(section, key, value, hints[key], before, spot, log)
+                if result is not None:
+                    values[section][key] = result
+                    places[section, key] = spot
+
+
+@lru_cache(maxsize=None)
+def _hints(record: type) -> dict[str, Any]:
+    return get_type_hints(record)
+
+
+def _convert(section: str, key: str, value: Value, kind: Any, before: Any, place: Place, log: ProblemLog) -> Any:
+    """The value as its field wants it; None (and an error) when it cannot be."""
+    name = f"{section}: {key}"
+    if kind is bool:
+        return value if isinstance(value, bool) else _refuse(log, place, f"{name} must be true or false")
+    if kind is float:
+        return _number(name, value, place, log)
+    if kind is str:
+        return _word(section, key, value, place, log)
+    if kind is TextStyle:
+        return _text_style(name, value, before, place, log)
+    if get_origin(kind) is tuple:
+        count = len(get_args(kind))
+        if not isinstance(value, list) or len(value) != count:
+            return _refuse(log, place, f"{name} must be a list of {count} numbers")
+        numbers = [_number(name, item, place, log) for item in value]
+        return None if None in numbers else tuple(numbers)
+    raise TypeError(f"no rule for {name}")
+
+
+def _refuse(log: ProblemLog, place: Place, what: str, hint: str = "") -> None:
+    log.error(place, what, hint=hint)
+
+
+def _number(name: str, value: Value, place: Place, log: ProblemLog) -> float | None:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) < 1e6:
+        return _refuse(log, place, f"{name} must be a number")
+    if value < 0:
+        return _refuse(log, place, f"{name} may not be negative")
+    return float(value)
+
+
+def _word(section: str, key: str, value: Value, place: Place, log: ProblemLog) -> str | None:
+    choices = _CHOICES.get((section, key))
+    if key.endswith("face"):
+        choices = FACE_NAMES
+    if not isinstance(value, str) or (choices and value not in choices):
+        return _refuse(log, place, f'"{value}" is not known for {section}: {key}', did_you_mean(str(value), choices or ()))
+    return value
+
+
+def _text_style(name: str, value: Value, before: Any, place: Place, log: ProblemLog) -> TextStyle | None:
+    if not isinstance(value, SourceMap) or not set(value) <= {"face", "size"}:
+        return _refuse(log, place, f"{name} must be a face and a size", "for example: {face: serif, size: 2}")
+    face = value.get("face", before.face if before else None)
+    size = value.get("size", before.size if before else None)
+    if face not in FACE_NAMES:
+        return _refuse(log, place, f'"{face}" is not a face', did_you_mean(str(face), FACE_NAMES))
+    number = _number(name, size, place, log)
+    if number is None or number == 0:
+        return None if number is None else _refuse(log, place, f"{name} needs a size above 0")
+    return TextStyle(face, number)
+
+
+def _build(name: str, values: _Values) -> Style:
+    built = {}
+    for section, record in SECTIONS.items():
+        missing = [field.name for field in fields(record) if field.name not in values[section]]
+        if missing:
+            raise ValueError(f"styles/base.yaml lacks {section}: {', '.join(missing)}")
+        built[section] = record(**values[section])
+    return Style(name=name, **built)
+
+
+def _check_lines(style: Style, values: _Values, places: dict[tuple[str, str], Place], log: ProblemLog) -> None:
+    """Refuse sizes that cannot be read and lines that cannot be printed."""
+    paper = style.paper
+    nowhere = Place(0, 0)
+    if not _LEAST_STAFF <= style.staff.height_mm <= _MOST_STAFF:
+        log.error(places.get(("staff", "height_mm"), nowhere), f"a staff must be {_LEAST_STAFF:g} to {_MOST_STAFF:g} mm high")
+        return
+    if paper.width - paper.margin_inner - paper.margin_outer < 50 or paper.height - paper.margin_top - paper.margin_bottom < 50:
+        log.error(places.get(("paper", "width"), nowhere), "the margins leave less than 50 mm of the sheet")
+    for section, key in sorted(_LINES):
+        width = values[section][key] * style.staff_space
+        if width < THINNEST:
+            place = places.get((section, key), places.get(("staff", "height_mm"), nowhere))
+            least = THINNEST / style.staff_space
+            log.error(place, f"{section}: {key} would be {width:.2f} points thick", hint=f"at this staff size the least is {least:.3f}")
