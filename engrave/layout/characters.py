@@ -1,0 +1,54 @@
+"""Every word of a score against the face it will be set in: what cannot be printed is refused by name and place."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterator
+
+from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog
+from engrave.fonts.text_face import text_face
+from engrave.score.structure import Score
+from engrave.style.sections import Style
+
+_SIGNS = "♯♭♮"
+"""Set in the music face wherever they stand."""
+
+
+def check_characters(score: Score, style: Style, log: ProblemLog) -> None:
+    """Report each character that no face has: the character, its code point, and where it stands."""
+    for text, face, place, what in _words(score, style):
+        for character in text_face(face).missing(text):
+            if character in _SIGNS:
+                continue
+            name = unicodedata.name(character, "a character without a name")
+            log.error(
+                place, f'"{character}" (U+{ord(character):04X}, {name.lower()}) cannot be printed', what,
+                f'the face "{face}" does not have it',
+            )
+
+
+def _words(score: Score, style: Style) -> Iterator[tuple[str, str, Place, str]]:
+    words = style.words
+    yield score.title, words.title.face, NOWHERE, "title"
+    yield score.title, words.running_head.face, NOWHERE, "title"
+    yield score.subtitle, words.subtitle.face, NOWHERE, "subtitle"
+    yield score.copyright, words.copyright.face, NOWHERE, "copyright"
+    for credit in (score.credits.music, score.credits.words, score.credits.arrangement):
+        yield credit, words.credit.face, NOWHERE, "credits"
+    for measure in score.measures:
+        where = f"measure {measure.number}"
+        if measure.label:
+            yield measure.label, words.label.face, measure.place, f"label, {where}"
+        if measure.tempo is not None and measure.tempo.words:
+            yield measure.tempo.words, words.tempo.face, measure.tempo.place, f"tempo, {where}"
+    for part in score.parts:
+        yield part.name, words.part_name.face, NOWHERE, "part name"
+        for measure, content in zip(score.measures, part.measures, strict=True):
+            where = f"{part.name}, measure {measure.number}"
+            for text in content.texts:
+                yield text.text, words.text.face, text.place, f"text, {where}"
+            for voice in content.voices:
+                for event in voice.events:
+                    for syllable in event.lyrics:
+                        if syllable is not None:
+                            yield syllable.text, words.lyric.face, syllable.place, f"lyrics, {where}"
