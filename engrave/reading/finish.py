@@ -9,9 +9,10 @@ from typing import Protocol
 from engrave.diagnostics.problem import Place
 from engrave.reading.drafts import DraftEvent, DraftNote, DraftVoice
 from engrave.score.structure import ChordAt, Event, Measure, Note, PartMeasure, Syllable, TextAt, Voice
+from engrave.theory.chord_name import chord_letters
 from engrave.theory.duration import note_value
 from engrave.theory.key import Key
-from engrave.theory.pitch import Pitch
+from engrave.theory.pitch import SEMITONES, Pitch
 from engrave.theory.spelling import spell_in_context
 
 _WHOLE = note_value(1)
@@ -40,27 +41,57 @@ def finish_part(measures: list[Measure], drafts: Sequence[Draft]) -> tuple[PartM
 
 
 def _spell(number: int, measures: list[Measure], drafts: Sequence[Draft]) -> None:
-    """Spell voice `number` through the piece. What the author spelled stays; a held note is spelled like its start."""
+    """Spell voice `number` through the piece.
+
+    What the author spelled stays; a held note is spelled like its start; a chord name above decides for its tones;
+    within a measure a pitch keeps the spelling that it had first.
+    """
     groups: list[list[int]] = []
     keys: list[Key] = []
-    events: list[DraftEvent] = []
-    for measure, draft in zip(measures, drafts, strict=True):
+    places: list[tuple[int, DraftEvent]] = []
+    for index, (measure, draft) in enumerate(zip(measures, drafts, strict=True)):
         if number < len(draft.voices):
             for event in draft.voices[number].events:
                 if event.notes:
                     groups.append([note.midi for note in event.notes])
                     keys.append(measure.key)
-                    events.append(event)
+                    places.append((index, event))
     before: dict[int, Pitch] = {}
-    for event, pitches in zip(events, spell_in_context(groups, keys), strict=True):
-        current: dict[int, Pitch] = {}
+    in_measure: dict[int, Pitch] = {}
+    current = -1
+    for (index, event), pitches in zip(places, spell_in_context(groups, keys), strict=True):
+        if index != current:
+            current, in_measure = index, {}
+        named = _chord_letters(drafts[index].chords, event.onset)
+        now: dict[int, Pitch] = {}
         for note, pitch in zip(event.notes, pitches, strict=True):
             if note.tie_from and note.midi in before:
                 note.pitch = before[note.midi]
             elif note.pitch is None:
-                note.pitch = pitch
-            current[note.midi] = note.pitch
-        before = current
+                note.pitch = in_measure.get(note.midi) or _by_chord(pitch, named, measures[index].key)
+                in_measure[note.midi] = note.pitch
+            now[note.midi] = note.pitch
+        before = now
+
+
+def _chord_letters(chords: tuple[ChordAt, ...], onset: Fraction) -> dict[int, tuple[int, int]]:
+    """The letters of the chord that holds at `onset`, by pitch class."""
+    name = None
+    for chord in chords:
+        if chord.onset <= onset:
+            name = chord.name
+    return chord_letters(name) if name is not None else {}
+
+
+def _by_chord(pitch: Pitch, named: dict[int, tuple[int, int]], key: Key) -> Pitch:
+    """The chord's spelling of a note that the key does not have."""
+    if pitch.alter == key.alters[pitch.step]:
+        return pitch
+    letter = named.get(pitch.midi % 12)
+    if letter is None:
+        return pitch
+    step, alter = letter
+    return Pitch(step, alter, (pitch.midi - SEMITONES[step] - alter) // 12 - 1)
 
 
 def _finish_voice(voice: DraftVoice, measure: Measure) -> Voice:

@@ -161,6 +161,37 @@ def root_semitone(name: ChordName) -> int:
     return (SEMITONES[step] + alter) % 12
 
 
+_DEGREE_LETTERS = {0: 0, 1: 1, 2: 1, 3: 2, 4: 2, 5: 3, 6: 4, 7: 4, 8: 4, 9: 5, 10: 6, 11: 6}
+"""Letters above the root of each semitone in a chord; 6 is a flat fifth or a sharp eleventh (see below)."""
+
+
+@lru_cache(maxsize=1024)
+def chord_letters(name: ChordName) -> dict[int, tuple[int, int]]:
+    """The (step, alter) of each tone of a chord by its pitch class; tones that would need a triple sign are left out."""
+    if name.root is None:
+        return {}
+    tones = pitch_classes(name)
+    root_step, _ = name.root
+    root = root_semitone(name)
+    letters: dict[int, tuple[int, int]] = {}
+    for tone in sorted(tones):
+        degree = _DEGREE_LETTERS[tone]
+        if tone == 9 and 6 in tones and 3 in tones:
+            degree = 6
+        elif tone == 6 and 7 in tones:
+            degree = 3
+        elif tone == 3 and 4 in tones:
+            degree = 1
+        step = (root_step + degree) % 7
+        alter = (root + tone - SEMITONES[step] + 6) % 12 - 6
+        if abs(alter) <= 2:
+            letters[(root + tone) % 12] = (step, alter)
+    if name.bass is not None:
+        step, alter = name.bass
+        letters[(SEMITONES[step] + alter) % 12] = name.bass
+    return letters
+
+
 _PRINTED_QUALITY = {"": "", "m": "m", "dim": "dim", "aug": "aug", "maj": "", "half": "m"}
 
 

@@ -15,6 +15,10 @@ from engrave.score.structure import Measure
 from engrave.style.sections import Style, TextStyle
 
 
+_HEAD_GAP = 1.0
+"""White between a label and the next tempo mark or label on the line, in staff spaces (house rule)."""
+
+
 class _Span(NamedTuple):
     """An ending's bracket on one line: from, to, number text, and which hooks it has."""
 
@@ -206,8 +210,10 @@ def _place_heads(canvas: StaffCanvas, frame: LineFrame, style: Style, face: Musi
         label_width = label_face.width(label, words.label.size) + 2 * pad if label else 0.0
         tempo_width = measure_tempo(tempo, style, face) if tempo else 0.0
         x = _head_x(frame, measure)
-        width = label_width + tempo_width + (1.0 if label and tempo else 0.0)
+        width = label_width + tempo_width + (_HEAD_GAP if label and tempo else 0.0)
         x = max(0.0, min(x, frame.width - width))
+        if rows and x < rows[-1][1] + rows[-1][3] + _HEAD_GAP:
+            x = rows[-1][1] + rows[-1][3] + _HEAD_GAP
         outline = max(outline, canvas.upper.height(x, x + width) + stacking.padding)
         rows.append((measure, x, label_width, width))
     y = outline + pad + 0.2
@@ -219,7 +225,7 @@ def _place_heads(canvas: StaffCanvas, frame: LineFrame, style: Style, face: Musi
             top = y + label_face.ink("H", words.label.size).top + pad
             _draw_box(canvas, x, y - pad, x + label_width, top, words.label_line, source)
         if tempo:
-            start = x + label_width + (1.0 if label else 0.0)
+            start = x + label_width + (_HEAD_GAP if label else 0.0)
             top = max(top, place_tempo(canvas, tempo, start, y, style, face, source))
         canvas.upper.add(x, x + width, top)
 

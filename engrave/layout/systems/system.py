@@ -67,6 +67,10 @@ class SystemBuilder:
         self._chords = ChordNameMeasurer(style.words)
         centre = face.glyph("noteheadBlack").box.right / 2
         self._joins = [JoinPlacer(style, plan.is_tab) for plan in plans]
+        self._has_lyrics = [
+            any(event.lyrics for measure in part.measures for voice in measure.voices for event in voice.events)
+            for part in score.parts
+        ]
         self._lyrics = [LyricPlacer(style, centre, index) for index in range(len(score.parts))]
 
     def build(self, frame: LineFrame, before: Measure | None, after: Measure | None) -> System:
@@ -162,7 +166,9 @@ class SystemBuilder:
             mine = [e for e, c in zip(extents, canvases, strict=True) if c.plan.part == index]
             low, high = min(e[0] for e in mine), max(e[1] for e in mine)
             half = staff.line / 2
-            marks.extend(place_barlines(frame, low - half, high + half, staff))
+            spans = mine if self._has_lyrics[index] else [(low, high)]
+            for bottom, top in spans:
+                marks.extend(place_barlines(frame, bottom - half, top + half, staff))
             if len(mine) > 1 and len(self._score.parts) > 1:
                 brackets.append((low, high))
             if is_first and len(self._score.parts) > 1:

@@ -32,7 +32,8 @@ def place_chord_names(
     if not placed:
         return
     stacking = style.stacking
-    outline = max(canvas.upper.height(x, x + shape.width) for x, shape, _ in placed)
+    side = stacking.padding
+    outline = max(canvas.upper.height(x - side, x + shape.width + side) for x, shape, _ in placed)
     y = max(outline + stacking.padding, canvas.plan.height + stacking.staff_padding)
     for x, shape, source in placed:
         for run in shape.runs:
