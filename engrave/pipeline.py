@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import gc
 import json
 import os
 import tempfile
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import Enum
 from importlib import import_module
@@ -74,8 +76,29 @@ def place_document(path: str, wish: Wish) -> tuple[PlacedDocument | None, Outcom
     return place_score(score, style, wish.view), Outcome(problems)
 
 
+@contextmanager
+def _collector_paused() -> Iterator[None]:
+    """Switch the cyclic garbage collector off for a while.
+
+    Scores, layouts and marks are trees, freed by reference counts alone; a collector that walks through millions of
+    them again and again costs a third of the time.
+    """
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
 def make_document(path: str, wish: Wish) -> Outcome:
     """Check and draw the document at `path`. Nothing is written unless everything is right."""
+    with _collector_paused():
+        return _make(path, wish)
+
+
+def _make(path: str, wish: Wish) -> Outcome:
     document, outcome = place_document(path, wish)
     if document is None:
         return outcome
