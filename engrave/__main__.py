@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import sys
+from engrave.cli import command
 
-from engrave.cli import main
-
-sys.exit(main())
+command()

@@ -20,20 +20,42 @@ _STREAM = "-"
 def build_parser() -> argparse.ArgumentParser:
     """The commands and their options."""
     parser = argparse.ArgumentParser(
-        prog="engrave", description="Turns scores for fretted instruments, written in YAML, into printed pages."
+        prog="engrave",
+        description="Turns scores for fretted instruments, written in YAML, into printed pages.",
     )
     parser.add_argument("--version", action="version", version=f"engrave {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
-    make = commands.add_parser("make", help="check and draw documents", description="Checks and draws documents.")
+    make = commands.add_parser(
+        "make", help="check and draw documents", description="Checks and draws documents."
+    )
     make.add_argument("files", nargs="+", metavar="FILE", help="a score; - reads standard input")
-    make.add_argument("-o", dest="output", default="", metavar="PATH", help="the result: a file, or a folder for several; - writes to standard output")
-    make.add_argument("--as", dest="format", default="pdf", choices=[f.value for f in Format], help="what to draw (pdf)")
+    make.add_argument(
+        "-o",
+        dest="output",
+        default="",
+        metavar="PATH",
+        help="the result: a file, or a folder for several; - writes to standard output",
+    )
+    make.add_argument(
+        "--as", dest="format", default="pdf", choices=[f.value for f in Format], help="what to draw (pdf)"
+    )
     make.add_argument("--view", choices=[v.value for v in View], help="how fretted parts are shown")
-    make.add_argument("--style", default="", metavar="NAME|FILE", help="one of " + ", ".join(style_names()) + ", or a style file")
+    make.add_argument(
+        "--style",
+        default="",
+        metavar="NAME|FILE",
+        help="one of " + ", ".join(style_names()) + ", or a style file",
+    )
     make.add_argument("--trace", default="", metavar="FILE", help="write every placed mark as JSON")
-    make.add_argument("--dpi", type=float, default=150.0, metavar="N", help="dots per inch of png pictures (150)")
+    make.add_argument(
+        "--dpi", type=float, default=150.0, metavar="N", help="dots per inch of png pictures (150)"
+    )
     make.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
-    check = commands.add_parser("check", help="check documents and draw nothing", description="Checks documents: everything it finds, in one run.")
+    check = commands.add_parser(
+        "check",
+        help="check documents and draw nothing",
+        description="Checks documents: everything it finds, in one run.",
+    )
     check.add_argument("files", nargs="+", metavar="FILE", help="a score; - reads standard input")
     check.add_argument("--style", default="", metavar="NAME|FILE", help="check against this style")
     check.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
@@ -74,7 +96,11 @@ def _wish(options: argparse.Namespace, file: str) -> Wish:
         stem = "score" if file == _STREAM else Path(file).stem
         output = str(Path(output) / f"{stem}.{options.format}")
     return Wish(
-        output, View(options.view) if options.view else None, options.style, Format(options.format), options.trace,
+        output,
+        View(options.view) if options.view else None,
+        options.style,
+        Format(options.format),
+        options.trace,
         options.dpi,
     )
 
@@ -90,3 +116,8 @@ def _report(files: Sequence[str], outcomes: Sequence[Outcome], quiet: bool, chec
         for target in outcome.written:
             print(target)
     return WRONG_INPUT if any(outcome.failed for outcome in outcomes) else DONE
+
+
+def command() -> None:
+    """The entry point of the installed command."""
+    sys.exit(main())

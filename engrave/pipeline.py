@@ -135,7 +135,10 @@ def _draw(document: PlacedDocument, path: str, wish: Wish) -> Iterator[tuple[str
     """The files to write. With several pages SVG and PNG files are numbered."""
     if wish.format is Format.SVG:
         for page in document.pages:
-            yield _target(path, wish, page.number, len(document.pages)), draw_svg(page, document).encode("utf-8")
+            yield (
+                _target(path, wish, page.number, len(document.pages)),
+                draw_svg(page, document).encode("utf-8"),
+            )
         return
     pdf = draw_pdf(document)
     if wish.format is Format.PDF:
@@ -157,7 +160,9 @@ def _target(path: str, wish: Wish, number: int, count: int) -> str:
 
 
 def _trace_text(document: PlacedDocument) -> str:
-    rows = ",\n".join(json.dumps(record, ensure_ascii=False) for record in trace_marks(document, InstalledFaces()))
+    rows = ",\n".join(
+        json.dumps(record, ensure_ascii=False) for record in trace_marks(document, InstalledFaces())
+    )
     return f"[\n{rows}\n]\n"
 
 
@@ -186,5 +191,3 @@ def _umask() -> int:
     mask = os.umask(0)
     os.umask(mask)
     return mask
-
-

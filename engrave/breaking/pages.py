@@ -36,14 +36,20 @@ class FilledPage:
 
 
 def fill_pages(
-    systems: Sequence[SystemBox], first_height: float, other_height: float, most_gap: float, forced: Set[int],
+    systems: Sequence[SystemBox],
+    first_height: float,
+    other_height: float,
+    most_gap: float,
+    forced: Set[int],
     costs: PageCosts,
 ) -> list[FilledPage]:
     """Cut the systems into pages and share out the white. A system too tall for any page stands alone on one."""
     count = len(systems)
 
     def least(first: int, stop: int) -> float:
-        return sum(s.height for s in systems[first:stop]) + sum(s.least_gap for s in systems[first + 1 : stop])
+        return sum(s.height for s in systems[first:stop]) + sum(
+            s.least_gap for s in systems[first + 1 : stop]
+        )
 
     def cost(first: int, stop: int) -> float | None:
         height = first_height if first == 0 else other_height
@@ -65,12 +71,20 @@ def fill_pages(
     pages = []
     for first, stop in zip([0, *stops[:-1]], stops, strict=True):
         height = first_height if first == 0 else other_height
-        pages.append(FilledPage(first, stop, _share_gaps(systems, first, stop, height, most_gap, stop == count, costs)))
+        pages.append(
+            FilledPage(first, stop, _share_gaps(systems, first, stop, height, most_gap, stop == count, costs))
+        )
     return pages
 
 
 def _share_gaps(
-    systems: Sequence[SystemBox], first: int, stop: int, height: float, most: float, is_last: bool, costs: PageCosts
+    systems: Sequence[SystemBox],
+    first: int,
+    stop: int,
+    height: float,
+    most: float,
+    is_last: bool,
+    costs: PageCosts,
 ) -> tuple[float, ...]:
     """The gap above each system: ideal where the page stays ragged, else stretched or shrunk to fill it."""
     inner = systems[first + 1 : stop]

@@ -31,7 +31,9 @@ def draw_svg(page: Page, document: PlacedDocument) -> str:
 
 def _draw_group(group: Group, page_height: float, outlines: OutlineLibrary, music: MusicFace) -> list[str]:
     down = page_height - group.y
-    lines = [f'<g transform="translate({group.x:.4f} {down:.4f}) scale({group.scale:.6f} {-group.scale:.6f})">']
+    lines = [
+        f'<g transform="translate({group.x:.4f} {down:.4f}) scale({group.scale:.6f} {-group.scale:.6f})">'
+    ]
     least = _THINNEST / group.scale
     for mark in group.marks:
         lines.append(_draw_mark(mark, least, outlines, music))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import cmath
 import math
+from typing import Any
 
 from engrave.face.registry import symbol
 from engrave.face.shapes import (
@@ -29,19 +30,19 @@ def _slanted_bar(x0: float, x1: float, y: float, s: float, h: float) -> Shape:
 @symbol("accidentalSharp")
 def draw_sharp() -> Shape:
     """Sharp."""
-    l = rectangle(0.245, -1.40, 0.36, 1.28)
-    r = rectangle(0.64, -1.28, 0.755, 1.40)
-    return unite(l, r, _slanted_bar(0, 1, 0.42, 0.13, 0.135), _slanted_bar(0, 1, -0.42, 0.13, 0.135))
+    left = rectangle(0.245, -1.40, 0.36, 1.28)
+    right = rectangle(0.64, -1.28, 0.755, 1.40)
+    return unite(left, right, _slanted_bar(0, 1, 0.42, 0.13, 0.135), _slanted_bar(0, 1, -0.42, 0.13, 0.135))
 
 
 @symbol("accidentalNatural")
 def draw_natural() -> Shape:
     """Natural."""
-    l = rectangle(0, -0.70, 0.115, 1.36)
-    r = rectangle(0.555, -1.36, 0.67, 0.70)
+    left = rectangle(0, -0.70, 0.115, 1.36)
+    right = rectangle(0.555, -1.36, 0.67, 0.70)
     return unite(
-        l,
-        r,
+        left,
+        right,
         _slanted_bar(0, 0.67, 0.425, 0.09, 0.135).intersection(rectangle(0, -2, 2, 2)),
         _slanted_bar(0, 0.67, -0.425, 0.09, 0.135),
     )
@@ -81,6 +82,7 @@ def draw_double_flat() -> Shape:
 def draw_double_sharp() -> Shape:
     """Double sharp: a cross with four blocks."""
     knots = []
+    options: dict[str, Any]
     for quarter in range(4):
         turn = cmath.rect(1, math.radians(-90 * quarter))
         back = -90 * quarter
@@ -91,7 +93,7 @@ def draw_double_sharp() -> Shape:
             (0.5, 0.19, {"leave": 188, "corner": True}),
         ):
             z = complex(x, y) * turn
-            turned = {
+            turned: dict[str, Any] = {
                 name: value + back if name in ("leave", "arrive") else value
                 for name, value in options.items()
             }

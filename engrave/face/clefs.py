@@ -115,12 +115,12 @@ def draw_f_clef_below() -> Shape:
 @symbol("cClef")
 def draw_c_clef() -> Shape:
     """C clef; y = 0 on the middle line."""
-    top = pen_stroke([K(1.02, 0.0, direction=80, width=0.06), K(1.36, 0.42, direction=0, width=0.10)])
+    pen_stroke([K(1.02, 0.0, direction=80, width=0.06), K(1.36, 0.42, direction=0, width=0.10)])
     th = rectangle(0, -2, 0.46, 2)
     tn = rectangle(0.66, -2, 0.78, 2)
 
-    def half():
-        arm = pen_stroke([K(0.92, 0.02, direction=62, width=0.10), K(1.14, 0.40, direction=80, width=0.10)])
+    def half() -> Shape:
+        pen_stroke([K(0.92, 0.02, direction=62, width=0.10), K(1.14, 0.40, direction=80, width=0.10)])
         s = pen_stroke(
             [
                 K(1.12, 0.46, direction=-50, width=0.08),
@@ -160,7 +160,7 @@ def _letter_a() -> Shape:
 def _letter_b() -> Shape:
     """The letter B."""
 
-    def d(y0, y1, x):
+    def d(y0: float, y1: float, x: float) -> Shape:
         r = (y1 - y0) / 2
         return outline(
             [

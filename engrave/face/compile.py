@@ -86,7 +86,7 @@ def _advance(name: str, glyph: Any) -> int:
         return round(periods[name] * SPACE)
     side = 0.12 * SPACE if name.startswith("csym") else 0
     side = 0.10 * SPACE if name == "timeSigPlus" else side
-    return round(glyph.xMax + side)
+    return int(glyph.xMax + side + 0.5)
 
 
 def _save(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 from engrave.face.registry import DRAWINGS, symbol
@@ -105,7 +106,7 @@ def draw_mezzo() -> Shape:
         )
     )
     g.append(leg(xs[0]))
-    for a, b in zip(xs, xs[1:], strict=False):
+    for a, b in itertools.pairwise(xs):
         g.append(
             pen_stroke(
                 [

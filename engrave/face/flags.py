@@ -14,10 +14,7 @@ def _tail(y0: float, out: list[K], inn: list[K], h: float) -> Shape:
     """A flag: outer edge from the stem at y0, inner edge back to it `h` lower."""
     g = move(
         outline(
-            [K(0, y0, arrive=90, leave=-84)]
-            + out
-            + inn
-            + [K(0, y0 - h, arrive=138, corner=True, straight=True)]
+            [K(0, y0, arrive=90, leave=-84), *out, *inn, K(0, y0 - h, arrive=138, corner=True, straight=True)]
         ),
         _ROOT,
         0,

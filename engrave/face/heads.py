@@ -49,7 +49,7 @@ def draw_cross_head() -> Shape:
     """Cross for dead notes."""
     t = 0.085
 
-    def arm():
+    def arm() -> Shape:
         return outline(
             [
                 K(-0.60, 0.36, corner=True),

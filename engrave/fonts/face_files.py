@@ -47,5 +47,7 @@ def face_file(name: str) -> Path:
     package, file_name = _TEXT_FILES[name]
     spec = find_spec(package)
     if spec is None or spec.origin is None:
-        raise UnknownFace(f'the face "{name}" needs the package {package.replace("_", "-")}, which is not installed')
+        raise UnknownFace(
+            f'the face "{name}" needs the package {package.replace("_", "-")}, which is not installed'
+        )
     return Path(spec.origin).parent / "files" / file_name

@@ -72,9 +72,7 @@ def _read_simple(data: bytes, place: int, contour_count: int) -> list[list[Outli
     flags, place = _read_flags(data, place + 2 + instruction_length, ends[-1] + 1)
     xs, place = _read_coordinates(data, place, flags, _X_SHORT, _X_SAME)
     ys, place = _read_coordinates(data, place, flags, _Y_SHORT, _Y_SAME)
-    points = [
-        OutlinePoint(x, y, bool(flag & _ON_CURVE)) for x, y, flag in zip(xs, ys, flags, strict=True)
-    ]
+    points = [OutlinePoint(x, y, bool(flag & _ON_CURVE)) for x, y, flag in zip(xs, ys, flags, strict=True)]
     starts = (0, *(end + 1 for end in ends[:-1]))
     return [points[first : last + 1] for first, last in zip(starts, ends, strict=True)]
 
@@ -91,7 +89,9 @@ def _read_flags(data: bytes, place: int, count: int) -> tuple[list[int], int]:
     return flags, place
 
 
-def _read_coordinates(data: bytes, place: int, flags: list[int], short: int, same: int) -> tuple[list[int], int]:
+def _read_coordinates(
+    data: bytes, place: int, flags: list[int], short: int, same: int
+) -> tuple[list[int], int]:
     """Coordinates are stored as steps: one byte with its sign in the flag, two bytes, or none for "no step"."""
     coordinates = []
     value = 0

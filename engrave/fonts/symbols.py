@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from difflib import get_close_matches
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -69,7 +69,7 @@ def _build_symbol(name: str, entry: dict[str, Any]) -> Symbol:
     return Symbol(name, entry["codepoint"], entry["advance"], InkBox(*entry["box"]), anchors)
 
 
-@lru_cache(maxsize=None)
+@cache
 def music_face() -> MusicFace:
     """The project's music face, read once in a run."""
     return MusicFace(MUSIC_METRICS_FILE)

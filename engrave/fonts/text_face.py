@@ -5,7 +5,7 @@ Kerning is not applied, neither here nor when the string is drawn, so that both 
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 
 from engrave.fonts.character_map import MISSING_GLYPH
 from engrave.fonts.face_files import face_file
@@ -16,7 +16,17 @@ from engrave.fonts.ink_box import NO_INK, InkBox, enclosing_box
 class TextFace:
     """One text face. Heights are in ems (fractions of the font size), y upwards from the baseline."""
 
-    __slots__ = ("_advances", "_inks", "_widths", "ascent", "cap_height", "descent", "font", "name", "x_height")
+    __slots__ = (
+        "_advances",
+        "_inks",
+        "_widths",
+        "ascent",
+        "cap_height",
+        "descent",
+        "font",
+        "name",
+        "x_height",
+    )
 
     def __init__(self, name: str, font: FontFile) -> None:
         """Take the metrics of `font`, to be known as `name`."""
@@ -77,7 +87,7 @@ class TextFace:
         return enclosing_box(boxes).scaled(1 / self.font.units_per_em) if boxes else NO_INK
 
 
-@lru_cache(maxsize=None)
+@cache
 def text_face(name: str) -> TextFace:
     """The face called `name` (see `FACE_NAMES`), opened once in a run. Raises `UnknownFace`."""
     return TextFace(name, FontFile(face_file(name)))

@@ -22,7 +22,9 @@ def check_characters(score: Score, style: Style, log: ProblemLog) -> None:
                 continue
             name = unicodedata.name(character, "a character without a name")
             log.error(
-                place, f'"{character}" (U+{ord(character):04X}, {name.lower()}) cannot be printed', what,
+                place,
+                f'"{character}" (U+{ord(character):04X}, {name.lower()}) cannot be printed',
+                what,
                 f'the face "{face}" does not have it',
             )
 

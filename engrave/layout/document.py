@@ -46,7 +46,9 @@ def place_score(score: Score, style: Style, view: View | None = None) -> PlacedD
     heading = place_heading(score, sheet.line + sheet.bracket_room, style)
     pages = _fill(score, style, sheet, systems, starts, heading)
     credits = score.credits
-    author = ", ".join(dict.fromkeys(name for name in (credits.music, credits.words, credits.arrangement) if name))
+    author = ", ".join(
+        dict.fromkeys(name for name in (credits.music, credits.words, credits.arrangement) if name)
+    )
     return PlacedDocument(pages, score.title, author, score.language)
 
 
@@ -99,7 +101,8 @@ def _fill(
     space, breaking = sheet.space, style.breaking
     title_room = (heading.height + breaking.title_gap) * space if heading.marks else 0.0
     boxes = [
-        SystemBox(s.height * space, breaking.system_gap_least * space, breaking.system_gap * space) for s in systems
+        SystemBox(s.height * space, breaking.system_gap_least * space, breaking.system_gap * space)
+        for s in systems
     ]
     forced = {
         number for number, first in enumerate(starts) if number and score.measures[first].new is NewLine.PAGE
@@ -138,5 +141,7 @@ def _build_page(
         x = left + sheet.bracket_room * space
         groups.extend(Group(x, top + layer.y * space, space, layer.marks) for layer in systems[index].layers)
         top -= systems[index].height * space
-    groups.append(Group(0.0, 0.0, 1.0, tuple(place_furniture(score, number, count, left, sheet.width, style))))
+    groups.append(
+        Group(0.0, 0.0, 1.0, tuple(place_furniture(score, number, count, left, sheet.width, style)))
+    )
     return Page(paper.width * _POINTS, paper.height * _POINTS, tuple(groups), number)

@@ -16,7 +16,7 @@ def ideal_space(duration: float, quarter: float, ratio: float, floor: float) -> 
 
     Never less than `floor`. With ratio sqrt(2) and quarter 3.5 this is Gould's table (from memory).
     """
-    return max(floor, quarter * ratio ** log2(duration * 4))
+    return float(max(floor, quarter * ratio ** log2(duration * 4)))
 
 
 def decide_phi(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from engrave.layout.notes.direction import Direction
+from engrave.layout.direction import Direction
 from engrave.style.sections import BeamStyle
 from engrave.theory.duration import TupletRatio
 
@@ -14,7 +14,11 @@ _USUAL_NORMAL = {2: 3, 3: 2, 4: 3, 5: 4, 6: 4, 7: 4, 8: 6, 9: 8}
 
 def tuplet_text(ratio: TupletRatio) -> str:
     """The number alone where the ratio is the usual one, else both numbers: "3", "5:6"."""
-    if _USUAL_NORMAL.get(ratio.actual) == ratio.normal or (ratio.actual, ratio.normal) in ((7, 6), (8, 4), (5, 3)):
+    if _USUAL_NORMAL.get(ratio.actual) == ratio.normal or (ratio.actual, ratio.normal) in (
+        (7, 6),
+        (8, 4),
+        (5, 3),
+    ):
         return str(ratio.actual)
     return f"{ratio.actual}:{ratio.normal}"
 

@@ -43,9 +43,15 @@ def measure_page_marks(page: Page, faces: Faces) -> Iterator[tuple[Group, Mark, 
         for mark in group.marks:
             box = measure_box(mark, faces)
             scale = group.scale
-            yield group, mark, Box(
-                group.x + box.left * scale, group.y + box.bottom * scale,
-                group.x + box.right * scale, group.y + box.top * scale,
+            yield (
+                group,
+                mark,
+                Box(
+                    group.x + box.left * scale,
+                    group.y + box.bottom * scale,
+                    group.x + box.right * scale,
+                    group.y + box.top * scale,
+                ),
             )
 
 
@@ -56,8 +62,10 @@ def _line_box(line: Line) -> Box:
     half = line.width / 2
     across = (abs(dy) / length * half, abs(dx) / length * half) if length else (half, half)
     return Box(
-        min(line.x1, line.x2) - across[0], min(line.y1, line.y2) - across[1],
-        max(line.x1, line.x2) + across[0], max(line.y1, line.y2) + across[1],
+        min(line.x1, line.x2) - across[0],
+        min(line.y1, line.y2) - across[1],
+        max(line.x1, line.x2) + across[0],
+        max(line.y1, line.y2) + across[1],
     )
 
 

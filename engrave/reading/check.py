@@ -29,7 +29,9 @@ def check_bar_lengths(
         _report(context, measure, voice, expected, number)
     if measure.pickup and measure.length >= measure.metre.length:
         context.error(
-            measure.place, "this pickup is as long as a whole measure", "take pickup: true away, or shorten it"
+            measure.place,
+            "this pickup is as long as a whole measure",
+            "take pickup: true away, or shorten it",
         )
     return measure
 
@@ -45,7 +47,9 @@ def _report(context: Context, measure: Measure, voice: DraftVoice, expected: Fra
     else:
         place: Place = voice.events[-1].place if voice.events else voice.place
         hint = found if not measure.pickup else f"{found}; all parts of a pickup are equally long"
-        context.error(place, f"{which} is too short by {_amount(expected - voice.length)}", hint, voice.length)
+        context.error(
+            place, f"{which} is too short by {_amount(expected - voice.length)}", hint, voice.length
+        )
 
 
 def _amount(length: Fraction) -> str:
@@ -62,7 +66,12 @@ def check_strings(context: Context, voices: list[DraftVoice]) -> None:
             strings = [note.string for note in event.notes]
             if len(set(strings)) < len(strings):
                 twice = next(string for string in strings if strings.count(string) > 1)
-                context.error(event.place, f"string {twice} is used twice at once", "one string sounds one note", event.onset)
+                context.error(
+                    event.place,
+                    f"string {twice} is used twice at once",
+                    "one string sounds one note",
+                    event.onset,
+                )
     if len(voices) == 2:
         _check_two_voices(context, voices[0], voices[1])
 
@@ -82,9 +91,15 @@ def _check_two_voices(context: Context, upper: DraftVoice, lower: DraftVoice) ->
                     continue
                 if start == event.onset and fret != note.fret:
                     context.error(
-                        event.place, f"string {string} is used twice at once", f"the bass has fret {fret} on it", event.onset
+                        event.place,
+                        f"string {string} is used twice at once",
+                        f"the bass has fret {fret} on it",
+                        event.onset,
                     )
                 elif start < event.onset < stop and not note.tie_from:
                     context.warning(
-                        event.place, f"string {string} is struck while the bass still holds it", "shorten the bass note, or change strings", event.onset
+                        event.place,
+                        f"string {string} is struck while the bass still holds it",
+                        "shorten the bass note, or change strings",
+                        event.onset,
                     )

@@ -34,7 +34,10 @@ def finish_part(measures: list[Measure], drafts: Sequence[Draft]) -> tuple[PartM
         _spell(number, measures, drafts)
     return tuple(
         PartMeasure(
-            tuple(_finish_voice(voice, measure) for voice in draft.voices), draft.chords, draft.texts, draft.place
+            tuple(_finish_voice(voice, measure) for voice in draft.voices),
+            draft.chords,
+            draft.texts,
+            draft.place,
         )
         for measure, draft in zip(measures, drafts, strict=True)
     )
@@ -102,8 +105,15 @@ def _finish_voice(voice: DraftVoice, measure: Measure) -> Voice:
 
 def _finish_event(event: DraftEvent) -> Event:
     return Event(
-        event.onset, event.length, event.value, tuple([_finish_note(note) for note in event.notes]), event.tuplets,
-        _finish_lyrics(event) if event.lyrics else (), event.marks, False, event.place,
+        event.onset,
+        event.length,
+        event.value,
+        tuple([_finish_note(note) for note in event.notes]),
+        event.tuplets,
+        _finish_lyrics(event) if event.lyrics else (),
+        event.marks,
+        False,
+        event.place,
     )
 
 

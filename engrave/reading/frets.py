@@ -13,7 +13,16 @@ from engrave.source.tree import SourceMap, Value
 from engrave.theory.pitch import Pitch, parse_pitch
 
 MARKS = (
-    "hammer-on", "pull-off", "slide", "vibrato", "ghost", "dead", "staccato", "tenuto", "accent", "fermata",
+    "hammer-on",
+    "pull-off",
+    "slide",
+    "vibrato",
+    "ghost",
+    "dead",
+    "staccato",
+    "tenuto",
+    "accent",
+    "fermata",
 )
 """The marks of the language, named as in MusicXML 4.0 where it has the element."""
 _DEAD = Mark("dead")
@@ -79,7 +88,11 @@ def read_fret(context: Context, string: int, value: Value, place: Place) -> Draf
     instrument = context.instrument
     if words.fret > instrument.usable_frets:
         capo = f" beyond its capo at {instrument.capo}" if instrument.capo else ""
-        context.error(place, f"fret {words.fret} does not exist", f"the {instrument.name} has {instrument.usable_frets} frets{capo}")
+        context.error(
+            place,
+            f"fret {words.fret} does not exist",
+            f"the {instrument.name} has {instrument.usable_frets} frets{capo}",
+        )
         return None
     names = words.marks + extra
     marks = _marks(names, place) if names else ()
@@ -88,7 +101,8 @@ def read_fret(context: Context, string: int, value: Value, place: Place) -> Draf
     midi = instrument.written_midi(string, words.fret)
     if spelled is not None and spelled.midi != midi:
         context.error(
-            value_place(value, place), f"{spelled.name} is not what string {string} fret {words.fret} sounds",
+            value_place(value, place),
+            f"{spelled.name} is not what string {string} fret {words.fret} sounds",
             f"it is written as {_name(midi)}",
         )
         spelled = None

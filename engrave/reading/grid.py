@@ -76,7 +76,9 @@ class GridReader:
                 known = ["rhythm", "bass", *map(str, range(1, self._context.instrument.strings + 1))]
                 self._context.error(row_place, f'"{name}" is no row of a grid', did_you_mean(name, known))
         if not rhythm:
-            self._context.error(place, "the grid has no rhythm row", "start it with a line such as: rhythm 4 8 8 2")
+            self._context.error(
+                place, "the grid has no rhythm row", "start it with a line such as: rhythm 4 8 8 2"
+            )
             return []
         upper, lower = self._share(cells, rhythm, bass)
         voices = [self._fill(self._upper, rhythm, upper, place)]
@@ -118,14 +120,22 @@ class GridReader:
                 tokens[-1].closes += 1
                 depth -= 1
             else:
-                self._context.error(place, f'"{stray or closing}" does not belong in a rhythm row', "write 4 for a quarter, 8. for a dotted eighth, 3(8 8 8) for a triplet")
+                self._context.error(
+                    place,
+                    f'"{stray or closing}" does not belong in a rhythm row',
+                    "write 4 for a quarter, 8. for a dotted eighth, 3(8 8 8) for a triplet",
+                )
         if depth:
-            self._context.error(row, "a tuplet in this rhythm row is not closed", "write ) after its last value")
+            self._context.error(
+                row, "a tuplet in this rhythm row is not closed", "write ) after its last value"
+            )
         return tokens
 
     def _value(self, denominator: int, dots: int, place: Place) -> NoteValue:
         if denominator not in DENOMINATORS:
-            self._context.error(place, f"{denominator} is not a note value", "values are 1, 2, 4, 8, 16, 32 and 64")
+            self._context.error(
+                place, f"{denominator} is not a note value", "values are 1, 2, 4, 8, 16, 32 and 64"
+            )
             return note_value(4)
         return note_value(denominator, dots)
 
@@ -139,7 +149,11 @@ class GridReader:
             place = Place(row.line, row.column + position)
             match = _CELL.match(line, position)
             if match is None:
-                self._context.error(place, f'"{line[position]}" does not belong on a string', "write a fret, x, or = for a held note")
+                self._context.error(
+                    place,
+                    f'"{line[position]}" does not belong on a string',
+                    "write a fret, x, or = for a held note",
+                )
                 position += 1
                 continue
             yield _Cell(string, match.start(2), _fret_text(match), place)
@@ -154,7 +168,11 @@ class GridReader:
         for cell in cells:
             above, below = _nearest(rhythm, cell.column), _nearest(bass, cell.column)
             if above is None and below is None:
-                self._context.error(cell.place, f'"{cell.text}" stands under no value of the rhythm', "line its first digit up with the value")
+                self._context.error(
+                    cell.place,
+                    f'"{cell.text}" stands under no value of the rhythm',
+                    "line its first digit up with the value",
+                )
             elif above is None and below is not None:
                 lower.setdefault(below, []).append(cell)
             elif above is not None:

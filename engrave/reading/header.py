@@ -13,7 +13,9 @@ from engrave.source.tree import SourceList, SourceMap, Value
 from engrave.theory.duration import parse_note_value
 from engrave.theory.instrument import PRESETS, Instrument
 
-_MARK = re.compile(r"(?:(?P<words>.*?)[,\s]\s*)?(?P<value>1/\d+\.{0,2})\s*=\s*(?P<number>\d+(?:\.\d+)?)\s*", re.DOTALL)
+_MARK = re.compile(
+    r"(?:(?P<words>.*?)[,\s]\s*)?(?P<value>1/\d+\.{0,2})\s*=\s*(?P<number>\d+(?:\.\d+)?)\s*", re.DOTALL
+)
 
 
 @dataclass(frozen=True, slots=True)

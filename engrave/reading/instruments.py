@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
-from engrave.source.tree import SourceMap, Value
+from engrave.source.tree import SourceMap
 from engrave.theory.clef import Clef
 from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning
 from engrave.theory.pitch import Pitch, parse_pitch
@@ -27,8 +27,14 @@ def read_instrument(content: SourceMap, log: ProblemLog, default: Instrument) ->
         usual = instrument.usual_tuning if len(instrument.usual_tuning) == len(tuning) else ()
         instrument = replace(instrument, tuning=tuning, usual_tuning=usual or tuning)
     if declared is not None and declared != instrument.strings:
-        hint = "give its tuning: list, thickest string first" if tuning is None else "count the strings of tuning: again"
-        log.error(place, f"the instrument has {declared} strings but its tuning has {instrument.strings}", hint=hint)
+        hint = (
+            "give its tuning: list, thickest string first"
+            if tuning is None
+            else "count the strings of tuning: again"
+        )
+        log.error(
+            place, f"the instrument has {declared} strings but its tuning has {instrument.strings}", hint=hint
+        )
     capo = content.get("capo")
     if isinstance(capo, int):
         instrument = _set_capo(instrument, capo, content.value_place("capo"), log)

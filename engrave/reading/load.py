@@ -34,7 +34,11 @@ def read_text_score(text: str, log: ProblemLog) -> Score | None:
     if "score" not in tree:
         first = next(iter(tree), "")
         near = did_you_mean(first, _DOCUMENTS)
-        log.error(tree.place, 'the key "score" is missing', hint=near if near.startswith("did") else "start with score: 1")
+        log.error(
+            tree.place,
+            'the key "score" is missing',
+            hint=near if near.startswith("did") else "start with score: 1",
+        )
         return None
     if not check_form(tree, "score", log):
         return None

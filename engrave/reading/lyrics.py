@@ -30,7 +30,9 @@ class LyricReader:
             verses = [(int(key) - 1, str(text), spot) for key, text, spot in content.entries()]
         else:
             verses = [(0, str(content), place)]
-        singable = [event for event in events if event.notes and not all(note.tie_from for note in event.notes)]
+        singable = [
+            event for event in events if event.notes and not all(note.tie_from for note in event.notes)
+        ]
         for verse, text, spot in verses:
             self._read_verse(verse, text, spot, singable)
 
@@ -52,7 +54,8 @@ class LyricReader:
             if number >= len(events):
                 left = len(tokens) - len(events)
                 self._context.error(
-                    spot, f'there is no note for "{syllable}"',
+                    spot,
+                    f'there is no note for "{syllable}"',
                     f"verse {verse + 1} has {len(tokens)} syllables for {len(events)} notes here, {left} too many",
                 )
                 return

@@ -106,7 +106,9 @@ class MeasureReader:
         repeat = entry.get("repeat", "")
         ends = repeat in ("end", "start and end")
         if "times" in entry and not ends:
-            self._log.error(entry.key_place("times"), "times stands beside repeat: end", where, "add repeat: end")
+            self._log.error(
+                entry.key_place("times"), "times stands beside repeat: end", where, "add repeat: end"
+            )
         ending = entry.get("ending", ())
         if isinstance(ending, int):
             ending = (ending,)
@@ -133,8 +135,10 @@ def expected_lengths(measures: list[Measure]) -> list[Fraction | None]:
     for index, measure in enumerate(measures):
         if measure.pickup:
             pickup = measure.length
-        ends = index == len(measures) - 1 or measure.repeat.end_times is not None or (
-            index + 1 < len(measures) and measures[index + 1].pickup
+        ends = (
+            index == len(measures) - 1
+            or measure.repeat.end_times is not None
+            or (index + 1 < len(measures) and measures[index + 1].pickup)
         )
         shorter.append(measure.metre.length - pickup if ends and pickup and not measure.pickup else None)
     return shorter

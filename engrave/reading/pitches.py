@@ -11,14 +11,20 @@ from engrave.theory.instrument import Instrument
 from engrave.theory.pitch import Pitch, parse_pitch
 
 
-def read_pitches(context: Context, texts: Sequence[str], place: Place, taken: Sequence[int]) -> list[DraftNote]:
+def read_pitches(
+    context: Context, texts: Sequence[str], place: Place, taken: Sequence[int]
+) -> list[DraftNote]:
     """Notes for written pitches that sound together; strings in `taken` are not free."""
     pitches = []
     for text in texts:
         try:
             pitches.append(parse_pitch(text))
         except ValueError as error:
-            context.error(place, str(error), "" if "pitch" in str(error) else "an event is a map of strings, rest, tie or pitches")
+            context.error(
+                place,
+                str(error),
+                "" if "pitch" in str(error) else "an event is a map of strings, rest, tie or pitches",
+            )
     if len(pitches) < len(texts) or not pitches:
         return []
     if not context.instrument.tuning:
@@ -29,7 +35,8 @@ def read_pitches(context: Context, texts: Sequence[str], place: Place, taken: Se
         _explain(context, ordered, place)
         return []
     return [
-        DraftNote(string, fret, pitch.midi, place, pitch) for pitch, (string, fret) in zip(ordered, chosen, strict=True)
+        DraftNote(string, fret, pitch.midi, place, pitch)
+        for pitch, (string, fret) in zip(ordered, chosen, strict=True)
     ]
 
 
@@ -71,7 +78,13 @@ def _explain(context: Context, pitches: Sequence[Pitch], place: Place) -> None:
         if not written_places(context.instrument, pitch):
             low = min(string.midi for string in context.instrument.tuning) + 12 * context.instrument.octave
             side = "below the lowest open string" if pitch.midi < low else "above the last fret"
-            context.error(place, f"{pitch.name} lies {side} of the {context.instrument.name}", "pitches are as written, an octave above sound for guitar and bass" if context.instrument.octave == 1 else "")
+            context.error(
+                place,
+                f"{pitch.name} lies {side} of the {context.instrument.name}",
+                "pitches are as written, an octave above sound for guitar and bass"
+                if context.instrument.octave == 1
+                else "",
+            )
             return
     names = " ".join(pitch.name for pitch in pitches)
     context.error(place, f"{names} cannot be played together", "there are not enough free strings for them")

@@ -65,9 +65,15 @@ class _PartReader:
     def _read_voices(self, content: SourceMap) -> list[DraftVoice]:
         if "grid" in content:
             if "notes" in content or "bass" in content:
-                self.context.error(content.key_place("grid"), "a measure has either notes or a grid", "take one of them away")
+                self.context.error(
+                    content.key_place("grid"), "a measure has either notes or a grid", "take one of them away"
+                )
             if not self.context.instrument.tuning:
-                self.context.error(content.key_place("grid"), "a voice has no strings for a grid", "write notes: with pitches")
+                self.context.error(
+                    content.key_place("grid"),
+                    "a voice has no strings for a grid",
+                    "write notes: with pitches",
+                )
                 return [DraftVoice(content.place, whole_rest=True)]
             read = self._grid.read(str(content["grid"]), content.value_place("grid"))
             return read or [DraftVoice(content.place, whole_rest=True)]
@@ -127,9 +133,16 @@ def _finish(
         for header, column in zip(headers, drafts, strict=True)
     )
     return Score(
-        tuple(measures), parts, str(tree.get("title", "")), str(tree.get("subtitle", "")), read_credits(tree),
-        str(tree.get("copyright", "")), str(tree.get("language", "en")), View(tree.get("view", "staff+tab")),
-        str(tree.get("style", "")), log.file,
+        tuple(measures),
+        parts,
+        str(tree.get("title", "")),
+        str(tree.get("subtitle", "")),
+        read_credits(tree),
+        str(tree.get("copyright", "")),
+        str(tree.get("language", "en")),
+        View(tree.get("view", "staff+tab")),
+        str(tree.get("style", "")),
+        log.file,
     )
 
 
@@ -149,18 +162,28 @@ def _part_contents(
     own = [key for key in _PART_KEYS if key in entry]
     if not listed:
         if "parts" in entry:
-            log.error(entry.key_place("parts"), "no parts are listed at the head of this score", where, "list them under parts:, or put the music in the measure itself")
+            log.error(
+                entry.key_place("parts"),
+                "no parts are listed at the head of this score",
+                where,
+                "list them under parts:, or put the music in the measure itself",
+            )
         return [entry]
     for key in own:
         if len(headers) > 1:
-            log.error(entry.key_place(key), f'with several parts, "{key}" belongs to one of them', where, "put it under parts: and the part's id")
+            log.error(
+                entry.key_place(key),
+                f'with several parts, "{key}" belongs to one of them',
+                where,
+                "put it under parts: and the part's id",
+            )
     contents = entry.get("parts")
     if contents is None:
         return [entry if len(headers) == 1 else None for _ in headers]
     known = [header.id for header in headers]
     for name in contents:
         if name not in known:
-            log.error(contents.key_place(name), f'there is no part "{name}"', where, did_you_mean(name, known))
+            log.error(
+                contents.key_place(name), f'there is no part "{name}"', where, did_you_mean(name, known)
+            )
     return [contents.get(header.id) for header in headers]
-
-

@@ -94,7 +94,8 @@ class VoiceReader:
         if found != expected:
             written = found / factor / ratio.factor / ratio.unit.length
             self._context.error(
-                key_place, f"the tuplet holds {written} notes of {ratio.unit.name} where {ratio.actual} were expected",
+                key_place,
+                f"the tuplet holds {written} notes of {ratio.unit.name} where {ratio.actual} were expected",
                 onset=start,
             )
 
@@ -141,9 +142,14 @@ class VoiceReader:
 
     def _read_words(self, event: DraftEvent, text: str, place: Place) -> list[DraftNote]:
         words = text.split()
-        if words and not words[0][:1].upper() in "ABCDEFG" or not words:
+        if (words and words[0][:1].upper() not in "ABCDEFG") or not words:
             self._context.error(
-                place, f'"{text}" is not an event', did_you_mean(text, ("rest", "tie")) if text.isalpha() else "write a map of strings, rest, tie or a pitch such as F#4", event.onset
+                place,
+                f'"{text}" is not an event',
+                did_you_mean(text, ("rest", "tie"))
+                if text.isalpha()
+                else "write a map of strings, rest, tie or a pitch such as F#4",
+                event.onset,
             )
             return []
         return read_pitches(self._context, words, place, ())
@@ -161,7 +167,11 @@ class VoiceReader:
             else:
                 string = int(key)
                 if string > instrument.strings:
-                    hint = f"the {instrument.name} has {instrument.strings} strings" if instrument.strings else "a voice has no strings; write pitches"
+                    hint = (
+                        f"the {instrument.name} has {instrument.strings} strings"
+                        if instrument.strings
+                        else "a voice has no strings; write pitches"
+                    )
                     context.error(content.key_place(key), f"there is no string {string}", hint, event.onset)
                     continue
                 try:
@@ -174,7 +184,9 @@ class VoiceReader:
     def _tie_all(self, event: DraftEvent, place: Place) -> None:
         last = self._last
         if last is None:
-            self._context.error(place, "there is nothing before this to tie", "a tie holds the event before it", event.onset)
+            self._context.error(
+                place, "there is nothing before this to tie", "a tie holds the event before it", event.onset
+            )
             return
         for note in last.notes:
             note.tie_to = True
@@ -184,7 +196,10 @@ class VoiceReader:
         note = next((n for n in self._last.notes if n.string == string), None) if self._last else None
         if note is None:
             self._context.error(
-                place, f"the event before has no note on string {string} to tie", "a tie joins two notes of the same pitch", event.onset
+                place,
+                f"the event before has no note on string {string} to tie",
+                "a tie joins two notes of the same pitch",
+                event.onset,
             )
             return None
         note.tie_to = True

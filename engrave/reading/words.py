@@ -14,7 +14,7 @@ from engrave.theory.metre import Metre
 
 def parse_beat(text: str, metre: Metre) -> Fraction:
     """The onset of a beat given as "3", "2.5" or "2 1/2". Raises ValueError."""
-    beat = sum(Fraction(piece) for piece in text.split())
+    beat = sum((Fraction(piece) for piece in text.split()), Fraction(0))
     if beat < 1 or beat >= metre.length * metre.unit + 1:
         raise ValueError(f"there is no beat {text} in {metre.text}")
     return (beat - 1) / metre.unit
@@ -34,11 +34,15 @@ def read_chords(context: Context, content: Value, place: Place, offset: Fraction
 def read_texts(context: Context, content: Value, place: Place, offset: Fraction) -> tuple[TextAt, ...]:
     """The free words of a measure."""
     return tuple(
-        TextAt(onset, text, spot) for onset, text, spot in _by_beat(context, content, place, offset) if text.strip()
+        TextAt(onset, text, spot)
+        for onset, text, spot in _by_beat(context, content, place, offset)
+        if text.strip()
     )
 
 
-def _by_beat(context: Context, content: Value, place: Place, offset: Fraction) -> list[tuple[Fraction, str, Place]]:
+def _by_beat(
+    context: Context, content: Value, place: Place, offset: Fraction
+) -> list[tuple[Fraction, str, Place]]:
     if content is None:
         return []
     if not isinstance(content, SourceMap):
@@ -50,7 +54,11 @@ def _by_beat(context: Context, content: Value, place: Place, offset: Fraction) -
             if onset < 0:
                 raise ValueError(f"beat {key} lies before this pickup starts")
         except (ValueError, ZeroDivisionError) as error:
-            context.error(content.key_place(key), str(error), "beats count from 1; 2.5 or 2 1/2 lies between two of them")
+            context.error(
+                content.key_place(key),
+                str(error),
+                "beats count from 1; 2.5 or 2 1/2 lies between two of them",
+            )
             continue
         found.append((onset, str(text), spot))
     return sorted(found, key=lambda item: item[0])

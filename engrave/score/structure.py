@@ -55,8 +55,11 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Syllable:
-    """One syllable of a verse under an event. `hyphen`: the word goes on in the next syllable.
-    `extends`: the syllable is held over the following notes (an extender line or hyphens follow)."""
+    """One syllable of a verse under an event.
+
+    `hyphen`: the word goes on in the next syllable. `extends`: the syllable is held over the following notes
+    (an extender line or hyphens follow).
+    """
 
     text: str
     hyphen: bool = False

@@ -18,7 +18,11 @@ def read_text(path: str, log: ProblemLog) -> str | None:
     if data is None:
         return None
     if len(data) > LARGEST:
-        log.error(NOWHERE, f"the file holds more than {LARGEST // 1_000_000} million bytes", hint="split it into several")
+        log.error(
+            NOWHERE,
+            f"the file holds more than {LARGEST // 1_000_000} million bytes",
+            hint="split it into several",
+        )
         return None
     return decode(data, log)
 

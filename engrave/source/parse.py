@@ -110,18 +110,28 @@ def _take(builder: _Builder, event: Any) -> None:
         _take_alias(builder, event)
     elif kind is yaml.DocumentStartEvent and builder.has_root:
         mark = event.start_mark
-        raise _Refused(Place(mark.line + 1, mark.column + 1), "a second document starts here", "one score to a file")
+        raise _Refused(
+            Place(mark.line + 1, mark.column + 1), "a second document starts here", "one score to a file"
+        )
 
 
 def _take_alias(builder: _Builder, event: Any) -> None:
     place = Place(event.start_mark.line + 1, event.start_mark.column + 1)
     known = builder.anchors.get(event.anchor)
     if known is None:
-        raise _Refused(place, f"the alias *{event.anchor} has no anchor before it", f"write &{event.anchor} at what it repeats")
+        raise _Refused(
+            place,
+            f"the alias *{event.anchor} has no anchor before it",
+            f"write &{event.anchor} at what it repeats",
+        )
     value, size = known
     builder.aliased += size
     if builder.aliased > 2 * builder.nodes + _ALIAS_ALLOWANCE:
-        raise _Refused(place, "the aliases of this file blow it up beyond reason", "write the repeated music with a repeat")
+        raise _Refused(
+            place,
+            "the aliases of this file blow it up beyond reason",
+            "write the repeated music with a repeat",
+        )
     _add(builder, value, place, value if isinstance(value, str) else None)
 
 
@@ -146,7 +156,11 @@ def _take_key(builder: _Builder, top: _Open, node: SourceMap, text: str | None, 
     if text is None:
         raise _Refused(place, "a key must be a word or a number, not a list or a mapping")
     if text == "<<":
-        raise _Refused(place, "merge keys (<<) are not used here", "write the keys out, or use an alias for a whole value")
+        raise _Refused(
+            place,
+            "merge keys (<<) are not used here",
+            "write the keys out, or use an alias for a whole value",
+        )
     if text in node:
         first = node.key_place(text)
         builder.log.error(place, f'"{text}" stands twice here', hint=f"the first one is at line {first.line}")
@@ -169,5 +183,9 @@ def _explain(error: yaml.MarkedYAMLError, log: ProblemLog) -> None:
     elif "mapping values are not allowed" in problem:
         hint = "put text that holds a colon in quotes"
     elif "expected" in problem and error.context:
-        hint = f"{' '.join(error.context.split())} that starts at line {error.context_mark.line + 1}" if error.context_mark else ""
+        hint = (
+            f"{' '.join(error.context.split())} that starts at line {error.context_mark.line + 1}"
+            if error.context_mark
+            else ""
+        )
     log.error(place, f"this is not YAML: {problem}", hint=hint)

@@ -5,10 +5,27 @@ from __future__ import annotations
 import re
 
 _WORDS: dict[str, object] = {
-    "": None, "~": None, "null": None, "Null": None, "NULL": None,
-    "true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False,
-    ".inf": float("inf"), ".Inf": float("inf"), ".INF": float("inf"), "+.inf": float("inf"), "-.inf": float("-inf"),
-    "-.Inf": float("-inf"), "-.INF": float("-inf"), ".nan": float("nan"), ".NaN": float("nan"), ".NAN": float("nan"),
+    "": None,
+    "~": None,
+    "null": None,
+    "Null": None,
+    "NULL": None,
+    "true": True,
+    "True": True,
+    "TRUE": True,
+    "false": False,
+    "False": False,
+    "FALSE": False,
+    ".inf": float("inf"),
+    ".Inf": float("inf"),
+    ".INF": float("inf"),
+    "+.inf": float("inf"),
+    "-.inf": float("-inf"),
+    "-.Inf": float("-inf"),
+    "-.INF": float("-inf"),
+    ".nan": float("nan"),
+    ".NaN": float("nan"),
+    ".NAN": float("nan"),
 }
 _INTEGER = re.compile(r"[-+]?[0-9]+")
 _BASED = re.compile(r"0o[0-7]+|0x[0-9a-fA-F]+")

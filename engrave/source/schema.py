@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from functools import lru_cache
+from functools import cache
 from typing import Any
 
 import jsonschema_rs
@@ -13,12 +13,17 @@ from engrave.resources import schema_text
 from engrave.source.tree import SourceMap, Value, place_of
 
 _KINDS = {
-    "string": "text", "integer": "a whole number", "number": "a number", "object": "a mapping", "array": "a list",
-    "boolean": "true or false", "null": "nothing",
+    "string": "text",
+    "integer": "a whole number",
+    "number": "a number",
+    "object": "a mapping",
+    "array": "a list",
+    "boolean": "true or false",
+    "null": "nothing",
 }
 
 
-@lru_cache(maxsize=None)
+@cache
 def _schema(name: str) -> tuple[dict[str, Any], Any]:
     schema = json.loads(schema_text(name))
     return schema, jsonschema_rs.validator_for(schema)
@@ -45,7 +50,12 @@ def _explain(tree: Value, schema: dict[str, Any], error: Any, log: ProblemLog) -
     if word == "additionalProperties":
         _explain_keys(_node(tree, path), rule, error.kind.unexpected, where, log)
     elif word == "required":
-        log.error(place, f'"{error.kind.property}" is missing here', where, _example(_find(schema, [*rule_path[:-1], "properties", error.kind.property])))
+        log.error(
+            place,
+            f'"{error.kind.property}" is missing here',
+            where,
+            _example(_find(schema, [*rule_path[:-1], "properties", error.kind.property])),
+        )
     elif word == "enum":
         value = _node(tree, path)
         known = [str(item) for item in rule["enum"]]
@@ -62,7 +72,12 @@ def _explain(tree: Value, schema: dict[str, Any], error: Any, log: ProblemLog) -
     elif word in ("minItems", "maxItems", "minProperties", "maxProperties"):
         log.error(place, f"{name} {_COUNTS[word].format(rule[word])}", where, _example(rule))
     elif word in ("pattern", "propertyNames"):
-        log.error(place, f"{name} is not written as it should be", where, _example(_find(schema, [p for p in rule_path[:-1] if p != "propertyNames"])))
+        log.error(
+            place,
+            f"{name} is not written as it should be",
+            where,
+            _example(_find(schema, [p for p in rule_path[:-1] if p != "propertyNames"])),
+        )
     else:
         log.error(place, f"{name}: {error.message}", where, _example(rule))
 
@@ -75,7 +90,9 @@ _COUNTS = {
 }
 
 
-def _explain_keys(node: Value, rule: dict[str, Any], unexpected: list[str], where: str, log: ProblemLog) -> None:
+def _explain_keys(
+    node: Value, rule: dict[str, Any], unexpected: list[str], where: str, log: ProblemLog
+) -> None:
     known = list(rule.get("properties", {}))
     patterns = list(rule.get("patternProperties", {}))
     for key in unexpected:
@@ -83,7 +100,11 @@ def _explain_keys(node: Value, rule: dict[str, Any], unexpected: list[str], wher
         hint = did_you_mean(key, known) if known else _example(rule)
         if patterns and key[:1].isdigit():
             what = f'"{key}" is not a duration' if "/" in key else f'there is no string "{key}"'
-            hint = "durations are 1/1 to 1/64 with one or two dots, tuplets 3 in 2 of 1/8" if "/" in key else "strings count from 1, the thinnest, to 8"
+            hint = (
+                "durations are 1/1 to 1/64 with one or two dots, tuplets 3 in 2 of 1/8"
+                if "/" in key
+                else "strings count from 1, the thinnest, to 8"
+            )
             log.error(place, what, where, hint)
         else:
             log.error(place, f'"{key}" is not known here', where, hint)
@@ -102,7 +123,11 @@ def _write(value: Any) -> str:
         return "{" + ", ".join(f"{key}: {_write(item)}" for key, item in value.items()) + "}"
     if isinstance(value, list):
         return "[" + ", ".join(_write(item) for item in value) + "]"
-    return {True: "true", False: "false", None: "null"}.get(value, str(value)) if isinstance(value, bool | None) else str(value)
+    return (
+        {True: "true", False: "false", None: "null"}.get(value, str(value))
+        if isinstance(value, bool | None)
+        else str(value)
+    )
 
 
 def _find(schema: dict[str, Any], path: list[Any]) -> Any:

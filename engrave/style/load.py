@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import fields
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any, get_args, get_origin, get_type_hints
 
@@ -17,9 +17,14 @@ from engrave.style import sections
 from engrave.style.sections import Style, TextStyle
 
 SECTIONS: dict[str, type] = {
-    "paper": sections.PaperStyle, "staff": sections.StaffStyle, "notes": sections.NoteStyle,
-    "beams": sections.BeamStyle, "spacing": sections.SpacingStyle, "breaking": sections.BreakingStyle,
-    "words": sections.WordsStyle, "stacking": sections.StackingStyle,
+    "paper": sections.PaperStyle,
+    "staff": sections.StaffStyle,
+    "notes": sections.NoteStyle,
+    "beams": sections.BeamStyle,
+    "spacing": sections.SpacingStyle,
+    "breaking": sections.BreakingStyle,
+    "words": sections.WordsStyle,
+    "stacking": sections.StackingStyle,
 }
 """The sections of a style file and the records they fill."""
 _CHOICES = {
@@ -29,8 +34,15 @@ _CHOICES = {
 THINNEST = 0.25
 """Points: a thinner line does not print reliably (common practice, no source)."""
 _LINES = {
-    ("staff", "line"), ("staff", "ledger_line"), ("staff", "tab_line"), ("staff", "thin_barline"), ("notes", "stem"),
-    ("beams", "tuplet_line"), ("stacking", "ending_line"), ("stacking", "extender"), ("stacking", "bend_line"),
+    ("staff", "line"),
+    ("staff", "ledger_line"),
+    ("staff", "tab_line"),
+    ("staff", "thin_barline"),
+    ("notes", "stem"),
+    ("beams", "tuplet_line"),
+    ("stacking", "ending_line"),
+    ("stacking", "extender"),
+    ("stacking", "bend_line"),
     ("stacking", "slide_line"),
 }
 _LEAST_STAFF = 3.0
@@ -101,27 +113,41 @@ def _overlay(path: Path, values: _Values, log: ProblemLog, depth: int) -> dict[t
     basis = tree.get("based-on", "base")
     if basis != "base":
         if basis not in style_names() or depth:
-            log.error(tree.value_place("based-on"), f'"{basis}" is not a shipped style', hint=did_you_mean(str(basis), style_names()))
+            log.error(
+                tree.value_place("based-on"),
+                f'"{basis}" is not a shipped style',
+                hint=did_you_mean(str(basis), style_names()),
+            )
         else:
             _overlay(style_file(str(basis)), values, log, depth + 1)
     _read_sections(tree, values, places, log)
     return places
 
 
-def _read_sections(tree: Value, values: _Values, places: dict[tuple[str, str], Place], log: ProblemLog) -> None:
+def _read_sections(
+    tree: Value, values: _Values, places: dict[tuple[str, str], Place], log: ProblemLog
+) -> None:
     for section, content, place in tree.entries():
         if section in _HEADER:
             continue
         record = SECTIONS.get(section)
         if record is None:
-            log.error(tree.key_place(section), f'"{section}" is no section of a style', hint=did_you_mean(section, SECTIONS))
+            log.error(
+                tree.key_place(section),
+                f'"{section}" is no section of a style',
+                hint=did_you_mean(section, SECTIONS),
+            )
         elif not isinstance(content, SourceMap):
             log.error(place, f'"{section}" must be a mapping')
         else:
             hints = _hints(record)
             for key, value, spot in content.entries():
                 if key not in hints:
-                    log.error(content.key_place(key), f'"{key}" is not known in {section}', hint=did_you_mean(key, hints))
+                    log.error(
+                        content.key_place(key),
+                        f'"{key}" is not known in {section}',
+                        hint=did_you_mean(key, hints),
+                    )
                     continue
                 before = values[section].get(key)
                 result = _convert(section, key, value, hints[key], before, spot, log)
@@ -130,12 +156,14 @@ def _read_sections(tree: Value, values: _Values, places: dict[tuple[str, str], P
                     places[section, key] = spot
 
 
-@lru_cache(maxsize=None)
+@cache
 def _hints(record: type) -> dict[str, Any]:
     return get_type_hints(record)
 
 
-def _convert(section: str, key: str, value: Value, kind: Any, before: Any, place: Place, log: ProblemLog) -> Any:
+def _convert(
+    section: str, key: str, value: Value, kind: Any, before: Any, place: Place, log: ProblemLog
+) -> Any:
     """The value as its field wants it; None (and an error) when it cannot be."""
     name = f"{section}: {key}"
     if kind is bool:
@@ -155,11 +183,13 @@ def _convert(section: str, key: str, value: Value, kind: Any, before: Any, place
     raise TypeError(f"no rule for {name}")
 
 
-def _refuse(log: ProblemLog, place: Place, what: str, hint: str = "") -> None:
+def _refuse(log: ProblemLog, place: Place, what: str, hint: str = "") -> Any:
+    """Write down a mistake; None, for the caller to return."""
     log.error(place, what, hint=hint)
+    return None
 
 
-def _number(name: str, value: Value, place: Place, log: ProblemLog) -> float | None:
+def _number(name: str, value: Value, place: Place, log: ProblemLog) -> Any:
     if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) < 1e6:
         return _refuse(log, place, f"{name} must be a number")
     if value < 0:
@@ -167,16 +197,21 @@ def _number(name: str, value: Value, place: Place, log: ProblemLog) -> float | N
     return float(value)
 
 
-def _word(section: str, key: str, value: Value, place: Place, log: ProblemLog) -> str | None:
+def _word(section: str, key: str, value: Value, place: Place, log: ProblemLog) -> Any:
     choices = _CHOICES.get((section, key))
     if key.endswith("face"):
         choices = FACE_NAMES
     if not isinstance(value, str) or (choices and value not in choices):
-        return _refuse(log, place, f'"{value}" is not known for {section}: {key}', did_you_mean(str(value), choices or ()))
+        return _refuse(
+            log,
+            place,
+            f'"{value}" is not known for {section}: {key}',
+            did_you_mean(str(value), choices or ()),
+        )
     return value
 
 
-def _text_style(name: str, value: Value, before: Any, place: Place, log: ProblemLog) -> TextStyle | None:
+def _text_style(name: str, value: Value, before: Any, place: Place, log: ProblemLog) -> Any:
     if not isinstance(value, SourceMap) or not set(value) <= {"face", "size"}:
         return _refuse(log, place, f"{name} must be a face and a size", "for example: {face: serif, size: 2}")
     face = value.get("face", before.face if before else None)
@@ -199,18 +234,30 @@ def _build(name: str, values: _Values) -> Style:
     return Style(name=name, **built)
 
 
-def _check_lines(style: Style, values: _Values, places: dict[tuple[str, str], Place], log: ProblemLog) -> None:
+def _check_lines(
+    style: Style, values: _Values, places: dict[tuple[str, str], Place], log: ProblemLog
+) -> None:
     """Refuse sizes that cannot be read and lines that cannot be printed."""
     paper = style.paper
     nowhere = Place(0, 0)
     if not _LEAST_STAFF <= style.staff.height_mm <= _MOST_STAFF:
-        log.error(places.get(("staff", "height_mm"), nowhere), f"a staff must be {_LEAST_STAFF:g} to {_MOST_STAFF:g} mm high")
+        log.error(
+            places.get(("staff", "height_mm"), nowhere),
+            f"a staff must be {_LEAST_STAFF:g} to {_MOST_STAFF:g} mm high",
+        )
         return
-    if paper.width - paper.margin_inner - paper.margin_outer < 50 or paper.height - paper.margin_top - paper.margin_bottom < 50:
+    if (
+        paper.width - paper.margin_inner - paper.margin_outer < 50
+        or paper.height - paper.margin_top - paper.margin_bottom < 50
+    ):
         log.error(places.get(("paper", "width"), nowhere), "the margins leave less than 50 mm of the sheet")
     for section, key in sorted(_LINES):
         width = values[section][key] * style.staff_space
         if width < THINNEST:
             place = places.get((section, key), places.get(("staff", "height_mm"), nowhere))
             least = THINNEST / style.staff_space
-            log.error(place, f"{section}: {key} would be {width:.2f} points thick", hint=f"at this staff size the least is {least:.3f}")
+            log.error(
+                place,
+                f"{section}: {key} would be {width:.2f} points thick",
+                hint=f"at this staff size the least is {least:.3f}",
+            )

@@ -65,8 +65,10 @@ class AccidentalMemory:
         if tied:
             return _NOTHING
         valid = now.get(place, self._key[step])
-        doubted = alter == valid and place not in now and (
-            self._before.get(place, alter) != alter or self._letters.get(step, alter) != alter
+        doubted = (
+            alter == valid
+            and place not in now
+            and (self._before.get(place, alter) != alter or self._letters.get(step, alter) != alter)
         )
         if valid != alter or doubted:
             now[place] = alter

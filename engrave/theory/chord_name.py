@@ -11,16 +11,46 @@ from engrave.theory.pitch import SEMITONES, STEPS
 
 _TRIADS: dict[str, tuple[int, ...]] = {"": (0, 4, 7), "m": (0, 3, 7), "dim": (0, 3, 6), "aug": (0, 4, 8)}
 _SYNONYMS = {
-    "min": "m", "-": "m", "mi": "m", "maj": "", "M": "", "ma": "", "+": "aug", "°": "dim", "o": "dim", "ø": "half",
-    "m": "m", "dim": "dim", "aug": "aug", "": "",
+    "min": "m",
+    "-": "m",
+    "mi": "m",
+    "maj": "",
+    "M": "",
+    "ma": "",
+    "+": "aug",
+    "°": "dim",
+    "o": "dim",
+    "ø": "half",
+    "m": "m",
+    "dim": "dim",
+    "aug": "aug",
+    "": "",
 }
 _MAJOR_SEVENTH_WORDS = ("maj", "ma", "M", "△")
 _STACKS: dict[str, tuple[int, ...]] = {
-    "": (), "5": (), "6": (9,), "6/9": (9, 14), "69": (9, 14), "7": (10,), "9": (10, 14), "11": (10, 14, 17),
-    "13": (10, 14, 21), "2": (14,), "4": (17,),
+    "": (),
+    "5": (),
+    "6": (9,),
+    "6/9": (9, 14),
+    "69": (9, 14),
+    "7": (10,),
+    "9": (10, 14),
+    "11": (10, 14, 17),
+    "13": (10, 14, 21),
+    "2": (14,),
+    "4": (17,),
 }
 _ALTERATIONS = {
-    "b5": 6, "#5": 8, "+5": 8, "-5": 6, "b9": 13, "#9": 15, "#11": 18, "b13": 20, "b6": 8, "#13": 22,
+    "b5": 6,
+    "#5": 8,
+    "+5": 8,
+    "-5": 6,
+    "b9": 13,
+    "#9": 15,
+    "#11": 18,
+    "b13": 20,
+    "b6": 8,
+    "#13": 22,
 }
 _ADDED = {"add9": 14, "add2": 14, "add11": 17, "add4": 17, "add13": 21, "add6": 9, "addb9": 13, "add#11": 18}
 _SUSPENDED = {"sus2": (2,), "sus4": (5,), "sus": (5,), "sus2/4": (2, 5), "sus24": (2, 5)}
@@ -59,7 +89,9 @@ def parse_chord_name(text: str) -> ChordName:
         return ChordName(None, "", "", None, text)
     match = _ROOT.match(name)
     if match is None:
-        raise ValueError(f'"{text}" is not a chord name; it starts with a letter A to G: G, Am7, F#m7b5, D7/F# (or N.C.)')
+        raise ValueError(
+            f'"{text}" is not a chord name; it starts with a letter A to G: G, Am7, F#m7b5, D7/F# (or N.C.)'
+        )
     rest = name[match.end() :]
     bass = None
     slash = re.search(r"/([A-G][#b]?)$", rest)
@@ -124,7 +156,9 @@ def _apply_tail(tones: set[int], tail: str) -> None:
     while position < len(tail):
         match = _TOKEN.match(tail, position)
         if match is None:
-            raise ValueError(f'"{tail[position:]}" is no extension; use 6, 7, maj7, 9, 11, 13, b5, #9, sus4, add9 ...')
+            raise ValueError(
+                f'"{tail[position:]}" is no extension; use 6, 7, maj7, 9, 11, 13, b5, #9, sus4, add9 ...'
+            )
         _apply_token(tones, match.group(0))
         position = match.end()
 

@@ -68,7 +68,9 @@ def parse_note_value(text: str) -> NoteValue:
     if value is None:
         value = _BY_NAME.get("".join(text.split()))
     if value is None:
-        raise ValueError(f'"{text}" is not a duration; write 1/1, 1/2, 1/4 ... 1/64, with one or two dots after it')
+        raise ValueError(
+            f'"{text}" is not a duration; write 1/1, 1/2, 1/4 ... 1/64, with one or two dots after it'
+        )
     return value
 
 

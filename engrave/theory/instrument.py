@@ -75,7 +75,9 @@ def _strings(names: str) -> tuple[Pitch, ...]:
     return tuple(parse_pitch(name) for name in names.split())
 
 
-def _preset(name: str, strings: str, frets: int, clef: Clef, octave: int, scale: float, short: str = "") -> Instrument:
+def _preset(
+    name: str, strings: str, frets: int, clef: Clef, octave: int, scale: float, short: str = ""
+) -> Instrument:
     tuning = _strings(strings)
     return Instrument(
         name, tuning, frets, 0, clef, octave, scale, tuple(int(n) for n in short.split()), tuning

@@ -27,8 +27,15 @@ class Mode(Enum):
 
 
 _MODE_NAMES = {
-    "major": Mode.MAJOR, "minor": Mode.MINOR, "ionian": Mode.MAJOR, "aeolian": Mode.MINOR, "dorian": Mode.DORIAN,
-    "phrygian": Mode.PHRYGIAN, "lydian": Mode.LYDIAN, "mixolydian": Mode.MIXOLYDIAN, "locrian": Mode.LOCRIAN,
+    "major": Mode.MAJOR,
+    "minor": Mode.MINOR,
+    "ionian": Mode.MAJOR,
+    "aeolian": Mode.MINOR,
+    "dorian": Mode.DORIAN,
+    "phrygian": Mode.PHRYGIAN,
+    "lydian": Mode.LYDIAN,
+    "mixolydian": Mode.MIXOLYDIAN,
+    "locrian": Mode.LOCRIAN,
 }
 _PATTERN = re.compile(r"([A-Ga-g])(#|b|♯|♭)?(m)?(?:\s+([A-Za-z]+))?")
 
@@ -82,7 +89,9 @@ def parse_key(text: str) -> Key:
     alter = {"#": 1, "♯": 1, "b": -1, "♭": -1}.get(match.group(2) or "", 0)
     fifths = ((step * 2 + 1) % 7) - 1 + 7 * alter - int(mode.value)
     if not -7 <= fifths <= 7:
-        raise ValueError(f'"{text}" would need {abs(fifths)} {"sharps" if fifths > 0 else "flats"}; seven are the most')
+        raise ValueError(
+            f'"{text}" would need {abs(fifths)} {"sharps" if fifths > 0 else "flats"}; seven are the most'
+        )
     return Key(fifths, mode)
 
 
@@ -93,8 +102,24 @@ def signature_positions(fifths: int, clef: Clef) -> tuple[int, ...]:
     Computed from the treble positions F5 C5 G5 D5 A4 E5 B4 and B4 E5 A4 D5 G4 C5 F4; in the bass clef the same
     pattern two positions lower (common practice, no source).
     """
-    sharps = (Pitch(3, 0, 5), Pitch(0, 0, 5), Pitch(4, 0, 5), Pitch(1, 0, 5), Pitch(5, 0, 4), Pitch(2, 0, 5), Pitch(6, 0, 4))
-    flats = (Pitch(6, 0, 4), Pitch(2, 0, 5), Pitch(5, 0, 4), Pitch(1, 0, 5), Pitch(4, 0, 4), Pitch(0, 0, 5), Pitch(3, 0, 4))
+    sharps = (
+        Pitch(3, 0, 5),
+        Pitch(0, 0, 5),
+        Pitch(4, 0, 5),
+        Pitch(1, 0, 5),
+        Pitch(5, 0, 4),
+        Pitch(2, 0, 5),
+        Pitch(6, 0, 4),
+    )
+    flats = (
+        Pitch(6, 0, 4),
+        Pitch(2, 0, 5),
+        Pitch(5, 0, 4),
+        Pitch(1, 0, 5),
+        Pitch(4, 0, 4),
+        Pitch(0, 0, 5),
+        Pitch(3, 0, 4),
+    )
     row = sharps[:fifths] if fifths > 0 else flats[:-fifths]
     lower = 2 if clef in (Clef.BASS, Clef.BASS_8) else 0
     return tuple(pitch.diatonic - 30 - lower for pitch in row)

@@ -12,8 +12,13 @@ from typing import NamedTuple
 
 _UNITS = (1, 2, 4, 8, 16, 32)
 _UNDECLARED_GROUPS: dict[tuple[int, int], tuple[int, ...]] = {
-    (5, 8): (3, 2), (7, 8): (2, 2, 3), (8, 8): (3, 3, 2), (10, 8): (3, 3, 2, 2), (11, 8): (3, 3, 3, 2),
-    (5, 16): (3, 2), (7, 16): (2, 2, 3),
+    (5, 8): (3, 2),
+    (7, 8): (2, 2, 3),
+    (8, 8): (3, 3, 2),
+    (10, 8): (3, 3, 2, 2),
+    (11, 8): (3, 3, 3, 2),
+    (5, 16): (3, 2),
+    (7, 16): (2, 2, 3),
 }
 """Beats of uneven metres that are not written as a sum (common practice, no source)."""
 
@@ -114,7 +119,9 @@ def _wide_borders(metre: Metre) -> tuple[Fraction, ...]:
     return metre.beats
 
 
-def decide_beam_groups(metre: Metre, events: Sequence[tuple[Fraction, Fraction, int, bool, int | None]]) -> list[list[int]]:
+def decide_beam_groups(
+    metre: Metre, events: Sequence[tuple[Fraction, Fraction, int, bool, int | None]]
+) -> list[list[int]]:
     """Which events share a beam: lists of indices, two notes or more, rests inside a beam left out.
 
     `events` are (onset, length, flags, is rest, tuplet) in order of time; a pickup's onsets count from where the
@@ -158,7 +165,13 @@ def _split_offbeat(timed: Sequence[TimedEvent], run: list[int], metre: Metre) ->
     """A run that starts off the beat after a longer, undotted note is cut at the next beat (a primer on grouping)."""
     first = timed[run[0]]
     before = timed[run[0] - 1] if run[0] else None
-    if first.onset in metre.beats or before is None or before.is_rest or before.flags or _is_dotted(before.length):
+    if (
+        first.onset in metre.beats
+        or before is None
+        or before.is_rest
+        or before.flags
+        or _is_dotted(before.length)
+    ):
         return [run]
     beat = next((beat for beat in metre.beats if beat > first.onset), None)
     if beat is None:

@@ -58,4 +58,4 @@ def parse_pitch(text: str) -> Pitch:
 
 def frequency(midi: float) -> float:
     """Hertz of a MIDI number in equal temperament, A4 = 440 Hz (ISO 16)."""
-    return 440.0 * 2.0 ** ((midi - 69) / 12)
+    return float(440.0 * 2.0 ** ((midi - 69) / 12))

@@ -137,17 +137,29 @@ def check_structure(measures: Sequence[RepeatInfo]) -> list[tuple[int, str, str]
         if jump is not None:
             wants = f'"{jump.value}"'
             if jump.needs_segno and not has_segno:
-                problems.append((index, f"{wants} has no sign to go back to", "put segno: true where it goes back to"))
+                problems.append(
+                    (index, f"{wants} has no sign to go back to", "put segno: true where it goes back to")
+                )
             if jump.needs_fine and not has_fine:
-                problems.append((index, f"{wants} has no Fine to end at", "put fine: true on the last measure to play"))
+                problems.append(
+                    (index, f"{wants} has no Fine to end at", "put fine: true on the last measure to play")
+                )
             if jump.needs_coda and not has_coda:
-                problems.append((index, f"{wants} has no coda to go to", "put coda: true where the coda starts"))
+                problems.append(
+                    (index, f"{wants} has no coda to go to", "put coda: true where the coda starts")
+                )
             if jump.needs_coda and not has_to_coda:
-                problems.append((index, f"{wants} never leaves for the coda", "put to-coda: true where it is left"))
+                problems.append(
+                    (index, f"{wants} never leaves for the coda", "put to-coda: true where it is left")
+                )
         if info.to_coda and not any(j.needs_coda for j in is_jumping):
-            problems.append((index, "nothing leads from here to the coda", "a D.C. al Coda or D.S. al Coda is missing"))
+            problems.append(
+                (index, "nothing leads from here to the coda", "a D.C. al Coda or D.S. al Coda is missing")
+            )
         if info.segno and not any(j.needs_segno for j in is_jumping):
-            problems.append((index, "no jump goes back to this segno", "a D.S. is missing, or take segno away"))
+            problems.append(
+                (index, "no jump goes back to this segno", "a D.S. is missing, or take segno away")
+            )
     problems.extend(_check_endings(measures))
     return sorted(problems, key=lambda problem: problem[0])
 
@@ -164,12 +176,18 @@ def _check_endings(measures: Sequence[RepeatInfo]) -> list[tuple[int, str, str]]
         if info.ending != before or (index and measures[index - 1].end_times is not None):
             if info.ending[0] != expected:
                 problems.append(
-                    (index, f"ending {info.ending[0]} where ending {expected} was expected", f"write ending: {expected}")
+                    (
+                        index,
+                        f"ending {info.ending[0]} where ending {expected} was expected",
+                        f"write ending: {expected}",
+                    )
                 )
             expected = info.ending[-1] + 1
         closes = info.end_times is not None
         if not closes and follows and follows != info.ending:
-            problems.append((index, f"ending {info.ending[-1]} does not go back", "put repeat: end on its last measure"))
+            problems.append(
+                (index, f"ending {info.ending[-1]} does not go back", "put repeat: end on its last measure")
+            )
         if info.ending[0] == 1 and not follows and not closes:
             problems.append((index, "ending 1 does not go back", "put repeat: end on its last measure"))
     return problems

@@ -23,20 +23,19 @@ def write_group(group: Group, fonts: FontOperators, music: MusicFace) -> list[st
     texts: dict[tuple[str, float, float], list[str]] = {}
     least = THINNEST / group.scale
     for mark in group.marks:
-        kind = type(mark)
-        if kind is Line:
-            key = (max(mark.width, least), mark.dash, mark.gray)  # type: ignore[union-attr]
-            strokes.setdefault(key, []).append(
-                f"{mark.x1:.4f} {mark.y1:.4f} m {mark.x2:.4f} {mark.y2:.4f} l"  # type: ignore[union-attr]
-            )
-        elif kind is Glyph:
-            _add_text(texts, fonts, "music", music.glyph(mark.name).character, mark.size * _EM, mark.x, mark.y, 0.0)  # type: ignore[union-attr]
-        elif kind is Text:
-            _add_text(texts, fonts, mark.face, mark.text, mark.size, mark.x, mark.y, mark.gray)  # type: ignore[union-attr]
-        elif kind is Polygon:
-            fills.setdefault(mark.gray, []).append(_polygon(mark))  # type: ignore[union-attr, arg-type]
-        elif kind is Curve:
-            fills.setdefault(0.0, []).append(_bow(mark))  # type: ignore[arg-type]
+        if isinstance(mark, Line):
+            key = (max(mark.width, least), mark.dash, mark.gray)
+            path = f"{mark.x1:.4f} {mark.y1:.4f} m {mark.x2:.4f} {mark.y2:.4f} l"
+            strokes.setdefault(key, []).append(path)
+        elif isinstance(mark, Glyph):
+            text = music.glyph(mark.name).character
+            _add_text(texts, fonts, "music", text, mark.size * _EM, mark.x, mark.y, 0.0)
+        elif isinstance(mark, Text):
+            _add_text(texts, fonts, mark.face, mark.text, mark.size, mark.x, mark.y, mark.gray)
+        elif isinstance(mark, Polygon):
+            fills.setdefault(mark.gray, []).append(_polygon(mark))
+        elif isinstance(mark, Curve):
+            fills.setdefault(0.0, []).append(_bow(mark))
     return [
         f"q {group.scale:.6f} 0 0 {group.scale:.6f} {group.x:.4f} {group.y:.4f} cm",
         *_paint_strokes(strokes),

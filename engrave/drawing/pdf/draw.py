@@ -52,8 +52,10 @@ def draw_pdf(document: PlacedDocument) -> bytes:
 def _add_link(canvas: Any, link: Link, group: Group) -> None:
     box = link.box
     area = (
-        group.x + box.left * group.scale, group.y + box.bottom * group.scale,
-        group.x + box.right * group.scale, group.y + box.top * group.scale,
+        group.x + box.left * group.scale,
+        group.y + box.bottom * group.scale,
+        group.x + box.right * group.scale,
+        group.y + box.top * group.scale,
     )
     if ":" in link.target:
         canvas.linkURL(link.target, area, relative=0)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 from typing import Any
 
 from reportlab.pdfbase import pdfmetrics
@@ -13,7 +13,7 @@ from engrave.fonts.face_files import face_file
 _PREFIX = "Engrave-"
 
 
-@lru_cache(maxsize=None)
+@cache
 def registered_font(face: str) -> Any:
     """The ReportLab font of a face, registered once in a run."""
     name = _PREFIX + face

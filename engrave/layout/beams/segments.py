@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.layout.beams.slope import Beam
-from engrave.layout.notes.direction import Direction
+from engrave.layout.direction import Direction
 from engrave.style.sections import BeamStyle
 
 

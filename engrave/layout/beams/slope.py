@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import NamedTuple
 
-from engrave.layout.notes.direction import Direction
+from engrave.layout.direction import Direction
 from engrave.style.sections import BeamStyle, NoteStyle
 
 _GRID = 0.25
@@ -70,7 +70,9 @@ def decide_beam(
     steps = round(base / _GRID)
     best: tuple[float, float, float] | None = None
     wanted = direction * rise
-    rises = sorted({0.0} if rise == 0 else {round((wanted + extra) / _GRID) * _GRID for extra in (-0.25, 0.0, 0.25)})
+    rises = sorted(
+        {0.0} if rise == 0 else {round((wanted + extra) / _GRID) * _GRID for extra in (-0.25, 0.0, 0.25)}
+    )
     floor = direction * _MIDDLE_Y
     for step in _SEARCH:
         for candidate in rises:
@@ -81,7 +83,9 @@ def decide_beam(
                 continue
             if min(left, right) < floor - beams.thickness / 2:
                 continue
-            cost = _cost(stems_here, candidate - wanted, left, right, direction, wished, beams, staff_line, levels)
+            cost = _cost(
+                stems_here, candidate - wanted, left, right, direction, wished, beams, staff_line, levels
+            )
             if best is None or cost < best[0] - 1e-9:
                 best = (cost, left, right)
     if best is None:
@@ -98,8 +102,15 @@ def _least_stem(levels: int, beams: BeamStyle) -> float:
 
 
 def _cost(
-    stems: Sequence[float], slant: float, left: float, right: float, direction: Direction, wished: float,
-    beams: BeamStyle, staff_line: float, levels: int,
+    stems: Sequence[float],
+    slant: float,
+    left: float,
+    right: float,
+    direction: Direction,
+    wished: float,
+    beams: BeamStyle,
+    staff_line: float,
+    levels: int,
 ) -> float:
     target = wished - beams.thickness / 2
     shortest = min(stems)

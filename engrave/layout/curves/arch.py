@@ -24,10 +24,16 @@ def arch_points(
     inner_control = (abs(height) - middle / 2) / _APEX_SHARE * side
     half = end / 2 * side
     outer = (
-        (x1, y1 + half), (x1 + dx, y1 + dy + control), (x2 - dx, y2 - dy + control), (x2, y2 + half),
+        (x1, y1 + half),
+        (x1 + dx, y1 + dy + control),
+        (x2 - dx, y2 - dy + control),
+        (x2, y2 + half),
     )
     inner = (
-        (x1, y1 - half), (x1 + dx, y1 + dy + inner_control), (x2 - dx, y2 - dy + inner_control), (x2, y2 - half),
+        (x1, y1 - half),
+        (x1 + dx, y1 + dy + inner_control),
+        (x2 - dx, y2 - dy + inner_control),
+        (x2, y2 - half),
     )
     return outer, inner
 

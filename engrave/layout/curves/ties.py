@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from engrave.layout.curves.arch import Cubic, arch_points, tie_height
-from engrave.layout.notes.direction import Direction
+from engrave.layout.direction import Direction
 from engrave.style.sections import NoteStyle
 
 _LINE_CLEARANCE = 0.14
@@ -50,5 +50,11 @@ def place_tie(
         apex = start + direction * height
         off = (apex + 0.5) % 1.0 - 0.5
         if -0.5 < apex < 4.5 and abs(off) < _LINE_CLEARANCE:
-            height += (_LINE_CLEARANCE - direction * off) if direction * off >= 0 else -(_LINE_CLEARANCE + direction * off)
-    return arch_points(x1, start, x2, start, direction * height, notes.tie_inset, notes.tie_end, notes.tie_middle)
+            height += (
+                (_LINE_CLEARANCE - direction * off)
+                if direction * off >= 0
+                else -(_LINE_CLEARANCE + direction * off)
+            )
+    return arch_points(
+        x1, start, x2, start, direction * height, notes.tie_inset, notes.tie_end, notes.tie_middle
+    )

@@ -59,7 +59,9 @@ def decide_barline(end: Measure | None, start: Measure | None, dot: float, style
     return pen.finished()
 
 
-def _add_repeat(pen: _Pen, closes: bool, opens: bool, end: Measure | None, dot: float, style: StaffStyle) -> None:
+def _add_repeat(
+    pen: _Pen, closes: bool, opens: bool, end: Measure | None, dot: float, style: StaffStyle
+) -> None:
     if closes:
         pen.repeat_dots(dot)
         pen.x += style.repeat_dot_gap

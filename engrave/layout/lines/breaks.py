@@ -22,7 +22,12 @@ class LineBreaker:
     """Breaks the measures of one score into lines."""
 
     def __init__(
-        self, inks: Sequence[MeasureInk], framer: LineFramer, width: float, indent: float, style: BreakingStyle
+        self,
+        inks: Sequence[MeasureInk],
+        framer: LineFramer,
+        width: float,
+        indent: float,
+        style: BreakingStyle,
     ) -> None:
         """`width` of a line and `indent` of the first in staff spaces."""
         self._inks = inks

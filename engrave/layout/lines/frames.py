@@ -118,7 +118,9 @@ class LineFramer:
             widths = [max(r, n * force) for n, r in zip(natural, rods, strict=True)]
         return self._place(first, stop, indent, widths, force)
 
-    def _place(self, first: int, stop: int, indent: float, widths: Sequence[float], force: float) -> LineFrame:
+    def _place(
+        self, first: int, stop: int, indent: float, widths: Sequence[float], force: float
+    ) -> LineFrame:
         start = self._signs.at_line_start(self._inks[first].measure)
         opening = self._barline(None, first)
         opening_x = indent + start.width + self._style.spacing.to_time

@@ -54,7 +54,9 @@ class SignPlanner:
         key: tuple[object, ...] = (measure.key, measure.metre if measure.metre_changes else None)
         known = self._known.get(key)
         if known is None:
-            known = self._known[key] = self._plan(measure.key, None, measure.metre, True, True, measure.metre_changes)
+            known = self._known[key] = self._plan(
+                measure.key, None, measure.metre, True, True, measure.metre_changes
+            )
         return known
 
     def at_change(self, measure: Measure, before: Measure | None) -> Signs:
@@ -105,7 +107,9 @@ class SignPlanner:
             rows.append((PlacedSign(x + dx, y, glyph),))
         return tuple(rows), x + widest
 
-    def _keys(self, x: float, key: Key, before: Key | None) -> tuple[tuple[tuple[PlacedSign, ...], ...], float]:
+    def _keys(
+        self, x: float, key: Key, before: Key | None
+    ) -> tuple[tuple[tuple[PlacedSign, ...], ...], float]:
         fifths, glyph = key.fifths, "accidentalSharp" if key.fifths > 0 else "accidentalFlat"
         if fifths == 0 and before is not None:
             fifths, glyph = before.fifths, "accidentalNatural"
@@ -126,13 +130,15 @@ class SignPlanner:
     def _metres(self, x: float, metre: Metre) -> tuple[tuple[tuple[PlacedSign, ...], ...], float]:
         upper, lower = _metre_glyphs(metre)
         width = max(self._run_width(upper), self._run_width(lower))
-        rows = []
+        rows: list[tuple[PlacedSign, ...]] = []
         for plan in self._plans:
             if not plan.has_metre:
                 rows.append(())
                 continue
             middle = plan.height / 2
-            row = self._run(upper, x, width, middle + (1.0 if lower else 0.0)) + self._run(lower, x, width, middle - 1.0)
+            row = self._run(upper, x, width, middle + (1.0 if lower else 0.0)) + self._run(
+                lower, x, width, middle - 1.0
+            )
             rows.append(row)
         return tuple(rows), x + width
 
@@ -162,5 +168,3 @@ def _metre_glyphs(metre: Metre) -> tuple[tuple[str, ...], tuple[str, ...]]:
             upper.append("timeSigPlus")
         upper.extend(f"timeSig{digit}" for digit in str(group))
     return tuple(upper), tuple(f"timeSig{digit}" for digit in str(metre.unit))
-
-

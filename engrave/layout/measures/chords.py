@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
+from engrave.layout.direction import Direction
 from engrave.layout.notes.accidental_stack import decide_accidental_offsets
-from engrave.layout.notes.direction import Direction
 from engrave.layout.notes.dots import decide_dot_positions
 from engrave.layout.notes.heads import VoiceMeeting, decide_displaced, decide_voice_meeting
 from engrave.marks.mark import Box
@@ -93,8 +93,12 @@ class ChordMeasurer:
             dot_dx = max(dot_dx, self._flag_right(chords, shifts) + self._style.notes.dot_gap / 2)
         shapes = tuple(
             Shape(
-                row, shift, meeting.shared if index else frozenset(), offsets,
-                decide_dot_positions(chord.positions, chord.voice) if chord.dots else (), dot_dx,
+                row,
+                shift,
+                meeting.shared if index else frozenset(),
+                offsets,
+                decide_dot_positions(chord.positions, chord.voice) if chord.dots else (),
+                dot_dx,
             )
             for index, (chord, row, shift, offsets) in enumerate(
                 zip(chords, head_dx, shifts, accidentals, strict=False)
@@ -102,14 +106,19 @@ class ChordMeasurer:
         )
         near_left = -min(lefts) + self._ledger_reach(chords)
         accidental_left = max(
-            (-dx - box.left for offsets, boxes in zip(accidentals, self._accidental_boxes(chords), strict=True)
-             for dx, box in zip(offsets, boxes, strict=True)),
+            (
+                -dx - box.left
+                for offsets, boxes in zip(accidentals, self._accidental_boxes(chords), strict=True)
+                for dx, box in zip(offsets, boxes, strict=True)
+            ),
             default=near_left,
         )
         right = max(
             head_right + self._ledger_reach(chords),
             dot_dx + self.dot_width + (dots - 1) * self._style.notes.dot_pitch if dots else 0.0,
-            self._flag_right(chords, shifts) - self._style.spacing.head_to_head + self._style.staff.ledger_gap,
+            self._flag_right(chords, shifts)
+            - self._style.spacing.head_to_head
+            + self._style.staff.ledger_gap,
         )
         return Moment(shapes, max(near_left, accidental_left), near_left, right)
 
@@ -118,8 +127,13 @@ class ChordMeasurer:
             return VoiceMeeting(0.0, 0.0, frozenset())
         upper, lower = chords
         return decide_voice_meeting(
-            upper.positions, lower.positions, set(upper.heads) == set(lower.heads), upper.dots, lower.dots,
-            self.head_width, self._style.notes,
+            upper.positions,
+            lower.positions,
+            set(upper.heads) == set(lower.heads),
+            upper.dots,
+            lower.dots,
+            self.head_width,
+            self._style.notes,
         )
 
     def _head_dx(self, chord: Sounding, shift: float) -> tuple[float, ...]:
@@ -169,14 +183,18 @@ class ChordMeasurer:
         for chord, shift in zip(chords, shifts, strict=False):
             if chord.flags:
                 stem = self.head_width if chord.direction is Direction.UP else self._style.notes.stem
-                reach = max(reach, shift + stem + self._face.glyph(flag_glyph(chord.flags, chord.direction)).box.right)
+                reach = max(
+                    reach, shift + stem + self._face.glyph(flag_glyph(chord.flags, chord.direction)).box.right
+                )
         return reach
 
     def _ledger_reach(self, chords: tuple[Sounding, ...]) -> float:
         """What ledger lines add on each side of the heads, beyond the white that notes keep anyway."""
         staff = self._style.staff
         if any(ledger_positions(p) for chord in chords for p in (chord.positions[0], chord.positions[-1])):
-            return max(0.0, staff.ledger_overhang + staff.ledger_gap / 2 - self._style.spacing.head_to_head / 2)
+            return max(
+                0.0, staff.ledger_overhang + staff.ledger_gap / 2 - self._style.spacing.head_to_head / 2
+            )
         return 0.0
 
 

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import NamedTuple
 
+from engrave.layout.direction import Direction
 from engrave.layout.measures.rhythm import VoiceRhythm
-from engrave.layout.notes.direction import Direction
 from engrave.marks.mark import Source
 from engrave.score.structure import Event, Measure, Note, PartMeasure
 

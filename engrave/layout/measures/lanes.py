@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
@@ -37,7 +38,7 @@ class LaneReader:
         self._centre = centre
         self._face = text_face(style.words.lyric.face)
 
-    def read(self, part: PartMeasure, columns: dict[object, int]) -> tuple[Lane, ...]:
+    def read(self, part: PartMeasure, columns: dict[Fraction, int]) -> tuple[Lane, ...]:
         """The lanes of one part's measure."""
         lanes: list[Lane] = [self._chord_lane(part, columns)] if part.chords else [()]
         events = [event for event in part.voices[0].events if event.lyrics] if part.voices else []
@@ -45,13 +46,14 @@ class LaneReader:
         lanes.extend(self._verse_lane(events, verse, columns) for verse in range(verses))
         return tuple(lanes)
 
-    def _chord_lane(self, part: PartMeasure, columns: dict[object, int]) -> Lane:
+    def _chord_lane(self, part: PartMeasure, columns: dict[Fraction, int]) -> Lane:
         gap = self._style.spacing.chord_gap * self._style.words.chord_name.size
         return tuple(
-            LaneItem(columns[chord.onset], 0.0, self._chords.measure(chord.name).width, gap) for chord in part.chords
+            LaneItem(columns[chord.onset], 0.0, self._chords.measure(chord.name).width, gap)
+            for chord in part.chords
         )
 
-    def _verse_lane(self, events: list[Event], verse: int, columns: dict[object, int]) -> Lane:
+    def _verse_lane(self, events: list[Event], verse: int, columns: dict[Fraction, int]) -> Lane:
         spacing, size = self._style.spacing, self._style.words.lyric.size
         items = []
         for event in events:

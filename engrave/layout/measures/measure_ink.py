@@ -55,7 +55,11 @@ class MeasureInkBuilder:
         return result
 
     def _build(
-        self, index: int, columns: dict[Fraction, int], lanes: list[tuple[Lane, ...]], ahead: list[tuple[Lane, ...]]
+        self,
+        index: int,
+        columns: dict[Fraction, int],
+        lanes: list[tuple[Lane, ...]],
+        ahead: list[tuple[Lane, ...]],
     ) -> MeasureInk:
         measure = self._score.measures[index]
         parts = tuple(part.measures[index] for part in self._score.parts)
@@ -69,7 +73,15 @@ class MeasureInkBuilder:
         natural = self._natural(measure, parts, onsets)
         rods = self._rods(staves, len(onsets), lanes, ahead, natural)
         return MeasureInk(
-            measure, parts, onsets, columns, staves, natural, rods, max(first, default=0.0), max(near, default=0.0)
+            measure,
+            parts,
+            onsets,
+            columns,
+            staves,
+            natural,
+            rods,
+            max(first, default=0.0),
+            max(near, default=0.0),
         )
 
     def _build_staves(
@@ -108,7 +120,9 @@ class MeasureInkBuilder:
     ) -> tuple[float, ...]:
         """The ideal width of each slice: the share of its shortest sounding note's space (Gourlay 1987)."""
         voices = tuple(
-            tuple((event.onset, event.length) for event in voice.events) for part in parts for voice in part.voices
+            tuple((event.onset, event.length) for event in voice.events)
+            for part in parts
+            for voice in part.voices
         )
         key = (onsets, voices, measure.length)
         known = self._slices.get(key)
@@ -136,7 +150,9 @@ class MeasureInkBuilder:
         rods = [0.0] * count
         long_rods: list[tuple[int, int, float]] = []
         for plan, staff in zip(self._plans, staves, strict=True):
-            _add_ink_rods(rods, long_rods, staff, _tab_gaps(staff, self._style) if plan.is_tab else {}, self._style)
+            _add_ink_rods(
+                rods, long_rods, staff, _tab_gaps(staff, self._style) if plan.is_tab else {}, self._style
+            )
         for part, lane_row in enumerate(lanes):
             for number, lane in enumerate(lane_row):
                 following = ahead[part][number] if part < len(ahead) and number < len(ahead[part]) else ()
@@ -147,7 +163,11 @@ class MeasureInkBuilder:
 
 
 def _add_ink_rods(
-    rods: list[float], long_rods: list[tuple[int, int, float]], staff: StaffInk, gaps: dict[int, float], style: Style
+    rods: list[float],
+    long_rods: list[tuple[int, int, float]],
+    staff: StaffInk,
+    gaps: dict[int, float],
+    style: Style,
 ) -> None:
     """Keep neighbouring ink of one staff apart. `gaps` overrides the white before a column."""
     spacing = style.spacing
@@ -179,7 +199,10 @@ def _tab_gaps(staff: StaffInk, style: Style) -> dict[int, float]:
         for item in voice.items:
             if isinstance(item, FretInk):
                 joined = any(
-                    mark.name in _JOINED_MARKS for digit in item.digits if digit.text for mark in digit.note.marks
+                    mark.name in _JOINED_MARKS
+                    for digit in item.digits
+                    if digit.text
+                    for mark in digit.note.marks
                 )
                 gap = spacing.slide_room if joined else spacing.fret_to_fret
                 gaps[item.column] = max(gaps.get(item.column, 0.0), gap)

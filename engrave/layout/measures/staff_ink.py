@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
+from engrave.layout.direction import Direction
 from engrave.layout.measures.chords import ChordMeasurer, Sounding
 from engrave.layout.measures.ink import AccidentalInk, ChordInk, Extent, RestInk, StaffInk, VoiceInk
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.sources import VoiceSources
-from engrave.layout.notes.direction import Direction
 from engrave.layout.notes.rests import decide_rest
 from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction
 from engrave.marks.mark import Source
@@ -78,7 +78,9 @@ class StaffInkBuilder:
         memory: AccidentalMemory,
     ) -> StaffInk:
         """One measure of `part` on a staff with `clef`. `memory` has been told that the measure starts."""
-        sides: tuple[Direction | None, ...] = (Direction.UP, Direction.DOWN) if len(part.voices) > 1 else (None,)
+        sides: tuple[Direction | None, ...] = (
+            (Direction.UP, Direction.DOWN) if len(part.voices) > 1 else (None,)
+        )
         draft = _Draft(part, rhythms, sources, columns, clef, memory, sides)
         for voice, rhythm, side, origin in zip(part.voices, rhythms, sides, sources, strict=True):
             chords = [_by_position(event, clef, origin.notes[i]) for i, event in enumerate(voice.events)]
@@ -113,15 +115,25 @@ class StaffInkBuilder:
             members = draft.chords[voice][index]
             draft.items[voice].append(
                 ChordInk(
-                    event, index, column, draft.sources[voice].events[index],
-                    tuple(member[2] for member in members), chord.direction,
-                    tuple(member[1] for member in members), chord.positions, chord.heads,
-                    shape.head_dx, shape.shift, shape.shared,
+                    event,
+                    index,
+                    column,
+                    draft.sources[voice].events[index],
+                    tuple(member[2] for member in members),
+                    chord.direction,
+                    tuple(member[1] for member in members),
+                    chord.positions,
+                    chord.heads,
+                    shape.head_dx,
+                    shape.shift,
+                    shape.shared,
                     tuple(
                         AccidentalInk(p, glyph, dx, parens)
                         for (p, glyph, parens), dx in zip(chord.accidentals, shape.accidental_dx, strict=True)
                     ),
-                    shape.dot_positions, shape.dot_dx, draft.rhythms[voice].beam_of[index],
+                    shape.dot_positions,
+                    shape.dot_dx,
+                    draft.rhythms[voice].beam_of[index],
                 )
             )
             draft.widen(column, moment.left, moment.near_left, moment.right)
@@ -155,7 +167,12 @@ class StaffInkBuilder:
         column = draft.columns[event.onset]
         draft.items[voice].append(
             RestInk(
-                event, index, column, draft.sources[voice].events[index], place.glyph, place.y,
+                event,
+                index,
+                column,
+                draft.sources[voice].events[index],
+                place.glyph,
+                place.y,
                 place.dot_y,
                 partner and voice > 0,
             )
@@ -174,10 +191,15 @@ class StaffInkBuilder:
         )
 
 
-def _by_position(event: Event, clef: Clef, sources: tuple[Source, ...]) -> tuple[tuple[int, Note, Source], ...]:
+def _by_position(
+    event: Event, clef: Clef, sources: tuple[Source, ...]
+) -> tuple[tuple[int, Note, Source], ...]:
     """The notes of a chord, lowest first. Two strings that sound one pitch share a head."""
     members = sorted(
-        ((staff_position(note.pitch, clef), note, source) for note, source in zip(event.notes, sources, strict=True)),
+        (
+            (staff_position(note.pitch, clef), note, source)
+            for note, source in zip(event.notes, sources, strict=True)
+        ),
         key=lambda member: (member[0], member[1].pitch.alter),
     )
     if len(members) < 2:

@@ -7,11 +7,11 @@ from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
+from engrave.layout.direction import Direction
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import Digit, Extent, FretInk, RestInk, StaffInk, VoiceInk
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.sources import VoiceSources
-from engrave.layout.notes.direction import Direction
 from engrave.layout.notes.rests import decide_rest
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
@@ -75,7 +75,12 @@ class TabInkBuilder:
         return StaffInk(tuple(voices), extents, near_lefts, whole_rest)
 
     def _frets(
-        self, event: Event, index: int, columns: dict[Fraction, int], origin: VoiceSources, rhythm: VoiceRhythm
+        self,
+        event: Event,
+        index: int,
+        columns: dict[Fraction, int],
+        origin: VoiceSources,
+        rhythm: VoiceRhythm,
     ) -> FretInk:
         digits = []
         for note, source in zip(event.notes, origin.notes[index], strict=True):
@@ -92,14 +97,24 @@ class TabInkBuilder:
         if has_rhythm:
             value = fret.event.value
             if value.flags and fret.beam < 0:
-                right = max(right, self.centre + self._face.glyph(flag_glyph(value.flags, Direction.UP)).box.right)
+                right = max(
+                    right, self.centre + self._face.glyph(flag_glyph(value.flags, Direction.UP)).box.right
+                )
             if value.dots:
-                right = max(right, self.centre + self._style.notes.dot_gap + value.dots * self._style.notes.dot_pitch)
+                right = max(
+                    right, self.centre + self._style.notes.dot_gap + value.dots * self._style.notes.dot_pitch
+                )
         extents[fret.column] = _union(extents.get(fret.column), Extent(half - self.centre, right))
 
     def _rest(
-        self, part: PartMeasure, voice: int, index: int, columns: dict[Fraction, int], source: Source,
-        side: Direction | None, plan: StaffPlan,
+        self,
+        part: PartMeasure,
+        voice: int,
+        index: int,
+        columns: dict[Fraction, int],
+        source: Source,
+        side: Direction | None,
+        plan: StaffPlan,
     ) -> RestInk:
         event = part.voices[voice].events[index]
         lift = plan.height / 2 - _STAFF_MIDDLE

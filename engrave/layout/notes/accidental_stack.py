@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Mapping, Sequence
 
 from engrave.marks.mark import Box
@@ -14,7 +15,9 @@ _CLEARANCE = 0.05
 """Vertical white between signs that share a column, in staff spaces (house rule)."""
 
 
-def decide_accidental_offsets(items: Sequence[Item], heads_left: float, notes: NoteStyle) -> tuple[float, ...]:
+def decide_accidental_offsets(
+    items: Sequence[Item], heads_left: float, notes: NoteStyle
+) -> tuple[float, ...]:
     """The dx of each sign's origin. `heads_left` is the left edge of the leftmost head.
 
     Order: highest nearest the heads, then lowest, second highest, second lowest, working inwards (Gould, from memory); each sign goes
@@ -54,7 +57,9 @@ def _zigzag(items: Sequence[Item]) -> list[int]:
     return result
 
 
-def _pieces(box: Box, cutouts: Mapping[str, tuple[float, float]] | None) -> list[tuple[float, float, float, float]]:
+def _pieces(
+    box: Box, cutouts: Mapping[str, tuple[float, float]] | None
+) -> list[tuple[float, float, float, float]]:
     """The sign as stacked rectangles (bottom, top, left, right), without its cut-out corners."""
     if not cutouts:
         return [(box.bottom, box.top, box.left, box.right)]
@@ -64,7 +69,7 @@ def _pieces(box: Box, cutouts: Mapping[str, tuple[float, float]] | None) -> list
     south_west = cutouts.get("cutOutSW", (box.left, box.bottom))
     heights = sorted({box.bottom, box.top, north_east[1], south_east[1], north_west[1], south_west[1]})
     pieces = []
-    for bottom, top in zip(heights, heights[1:], strict=False):
+    for bottom, top in itertools.pairwise(heights):
         middle = (bottom + top) / 2
         left, right = box.left, box.right
         if middle > north_east[1]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from engrave.layout.notes.direction import Direction
+from engrave.layout.direction import Direction
 
 
 def decide_dot_positions(positions: Sequence[int], voice: Direction | None) -> tuple[int, ...]:

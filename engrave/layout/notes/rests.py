@@ -5,18 +5,32 @@ from __future__ import annotations
 from math import ceil
 from typing import NamedTuple
 
-from engrave.layout.notes.direction import Direction
+from engrave.layout.direction import Direction
 from engrave.style.sections import NoteStyle
 
 _GLYPHS = {
-    1: "restWhole", 2: "restHalf", 4: "restQuarter", 8: "rest8th", 16: "rest16th", 32: "rest32nd", 64: "rest64th",
+    1: "restWhole",
+    2: "restHalf",
+    4: "restQuarter",
+    8: "rest8th",
+    16: "rest16th",
+    32: "rest32nd",
+    64: "rest64th",
 }
 _LEDGERED = {1: "restWholeLegerLine", 2: "restHalfLegerLine"}
 _NORMAL_Y = {1: 3.0}
 _MIDDLE_Y = 2.0
 _DOT_Y = 2.5
 """The third space, whatever the rest (conventions of an orchestration course)."""
-_REACH = {1: (-0.5, 0.0), 2: (0.0, 0.5), 4: (-1.5, 1.5), 8: (-1.0, 0.9), 16: (-2.0, 0.9), 32: (-2.0, 1.9), 64: (-3.0, 1.9)}
+_REACH = {
+    1: (-0.5, 0.0),
+    2: (0.0, 0.5),
+    4: (-1.5, 1.5),
+    8: (-1.0, 0.9),
+    16: (-2.0, 0.9),
+    32: (-2.0, 1.9),
+    64: (-3.0, 1.9),
+}
 """Ink below and above the origin, from the registration of the open symbol standard, in staff spaces."""
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from engrave.layout.notes.direction import Direction
+from engrave.layout.direction import Direction
 from engrave.style.sections import NoteStyle
 
 _MIDDLE = 4

@@ -14,7 +14,9 @@ def is_left_hand(number: int, style: Style) -> bool:
     return style.paper.mirrored and number % 2 == 0
 
 
-def place_furniture(score: Score, number: int, count: int, left: float, width: float, style: Style) -> list[Mark]:
+def place_furniture(
+    score: Score, number: int, count: int, left: float, width: float, style: Style
+) -> list[Mark]:
     """The marks of page `number` of `count`, in points; `left` and `width` are the text area's."""
     marks: list[Mark] = []
     space = style.staff_space
@@ -23,12 +25,16 @@ def place_furniture(score: Score, number: int, count: int, left: float, width: f
     top = (style.paper.height - style.paper.margin_top) * 72 / 25.4
     if count > 1:
         outer = 0.0 if is_left_hand(number, style) else 1.0
-        marks.append(_set(Role.PAGE_NUMBER, str(number), words.page_number, left, width, outer, bottom * 0.55, space))
+        marks.append(
+            _set(Role.PAGE_NUMBER, str(number), words.page_number, left, width, outer, bottom * 0.55, space)
+        )
     if number > 1 and score.title:
         y = top + words.running_head.size * space * 0.4
         marks.append(_set(Role.RUNNING_HEAD, score.title, words.running_head, left, width, 0.5, y, space))
     if number == 1 and score.copyright:
-        marks.append(_set(Role.COPYRIGHT, score.copyright, words.copyright, left, width, 0.5, bottom * 0.55, space))
+        marks.append(
+            _set(Role.COPYRIGHT, score.copyright, words.copyright, left, width, 0.5, bottom * 0.55, space)
+        )
     return marks
 
 

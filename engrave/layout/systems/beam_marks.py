@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.layout.beams.segments import decide_beam_pieces, place_beam_polygon
 from engrave.layout.beams.slope import Beam
+from engrave.layout.direction import Direction
 from engrave.layout.measures.rhythm import BeamGroup
-from engrave.layout.notes.direction import Direction
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.marks.mark import Polygon, Source
 from engrave.marks.role import Role
@@ -18,7 +19,7 @@ from engrave.style.sections import Style
 class Stem(NamedTuple):
     """One stem under a beam: event index, middle x, y of the head nearest the beam, number of beams, onset."""
 
-    index: int
+    event: int
     x: float
     near: float
     beams: int
@@ -40,7 +41,7 @@ def place_beams(
 ) -> None:
     """Draw the primary beam and all secondary beams of a group."""
     numbers = {index: i for i, index in enumerate(group.members)}
-    broken = {i for i, stem in enumerate(stems) if numbers.get(stem.index) in group.breaks}
+    broken = {i for i, stem in enumerate(stems) if numbers.get(stem.event) in group.breaks}
     half = style.notes.stem / 2
     pieces = decide_beam_pieces(
         [stem.x for stem in stems],
@@ -58,6 +59,6 @@ def place_beams(
     for stem in stems:
         y = beam_y(beam, stems, stem.x)
         canvas.ink(stem.x - half, stem.x + half, y - edge, y + edge)
-    for left, right in zip(stems, stems[1:], strict=False):
+    for left, right in itertools.pairwise(stems):
         y1, y2 = beam_y(beam, stems, left.x), beam_y(beam, stems, right.x)
         canvas.ink(left.x, right.x, min(y1, y2) - edge, max(y1, y2) + edge)

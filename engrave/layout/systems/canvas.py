@@ -29,7 +29,9 @@ class StaffCanvas:
         """Add a symbol of the music face at its usual size."""
         self.marks.append(Glyph(role, x, y, name, source))
 
-    def line(self, role: Role, x1: float, y1: float, x2: float, y2: float, width: float, source: Source) -> None:
+    def line(
+        self, role: Role, x1: float, y1: float, x2: float, y2: float, width: float, source: Source
+    ) -> None:
         """Add a solid stroke."""
         self.marks.append(Line(role, x1, y1, x2, y2, width, source))
 

@@ -26,7 +26,9 @@ def place_signs(canvas: StaffCanvas, frame: LineFrame, face: MusicFace) -> None:
     _place_sign_row(canvas, frame.start, frame.indent, face, NO_SOURCE)
     for measure in frame.measures:
         if measure.signs.has_ink:
-            source = Source(measure.measure.place.line, measure.measure.place.column, "", measure.measure.index + 1)
+            source = Source(
+                measure.measure.place.line, measure.measure.place.column, "", measure.measure.index + 1
+            )
             _place_sign_row(canvas, measure.signs, measure.signs_x, face, source)
     if frame.courtesy.has_ink:
         _place_sign_row(canvas, frame.courtesy, frame.courtesy_x, face, NO_SOURCE)
@@ -35,7 +37,9 @@ def place_signs(canvas: StaffCanvas, frame: LineFrame, face: MusicFace) -> None:
 def _place_sign_row(canvas: StaffCanvas, signs: Signs, x: float, face: MusicFace, source: Source) -> None:
     index = canvas.plan.index
     for role, rows in (
-        (Role.CLEF, signs.clefs), (Role.KEY_SIGNATURE, signs.keys), (Role.TIME_SIGNATURE, signs.metres)
+        (Role.CLEF, signs.clefs),
+        (Role.KEY_SIGNATURE, signs.keys),
+        (Role.TIME_SIGNATURE, signs.metres),
     ):
         row: Iterable[PlacedSign] = rows[index] if rows else ()
         for sign in row:
@@ -81,7 +85,9 @@ def place_system_start(
         return marks
     bottom, top = min(b for b, _ in staves), max(t for _, t in staves)
     half = style.thin_barline / 2
-    marks.append(Line(Role.BARLINE, frame.indent + half, bottom, frame.indent + half, top, style.thin_barline))
+    marks.append(
+        Line(Role.BARLINE, frame.indent + half, bottom, frame.indent + half, top, style.thin_barline)
+    )
     for low, high in groups:
         x = frame.indent - style.bracket_gap - style.bracket_bar / 2
         marks.append(Line(Role.SYSTEM_BRACKET, x, low - 0.5, x, high + 0.5, style.bracket_bar))

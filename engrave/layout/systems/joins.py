@@ -7,8 +7,8 @@ from typing import NamedTuple
 from engrave.fonts.text_face import text_face
 from engrave.layout.curves.arch import arch_points, slur_height
 from engrave.layout.curves.ties import decide_tie_directions, place_tie
+from engrave.layout.direction import Direction
 from engrave.layout.measures.ink import ChordInk, FretInk
-from engrave.layout.notes.direction import Direction
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
 from engrave.marks.mark import Curve, Source
@@ -75,15 +75,21 @@ class JoinPlacer:
         if isinstance(item, ChordInk):
             directions = decide_tie_directions(item.positions, item.direction, side)
             return [
-                _End(event.left if len(item.notes) > 1 else event.left, event.right, p / 2, d, note, source)
-                for p, d, note, source in zip(item.positions, directions, item.notes, item.sources, strict=True)
+                _End(event.left, event.right, p / 2, d, note, source)
+                for p, d, note, source in zip(
+                    item.positions, directions, item.notes, item.sources, strict=True
+                )
             ]
         if isinstance(item, FretInk):
             plan = canvas.plan
             return [
                 _End(
-                    event.stem_x - digit.width / 2, event.stem_x + digit.width / 2,
-                    (plan.lines - digit.string) * plan.pitch, Direction.UP, digit.note, digit.source,
+                    event.stem_x - digit.width / 2,
+                    event.stem_x + digit.width / 2,
+                    (plan.lines - digit.string) * plan.pitch,
+                    Direction.UP,
+                    digit.note,
+                    digit.source,
                 )
                 for digit in item.digits
             ]
@@ -164,5 +170,3 @@ class JoinPlacer:
 def _identity(note: Note) -> int:
     """What a tie goes by: the string where there is one, else the pitch."""
     return note.string if note.string else 1000 + note.pitch.midi
-
-

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
+from engrave.layout.direction import Direction
 from engrave.layout.measures.ink import ChordInk, FretInk
-from engrave.layout.notes.direction import Direction
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
 from engrave.marks.mark import Curve, Polygon, Source
@@ -14,7 +14,12 @@ from engrave.score.structure import Mark
 from engrave.style.sections import Style
 
 _NEAR = ("staccato", "tenuto")
-_ARTICULATIONS = {"staccato": "articStaccato", "tenuto": "articTenuto", "accent": "articAccent", "fermata": "fermata"}
+_ARTICULATIONS = {
+    "staccato": "articStaccato",
+    "tenuto": "articTenuto",
+    "accent": "articAccent",
+    "fermata": "fermata",
+}
 _ORDER = ("staccato", "tenuto", "accent", "fermata")
 """From the note outwards (common practice, no source)."""
 _VIBRATO_PIECE = "guitarVibratoStroke"
@@ -76,7 +81,13 @@ class NoteSignPlacer:
         return event.direction.opposite if event.has_stem else Direction.UP
 
     def _height(
-        self, canvas: StaffCanvas, event: PlacedEvent, direction: Direction, left: float, right: float, near: bool
+        self,
+        canvas: StaffCanvas,
+        event: PlacedEvent,
+        direction: Direction,
+        left: float,
+        right: float,
+        near: bool,
     ) -> float:
         """The y of a sign's foot: in the next free space for small signs inside the staff, else outside everything."""
         stacking = self._style.stacking
@@ -105,7 +116,10 @@ class NoteSignPlacer:
                 continue
             width, top = face.width(note.finger, words.size), face.ink(note.finger, words.size).top
             left = (event.left + event.right) / 2 - width / 2
-            y = max(canvas.upper.height(left, left + width), canvas.plan.height) + self._style.stacking.padding
+            y = (
+                max(canvas.upper.height(left, left + width), canvas.plan.height)
+                + self._style.stacking.padding
+            )
             canvas.text(Role.FINGER, left, y, note.finger, words.face, words.size, item.source)
             canvas.ink(left, left + width, y, y + top)
 
@@ -143,8 +157,18 @@ class NoteSignPlacer:
         head = stacking.bend_arrow
         half = stacking.bend_line / 2
         low = top - head * 0.8
-        outer = ((start_x, start_y + half), (x - half, start_y + half), (x - half, start_y + half), (x - half, low))
-        inner = ((start_x, start_y - half), (x + half, start_y - half), (x + half, start_y - half), (x + half, low))
+        outer = (
+            (start_x, start_y + half),
+            (x - half, start_y + half),
+            (x - half, start_y + half),
+            (x - half, low),
+        )
+        inner = (
+            (start_x, start_y - half),
+            (x + half, start_y - half),
+            (x + half, start_y - half),
+            (x + half, low),
+        )
         canvas.marks.append(Curve(Role.BEND_ARROW, outer, inner, item.source))
         corners = ((x - head * 0.4, top - head), (x + head * 0.4, top - head), (x, top))
         canvas.marks.append(Polygon(Role.BEND_ARROW, corners, item.source))

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from engrave.layout.direction import Direction
 from engrave.layout.measures.ink import ChordInk, FretInk, RestInk
-from engrave.layout.notes.direction import Direction
 
 
 class PlacedEvent(NamedTuple):

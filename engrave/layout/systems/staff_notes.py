@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.beams.slope import BeamStem, decide_beam
+from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import MeasureFrame
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import ChordInk, RestInk, VoiceInk
-from engrave.layout.notes.direction import Direction
 from engrave.layout.notes.stems import decide_stem_tip
 from engrave.layout.systems.beam_marks import Stem, beam_y, place_beams
 from engrave.layout.systems.canvas import StaffCanvas
@@ -41,7 +41,9 @@ class StaffNotePlacer:
             if isinstance(item, ChordInk):
                 events.append(self._place_chord(canvas, item, frame.xs[item.column], tips.get(item.index)))
             elif isinstance(item, RestInk):
-                events.append(place_rest(canvas, item, frame.xs[item.column], voice.direction, self._face, self._style))
+                events.append(
+                    place_rest(canvas, item, frame.xs[item.column], voice.direction, self._face, self._style)
+                )
         return PlacedVoice(tuple(events), voice.direction)
 
     def _beam_tips(
@@ -58,26 +60,36 @@ class StaffNotePlacer:
             nearest = -1 if direction is Direction.UP else 0
             stems = [
                 Stem(
-                    chord.index, self._stem_x(chord, frame.xs[chord.column]), chord.positions[nearest] / 2,
-                    chord.event.value.flags, chord.event.onset, chord.event.length, chord.source,
+                    chord.index,
+                    self._stem_x(chord, frame.xs[chord.column]),
+                    chord.positions[nearest] / 2,
+                    chord.event.value.flags,
+                    chord.event.onset,
+                    chord.event.length,
+                    chord.source,
                 )
                 for chord in members
             ]
             beam = decide_beam(
                 [BeamStem(stem.x, stem.near, stem.beams) for stem in stems],
                 (members[0].positions[nearest], members[-1].positions[nearest]),
-                direction, style.beams, style.notes, style.staff.line,
+                direction,
+                style.beams,
+                style.notes,
+                style.staff.line,
             )
             place_beams(canvas, group, stems, beam, direction, style)
             for stem in stems:
-                tips[stem.index] = beam_y(beam, stems, stem.x)
+                tips[stem.event] = beam_y(beam, stems, stem.x)
         return tips
 
     def _stem_x(self, chord: ChordInk, x: float) -> float:
         half = self._style.notes.stem / 2
         return x + chord.shift + (self._head_width - half if chord.direction is Direction.UP else half)
 
-    def _place_chord(self, canvas: StaffCanvas, chord: ChordInk, x: float, beam_tip: float | None) -> PlacedEvent:
+    def _place_chord(
+        self, canvas: StaffCanvas, chord: ChordInk, x: float, beam_tip: float | None
+    ) -> PlacedEvent:
         self._place_ledger_lines(canvas, chord, x)
         marks = canvas.marks
         left, right = x + 100.0, x - 100.0
@@ -105,7 +117,9 @@ class StaffNotePlacer:
             chord, x, left, right, bottom, top, low, high, chord.direction, has_stem, stem_x, tip
         )
 
-    def _place_stem(self, canvas: StaffCanvas, chord: ChordInk, stem_x: float, beam_tip: float | None) -> float:
+    def _place_stem(
+        self, canvas: StaffCanvas, chord: ChordInk, stem_x: float, beam_tip: float | None
+    ) -> float:
         """Draw stem and flags; the y of the stem's free end."""
         notes = self._style.notes
         up = chord.direction is Direction.UP
@@ -153,7 +167,11 @@ class StaffNotePlacer:
             canvas.ink(at, at + box.right, y + box.bottom, y + box.top)
             if accidental.in_parentheses:
                 canvas.glyph(
-                    Role.ACCIDENTAL, at + box.left - self._parenthesis, y, "accidentalParensLeft", chord.source
+                    Role.ACCIDENTAL,
+                    at + box.left - self._parenthesis,
+                    y,
+                    "accidentalParensLeft",
+                    chord.source,
                 )
                 canvas.glyph(Role.ACCIDENTAL, at + box.right, y, "accidentalParensRight", chord.source)
 

@@ -14,7 +14,6 @@ from engrave.marks.role import Role
 from engrave.score.structure import Measure
 from engrave.style.sections import Style, TextStyle
 
-
 _HEAD_GAP = 1.0
 """White between a label and the next tempo mark or label on the line, in staff spaces (house rule)."""
 
@@ -31,7 +30,12 @@ class _Span(NamedTuple):
 
 
 def place_structure(
-    canvas: StaffCanvas, frame: LineFrame, before: Measure | None, after: Measure | None, style: Style, face: MusicFace
+    canvas: StaffCanvas,
+    frame: LineFrame,
+    before: Measure | None,
+    after: Measure | None,
+    style: Style,
+    face: MusicFace,
 ) -> None:
     """Draw everything of one line, from the staff outwards. `before` and `after` are the neighbouring lines' measures."""
     _place_bar_number(canvas, frame, style)
@@ -99,7 +103,9 @@ def _place_jump_words(canvas: StaffCanvas, measure: MeasureFrame, style: Style, 
         _place_to_coda(canvas, measure, end, style, face)
 
 
-def _place_to_coda(canvas: StaffCanvas, measure: MeasureFrame, end: float, style: Style, face: MusicFace) -> None:
+def _place_to_coda(
+    canvas: StaffCanvas, measure: MeasureFrame, end: float, style: Style, face: MusicFace
+) -> None:
     words = style.words.jump
     text_width = text_face(words.face).width("To Coda ", words.size)
     box = face.glyph("coda").box
@@ -158,8 +164,12 @@ def _find_endings(frame: LineFrame, before: Measure | None, after: Measure | Non
         text = f"{ending[0]}." if len(ending) == 1 else f"{ending[0]}.–{ending[-1]}."
         spans.append(
             _Span(
-                measures[index].left, last.right + last.barline.width, text, not resumes,
-                last.measure.repeat.end_times is not None and not continues, _source(measures[index].measure),
+                measures[index].left,
+                last.right + last.barline.width,
+                text,
+                not resumes,
+                last.measure.repeat.end_times is not None and not continues,
+                _source(measures[index].measure),
             )
         )
         index = stop + 1
@@ -179,10 +189,20 @@ def _place_endings(
     half = stacking.ending_line / 2
     for span in spans:
         left, right = span.left + half, span.right - half - 0.1
-        marks = [Line(Role.ENDING_BRACKET, left - half, y, right + half, y, stacking.ending_line, span.source)]
+        marks = [
+            Line(Role.ENDING_BRACKET, left - half, y, right + half, y, stacking.ending_line, span.source)
+        ]
         if span.starts:
             marks.append(
-                Line(Role.ENDING_BRACKET, left, y, left, y - stacking.ending_hook, stacking.ending_line, span.source)
+                Line(
+                    Role.ENDING_BRACKET,
+                    left,
+                    y,
+                    left,
+                    y - stacking.ending_hook,
+                    stacking.ending_line,
+                    span.source,
+                )
             )
             top = text_face(words.face).ink("1", words.size).top
             canvas.text(
@@ -190,7 +210,15 @@ def _place_endings(
             )
         if span.closes:
             marks.append(
-                Line(Role.ENDING_BRACKET, right, y, right, y - stacking.ending_hook, stacking.ending_line, span.source)
+                Line(
+                    Role.ENDING_BRACKET,
+                    right,
+                    y,
+                    right,
+                    y - stacking.ending_hook,
+                    stacking.ending_line,
+                    span.source,
+                )
             )
         canvas.marks.extend(marks)
         canvas.upper.add(span.left, span.right, y + half)
@@ -198,7 +226,9 @@ def _place_endings(
 
 def _place_heads(canvas: StaffCanvas, frame: LineFrame, style: Style, face: MusicFace) -> None:
     """Labels and tempo marks stand outermost, side by side, on one baseline for the line."""
-    items = [(m, m.measure.label, m.measure.tempo) for m in frame.measures if m.measure.label or m.measure.tempo]
+    items = [
+        (m, m.measure.label, m.measure.tempo) for m in frame.measures if m.measure.label or m.measure.tempo
+    ]
     if not items:
         return
     stacking, words = style.stacking, style.words
@@ -245,9 +275,9 @@ def _draw_box(
 ) -> None:
     half = line / 2
     for x1, y1, x2, y2 in (
-        (left - half, bottom, right + half, bottom), (left - half, top, right + half, top),
-        (left, bottom, left, top), (right, bottom, right, top),
+        (left - half, bottom, right + half, bottom),
+        (left - half, top, right + half, top),
+        (left, bottom, left, top),
+        (right, bottom, right, top),
     ):
         canvas.line(Role.LABEL_BOX, x1, y1, x2, y2, line, source)
-
-

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -68,7 +69,12 @@ class SystemBuilder:
         centre = face.glyph("noteheadBlack").box.right / 2
         self._joins = [JoinPlacer(style, plan.is_tab) for plan in plans]
         self._has_lyrics = [
-            any(event.lyrics for measure in part.measures for voice in measure.voices for event in voice.events)
+            any(
+                event.lyrics
+                for measure in part.measures
+                for voice in measure.voices
+                for event in voice.events
+            )
             for part in score.parts
         ]
         self._lyrics = [LyricPlacer(style, centre, index) for index in range(len(score.parts))]
@@ -80,7 +86,8 @@ class SystemBuilder:
         offsets = self._stack(canvases)
         top = canvases[0].upper.outermost()
         layers = [
-            StackedMarks(offset - top, tuple(canvas.marks)) for canvas, offset in zip(canvases, offsets, strict=True)
+            StackedMarks(offset - top, tuple(canvas.marks))
+            for canvas, offset in zip(canvases, offsets, strict=True)
         ]
         layers.append(StackedMarks(-top, tuple(self._frame_marks(canvases, offsets, frame, before is None))))
         bottom = offsets[-1] + canvases[-1].lower.outermost()
@@ -147,7 +154,7 @@ class SystemBuilder:
         """The y of each staff's bottom line, the first at 0. Staves of one part keep the style's distance at least."""
         staff = self._style.staff
         offsets = [0.0]
-        for upper, lower in zip(canvases, canvases[1:], strict=False):
+        for upper, lower in itertools.pairwise(canvases):
             usual = staff.staff_to_tab if not lower.plan.is_first else staff.staff_to_staff
             touching = measure_distance(upper.lower, lower.upper)
             distance = max(usual + lower.plan.height, touching + staff.skyline_gap)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.beams.slope import Beam, SlopeReason
+from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import LineFrame, MeasureFrame
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import FretInk, RestInk, VoiceInk
-from engrave.layout.notes.direction import Direction
 from engrave.layout.systems.beam_marks import Stem, place_beams
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
@@ -43,7 +43,9 @@ class TabNotePlacer:
             if isinstance(item, FretInk):
                 events.append(self._place_digits(canvas, item, frame.xs[item.column], side, tips, gaps))
             elif isinstance(item, RestInk):
-                events.append(place_rest(canvas, item, frame.xs[item.column], voice.direction, self._face, self._style))
+                events.append(
+                    place_rest(canvas, item, frame.xs[item.column], voice.direction, self._face, self._style)
+                )
         return PlacedVoice(tuple(events), voice.direction)
 
     def _place_digits(
@@ -97,8 +99,13 @@ class TabNotePlacer:
                 continue
             stems = [
                 Stem(
-                    fret.index, frame.xs[fret.column] + self._centre, self._root(canvas, side), fret.event.value.flags,
-                    fret.event.onset, fret.event.length, fret.source,
+                    fret.index,
+                    frame.xs[fret.column] + self._centre,
+                    self._root(canvas, side),
+                    fret.event.value.flags,
+                    fret.event.onset,
+                    fret.event.length,
+                    fret.source,
                 )
                 for fret in members
             ]
@@ -150,10 +157,22 @@ def place_tab_lines(
         for left, right in sorted(row):
             if left > start:
                 canvas.marks.append(
-                    Line(Role.TAB_LINE, start, y, left, y, staff.tab_line, NO_SOURCE, None, staff.tab_line_gray)
+                    Line(
+                        Role.TAB_LINE, start, y, left, y, staff.tab_line, NO_SOURCE, None, staff.tab_line_gray
+                    )
                 )
             start = max(start, right)
         if frame.width > start:
             canvas.marks.append(
-                Line(Role.TAB_LINE, start, y, frame.width, y, staff.tab_line, NO_SOURCE, None, staff.tab_line_gray)
+                Line(
+                    Role.TAB_LINE,
+                    start,
+                    y,
+                    frame.width,
+                    y,
+                    staff.tab_line,
+                    NO_SOURCE,
+                    None,
+                    staff.tab_line_gray,
+                )
             )

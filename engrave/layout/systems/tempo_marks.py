@@ -13,8 +13,13 @@ from engrave.score.structure import Tempo
 from engrave.style.sections import Style
 
 _NOTES = {
-    1: "metNoteWhole", 2: "metNoteHalfUp", 4: "metNoteQuarterUp", 8: "metNote8thUp", 16: "metNote16thUp",
-    32: "metNote32ndUp", 64: "metNote64thUp",
+    1: "metNoteWhole",
+    2: "metNoteHalfUp",
+    4: "metNoteQuarterUp",
+    8: "metNote8thUp",
+    16: "metNote16thUp",
+    32: "metNote32ndUp",
+    64: "metNote64thUp",
 }
 _DOT = "metAugmentationDot"
 _NOTE_SHARE = 0.36

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from engrave.fonts.text_face import text_face
+from engrave.layout.direction import Direction
 from engrave.layout.measures.ink import ChordInk, FretInk, RestInk
 from engrave.layout.measures.rhythm import TupletGroup, VoiceRhythm
-from engrave.layout.notes.direction import Direction
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
 from engrave.layout.tuplets import TupletMember, decide_tuplet, tuplet_text
@@ -25,7 +25,11 @@ def place_tuplets(canvas: StaffCanvas, voice: PlacedVoice, rhythm: VoiceRhythm, 
 
 
 def _place_tuplet(
-    canvas: StaffCanvas, group: TupletGroup, members: list[PlacedEvent], rhythm: VoiceRhythm, style: Style,
+    canvas: StaffCanvas,
+    group: TupletGroup,
+    members: list[PlacedEvent],
+    rhythm: VoiceRhythm,
+    style: Style,
     voice: Direction | None,
 ) -> None:
     side = voice or _side(members)
@@ -37,18 +41,32 @@ def _place_tuplet(
     beamed = _is_one_beam(group, members, rhythm)
     plan = decide_tuplet(
         [TupletMember(m.left, m.right, skyline.height(m.left, m.right)) for m in members],
-        side, not beamed, width, height, (0.0, canvas.plan.height), style.beams,
+        side,
+        not beamed,
+        width,
+        height,
+        (0.0, canvas.plan.height),
+        style.beams,
         _beam_edge(members, side, style) if beamed else None,
     )
     source = members[0].item.source
     canvas.text(
-        Role.TUPLET_NUMBER, plan.number_x - width / 2, plan.number_y - height / 2, text, words.face, words.size, source
+        Role.TUPLET_NUMBER,
+        plan.number_x - width / 2,
+        plan.number_y - height / 2,
+        text,
+        words.face,
+        words.size,
+        source,
     )
     for x1, y1, x2, y2 in plan.strokes:
         canvas.line(Role.TUPLET_BRACKET, x1, y1, x2, y2, style.beams.tuplet_line, source)
         canvas.ink(min(x1, x2), max(x1, x2), min(y1, y2), max(y1, y2))
     canvas.ink(
-        plan.number_x - width / 2, plan.number_x + width / 2, plan.number_y - height / 2, plan.number_y + height / 2
+        plan.number_x - width / 2,
+        plan.number_x + width / 2,
+        plan.number_y - height / 2,
+        plan.number_y + height / 2,
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from engrave.fonts.text_face import text_face
 from engrave.layout.lines.frames import LineFrame
 from engrave.layout.measures.chord_names import ChordNameMeasurer, ChordNameShape
@@ -10,13 +12,11 @@ from engrave.marks.mark import Source
 from engrave.marks.role import Role
 from engrave.score.structure import Measure
 from engrave.style.sections import Style
-from engrave.theory.metre import Metre
 
 
-def beat_source(line: int, column: int, part: str, measure: Measure, onset: object) -> Source:
+def beat_source(line: int, column: int, part: str, measure: Measure, onset: Fraction) -> Source:
     """The source of something that stands at `onset` of a measure."""
-    metre: Metre = measure.metre
-    beat = (onset + measure.metre_offset) * metre.unit + 1  # type: ignore[operator]
+    beat = (onset + measure.metre_offset) * measure.metre.unit + 1
     return Source(line, column, part, measure.index + 1, str(beat))
 
 
