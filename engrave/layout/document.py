@@ -25,6 +25,9 @@ _POINTS = 72 / 25.4
 _NAME_ROOM = 2.6
 """Room left of the first tab for the letters of an unusual tuning, in staff spaces (house rule)."""
 
+_HEAD_SHARE = 1.0
+"""White under the running head, as a share of its size (house rule)."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Sheet:
@@ -108,13 +111,24 @@ def _fill(
         number for number, first in enumerate(starts) if number and score.measures[first].new is NewLine.PAGE
     }
     costs = PageCosts(breaking.page_fill_weight, breaking.lone_system_penalty, breaking.ragged_page_fill)
+    head_room = _head_room(score, style)
     filled = fill_pages(
-        boxes, sheet.height - title_room, sheet.height, breaking.system_gap_most * space, forced, costs
+        boxes,
+        sheet.height - title_room,
+        sheet.height - head_room,
+        breaking.system_gap_most * space,
+        forced,
+        costs,
     ) or [FilledPage(0, 0, ())]
     return tuple(
         _build_page(score, style, sheet, systems, page, number, len(filled), heading, title_room)
         for number, page in enumerate(filled, start=1)
     )
+
+
+def _head_room(score: Score, style: Style) -> float:
+    """Points under the running head of every page but the first."""
+    return style.words.running_head.size * style.staff_space * _HEAD_SHARE if score.title else 0.0
 
 
 def _build_page(
@@ -136,6 +150,8 @@ def _build_page(
     if number == 1 and heading.marks:
         groups.append(Group(left, top, space, heading.marks))
         top -= title_room
+    elif number > 1:
+        top -= _head_room(score, style)
     for index, gap in zip(range(page.first, page.stop), page.gaps, strict=True):
         top -= gap
         x = left + sheet.bracket_room * space

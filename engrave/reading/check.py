@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from engrave.diagnostics.problem import Place
 from engrave.reading.context import Context
-from engrave.reading.drafts import DraftVoice
+from engrave.reading.drafts import DraftEvent, DraftNote, DraftVoice
 from engrave.score.structure import Measure
 
 
@@ -74,6 +74,46 @@ def check_strings(context: Context, voices: list[DraftVoice]) -> None:
                 )
     if len(voices) == 2:
         _check_two_voices(context, voices[0], voices[1])
+
+
+_STRING_JOINS = {"hammer-on": 1, "pull-off": -1}
+
+
+def check_joins(context: Context, voices: list[DraftVoice], before: list[DraftEvent | None]) -> None:
+    """Warn of hammer-ons and pull-offs without a note before them on their string, or in the wrong direction.
+
+    `before` holds the last event of each voice in the measure before, and is brought up to date.
+    """
+    for number, voice in enumerate(voices[:2]):
+        last = before[number]
+        for event in voice.events:
+            for note in event.notes:
+                for mark in note.marks:
+                    if mark.name in _STRING_JOINS:
+                        _check_join(context, event, note, mark.name, last)
+            last = event
+        before[number] = last if voice.events else None
+
+
+def _check_join(
+    context: Context, event: DraftEvent, note: DraftNote, name: str, last: DraftEvent | None
+) -> None:
+    start = next((n for n in last.notes if n.string == note.string), None) if last is not None else None
+    if start is None:
+        context.warning(
+            note.place,
+            f"this {name} has no note before it on string {note.string}",
+            "the mark stands on the note that is reached",
+            event.onset,
+        )
+    elif (note.fret - start.fret) * _STRING_JOINS[name] <= 0:
+        other = "pull-off" if name == "hammer-on" else "hammer-on"
+        context.warning(
+            note.place,
+            f"this {name} goes from fret {start.fret} to fret {note.fret}",
+            f"is it a {other}?",
+            event.onset,
+        )
 
 
 def _check_two_voices(context: Context, upper: DraftVoice, lower: DraftVoice) -> None:

@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
-from engrave.reading.check import check_bar_lengths, check_strings
+from engrave.reading.check import check_bar_lengths, check_joins, check_strings
 from engrave.reading.context import Context
-from engrave.reading.drafts import DraftVoice
+from engrave.reading.drafts import DraftEvent, DraftVoice
 from engrave.reading.finish import finish_part
 from engrave.reading.grid import GridReader
 from engrave.reading.header import PartHeader, read_credits, read_parts
@@ -119,11 +119,13 @@ def _finish(
 ) -> Score | None:
     shorter = expected_lengths(measures)
     for reader, column in zip(readers, drafts, strict=True):
+        before: list[DraftEvent | None] = [None, None]
         for index, (measure, draft) in enumerate(zip(measures, column, strict=True)):
             context = reader.context
             context.measure, context.metre = measure.number, measure.metre
             measures[index] = check_bar_lengths(context, measures[index], draft.voices, shorter[index])
             check_strings(context, draft.voices)
+            check_joins(context, draft.voices, before)
     for index, what, hint in check_structure([measure.repeat for measure in measures]):
         log.error(measures[index].place, what, f"measure {measures[index].number}", hint)
     if log.has_errors:

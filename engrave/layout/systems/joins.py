@@ -61,6 +61,8 @@ class JoinPlacer:
             ends = self._ends(canvas, event, voice.side)
             for end in ends:
                 self._finish(canvas, number, end)
+            for key in [key for key in self._strings if key[0] == number]:
+                del self._strings[key]
             for end in ends:
                 key = (number, _identity(end.note))
                 if end.note.tie_to:

@@ -244,7 +244,7 @@ def _place_heads(canvas: StaffCanvas, frame: LineFrame, style: Style, face: Musi
         x = max(0.0, min(x, frame.width - width))
         if rows and x < rows[-1][1] + rows[-1][3] + _HEAD_GAP:
             x = rows[-1][1] + rows[-1][3] + _HEAD_GAP
-        outline = max(outline, canvas.upper.height(x, x + width) + stacking.padding)
+        outline = max(outline, canvas.upper.height(x - _HEAD_GAP, x + width + _HEAD_GAP) + stacking.padding)
         rows.append((measure, x, label_width, width))
     y = outline + pad + 0.2
     for (measure, label, tempo), (_, x, label_width, width) in zip(items, rows, strict=True):
