@@ -56,7 +56,7 @@ _ADDED = {"add9": 14, "add2": 14, "add11": 17, "add4": 17, "add13": 21, "add6": 
 _SUSPENDED = {"sus2": (2,), "sus4": (5,), "sus": (5,), "sus2/4": (2, 5), "sus24": (2, 5)}
 _ROOT = re.compile(r"([A-G])([#b♯♭]?)")
 _TOKEN = re.compile(r"sus2/4|sus24|sus[24]?|add[#b]?\d+|alt|[#b+\-]\d+|[(),\s]+|no\d+|maj7|M7|△7?")
-_QUALITY = re.compile(r"maj|min|dim|aug|mi(?!n)|ma(?!j)|m(?!aj)|M|-|\+(?!\d)|°|o|ø|△")
+_QUALITY = re.compile(r"maj|min|dim|aug|mi(?!n)|ma(?!j)|m(?!aj)|M|-|\+(?!5|9|11)|°|o|ø|△")
 
 
 @dataclass(frozen=True, slots=True)
