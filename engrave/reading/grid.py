@@ -65,6 +65,7 @@ class GridReader:
             name, start = self._row_name(line)
             if name in seen:
                 self._context.error(row_place, f'the row "{name}" stands twice in this grid')
+                continue
             seen.add(name)
             if name == "rhythm":
                 rhythm = self._rhythm_row(line, start, row_place)
@@ -198,7 +199,11 @@ class GridReader:
             if mine:
                 content = SourceMap(mine[0].place)
                 for cell in sorted(mine, key=lambda cell: cell.string):
-                    content.put(str(cell.string), cell.place, cell.text, cell.place)
+                    if str(cell.string) in content:
+                        what = f"string {cell.string} has two frets under one value of the rhythm"
+                        self._context.error(cell.place, what)
+                    else:
+                        content.put(str(cell.string), cell.place, cell.text, cell.place)
                 reader.add(token.value, content, mine[0].place)
             else:
                 reader.add(token.value, "rest", place)

@@ -37,11 +37,10 @@ _LONGEST_NUMBER = 40
 def resolve_scalar(text: str) -> object:
     """The value of an unquoted scalar."""
     first = text[:1]
-    if first.isalpha() or first in ("", "~", "."):
-        if text in _WORDS:
-            return _WORDS[text]
-        if first != ".":
-            return text
+    if text in _WORDS:
+        return _WORDS[text]
+    if first.isalpha():
+        return text
     if len(text) > _LONGEST_NUMBER:
         return text
     if _INTEGER.fullmatch(text):
