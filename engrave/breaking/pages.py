@@ -44,6 +44,8 @@ def fill_pages(
     costs: PageCosts,
 ) -> list[FilledPage]:
     """Cut the systems into pages and share out the white. A system too tall for any page stands alone on one."""
+    if not systems:
+        return []
     count = len(systems)
 
     def least(first: int, stop: int) -> float:

@@ -1,0 +1,103 @@
+"""The PDF file read with pypdf and pdfplumber (ISO 32000-1)."""
+
+from io import BytesIO
+
+import pdfplumber
+import pypdf
+import pytest
+
+from engrave.drawing.characters import MissingCharacter
+from engrave.drawing.pdf.draw import draw_pdf
+from engrave.fonts.symbols import music_face
+from engrave.layout.document import place_score
+from engrave.marks.mark import Curve, Glyph, Group, Line, Page, PlacedDocument, Polygon, Text
+from engrave.marks.role import Role
+from engrave.style.load import load_style
+from tests.reading.helpers import read
+
+STYLE = load_style("")[0]
+SCORE = read(
+    "score: 1\ntitle: Übung Nº 1 — Ñandú\ncredits: {music: Ø. Ærlig, words: Жанна}\nlanguage: de\nkey: Eb major\nmeasures:\n"
+    "  - chord: F#m7b5/E\n    notes: [1/4: [{6: 3, 1: 12}, {2: 0}, {2: 1 hammer-on}, {3: x}]]\n"
+)
+PDF = draw_pdf(place_score(SCORE, STYLE))
+
+
+def fonts(data):
+    found = {}
+    for page in pypdf.PdfReader(BytesIO(data)).pages:
+        for font in page["/Resources"].get_object()["/Font"].get_object().values():
+            font = font.get_object()
+            found[str(font["/BaseFont"])] = font
+    return found
+
+
+def test_every_font_is_embedded_and_none_is_helvetica():
+    for name, font in fonts(PDF).items():
+        assert "Helvetica" not in name
+        assert "/FontFile2" in font["/FontDescriptor"].get_object(), name
+
+
+def test_title_author_and_language_are_set():
+    reader = pypdf.PdfReader(BytesIO(PDF))
+    assert reader.metadata.title == "Übung Nº 1 — Ñandú"
+    assert reader.metadata.author == "Ø. Ærlig, Жанна"
+    assert reader.trailer["/Root"]["/Lang"] == "de"
+
+
+def test_two_runs_give_the_same_bytes():
+    assert draw_pdf(place_score(SCORE, STYLE)) == PDF
+
+
+def test_the_page_is_a4():  # ISO 216
+    box = pypdf.PdfReader(BytesIO(PDF)).pages[0].mediabox
+    assert (float(box.width), float(box.height)) == pytest.approx((595.276, 841.890), abs=1e-3)
+
+
+def test_words_read_back_where_they_stand():
+    with pdfplumber.open(BytesIO(PDF)) as pdf:
+        words = pdf.pages[0].extract_words(keep_blank_chars=True)
+        title = next(word for word in words if "Ñandú" in word["text"])
+        assert (title["x0"] + title["x1"]) / 2 == pytest.approx(595.276 / 2, abs=1)
+
+
+def placed(*marks, scale=1.0):
+    return PlacedDocument((Page(200, 100, (Group(10, 20, scale, marks),)),))
+
+
+def test_a_character_without_a_glyph_is_refused_before_drawing():
+    with pytest.raises(MissingCharacter, match=r"漢.*U\+6F22"):
+        draw_pdf(placed(Text(Role.TEXT, 0, 0, "a漢", "serif", 10)))
+
+
+def test_thin_lines_are_a_quarter_point_at_least():
+    data = draw_pdf(placed(Line(Role.STAFF_LINE, 0, 0, 10, 0, 0.001), scale=2.0))
+    with pdfplumber.open(BytesIO(data)) as pdf:
+        content = pypdf.PdfReader(BytesIO(data)).pages[0].get_contents().get_data().decode("latin-1")
+        assert "0.1250 w" in content
+        assert len(pdf.pages[0].lines) == 1
+
+
+def test_geometry_survives_the_transformation():
+    data = draw_pdf(
+        placed(
+            Line(Role.STEM, 1, 2, 1, 12, 0.5),
+            Polygon(Role.BEAM, ((0, 0), (5, 0), (5, 2), (0, 2))),
+            Curve(Role.TIE, ((0, 5), (1, 6), (3, 6), (4, 5)), ((0, 5), (1, 5.5), (3, 5.5), (4, 5))),
+            Glyph(Role.NOTEHEAD, 2, 3, "noteheadBlack"),
+            scale=3.0,
+        )
+    )
+    with pdfplumber.open(BytesIO(data)) as pdf:
+        page = pdf.pages[0]
+        (line,) = page.lines
+        assert (line["x0"], 100 - line["bottom"], 100 - line["top"]) == pytest.approx((13, 26, 56), abs=0.01)
+        (char,) = page.chars
+        assert char["text"] == music_face().glyph("noteheadBlack").character
+        assert char["matrix"][4:] == pytest.approx((10 + 2 * 3, 20 + 3 * 3), abs=0.01)
+        assert char["size"] == pytest.approx(12, abs=0.2) or char["matrix"][0] == pytest.approx(3, abs=0.01)
+        assert len(page.rects) + len(page.curves) == 2
+
+
+def test_an_empty_document_is_still_a_file():
+    assert pypdf.PdfReader(BytesIO(draw_pdf(PlacedDocument((Page(200, 100, ()),))))).pages[0].mediabox.width == 200

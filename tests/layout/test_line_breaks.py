@@ -1,0 +1,76 @@
+"""Lines of real scores: the breaks are the true minimum of the stated cost, and no lone bar is left when it can be helped."""
+
+from itertools import combinations
+
+import pytest
+
+from engrave.fonts.symbols import music_face
+from engrave.layout.lines.breaks import LineBreaker
+from engrave.layout.lines.frames import LineFramer
+from engrave.layout.lines.signs import SignPlanner
+from engrave.layout.measures.measure_ink import MeasureInkBuilder
+from engrave.layout.staves import plan_staves
+from engrave.style.load import load_style
+from tests.reading.helpers import read
+
+STYLE = load_style("")[0]
+BARS = ["[1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]", "[1/1: {3: 0}]", "[1/16: [{3: 0}, {3: 2}, {2: 0}, {2: 1}], 1/2.: {1: 0}]",
+        "[1/8: [{3: 0}, {3: 2}, {2: 0}, {2: 1}, {1: 0}, {1: 1}, {1: 3}, {1: 5}]]"]
+
+
+def prepare(count, extra="", width=107.0):
+    bars = "".join(f"  - notes: {BARS[(i * 7) % 4]}\n{extra if i == count // 2 else ''}" for i in range(count))
+    score = read("score: 1\nmeasures:\n" + bars)
+    plans = plan_staves(score, None, STYLE.staff)
+    face = music_face()
+    inks = MeasureInkBuilder(score, plans, STYLE, face).build_all()
+    framer = LineFramer(inks, SignPlanner(plans, STYLE.spacing, face), 0.44, STYLE)
+    return LineBreaker(inks, framer, width, 0.0, STYLE.breaking), framer
+
+
+@pytest.mark.parametrize("count", [1, 2, 5, 8, 11])
+@pytest.mark.parametrize("extra", ["", "    new: line\n", "    barline: double\n"])
+def test_breaks_are_the_true_minimum(count, extra):
+    breaker, _ = prepare(count, extra)
+    lines = breaker.break_lines()
+    total = sum(breaker.cost(*line) for line in lines)
+    forced = {count // 2} if "new" in extra and count > 1 and count // 2 else set()
+    best = None
+    for size in range(count):
+        for cuts in combinations(range(1, count), size):
+            if not forced <= set(cuts):
+                continue
+            costs = [breaker.cost(a, b) for a, b in zip([0, *cuts], [*cuts, count], strict=True)]
+            if None not in costs and (best is None or sum(costs) < best):
+                best = sum(costs)
+    assert total == pytest.approx(best)
+
+
+@pytest.mark.parametrize("count", range(5, 30))
+def test_no_lone_bar_on_the_last_line(count):
+    breaker, _ = prepare(count)
+    first, stop = breaker.break_lines()[-1]
+    assert stop - first > 1
+
+
+@pytest.mark.parametrize("count", [7, 16, 23])
+def test_justified_lines_are_exactly_as_wide_as_the_page(count):
+    breaker, framer = prepare(count)
+    for first, stop in breaker.break_lines()[:-1]:
+        frame = framer.frame(first, stop, 107.0, 0.0, None)
+        assert frame.width == pytest.approx(107.0)
+        assert frame.force == pytest.approx(breaker.force(first, stop), rel=0.02)
+
+
+def test_columns_never_come_nearer_than_their_rods():
+    breaker, framer = prepare(12)
+    for first, stop in breaker.break_lines():
+        for measure in framer.frame(first, stop, 107.0, 0.0, None).measures:
+            ends = [*measure.xs[1:], measure.right]
+            for x, end, rod in zip(measure.xs, ends, measure.ink.rods, strict=True):
+                assert end - x >= rod - 1e-6
+
+
+def test_a_bar_too_wide_for_the_page_still_gets_a_line():
+    breaker, _ = prepare(3, width=25.0)
+    assert breaker.break_lines() == [(0, 1), (1, 2), (2, 3)]

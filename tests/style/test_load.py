@@ -1,0 +1,79 @@
+"""Style files: complete, overlaid, and refused with their places. Sizes of paper: ISO 216."""
+
+import pytest
+
+from engrave.resources import style_names
+from engrave.style.load import THINNEST, load_style
+
+
+@pytest.mark.parametrize("name", style_names())
+def test_every_shipped_style_is_right(name):
+    style, log = load_style(name)
+    assert style is not None, [str(p) for p in log.problems]
+    assert style.paper.width == 210  # ISO 216, A4
+    assert style.paper.height == 297
+    for width in (style.staff.line, style.staff.tab_line, style.notes.stem):
+        assert width * style.staff_space >= THINNEST
+
+
+def test_at_least_the_three_promised_styles_are_there():
+    assert {"base", "handout", "songbook", "large-print"} <= set(style_names())
+
+
+def test_a_seven_millimetre_staff_has_spaces_of_4_961_points():  # computed: 7 / 4 mm
+    assert load_style("")[0].staff_space == pytest.approx(4.961, abs=5e-4)
+
+
+def test_large_print_keeps_to_sixteen_points_and_plain_faces():  # UKAAF minimum standards for large print
+    style, _ = load_style("large-print")
+    for field in style.words.__dataclass_fields__:
+        value = getattr(style.words, field)
+        if hasattr(value, "size"):
+            assert value.size * style.staff_space >= 16.0, field
+            assert "italic" not in value.face, field
+    assert style.staff.fret_height * style.staff_space / 0.66 >= 16
+
+
+def errors(tmp_path, text):
+    path = tmp_path / "mine.yaml"
+    path.write_text(text, "utf-8")
+    style, log = load_style("mine.yaml", str(tmp_path / "score.yaml"))
+    assert style is None
+    return [str(p).removeprefix(str(path)) for p in log.in_order()]
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("staff: {line: 0.1}\n", ":1:1: this is not a style"),
+        ("style: 1\nstaf: {}\n", ':2:1: "staf" is no section of a style; did you mean "staff"?'),
+        ("style: 1\nstaff: {lin: 0.1}\n", ':2:9: "lin" is not known in staff; did you mean "line"?'),
+        ("style: 1\nstaff: {line: thick}\n", ":2:15: staff: line must be a number"),
+        ("style: 1\nstaff: {line: -1}\n", "may not be negative"),
+        ("style: 1\nstaff: {line: 0.01}\n", ":2:15: staff: line would be 0.05 points thick; at this staff size the least is"),
+        ("style: 1\nstaff: {height_mm: 90}\n", "a staff must be 3 to 40 mm high"),
+        ("style: 1\nwords: {title: {face: serrif}}\n", '"serrif" is not a face; did you mean "serif"?'),
+        ("style: 1\nwords: {title: big}\n", "must be a face and a size"),
+        ("style: 1\nbeams: {ideal_stems: [1, 2]}\n", "must be a list of 4 numbers"),
+        ("style: 1\nwords: {bar_numbers: often}\n", '"often" is not known'),
+        ("style: 1\npaper: {mirrored: 3}\n", "must be true or false"),
+        ("style: 1\npaper: {margin_inner: 100, margin_outer: 100}\n", "less than 50 mm"),
+        ("style: 1\nbased-on: handot\n", 'did you mean "handout"?'),
+    ],
+)
+def test_wrong_styles_are_refused_with_their_place(tmp_path, text, message):
+    assert any(message in problem for problem in errors(tmp_path, text)), errors(tmp_path, text)
+
+
+def test_a_style_beside_the_score_overrides_a_shipped_one(tmp_path):
+    (tmp_path / "mine.yaml").write_text("style: 1\nbased-on: songbook\nstaff: {height_mm: 6.5}\nwords: {title: {size: 5}}\n")
+    style, log = load_style("mine.yaml", str(tmp_path / "score.yaml"))
+    assert style is not None, log.problems
+    assert style.staff.height_mm == 6.5
+    assert style.paper.mirrored
+    assert style.words.title.face == load_style("songbook")[0].words.title.face
+
+
+def test_an_unknown_style_names_the_nearest():
+    _, log = load_style("hand-out")
+    assert 'did you mean "handout"?' in str(log.problems[0])
