@@ -1,0 +1,144 @@
+"""The command line as its users meet it: results, messages, exit statuses, and files that are never left half written."""
+
+import json
+import os
+import subprocess
+import sys
+
+import pypdf
+import pytest
+
+from engrave.cli import main
+
+GOOD = "score: 1\ntitle: Quay\nmeasures:\n  - notes: [1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]\n"
+BAD = "score: 1\nmeasures:\n  - notes: [1/4: {3: 0}]\n  - notes: [1/1: {9: 0}]\n"
+
+
+@pytest.fixture
+def score(tmp_path):
+    path = tmp_path / "quay.yaml"
+    path.write_text(GOOD, "utf-8")
+    return path
+
+
+def test_the_result_stands_beside_its_source(score, capsys):
+    assert main(["make", str(score)]) == 0
+    assert capsys.readouterr().out.strip() == str(score.with_suffix(".pdf"))
+    assert len(pypdf.PdfReader(score.with_suffix(".pdf")).pages) == 1
+
+
+@pytest.mark.parametrize(("kind", "start"), [("pdf", b"%PDF"), ("svg", b"<?xml"), ("png", b"\x89PNG")])
+def test_every_format(score, tmp_path, kind, start):
+    target = tmp_path / f"page.{kind}"
+    assert main(["make", str(score), "--as", kind, "-o", str(target), "--quiet"]) == 0
+    assert target.read_bytes().startswith(start)
+
+
+@pytest.mark.parametrize("view", ["staff+tab", "rhythm-tab", "tab", "staff"])
+def test_every_view(score, tmp_path, view):
+    trace = tmp_path / "trace.json"
+    assert main(["make", str(score), "--view", view, "--trace", str(trace), "--quiet"]) == 0
+    roles = {record["role"] for record in json.loads(trace.read_text("utf-8"))}
+    assert ("staff-line" in roles) == ("staff" in view)
+    assert ("fret" in roles) == ("tab" in view)
+    assert ("stem" in roles) == (view != "tab")
+
+
+def test_several_files_into_a_folder(score, tmp_path):
+    other = tmp_path / "lamp.yaml"
+    other.write_text(GOOD, "utf-8")
+    folder = tmp_path / "out"
+    folder.mkdir()
+    assert main(["make", str(score), str(other), "-o", str(folder), "--quiet"]) == 0
+    assert sorted(p.name for p in folder.iterdir()) == ["lamp.pdf", "quay.pdf"]
+
+
+def test_several_pages_are_numbered(tmp_path):
+    path = tmp_path / "long.yaml"
+    path.write_text(GOOD + "  - {new: page}\n", "utf-8")
+    assert main(["make", str(path), "--as", "svg", "--quiet"]) == 0
+    assert sorted(p.name for p in tmp_path.glob("*.svg")) == ["long-1.svg", "long-2.svg"]
+
+
+def test_mistakes_are_all_reported_and_nothing_is_written(tmp_path, capsys):
+    path = tmp_path / "bad.yaml"
+    path.write_text(BAD, "utf-8")
+    old = tmp_path / "bad.pdf"
+    old.write_bytes(b"yesterday")
+    assert main(["make", str(path)]) == 1
+    messages = capsys.readouterr().err.splitlines()
+    assert len(messages) == 1
+    assert messages[0].startswith(f"{path}:4:")
+    assert old.read_bytes() == b"yesterday"
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["bad.pdf", "bad.yaml"]
+
+
+def test_check_draws_nothing(score, capsys):
+    assert main(["check", str(score)]) == 0
+    assert "nothing wrong" in capsys.readouterr().out
+    assert not score.with_suffix(".pdf").exists()
+
+
+def test_a_bad_file_does_not_keep_the_others_from_being_drawn(score, tmp_path):
+    bad = tmp_path / "bad.yaml"
+    bad.write_text(BAD, "utf-8")
+    assert main(["make", str(bad), str(score), "--quiet"]) == 1
+    assert score.with_suffix(".pdf").exists()
+
+
+@pytest.mark.parametrize(
+    "content",
+    [b"", b"\xff\xfe", b"a: [", b"[" * 1000, b"just words", b"- 1\n- 2\n", b"score: 1\nmeasures: [{notes: [1/4: 7]}]\n",
+     b"\x00\x01\x02", b"score: [1]\nmeasures: {a: 1}\n", b"scroe: 1\n", b"score: 1\nmeasures: [{chord: {1: {2: 3}}}]\n",
+     b"score: 1\nmeasures: [{lyrics: {0: x}}]\n", b"score: 1\nmeasures: [{grid: ''}]\n", b"? ? ?\n", b"score: 1\nmeasures: [~]\n"],
+)
+def test_bad_input_gets_messages_and_no_traceback(tmp_path, content, capsys):
+    path = tmp_path / "bad.yaml"
+    path.write_bytes(content)
+    assert main(["make", str(path)]) == 1
+    error = capsys.readouterr().err
+    assert error.startswith(str(path))
+    assert "Traceback" not in error
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_a_character_that_no_face_has_is_named(tmp_path, capsys):
+    path = tmp_path / "bad.yaml"
+    path.write_text(GOOD.replace("Quay", "Quay 漢") + "    lyrics: one two три 𝄞\n", "utf-8")
+    assert main(["make", str(path)]) == 1
+    error = capsys.readouterr().err
+    assert '"漢" (U+6F22' in error
+    assert ":5:25: \"𝄞\" (U+1D11E, musical symbol g clef) cannot be printed" in error
+    assert "три" not in error
+
+
+@pytest.mark.parametrize("arguments", [[], ["make"], ["mkae", "x"], ["make", "x", "--as", "gif"], ["make", "a", "b", "-o", "c.pdf"],
+                                       ["make", "x", "--dpi", "5"], ["make", "x", "-o", "-", "--as", "png"]])
+def test_wrong_use_is_status_two(arguments, capsys):
+    with pytest.raises(SystemExit) as stop:
+        main(arguments)
+    assert stop.value.code == 2
+    assert "usage:" in capsys.readouterr().err
+
+
+def run(arguments, **options):
+    return subprocess.run([sys.executable, "-m", "engrave", *arguments], capture_output=True, check=False, **options)
+
+
+def test_standard_input_and_output():
+    done = run(["make", "-", "-o", "-"], input=GOOD.encode())
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.startswith(b"%PDF")
+
+
+def test_a_folder_that_is_not_there_is_one_message(score):
+    done = run(["make", str(score), "-o", str(score.parent / "no" / "x.pdf")])
+    assert done.returncode == 1
+    assert b"cannot be written" in done.stderr
+    assert b"Traceback" not in done.stderr
+
+
+def test_two_runs_give_the_same_file(score, tmp_path):
+    for name in ("a.pdf", "b.pdf"):
+        assert run(["make", str(score), "-o", str(tmp_path / name)], env={**os.environ, "PYTHONHASHSEED": str(len(name) * ord(name[0]))}).returncode == 0
+    assert (tmp_path / "a.pdf").read_bytes() == (tmp_path / "b.pdf").read_bytes()
