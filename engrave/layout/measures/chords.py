@@ -132,18 +132,22 @@ class ChordMeasurer:
             set(upper.heads) == set(lower.heads),
             upper.dots,
             lower.dots,
-            self.head_width,
+            max(self._widest(upper), self._widest(lower)),
             self._style.notes,
         )
 
+    def _widest(self, chord: Sounding) -> float:
+        """The width of the widest head of a chord."""
+        return max(self._face.glyph(head).box.right for head in chord.heads)
+
     def _head_dx(self, chord: Sounding, shift: float) -> tuple[float, ...]:
         """The left origin of each head: displaced seconds change sides, wide heads are centred on the column."""
-        side = self.head_width - self._style.notes.stem
+        side = self._widest(chord) - self._style.notes.stem
         step = side if chord.direction is Direction.UP else -side
         return tuple(
             shift
             + (step if displaced else 0.0)
-            + (0.0 if displaced else (self.head_width - self._face.glyph(head).box.right) / 2)
+            + (self.head_width - self._face.glyph(head).box.right) / 2
             for displaced, head in zip(
                 decide_displaced(chord.positions, chord.direction), chord.heads, strict=True
             )

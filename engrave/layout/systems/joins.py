@@ -76,8 +76,11 @@ class JoinPlacer:
         item = event.item
         if isinstance(item, ChordInk):
             directions = decide_tie_directions(item.positions, item.direction, side)
+            right = event.right
+            if item.dot_positions:
+                right = event.x + item.dot_dx + self._dots_width(item.event.value.dots)
             return [
-                _End(event.left, event.right, p / 2, d, note, source)
+                _End(event.left, right, p / 2, d, note, source)
                 for p, d, note, source in zip(
                     item.positions, directions, item.notes, item.sources, strict=True
                 )
@@ -96,6 +99,10 @@ class JoinPlacer:
                 for digit in item.digits
             ]
         return []
+
+    def _dots_width(self, dots: int) -> float:
+        """From the left edge of the first dot to a little after the last one."""
+        return dots * self._style.notes.dot_pitch
 
     def _finish(self, canvas: StaffCanvas, number: int, end: _End) -> None:
         """Draw what ends at a note: its tie, or the technique by which it is reached."""

@@ -8,14 +8,11 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.lines.frames import LineFrame, MeasureFrame
 from engrave.layout.systems.canvas import StaffCanvas
-from engrave.layout.systems.tempo_marks import measure_tempo, place_tempo
+from engrave.layout.systems.section_heads import place_section_heads, structure_source
 from engrave.marks.mark import Line, Source
 from engrave.marks.role import Role
 from engrave.score.structure import Measure
 from engrave.style.sections import Style, TextStyle
-
-_HEAD_GAP = 1.0
-"""White between a label and the next tempo mark or label on the line, in staff spaces (house rule)."""
 
 
 class _Span(NamedTuple):
@@ -45,11 +42,7 @@ def place_structure(
     for measure in frame.measures:
         _place_signs(canvas, measure, face, style)
         _place_repeat_count(canvas, measure, style)
-    _place_heads(canvas, frame, style, face)
-
-
-def _source(measure: Measure) -> Source:
-    return Source(measure.place.line, measure.place.column, "", measure.index + 1)
+    place_section_heads(canvas, frame, style, face)
 
 
 def _above(canvas: StaffCanvas, left: float, right: float, style: Style) -> float:
@@ -82,7 +75,9 @@ def _place_bar_number(canvas: StaffCanvas, frame: LineFrame, style: Style) -> No
             continue
         x = frame.indent if index == 0 else measure.left
         if number > 1:
-            _place_words(canvas, Role.BAR_NUMBER, str(number), words, x, style, _source(measure.measure))
+            _place_words(
+                canvas, Role.BAR_NUMBER, str(number), words, x, style, structure_source(measure.measure)
+            )
 
 
 def _place_jump_words(canvas: StaffCanvas, measure: MeasureFrame, style: Style, face: MusicFace) -> None:
@@ -98,7 +93,7 @@ def _place_jump_words(canvas: StaffCanvas, measure: MeasureFrame, style: Style, 
     if pieces:
         text = ", ".join(pieces)
         width = text_face(words.face).width(text, words.size)
-        _place_words(canvas, Role.JUMP, text, words, end - width, style, _source(measure.measure))
+        _place_words(canvas, Role.JUMP, text, words, end - width, style, structure_source(measure.measure))
     if repeat.to_coda:
         _place_to_coda(canvas, measure, end, style, face)
 
@@ -110,7 +105,7 @@ def _place_to_coda(
     text_width = text_face(words.face).width("To Coda ", words.size)
     box = face.glyph("coda").box
     left = end - text_width - box.right
-    source = _source(measure.measure)
+    source = structure_source(measure.measure)
     y = _above(canvas, left, end, style)
     canvas.text(Role.JUMP, left, y, "To Coda ", words.face, words.size, source)
     lift = y - box.bottom - 0.4
@@ -126,7 +121,9 @@ def _place_repeat_count(canvas: StaffCanvas, measure: MeasureFrame, style: Style
     words = style.words.jump
     width = text_face(words.face).width(text, words.size)
     end = measure.right + measure.barline.width
-    _place_words(canvas, Role.REPEAT_COUNT, text, words, end - width, style, _source(measure.measure))
+    _place_words(
+        canvas, Role.REPEAT_COUNT, text, words, end - width, style, structure_source(measure.measure)
+    )
 
 
 def _place_signs(canvas: StaffCanvas, measure: MeasureFrame, face: MusicFace, style: Style) -> None:
@@ -137,7 +134,7 @@ def _place_signs(canvas: StaffCanvas, measure: MeasureFrame, face: MusicFace, st
         if wanted:
             box = face.glyph(glyph).box
             y = _above(canvas, x, x + box.right, style) - box.bottom
-            canvas.glyph(Role.JUMP, x, y, glyph, _source(measure.measure))
+            canvas.glyph(Role.JUMP, x, y, glyph, structure_source(measure.measure))
             canvas.upper.add(x, x + box.right, y + box.top)
             x += box.right + style.stacking.padding
 
@@ -169,7 +166,7 @@ def _find_endings(frame: LineFrame, before: Measure | None, after: Measure | Non
                 text,
                 not resumes,
                 last.measure.repeat.end_times is not None and not continues,
-                _source(measures[index].measure),
+                structure_source(measures[index].measure),
             )
         )
         index = stop + 1
@@ -222,62 +219,3 @@ def _place_endings(
             )
         canvas.marks.extend(marks)
         canvas.upper.add(span.left, span.right, y + half)
-
-
-def _place_heads(canvas: StaffCanvas, frame: LineFrame, style: Style, face: MusicFace) -> None:
-    """Labels and tempo marks stand outermost, side by side, on one baseline for the line."""
-    items = [
-        (m, m.measure.label, m.measure.tempo) for m in frame.measures if m.measure.label or m.measure.tempo
-    ]
-    if not items:
-        return
-    stacking, words = style.stacking, style.words
-    pad = words.label_pad
-    label_face = text_face(words.label.face)
-    rows: list[tuple[MeasureFrame, float, float, float]] = []
-    outline = canvas.plan.height + stacking.staff_padding
-    for measure, label, tempo in items:
-        label_width = label_face.width(label, words.label.size) + 2 * pad if label else 0.0
-        tempo_width = measure_tempo(tempo, style, face) if tempo else 0.0
-        x = _head_x(frame, measure)
-        width = label_width + tempo_width + (_HEAD_GAP if label and tempo else 0.0)
-        x = max(0.0, min(x, frame.width - width))
-        if rows and x < rows[-1][1] + rows[-1][3] + _HEAD_GAP:
-            x = rows[-1][1] + rows[-1][3] + _HEAD_GAP
-        outline = max(outline, canvas.upper.height(x - _HEAD_GAP, x + width + _HEAD_GAP) + stacking.padding)
-        rows.append((measure, x, label_width, width))
-    y = outline + pad + 0.2
-    for (measure, label, tempo), (_, x, label_width, width) in zip(items, rows, strict=True):
-        source = _source(measure.measure)
-        top = y
-        if label:
-            canvas.text(Role.LABEL, x + pad, y, label, words.label.face, words.label.size, source)
-            top = y + label_face.ink("H", words.label.size).top + pad
-            _draw_box(canvas, x, y - pad, x + label_width, top, words.label_line, source)
-        if tempo:
-            start = x + label_width + (_HEAD_GAP if label else 0.0)
-            top = max(top, place_tempo(canvas, tempo, start, y, style, face, source))
-        canvas.upper.add(x, x + width, top)
-
-
-def _head_x(frame: LineFrame, measure: MeasureFrame) -> float:
-    """Left-aligned with the barline, or with the time signature at the start of a line (common practice, no source)."""
-    if measure is frame.measures[0]:
-        for row in frame.start.metres:
-            if row:
-                return frame.indent + row[0].x
-        return frame.indent
-    return measure.left - measure.signs.width
-
-
-def _draw_box(
-    canvas: StaffCanvas, left: float, bottom: float, right: float, top: float, line: float, source: Source
-) -> None:
-    half = line / 2
-    for x1, y1, x2, y2 in (
-        (left - half, bottom, right + half, bottom),
-        (left - half, top, right + half, top),
-        (left, bottom, left, top),
-        (right, bottom, right, top),
-    ):
-        canvas.line(Role.LABEL_BOX, x1, y1, x2, y2, line, source)

@@ -1,0 +1,121 @@
+"""Random legal music in every view: nothing lost, nothing off the page, no note on top of another or of a word."""
+
+from collections import Counter
+
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from engrave.fonts.faces import InstalledFaces
+from engrave.layout.document import place_score
+from engrave.marks.bounds import measure_page_marks
+from engrave.marks.role import Role
+from engrave.score.structure import View
+from engrave.style.load import load_style
+from tests.reading.helpers import read
+from tests.test_samples import SOLID, WORDS, _interlocked, overlaps
+
+STYLE = load_style("")[0]
+FACES = InstalledFaces()
+CELLS = {
+    1: ["1/16"], 2: ["1/8"], 3: ["1/8."], 4: ["1/4", "1/16 1/8."], 6: ["1/4."], 7: ["1/4.."], 8: ["1/2", "3 in 2 of 1/4", "5 in 4 of 1/8"],
+    12: ["1/2."], 16: ["1/1"],
+}
+KEYS = ["C major", "Eb major", "B major", "F# minor", "Ab major"]
+WORDS_SUNG = ["strengths", "a", "lan-tern", "through", "O", "har-bour-"]
+
+
+@st.composite
+def chords(draw, low, high):
+    strings = draw(st.lists(st.integers(low, high), min_size=1, max_size=3, unique=True))
+    base = draw(st.integers(0, 14))
+    frets = [f"{s}: {draw(st.sampled_from([base, base + 1, base + 2]))}" for s in strings]
+    return "{" + ", ".join(frets) + "}"
+
+
+@st.composite
+def voices(draw, low, high, total=16):
+    left, items = total, []
+    while left:
+        size = draw(st.sampled_from([s for s in CELLS if s <= left]))
+        kind = draw(st.sampled_from(CELLS[size]))
+        left -= size
+        event = lambda: draw(st.one_of(chords(low, high), chords(low, high), st.just("rest")))  # noqa: E731
+        if " in " in kind:
+            items.append(f"{kind}: [" + ", ".join(event() for _ in range(int(kind[0]))) + "]")
+        elif " " in kind:
+            items.extend(f"{value}: {event()}" for value in kind.split())
+        else:
+            items.append(f"{kind}: {event()}")
+    return "[" + ", ".join(items) + "]"
+
+
+@st.composite
+def scores(draw):
+    rows = []
+    for _ in range(draw(st.integers(1, 6))):
+        two = draw(st.booleans())
+        row = f"  - notes: {draw(voices(1, 3 if two else 6))}\n"
+        if two:
+            row += f"    bass: {draw(voices(4, 6))}\n"
+        if draw(st.booleans()):
+            row += "    chord: {1: F#m7b5, 3: Bbmaj7#11, 4: C}\n"
+        if draw(st.integers(0, 4)) == 0:
+            row += f"    key: {draw(st.sampled_from(KEYS))}\n"
+        if draw(st.integers(0, 4)) == 0:
+            row += "    label: Refrain\n    tempo: Somewhat faster, 1/4. = 120\n    text: ring on\n"
+        if draw(st.integers(0, 3)) == 0:
+            row += "    repeat: start and end\n"
+        rows.append(row)
+    return f"score: 1\nkey: {draw(st.sampled_from(KEYS))}\nmeasures:\n" + "".join(rows)
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@given(scores(), st.sampled_from(list(View)))
+def test_pages_of_random_music(text, view):
+    score = read(text)
+    document = place_score(score, STYLE, view)
+    counted = Counter()
+    for page in document.pages:
+        marks = [(mark, box) for _, mark, box in measure_page_marks(page, FACES)]
+        for mark, box in marks:
+            counted[mark.role] += 1
+            assert box.left >= 0 and box.right <= page.width, mark  # noqa: PT018
+            assert box.bottom >= 0 and box.top <= page.height, mark  # noqa: PT018
+        solid = [(m, b) for m, b in marks if m.role in SOLID]
+        tolerance = 0.16 * STYLE.staff_space
+        assert not [p for p in overlaps(solid, solid, tolerance) if not _interlocked(p)]
+        words = [(m, b) for m, b in marks if m.role in WORDS]
+        assert not overlaps(words, solid, tolerance)
+    _check_nothing_lost(score, view, counted)
+
+
+def _check_nothing_lost(score, view, counted):
+    events = [e for part in score.parts for m in part.measures for v in m.voices for e in v.events]
+    notes = [note for event in events for note in event.notes]
+    if view in (View.STAFF, View.STAFF_AND_TAB):
+        distinct = sum(len({n.pitch for n in e.notes}) for e in events)
+        assert distinct * 0.8 <= counted[Role.NOTEHEAD] <= distinct
+        assert counted[Role.STEM] == sum(1 for e in events if e.notes and e.value.denominator > 1)
+    if view is not View.STAFF:
+        assert counted[Role.FRET] == sum(1 for n in notes if not n.tie_from)
+    assert counted[Role.LABEL] == sum(1 for m in score.measures if m.label)
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.lists(st.sampled_from(WORDS_SUNG), min_size=4, max_size=24))
+def test_syllables_never_touch(words):
+    text = " ".join(words)
+    count = sum(word.rstrip("-").count("-") + 1 for word in words)
+    bars = -(-count // 4)
+    rows, row = [], []
+    for word in words:
+        pieces = [piece for piece in word.split("-") if piece]
+        for number, piece in enumerate(pieces):
+            row.append(piece + ("-" if number < len(pieces) - 1 or word.endswith("-") else ""))
+    for bar in range(bars):
+        rows.append(f"  - notes: [1/4: [{{3: 0}}, {{3: 2}}, {{2: 0}}, {{2: 1}}]]\n    lyrics: {' '.join(row[bar * 4 : bar * 4 + 4])}\n")
+    score = read("score: 1\nmeasures:\n" + "".join(rows).replace("lyrics: \n", "lyrics: a\n"))
+    assert text
+    for page in place_score(score, STYLE).pages:
+        sung = [(m, b) for _, m, b in measure_page_marks(page, FACES) if m.role is Role.LYRIC]
+        assert not overlaps(sung, sung, 0.0)
