@@ -53,6 +53,10 @@ class Moment(NamedTuple):
     right: float
 
 
+_TOUCH = 0.02
+"""Heads may overlap by the width of a stem and this much more (staff spaces)."""
+
+
 class ChordMeasurer:
     """Measures chords for one style and face; equal chords are measured once."""
 
@@ -77,7 +81,7 @@ class ChordMeasurer:
         return notes.dot_gap + self.dot_width + (dots - 1) * notes.dot_pitch if dots else 0.0
 
     def _measure(self, chords: tuple[Sounding, ...]) -> Moment:
-        meeting = self._meet(chords)
+        meeting = self._keep_apart(chords, self._meet(chords))
         shifts = (meeting.upper_dx, meeting.lower_dx)
         head_dx = [self._head_dx(chord, shift) for chord, shift in zip(chords, shifts, strict=False)]
         lefts = [dx for row in head_dx for dx in row]
@@ -136,6 +140,32 @@ class ChordMeasurer:
             self._style.notes,
         )
 
+    def _keep_apart(self, chords: tuple[Sounding, ...], meeting: VoiceMeeting) -> VoiceMeeting:
+        """Move the lower chord right of the upper one where heads, displaced by seconds, would still collide."""
+        if len(chords) < 2 or not self._collide(chords, meeting):
+            return meeting
+        upper = self._head_edges(chords[0], meeting.upper_dx)
+        lower = self._head_edges(chords[1], 0.0)
+        aside = max(right for _, _, right in upper) - min(left for _, left, _ in lower)
+        return VoiceMeeting(meeting.upper_dx, aside + self._style.notes.voice_gap, frozenset())
+
+    def _collide(self, chords: tuple[Sounding, ...], meeting: VoiceMeeting) -> bool:
+        most = self._style.notes.stem + _TOUCH
+        return any(
+            abs(p - q) <= 1
+            and p not in meeting.shared
+            and min(right, other_right) - max(left, other_left) > most
+            for p, left, right in self._head_edges(chords[0], meeting.upper_dx)
+            for q, other_left, other_right in self._head_edges(chords[1], meeting.lower_dx)
+        )
+
+    def _head_edges(self, chord: Sounding, shift: float) -> list[tuple[int, float, float]]:
+        """(position, left, right) of every head."""
+        return [
+            (p, dx, dx + self._face.glyph(head).box.right)
+            for p, dx, head in zip(chord.positions, self._head_dx(chord, shift), chord.heads, strict=True)
+        ]
+
     def _widest(self, chord: Sounding) -> float:
         """The width of the widest head of a chord."""
         return max(self._face.glyph(head).box.right for head in chord.heads)
@@ -145,9 +175,7 @@ class ChordMeasurer:
         side = self._widest(chord) - self._style.notes.stem
         step = side if chord.direction is Direction.UP else -side
         return tuple(
-            shift
-            + (step if displaced else 0.0)
-            + (self.head_width - self._face.glyph(head).box.right) / 2
+            shift + (step if displaced else 0.0) + (self.head_width - self._face.glyph(head).box.right) / 2
             for displaced, head in zip(
                 decide_displaced(chord.positions, chord.direction), chord.heads, strict=True
             )

@@ -40,7 +40,10 @@ def _place_tuplet(
     skyline = canvas.upper if side is Direction.UP else canvas.lower
     beamed = _is_one_beam(group, members, rhythm)
     plan = decide_tuplet(
-        [TupletMember(m.left, m.right, skyline.height(m.left, m.right)) for m in members],
+        [
+            TupletMember(m.left, m.right, skyline.height(before.right if before else m.left, m.right))
+            for before, m in zip((None, *members), members, strict=False)
+        ],
         side,
         not beamed,
         width,
@@ -49,6 +52,10 @@ def _place_tuplet(
         style.beams,
         _beam_edge(members, side, style) if beamed else None,
     )
+    half = width / 2
+    outline = side * skyline.height(plan.number_x - half, plan.number_x + half)
+    clear = max(side * plan.number_y, outline + style.beams.tuplet_digit_gap + height / 2)
+    plan = plan._replace(number_y=side * clear)
     source = members[0].item.source
     canvas.text(
         Role.TUPLET_NUMBER,
