@@ -19,7 +19,7 @@ WORDS = (Role.LYRIC, Role.CHORD_NAME, Role.TEXT, Role.TEMPO, Role.LABEL, Role.JU
          Role.TECHNIQUE_LETTER, Role.TUPLET_NUMBER)
 NOTES = (Role.NOTEHEAD, Role.ACCIDENTAL, Role.REST, Role.FRET, Role.CLEF, Role.TIME_SIGNATURE, Role.KEY_SIGNATURE, Role.DOT,
          Role.FLAG)
-SOLID = (Role.NOTEHEAD, Role.ACCIDENTAL, Role.REST, Role.FRET)
+SOLID = (Role.NOTEHEAD, Role.ACCIDENTAL, Role.REST, Role.FRET, Role.GHOST_PARENTHESIS)
 
 
 def overlaps(first, second, tolerance):

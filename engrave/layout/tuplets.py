@@ -47,16 +47,18 @@ def decide_tuplet(
     number_height: float,
     staff: tuple[float, float],
     style: BeamStyle,
-    beam_middle: float | None,
+    beam_middle: tuple[float, float] | None,
 ) -> TupletPlan:
     """The place of a tuplet's number and bracket on `side` of its notes.
 
     `staff` is (bottom, top) of the staff's lines, which a bracket stays outside of. Without a bracket the number
-    stands beside the beam, whose outer edge is at `beam_middle` in the middle of the group.
+    stands beside the beam; `beam_middle` is the (x, y) of the middle of its outer edge.
     """
     x = (members[0].left + members[-1].right) / 2
     if not bracketed and beam_middle is not None:
-        return TupletPlan(x, beam_middle + side * (style.tuplet_gap / 2 + number_height / 2), ())
+        return TupletPlan(
+            beam_middle[0], beam_middle[1] + side * (style.tuplet_gap / 2 + number_height / 2), ()
+        )
     edge = staff[1] if side is Direction.UP else staff[0]
     outer = max([side * member.outer for member in members] + [side * edge])
     lift = style.tuplet_gap + number_height / 2

@@ -52,6 +52,10 @@ class Note:
     finger: str = ""
     place: Place = NOWHERE
 
+    def has(self, name: str) -> bool:
+        """True when the note carries the mark `name`."""
+        return any(mark.name == name for mark in self.marks)
+
 
 @dataclass(frozen=True, slots=True)
 class Syllable:

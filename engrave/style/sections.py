@@ -259,6 +259,7 @@ class StackingStyle:
     ending_height: float
     ending_line: float
     ending_hook: float
+    ending_gap: float
     lyric_gap: float
     """From the lowest ink to the top of the lyrics' letters."""
     technique_arc_height: float

@@ -40,7 +40,7 @@ def test_signs_never_touch_each_other_or_the_heads(chord, left):
     pieces = []
     for (position, box, cutouts), dx in zip(items, offsets, strict=True):
         assert dx + box.right <= left - NOTES.accidental_gap + 1e-9
-        pieces.append([Box(l + dx, b + position / 2, r + dx, t + position / 2) for b, t, l, r in _pieces(box, cutouts)])
+        pieces.append([Box(left_edge + dx, b + position / 2, r + dx, t + position / 2) for b, t, left_edge, r in _pieces(box, cutouts)])
     for i, first in enumerate(pieces):
         for second in pieces[:i]:
             assert not any(a.overlaps(b, 1e-6) for a in first for b in second)

@@ -64,7 +64,7 @@ def test_what_is_printed(ratio, text):
 
 
 def tuplet(members, bracketed=True, side=UP):
-    return decide_tuplet(members, side, bracketed, 0.8, 1.2, (0.0, 4.0), STYLE.beams, None if bracketed else 5.5)
+    return decide_tuplet(members, side, bracketed, 0.8, 1.2, (0.0, 4.0), STYLE.beams, None if bracketed else (4.0, 5.5))
 
 
 def test_the_number_is_centred_on_the_span_of_the_notes():

@@ -20,6 +20,7 @@ CELLS = {
     1: ["1/16"], 2: ["1/8"], 3: ["1/8."], 4: ["1/4", "1/16 1/8."], 6: ["1/4."], 7: ["1/4.."], 8: ["1/2", "3 in 2 of 1/4", "5 in 4 of 1/8"],
     12: ["1/2."], 16: ["1/1"],
 }
+HOW = st.sampled_from(["", "", "", "", " ghost", " dead", " accent"])
 KEYS = ["C major", "Eb major", "B major", "F# minor", "Ab major"]
 WORDS_SUNG = ["strengths", "a", "lan-tern", "through", "O", "har-bour-"]
 
@@ -28,7 +29,7 @@ WORDS_SUNG = ["strengths", "a", "lan-tern", "through", "O", "har-bour-"]
 def chords(draw, low, high):
     strings = draw(st.lists(st.integers(low, high), min_size=1, max_size=3, unique=True))
     base = draw(st.integers(0, 14))
-    frets = [f"{s}: {draw(st.sampled_from([base, base + 1, base + 2]))}" for s in strings]
+    frets = [f"{s}: {draw(st.sampled_from([base, base + 1, base + 2]))}{draw(HOW)}" for s in strings]
     return "{" + ", ".join(frets) + "}"
 
 

@@ -5,8 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engrave.layout.direction import Direction
-from engrave.style.load import load_style
 from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction, decide_stem_tip
+from engrave.style.load import load_style
 
 UP, DOWN = Direction.UP, Direction.DOWN
 

@@ -62,7 +62,7 @@ def _read_page(page: pdfplumber.page.Page, offset: float, space: float, fret_fac
     height = float(page.height)
     found = _find_staves(page, space)
     staves = []
-    for bottom, lines, pitch in found:
+    for bottom, _, pitch in found:
         staves.append(Staff(offset + height - bottom, pitch > 1.2, [], [], []))
     for char in page.chars:
         music = "EngraveMusic" in char["fontname"]
@@ -138,9 +138,10 @@ def _read_digits(
     for char in page.chars:
         if fret_face not in char["fontname"] or not (char["text"].isdigit() or char["text"] in "X()"):
             continue
-        middle = (char["matrix"][5] / space) + 0.625 - bottom / space
+        around = char["text"] in "()"  # parentheses are taller: their middle is about 0.3 of their size above the baseline
+        middle = (char["matrix"][5] + (0.3 * char["size"] if around else 0.625 * space) - bottom) / space
         line = middle / pitch
-        if -0.2 < line < lines - 0.8 and abs(line - round(line)) < 0.05:
+        if -0.2 < line < lines - 0.8 and abs(line - round(line)) < (0.2 if around else 0.05):
             rows[lines - round(line)].append(char)
     digits = []
     for string, chars in rows.items():

@@ -143,7 +143,7 @@ def test_every_digit_stands_exactly_under_its_head(sample):
 
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.stem)
 def test_staves_of_a_system_have_the_lines_of_their_instrument(sample):
-    score, rows = read(sample, View.STAFF_AND_TAB)
+    _, rows = read(sample, View.STAFF_AND_TAB)
     counts = {len(staves) for staves in rows.values()}
     assert len(counts) == 1
     assert counts.pop() >= 2

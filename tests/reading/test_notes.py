@@ -103,7 +103,7 @@ VALUES = {"1/1": 64, "1/2": 32, "1/4": 16, "1/8": 8, "1/16": 4, "1/32": 2, "1/4.
 @given(st.lists(st.tuples(st.sampled_from(sorted(VALUES)), st.integers(1, 6), st.integers(0, 22)), min_size=1, max_size=12))
 def test_whatever_is_written_is_read_back(written):
     total = sum(VALUES[value] for value, _, _ in written)
-    padding = "".join(f", 1/32: rest" for _ in range(total % 4 // 2))
+    padding = "".join(", 1/32: rest" for _ in range(total % 4 // 2))
     sixteenths = -(-total // 4)
     if sixteenths > 64:
         return

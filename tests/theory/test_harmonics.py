@@ -2,7 +2,13 @@
 
 import pytest
 
-from engrave.theory.harmonics import artificial_harmonic, natural_harmonic, node_fret, partial_at, partial_semitones
+from engrave.theory.harmonics import (
+    artificial_harmonic,
+    natural_harmonic,
+    node_fret,
+    partial_at,
+    partial_semitones,
+)
 
 
 @pytest.mark.parametrize(

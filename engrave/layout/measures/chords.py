@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import chain
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
@@ -18,7 +19,8 @@ class Sounding(NamedTuple):
     """A chord before it is measured: all that its shape depends on.
 
     `positions` ascend, `heads` are their symbols; `accidentals` are (position, symbol, in parentheses). `flags` is
-    0 for notes under a beam. `voice` is the side of the voice where a staff has two.
+    0 for notes under a beam. `voice` is the side of the voice where a staff has two. `ghosts` are the positions of
+    heads that stand in parentheses.
     """
 
     positions: tuple[int, ...]
@@ -28,6 +30,21 @@ class Sounding(NamedTuple):
     dots: int
     flags: int
     voice: Direction | None
+    ghosts: frozenset[int] = frozenset()
+
+
+class Parentheses(NamedTuple):
+    """A pair of parentheses around ghost notes, the lowest at staff position `position`.
+
+    The symbols stand at `left` and `right` from the column and at height `y`, in staff spaces, `size` times as tall
+    as usual.
+    """
+
+    position: int
+    y: float
+    size: float
+    left: float
+    right: float
 
 
 class Shape(NamedTuple):
@@ -39,6 +56,7 @@ class Shape(NamedTuple):
     accidental_dx: tuple[float, ...]
     dot_positions: tuple[int, ...]
     dot_dx: float
+    ghosts: tuple[Parentheses, ...] = ()
 
 
 class Moment(NamedTuple):
@@ -53,6 +71,8 @@ class Moment(NamedTuple):
     right: float
 
 
+_PARENTHESIS_REACH = 2
+"""Parentheses are so tall that they reach the heads this many steps above and below (half staff spaces)."""
 _TOUCH = 0.02
 """Heads may overlap by the width of a stem and this much more (staff spaces)."""
 
@@ -67,6 +87,7 @@ class ChordMeasurer:
         self._known: dict[tuple[Sounding, ...], Moment] = {}
         self.head_width = face.glyph("noteheadBlack").box.right
         self.dot_width = face.glyph("augmentationDot").box.right
+        self._parenthesis = face.glyph("noteheadParenthesisLeft").advance
 
     def measure(self, chords: tuple[Sounding, ...]) -> Moment:
         """The shapes of one or two chords (upper voice first) that start together."""
@@ -84,13 +105,13 @@ class ChordMeasurer:
         meeting = self._keep_apart(chords, self._meet(chords))
         shifts = (meeting.upper_dx, meeting.lower_dx)
         head_dx = [self._head_dx(chord, shift) for chord, shift in zip(chords, shifts, strict=False)]
-        lefts = [dx for row in head_dx for dx in row]
+        edges = [e for chord, dx in zip(chords, shifts, strict=False) for e in self._head_edges(chord, dx)]
+        ghosts = [self._parentheses(chord, edges) for chord in chords]
+        heads_left = min([e[1] for e in edges] + [pair.left for pair in chain(*ghosts)])
         head_right = max(
-            dx + self._face.glyph(head).box.right
-            for chord, row in zip(chords, head_dx, strict=True)
-            for dx, head in zip(row, chord.heads, strict=True)
+            [e[2] for e in edges] + [p.right + self._parenthesis * p.size for p in chain(*ghosts)]
         )
-        accidentals = self._accidental_offsets(chords, min(lefts))
+        accidentals = self._accidental_offsets(chords, heads_left - self._ledger_overhang(chords))
         dots = max(chord.dots for chord in chords)
         dot_dx = head_right + self._style.notes.dot_gap
         if dots and any(c.flags and c.direction is Direction.UP for c in chords):
@@ -103,12 +124,13 @@ class ChordMeasurer:
                 offsets,
                 decide_dot_positions(chord.positions, chord.voice) if chord.dots else (),
                 dot_dx,
+                ghosts[index],
             )
             for index, (chord, row, shift, offsets) in enumerate(
                 zip(chords, head_dx, shifts, accidentals, strict=False)
             )
         )
-        near_left = -min(lefts) + self._ledger_reach(chords)
+        near_left = -heads_left + self._ledger_reach(chords)
         accidental_left = max(
             (
                 -dx - box.left
@@ -166,6 +188,18 @@ class ChordMeasurer:
             for p, dx, head in zip(chord.positions, self._head_dx(chord, shift), chord.heads, strict=True)
         ]
 
+    def _parentheses(self, chord: Sounding, edges: list[tuple[int, float, float]]) -> tuple[Parentheses, ...]:
+        """What stands in parentheses: ghost notes, those a fourth or less apart together, and heads in the way."""
+        found = []
+        box = self._face.glyph("noteheadParenthesisLeft").box
+        for low, high in _runs(sorted(chord.ghosts)):
+            size = 1.0 + (high - low) / 2 / (box.top - box.bottom)
+            near = [e for e in edges if low - _PARENTHESIS_REACH <= e[0] <= high + _PARENTHESIS_REACH]
+            width = self._parenthesis * size
+            left, right = min(edge[1] for edge in near) - width, max(edge[2] for edge in near)
+            found.append(Parentheses(low, (low + high) / 4, size, left, right))
+        return tuple(found)
+
     def _widest(self, chord: Sounding) -> float:
         """The width of the widest head of a chord."""
         return max(self._face.glyph(head).box.right for head in chord.heads)
@@ -220,6 +254,13 @@ class ChordMeasurer:
                 )
         return reach
 
+    def _ledger_overhang(self, chords: tuple[Sounding, ...]) -> float:
+        """How much further left accidentals stand where they would touch a ledger line."""
+        if not any(ledger_positions(p) for chord in chords for p, _, _ in chord.accidentals):
+            return 0.0
+        staff, gap = self._style.staff, self._style.notes.accidental_gap
+        return max(0.0, staff.ledger_overhang + staff.ledger_gap / 2 - gap)
+
     def _ledger_reach(self, chords: tuple[Sounding, ...]) -> float:
         """What ledger lines add on each side of the heads, beyond the white that notes keep anyway."""
         staff = self._style.staff
@@ -231,6 +272,17 @@ class ChordMeasurer:
 
 
 _FLAGS = {1: "flag8th", 2: "flag16th", 3: "flag32nd", 4: "flag64th"}
+
+
+def _runs(positions: list[int]) -> list[tuple[int, int]]:
+    """Lowest and highest of each run of ascending positions no more than a fourth apart."""
+    runs: list[tuple[int, int]] = []
+    for position in positions:
+        if runs and position - runs[-1][1] <= _PARENTHESIS_REACH + 1:
+            runs[-1] = (runs[-1][0], position)
+        else:
+            runs.append((position, position))
+    return runs
 
 
 def flag_glyph(flags: int, direction: Direction) -> str:

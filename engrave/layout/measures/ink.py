@@ -10,6 +10,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.layout.direction import Direction
+from engrave.layout.measures.chords import Parentheses
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.marks.mark import Source
 from engrave.score.structure import Event, Measure, Note, PartMeasure
@@ -30,7 +31,7 @@ class ChordInk:
 
     `positions`, `notes`, `heads` (symbol names) and `head_dx` run in parallel, lowest note first. `flags` is 0 for notes
     under a beam. `shift` moves stem and heads aside where two voices meet. `shared` heads are drawn
-    by the other voice.
+    by the other voice. `ghosts` are parentheses.
     """
 
     event: Event
@@ -48,6 +49,7 @@ class ChordInk:
     accidentals: tuple[AccidentalInk, ...]
     dot_positions: tuple[int, ...]
     dot_dx: float
+    ghosts: tuple[Parentheses, ...]
     beam: int
 
 
@@ -67,13 +69,17 @@ class RestInk:
 
 
 class Digit(NamedTuple):
-    """What stands on one string. `text` is empty where the note is held by a tie; `width` in staff spaces."""
+    """What stands on one string. `text` is empty where the note is held by a tie; `width` in staff spaces.
+
+    `parenthesis` is the width of each parenthesis around the digit of a ghost note, else 0; `width` includes both.
+    """
 
     string: int
     text: str
     width: float
     note: Note
     source: Source
+    parenthesis: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,7 +26,7 @@ _DEAD_HEADS = {1: "noteheadXWhole", 2: "noteheadXHalf"}
 
 def head_glyph(note: Note, denominator: int) -> str:
     """The symbol of a note's head: a cross for dead notes, else by value (1 whole, 2 half, ...)."""
-    if any(mark.name == "dead" for mark in note.marks):
+    if note.has("dead"):
         return _DEAD_HEADS.get(denominator, "noteheadXBlack")
     return _HEADS.get(denominator, "noteheadBlack")
 
@@ -133,6 +133,7 @@ class StaffInkBuilder:
                     ),
                     shape.dot_positions,
                     shape.dot_dx,
+                    shape.ghosts,
                     draft.rhythms[voice].beam_of[index],
                 )
             )
@@ -156,6 +157,7 @@ class StaffInkBuilder:
             event.value.dots,
             0 if draft.rhythms[voice].beam_of[index] >= 0 else event.value.flags,
             draft.sides[voice],
+            frozenset(position for position, note, _ in members if note.has("ghost")),
         )
 
     def _add_rest(self, draft: _Draft, voice: int, index: int) -> None:

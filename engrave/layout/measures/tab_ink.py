@@ -23,10 +23,14 @@ _STAFF_MIDDLE = 2.0
 
 
 def fret_text(note: Note) -> str:
-    """What is printed for a note on the tab: its fret, X for a dead note, in parentheses for a ghost note."""
-    names = {mark.name for mark in note.marks}
-    text = "X" if "dead" in names else str(note.fret)
-    return f"({text})" if "ghost" in names else text
+    """What is printed for a note on the tab: its fret, X for a dead note."""
+    return "X" if note.has("dead") else str(note.fret)
+
+
+def parenthesis_size(style: Style) -> float:
+    """Font size of the parentheses of ghost notes: so tall that those of neighbouring strings do not touch."""
+    ink = text_face(style.staff.fret_face).ink("(", 1.0)
+    return (style.staff.tab_space - style.staff.fret_clearance / 2) / (ink.top - ink.bottom)
 
 
 class TabInkBuilder:
@@ -39,6 +43,7 @@ class TabInkBuilder:
         self._text = text_face(style.staff.fret_face)
         self.size = style.staff.fret_height / self._text.ink("1", 1.0).top
         """Font size of the digits in staff spaces."""
+        self._parenthesis = self._text.width("(", parenthesis_size(style))
         self.centre = face.glyph("noteheadBlack").box.right / 2
         """From the column to the middle of the digits: the middle of a head."""
 
@@ -85,7 +90,9 @@ class TabInkBuilder:
         digits = []
         for note, source in zip(event.notes, origin.notes[index], strict=True):
             text = "" if note.tie_from else fret_text(note)
-            digits.append(Digit(note.string, text, self._text.width(text, self.size), note, source))
+            around = self._parenthesis if text and note.has("ghost") else 0.0
+            width = self._text.width(text, self.size) + 2 * around
+            digits.append(Digit(note.string, text, width, note, source, around))
         digits.sort(key=lambda digit: digit.string)
         return FretInk(
             event, index, columns[event.onset], origin.events[index], tuple(digits), rhythm.beam_of[index]

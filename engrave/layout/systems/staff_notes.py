@@ -183,16 +183,13 @@ class StaffNotePlacer:
                     Role.DOT, x + chord.dot_dx + number * pitch, position / 2, "augmentationDot", chord.source
                 )
 
-    def _place_ghosts(self, canvas: StaffCanvas, chord: ChordInk, x: float) -> None:
-        for note, position, dx, glyph, source in zip(
-            chord.notes, chord.positions, chord.head_dx, chord.heads, chord.sources, strict=True
-        ):
-            if any(mark.name == "ghost" for mark in note.marks):
-                y = position / 2
-                width = self._face.glyph("noteheadParenthesisLeft").advance
-                canvas.glyph(Role.GHOST_PARENTHESIS, x + dx - width, y, "noteheadParenthesisLeft", source)
-                right = x + dx + self._face.glyph(glyph).box.right
-                canvas.glyph(Role.GHOST_PARENTHESIS, right, y, "noteheadParenthesisRight", source)
+    @staticmethod
+    def _place_ghosts(canvas: StaffCanvas, chord: ChordInk, x: float) -> None:
+        for pair in chord.ghosts:
+            source = chord.sources[chord.positions.index(pair.position)]
+            for dx, name in ((pair.left, "Left"), (pair.right, "Right")):
+                glyph = f"noteheadParenthesis{name}"
+                canvas.marks.append(Glyph(Role.GHOST_PARENTHESIS, x + dx, pair.y, glyph, source, pair.size))
 
 
 def place_rest(

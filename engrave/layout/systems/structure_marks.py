@@ -185,7 +185,7 @@ def _place_endings(
     y = max(outline + stacking.padding + stacking.ending_hook, canvas.plan.height + stacking.ending_height)
     half = stacking.ending_line / 2
     for span in spans:
-        left, right = span.left + half, span.right - half - 0.1
+        left, right = span.left + half, span.right - half - stacking.ending_gap
         marks = [
             Line(Role.ENDING_BRACKET, left - half, y, right + half, y, stacking.ending_line, span.source)
         ]

@@ -8,12 +8,13 @@ from engrave.layout.beams.slope import Beam, SlopeReason
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import LineFrame, MeasureFrame
 from engrave.layout.measures.chords import flag_glyph
-from engrave.layout.measures.ink import FretInk, RestInk, VoiceInk
+from engrave.layout.measures.ink import Digit, FretInk, RestInk, VoiceInk
+from engrave.layout.measures.tab_ink import parenthesis_size
 from engrave.layout.systems.beam_marks import Stem, place_beams
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
 from engrave.layout.systems.staff_notes import place_rest
-from engrave.marks.mark import NO_SOURCE, Line, Text
+from engrave.marks.mark import NO_SOURCE, Line
 from engrave.marks.role import Role
 from engrave.style.sections import Style
 
@@ -67,9 +68,17 @@ class TabNotePlacer:
             if not digit.text:
                 continue
             start = middle - digit.width / 2
-            canvas.marks.append(
-                Text(Role.FRET, start, y - self._drop, digit.text, staff.fret_face, self._size, digit.source)
+            canvas.text(
+                Role.FRET,
+                start + digit.parenthesis,
+                y - self._drop,
+                digit.text,
+                staff.fret_face,
+                self._size,
+                digit.source,
             )
+            if digit.parenthesis:
+                self._place_parentheses(canvas, digit, start, y)
             left, right = min(left, start), max(right, start + digit.width)
             gap = (start - staff.fret_clearance, start + digit.width + staff.fret_clearance)
             gaps[digit.string - 1].append(gap)
@@ -81,6 +90,15 @@ class TabNotePlacer:
         return PlacedEvent(
             fret, x, left, right, bottom, top, lowest, highest, side, tip is not None, middle, tip or 0.0
         )
+
+    def _place_parentheses(self, canvas: StaffCanvas, digit: Digit, left: float, y: float) -> None:
+        """The parentheses of a ghost note, centred on the string's line."""
+        face, size = self._style.staff.fret_face, parenthesis_size(self._style)
+        ink = text_face(face).ink("(", size)
+        base = y - (ink.bottom + ink.top) / 2
+        right = left + digit.width - digit.parenthesis
+        canvas.text(Role.GHOST_PARENTHESIS, left, base, "(", face, size, digit.source)
+        canvas.text(Role.GHOST_PARENTHESIS, right, base, ")", face, size, digit.source)
 
     def _place_stems(
         self, canvas: StaffCanvas, frame: MeasureFrame, voice: VoiceInk, side: Direction

@@ -26,6 +26,10 @@ _NOTE_SHARE = 0.36
 """Size of the note beside words of size 1 (house rule: its stem is as tall as a capital and a half)."""
 
 
+_NOTE_AIR = 0.2
+"""White on both sides of the note, in staff spaces (house rule)."""
+
+
 class _Piece(NamedTuple):
     """Text, or a symbol when `glyph` is set; x from the start of the mark."""
 
@@ -72,9 +76,10 @@ def _pieces(tempo: Tempo, style: Style, face: MusicFace) -> tuple[list[_Piece], 
     if tempo.value is not None and tempo.per_minute is not None:
         add_text("  (" if tempo.words else "", plain)
         size = _NOTE_SHARE * words.size
+        pen += _NOTE_AIR if tempo.words else 0.0
         glyph = _NOTES[tempo.value.denominator]
         pieces.append(_Piece(pen, "", glyph, "", size))
-        pen += face.glyph(glyph).advance * size
+        pen += face.glyph(glyph).advance * size + _NOTE_AIR
         for _ in range(tempo.value.dots):
             pieces.append(_Piece(pen + 0.15, "", _DOT, "", size))
             pen += 0.15 + face.glyph(_DOT).advance * size

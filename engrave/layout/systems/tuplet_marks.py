@@ -91,9 +91,9 @@ def _is_one_beam(group: TupletGroup, members: list[PlacedEvent], rhythm: VoiceRh
     return any(beam.members == notes for beam in rhythm.beams)
 
 
-def _beam_edge(members: list[PlacedEvent], side: Direction, style: Style) -> float | None:
-    """The outer edge of the beam in the middle of the group; None when the stems point the other way."""
+def _beam_edge(members: list[PlacedEvent], side: Direction, style: Style) -> tuple[float, float] | None:
+    """The middle (x, y) of the beam's outer edge; None when the stems point the other way."""
     first, last = members[0], members[-1]
     if not first.has_stem or first.direction is not side:
         return None
-    return (first.tip + last.tip) / 2 + side * style.beams.thickness / 2
+    return (first.stem_x + last.stem_x) / 2, (first.tip + last.tip) / 2 + side * style.beams.thickness / 2
