@@ -23,8 +23,12 @@ class LyricReader:
 
     def read(self, content: Value, place: Place, events: list[DraftEvent]) -> None:
         """Lay the words of one measure under `events`, skipping rests and notes that are only held."""
-        if content is None:
-            return
+        before = dict(self._last)
+        if content is not None:
+            self._read_verses(content, place, events)
+        _extend_over_ties(before, events)
+
+    def _read_verses(self, content: Value, place: Place, events: list[DraftEvent]) -> None:
         verses: list[tuple[int, str, Place]] = []
         if isinstance(content, SourceMap):
             verses = [(int(key) - 1, str(text), spot) for key, text, spot in content.entries()]
@@ -66,3 +70,15 @@ class LyricReader:
             draft = DraftSyllable(syllable, hyphen, spot)
             events[number].lyrics[verse] = draft
             self._last[verse] = draft
+
+
+def _extend_over_ties(singing: dict[int, DraftSyllable], events: list[DraftEvent]) -> None:
+    """The last syllable of a word lasts over notes tied to its own. `singing` is each verse's syllable at the start."""
+    for event in events:
+        if not event.notes:
+            singing.clear()
+        elif event.lyrics:
+            singing.update(event.lyrics)
+        elif all(note.tie_from for note in event.notes):
+            for syllable in singing.values():
+                syllable.extends = syllable.extends or not syllable.hyphen

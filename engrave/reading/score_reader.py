@@ -58,8 +58,7 @@ class _PartReader:
             read_texts(self.context, content.get("text"), content.value_place("text"), offset),
             content.place,
         )
-        if "lyrics" in content:
-            self._lyrics.read(content["lyrics"], content.value_place("lyrics"), voices[0].events)
+        self._lyrics.read(content.get("lyrics"), content.value_place("lyrics"), voices[0].events)
         return draft
 
     def _read_voices(self, content: SourceMap) -> list[DraftVoice]:

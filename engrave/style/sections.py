@@ -277,6 +277,10 @@ class StackingStyle:
     """Where the stems of a tab's single voice stand: `above` or `below`."""
     vibrato_gap: float
     bend_height: float
+    rhythm_bend_height: float
+    """How far a bend rises over the tab where it stays under the rhythm's beams."""
+    rhythm_bend_room: float
+    """From a digit to the end of a bend's amount there."""
     bend_line: float
     bend_arrow: float
     slide_line: float

@@ -8,6 +8,9 @@ from dataclasses import dataclass, replace
 from engrave.theory.clef import Clef
 from engrave.theory.pitch import STEPS, Pitch, parse_pitch
 
+_USUAL_STRINGS = 6
+"""Players know the tuning of six strings by heart (house rule)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Instrument:
@@ -42,6 +45,11 @@ class Instrument:
     def is_usual_tuning(self) -> bool:
         """True when the strings are tuned as the preset has them."""
         return not self.usual_tuning or self.tuning == self.usual_tuning
+
+    @property
+    def names_its_strings(self) -> bool:
+        """True when a page should say how the strings are tuned: not as usual, or more than the usual six."""
+        return not self.is_usual_tuning or self.strings > _USUAL_STRINGS
 
     @property
     def string_names(self) -> tuple[str, ...]:

@@ -32,8 +32,8 @@ def test_dots_hold_a_syllable():
     assert syllables("glo-o ... ria") == [("glo", True, False), ("o", False, True), None, ("ria", False, False)]
 
 
-def test_rests_and_held_notes_have_no_syllable():
-    assert syllables("one two", "[1/4: [{3: 0}, rest, {2: 0}, tie]]") == [("one", False, False), None, ("two", False, False), None]
+def test_rests_and_held_notes_have_no_syllable_and_the_last_one_is_held_over_ties():
+    assert syllables("one two", "[1/4: [{3: 0}, rest, {2: 0}, tie]]") == [("one", False, False), None, ("two", False, True), None]
 
 
 def test_a_backslash_prints_a_hyphen():

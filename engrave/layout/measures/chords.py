@@ -196,7 +196,13 @@ class ChordMeasurer:
             size = 1.0 + (high - low) / 2 / (box.top - box.bottom)
             near = [e for e in edges if low - _PARENTHESIS_REACH <= e[0] <= high + _PARENTHESIS_REACH]
             width = self._parenthesis * size
-            left, right = min(edge[1] for edge in near) - width, max(edge[2] for edge in near)
+            ledger = (
+                self._style.staff.ledger_overhang if ledger_positions(low) or ledger_positions(high) else 0.0
+            )
+            left, right = (
+                min(edge[1] for edge in near) - width - ledger,
+                max(edge[2] for edge in near) + ledger,
+            )
             found.append(Parentheses(low, (low + high) / 4, size, left, right))
         return tuple(found)
 

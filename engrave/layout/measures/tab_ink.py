@@ -103,6 +103,8 @@ class TabInkBuilder:
         right = half + self.centre
         if has_rhythm:
             value = fret.event.value
+            if value.denominator > 1 and any(digit.note.has("bend") for digit in fret.digits):
+                right += self._style.stacking.rhythm_bend_room
             if value.flags and fret.beam < 0:
                 right = max(
                     right, self.centre + self._face.glyph(flag_glyph(value.flags, Direction.UP)).box.right

@@ -30,6 +30,8 @@ class _End(NamedTuple):
     direction: Direction
     note: Note
     source: Source
+    stem: Direction | None = None
+    """Where the stem of a chord points; None for single notes, whose slur meets no stem."""
 
 
 class JoinPlacer:
@@ -77,10 +79,11 @@ class JoinPlacer:
         if isinstance(item, ChordInk):
             directions = decide_tie_directions(item.positions, item.direction, side)
             right = event.right
+            stemmed = event.has_stem and len(item.positions) > 1
             if item.dot_positions:
                 right = event.x + item.dot_dx + self._dots_width(item.event.value.dots)
             return [
-                _End(event.left, right, p / 2, d, note, source)
+                _End(event.left, right, p / 2, d, note, source, item.direction if stemmed else None)
                 for p, d, note, source in zip(
                     item.positions, directions, item.notes, item.sources, strict=True
                 )
@@ -138,6 +141,10 @@ class JoinPlacer:
         lift = self._style.staff.fret_height / 2 if self._is_tab else 0.5
         lift += 0.15
         x1, x2 = (start.left + start.right) / 2, (end.left + end.right) / 2
+        if start.stem is direction is Direction.UP:
+            x1 = start.right + notes.tie_head_gap
+        if end.stem is direction is Direction.DOWN:
+            x2 = end.left - notes.tie_head_gap
         y1, y2 = start.y + direction * lift, end.y + direction * lift
         height = stacking.technique_arc_height if self._is_tab else slur_height(x2 - x1, notes)
         outer, inner = arch_points(

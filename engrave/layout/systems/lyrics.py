@@ -137,11 +137,12 @@ class LyricPlacer:
         pitch = words.size * self._style.words.line_pitch
         hyphen_y = self._face.x_height * words.size * 0.5
         multiple = len(self._verses) > 1
+        numbers_end = min((p.left for p in placed if p.first), default=0.0)
         for syllable in placed:
             y = first - syllable.verse * pitch
             canvas.text(Role.LYRIC, syllable.left, y, syllable.text, words.face, words.size, syllable.source)
             if syllable.first and multiple:
-                self._draw_number(canvas, syllable, y)
+                self._draw_number(canvas, syllable, numbers_end, y)
             canvas.lower.add(syllable.left, syllable.left + syllable.width, y - 0.25 * words.size)
         for verse, kind, left, right, source in self._strokes:
             y = first - verse * pitch
@@ -153,9 +154,9 @@ class LyricPlacer:
                 canvas.line(Role.LYRIC_EXTENDER, left, y, right, y, stacking.extender, source)
             canvas.lower.add(left, right, y)
 
-    def _draw_number(self, canvas: StaffCanvas, syllable: _Placed, y: float) -> None:
+    def _draw_number(self, canvas: StaffCanvas, syllable: _Placed, end: float, y: float) -> None:
         words = self._style.words.verse_number
         text = f"{syllable.verse + 1}."
         width = text_face(words.face).width(text, words.size)
-        left = syllable.left - width - 0.3 * words.size
+        left = end - width - 0.3 * words.size
         canvas.text(Role.VERSE_NUMBER, left, y, text, words.face, words.size, syllable.source)

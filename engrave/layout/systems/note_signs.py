@@ -153,7 +153,11 @@ class NoteSignPlacer:
         start_y = self._bent_y(canvas, event)
         x = start_x + stacking.bend_arrow * 1.4
         left, right = start_x, x + stacking.bend_arrow
-        top = max(canvas.upper.height(left, right), canvas.plan.height) + stacking.bend_height
+        inside = canvas.plan.has_rhythm and event.has_stem and event.direction is Direction.UP
+        if inside:
+            top = canvas.plan.height + stacking.rhythm_bend_height
+        else:
+            top = max(canvas.upper.height(left, right), canvas.plan.height) + stacking.bend_height
         head = stacking.bend_arrow
         half = stacking.bend_line / 2
         low = top - head * 0.8
@@ -176,10 +180,13 @@ class NoteSignPlacer:
         face = text_face(words.face)
         label = bend_label(mark.amount)
         width = face.width(label, words.size)
-        y = top + stacking.padding / 2
-        canvas.text(Role.BEND_AMOUNT, x - width / 2, y, label, words.face, words.size, item.source)
+        ink = face.ink(label, words.size)
+        at, y = x - width / 2, top + stacking.padding / 2
+        if inside:
+            at, y = x + head / 2 + stacking.padding / 4, top - ink.top
+        canvas.text(Role.BEND_AMOUNT, at, y, label, words.face, words.size, item.source)
         canvas.ink(left, right, start_y, top)
-        canvas.ink(x - width / 2, x + width / 2, top, y + face.ink(label, words.size).top)
+        canvas.ink(at, at + width, y, y + ink.top)
 
     def _bent_y(self, canvas: StaffCanvas, event: PlacedEvent) -> float:
         item = event.item
