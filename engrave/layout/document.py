@@ -94,7 +94,7 @@ def _first_indent(score: Score, plans: Sequence[StaffPlan], style: Style) -> flo
         words = style.words.part_name
         widest = max(text_face(words.face).width(part.name, words.size) for part in score.parts)
         indent = widest + style.spacing.bracket_indent
-    unusual = any(plan.is_tab and not score.parts[plan.part].instrument.names_its_strings for plan in plans)
+    unusual = any(plan.is_tab and score.parts[plan.part].instrument.names_its_strings for plan in plans)
     return indent + (_NAME_ROOM if unusual else 0.0)
 
 

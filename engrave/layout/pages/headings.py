@@ -101,7 +101,7 @@ def tuning_lines(parts: tuple[Part, ...], show_tuning: bool) -> list[str]:
     for part in parts:
         said = []
         instrument = part.instrument
-        if show_tuning and part.is_fretted and not instrument.names_its_strings:
+        if show_tuning and part.is_fretted and instrument.names_its_strings:
             said.append("Tuning: " + " ".join(letter_name(pitch) for pitch in reversed(instrument.tuning)))
         if instrument.capo:
             said.append(f"Capo {roman(instrument.capo)}")

@@ -104,7 +104,7 @@ class SystemBuilder:
         place_repeat_dots(canvas, frame)
         self._place_notes(canvas, frame, joins)
         joins.end_line(canvas, frame.measures[-1].right)
-        if plan.is_tab and is_first and not part.instrument.names_its_strings:
+        if plan.is_tab and is_first and part.instrument.names_its_strings:
             self._place_string_names(canvas, frame)
         if plan.is_first:
             self._lyrics[plan.part].place(canvas, frame)
