@@ -41,6 +41,11 @@ class Role(Enum):
     ARTICULATION = "articulation"
     FERMATA = "fermata"
     FINGER = "finger"
+    PLAYING_SIGN = "playing-sign"
+    SPAN_TEXT = "span-text"
+    SPAN_LINE = "span-line"
+    DYNAMIC = "dynamic"
+    HAIRPIN = "hairpin"
     # words
     TITLE = "title"
     SUBTITLE = "subtitle"

@@ -8,7 +8,17 @@ from typing import Protocol
 
 from engrave.diagnostics.problem import Place
 from engrave.reading.drafts import DraftEvent, DraftNote, DraftVoice
-from engrave.score.structure import ChordAt, Event, Measure, Note, PartMeasure, Syllable, TextAt, Voice
+from engrave.score.structure import (
+    ChordAt,
+    Event,
+    Measure,
+    Note,
+    PartMeasure,
+    SpanAt,
+    Syllable,
+    TextAt,
+    Voice,
+)
 from engrave.theory.chord_name import chord_letters
 from engrave.theory.duration import note_value
 from engrave.theory.key import Key
@@ -25,6 +35,8 @@ class Draft(Protocol):
     voices: list[DraftVoice]
     chords: tuple[ChordAt, ...]
     texts: tuple[TextAt, ...]
+    dynamics: tuple[TextAt, ...]
+    spans: tuple[SpanAt, ...]
     place: Place
 
 
@@ -37,6 +49,8 @@ def finish_part(measures: list[Measure], drafts: Sequence[Draft]) -> tuple[PartM
             tuple(_finish_voice(voice, measure) for voice in draft.voices),
             draft.chords,
             draft.texts,
+            draft.dynamics,
+            draft.spans,
             draft.place,
         )
         for measure, draft in zip(measures, drafts, strict=True)

@@ -8,24 +8,10 @@ from typing import NamedTuple
 from engrave.diagnostics.problem import Place, did_you_mean
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftNote
+from engrave.score.sign_list import MARKS
 from engrave.score.structure import Mark
 from engrave.source.tree import SourceMap, Value
 from engrave.theory.pitch import Pitch, parse_pitch
-
-MARKS = (
-    "hammer-on",
-    "pull-off",
-    "slide",
-    "vibrato",
-    "ghost",
-    "dead",
-    "staccato",
-    "tenuto",
-    "accent",
-    "fermata",
-)
-"""The marks of the language, named as in MusicXML 4.0 where it has the element."""
-_DEAD = Mark("dead")
 
 
 class FretWords(NamedTuple):
@@ -65,12 +51,13 @@ def read_fret(context: Context, string: int, value: Value, place: Place) -> Draf
 
     Raises `Tie` for ties.
     """
-    finger, spelled, bend, extra = "", None, "", ()
+    finger, spelled, bend, extra, pluck = "", None, "", (), ""
     if isinstance(value, SourceMap):
         finger = str(value.get("finger", ""))
         spelled = _read_spelling(context, value)
         bend = str(value.get("bend", ""))
         extra = tuple(value.get("marks", ()))
+        pluck = str(value.get("pluck", ""))
         value = value.get("fret", "")
         if value == "":
             context.error(place, f"string {string} has no fret", "write fret: and a number")
@@ -98,6 +85,8 @@ def read_fret(context: Context, string: int, value: Value, place: Place) -> Draf
     marks = _marks(names, place) if names else ()
     if bend:
         marks = (*marks, Mark("bend", bend, place))
+    if pluck:
+        marks = (*marks, Mark("pluck", pluck, place))
     midi = instrument.written_midi(string, words.fret)
     if spelled is not None and spelled.midi != midi:
         context.error(

@@ -14,13 +14,14 @@ from engrave.reading.grid import GridReader
 from engrave.reading.header import PartHeader, read_credits, read_parts
 from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
+from engrave.reading.spans import read_spans
 from engrave.reading.voices import VoiceReader
-from engrave.reading.words import read_chords, read_texts
-from engrave.score.structure import ChordAt, Measure, Part, Score, TextAt, View
+from engrave.reading.words import read_chords, read_dynamics, read_texts
+from engrave.score.structure import ChordAt, Measure, Part, Score, SpanAt, TextAt, View
 from engrave.source.tree import SourceMap, Value
 from engrave.theory.repeats import check_structure
 
-_PART_KEYS = ("notes", "bass", "grid", "chord", "lyrics", "text")
+_PART_KEYS = ("notes", "bass", "grid", "chord", "lyrics", "text", "dynamics", "spans")
 
 
 @dataclass(slots=True)
@@ -30,6 +31,8 @@ class PartDraft:
     voices: list[DraftVoice]
     chords: tuple[ChordAt, ...]
     texts: tuple[TextAt, ...]
+    dynamics: tuple[TextAt, ...]
+    spans: tuple[SpanAt, ...]
     place: Place
 
 
@@ -48,7 +51,7 @@ class _PartReader:
         if content is None:
             self._upper.skip()
             self._lower.skip()
-            return PartDraft([DraftVoice(measure.place, whole_rest=True)], (), (), measure.place)
+            return PartDraft([DraftVoice(measure.place, whole_rest=True)], (), (), (), (), measure.place)
         voices = self._read_voices(content)
         length = max((voice.length for voice in voices), default=Fraction(0))
         offset = measure.metre.length - length if measure.pickup and length else Fraction(0)
@@ -56,6 +59,8 @@ class _PartReader:
             voices,
             read_chords(self.context, content.get("chord"), content.value_place("chord"), offset),
             read_texts(self.context, content.get("text"), content.value_place("text"), offset),
+            read_dynamics(self.context, content.get("dynamics"), content.value_place("dynamics"), offset),
+            read_spans(self.context, content.get("spans"), content.value_place("spans"), offset),
             content.place,
         )
         self._lyrics.read(content.get("lyrics"), content.value_place("lyrics"), voices[0].events)

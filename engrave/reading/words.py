@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from engrave.diagnostics.problem import Place
+from engrave.diagnostics.problem import Place, did_you_mean
 from engrave.reading.context import Context
+from engrave.score.sign_list import DYNAMICS
 from engrave.score.structure import ChordAt, TextAt
-from engrave.source.tree import SourceMap, Value
+from engrave.source.tree import SourceList, SourceMap, Value
 from engrave.theory.chord_name import parse_chord_name
 from engrave.theory.metre import Metre
 
@@ -23,7 +24,7 @@ def parse_beat(text: str, metre: Metre) -> Fraction:
 def read_chords(context: Context, content: Value, place: Place, offset: Fraction) -> tuple[ChordAt, ...]:
     """The chord names of a measure; `offset` is where a pickup starts in its metre."""
     chords = []
-    for onset, text, spot in _by_beat(context, content, place, offset):
+    for onset, text, spot in by_beat(context, content, place, offset):
         try:
             chords.append(ChordAt(onset, parse_chord_name(text), spot))
         except ValueError as error:
@@ -35,19 +36,33 @@ def read_texts(context: Context, content: Value, place: Place, offset: Fraction)
     """The free words of a measure."""
     return tuple(
         TextAt(onset, text, spot)
-        for onset, text, spot in _by_beat(context, content, place, offset)
+        for onset, text, spot in by_beat(context, content, place, offset)
         if text.strip()
     )
 
 
-def _by_beat(
+def read_dynamics(context: Context, content: Value, place: Place, offset: Fraction) -> tuple[TextAt, ...]:
+    """The dynamics of a measure, each a word of the standard list."""
+    found = []
+    for onset, text, spot in by_beat(context, content, place, offset):
+        if text in DYNAMICS:
+            found.append(TextAt(onset, text, spot))
+        else:
+            context.error(spot, f'"{text}" is no dynamic', did_you_mean(text, DYNAMICS), onset)
+    return tuple(found)
+
+
+def by_beat(
     context: Context, content: Value, place: Place, offset: Fraction
 ) -> list[tuple[Fraction, str, Place]]:
+    """(onset, words, place) of what is written by beat, in order; a list holds several at one beat."""
     if content is None:
         return []
+    if isinstance(content, SourceList):
+        return [(Fraction(0), str(item), content.item_place(i)) for i, item in enumerate(content)]
     if not isinstance(content, SourceMap):
         return [(Fraction(0), str(content), place)]
-    found = []
+    found: list[tuple[Fraction, str, Place]] = []
     for key, text, spot in content.entries():
         try:
             onset = parse_beat(key, context.metre) - offset
@@ -60,5 +75,8 @@ def _by_beat(
                 "beats count from 1; 2.5 or 2 1/2 lies between two of them",
             )
             continue
-        found.append((onset, str(text), spot))
+        if isinstance(text, SourceList):
+            found.extend((onset, str(item), text.item_place(i)) for i, item in enumerate(text))
+        else:
+            found.append((onset, str(text), spot))
     return sorted(found, key=lambda item: item[0])

@@ -131,12 +131,29 @@ class TextAt:
 
 
 @dataclass(frozen=True, slots=True)
+class SpanAt:
+    """A sign that lasts from `onset`: for `length` whole notes, or for `measures` measures when that is not 0.
+
+    `detail` is the fret of a position or barre.
+    """
+
+    onset: Fraction
+    name: str
+    detail: str
+    length: Fraction
+    measures: int
+    place: Place = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class PartMeasure:
-    """What one part has in one measure: one or two voices (upper first), chord names, free text."""
+    """What one part has in one measure: one or two voices (upper first), chord names, free text, signs."""
 
     voices: tuple[Voice, ...]
     chords: tuple[ChordAt, ...] = ()
     texts: tuple[TextAt, ...] = ()
+    dynamics: tuple[TextAt, ...] = ()
+    spans: tuple[SpanAt, ...] = ()
     place: Place = NOWHERE
 
 

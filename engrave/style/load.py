@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import fields
 from functools import cache, lru_cache
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, get_args, get_origin, get_type_hints
 
 from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
@@ -15,6 +16,7 @@ from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap, Value
 from engrave.style import sections
 from engrave.style.sections import Style, TextStyle
+from engrave.style.signs import read_signs
 
 SECTIONS: dict[str, type] = {
     "paper": sections.PaperStyle,
@@ -26,6 +28,8 @@ SECTIONS: dict[str, type] = {
     "words": sections.WordsStyle,
     "stacking": sections.StackingStyle,
 }
+SIGNS = "signs"
+"""The section that says sign by sign how it is drawn."""
 """The sections of a style file and the records they fill."""
 _CHOICES = {
     ("words", "bar_numbers"): ("lines", "all", "none"),
@@ -44,6 +48,8 @@ _LINES = {
     ("stacking", "extender"),
     ("stacking", "bend_line"),
     ("stacking", "slide_line"),
+    ("stacking", "span_line"),
+    ("stacking", "hairpin_line"),
 }
 _LEAST_STAFF = 3.0
 _MOST_STAFF = 40.0
@@ -88,7 +94,7 @@ def _find(name: str, beside: str) -> Path | None:
 def _base_values() -> _Values:
     log = ProblemLog("styles/base.yaml")
     tree = parse_yaml(style_file("base").read_text("utf-8"), log)
-    values: _Values = {section: {} for section in SECTIONS}
+    values: _Values = {section: {} for section in (*SECTIONS, SIGNS)}
     _read_sections(tree, values, {}, log)
     if log.has_errors:
         raise ValueError("\n".join(str(problem) for problem in log.problems))
@@ -130,12 +136,15 @@ def _read_sections(
     for section, content, place in tree.entries():
         if section in _HEADER:
             continue
+        if section == SIGNS and isinstance(content, SourceMap):
+            read_signs(content, values[SIGNS], log)
+            continue
         record = SECTIONS.get(section)
         if record is None:
             log.error(
                 tree.key_place(section),
                 f'"{section}" is no section of a style',
-                hint=did_you_mean(section, SECTIONS),
+                hint=did_you_mean(section, (*SECTIONS, SIGNS)),
             )
         elif not isinstance(content, SourceMap):
             log.error(place, f'"{section}" must be a mapping')
@@ -231,7 +240,7 @@ def _build(name: str, values: _Values) -> Style:
         if missing:
             raise ValueError(f"styles/base.yaml lacks {section}: {', '.join(missing)}")
         built[section] = record(**values[section])
-    return Style(name=name, **built)
+    return Style(name=name, signs=MappingProxyType(dict(values[SIGNS])), **built)
 
 
 def _check_lines(

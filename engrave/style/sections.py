@@ -6,6 +6,7 @@ source, live in `styles/*.yaml`; there are no defaults here, so that a number ha
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 
@@ -229,6 +230,7 @@ class WordsStyle:
     ending: TextStyle
     jump: TextStyle
     technique: TextStyle
+    span: TextStyle
     finger: TextStyle
     tuplet: TextStyle
     bend: TextStyle
@@ -284,6 +286,28 @@ class StackingStyle:
     bend_line: float
     bend_arrow: float
     slide_line: float
+    span_line: float
+    span_dash: float
+    span_dash_gap: float
+    span_hook: float
+    hairpin_height: float
+    hairpin_line: float
+    hairpin_shortest: float
+
+
+@dataclass(frozen=True, slots=True)
+class SignStyle:
+    """How one sign is drawn: a symbol of the music face, or letters, and where.
+
+    `on` is staff, tab, both or none; where a view lacks that staff the other one carries the sign. `side` is head
+    (away from the stem), above or below. The smaller `order`, the nearer the sign stands.
+    """
+
+    glyph: str
+    letters: str
+    on: str
+    side: str
+    order: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -299,6 +323,7 @@ class Style:
     breaking: BreakingStyle
     words: WordsStyle
     stacking: StackingStyle
+    signs: Mapping[str, SignStyle]
 
     @property
     def staff_space(self) -> float:

@@ -9,6 +9,7 @@ from engrave.fonts.faces import InstalledFaces
 from engrave.layout.document import place_score
 from engrave.marks.bounds import measure_page_marks
 from engrave.marks.role import Role
+from engrave.score.sign_list import DYNAMICS, MARKS
 from engrave.score.structure import View
 from engrave.style.load import load_style
 from tests.reading.helpers import read
@@ -20,7 +21,12 @@ CELLS = {
     1: ["1/16"], 2: ["1/8"], 3: ["1/8."], 4: ["1/4", "1/16 1/8."], 6: ["1/4."], 7: ["1/4.."], 8: ["1/2", "3 in 2 of 1/4", "5 in 4 of 1/8"],
     12: ["1/2."], 16: ["1/1"],
 }
-HOW = st.sampled_from(["", "", "", "", " ghost", " dead", " accent"])
+SHOWN = [name for name in MARKS if name not in ("hammer-on", "pull-off", "slide", "vibrato", "ghost", "dead")]
+HOW = st.one_of(st.sampled_from(["", "", "", "", " ghost", " dead"]), st.sampled_from(SHOWN).map(lambda name: f" {name}"))
+LASTING = st.sampled_from(
+    ["palm-mute for 1/2", "let-ring for 2 measures", "position 5 for 1/4", "barre 7 for 1/1", "crescendo for 1/2", "diminuendo for 3 measures"]
+)
+SIGNS = (Role.ARTICULATION, Role.PLAYING_SIGN, Role.FERMATA, Role.DYNAMIC, Role.SPAN_TEXT)
 KEYS = ["C major", "Eb major", "B major", "F# minor", "Ab major"]
 WORDS_SUNG = ["strengths", "a", "lan-tern", "through", "O", "har-bour-"]
 
@@ -64,6 +70,10 @@ def scores(draw):
             row += f"    key: {draw(st.sampled_from(KEYS))}\n"
         if draw(st.integers(0, 4)) == 0:
             row += "    label: Refrain\n    tempo: Somewhat faster, 1/4. = 120\n    text: ring on\n"
+        if draw(st.booleans()):
+            row += f"    spans: {{1: [{draw(LASTING)}, {draw(LASTING)}], 3: {draw(LASTING)}}}\n"
+        if draw(st.booleans()):
+            row += f"    dynamics: {{1: {draw(st.sampled_from(DYNAMICS))}, 4: {draw(st.sampled_from(DYNAMICS))}}}\n"
         if draw(st.integers(0, 3)) == 0:
             row += "    repeat: start and end\n"
         rows.append(row)
@@ -87,6 +97,9 @@ def test_pages_of_random_music(text, view):
         assert not [p for p in overlaps(solid, solid, tolerance) if not _interlocked(p)]
         words = [(m, b) for m, b in marks if m.role in WORDS]
         assert not overlaps(words, solid, tolerance)
+        signs = [(m, b) for m, b in marks if m.role in SIGNS]
+        assert not overlaps(signs, solid + words, tolerance)
+        assert not overlaps(signs, signs, tolerance)
     _check_nothing_lost(score, view, counted)
 
 
@@ -99,6 +112,12 @@ def _check_nothing_lost(score, view, counted):
         assert counted[Role.STEM] == sum(1 for e in events if e.notes and e.value.denominator > 1)
     if view is not View.STAFF:
         assert counted[Role.FRET] == sum(1 for n in notes if not n.tie_from)
+    contents = [m for part in score.parts for m in part.measures]
+    assert counted[Role.DYNAMIC] == sum(len(m.dynamics) for m in contents)
+    assert counted[Role.SPAN_TEXT] >= sum(1 for m in contents for span in m.spans if span.name not in ("crescendo", "diminuendo"))
+    assert counted[Role.ARTICULATION] + counted[Role.PLAYING_SIGN] + counted[Role.FERMATA] == sum(
+        len({mark.name for note in event.notes for mark in note.marks} & set(SHOWN)) for event in events
+    )
     assert counted[Role.LABEL] == sum(1 for m in score.measures if m.label)
 
 

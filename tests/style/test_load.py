@@ -58,6 +58,12 @@ def errors(tmp_path, text):
         ("style: 1\nwords: {bar_numbers: often}\n", '"often" is not known'),
         ("style: 1\npaper: {mirrored: 3}\n", "must be true or false"),
         ("style: 1\npaper: {margin_inner: 100, margin_outer: 100}\n", "less than 50 mm"),
+        ("style: 1\nsigns: {tapp: {letters: T}}\n", ':2:9: "tapp" is no sign; did you mean "tap"?'),
+        ("style: 1\nsigns: {tap: {leters: T}}\n", '"leters" is not known for a sign; did you mean "letters"?'),
+        ("style: 1\nsigns: {tap: {on: stave}}\n", '"stave" is not known for signs: tap: on'),
+        ("style: 1\nsigns: {tap: {glyph: guitarTap}}\n", 'the music face has no symbol "guitarTap"'),
+        ("style: 1\nsigns: {tap: {glyph: guitarGolpe, letters: T}}\n", "either a glyph or letters"),
+        ("style: 1\nsigns: {tap: {order: near}}\n", "order must be a number"),
         ("style: 1\nbased-on: handot\n", 'did you mean "handout"?'),
     ],
 )
@@ -77,3 +83,11 @@ def test_a_style_beside_the_score_overrides_a_shipped_one(tmp_path):
 def test_an_unknown_style_names_the_nearest():
     _, log = load_style("hand-out")
     assert 'did you mean "handout"?' in str(log.problems[0])
+
+
+def test_a_style_may_say_how_a_sign_is_drawn(tmp_path):
+    (tmp_path / "mine.yaml").write_text("style: 1\nsigns: {tap: {glyph: guitarRightHandTapping, on: both}}\n")
+    style, log = load_style("mine.yaml", str(tmp_path / "score.yaml"))
+    assert style is not None, log.problems
+    assert (style.signs["tap"].glyph, style.signs["tap"].letters, style.signs["tap"].on) == ("guitarRightHandTapping", "", "both")
+    assert load_style("")[0].signs["tap"].letters == "T"

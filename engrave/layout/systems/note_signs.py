@@ -8,20 +8,13 @@ from engrave.layout.direction import Direction
 from engrave.layout.measures.ink import ChordInk, FretInk
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
+from engrave.layout.systems.stacked_signs import StackPlacer, Views
 from engrave.marks.mark import Curve, Polygon, Source
 from engrave.marks.role import Role
 from engrave.score.structure import Mark
 from engrave.style.sections import Style
 
-_NEAR = ("staccato", "tenuto")
-_ARTICULATIONS = {
-    "staccato": "articStaccato",
-    "tenuto": "articTenuto",
-    "accent": "articAccent",
-    "fermata": "fermata",
-}
-_ORDER = ("staccato", "tenuto", "accent", "fermata")
-"""From the note outwards (common practice, no source)."""
+_OVER_RESTS = ("fermata", "breath-mark", "caesura")
 _VIBRATO_PIECE = "guitarVibratoStroke"
 _BEND_LABELS = {"quarter": "1/4", "half": "1/2", "three quarters": "3/4", "full": "full", "1": "full"}
 
@@ -33,76 +26,30 @@ class NoteSignPlacer:
         """Use the distances of `style` and the symbols of `face`."""
         self._style = style
         self._face = face
+        self._stack = StackPlacer(style, face)
 
-    def place(self, canvas: StaffCanvas, voice: PlacedVoice, end_x: float, with_tab: bool) -> None:
+    def place(self, canvas: StaffCanvas, voice: PlacedVoice, end_x: float, views: Views) -> None:
         """Draw the signs of one voice. `end_x` is the measure's right edge.
 
-        `with_tab`: the part has a tab, which then shows bends and vibrato.
+        `views`: the staves that the part has; a tab, if any, shows bends and vibrato.
         """
         events = voice.events
         for number, event in enumerate(events):
             item = event.item
             if not isinstance(item, ChordInk | FretInk):
-                if any(mark.name == "fermata" for mark in item.event.marks):
-                    self._place_articulations(canvas, event, {"fermata"}, voice.side)
+                over_rest = [mark for mark in item.event.marks if mark.name in _OVER_RESTS]
+                self._stack.place(canvas, event, over_rest, voice.side, views)
                 continue
             marks: list[Mark] = list(item.event.marks)
             for note in item.event.notes:
                 marks.extend(note.marks)
-            carries_rhythm = canvas.plan.has_rhythm or (canvas.plan.is_tab and canvas.plan.is_first)
-            if marks and carries_rhythm:
-                self._place_articulations(canvas, event, {mark.name for mark in marks}, voice.side)
-            if canvas.plan.is_tab or not with_tab:
+            if marks:
+                self._stack.place(canvas, event, marks, voice.side, views)
+            if canvas.plan.is_tab or not views.tab:
                 next_x = events[number + 1].left if number + 1 < len(events) else end_x
                 self._place_string_signs(canvas, event, marks, next_x)
-            if not canvas.plan.is_tab or not with_tab or canvas.plan.is_first:
+            if not canvas.plan.is_tab or not views.tab or canvas.plan.is_first:
                 self._place_fingers(canvas, event)
-
-    def _place_articulations(
-        self, canvas: StaffCanvas, event: PlacedEvent, names: set[str], side: Direction | None
-    ) -> None:
-        for name in _ORDER:
-            if name not in names:
-                continue
-            direction = self._side(canvas, event, name, side)
-            glyph = _ARTICULATIONS[name] + ("Above" if direction is Direction.UP else "Below")
-            box = self._face.glyph(glyph).box
-            x = (event.left + event.right) / 2 - (box.left + box.right) / 2
-            y = self._height(canvas, event, direction, x + box.left, x + box.right, name in _NEAR)
-            role = Role.FERMATA if name == "fermata" else Role.ARTICULATION
-            canvas.glyph(role, x, y, glyph, event.item.source)
-            canvas.ink(x + box.left, x + box.right, y + box.bottom, y + box.top)
-
-    def _side(self, canvas: StaffCanvas, event: PlacedEvent, name: str, side: Direction | None) -> Direction:
-        if canvas.plan.is_tab or name == "fermata":
-            return side or Direction.UP
-        if side is not None:
-            return side
-        return event.direction.opposite if event.has_stem else Direction.UP
-
-    def _height(
-        self,
-        canvas: StaffCanvas,
-        event: PlacedEvent,
-        direction: Direction,
-        left: float,
-        right: float,
-        near: bool,
-    ) -> float:
-        """The y of a sign's foot: in the next free space for small signs inside the staff, else outside everything."""
-        stacking = self._style.stacking
-        top = canvas.plan.height
-        skyline = canvas.upper if direction is Direction.UP else canvas.lower
-        outline = skyline.height(left, right)
-        head = event.y_high if direction is Direction.UP else event.y_low
-        if near and not canvas.plan.is_tab and 0.0 < head < top and event.direction is not direction:
-            space = head + direction * 0.5
-            centred = int(space) + 0.5
-            if 0.0 < centred < top and abs(centred - head) >= 0.45:
-                return centred - direction * 0.18
-        foot = outline + direction * stacking.articulation_gap
-        edge = top + stacking.articulation_gap if direction is Direction.UP else -stacking.articulation_gap
-        return max(foot, edge) if direction is Direction.UP else min(foot, edge)
 
     def _place_fingers(self, canvas: StaffCanvas, event: PlacedEvent) -> None:
         """Left-hand fingers above the staff, the highest note's on top."""

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
+from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import LineFrame
 from engrave.layout.measures.chord_names import ChordNameMeasurer
 from engrave.layout.skyline import measure_distance
@@ -24,6 +25,8 @@ from engrave.layout.systems.joins import JoinPlacer
 from engrave.layout.systems.lyrics import LyricPlacer
 from engrave.layout.systems.note_signs import NoteSignPlacer
 from engrave.layout.systems.placed import PlacedVoice
+from engrave.layout.systems.span_signs import SpanPlacer
+from engrave.layout.systems.stacked_signs import Views
 from engrave.layout.systems.staff_notes import StaffNotePlacer, place_whole_rest
 from engrave.layout.systems.structure_marks import place_structure
 from engrave.layout.systems.tab_notes import TabNotePlacer, place_tab_lines
@@ -77,6 +80,7 @@ class SystemBuilder:
             )
             for part in score.parts
         ]
+        self._spans = [SpanPlacer(score, part, style, face) for part in score.parts]
         self._lyrics = [LyricPlacer(style, centre, index) for index in range(len(score.parts))]
 
     def build(self, frame: LineFrame, before: Measure | None, after: Measure | None) -> System:
@@ -106,6 +110,8 @@ class SystemBuilder:
         joins.end_line(canvas, frame.measures[-1].right)
         if plan.is_tab and is_first and part.instrument.names_its_strings:
             self._place_string_names(canvas, frame)
+        loudness = Direction.UP if self._has_lyrics[plan.part] else Direction.DOWN
+        self._spans[plan.part].place(canvas, frame, self._views(plan), loudness)
         if plan.is_first:
             self._lyrics[plan.part].place(canvas, frame)
             place_chord_names(canvas, frame, plan.part, part.id, self._chords, self._style)
@@ -115,7 +121,7 @@ class SystemBuilder:
     def _place_notes(self, canvas: StaffCanvas, frame: LineFrame, joins: JoinPlacer) -> None:
         plan = canvas.plan
         gaps: list[list[tuple[float, float]]] = [[] for _ in range(plan.lines)]
-        with_tab = any(other.is_tab for other in self._plans if other.part == plan.part)
+        views = self._views(plan)
         for measure in frame.measures:
             ink = measure.ink.staves[plan.index]
             placed: list[PlacedVoice] = []
@@ -128,12 +134,16 @@ class SystemBuilder:
                 joins.place(canvas, number, done)
                 if plan.has_rhythm:
                     place_tuplets(canvas, done, voice.rhythm, self._style)
-                self._signs.place(canvas, done, measure.right, with_tab)
+                self._signs.place(canvas, done, measure.right, views)
             if plan.has_rhythm:
                 y = plan.height / 2 + 1.0
                 place_whole_rest(canvas, measure, "restWhole", y, self._face)
         if plan.is_tab:
             place_tab_lines(canvas, frame, gaps, self._style)
+
+    def _views(self, plan: StaffPlan) -> Views:
+        mine = [other for other in self._plans if other.part == plan.part]
+        return Views(any(not other.is_tab for other in mine), any(other.is_tab for other in mine))
 
     def _place_string_names(self, canvas: StaffCanvas, frame: LineFrame) -> None:
         """The letters of an unusual tuning, at the left of the tab's lines."""

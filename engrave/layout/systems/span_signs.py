@@ -1,0 +1,263 @@
+"""Signs that last: letters with a dashed line, hairpins, and the dynamics that share their height."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import NamedTuple
+
+from engrave.fonts.symbols import MusicFace
+from engrave.fonts.text_face import text_face
+from engrave.layout.direction import Direction
+from engrave.layout.lines.frames import LineFrame
+from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.stacked_signs import Views, is_shown
+from engrave.layout.systems.words_above import beat_source
+from engrave.marks.mark import Line, Source
+from engrave.marks.role import Role
+from engrave.score.structure import Part, Score
+from engrave.style.sections import Style
+
+_WEDGES = ("crescendo", "diminuendo")
+_ROMAN = ("", "I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX")
+_TENS = ("", "X", "XX")
+_DYNAMIC_LETTERS = {
+    "p": "Piano",
+    "f": "Forte",
+    "fp": "FortePiano",
+    "sf": "Sforzando1",
+    "sfz": "Sforzato",
+    "sffz": "SforzatoFF",
+    "sfp": "SforzandoPiano",
+    "rf": "Rinforzando1",
+    "rfz": "Rinforzando2",
+    "fz": "Forzando",
+    "n": "Niente",
+}
+
+
+class Span(NamedTuple):
+    """A span in the piece: from (measure index, onset) up to (measure index, onset), the end not included."""
+
+    name: str
+    detail: str
+    first: int
+    onset: Fraction
+    last: int
+    end: Fraction
+    source: Source
+
+
+class _Piece(NamedTuple):
+    """What one line shows of a span; `starts` and `ends` are False where it comes from or goes on to another line."""
+
+    span: Span
+    left: float
+    right: float
+    starts: bool
+    ends: bool
+
+
+def find_spans(score: Score, part: Part) -> list[Span]:
+    """All spans of a part with their ends found, those past the end of the piece cut off there."""
+    spans = []
+    lengths = [measure.length for measure in score.measures]
+    for index, content in enumerate(part.measures):
+        for span in content.spans:
+            last, end = index, span.onset + span.length
+            if span.measures:
+                last = min(index + span.measures, len(lengths)) - 1
+                end = lengths[last]
+            while end > lengths[last] and last + 1 < len(lengths):
+                end -= lengths[last]
+                last += 1
+            source = beat_source(
+                span.place.line, span.place.column, part.id, score.measures[index], span.onset
+            )
+            spans.append(
+                Span(span.name, span.detail, index, span.onset, last, min(end, lengths[last]), source)
+            )
+    return spans
+
+
+def roman(number: int) -> str:
+    """1 to 29 in Roman numerals."""
+    return _TENS[number // 10] + _ROMAN[number % 10]
+
+
+class SpanPlacer:
+    """Places the spans and dynamics of one part through all its lines."""
+
+    def __init__(self, score: Score, part: Part, style: Style, face: MusicFace) -> None:
+        """`part` is one of `score`'s."""
+        self._part = part
+        self._index = score.parts.index(part)
+        self._style = style
+        self._face = face
+        self._spans = find_spans(score, part)
+
+    def place(self, canvas: StaffCanvas, frame: LineFrame, views: Views, loudness: Direction) -> None:
+        """Draw what stands on `canvas`; dynamics and hairpins on the side `loudness` of the part's first staff."""
+        signs = self._style.signs
+        pieces = [
+            piece
+            for piece in self._pieces(frame)
+            if piece.span.name in signs and is_shown(signs[piece.span.name], canvas.plan, views)
+        ]
+        lines = [piece for piece in pieces if piece.span.name not in _WEDGES]
+        for name in sorted({p.span.name for p in lines}, key=lambda name: (signs[name].order, name)):
+            for row in _rows([piece for piece in lines if piece.span.name == name]):
+                self._place_lines(canvas, row)
+        if canvas.plan.is_first:
+            self._place_loudness(
+                canvas, frame, [p for p in self._pieces(frame) if p.span.name in _WEDGES], loudness
+            )
+
+    def _pieces(self, frame: LineFrame) -> list[_Piece]:
+        first, last = frame.measures[0].measure.index, frame.measures[-1].measure.index
+        pieces = []
+        for span in self._spans:
+            if span.last < first or span.first > last:
+                continue
+            starts, ends = span.first >= first, span.last <= last
+            opening = frame.measures[0]
+            left = (
+                frame.measures[span.first - first].x_at(span.onset)
+                if starts
+                else (opening.xs[0] if opening.xs else opening.left)
+            )
+            closing = frame.measures[(span.last if ends else last) - first]
+            right = closing.right
+            if ends and span.end < closing.measure.length:
+                right = closing.x_at(span.end)
+            pieces.append(_Piece(span, left, max(right - self._style.stacking.padding, left), starts, ends))
+        return pieces
+
+    def _place_lines(self, canvas: StaffCanvas, pieces: Sequence[_Piece]) -> None:
+        """Letters and dashed lines of one kind, all at one height."""
+        sign, stacking, words = (
+            self._style.signs[pieces[0].span.name],
+            self._style.stacking,
+            self._style.words.span,
+        )
+        up = sign.side != "below"
+        face = text_face(words.face)
+        ink = face.ink("P", words.size)
+        texts = [self._text(piece, sign.letters) for piece in pieces]
+        rights = [
+            max(piece.right, piece.left + face.width(text, words.size))
+            for piece, text in zip(pieces, texts, strict=True)
+        ]
+        if up:
+            outline = max(
+                canvas.upper.height(piece.left, right) for piece, right in zip(pieces, rights, strict=True)
+            )
+            y = max(outline + stacking.padding, canvas.plan.height + stacking.staff_padding)
+        else:
+            outline = min(
+                canvas.lower.height(piece.left, right) for piece, right in zip(pieces, rights, strict=True)
+            )
+            y = min(outline - stacking.padding, -stacking.staff_padding) - ink.top
+        for piece, text, right in zip(pieces, texts, rights, strict=True):
+            source = piece.span.source
+            width = face.width(text, words.size)
+            canvas.text(Role.SPAN_TEXT, piece.left, y, text, words.face, words.size, source)
+            self._dash(canvas, piece.left + width + 0.4, right, y + ink.top / 2, piece.ends, up, source)
+            canvas.ink(piece.left, right, y, y + ink.top)
+
+    def _text(self, piece: _Piece, letters: str) -> str:
+        text = letters + (roman(int(piece.span.detail)) if piece.span.detail else "")
+        return text if piece.starts else f"({text.strip()})"
+
+    def _dash(
+        self, canvas: StaffCanvas, left: float, right: float, y: float, hook: bool, up: bool, source: Source
+    ) -> None:
+        stacking = self._style.stacking
+        if right - left < stacking.span_dash:
+            return
+        dash = (stacking.span_dash, stacking.span_dash_gap)
+        canvas.marks.append(Line(Role.SPAN_LINE, left, y, right, y, stacking.span_line, source, dash))
+        if hook:
+            foot = y - stacking.span_hook if up else y + stacking.span_hook
+            canvas.line(Role.SPAN_LINE, right, y, right, foot, stacking.span_line, source)
+            canvas.ink(right, right, min(y, foot), max(y, foot))
+
+    def _place_loudness(
+        self, canvas: StaffCanvas, frame: LineFrame, wedges: Sequence[_Piece], side: Direction
+    ) -> None:
+        """Dynamics and hairpins of one line, their middles at one height; hairpins keep clear of the letters."""
+        stacking = self._style.stacking
+        letters: list[tuple[float, float, str, Source]] = []
+        for measure in frame.measures:
+            for dynamic in measure.ink.parts[self._index].dynamics:
+                glyph = dynamic_glyph(dynamic.text)
+                box = self._face.glyph(glyph).box
+                x = measure.x_at(dynamic.onset) + 0.6 - (box.left + box.right) / 2
+                source = beat_source(
+                    dynamic.place.line, dynamic.place.column, self._part.id, measure.measure, dynamic.onset
+                )
+                letters.append((x + box.left, x + box.right, glyph, source))
+        if not letters and not wedges:
+            return
+        reach = [(left, right) for left, right, _, _ in letters] + [(p.left, p.right) for p in wedges]
+        half = stacking.hairpin_height / 2 + 0.3
+        if side is Direction.UP:
+            outline = max(canvas.upper.height(left, right) for left, right in reach)
+            y = max(outline + stacking.padding, canvas.plan.height + stacking.staff_padding) + half
+        else:
+            outline = min(canvas.lower.height(left, right) for left, right in reach)
+            y = min(outline - stacking.padding, -stacking.staff_padding) - half
+        for left, right, glyph, source in letters:
+            box = self._face.glyph(glyph).box
+            canvas.glyph(Role.DYNAMIC, left - box.left, y - 0.5, glyph, source)
+            canvas.ink(left, right, y - 0.5 + box.bottom, y - 0.5 + box.top)
+        for piece in wedges:
+            self._place_wedge(canvas, piece, letters, y)
+
+    def _place_wedge(
+        self,
+        canvas: StaffCanvas,
+        piece: _Piece,
+        letters: Sequence[tuple[float, float, str, Source]],
+        y: float,
+    ) -> None:
+        stacking = self._style.stacking
+        left, right = piece.left, piece.right
+        for start, stop, _, _ in letters:
+            if start < left + 0.5 < stop + stacking.padding:
+                left = stop + stacking.padding
+            elif left < start < right + stacking.padding:
+                right = min(right, start - stacking.padding)
+        right = max(right, left + stacking.hairpin_shortest)
+        half = stacking.hairpin_height / 2
+        narrow = 0.0 if (piece.starts if piece.span.name == "crescendo" else piece.ends) else half / 3
+        wide = half if (piece.ends if piece.span.name == "crescendo" else piece.starts) else half * 2 / 3
+        at_left, at_right = (narrow, wide) if piece.span.name == "crescendo" else (wide, narrow)
+        for sign in (1, -1):
+            canvas.line(
+                Role.HAIRPIN,
+                left,
+                y + sign * at_left,
+                right,
+                y + sign * at_right,
+                stacking.hairpin_line,
+                piece.span.source,
+            )
+        canvas.ink(left, right, y - half, y + half)
+
+
+def _rows(pieces: Sequence[_Piece]) -> list[list[_Piece]]:
+    """Pieces side by side share a row; one that starts before another of its kind has ended takes the next row."""
+    rows: list[list[_Piece]] = []
+    for piece in sorted(pieces, key=lambda piece: (piece.left, piece.right)):
+        free = next((row for row in rows if row[-1].right <= piece.left), None)
+        if free is None:
+            rows.append([piece])
+        else:
+            free.append(piece)
+    return rows
+
+
+def dynamic_glyph(text: str) -> str:
+    """The symbol of a dynamic: "mf", "sfz", "ppp"."""
+    return f"dynamic{_DYNAMIC_LETTERS.get(text, text.upper())}"

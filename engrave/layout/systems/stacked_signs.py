@@ -1,0 +1,129 @@
+"""Signs that stand over or under one event, the smaller `order` of the style nearest: articulations, strokes, ornaments."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from engrave.fonts.symbols import MusicFace
+from engrave.fonts.text_face import text_face
+from engrave.layout.direction import Direction
+from engrave.layout.staves import StaffPlan
+from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.placed import PlacedEvent
+from engrave.marks.role import Role
+from engrave.score.structure import Mark
+from engrave.style.sections import SignStyle, Style
+
+_INSIDE = ("staccato", "tenuto")
+"""Signs small enough for a space of the staff."""
+_ARTICULATIONS = ("staccato", "staccatissimo", "tenuto", "accent", "soft-accent", "strong-accent")
+
+
+class Views(NamedTuple):
+    """Which staves the part has in this view."""
+
+    staff: bool
+    tab: bool
+
+
+def is_shown(sign: SignStyle, plan: StaffPlan, views: Views) -> bool:
+    """True when `sign` stands on the staff `plan`: where its style says, or on the only staff there is."""
+    if sign.on == "none":
+        return False
+    if sign.on == "both":
+        return True
+    return plan.is_tab == (sign.on == "tab") or not (views.staff and views.tab)
+
+
+class StackPlacer:
+    """Places stacked signs for one style and face."""
+
+    def __init__(self, style: Style, face: MusicFace) -> None:
+        """Use the signs of `style` and the symbols of `face`."""
+        self._style = style
+        self._face = face
+
+    def place(
+        self,
+        canvas: StaffCanvas,
+        event: PlacedEvent,
+        marks: Iterable[Mark],
+        side: Direction | None,
+        views: Views,
+    ) -> None:
+        """Draw the signs of one event; `side` is its voice's side where the staff has two voices."""
+        signs = self._style.signs
+        found = {mark.name: mark for mark in marks if mark.name in signs}
+        for name in sorted(found, key=lambda name: (signs[name].order, name)):
+            if is_shown(signs[name], canvas.plan, views):
+                self._place(canvas, event, found[name], signs[name], side)
+
+    def _place(
+        self, canvas: StaffCanvas, event: PlacedEvent, mark: Mark, sign: SignStyle, side: Direction | None
+    ) -> None:
+        direction = _direction(canvas, event, sign, side)
+        middle = (event.left + event.right) / 2
+        role = _role(mark.name)
+        if sign.glyph:
+            glyph = self._glyph(sign.glyph, direction)
+            box = self._face.glyph(glyph).box
+            x = middle - (box.left + box.right) / 2
+            y = self._height(canvas, event, direction, x + box.left, x + box.right, mark.name in _INSIDE)
+            y -= min(0.0, box.bottom) if direction is Direction.UP else max(0.0, box.top)
+            canvas.glyph(role, x, y, glyph, event.item.source)
+            canvas.ink(x + box.left, x + box.right, y + box.bottom, y + box.top)
+            return
+        text = mark.amount or sign.letters
+        words = self._style.words.technique
+        face = text_face(words.face)
+        width, ink = face.width(text, words.size), face.ink(text, words.size)
+        left = middle - width / 2
+        edge = self._height(canvas, event, direction, left, left + width, False)
+        y = edge - ink.bottom if direction is Direction.UP else edge - ink.top
+        canvas.text(role, left, y, text, words.face, words.size, event.item.source)
+        canvas.ink(left, left + width, y + ink.bottom, y + ink.top)
+
+    def _glyph(self, name: str, direction: Direction) -> str:
+        """The symbol's form for its side, where it has two."""
+        sided = name + ("Above" if direction is Direction.UP else "Below")
+        return sided if self._face.has(sided) else name
+
+    def _height(
+        self,
+        canvas: StaffCanvas,
+        event: PlacedEvent,
+        direction: Direction,
+        left: float,
+        right: float,
+        inside: bool,
+    ) -> float:
+        """The y of a sign's foot: in the next free space for small signs inside the staff, else outside everything."""
+        stacking = self._style.stacking
+        top = canvas.plan.height
+        skyline = canvas.upper if direction is Direction.UP else canvas.lower
+        outline = skyline.height(left, right)
+        head = event.y_high if direction is Direction.UP else event.y_low
+        if inside and not canvas.plan.is_tab and 0.0 < head < top and event.direction is not direction:
+            centred = int(head + direction * 0.5) + 0.5
+            if 0.0 < centred < top and abs(centred - head) >= 0.45:
+                return centred - direction * 0.18
+        foot = outline + direction * stacking.articulation_gap
+        edge = top + stacking.articulation_gap if direction is Direction.UP else -stacking.articulation_gap
+        return max(foot, edge) if direction is Direction.UP else min(foot, edge)
+
+
+def _role(name: str) -> Role:
+    if name == "fermata":
+        return Role.FERMATA
+    return Role.ARTICULATION if name in _ARTICULATIONS else Role.PLAYING_SIGN
+
+
+def _direction(canvas: StaffCanvas, event: PlacedEvent, sign: SignStyle, side: Direction | None) -> Direction:
+    if side is not None:
+        return side
+    if sign.side == "below":
+        return Direction.DOWN
+    if sign.side == "above" or canvas.plan.is_tab:
+        return Direction.UP
+    return event.direction.opposite if event.has_stem else Direction.UP

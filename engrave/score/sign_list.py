@@ -1,0 +1,139 @@
+"""Every sign of the language: what it is called, what carries it, and which element of MusicXML 4.0 it is."""
+
+from __future__ import annotations
+
+from enum import Enum
+from typing import NamedTuple
+
+
+class Carrier(Enum):
+    """What a sign is written on."""
+
+    NOTE = "note"
+    EVENT = "event"
+    SPAN = "span"
+
+
+class Sign(NamedTuple):
+    """A sign: its family in the key to the signs, its carrier, and the MusicXML 4.0 elements it stands for."""
+
+    family: str
+    carrier: Carrier
+    elements: tuple[str, ...]
+
+
+def _signs(family: str, carrier: Carrier, rows: dict[str, str]) -> dict[str, Sign]:
+    return {name: Sign(family, carrier, tuple(elements.split())) for name, elements in rows.items()}
+
+
+SIGNS: dict[str, Sign] = {
+    **_signs(
+        "legato",
+        Carrier.NOTE,
+        {"hammer-on": "technical/hammer-on", "pull-off": "technical/pull-off", "slide": "notations/slide"},
+    ),
+    **_signs("bends", Carrier.NOTE, {"vibrato": "ornaments/wavy-line"}),
+    **_signs("notes", Carrier.NOTE, {"ghost": "notehead", "dead": "notehead"}),
+    **_signs(
+        "articulation",
+        Carrier.EVENT,
+        {
+            "staccato": "articulations/staccato",
+            "staccatissimo": "articulations/staccatissimo",
+            "tenuto": "articulations/tenuto articulations/detached-legato",
+            "accent": "articulations/accent",
+            "strong-accent": "articulations/strong-accent",
+            "soft-accent": "articulations/soft-accent",
+            "fermata": "notations/fermata",
+            "breath-mark": "articulations/breath-mark",
+            "caesura": "articulations/caesura",
+        },
+    ),
+    **_signs(
+        "right hand",
+        Carrier.EVENT,
+        {
+            "pick-down": "technical/down-bow",
+            "pick-up": "technical/up-bow",
+            "strum-down": "notations/arpeggiate",
+            "strum-up": "notations/arpeggiate",
+            "tap": "technical/tap",
+            "slap": "technical/other-technical",
+            "pop": "technical/other-technical",
+            "fingernails": "technical/fingernails",
+            "snap": "technical/snap-pizzicato",
+            "golpe": "technical/golpe",
+        },
+    ),
+    **_signs("left hand", Carrier.EVENT, {"left-hand-tap": "technical/tap"}),
+    **_signs(
+        "ornaments",
+        Carrier.EVENT,
+        {
+            "trill": "ornaments/trill-mark",
+            "mordent": "ornaments/mordent",
+            "inverted-mordent": "ornaments/inverted-mordent",
+            "turn": "ornaments/turn",
+            "inverted-turn": "ornaments/inverted-turn",
+        },
+    ),
+    **_signs(
+        "loudness",
+        Carrier.EVENT,
+        {
+            "fade-in": "technical/other-technical",
+            "fade-out": "technical/other-technical",
+            "volume-swell": "technical/other-technical",
+        },
+    ),
+    **_signs(
+        "muting",
+        Carrier.SPAN,
+        {"palm-mute": "technical/other-technical", "let-ring": "technical/other-technical"},
+    ),
+    **_signs(
+        "left hand",
+        Carrier.SPAN,
+        {
+            "position": "direction-type/words",
+            "barre": "direction-type/words",
+            "half-barre": "direction-type/words",
+        },
+    ),
+    **_signs(
+        "loudness",
+        Carrier.SPAN,
+        {"crescendo": "direction-type/wedge", "diminuendo": "direction-type/wedge"},
+    ),
+}
+"""All signs by name."""
+
+MARKS = tuple(name for name, sign in SIGNS.items() if sign.carrier is not Carrier.SPAN)
+"""Signs written after a fret or under `marks`."""
+SPANS = tuple(name for name, sign in SIGNS.items() if sign.carrier is Carrier.SPAN)
+"""Signs that last, written under `spans`."""
+NUMBERED_SPANS = ("position", "barre", "half-barre")
+"""Spans that need the number of a fret."""
+DYNAMICS = (
+    "pppp",
+    "ppp",
+    "pp",
+    "p",
+    "mp",
+    "mf",
+    "f",
+    "ff",
+    "fff",
+    "ffff",
+    "pf",
+    "fp",
+    "sf",
+    "sfz",
+    "sffz",
+    "sfp",
+    "rf",
+    "rfz",
+    "fz",
+    "n",
+)
+"""The words under `dynamics` (MusicXML 4.0, dynamics)."""

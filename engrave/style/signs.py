@@ -1,0 +1,65 @@
+"""The section `signs` of a style file: house style, sign by sign."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.fonts.symbols import music_face
+from engrave.source.tree import SourceMap, Value
+from engrave.style.sections import SignStyle
+
+_CHOICES = {"on": ("staff", "tab", "both", "none"), "side": ("head", "above", "below")}
+_KEYS = ("glyph", "letters", "on", "side", "order")
+_UNSEEN = SignStyle("", "", "none", "above", 0.0)
+
+
+def read_signs(content: SourceMap, values: dict[str, Any], log: ProblemLog) -> None:
+    """Overlay the signs of one file on `values`. Only the base style (the first one read) may add signs."""
+    is_base = not values
+    known = tuple(values)
+    for name, wanted, place in content.entries():
+        if not is_base and name not in known:
+            log.error(content.key_place(name), f'"{name}" is no sign', hint=did_you_mean(name, known))
+        elif not isinstance(wanted, SourceMap):
+            log.error(place, f"signs: {name} must be a mapping", hint="for example: {letters: T, on: tab}")
+        else:
+            values[name] = _read_sign(name, wanted, values.get(name, _UNSEEN), is_base, log)
+
+
+def _read_sign(name: str, wanted: SourceMap, sign: SignStyle, is_base: bool, log: ProblemLog) -> SignStyle:
+    if "glyph" in wanted and "letters" in wanted:
+        log.error(wanted.key_place("letters"), f"signs: {name} has either a glyph or letters")
+    for key, value, place in wanted.entries():
+        if key not in _KEYS:
+            log.error(
+                wanted.key_place(key), f'"{key}" is not known for a sign', hint=did_you_mean(key, _KEYS)
+            )
+        elif key == "order":
+            if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= 100:
+                log.error(place, f"signs: {name}: order must be a number from 0 to 100")
+            else:
+                sign = replace(sign, order=float(value))
+        else:
+            sign = _read_word(name, key, value, place, sign, is_base, log)
+    return sign
+
+
+def _read_word(
+    name: str, key: str, value: Value, place: Place, sign: SignStyle, is_base: bool, log: ProblemLog
+) -> SignStyle:
+    choices = _CHOICES.get(key, ())
+    if not isinstance(value, str) or (choices and value not in choices):
+        log.error(
+            place, f'"{value}" is not known for signs: {name}: {key}', hint=did_you_mean(str(value), choices)
+        )
+        return sign
+    if key == "glyph":
+        if not is_base and not (music_face().has(value) or music_face().has(f"{value}Above")):
+            log.error(place, f'the music face has no symbol "{value}"')
+            return sign
+        return replace(sign, glyph=value, letters="")
+    if key == "letters":
+        return replace(sign, letters=value, glyph="")
+    return replace(sign, on=value) if key == "on" else replace(sign, side=value)

@@ -1,0 +1,34 @@
+"""One list of signs decides what may be written, what the schema completes and what a style must say."""
+
+import json
+from pathlib import Path
+
+from engrave.fonts.symbols import music_face
+from engrave.layout.systems.span_signs import dynamic_glyph
+from engrave.score.sign_list import DYNAMICS, MARKS, SIGNS, SPANS
+from engrave.style.load import load_style
+
+ROOT = Path(__file__).parent.parent.parent
+DRAWN_BY_RULES = {"hammer-on", "pull-off", "slide", "vibrato", "ghost", "dead"}
+
+
+def test_the_schema_completes_just_the_marks_of_the_list():
+    schema = json.loads((ROOT / "schemas" / "score.schema.json").read_text("utf-8"))["$defs"]
+    for place in (schema["eventmap"]["properties"]["marks"], schema["fret"]["properties"]["marks"]):
+        assert tuple(place["items"]["enum"]) == MARKS
+
+
+def test_the_base_style_says_how_every_sign_is_drawn():
+    style, _ = load_style("")
+    assert set(style.signs) == (set(SIGNS) - DRAWN_BY_RULES) | {"pluck"}
+    assert set(SPANS) <= set(style.signs)
+
+
+def test_every_symbol_of_the_house_style_is_in_the_music_face():
+    style, _ = load_style("")
+    for name, sign in style.signs.items():
+        assert sign.letters or not sign.glyph or music_face().has(sign.glyph) or music_face().has(f"{sign.glyph}Above"), name
+
+
+def test_every_dynamic_has_a_symbol():
+    assert not [text for text in DYNAMICS if not music_face().has(dynamic_glyph(text))]
