@@ -4,7 +4,7 @@ import json
 from pathlib import Path
 
 from engrave.fonts.symbols import music_face
-from engrave.layout.systems.span_signs import dynamic_glyph
+from engrave.layout.measures.lanes import dynamic_glyph
 from engrave.score.sign_list import DYNAMICS, MARKS, SIGNS, SPANS
 from engrave.style.load import load_style
 

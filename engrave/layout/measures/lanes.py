@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import NamedTuple
 
+from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.chord_names import ChordNameMeasurer
 from engrave.score.structure import Event, PartMeasure, Syllable
@@ -23,24 +24,51 @@ class LaneItem(NamedTuple):
 Lane = tuple[LaneItem, ...]
 
 
+_DYNAMIC_NAMES = {
+    "p": "Piano",
+    "f": "Forte",
+    "fp": "FortePiano",
+    "sf": "Sforzando1",
+    "sfz": "Sforzato",
+    "sffz": "SforzatoFF",
+    "sfp": "SforzandoPiano",
+    "rf": "Rinforzando1",
+    "rfz": "Rinforzando2",
+    "fz": "Forzando",
+    "n": "Niente",
+}
+
+
+def dynamic_glyph(text: str) -> str:
+    """The symbol of a dynamic: "mf", "sfz", "ppp"."""
+    return f"dynamic{_DYNAMIC_NAMES.get(text, text.upper())}"
+
+
+def dynamic_width(text: str, face: MusicFace) -> float:
+    """The width of a dynamic's ink in staff spaces."""
+    box = face.glyph(dynamic_glyph(text)).box
+    return box.right - box.left
+
+
 def lyric_offset(syllable: Syllable, width: float, centre: float) -> float:
     """Where a syllable starts from its column: centred under the head, or at its left edge when it is held on."""
     return 0.0 if syllable.extends and width > 2 * centre else centre - width / 2
 
 
 class LaneReader:
-    """Measures the lanes of each measure: chord names first, then one lane a verse."""
+    """Measures the lanes of each measure: chord names first, dynamics, then one lane a verse."""
 
-    def __init__(self, style: Style, chords: ChordNameMeasurer, centre: float) -> None:
+    def __init__(self, style: Style, chords: ChordNameMeasurer, music: MusicFace, centre: float) -> None:
         """`centre` is the distance from a column to the middle of its heads."""
         self._style = style
         self._chords = chords
+        self._music = music
         self._centre = centre
         self._face = text_face(style.words.lyric.face)
 
     def read(self, part: PartMeasure, columns: dict[Fraction, int]) -> tuple[Lane, ...]:
         """The lanes of one part's measure."""
-        lanes: list[Lane] = [self._chord_lane(part, columns)] if part.chords else [()]
+        lanes: list[Lane] = [self._chord_lane(part, columns), self._dynamic_lane(part, columns)]
         events = [event for event in part.voices[0].events if event.lyrics] if part.voices else []
         verses = max((len(event.lyrics) for event in events), default=0)
         lanes.extend(self._verse_lane(events, verse, columns) for verse in range(verses))
@@ -52,6 +80,14 @@ class LaneReader:
             LaneItem(columns[chord.onset], 0.0, self._chords.measure(chord.name).width, gap)
             for chord in part.chords
         )
+
+    def _dynamic_lane(self, part: PartMeasure, columns: dict[Fraction, int]) -> Lane:
+        gap = self._style.stacking.padding
+        items = []
+        for dynamic in part.dynamics:
+            half = dynamic_width(dynamic.text, self._music) / 2
+            items.append(LaneItem(columns[dynamic.onset], half - self._centre, half + self._centre, gap))
+        return tuple(items)
 
     def _verse_lane(self, events: list[Event], verse: int, columns: dict[Fraction, int]) -> Lane:
         spacing, size = self._style.spacing, self._style.words.lyric.size

@@ -33,7 +33,7 @@ class MeasureInkBuilder:
         self._rhythms = RhythmReader()
         self._staff = StaffInkBuilder(style, face)
         self._tab = TabInkBuilder(style, face)
-        self._lanes = LaneReader(style, ChordNameMeasurer(style.words), self._tab.centre)
+        self._lanes = LaneReader(style, ChordNameMeasurer(style.words), face, self._tab.centre)
         self._memories = [AccidentalMemory() for _ in plans]
         self._slices: dict[tuple[object, ...], tuple[float, ...]] = {}
 
@@ -110,6 +110,7 @@ class MeasureInkBuilder:
             for voice in content.voices:
                 onsets.update(event.onset for event in voice.events if event.notes or not event.whole_measure)
             onsets.update(chord.onset for chord in content.chords)
+            onsets.update(dynamic.onset for dynamic in content.dynamics)
         return {onset: column for column, onset in enumerate(sorted(onsets))}
 
     def _read_lanes(self, index: int, columns: dict[Fraction, int]) -> list[tuple[Lane, ...]]:

@@ -10,6 +10,7 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import LineFrame
+from engrave.layout.measures.lanes import dynamic_glyph
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.stacked_signs import Views, is_shown
 from engrave.layout.systems.words_above import beat_source
@@ -21,19 +22,6 @@ from engrave.style.sections import Style
 _WEDGES = ("crescendo", "diminuendo")
 _ROMAN = ("", "I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX")
 _TENS = ("", "X", "XX")
-_DYNAMIC_LETTERS = {
-    "p": "Piano",
-    "f": "Forte",
-    "fp": "FortePiano",
-    "sf": "Sforzando1",
-    "sfz": "Sforzato",
-    "sffz": "SforzatoFF",
-    "sfp": "SforzandoPiano",
-    "rf": "Rinforzando1",
-    "rfz": "Rinforzando2",
-    "fz": "Forzando",
-    "n": "Niente",
-}
 
 
 class Span(NamedTuple):
@@ -95,6 +83,7 @@ class SpanPlacer:
         self._style = style
         self._face = face
         self._spans = find_spans(score, part)
+        self._centre = face.glyph("noteheadBlack").box.right / 2
 
     def place(self, canvas: StaffCanvas, frame: LineFrame, views: Views, loudness: Direction) -> None:
         """Draw what stands on `canvas`; dynamics and hairpins on the side `loudness` of the part's first staff."""
@@ -192,7 +181,7 @@ class SpanPlacer:
             for dynamic in measure.ink.parts[self._index].dynamics:
                 glyph = dynamic_glyph(dynamic.text)
                 box = self._face.glyph(glyph).box
-                x = measure.x_at(dynamic.onset) + 0.6 - (box.left + box.right) / 2
+                x = measure.x_at(dynamic.onset) + self._centre - (box.left + box.right) / 2
                 source = beat_source(
                     dynamic.place.line, dynamic.place.column, self._part.id, measure.measure, dynamic.onset
                 )
@@ -256,8 +245,3 @@ def _rows(pieces: Sequence[_Piece]) -> list[list[_Piece]]:
         else:
             free.append(piece)
     return rows
-
-
-def dynamic_glyph(text: str) -> str:
-    """The symbol of a dynamic: "mf", "sfz", "ppp"."""
-    return f"dynamic{_DYNAMIC_LETTERS.get(text, text.upper())}"

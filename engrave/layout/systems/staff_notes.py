@@ -164,8 +164,11 @@ class StaffNotePlacer:
             at = x + accidental.dx
             canvas.glyph(Role.ACCIDENTAL, at, y, accidental.glyph, chord.source)
             box = self._face.glyph(accidental.glyph).box
-            canvas.ink(at, at + box.right, y + box.bottom, y + box.top)
+            around = self._parenthesis if accidental.in_parentheses else 0.0
+            canvas.ink(at + box.left - around, at + box.right + around, y + box.bottom, y + box.top)
             if accidental.in_parentheses:
+                tall = self._face.glyph("accidentalParensLeft").box
+                canvas.ink(at + box.left - around, at + box.right + around, y + tall.bottom, y + tall.top)
                 canvas.glyph(
                     Role.ACCIDENTAL,
                     at + box.left - self._parenthesis,
