@@ -1,14 +1,16 @@
-"""Checks of meaning: bars add up, and no string is used twice at once."""
+"""Checks of meaning: bars add up, no string is used twice at once, signs that last do not contradict each other."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
 from engrave.diagnostics.problem import Place
-from engrave.reading.context import Context
+from engrave.reading.context import Context, beat_text
 from engrave.reading.drafts import DraftEvent, DraftNote, DraftVoice
-from engrave.score.structure import Measure
+from engrave.score.spans import find_rivals, resolve_spans
+from engrave.score.structure import Measure, SpanAt
 
 
 def check_bar_lengths(
@@ -74,6 +76,19 @@ def check_strings(context: Context, voices: list[DraftVoice]) -> None:
                 )
     if len(voices) == 2:
         _check_two_voices(context, voices[0], voices[1])
+
+
+def check_spans(context: Context, measures: Sequence[Measure], starting: Sequence[Sequence[SpanAt]]) -> None:
+    """Report signs that start while another of their kind still holds. `context` is left at some measure."""
+    spans = resolve_spans([measure.length for measure in measures], starting)
+    for before, after in find_rivals(spans):
+        measure = measures[before.first]
+        context.measure, context.metre = measure.number, measure.metre
+        since = f"it starts in measure {measure.number}, beat {beat_text(before.onset, measure.metre)}"
+        measure = measures[after.first]
+        context.measure, context.metre = measure.number, measure.metre
+        what = f"{after.sign.name} starts while {before.sign.name} still holds"
+        context.error(after.sign.place, what, f"{since}; shorten it or take one away", after.onset)
 
 
 _STRING_JOINS = {"hammer-on": 1, "pull-off": -1}

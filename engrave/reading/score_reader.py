@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
-from engrave.reading.check import check_bar_lengths, check_joins, check_strings
+from engrave.reading.check import check_bar_lengths, check_joins, check_spans, check_strings
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftEvent, DraftVoice
 from engrave.reading.finish import finish_part
@@ -130,6 +130,7 @@ def _finish(
             measures[index] = check_bar_lengths(context, measures[index], draft.voices, shorter[index])
             check_strings(context, draft.voices)
             check_joins(context, draft.voices, before)
+        check_spans(reader.context, measures, [draft.spans for draft in column])
     for index, what, hint in check_structure([measure.repeat for measure in measures]):
         log.error(measures[index].place, what, f"measure {measures[index].number}", hint)
     if log.has_errors:

@@ -45,3 +45,22 @@ def test_wrong_spans_and_dynamics_are_refused_where_they_stand(row, message):
     assert len(found) == 1
     assert message in found[0]
     assert found[0].startswith("f:3:")
+
+
+@pytest.mark.parametrize(
+    ("row", "message"),
+    [
+        ("spans: {1: [palm-mute for 1/2, palm-mute for 1/4]}", "palm-mute starts while palm-mute still holds"),
+        ("spans: {1: crescendo for 2 measures, 3: diminuendo for 1/2}", "diminuendo starts while crescendo still holds"),
+        ("spans: {1: barre 5 for 1/2, 2: half-barre 7 for 1/2}", "half-barre starts while barre still holds"),
+    ],
+)
+def test_signs_that_contradict_each_other_are_refused(row, message):
+    found = problems(f"score: 1\nmeasures:\n  - {row}\n{NOTES}")
+    assert len(found) == 1
+    assert message in found[0]
+    assert "it starts in measure 1, beat 1" in found[0]
+
+
+def test_signs_that_follow_each_other_are_no_contradiction():
+    assert problems(f"score: 1\nmeasures:\n  - spans: {{1: crescendo for 1/2, 3: [diminuendo for 1/2, palm-mute for 1/4]}}\n{NOTES}") == []

@@ -106,7 +106,7 @@ class ChordMeasurer:
         shifts = (meeting.upper_dx, meeting.lower_dx)
         head_dx = [self._head_dx(chord, shift) for chord, shift in zip(chords, shifts, strict=False)]
         edges = [e for chord, dx in zip(chords, shifts, strict=False) for e in self._head_edges(chord, dx)]
-        ghosts = [self._parentheses(chord, edges) for chord in chords]
+        ghosts = self._parentheses(chords, edges)
         heads_left = min([e[1] for e in edges] + [pair.left for pair in chain(*ghosts)])
         head_right = max(
             [e[2] for e in edges] + [p.right + self._parenthesis * p.size for p in chain(*ghosts)]
@@ -188,11 +188,16 @@ class ChordMeasurer:
             for p, dx, head in zip(chord.positions, self._head_dx(chord, shift), chord.heads, strict=True)
         ]
 
-    def _parentheses(self, chord: Sounding, edges: list[tuple[int, float, float]]) -> tuple[Parentheses, ...]:
-        """What stands in parentheses: ghost notes, those a fourth or less apart together, and heads in the way."""
-        found = []
+    def _parentheses(
+        self, chords: tuple[Sounding, ...], edges: list[tuple[int, float, float]]
+    ) -> list[tuple[Parentheses, ...]]:
+        """What stands in parentheses: ghost notes, those a fourth or less apart together, and heads in the way.
+
+        A pair around notes of both voices belongs to the voice with the lowest of them.
+        """
+        found: list[list[Parentheses]] = [[] for _ in chords]
         box = self._face.glyph("noteheadParenthesisLeft").box
-        for low, high in _runs(sorted(chord.ghosts)):
+        for low, high in _runs(sorted(set().union(*(chord.ghosts for chord in chords)))):
             size = 1.0 + (high - low) / 2 / (box.top - box.bottom)
             near = [e for e in edges if low - _PARENTHESIS_REACH <= e[0] <= high + _PARENTHESIS_REACH]
             width = self._parenthesis * size
@@ -203,8 +208,9 @@ class ChordMeasurer:
                 min(edge[1] for edge in near) - width - ledger,
                 max(edge[2] for edge in near) + ledger,
             )
-            found.append(Parentheses(low, (low + high) / 4, size, left, right))
-        return tuple(found)
+            owner = next(i for i, chord in enumerate(chords) if low in chord.ghosts)
+            found[owner].append(Parentheses(low, (low + high) / 4, size, left, right))
+        return [tuple(pairs) for pairs in found]
 
     def _widest(self, chord: Sounding) -> float:
         """The width of the widest head of a chord."""

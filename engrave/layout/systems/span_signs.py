@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
@@ -16,6 +15,7 @@ from engrave.layout.systems.stacked_signs import Views, is_shown
 from engrave.layout.systems.words_above import beat_source
 from engrave.marks.mark import Line, Source
 from engrave.marks.role import Role
+from engrave.score.spans import Span, resolve_spans
 from engrave.score.structure import Part, Score
 from engrave.style.sections import Style
 
@@ -24,48 +24,15 @@ _ROMAN = ("", "I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX")
 _TENS = ("", "X", "XX")
 
 
-class Span(NamedTuple):
-    """A span in the piece: from (measure index, onset) up to (measure index, onset), the end not included."""
-
-    name: str
-    detail: str
-    first: int
-    onset: Fraction
-    last: int
-    end: Fraction
-    source: Source
-
-
 class _Piece(NamedTuple):
     """What one line shows of a span; `starts` and `ends` are False where it comes from or goes on to another line."""
 
     span: Span
+    source: Source
     left: float
     right: float
     starts: bool
     ends: bool
-
-
-def find_spans(score: Score, part: Part) -> list[Span]:
-    """All spans of a part with their ends found, those past the end of the piece cut off there."""
-    spans = []
-    lengths = [measure.length for measure in score.measures]
-    for index, content in enumerate(part.measures):
-        for span in content.spans:
-            last, end = index, span.onset + span.length
-            if span.measures:
-                last = min(index + span.measures, len(lengths)) - 1
-                end = lengths[last]
-            while end > lengths[last] and last + 1 < len(lengths):
-                end -= lengths[last]
-                last += 1
-            source = beat_source(
-                span.place.line, span.place.column, part.id, score.measures[index], span.onset
-            )
-            spans.append(
-                Span(span.name, span.detail, index, span.onset, last, min(end, lengths[last]), source)
-            )
-    return spans
 
 
 def roman(number: int) -> str:
@@ -78,11 +45,14 @@ class SpanPlacer:
 
     def __init__(self, score: Score, part: Part, style: Style, face: MusicFace) -> None:
         """`part` is one of `score`'s."""
+        self._score = score
         self._part = part
         self._index = score.parts.index(part)
         self._style = style
         self._face = face
-        self._spans = find_spans(score, part)
+        self._spans = resolve_spans(
+            [measure.length for measure in score.measures], [content.spans for content in part.measures]
+        )
         self._centre = face.glyph("noteheadBlack").box.right / 2
 
     def place(self, canvas: StaffCanvas, frame: LineFrame, views: Views, loudness: Direction) -> None:
@@ -91,15 +61,15 @@ class SpanPlacer:
         pieces = [
             piece
             for piece in self._pieces(frame)
-            if piece.span.name in signs and is_shown(signs[piece.span.name], canvas.plan, views)
+            if piece.span.sign.name in signs and is_shown(signs[piece.span.sign.name], canvas.plan, views)
         ]
-        lines = [piece for piece in pieces if piece.span.name not in _WEDGES]
-        for name in sorted({p.span.name for p in lines}, key=lambda name: (signs[name].order, name)):
-            for row in _rows([piece for piece in lines if piece.span.name == name]):
+        lines = [piece for piece in pieces if piece.span.sign.name not in _WEDGES]
+        for name in sorted({p.span.sign.name for p in lines}, key=lambda name: (signs[name].order, name)):
+            for row in _rows([piece for piece in lines if piece.span.sign.name == name]):
                 self._place_lines(canvas, row)
         if canvas.plan.is_first:
             self._place_loudness(
-                canvas, frame, [p for p in self._pieces(frame) if p.span.name in _WEDGES], loudness
+                canvas, frame, [p for p in self._pieces(frame) if p.span.sign.name in _WEDGES], loudness
             )
 
     def _pieces(self, frame: LineFrame) -> list[_Piece]:
@@ -119,13 +89,19 @@ class SpanPlacer:
             right = closing.right
             if ends and span.end < closing.measure.length:
                 right = closing.x_at(span.end)
-            pieces.append(_Piece(span, left, max(right - self._style.stacking.padding, left), starts, ends))
+            right = max(right - self._style.stacking.padding, left)
+            pieces.append(_Piece(span, self._source(span), left, right, starts, ends))
         return pieces
+
+    def _source(self, span: Span) -> Source:
+        place = span.sign.place
+        measure = self._score.measures[span.first]
+        return beat_source(place.line, place.column, self._part.id, measure, span.onset)
 
     def _place_lines(self, canvas: StaffCanvas, pieces: Sequence[_Piece]) -> None:
         """Letters and dashed lines of one kind, all at one height."""
         sign, stacking, words = (
-            self._style.signs[pieces[0].span.name],
+            self._style.signs[pieces[0].span.sign.name],
             self._style.stacking,
             self._style.words.span,
         )
@@ -148,14 +124,14 @@ class SpanPlacer:
             )
             y = min(outline - stacking.padding, -stacking.staff_padding) - ink.top
         for piece, text, right in zip(pieces, texts, rights, strict=True):
-            source = piece.span.source
+            source = piece.source
             width = face.width(text, words.size)
             canvas.text(Role.SPAN_TEXT, piece.left, y, text, words.face, words.size, source)
             self._dash(canvas, piece.left + width + 0.4, right, y + ink.top / 2, piece.ends, up, source)
             canvas.ink(piece.left, right, y, y + ink.top)
 
     def _text(self, piece: _Piece, letters: str) -> str:
-        text = letters + (roman(int(piece.span.detail)) if piece.span.detail else "")
+        text = letters + (roman(int(piece.span.sign.detail)) if piece.span.sign.detail else "")
         return text if piece.starts else f"({text.strip()})"
 
     def _dash(
@@ -219,9 +195,9 @@ class SpanPlacer:
                 right = min(right, start - stacking.padding)
         right = max(right, left + stacking.hairpin_shortest)
         half = stacking.hairpin_height / 2
-        narrow = 0.0 if (piece.starts if piece.span.name == "crescendo" else piece.ends) else half / 3
-        wide = half if (piece.ends if piece.span.name == "crescendo" else piece.starts) else half * 2 / 3
-        at_left, at_right = (narrow, wide) if piece.span.name == "crescendo" else (wide, narrow)
+        narrow = 0.0 if (piece.starts if piece.span.sign.name == "crescendo" else piece.ends) else half / 3
+        wide = half if (piece.ends if piece.span.sign.name == "crescendo" else piece.starts) else half * 2 / 3
+        at_left, at_right = (narrow, wide) if piece.span.sign.name == "crescendo" else (wide, narrow)
         for sign in (1, -1):
             canvas.line(
                 Role.HAIRPIN,
@@ -230,7 +206,7 @@ class SpanPlacer:
                 right,
                 y + sign * at_right,
                 stacking.hairpin_line,
-                piece.span.source,
+                piece.source,
             )
         canvas.ink(left, right, y - half, y + half)
 

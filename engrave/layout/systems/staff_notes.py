@@ -186,13 +186,19 @@ class StaffNotePlacer:
                     Role.DOT, x + chord.dot_dx + number * pitch, position / 2, "augmentationDot", chord.source
                 )
 
-    @staticmethod
-    def _place_ghosts(canvas: StaffCanvas, chord: ChordInk, x: float) -> None:
+    def _place_ghosts(self, canvas: StaffCanvas, chord: ChordInk, x: float) -> None:
         for pair in chord.ghosts:
             source = chord.sources[chord.positions.index(pair.position)]
             for dx, name in ((pair.left, "Left"), (pair.right, "Right")):
                 glyph = f"noteheadParenthesis{name}"
                 canvas.marks.append(Glyph(Role.GHOST_PARENTHESIS, x + dx, pair.y, glyph, source, pair.size))
+                box = self._face.glyph(glyph).box
+                canvas.ink(
+                    x + dx + box.left * pair.size,
+                    x + dx + box.right * pair.size,
+                    pair.y + box.bottom * pair.size,
+                    pair.y + box.top * pair.size,
+                )
 
 
 def place_rest(
