@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from engrave.score.structure import Part, Score, View
-from engrave.style.sections import StaffStyle
+from engrave.style.sections import SignStyle, StaffStyle
 from engrave.theory.clef import Clef
 
 
@@ -45,6 +45,17 @@ class StaffPlan:
     def is_tab(self) -> bool:
         """True for tablature."""
         return self.kind is StaffKind.TAB
+
+    @property
+    def is_only(self) -> bool:
+        """True when the part has no other staff in this view."""
+        return self.is_first and self.is_last
+
+    def shows(self, sign: SignStyle) -> bool:
+        """True when `sign` stands on this staff: where its style says, or on the only staff there is."""
+        if sign.on in ("none", "both"):
+            return sign.on == "both"
+        return self.is_only or self.is_tab == (sign.on == "tab")
 
 
 def plan_staves(score: Score, view: View | None, style: StaffStyle) -> tuple[StaffPlan, ...]:

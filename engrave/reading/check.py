@@ -64,7 +64,7 @@ def check_strings(context: Context, voices: list[DraftVoice]) -> None:
     if not context.instrument.tuning:
         return
     for voice in voices:
-        for event in voice.events:
+        for event in [e for main in voice.events for e in main.in_order()]:
             strings = [note.string for note in event.notes]
             if len(set(strings)) < len(strings):
                 twice = next(string for string in strings if strings.count(string) > 1)
@@ -101,7 +101,7 @@ def check_joins(context: Context, voices: list[DraftVoice], before: list[DraftEv
     """
     for number, voice in enumerate(voices[:2]):
         last = before[number]
-        for event in voice.events:
+        for event in [e for main in voice.events for e in main.in_order()]:
             for note in event.notes:
                 for mark in note.marks:
                     if mark.name in _STRING_JOINS:

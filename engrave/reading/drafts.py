@@ -24,6 +24,12 @@ class DraftNote:
     tie_to: bool = False
     marks: tuple[Mark, ...] = ()
     finger: str = ""
+    sounding: Pitch | None = None
+
+    @property
+    def is_slash(self) -> bool:
+        """True for a rhythm slash."""
+        return any(mark.name == "slash" for mark in self.marks)
 
 
 @dataclass(slots=True)
@@ -48,6 +54,13 @@ class DraftEvent:
     notes: list[DraftNote] = field(default_factory=list)
     marks: tuple[Mark, ...] = ()
     lyrics: dict[int, DraftSyllable] = field(default_factory=dict)
+    before: list[DraftEvent] = field(default_factory=list)
+    after: list[DraftEvent] = field(default_factory=list)
+    slashed: bool = True
+
+    def in_order(self) -> list[DraftEvent]:
+        """The event with its grace notes, in the order in which they are played."""
+        return [*self.before, self, *self.after]
 
 
 @dataclass(slots=True)

@@ -7,10 +7,12 @@ from fractions import Fraction
 from typing import Protocol
 
 from engrave.diagnostics.problem import Place
+from engrave.reading.details import TOUCHED_HARMONICS
 from engrave.reading.drafts import DraftEvent, DraftNote, DraftVoice
 from engrave.score.structure import (
     ChordAt,
     Event,
+    Graces,
     Measure,
     Note,
     PartMeasure,
@@ -21,6 +23,7 @@ from engrave.score.structure import (
 )
 from engrave.theory.chord_name import chord_letters
 from engrave.theory.duration import note_value
+from engrave.theory.harmonics import harmonic_pitch
 from engrave.theory.key import Key
 from engrave.theory.pitch import SEMITONES, Pitch
 from engrave.theory.spelling import spell_in_context
@@ -68,8 +71,8 @@ def _spell(number: int, measures: list[Measure], drafts: Sequence[Draft]) -> Non
     places: list[tuple[int, DraftEvent]] = []
     for index, (measure, draft) in enumerate(zip(measures, drafts, strict=True)):
         if number < len(draft.voices):
-            for event in draft.voices[number].events:
-                if event.notes:
+            for event in [e for main in draft.voices[number].events for e in main.in_order()]:
+                if event.notes and not event.notes[0].is_slash:
                     groups.append([note.midi for note in event.notes])
                     keys.append(measure.key)
                     places.append((index, event))
@@ -128,14 +131,34 @@ def _finish_event(event: DraftEvent) -> Event:
         event.marks,
         False,
         event.place,
+        Graces(tuple(_finish_event(grace) for grace in event.before), event.slashed)
+        if event.before
+        else None,
+        Graces(tuple(_finish_event(grace) for grace in event.after), False) if event.after else None,
     )
 
 
 def _finish_note(note: DraftNote) -> Note:
     assert note.pitch is not None
     return Note(
-        note.pitch, note.string, note.fret, note.tie_from, note.tie_to, note.marks, note.finger, note.place
+        note.pitch,
+        note.string,
+        note.fret,
+        note.tie_from,
+        note.tie_to,
+        note.marks,
+        note.finger,
+        note.place,
+        note.sounding or _touched_sound(note),
     )
+
+
+def _touched_sound(note: DraftNote) -> Pitch | None:
+    """What a harmonic of a stopped string sounds."""
+    for mark in note.marks:
+        if mark.name in TOUCHED_HARMONICS and note.pitch is not None:
+            return harmonic_pitch(note.pitch, int(mark.amount) - note.fret)
+    return None
 
 
 def _finish_lyrics(event: DraftEvent) -> tuple[Syllable | None, ...]:

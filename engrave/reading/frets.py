@@ -2,40 +2,51 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from functools import lru_cache
 from typing import NamedTuple
 
 from engrave.diagnostics.problem import Place, did_you_mean
 from engrave.reading.context import Context
+from engrave.reading.details import natural_harmonic_pitch, read_details
 from engrave.reading.drafts import DraftNote
 from engrave.score.sign_list import MARKS
 from engrave.score.structure import Mark
 from engrave.source.tree import SourceMap, Value
 from engrave.theory.pitch import Pitch, parse_pitch
 
+_NODE = re.compile(r"[0-9]{1,2}\.[0-9]{1,2}")
+
 
 class FretWords(NamedTuple):
-    """A fret as typed: number (0 for dead notes and ties), marks, and whether it is a tie."""
+    """A fret as typed: number (0 for dead notes and ties), marks, and whether it is a tie.
+
+    `node` is the place of a natural harmonic between two frets, "" elsewhere.
+    """
 
     fret: int
     marks: tuple[str, ...]
     is_tie: bool
+    node: str = ""
 
 
 @lru_cache(maxsize=4096)
 def parse_fret(text: str) -> FretWords:
-    """Read "3", "3 hammer-on", "x accent", "tie". Raises ValueError that says what would be right."""
+    """Read "3", "3 hammer-on", "x accent", "tie", "2.7 natural-harmonic". Raises ValueError that says what would be right."""
     words = text.split()
-    if words == ["tie"]:
-        return FretWords(0, (), True)
     if not words:
         raise ValueError("a fret is missing here; write a number, x or tie")
     first, marks = words[0], tuple(words[1:])
     for mark in marks:
         if mark not in MARKS:
             raise ValueError(f'"{mark}" is not a mark; {did_you_mean(mark, MARKS)}')
+    if first == "tie":
+        return FretWords(0, marks, True)
     if first in ("x", "X"):
         return FretWords(0, ("dead", *marks), False)
+    if _NODE.fullmatch(first):
+        return FretWords(round(float(first)), marks, False, first)
     if not first.isascii() or not first.isdigit() or len(first) > 3:
         raise ValueError(f'"{first}" is not a fret; write a number, x for a dead note, or tie')
     return FretWords(int(first), marks, False)
@@ -51,13 +62,12 @@ def read_fret(context: Context, string: int, value: Value, place: Place) -> Draf
 
     Raises `Tie` for ties.
     """
-    finger, spelled, bend, extra, pluck = "", None, "", (), ""
+    finger, spelled, extra, details = "", None, (), None
     if isinstance(value, SourceMap):
+        details = value
         finger = str(value.get("finger", ""))
         spelled = _read_spelling(context, value)
-        bend = str(value.get("bend", ""))
         extra = tuple(value.get("marks", ()))
-        pluck = str(value.get("pluck", ""))
         value = value.get("fret", "")
         if value == "":
             context.error(place, f"string {string} has no fret", "write fret: and a number")
@@ -70,8 +80,12 @@ def read_fret(context: Context, string: int, value: Value, place: Place) -> Draf
         except ValueError as error:
             context.error(place, str(error))
             return None
+    names = words.marks + extra
+    marks = _marks(names, place) if names else ()
+    if details is not None:
+        marks += read_details(context, details, words.fret, words.is_tie)
     if words.is_tie:
-        raise Tie
+        raise Tie(marks)
     instrument = context.instrument
     if words.fret > instrument.usable_frets:
         capo = f" beyond its capo at {instrument.capo}" if instrument.capo else ""
@@ -81,12 +95,6 @@ def read_fret(context: Context, string: int, value: Value, place: Place) -> Draf
             f"the {instrument.name} has {instrument.usable_frets} frets{capo}",
         )
         return None
-    names = words.marks + extra
-    marks = _marks(names, place) if names else ()
-    if bend:
-        marks = (*marks, Mark("bend", bend, place))
-    if pluck:
-        marks = (*marks, Mark("pluck", pluck, place))
     midi = instrument.written_midi(string, words.fret)
     if spelled is not None and spelled.midi != midi:
         context.error(
@@ -95,11 +103,35 @@ def read_fret(context: Context, string: int, value: Value, place: Place) -> Draf
             f"it is written as {_name(midi)}",
         )
         spelled = None
-    return DraftNote(string, words.fret, midi, place, spelled, marks=marks, finger=finger)
+    note = DraftNote(string, words.fret, midi, place, spelled, marks=marks, finger=finger)
+    _find_harmonic(context, note, words)
+    return note
+
+
+def _find_harmonic(context: Context, note: DraftNote, words: FretWords) -> None:
+    """Set what a natural harmonic sounds; refuse frets that only a harmonic could have."""
+    if "natural-harmonic" not in {mark.name for mark in note.marks}:
+        if words.node:
+            hint = "only a natural-harmonic may lie between two frets"
+            context.error(note.place, f"{words.node} is not a fret", hint)
+        return
+    node = float(words.node or words.fret)
+    try:
+        note.sounding = natural_harmonic_pitch(context.instrument, note.string, node)
+    except ValueError as error:
+        context.error(note.place, str(error), "strong ones lie at frets 12, 7, 5, 4, 9 and 3.2")
+    note.marks = tuple(
+        replace(mark, amount=words.node or str(words.fret)) if mark.name == "natural-harmonic" else mark
+        for mark in note.marks
+    )
 
 
 class Tie(Exception):
-    """The string is held from the event before."""
+    """The string is held from the event before; `marks` are those of the held note."""
+
+    def __init__(self, marks: tuple[Mark, ...]) -> None:
+        super().__init__("tie")
+        self.marks = marks
 
 
 def value_place(value: Value, place: Place) -> Place:

@@ -5,16 +5,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from engrave.diagnostics.problem import Place, did_you_mean
+from engrave.diagnostics.problem import NOWHERE, Place, did_you_mean
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftEvent, DraftNote, DraftVoice
 from engrave.reading.frets import Tie, read_fret
 from engrave.reading.pitches import read_pitches
+from engrave.score.sign_list import MARKS
 from engrave.score.structure import Mark, Tuplet
 from engrave.source.tree import SourceList, SourceMap, Value
 from engrave.theory.duration import NoteValue, parse_note_value, parse_tuplet
+from engrave.theory.pitch import Pitch
 
 _ONE = Fraction(1)
+GRACES = ("grace ", "appoggiatura ", "after-grace ")
+"""What stands before the value of grace notes: the short ones, the long ones, and those after their note."""
+SLASH_PITCH = Pitch(6, 0, 4)
+"""Stands in for the pitch that a slash does not have."""
 
 
 class VoiceReader:
@@ -28,6 +34,9 @@ class VoiceReader:
         self._tuplets: tuple[Tuplet, ...] = ()
         self._factor = _ONE
         self._next_tuplet = 0
+        self._graces: list[DraftEvent] = []
+        self._graces_place = NOWHERE
+        self._slashed = True
         self._lengths: dict[tuple[NoteValue, Fraction], Fraction] = {}
 
     def skip(self) -> None:
@@ -50,6 +59,13 @@ class VoiceReader:
             self.skip()
             return voice
         self._read_items(content)
+        if self._graces:
+            self._context.error(
+                self._graces_place,
+                "there is no note after these grace notes",
+                "after-grace is for those that follow a note",
+            )
+            self._graces = []
         if not voice.events:
             voice.whole_rest = True
         return voice
@@ -63,6 +79,9 @@ class VoiceReader:
         if " in " in key:
             self._read_tuplet(key, value, key_place)
             return
+        if key.startswith(GRACES):
+            self._read_graces(key, value, key_place, place)
+            return
         try:
             written = parse_note_value(key)
         except ValueError as error:
@@ -73,6 +92,36 @@ class VoiceReader:
                 self.add(written, event, value.item_place(index))
         else:
             self.add(written, value, place)
+
+    def _read_graces(self, key: str, value: Value, key_place: Place, place: Place) -> None:
+        """Grace notes: kept for the next event, or given to the last one."""
+        kind, _, denominator = key.partition(" ")
+        written = parse_note_value(denominator)
+        contents = value if isinstance(value, SourceList) else [value]
+        places = (
+            [value.item_place(i) for i in range(len(value))] if isinstance(value, SourceList) else [place]
+        )
+        events = self._voice.events
+        if kind == "after-grace":
+            if not events or not events[-1].notes:
+                self._context.error(
+                    key_place, "there is no note before these grace notes", "write them after their note"
+                )
+                return
+            row = events[-1].after
+        else:
+            row = self._graces
+            self._slashed = kind == "grace"
+            self._graces_place = key_place
+        for content, spot in zip(contents, places, strict=True):
+            event = DraftEvent(self._voice.length, Fraction(0), written, (), spot)
+            self._fill(event, content, spot)
+            if event.notes:
+                row.append(event)
+            else:
+                self._context.error(
+                    spot, "a grace note needs a pitch", "rests have no grace notes", event.onset
+                )
 
     def _read_tuplet(self, key: str, value: SourceList, key_place: Place) -> None:
         try:
@@ -123,6 +172,15 @@ class VoiceReader:
         event = DraftEvent(voice.length, length, value, self._tuplets, place)
         voice.length = voice.length + length
         voice.events.append(event)
+        event.before, self._graces, event.slashed = self._graces, [], self._slashed
+        self._fill(event, content, place)
+        if event.before and not event.notes:
+            self._context.error(
+                self._graces_place, "grace notes stand before a note, not before a rest", onset=event.onset
+            )
+
+    def _fill(self, event: DraftEvent, content: Value, place: Place) -> None:
+        """Give an event its notes."""
         if isinstance(content, SourceMap):
             self._read_map(event, content)
         elif content == "tie":
@@ -142,17 +200,27 @@ class VoiceReader:
 
     def _read_words(self, event: DraftEvent, text: str, place: Place) -> list[DraftNote]:
         words = text.split()
+        if words and words[0] == "slash":
+            return self._read_slash(event, words[1:], place)
         if (words and words[0][:1].upper() not in "ABCDEFG") or not words:
             self._context.error(
                 place,
                 f'"{text}" is not an event',
-                did_you_mean(text, ("rest", "tie"))
+                did_you_mean(text, ("rest", "tie", "slash"))
                 if text.isalpha()
                 else "write a map of strings, rest, tie or a pitch such as F#4",
                 event.onset,
             )
             return []
         return read_pitches(self._context, words, place, ())
+
+    def _read_slash(self, event: DraftEvent, names: list[str], place: Place) -> list[DraftNote]:
+        """A rhythm slash with its marks: a stroke of the right hand without pitches of its own."""
+        for name in names:
+            if name not in MARKS:
+                self._context.error(place, f'"{name}" is not a mark', did_you_mean(name, MARKS), event.onset)
+        marks = (Mark("slash", place=place), *(Mark(name, place=place) for name in names if name in MARKS))
+        return [DraftNote(0, 0, SLASH_PITCH.midi, place, SLASH_PITCH, marks=marks)]
 
     def _read_map(self, event: DraftEvent, content: SourceMap) -> None:
         context = self._context
@@ -176,8 +244,10 @@ class VoiceReader:
                     continue
                 try:
                     note = read_fret(context, string, value, place)
-                except Tie:
+                except Tie as tie:
                     note = self._tie_string(event, string, place)
+                    if note is not None:
+                        note.marks += tie.marks
                 if note is not None:
                     notes.append(note)
 

@@ -12,6 +12,8 @@ class Carrier(Enum):
     NOTE = "note"
     EVENT = "event"
     SPAN = "span"
+    KEY = "key"
+    """A key of its own beside the fret."""
 
 
 class Sign(NamedTuple):
@@ -30,9 +32,43 @@ SIGNS: dict[str, Sign] = {
     **_signs(
         "legato",
         Carrier.NOTE,
-        {"hammer-on": "technical/hammer-on", "pull-off": "technical/pull-off", "slide": "notations/slide"},
+        {
+            "hammer-on": "technical/hammer-on",
+            "pull-off": "technical/pull-off",
+            "slide": "notations/slide notations/glissando",
+            "legato-slide": "notations/slide",
+            "slide-in-below": "articulations/scoop",
+            "slide-in-above": "articulations/plop",
+            "slide-out-up": "articulations/doit",
+            "slide-out-down": "articulations/falloff",
+        },
     ),
-    **_signs("bends", Carrier.NOTE, {"vibrato": "ornaments/wavy-line"}),
+    **_signs(
+        "bends",
+        Carrier.NOTE,
+        {"vibrato": "ornaments/wavy-line", "wide-vibrato": "ornaments/wavy-line"},
+    ),
+    **_signs(
+        "bends",
+        Carrier.KEY,
+        {"bend": "technical/bend", "vibrato-bar": "bend/with-bar"},
+    ),
+    **_signs(
+        "harmonics",
+        Carrier.NOTE,
+        {"natural-harmonic": "technical/harmonic harmonic/natural", "pinch-harmonic": "technical/harmonic"},
+    ),
+    **_signs(
+        "harmonics",
+        Carrier.KEY,
+        {
+            "artificial-harmonic": "technical/harmonic harmonic/artificial",
+            "tapped-harmonic": "technical/harmonic technical/tap",
+            "touched-harmonic": "technical/harmonic harmonic/touching-pitch",
+        },
+    ),
+    **_signs("right hand", Carrier.KEY, {"pluck": "technical/pluck"}),
+    **_signs("left hand", Carrier.KEY, {"finger": "technical/fingering"}),
     **_signs("notes", Carrier.NOTE, {"ghost": "notehead", "dead": "notehead"}),
     **_signs(
         "articulation",
@@ -57,6 +93,14 @@ SIGNS: dict[str, Sign] = {
             "pick-up": "technical/up-bow",
             "strum-down": "notations/arpeggiate",
             "strum-up": "notations/arpeggiate",
+            "arpeggiate": "notations/arpeggiate",
+            "arpeggiate-up": "notations/arpeggiate",
+            "arpeggiate-down": "notations/arpeggiate",
+            "non-arpeggiate": "notations/non-arpeggiate",
+            "rake": "notations/arpeggiate",
+            "tremolo": "ornaments/tremolo",
+            "tremolo-eighths": "ornaments/tremolo",
+            "tremolo-sixteenths": "ornaments/tremolo",
             "tap": "technical/tap",
             "slap": "technical/other-technical",
             "pop": "technical/other-technical",
@@ -66,6 +110,7 @@ SIGNS: dict[str, Sign] = {
         },
     ),
     **_signs("left hand", Carrier.EVENT, {"left-hand-tap": "technical/tap"}),
+    **_signs("left hand", Carrier.NOTE, {"string-number": "technical/string"}),
     **_signs(
         "ornaments",
         Carrier.EVENT,
@@ -75,6 +120,8 @@ SIGNS: dict[str, Sign] = {
             "inverted-mordent": "ornaments/inverted-mordent",
             "turn": "ornaments/turn",
             "inverted-turn": "ornaments/inverted-turn",
+            "delayed-turn": "ornaments/delayed-turn",
+            "delayed-inverted-turn": "ornaments/delayed-inverted-turn",
         },
     ),
     **_signs(
@@ -101,6 +148,16 @@ SIGNS: dict[str, Sign] = {
         },
     ),
     **_signs(
+        "octaves",
+        Carrier.SPAN,
+        {
+            "8va": "direction-type/octave-shift",
+            "8vb": "direction-type/octave-shift",
+            "15ma": "direction-type/octave-shift",
+            "15mb": "direction-type/octave-shift",
+        },
+    ),
+    **_signs(
         "loudness",
         Carrier.SPAN,
         {"crescendo": "direction-type/wedge", "diminuendo": "direction-type/wedge"},
@@ -108,7 +165,7 @@ SIGNS: dict[str, Sign] = {
 }
 """All signs by name."""
 
-MARKS = tuple(name for name, sign in SIGNS.items() if sign.carrier is not Carrier.SPAN)
+MARKS = tuple(name for name, sign in SIGNS.items() if sign.carrier in (Carrier.NOTE, Carrier.EVENT))
 """Signs written after a fret or under `marks`."""
 SPANS = tuple(name for name, sign in SIGNS.items() if sign.carrier is Carrier.SPAN)
 """Signs that last, written under `spans`."""

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from engrave.score.structure import SpanAt
 
-_RIVALS = {"diminuendo": "crescendo", "half-barre": "barre"}
+_RIVALS = {"diminuendo": "crescendo", "half-barre": "barre", "8vb": "8va", "15ma": "8va", "15mb": "8va"}
 """Spans that cannot hold at once with another kind: each by the kind it counts as."""
 
 

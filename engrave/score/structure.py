@@ -40,7 +40,7 @@ class Note:
 
     `pitch` is the WRITTEN pitch, spelled. `string` counts from 1 (thinnest), 0 for parts without strings;
     `fret` counts from the capo. `tie_from` / `tie_to`: a tie comes in from the previous event of the
-    voice / goes out to the next one.
+    voice / goes out to the next one. `sounding` is the pitch of a harmonic, in the written octave.
     """
 
     pitch: Pitch
@@ -51,6 +51,12 @@ class Note:
     marks: tuple[Mark, ...] = ()
     finger: str = ""
     place: Place = NOWHERE
+    sounding: Pitch | None = None
+
+    @property
+    def is_slash(self) -> bool:
+        """True for a rhythm slash, which has no pitch of its own."""
+        return self.has("slash")
 
     def has(self, name: str) -> bool:
         """True when the note carries the mark `name`."""
@@ -80,6 +86,14 @@ class Tuplet:
 
 
 @dataclass(frozen=True, slots=True)
+class Graces:
+    """Grace notes before or after an event: events of no length. `slashed`: they are played as short as can be."""
+
+    events: tuple[Event, ...]
+    slashed: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Event:
     """A chord, a note or a rest of one voice.
 
@@ -98,6 +112,8 @@ class Event:
     marks: tuple[Mark, ...] = ()
     whole_measure: bool = False
     place: Place = NOWHERE
+    before: Graces | None = None
+    after: Graces | None = None
 
     @property
     def is_rest(self) -> bool:

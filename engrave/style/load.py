@@ -28,12 +28,14 @@ SECTIONS: dict[str, type] = {
     "words": sections.WordsStyle,
     "stacking": sections.StackingStyle,
 }
+"""The sections of a style file and the records they fill."""
 SIGNS = "signs"
 """The section that says sign by sign how it is drawn."""
-"""The sections of a style file and the records they fill."""
 _CHOICES = {
     ("words", "bar_numbers"): ("lines", "all", "none"),
     ("stacking", "rhythm_side"): ("above", "below"),
+    ("notes", "harmonics"): ("touched", "sounding"),
+    ("stacking", "chord_fingers"): ("beside", "above"),
 }
 THINNEST = 0.25
 """Points: a thinner line does not print reliably (common practice, no source)."""

@@ -98,6 +98,16 @@ class NoteStyle:
     slur_height_per_space: float
     slur_height_most: float
     slur_gap: float
+    harmonics: str
+    """How harmonics stand on the staff: `touched` (diamonds where the hand is) or `sounding` (with a ring above)."""
+    grace_size: float
+    """Size of grace notes, as a share of the usual size."""
+    grace_gap: float
+    """White between grace notes, and from the last one to its note."""
+    grace_stem: float
+    """Length of their stems."""
+    grace_slash: float
+    """Length of the stroke through the stem, each way from its middle."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -279,13 +289,34 @@ class StackingStyle:
     """Where the stems of a tab's single voice stand: `above` or `below`."""
     vibrato_gap: float
     bend_height: float
+    bend_step: float
+    """From one arrow of a bend to the next."""
+    bend_level: float
+    """How much higher a further bend rises."""
+    rhythm_bend_level: float
     rhythm_bend_height: float
     """How far a bend rises over the tab where it stays under the rhythm's beams."""
     rhythm_bend_room: float
     """From a digit to the end of a bend's amount there."""
     bend_line: float
     bend_arrow: float
+    delay: float
+    """How far right of its note a delayed turn stands."""
+    bar_dive: float
+    """Width and depth of the line that stands for a dive of the vibrato bar."""
     slide_line: float
+    slide_in: float
+    """Length of a slide from or to nowhere."""
+    slide_rise: float
+    slide_tilt: float
+    """Rise of a slide's line on a tab each way from the middle, as a share of the distance of the strings."""
+    side_gap: float
+    arpeggio_overhang: float
+    bracket_hook: float
+    tremolo_clearance: float
+    chord_fingers: str
+    """Where the left-hand fingers of chords stand on the staff: `beside` or `above`."""
+    finger_pitch: float
     span_line: float
     span_dash: float
     span_dash_gap: float

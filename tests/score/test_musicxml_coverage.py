@@ -12,19 +12,11 @@ from engrave.score.sign_list import DYNAMICS, SIGNS
 
 NAMESPACE = "{http://www.w3.org/2001/XMLSchema}"
 BY_OTHER_MEANS = {
-    "technical/fingering": "the key finger of a fret",
-    "technical/pluck": "the key pluck of a fret",
     "technical/fret": "the fret itself",
-    "technical/string": "the string itself",
-    "technical/bend": "the key bend of a fret",
     "technical/open-string": "fret 0",
-    "technical/other-technical": "slap, pop, palm-mute, let-ring, fades",
     "articulations/detached-legato": "tenuto with staccato",
 }
-WAITING = {  # to come; each is taken out of this list when it can be written
-    "technical/harmonic", "ornaments/tremolo", "ornaments/delayed-turn", "ornaments/delayed-inverted-turn", "ornaments/shake",
-    "articulations/scoop", "articulations/falloff", "articulations/doit", "articulations/plop", "ornaments/accidental-mark",
-}
+WAITING = {"ornaments/accidental-mark"}  # to come; each is taken out of this list when it can be written
 NOT_FRETTED = {
     "technical/thumb-position": "a cellist's thumb",
     "technical/double-tongue": "wind instruments",
@@ -47,6 +39,7 @@ NOT_FRETTED = {
     "articulations/other-articulation": "holds nothing of its own",
     "ornaments/vertical-turn": "keyboard ornament of baroque tables",
     "ornaments/inverted-vertical-turn": "keyboard ornament of baroque tables",
+    "ornaments/shake": "an old name of the trill",
     "ornaments/schleifer": "keyboard ornament of baroque tables",
     "ornaments/haydn": "one composer's ornament",
     "ornaments/other-ornament": "holds nothing of its own",

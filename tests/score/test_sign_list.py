@@ -9,18 +9,19 @@ from engrave.score.sign_list import DYNAMICS, MARKS, SIGNS, SPANS
 from engrave.style.load import load_style
 
 ROOT = Path(__file__).parent.parent.parent
-DRAWN_BY_RULES = {"hammer-on", "pull-off", "slide", "vibrato", "ghost", "dead"}
+DRAWN_BY_RULES = {"ghost", "dead"}
 
 
 def test_the_schema_completes_just_the_marks_of_the_list():
     schema = json.loads((ROOT / "schemas" / "score.schema.json").read_text("utf-8"))["$defs"]
     for place in (schema["eventmap"]["properties"]["marks"], schema["fret"]["properties"]["marks"]):
-        assert tuple(place["items"]["enum"]) == MARKS
+        assert place["items"] == {"$ref": "#/$defs/mark"}
+    assert tuple(schema["mark"]["enum"]) == MARKS
 
 
 def test_the_base_style_says_how_every_sign_is_drawn():
     style, _ = load_style("")
-    assert set(style.signs) == (set(SIGNS) - DRAWN_BY_RULES) | {"pluck"}
+    assert set(style.signs) == (set(SIGNS) - DRAWN_BY_RULES) | {"harmonic-ring"}
     assert set(SPANS) <= set(style.signs)
 
 

@@ -12,6 +12,7 @@ from typing import NamedTuple
 from engrave.layout.direction import Direction
 from engrave.layout.measures.chords import Parentheses
 from engrave.layout.measures.rhythm import VoiceRhythm
+from engrave.layout.measures.side_signs import SideSigns
 from engrave.marks.mark import Source
 from engrave.score.structure import Event, Measure, Note, PartMeasure
 
@@ -51,6 +52,7 @@ class ChordInk:
     dot_dx: float
     ghosts: tuple[Parentheses, ...]
     beam: int
+    side: SideSigns | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +94,7 @@ class FretInk:
     source: Source
     digits: tuple[Digit, ...]
     beam: int
+    side: SideSigns | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.measures.chord_names import ChordNameMeasurer
+from engrave.layout.measures.heads import OctaveShifts, find_octave_shifts
 from engrave.layout.measures.ink import FretInk, MeasureInk, StaffInk
 from engrave.layout.measures.lanes import Lane, LaneReader
 from engrave.layout.measures.rhythm import RhythmReader
@@ -15,11 +16,13 @@ from engrave.layout.measures.staff_ink import StaffInkBuilder
 from engrave.layout.measures.tab_ink import TabInkBuilder
 from engrave.layout.springs import apply_long_rods, decide_phi, ideal_space
 from engrave.layout.staves import StaffPlan
+from engrave.score.spans import resolve_spans
 from engrave.score.structure import Measure, PartMeasure, Score
 from engrave.style.sections import Style
 from engrave.theory.accidentals import AccidentalMemory
 
-_JOINED_MARKS = frozenset({"hammer-on", "pull-off", "slide"})
+_JOINED_MARKS = frozenset({"hammer-on", "pull-off", "slide", "legato-slide"})
+_NO_OCTAVES = OctaveShifts()
 
 
 class MeasureInkBuilder:
@@ -34,6 +37,11 @@ class MeasureInkBuilder:
         self._staff = StaffInkBuilder(style, face)
         self._tab = TabInkBuilder(style, face)
         self._lanes = LaneReader(style, ChordNameMeasurer(style.words), face, self._tab.centre)
+        lengths = [measure.length for measure in score.measures]
+        self._octaves = [
+            find_octave_shifts(resolve_spans(lengths, [content.spans for content in part.measures]), lengths)
+            for part in score.parts
+        ]
         self._memories = [AccidentalMemory() for _ in plans]
         self._slices: dict[tuple[object, ...], tuple[float, ...]] = {}
 
@@ -99,7 +107,10 @@ class MeasureInkBuilder:
                 staves.append(self._tab.build(parts[p], rhythms[p], sources[p], columns, plan))
             else:
                 memory.start_measure(measure.key)
-                staves.append(self._staff.build(parts[p], rhythms[p], sources[p], columns, plan.clef, memory))
+                octaves = self._octaves[p].get(measure.index, _NO_OCTAVES)
+                staves.append(
+                    self._staff.build(parts[p], rhythms[p], sources[p], columns, plan, memory, octaves)
+                )
         return tuple(staves)
 
     def _columns(self, index: int) -> dict[Fraction, int]:

@@ -9,23 +9,40 @@ from fractions import Fraction
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.direction import Direction
 from engrave.layout.measures.chords import ChordMeasurer, Sounding
+from engrave.layout.measures.heads import NODE, SOUNDING, OctaveShifts, by_position
 from engrave.layout.measures.ink import AccidentalInk, ChordInk, Extent, RestInk, StaffInk, VoiceInk
 from engrave.layout.measures.rhythm import VoiceRhythm
+from engrave.layout.measures.side_signs import measure_side_signs
 from engrave.layout.measures.sources import VoiceSources
 from engrave.layout.notes.rests import decide_rest
 from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction
+from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
 from engrave.score.structure import Event, Note, PartMeasure
 from engrave.style.sections import Style
 from engrave.theory.accidentals import AccidentalMemory
-from engrave.theory.clef import Clef, staff_position
 
 _HEADS = {1: "noteheadWhole", 2: "noteheadHalf"}
 _DEAD_HEADS = {1: "noteheadXWhole", 2: "noteheadXHalf"}
 
 
+_DIAMOND_HEADS = {1: "noteheadDiamondWhole", 2: "noteheadDiamondHalf"}
+_SLASH_HEADS = {1: "noteheadSlashWhiteWhole", 2: "noteheadSlashWhiteHalf"}
+
+
+def slash_glyph(denominator: int) -> str:
+    """The symbol of a rhythm slash by value (1 whole, 2 half, ...)."""
+    return _SLASH_HEADS.get(denominator, "noteheadSlashHorizontalEnds")
+
+
 def head_glyph(note: Note, denominator: int) -> str:
-    """The symbol of a note's head: a cross for dead notes, else by value (1 whole, 2 half, ...)."""
+    """The symbol of a note's head by value (1 whole, 2 half, ...): crosses, diamonds and slashes for what they mean."""
+    if note.is_slash:
+        return slash_glyph(denominator)
+    if note.has(NODE):
+        return "noteheadDiamondHalf"
+    if note.has("natural-harmonic") and not note.has(SOUNDING):
+        return _DIAMOND_HEADS.get(denominator, "noteheadDiamondBlack")
     if note.has("dead"):
         return _DEAD_HEADS.get(denominator, "noteheadXBlack")
     return _HEADS.get(denominator, "noteheadBlack")
@@ -39,7 +56,7 @@ class _Draft:
     rhythms: Sequence[VoiceRhythm]
     sources: Sequence[VoiceSources]
     columns: dict[Fraction, int]
-    clef: Clef
+    plan: StaffPlan
     memory: AccidentalMemory
     sides: tuple[Direction | None, ...]
     chords: list[list[tuple[tuple[int, Note, Source], ...]]] = field(default_factory=list)
@@ -74,16 +91,25 @@ class StaffInkBuilder:
         rhythms: Sequence[VoiceRhythm],
         sources: Sequence[VoiceSources],
         columns: dict[Fraction, int],
-        clef: Clef,
+        plan: StaffPlan,
         memory: AccidentalMemory,
+        octaves: OctaveShifts,
     ) -> StaffInk:
-        """One measure of `part` on a staff with `clef`. `memory` has been told that the measure starts."""
+        """One measure of `part` on the staff `plan`. `memory` has been told that the measure starts.
+
+        `octaves` are the octave lines over it.
+        """
         sides: tuple[Direction | None, ...] = (
             (Direction.UP, Direction.DOWN) if len(part.voices) > 1 else (None,)
         )
-        draft = _Draft(part, rhythms, sources, columns, clef, memory, sides)
+        draft = _Draft(part, rhythms, sources, columns, plan, memory, sides)
         for voice, rhythm, side, origin in zip(part.voices, rhythms, sides, sources, strict=True):
-            chords = [_by_position(event, clef, origin.notes[i]) for i, event in enumerate(voice.events)]
+            chords = [
+                by_position(
+                    event, origin.notes[i], plan.clef, octaves.at(event.onset), self._style.notes.harmonics
+                )
+                for i, event in enumerate(voice.events)
+            ]
             draft.chords.append(chords)
             draft.directions.append(_decide_directions(chords, rhythm, side))
             draft.items.append([])
@@ -113,6 +139,7 @@ class StaffInkBuilder:
             event = draft.part.voices[voice].events[index]
             column = draft.columns[event.onset]
             members = draft.chords[voice][index]
+            side = measure_side_signs(event, draft.plan, moment.left, moment.right, self._style)
             draft.items[voice].append(
                 ChordInk(
                     event,
@@ -135,9 +162,12 @@ class StaffInkBuilder:
                     shape.dot_dx,
                     shape.ghosts,
                     draft.rhythms[voice].beam_of[index],
+                    side,
                 )
             )
             draft.widen(column, moment.left, moment.near_left, moment.right)
+            if side is not None:
+                draft.widen(column, side.left, side.left, side.right)
 
     def _prepare(self, draft: _Draft, voice: int, index: int) -> Sounding:
         """What the shape of a chord depends on; the accidental memory is told of its notes."""
@@ -145,6 +175,8 @@ class StaffInkBuilder:
         members = draft.chords[voice][index]
         accidentals = []
         for position, note, _ in members:
+            if note.is_slash:
+                continue
             accidental, courtesy = draft.memory.decide(note.pitch, note.tie_from)
             if accidental is not None:
                 accidentals.append((position, accidental.glyph, courtesy))
@@ -191,24 +223,6 @@ class StaffInkBuilder:
             other.onset == event.onset and other.value is event.value and not other.notes
             for other in draft.part.voices[1 - voice].events
         )
-
-
-def _by_position(
-    event: Event, clef: Clef, sources: tuple[Source, ...]
-) -> tuple[tuple[int, Note, Source], ...]:
-    """The notes of a chord, lowest first. Two strings that sound one pitch share a head."""
-    members = sorted(
-        (
-            (staff_position(note.pitch, clef), note, source)
-            for note, source in zip(event.notes, sources, strict=True)
-        ),
-        key=lambda member: (member[0], member[1].pitch.alter),
-    )
-    if len(members) < 2:
-        return tuple(members)
-    return tuple(
-        member for i, member in enumerate(members) if i == 0 or member[1].pitch != members[i - 1][1].pitch
-    )
 
 
 def _decide_directions(

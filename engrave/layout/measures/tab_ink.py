@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
+from engrave.layout.measures.bar_moves import bar_reach
+from engrave.layout.measures.bend_room import bend_reach
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import Digit, Extent, FretInk, RestInk, StaffInk, VoiceInk
 from engrave.layout.measures.rhythm import VoiceRhythm
+from engrave.layout.measures.side_signs import measure_side_signs
 from engrave.layout.measures.sources import VoiceSources
 from engrave.layout.notes.rests import decide_rest
 from engrave.layout.staves import StaffPlan
@@ -18,12 +22,18 @@ from engrave.marks.mark import Source
 from engrave.score.structure import Event, Note, PartMeasure
 from engrave.style.sections import Style
 
+_STOPPED_HARMONICS = ("artificial-harmonic", "tapped-harmonic", "touched-harmonic")
 _STAFF_MIDDLE = 2.0
 """y of the middle line of a five-line staff, to which rests are registered."""
 
 
 def fret_text(note: Note) -> str:
-    """What is printed for a note on the tab: its fret, X for a dead note."""
+    """What is printed for a note on the tab: its fret, X for a dead note; harmonics with their node in angle brackets."""
+    for mark in note.marks:
+        if mark.name == "natural-harmonic":
+            return f"<{mark.amount}>"
+        if mark.name in _STOPPED_HARMONICS:
+            return f"{note.fret}<{mark.amount}>"
     return "X" if note.has("dead") else str(note.fret)
 
 
@@ -44,6 +54,7 @@ class TabInkBuilder:
         self.size = style.staff.fret_height / self._text.ink("1", 1.0).top
         """Font size of the digits in staff spaces."""
         self._parenthesis = self._text.width("(", parenthesis_size(style))
+        self._slash = face.glyph("noteheadSlashHorizontalEnds").box.right
         self.centre = face.glyph("noteheadBlack").box.right / 2
         """From the column to the middle of the digits: the middle of a head."""
 
@@ -66,8 +77,12 @@ class TabInkBuilder:
             for index, event in enumerate(voice.events):
                 if event.notes:
                     fret = self._frets(event, index, columns, origin, rhythm)
+                    reach = self._reach(fret, plan.has_rhythm)
+                    beside = measure_side_signs(event, plan, reach.left, reach.right, self._style)
+                    if beside is not None:
+                        fret, reach = replace(fret, side=beside), Extent(beside.left, beside.right)
                     items.append(fret)
-                    self._widen(extents, fret, plan.has_rhythm)
+                    extents[fret.column] = _union(extents.get(fret.column), reach)
                 elif event.whole_measure:
                     whole_rest = origin.events[index] if plan.has_rhythm else whole_rest
                 elif plan.has_rhythm:
@@ -89,6 +104,8 @@ class TabInkBuilder:
     ) -> FretInk:
         digits = []
         for note, source in zip(event.notes, origin.notes[index], strict=True):
+            if not note.string:
+                continue
             text = "" if note.tie_from else fret_text(note)
             around = self._parenthesis if text and note.has("ghost") else 0.0
             width = self._text.width(text, self.size) + 2 * around
@@ -98,13 +115,13 @@ class TabInkBuilder:
             event, index, columns[event.onset], origin.events[index], tuple(digits), rhythm.beam_of[index]
         )
 
-    def _widen(self, extents: dict[int, Extent], fret: FretInk, has_rhythm: bool) -> None:
-        half = max(digit.width for digit in fret.digits) / 2
+    def _reach(self, fret: FretInk, has_rhythm: bool) -> Extent:
+        """How far digits, dots, flags and bends reach from the column."""
+        half = max((digit.width for digit in fret.digits), default=self._slash if has_rhythm else 0.0) / 2
         right = half + self.centre
+        value = fret.event.value
+        right += bend_reach(fret.event.notes, self._style, has_rhythm and value.denominator > 1)
         if has_rhythm:
-            value = fret.event.value
-            if value.denominator > 1 and any(digit.note.has("bend") for digit in fret.digits):
-                right += self._style.stacking.rhythm_bend_room
             if value.flags and fret.beam < 0:
                 right = max(
                     right, self.centre + self._face.glyph(flag_glyph(value.flags, Direction.UP)).box.right
@@ -113,7 +130,8 @@ class TabInkBuilder:
                 right = max(
                     right, self.centre + self._style.notes.dot_gap + value.dots * self._style.notes.dot_pitch
                 )
-        extents[fret.column] = _union(extents.get(fret.column), Extent(half - self.centre, right))
+        half = max(half, bar_reach(fret.event.notes, self._style, self._face))
+        return Extent(half - self.centre, max(right, half + self.centre))
 
     def _rest(
         self,

@@ -8,6 +8,7 @@ from engrave.fonts.text_face import text_face
 from engrave.layout.curves.arch import arch_points, slur_height
 from engrave.layout.curves.ties import decide_tie_directions, place_tie
 from engrave.layout.direction import Direction
+from engrave.layout.measures.bend_room import bend_steps
 from engrave.layout.measures.ink import ChordInk, FretInk
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
@@ -16,7 +17,8 @@ from engrave.marks.role import Role
 from engrave.score.structure import Note
 from engrave.style.sections import Style
 
-_LETTERS = {"hammer-on": "H", "pull-off": "P"}
+_BOWS = ("hammer-on", "pull-off", "legato-slide")
+_SLIDES = ("slide", "legato-slide")
 _HALF_TIE_END = 0.3
 """A half tie ends this far before the last barline (staff spaces; common practice, no source)."""
 
@@ -32,6 +34,8 @@ class _End(NamedTuple):
     source: Source
     stem: Direction | None = None
     """Where the stem of a chord points; None for single notes, whose slur meets no stem."""
+    bent: bool = False
+    """True while a string stays bent: on a tab, a dashed line shows that it is held."""
 
 
 class JoinPlacer:
@@ -55,12 +59,14 @@ class JoinPlacer:
     def end_line(self, canvas: StaffCanvas, x: float) -> None:
         """Draw the first halves of ties that go on to the next line; `x` is the last barline."""
         for end in self._ties.values():
-            self._draw_tie(canvas, end.right, x - _HALF_TIE_END, end)
+            if not end.bent:
+                self._draw_tie(canvas, end.right, x - _HALF_TIE_END, end)
 
     def place(self, canvas: StaffCanvas, number: int, voice: PlacedVoice) -> None:
         """Draw the joins of voice `number` in one measure."""
         for event in voice.events:
             ends = self._ends(canvas, event, voice.side)
+            ends = [self._stay_bent(number, end) for end in ends]
             for end in ends:
                 self._finish(canvas, number, end)
             for key in [key for key in self._strings if key[0] == number]:
@@ -73,6 +79,15 @@ class JoinPlacer:
                     self._ties.pop(key, None)
                 if end.note.string:
                     self._strings[number, end.note.string] = end
+
+    def _stay_bent(self, number: int, end: _End) -> _End:
+        """`end`, told whether its string is bent when it ends."""
+        if not self._is_tab:
+            return end
+        start = self._ties.get((number, _identity(end.note))) if end.note.tie_from else None
+        steps = bend_steps(end.note)
+        bent = steps[-1].semitones > 0 if steps else start is not None and start.bent
+        return end._replace(bent=bent)
 
     def _ends(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> list[_End]:
         item = event.item
@@ -111,16 +126,19 @@ class JoinPlacer:
         """Draw what ends at a note: its tie, or the technique by which it is reached."""
         if end.note.tie_from:
             start = self._ties.get((number, _identity(end.note)))
-            if start is not None:
+            if start is not None and not start.bent:
                 self._draw_tie(canvas, start.right, end.left, end._replace(direction=start.direction))
             return
         start = self._strings.get((number, end.note.string)) if end.note.string else None
         if start is None:
             return
         for mark in end.note.marks:
-            if mark.name in _LETTERS:
-                self._draw_slur(canvas, start, end, _LETTERS[mark.name])
-            elif mark.name == "slide":
+            sign = self._style.signs.get(mark.name)
+            if sign is None or not canvas.plan.shows(sign):
+                continue
+            if mark.name in _BOWS:
+                self._draw_slur(canvas, start, end, sign.letters)
+            if mark.name in _SLIDES:
                 self._draw_slide(canvas, start, end)
 
     def _draw_tie(self, canvas: StaffCanvas, x1: float, x2: float, end: _End) -> None:
@@ -153,7 +171,7 @@ class JoinPlacer:
         canvas.marks.append(Curve(Role.SLUR, outer, inner, end.source))
         apex = (y1 + y2) / 2 + direction * height
         canvas.ink(x1, x2, min(y1, y2, apex), max(y1, y2, apex))
-        if self._is_tab:
+        if self._is_tab and letter:
             self._draw_letter(canvas, (x1 + x2) / 2, letter, end.source)
 
     def _draw_letter(self, canvas: StaffCanvas, x: float, letter: str, source: Source) -> None:
@@ -178,7 +196,11 @@ class JoinPlacer:
             x1, x2 = (x1 + x2) / 2 - 0.4, (x1 + x2) / 2 + 0.4
         y1, y2 = start.y, end.y
         if self._is_tab:
-            rise = canvas.plan.pitch * 0.25 * (1 if end.note.fret >= start.note.fret else -1)
+            rise = (
+                canvas.plan.pitch
+                * self._style.stacking.slide_tilt
+                * (1 if end.note.fret >= start.note.fret else -1)
+            )
             y1, y2 = start.y - rise, end.y + rise
         canvas.line(Role.SLIDE, x1, y1, x2, y2, self._style.stacking.slide_line, end.source)
 

@@ -6,6 +6,9 @@ from typing import NamedTuple
 
 from engrave.layout.direction import Direction
 from engrave.layout.measures.ink import ChordInk, FretInk, RestInk
+from engrave.layout.staves import StaffPlan
+from engrave.marks.mark import Source
+from engrave.score.structure import Note
 
 
 class PlacedEvent(NamedTuple):
@@ -28,6 +31,36 @@ class PlacedEvent(NamedTuple):
     has_stem: bool
     stem_x: float
     tip: float
+
+
+class NotePlace(NamedTuple):
+    """One note of a placed event: the height and the right edge of its head or digit."""
+
+    note: Note
+    y: float
+    right: float
+    source: Source
+
+
+def note_places(plan: StaffPlan, event: PlacedEvent) -> list[NotePlace]:
+    """Each note of an event with its place on the staff `plan`; nothing for rests."""
+    item = event.item
+    if isinstance(item, ChordInk):
+        return [
+            NotePlace(note, position / 2, event.right, source)
+            for note, position, source in zip(item.notes, item.positions, item.sources, strict=True)
+        ]
+    if isinstance(item, FretInk):
+        return [
+            NotePlace(
+                digit.note,
+                (plan.lines - digit.string) * plan.pitch,
+                event.stem_x + digit.width / 2,
+                digit.source,
+            )
+            for digit in item.digits
+        ]
+    return []
 
 
 class PlacedVoice(NamedTuple):

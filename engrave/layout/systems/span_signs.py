@@ -9,9 +9,9 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import LineFrame
+from engrave.layout.measures.heads import OCTAVE_LINES
 from engrave.layout.measures.lanes import dynamic_glyph
 from engrave.layout.systems.canvas import StaffCanvas
-from engrave.layout.systems.stacked_signs import Views, is_shown
 from engrave.layout.systems.words_above import beat_source
 from engrave.marks.mark import Line, Source
 from engrave.marks.role import Role
@@ -55,13 +55,15 @@ class SpanPlacer:
         )
         self._centre = face.glyph("noteheadBlack").box.right / 2
 
-    def place(self, canvas: StaffCanvas, frame: LineFrame, views: Views, loudness: Direction) -> None:
+    def place(self, canvas: StaffCanvas, frame: LineFrame, loudness: Direction) -> None:
         """Draw what stands on `canvas`; dynamics and hairpins on the side `loudness` of the part's first staff."""
         signs = self._style.signs
         pieces = [
             piece
             for piece in self._pieces(frame)
-            if piece.span.sign.name in signs and is_shown(signs[piece.span.sign.name], canvas.plan, views)
+            if piece.span.sign.name in signs
+            and not (canvas.plan.is_tab and piece.span.sign.name in OCTAVE_LINES)
+            and canvas.plan.shows(signs[piece.span.sign.name])
         ]
         lines = [piece for piece in pieces if piece.span.sign.name not in _WEDGES]
         for name in sorted({p.span.sign.name for p in lines}, key=lambda name: (signs[name].order, name)):

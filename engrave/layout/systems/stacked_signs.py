@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
-from engrave.layout.staves import StaffPlan
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent
 from engrave.marks.role import Role
@@ -17,23 +15,34 @@ from engrave.style.sections import SignStyle, Style
 
 _INSIDE = ("staccato", "tenuto")
 """Signs small enough for a space of the staff."""
+PLACED_BY_RULE = frozenset(
+    [
+        "hammer-on",
+        "pull-off",
+        "slide",
+        "legato-slide",
+        "slide-in-below",
+        "slide-in-above",
+        "slide-out-up",
+        "slide-out-down",
+        "vibrato",
+        "wide-vibrato",
+        "arpeggiate",
+        "arpeggiate-up",
+        "arpeggiate-down",
+        "non-arpeggiate",
+        "bend",
+        "vibrato-bar",
+        "finger",
+        "tremolo",
+        "tremolo-sixteenths",
+        "tremolo-eighths",
+    ]
+)
+"""Signs that do not stand over or under the event."""
+_DELAYED = ("delayed-turn", "delayed-inverted-turn")
+_OWN_LETTERS = ("pluck",)
 _ARTICULATIONS = ("staccato", "staccatissimo", "tenuto", "accent", "soft-accent", "strong-accent")
-
-
-class Views(NamedTuple):
-    """Which staves the part has in this view."""
-
-    staff: bool
-    tab: bool
-
-
-def is_shown(sign: SignStyle, plan: StaffPlan, views: Views) -> bool:
-    """True when `sign` stands on the staff `plan`: where its style says, or on the only staff there is."""
-    if sign.on == "none":
-        return False
-    if sign.on == "both":
-        return True
-    return plan.is_tab == (sign.on == "tab") or not (views.staff and views.tab)
 
 
 class StackPlacer:
@@ -50,23 +59,26 @@ class StackPlacer:
         event: PlacedEvent,
         marks: Iterable[Mark],
         side: Direction | None,
-        views: Views,
     ) -> None:
         """Draw the signs of one event; `side` is its voice's side where the staff has two voices."""
         signs = self._style.signs
-        found = {mark.name: mark for mark in marks if mark.name in signs}
-        for name in sorted(found, key=lambda name: (signs[name].order, name)):
-            if is_shown(signs[name], canvas.plan, views):
-                self._place(canvas, event, found[name], signs[name], side)
+        found = {(mark.name, mark.amount): mark for mark in marks if mark.name in signs}
+        for name, amount in sorted(found, key=lambda key: (signs[key[0]].order, key)):
+            if name not in PLACED_BY_RULE and canvas.plan.shows(signs[name]):
+                self._place(canvas, event, found[name, amount], signs[name], side)
 
     def _place(
         self, canvas: StaffCanvas, event: PlacedEvent, mark: Mark, sign: SignStyle, side: Direction | None
     ) -> None:
         direction = _direction(canvas, event, sign, side)
         middle = (event.left + event.right) / 2
+        if mark.name in _DELAYED:
+            middle = event.right + self._style.stacking.delay
         role = _role(mark.name)
         if sign.glyph:
             glyph = self._glyph(sign.glyph, direction)
+            if mark.name == "string-number" and mark.amount != "0":
+                glyph = sign.glyph[:-1] + mark.amount
             box = self._face.glyph(glyph).box
             x = middle - (box.left + box.right) / 2
             y = self._height(canvas, event, direction, x + box.left, x + box.right, mark.name in _INSIDE)
@@ -74,7 +86,7 @@ class StackPlacer:
             canvas.glyph(role, x, y, glyph, event.item.source)
             canvas.ink(x + box.left, x + box.right, y + box.bottom, y + box.top)
             return
-        text = mark.amount or sign.letters
+        text = mark.amount if mark.name in _OWN_LETTERS else sign.letters
         words = self._style.words.technique
         face = text_face(words.face)
         width, ink = face.width(text, words.size), face.ink(text, words.size)

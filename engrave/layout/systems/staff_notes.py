@@ -85,7 +85,9 @@ class StaffNotePlacer:
 
     def _stem_x(self, chord: ChordInk, x: float) -> float:
         half = self._style.notes.stem / 2
-        return x + chord.shift + (self._head_width - half if chord.direction is Direction.UP else half)
+        up = chord.direction is Direction.UP
+        wider = (self._face.glyph(chord.heads[0 if up else -1]).box.right - self._head_width) / 2
+        return x + chord.shift + (self._head_width + wider - half if up else half - wider)
 
     def _place_chord(
         self, canvas: StaffCanvas, chord: ChordInk, x: float, beam_tip: float | None

@@ -13,6 +13,7 @@ from engrave.layout.lines.frames import LineFrame
 from engrave.layout.measures.chord_names import ChordNameMeasurer
 from engrave.layout.skyline import measure_distance
 from engrave.layout.staves import StaffPlan
+from engrave.layout.systems.bend_marks import BendPlacer
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.frame_marks import (
     place_barlines,
@@ -26,7 +27,6 @@ from engrave.layout.systems.lyrics import LyricPlacer
 from engrave.layout.systems.note_signs import NoteSignPlacer
 from engrave.layout.systems.placed import PlacedVoice
 from engrave.layout.systems.span_signs import SpanPlacer
-from engrave.layout.systems.stacked_signs import Views
 from engrave.layout.systems.staff_notes import StaffNotePlacer, place_whole_rest
 from engrave.layout.systems.structure_marks import place_structure
 from engrave.layout.systems.tab_notes import TabNotePlacer, place_tab_lines
@@ -71,6 +71,7 @@ class SystemBuilder:
         self._chords = ChordNameMeasurer(style.words)
         centre = face.glyph("noteheadBlack").box.right / 2
         self._joins = [JoinPlacer(style, plan.is_tab) for plan in plans]
+        self._bends = [BendPlacer(style) for _ in plans]
         self._has_lyrics = [
             any(
                 event.lyrics
@@ -101,27 +102,32 @@ class SystemBuilder:
         canvas = StaffCanvas(plan, frame.width)
         part = self._score.parts[plan.part]
         joins = self._joins[plan.index]
-        joins.start_line(frame.measures[0].xs[0] - 0.8 if frame.measures[0].xs else frame.measures[0].left)
+        bends = self._bends[plan.index]
+        start = frame.measures[0].xs[0] - 0.8 if frame.measures[0].xs else frame.measures[0].left
+        joins.start_line(start)
+        bends.start_line(start)
         if not plan.is_tab:
             place_staff_lines(canvas, frame, self._style.staff)
         place_signs(canvas, frame, self._face)
         place_repeat_dots(canvas, frame)
-        self._place_notes(canvas, frame, joins)
+        self._place_notes(canvas, frame, joins, bends)
         joins.end_line(canvas, frame.measures[-1].right)
+        bends.end_line(canvas, frame.measures[-1].right)
         if plan.is_tab and is_first and part.instrument.names_its_strings:
             self._place_string_names(canvas, frame)
         loudness = Direction.UP if self._has_lyrics[plan.part] else Direction.DOWN
-        self._spans[plan.part].place(canvas, frame, self._views(plan), loudness)
+        self._spans[plan.part].place(canvas, frame, loudness)
         if plan.is_first:
             self._lyrics[plan.part].place(canvas, frame)
             place_chord_names(canvas, frame, plan.part, part.id, self._chords, self._style)
             place_texts(canvas, frame, plan.part, part.id, self._style)
         return canvas
 
-    def _place_notes(self, canvas: StaffCanvas, frame: LineFrame, joins: JoinPlacer) -> None:
+    def _place_notes(
+        self, canvas: StaffCanvas, frame: LineFrame, joins: JoinPlacer, bends: BendPlacer
+    ) -> None:
         plan = canvas.plan
         gaps: list[list[tuple[float, float]]] = [[] for _ in range(plan.lines)]
-        views = self._views(plan)
         for measure in frame.measures:
             ink = measure.ink.staves[plan.index]
             placed: list[PlacedVoice] = []
@@ -134,16 +140,13 @@ class SystemBuilder:
                 joins.place(canvas, number, done)
                 if plan.has_rhythm:
                     place_tuplets(canvas, done, voice.rhythm, self._style)
-                self._signs.place(canvas, done, measure.right, views)
+                bends.place(canvas, number, done, measure.right)
+                self._signs.place(canvas, done, measure.right)
             if plan.has_rhythm:
                 y = plan.height / 2 + 1.0
                 place_whole_rest(canvas, measure, "restWhole", y, self._face)
         if plan.is_tab:
             place_tab_lines(canvas, frame, gaps, self._style)
-
-    def _views(self, plan: StaffPlan) -> Views:
-        mine = [other for other in self._plans if other.part == plan.part]
-        return Views(any(not other.is_tab for other in mine), any(other.is_tab for other in mine))
 
     def _place_string_names(self, canvas: StaffCanvas, frame: LineFrame) -> None:
         """The letters of an unusual tuning, at the left of the tab's lines."""

@@ -9,6 +9,7 @@ from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import LineFrame, MeasureFrame
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import Digit, FretInk, RestInk, VoiceInk
+from engrave.layout.measures.staff_ink import slash_glyph
 from engrave.layout.measures.tab_ink import parenthesis_size
 from engrave.layout.systems.beam_marks import Stem, place_beams
 from engrave.layout.systems.canvas import StaffCanvas
@@ -83,6 +84,8 @@ class TabNotePlacer:
             gap = (start - staff.fret_clearance, start + digit.width + staff.fret_clearance)
             gaps[digit.string - 1].append(gap)
             canvas.ink(start, start + digit.width, y - self._drop, y + self._drop)
+        if not fret.digits:
+            left, right, lowest, highest = self._place_slash(canvas, fret, middle)
         tip = tips.get(fret.index)
         bottom, top = lowest, highest
         if tip is not None:
@@ -90,6 +93,19 @@ class TabNotePlacer:
         return PlacedEvent(
             fret, x, left, right, bottom, top, lowest, highest, side, tip is not None, middle, tip or 0.0
         )
+
+    def _place_slash(
+        self, canvas: StaffCanvas, fret: FretInk, middle: float
+    ) -> tuple[float, float, float, float]:
+        """A rhythm slash in the middle of a tab that carries the rhythm; its left, right, bottom and top."""
+        glyph = slash_glyph(fret.event.value.denominator)
+        box = self._face.glyph(glyph).box
+        y = canvas.plan.height / 2
+        left, right = middle - box.right / 2, middle + box.right / 2
+        if canvas.plan.has_rhythm:
+            canvas.glyph(Role.NOTEHEAD, left, y, glyph, fret.source)
+            canvas.ink(left, right, y + box.bottom, y + box.top)
+        return left, right, y + box.bottom, y + box.top
 
     def _place_parentheses(self, canvas: StaffCanvas, digit: Digit, left: float, y: float) -> None:
         """The parentheses of a ghost note, centred on the string's line."""

@@ -1,0 +1,72 @@
+"""What stands beside a chord: slides from and to nowhere, left-hand fingers, rolls. How much room it takes."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from engrave.fonts.text_face import text_face
+from engrave.layout.staves import StaffPlan
+from engrave.score.structure import Event
+from engrave.style.sections import Style
+
+SLIDES_IN = ("slide-in-below", "slide-in-above")
+SLIDES_OUT = ("slide-out-up", "slide-out-down")
+ROLLS = ("arpeggiate", "arpeggiate-up", "arpeggiate-down", "non-arpeggiate")
+ROLL_WIDTH = 1.0
+"""White and wave of a rolled chord together, in staff spaces (house rule)."""
+
+
+class SideSigns(NamedTuple):
+    """Where signs stand beside a chord, as distances from its column in staff spaces; None where there is none.
+
+    `slide_in` is the right end of slides into the chord, `fingers` the left edge of finger digits, `roll` the middle of a
+    wave or bracket, `slide_out` the left end of slides out of it. `left` and `right` say how far all of it reaches.
+    """
+
+    slide_in: float | None
+    fingers: float | None
+    roll: float | None
+    slide_out: float | None
+    left: float
+    right: float
+
+
+def measure_side_signs(
+    event: Event, plan: StaffPlan, left: float, right: float, style: Style
+) -> SideSigns | None:
+    """The signs beside `event` on the staff `plan`, outside ink that reaches `left` and `right`; None without any."""
+    names = {mark.name for note in event.notes for mark in note.marks}
+    names.update(mark.name for mark in event.marks)
+    shown = {name for name in names if name in style.signs and plan.shows(style.signs[name])}
+    has_fingers = (
+        not plan.is_tab
+        and style.stacking.chord_fingers == "beside"
+        and len(event.notes) > 1
+        and any(note.finger for note in event.notes)
+    )
+    has_roll = not shown.isdisjoint(ROLLS)
+    has_in, has_out = not shown.isdisjoint(SLIDES_IN), not shown.isdisjoint(SLIDES_OUT)
+    if not (has_fingers or has_roll or has_in or has_out):
+        return None
+    gap, slide = style.stacking.side_gap, style.stacking.slide_in
+    slide_in = fingers = roll = slide_out = None
+    if has_in:
+        slide_in = -left - gap
+        left += gap + slide
+    if has_fingers:
+        left += gap + finger_width(event, style)
+        fingers = -left
+    if has_roll:
+        left += ROLL_WIDTH
+        roll = -left + (ROLL_WIDTH - gap) / 2
+    if has_out:
+        slide_out = right + gap
+        right += gap + slide
+    return SideSigns(slide_in, fingers, roll, slide_out, left, right)
+
+
+def finger_width(event: Event, style: Style) -> float:
+    """The width of the widest finger sign of a chord, in staff spaces."""
+    words = style.words.finger
+    face = text_face(words.face)
+    return max(face.width(note.finger, words.size) for note in event.notes if note.finger)

@@ -1,0 +1,138 @@
+"""What stands beside a chord: slides from and to nowhere, left-hand fingers, rolls and their brackets."""
+
+from __future__ import annotations
+
+from engrave.fonts.text_face import text_face
+from engrave.layout.measures.ink import ChordInk, FretInk
+from engrave.layout.measures.side_signs import ROLLS, SLIDES_IN, SLIDES_OUT, finger_width
+from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.placed import PlacedEvent, note_places
+from engrave.marks.mark import Curve, Polygon, Source
+from engrave.marks.role import Role
+from engrave.style.sections import Style
+
+_WAVE = 0.5
+"""Height of half a wave of a rolled chord, in staff spaces (house rule)."""
+_WAVE_SWING = 0.34
+"""How far the control points of a half wave swing aside (house rule)."""
+_WAVE_WEIGHT = 0.2
+"""Thickness of the wave (house rule)."""
+_ARROW = 0.8
+"""Length of the arrow head of a roll whose direction is given (house rule)."""
+
+
+class SideMarkPlacer:
+    """Places what stands beside chords, for one style."""
+
+    def __init__(self, style: Style) -> None:
+        """Use the distances of `style`."""
+        self._style = style
+
+    def place(self, canvas: StaffCanvas, event: PlacedEvent) -> None:
+        """Draw the signs beside one event, at the places that were measured with it."""
+        item = event.item
+        if not isinstance(item, ChordInk | FretInk) or item.side is None:
+            return
+        side = item.side
+        if side.slide_in is not None:
+            self._place_slides(canvas, event, event.x + side.slide_in, SLIDES_IN)
+        if side.slide_out is not None:
+            self._place_slides(canvas, event, event.x + side.slide_out, SLIDES_OUT)
+        if side.fingers is not None and isinstance(item, ChordInk):
+            self._place_fingers(canvas, item, event.x + side.fingers)
+        if side.roll is not None:
+            self._place_roll(canvas, event, event.x + side.roll)
+
+    def _place_slides(
+        self, canvas: StaffCanvas, event: PlacedEvent, x: float, names: tuple[str, str]
+    ) -> None:
+        """Short slanted lines that end (or start) at `x`, one a note."""
+        stacking = self._style.stacking
+        far = x + (stacking.slide_in if names is SLIDES_OUT else -stacking.slide_in)
+        for note, y, _, source in note_places(canvas.plan, event):
+            found = next((mark.name for mark in note.marks if mark.name in names), None)
+            if found is None:
+                continue
+            rise = stacking.slide_rise * (1 if found in ("slide-in-above", "slide-out-up") else -1)
+            near_y, far_y = y - rise / 2, y + rise / 2
+            canvas.line(Role.SLIDE, x, near_y, far, far_y, stacking.slide_line, source)
+            canvas.ink(min(x, far), max(x, far), min(near_y, far_y), max(near_y, far_y))
+
+    def _place_fingers(self, canvas: StaffCanvas, chord: ChordInk, left: float) -> None:
+        """Fingers left of their heads, moved apart where heads are close."""
+        words, pitch = self._style.words.finger, self._style.stacking.finger_pitch
+        face = text_face(words.face)
+        half = face.ink("1", words.size).top / 2
+        widest = finger_width(chord.event, self._style)
+        fingered = [
+            (note, position / 2, source)
+            for note, position, source in zip(chord.notes, chord.positions, chord.sources, strict=True)
+            if note.finger
+        ]
+        heights = _spread([y for _, y, _ in fingered], pitch)
+        for (note, _, source), y in zip(fingered, heights, strict=True):
+            width = face.width(note.finger, words.size)
+            x = left + (widest - width) / 2
+            canvas.text(Role.FINGER, x, y - half, note.finger, words.face, words.size, source)
+            canvas.ink(x, x + width, y - half, y + half)
+
+    def _place_roll(self, canvas: StaffCanvas, event: PlacedEvent, x: float) -> None:
+        """A vertical wave along the chord, with an arrow head where the direction is given; or a bracket."""
+        item = event.item
+        assert isinstance(item, ChordInk | FretInk)
+        marks = [mark for note in item.event.notes for mark in note.marks] + list(item.event.marks)
+        name = next(mark.name for mark in marks if mark.name in ROLLS)
+        over = self._style.stacking.arpeggio_overhang
+        bottom, top = event.y_low - over, event.y_high + over
+        if name == "non-arpeggiate":
+            hook, line = self._style.stacking.bracket_hook, self._style.stacking.span_line
+            canvas.line(Role.ARPEGGIO, x, bottom, x, top, line, item.source)
+            for y in (bottom, top):
+                canvas.line(Role.ARPEGGIO, x - line / 2, y, x + hook, y, line, item.source)
+        else:
+            count = max(2, round((top - bottom) / _WAVE))
+            for number in range(count):
+                canvas.marks.append(_half_wave(x, bottom + number * _WAVE, number % 2 == 0, item.source))
+            top = bottom + count * _WAVE
+            if name != "arpeggiate":
+                tip = top + _ARROW if name == "arpeggiate-up" else bottom - _ARROW
+                foot = top if name == "arpeggiate-up" else bottom
+                half = _ARROW * 0.4
+                corners = ((x - half, foot), (x + half, foot), (x, tip))
+                canvas.marks.append(Polygon(Role.ARPEGGIO, corners, item.source))
+                bottom, top = min(bottom, tip), max(top, tip)
+        canvas.ink(x - _WAVE_SWING, x + _WAVE_SWING, bottom, top)
+
+
+def _half_wave(x: float, y: float, to_left: bool, source: Source) -> Curve:
+    """One bow of the wave, from (x, y) upwards."""
+    swing = -_WAVE_SWING if to_left else _WAVE_SWING
+    half = _WAVE_WEIGHT / 2
+
+    def side(dx: float) -> tuple[tuple[float, float], ...]:
+        return (
+            (x + dx, y),
+            (x + swing + dx, y + _WAVE / 3),
+            (x + swing + dx, y + _WAVE * 2 / 3),
+            (x + dx, y + _WAVE),
+        )
+
+    outer, inner = side(half), side(-half)
+    return Curve(
+        Role.ARPEGGIO,
+        (outer[0], outer[1], outer[2], outer[3]),
+        (inner[0], inner[1], inner[2], inner[3]),
+        source,
+    )
+
+
+def _spread(heights: list[float], least: float) -> list[float]:
+    """Ascending heights moved so that neighbours are `least` apart, about the same middle."""
+    moved = list(heights)
+    for _ in moved:
+        for i in range(1, len(moved)):
+            lack = least - (moved[i] - moved[i - 1])
+            if lack > 1e-9:
+                moved[i] += lack / 2
+                moved[i - 1] -= lack / 2
+    return moved

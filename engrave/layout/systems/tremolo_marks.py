@@ -1,0 +1,52 @@
+"""Strokes of a tremolo: through the stem, or over a note without one."""
+
+from __future__ import annotations
+
+from engrave.fonts.symbols import MusicFace
+from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.placed import PlacedEvent
+from engrave.marks.role import Role
+from engrave.score.structure import Mark
+from engrave.style.sections import Style
+
+TREMOLOS = ("tremolo", "tremolo-sixteenths", "tremolo-eighths")
+
+
+class TremoloPlacer:
+    """Places tremolo strokes for one style and face."""
+
+    def __init__(self, style: Style, face: MusicFace) -> None:
+        """Use the distances of `style` and the symbols of `face`."""
+        self._style = style
+        self._face = face
+
+    def place(self, canvas: StaffCanvas, event: PlacedEvent, marks: list[Mark]) -> None:
+        """Draw the strokes of an event whose marks ask for them."""
+        signs = self._style.signs
+        name = next((mark.name for mark in marks if mark.name in TREMOLOS), "")
+        if not name or not signs[name].glyph or not canvas.plan.shows(signs[name]):
+            return
+        box = self._face.glyph(signs[name].glyph).box
+        half = (box.top - box.bottom) / 2
+        if event.has_stem and (not canvas.plan.is_tab or canvas.plan.has_rhythm):
+            x, y = event.stem_x, self._stem_height(canvas, event, half)
+        else:
+            x = (event.left + event.right) / 2
+            above = max(canvas.upper.height(x + box.left, x + box.right), event.y_high)
+            y = above + self._style.stacking.articulation_gap + half
+        canvas.glyph(Role.TREMOLO, x, y, signs[name].glyph, event.item.source)
+        canvas.ink(x + box.left, x + box.right, y - half, y + half)
+
+    def _stem_height(self, canvas: StaffCanvas, event: PlacedEvent, half: float) -> float:
+        """The middle of the strokes: the middle of the free stem, clear of the head or tab first, then of beam or flag."""
+        clearance = self._style.stacking.tremolo_clearance
+        value = event.item.event.value
+        beams = value.flags * (self._style.beams.thickness + self._style.beams.gap)
+        way = 1 if event.tip > (event.y_low + event.y_high) / 2 else -1
+        near = event.y_high if way > 0 else event.y_low
+        if canvas.plan.is_tab:
+            near = canvas.plan.height if way > 0 else 0.0
+        far = event.tip - way * beams
+        middle = (near + far) / 2
+        least = near + way * (half + clearance / 2)
+        return max(middle, least) if way > 0 else min(middle, least)
