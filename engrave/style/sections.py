@@ -102,6 +102,8 @@ class NoteStyle:
     """How harmonics stand on the staff: `touched` (diamonds where the hand is) or `sounding` (with a ring above)."""
     grace_size: float
     """Size of grace notes, as a share of the usual size."""
+    grace_fret_size: float
+    """Size of the digits of grace notes, as a share of the usual size."""
     grace_gap: float
     """White between grace notes, and from the last one to its note."""
     grace_stem: float

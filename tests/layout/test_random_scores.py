@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from engrave.fonts.faces import InstalledFaces
 from engrave.layout.document import place_score
+from engrave.layout.systems.stacked_signs import PLACED_BY_RULE
 from engrave.marks.bounds import measure_page_marks
 from engrave.marks.role import Role
 from engrave.score.sign_list import DYNAMICS, MARKS
@@ -21,8 +22,11 @@ CELLS = {
     1: ["1/16"], 2: ["1/8"], 3: ["1/8."], 4: ["1/4", "1/16 1/8."], 6: ["1/4."], 7: ["1/4.."], 8: ["1/2", "3 in 2 of 1/4", "5 in 4 of 1/8"],
     12: ["1/2."], 16: ["1/1"],
 }
-SHOWN = [name for name in MARKS if name not in ("hammer-on", "pull-off", "slide", "vibrato", "ghost", "dead")]
-HOW = st.one_of(st.sampled_from(["", "", "", "", " ghost", " dead"]), st.sampled_from(SHOWN).map(lambda name: f" {name}"))
+SHOWN = [name for name in MARKS if name not in PLACED_BY_RULE and name not in ("ghost", "dead", "natural-harmonic")]
+HOW = st.one_of(st.sampled_from(["", "", "", "", " ghost", " dead"]), st.sampled_from([m for m in MARKS if m != "natural-harmonic"]).map(" {}".format))
+LONGER = st.sampled_from(
+    ["bend: full", "bend: pre full release", "bend: 1/2 then full", "vibrato-bar: dip 1/2", "vibrato-bar: scoop", "tapped-harmonic: 28", "finger: 3"]
+)
 LASTING = {
     "palm-mute for 1/2": 1, "let-ring for 2 measures": 2, "position 5 for 1/4": 1, "barre 7 for 1/1": 2, "crescendo for 1/2": 1,
     "diminuendo for 3 measures": 3,
@@ -37,6 +41,8 @@ def chords(draw, low, high):
     strings = draw(st.lists(st.integers(low, high), min_size=1, max_size=3, unique=True))
     base = draw(st.integers(0, 14))
     frets = [f"{s}: {draw(st.sampled_from([base, base + 1, base + 2]))}{draw(HOW)}" for s in strings]
+    if base == 4 or base == 9:
+        frets[0] = f"{strings[0]}: {{fret: {base}, {draw(LONGER).replace('28', str(base + 12))}}}"
     return "{" + ", ".join(frets) + "}"
 
 
@@ -47,7 +53,10 @@ def voices(draw, low, high, total=16):
         size = draw(st.sampled_from([s for s in CELLS if s <= left]))
         kind = draw(st.sampled_from(CELLS[size]))
         left -= size
-        event = lambda: draw(st.one_of(chords(low, high), chords(low, high), st.just("rest")))  # noqa: E731
+        if draw(st.integers(0, 9)) == 0:
+            items.append("grace 1/16: [{%d: 3}, {%d: 5}]" % (low, low))
+        event = lambda: draw(st.one_of(chords(low, high), chords(low, high), st.just("rest") if not grace else chords(low, high)))  # noqa: E731
+        grace = bool(items) and items[-1].startswith("grace")
         if " in " in kind:
             items.append(f"{kind}: [" + ", ".join(event() for _ in range(int(kind[0]))) + "]")
         elif " " in kind:
@@ -115,20 +124,34 @@ def test_pages_of_random_music(text, view):
 
 
 def _check_nothing_lost(score, view, counted):
-    events = [e for part in score.parts for m in part.measures for v in m.voices for e in v.events]
+    mains = [e for part in score.parts for m in part.measures for v in m.voices for e in v.events]
+    graces = [grace for event in mains if event.before for grace in event.before.events]
+    events = mains + graces
     notes = [note for event in events for note in event.notes]
     if view in (View.STAFF, View.STAFF_AND_TAB):
-        distinct = sum(len({n.pitch for n in e.notes}) for e in events)
+        distinct = sum(len({n.pitch for n in e.notes}) + sum(1 for n in e.notes if n.sounding) for e in events)
         assert distinct * 0.8 <= counted[Role.NOTEHEAD] <= distinct
-        assert counted[Role.STEM] == sum(1 for e in events if e.notes and e.value.denominator > 1)
+        assert counted[Role.STEM] == sum(1 for e in mains if e.notes and e.value.denominator > 1) + len(graces)
     if view is not View.STAFF:
         assert counted[Role.FRET] == sum(1 for n in notes if not n.tie_from)
     contents = [m for part in score.parts for m in part.measures]
     assert counted[Role.DYNAMIC] == sum(len(m.dynamics) for m in contents)
     assert counted[Role.SPAN_TEXT] >= sum(1 for m in contents for span in m.spans if span.name not in ("crescendo", "diminuendo"))
-    assert counted[Role.ARTICULATION] + counted[Role.PLAYING_SIGN] + counted[Role.FERMATA] == sum(
-        len({mark.name for note in event.notes for mark in note.marks} & set(SHOWN)) for event in events
+    stacked = [{(m.name, note.string if m.name == "string-number" else 0) for note in e.notes for m in note.marks} for e in events]
+    harmonics = sum(1 for e in events if any(n.has("tapped-harmonic") for n in e.notes))
+    assert counted[Role.ARTICULATION] + counted[Role.PLAYING_SIGN] + counted[Role.FERMATA] == harmonics + sum(
+        1 for names in stacked for name, _ in names if name in SHOWN
     )
+    def carrying(*names):
+        return [e for e in events if any(n.has(name) for n in e.notes for name in names)]
+    assert counted[Role.TREMOLO] == len(carrying("tremolo", "tremolo-eighths", "tremolo-sixteenths"))
+    assert counted[Role.ARPEGGIO] >= 2 * len(carrying("arpeggiate", "arpeggiate-up", "arpeggiate-down", "non-arpeggiate"))
+    assert counted[Role.VIBRATO] >= 2 * len(carrying("vibrato", "wide-vibrato"))
+    assert counted[Role.VIBRATO_BAR] >= 2 * len(carrying("vibrato-bar"))
+    bends = sum(1 for n in notes if n.has("bend"))
+    assert counted[Role.BEND_ARROW] >= 2 * bends
+    assert counted[Role.FINGER] == sum(1 for n in notes if n.finger)
+    assert counted[Role.GRACE_SLASH] >= len(graces) / 2 if view is not View.TAB else counted[Role.GRACE_SLASH] == 0
     assert counted[Role.LABEL] == sum(1 for m in score.measures if m.label)
 
 

@@ -53,6 +53,8 @@ class ChordInk:
     ghosts: tuple[Parentheses, ...]
     beam: int
     side: SideSigns | None = None
+    before: GraceRow | None = None
+    after: GraceRow | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +97,21 @@ class FretInk:
     digits: tuple[Digit, ...]
     beam: int
     side: SideSigns | None = None
+    before: GraceRow | None = None
+    after: GraceRow | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class GraceRow:
+    """Grace notes before or after an event on one staff, measured at the usual size.
+
+    `lefts` and `rights` say how far each reaches from its own column at its small size.
+    """
+
+    items: tuple[ChordInk | FretInk, ...]
+    lefts: tuple[float, ...]
+    rights: tuple[float, ...]
+    slashed: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +145,20 @@ class StaffInk:
     """Set when nothing but a whole-measure rest stands here."""
 
 
+class GraceOffsets(NamedTuple):
+    """Where grace notes stand, in staff spaces, by (part, column).
+
+    `before`: from the column of their note (negative). `after`: from the end of the column's slice (negative too). Rows
+    of several voices end together.
+    """
+
+    before: dict[tuple[int, int], tuple[float, ...]]
+    after: dict[tuple[int, int], tuple[float, ...]]
+
+
+NO_GRACES = GraceOffsets({}, {})
+
+
 @dataclass(frozen=True, slots=True)
 class MeasureInk:
     """One measure of every staff, its columns and how much room they need.
@@ -146,3 +177,4 @@ class MeasureInk:
     rods: tuple[float, ...]
     left: float
     near_left: float
+    graces: GraceOffsets

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.measures.chord_names import ChordNameMeasurer
+from engrave.layout.measures.graces import settle_graces
 from engrave.layout.measures.heads import OctaveShifts, find_octave_shifts
 from engrave.layout.measures.ink import FretInk, MeasureInk, StaffInk
 from engrave.layout.measures.lanes import Lane, LaneReader
@@ -72,12 +73,17 @@ class MeasureInkBuilder:
         measure = self._score.measures[index]
         parts = tuple(part.measures[index] for part in self._score.parts)
         staves = self._build_staves(measure, parts, columns)
+        graces = settle_graces(
+            self._plans, staves, self._style.notes.grace_gap, self._style.spacing.slide_room
+        )
         first = [staff.extents[0].left for staff in staves if 0 in staff.extents]
         near = [staff.near_lefts[0] for staff in staves if 0 in staff.near_lefts]
         onsets = tuple(columns)
         if not onsets:
             width = self._style.spacing.whole_rest_measure
-            return MeasureInk(measure, parts, (), columns, staves, (width,), (width * 2 / 3,), 0.0, 0.0)
+            return MeasureInk(
+                measure, parts, (), columns, staves, (width,), (width * 2 / 3,), 0.0, 0.0, graces
+            )
         natural = self._natural(measure, parts, onsets)
         rods = self._rods(staves, len(onsets), lanes, ahead, natural)
         return MeasureInk(
@@ -90,6 +96,7 @@ class MeasureInkBuilder:
             rods,
             max(first, default=0.0),
             max(near, default=0.0),
+            graces,
         )
 
     def _build_staves(

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.direction import Direction
-from engrave.layout.measures.chords import ChordMeasurer, Sounding
-from engrave.layout.measures.heads import NODE, SOUNDING, OctaveShifts, by_position
-from engrave.layout.measures.ink import AccidentalInk, ChordInk, Extent, RestInk, StaffInk, VoiceInk
+from engrave.layout.measures.chords import ChordMeasurer, Shape, Sounding
+from engrave.layout.measures.heads import NODE, SOUNDING, Head, OctaveShifts, by_position
+from engrave.layout.measures.ink import AccidentalInk, ChordInk, Extent, GraceRow, RestInk, StaffInk, VoiceInk
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
 from engrave.layout.measures.sources import VoiceSources
@@ -18,7 +18,7 @@ from engrave.layout.notes.rests import decide_rest
 from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
-from engrave.score.structure import Event, Note, PartMeasure
+from engrave.score.structure import Event, Graces, Note, PartMeasure
 from engrave.style.sections import Style
 from engrave.theory.accidentals import AccidentalMemory
 
@@ -58,6 +58,7 @@ class _Draft:
     columns: dict[Fraction, int]
     plan: StaffPlan
     memory: AccidentalMemory
+    octaves: OctaveShifts
     sides: tuple[Direction | None, ...]
     chords: list[list[tuple[tuple[int, Note, Source], ...]]] = field(default_factory=list)
     directions: list[list[Direction]] = field(default_factory=list)
@@ -102,7 +103,7 @@ class StaffInkBuilder:
         sides: tuple[Direction | None, ...] = (
             (Direction.UP, Direction.DOWN) if len(part.voices) > 1 else (None,)
         )
-        draft = _Draft(part, rhythms, sources, columns, plan, memory, sides)
+        draft = _Draft(part, rhythms, sources, columns, plan, memory, octaves, sides)
         for voice, rhythm, side, origin in zip(part.voices, rhythms, sides, sources, strict=True):
             chords = [
                 by_position(
@@ -124,10 +125,13 @@ class StaffInkBuilder:
     def _add_moment(self, draft: _Draft, starting: list[tuple[int, int]]) -> None:
         """Add the events (voice, index) that start together."""
         sounding: list[tuple[int, int, Sounding]] = []
+        graces: list[tuple[GraceRow | None, GraceRow | None]] = []
         for voice, index in starting:
             event = draft.part.voices[voice].events[index]
             if event.notes:
+                before = self._grace_row(draft, voice, index, event.before)
                 sounding.append((voice, index, self._prepare(draft, voice, index)))
+                graces.append((before, self._grace_row(draft, voice, index, event.after)))
             elif event.whole_measure:
                 draft.whole_rest = draft.sources[voice].events[index]
             else:
@@ -135,44 +139,68 @@ class StaffInkBuilder:
         if not sounding:
             return
         moment = self._measurer.measure(tuple(item[2] for item in sounding))
-        for (voice, index, chord), shape in zip(sounding, moment.shapes, strict=True):
+        for (voice, index, chord), shape, (before, after) in zip(
+            sounding, moment.shapes, graces, strict=True
+        ):
             event = draft.part.voices[voice].events[index]
             column = draft.columns[event.onset]
             members = draft.chords[voice][index]
             side = measure_side_signs(event, draft.plan, moment.left, moment.right, self._style)
-            draft.items[voice].append(
-                ChordInk(
-                    event,
-                    index,
-                    column,
-                    draft.sources[voice].events[index],
-                    tuple(member[2] for member in members),
-                    chord.direction,
-                    tuple(member[1] for member in members),
-                    chord.positions,
-                    chord.heads,
-                    shape.head_dx,
-                    shape.shift,
-                    shape.shared,
-                    tuple(
-                        AccidentalInk(p, glyph, dx, parens)
-                        for (p, glyph, parens), dx in zip(chord.accidentals, shape.accidental_dx, strict=True)
-                    ),
-                    shape.dot_positions,
-                    shape.dot_dx,
-                    shape.ghosts,
-                    draft.rhythms[voice].beam_of[index],
-                    side,
-                )
-            )
+            source, beam = draft.sources[voice].events[index], draft.rhythms[voice].beam_of[index]
+            ink = _chord_ink(event, index, column, source, members, chord, shape, beam)
+            if side is not None or before is not None or after is not None:
+                ink = replace(ink, side=side, before=before, after=after)
+            draft.items[voice].append(ink)
             draft.widen(column, moment.left, moment.near_left, moment.right)
             if side is not None:
                 draft.widen(column, side.left, side.left, side.right)
 
+    def _grace_row(self, draft: _Draft, voice: int, index: int, graces: Graces | None) -> GraceRow | None:
+        """The grace notes before or after an event, measured as if they were of the usual size."""
+        if graces is None:
+            return None
+        size = self._style.notes.grace_size
+        direction = draft.sides[voice] or Direction.UP
+        main = draft.part.voices[voice].events[index]
+        octave = draft.octaves.at(main.onset)
+        items, lefts, rights = [], [], []
+        for event in graces.events:
+            source = replace(
+                draft.sources[voice].events[index], line=event.place.line, column=event.place.column
+            )
+            sources = (source,) * len(event.notes)
+            members = by_position(event, sources, draft.plan.clef, octave, self._style.notes.harmonics)
+            flags = event.value.flags if len(graces.events) == 1 else 0
+            chord = self._sounding(draft, event, members, direction, flags, None)
+            moment = self._measurer.measure((chord,))
+            items.append(
+                _chord_ink(event, -1, draft.columns[main.onset], source, members, chord, moment.shapes[0], -1)
+            )
+            lefts.append(moment.left * size)
+            rights.append(moment.right * size)
+        return GraceRow(tuple(items), tuple(lefts), tuple(rights), graces.slashed)
+
     def _prepare(self, draft: _Draft, voice: int, index: int) -> Sounding:
         """What the shape of a chord depends on; the accidental memory is told of its notes."""
         event = draft.part.voices[voice].events[index]
-        members = draft.chords[voice][index]
+        return self._sounding(
+            draft,
+            event,
+            draft.chords[voice][index],
+            draft.directions[voice][index],
+            0 if draft.rhythms[voice].beam_of[index] >= 0 else event.value.flags,
+            draft.sides[voice],
+        )
+
+    def _sounding(
+        self,
+        draft: _Draft,
+        event: Event,
+        members: tuple[Head, ...],
+        direction: Direction,
+        flags: int,
+        side: Direction | None,
+    ) -> Sounding:
         accidentals = []
         for position, note, _ in members:
             if note.is_slash:
@@ -185,10 +213,10 @@ class StaffInkBuilder:
             tuple(member[0] for member in members),
             tuple(head_glyph(member[1], denominator) for member in members),
             tuple(accidentals),
-            draft.directions[voice][index],
+            direction,
             event.value.dots,
-            0 if draft.rhythms[voice].beam_of[index] >= 0 else event.value.flags,
-            draft.sides[voice],
+            flags,
+            side,
             frozenset(position for position, note, _ in members if note.has("ghost")),
         )
 
@@ -223,6 +251,41 @@ class StaffInkBuilder:
             other.onset == event.onset and other.value is event.value and not other.notes
             for other in draft.part.voices[1 - voice].events
         )
+
+
+def _chord_ink(
+    event: Event,
+    index: int,
+    column: int,
+    source: Source,
+    members: tuple[Head, ...],
+    chord: Sounding,
+    shape: Shape,
+    beam: int,
+) -> ChordInk:
+    """A measured chord with where it stands in its voice."""
+    return ChordInk(
+        event,
+        index,
+        column,
+        source,
+        tuple(member[2] for member in members),
+        chord.direction,
+        tuple(member[1] for member in members),
+        chord.positions,
+        chord.heads,
+        shape.head_dx,
+        shape.shift,
+        shape.shared,
+        tuple(
+            AccidentalInk(p, glyph, dx, parens)
+            for (p, glyph, parens), dx in zip(chord.accidentals, shape.accidental_dx, strict=True)
+        ),
+        shape.dot_positions,
+        shape.dot_dx,
+        shape.ghosts,
+        beam,
+    )
 
 
 def _decide_directions(

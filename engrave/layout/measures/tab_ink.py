@@ -12,14 +12,14 @@ from engrave.layout.direction import Direction
 from engrave.layout.measures.bar_moves import bar_reach
 from engrave.layout.measures.bend_room import bend_reach
 from engrave.layout.measures.chords import flag_glyph
-from engrave.layout.measures.ink import Digit, Extent, FretInk, RestInk, StaffInk, VoiceInk
+from engrave.layout.measures.ink import Digit, Extent, FretInk, GraceRow, RestInk, StaffInk, VoiceInk
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
 from engrave.layout.measures.sources import VoiceSources
 from engrave.layout.notes.rests import decide_rest
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
-from engrave.score.structure import Event, Note, PartMeasure
+from engrave.score.structure import Event, Graces, Note, PartMeasure
 from engrave.style.sections import Style
 
 _STOPPED_HARMONICS = ("artificial-harmonic", "tapped-harmonic", "touched-harmonic")
@@ -81,6 +81,12 @@ class TabInkBuilder:
                     beside = measure_side_signs(event, plan, reach.left, reach.right, self._style)
                     if beside is not None:
                         fret, reach = replace(fret, side=beside), Extent(beside.left, beside.right)
+                    if event.before or event.after:
+                        fret = replace(
+                            fret,
+                            before=self._grace_row(event.before, fret, plan),
+                            after=self._grace_row(event.after, fret, plan),
+                        )
                     items.append(fret)
                     extents[fret.column] = _union(extents.get(fret.column), reach)
                 elif event.whole_measure:
@@ -94,6 +100,26 @@ class TabInkBuilder:
         near_lefts = {column: extent.left for column, extent in extents.items()}
         return StaffInk(tuple(voices), extents, near_lefts, whole_rest)
 
+    def _grace_row(self, graces: Graces | None, main: FretInk, plan: StaffPlan) -> GraceRow | None:
+        """The small digits before or after an event."""
+        if graces is None:
+            return None
+        size = self._style.notes.grace_size
+        share = self._style.notes.grace_fret_size / size
+        items, reaches = [], []
+        for event in graces.events:
+            source = replace(main.source, line=event.place.line, column=event.place.column)
+            sources = VoiceSources((source,), ((source,) * len(event.notes),))
+            digits = self._digits(event, sources.notes[0])
+            flags = event.value.flags if plan.has_rhythm and len(graces.events) == 1 else 0
+            half = max((digit.width for digit in digits), default=0.0) / 2 * share
+            flag = self._face.glyph(flag_glyph(flags, Direction.UP)).box.right if flags else 0.0
+            items.append(FretInk(event, -1, main.column, source, digits, -1))
+            reaches.append(Extent((half - self.centre) * size, (self.centre + max(half, flag)) * size))
+        return GraceRow(
+            tuple(items), tuple(r.left for r in reaches), tuple(r.right for r in reaches), graces.slashed
+        )
+
     def _frets(
         self,
         event: Event,
@@ -102,18 +128,22 @@ class TabInkBuilder:
         origin: VoiceSources,
         rhythm: VoiceRhythm,
     ) -> FretInk:
+        digits = self._digits(event, origin.notes[index])
+        return FretInk(
+            event, index, columns[event.onset], origin.events[index], digits, rhythm.beam_of[index]
+        )
+
+    def _digits(self, event: Event, sources: Sequence[Source]) -> tuple[Digit, ...]:
+        """What stands on the strings, thinnest first."""
         digits = []
-        for note, source in zip(event.notes, origin.notes[index], strict=True):
+        for note, source in zip(event.notes, sources, strict=True):
             if not note.string:
                 continue
             text = "" if note.tie_from else fret_text(note)
             around = self._parenthesis if text and note.has("ghost") else 0.0
             width = self._text.width(text, self.size) + 2 * around
             digits.append(Digit(note.string, text, width, note, source, around))
-        digits.sort(key=lambda digit: digit.string)
-        return FretInk(
-            event, index, columns[event.onset], origin.events[index], tuple(digits), rhythm.beam_of[index]
-        )
+        return tuple(sorted(digits, key=lambda digit: digit.string))
 
     def _reach(self, fret: FretInk, has_rhythm: bool) -> Extent:
         """How far digits, dots, flags and bends reach from the column."""

@@ -172,16 +172,16 @@ class JoinPlacer:
         apex = (y1 + y2) / 2 + direction * height
         canvas.ink(x1, x2, min(y1, y2, apex), max(y1, y2, apex))
         if self._is_tab and letter:
-            self._draw_letter(canvas, (x1 + x2) / 2, letter, end.source)
+            self._draw_letter(canvas, x1, x2, letter, end.source)
 
-    def _draw_letter(self, canvas: StaffCanvas, x: float, letter: str, source: Source) -> None:
-        """The technique's letter above the tab, between the two digits."""
+    def _draw_letter(self, canvas: StaffCanvas, x1: float, x2: float, letter: str, source: Source) -> None:
+        """The technique's letter above the tab, between the two digits; over their stems where those leave no room."""
         words = self._style.words.technique
         face = text_face(words.face)
         width, top = face.width(letter, words.size), face.ink(letter, words.size).top
-        left = x - width / 2
+        left = (x1 + x2 - width) / 2
         padding = self._style.stacking.vibrato_gap
-        if canvas.plan.has_rhythm:
+        if canvas.plan.has_rhythm and x2 - x1 > width + 2 * padding:
             y = canvas.plan.height + padding / 2
         else:
             y = max(canvas.upper.height(left, left + width), canvas.plan.height) + padding

@@ -11,6 +11,7 @@ from engrave.layout.measures.ink import ChordInk, RestInk, VoiceInk
 from engrave.layout.notes.stems import decide_stem_tip
 from engrave.layout.systems.beam_marks import Stem, beam_y, place_beams
 from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.grace_notes import GracePlacer, grace_xs
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
 from engrave.marks.mark import Glyph, Line
 from engrave.marks.role import Role
@@ -30,7 +31,7 @@ class StaffNotePlacer:
         self._face = face
         self._head_width = face.glyph("noteheadBlack").box.right
         self._parenthesis = face.glyph("accidentalParensLeft").advance
-        self._anchors: dict[str, tuple[float, float]] = {}
+        self._graces = GracePlacer(style, face)
 
     def place(self, canvas: StaffCanvas, frame: MeasureFrame, voice: VoiceInk) -> PlacedVoice:
         """Draw one voice of the measure and return where its events ended up."""
@@ -39,7 +40,13 @@ class StaffNotePlacer:
         events = []
         for item in voice.items:
             if isinstance(item, ChordInk):
+                if item.before is not None:
+                    xs = grace_xs(frame, canvas.plan.part, item.column, False, self._style)
+                    events.extend(self._graces.place_on_staff(canvas, item.before, xs))
                 events.append(self._place_chord(canvas, item, frame.xs[item.column], tips.get(item.index)))
+                if item.after is not None:
+                    xs = grace_xs(frame, canvas.plan.part, item.column, True, self._style)
+                    events.extend(self._graces.place_on_staff(canvas, item.after, xs))
             elif isinstance(item, RestInk):
                 events.append(
                     place_rest(canvas, item, frame.xs[item.column], voice.direction, self._face, self._style)

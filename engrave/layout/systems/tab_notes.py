@@ -13,6 +13,7 @@ from engrave.layout.measures.staff_ink import slash_glyph
 from engrave.layout.measures.tab_ink import parenthesis_size
 from engrave.layout.systems.beam_marks import Stem, place_beams
 from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.grace_notes import GracePlacer, grace_xs
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
 from engrave.layout.systems.staff_notes import place_rest
 from engrave.marks.mark import NO_SOURCE, Line
@@ -30,6 +31,7 @@ class TabNotePlacer:
         digits = text_face(style.staff.fret_face).ink("1", 1.0)
         self._size = style.staff.fret_height / digits.top
         self._drop = style.staff.fret_height / 2
+        self._graces = GracePlacer(style, face)
         self._centre = face.glyph("noteheadBlack").box.right / 2
 
     def place(
@@ -43,7 +45,13 @@ class TabNotePlacer:
         events = []
         for item in voice.items:
             if isinstance(item, FretInk):
+                if item.before is not None:
+                    xs = grace_xs(frame, canvas.plan.part, item.column, False, self._style)
+                    events.extend(self._graces.place_on_tab(canvas, item.before, xs, side, gaps))
                 events.append(self._place_digits(canvas, item, frame.xs[item.column], side, tips, gaps))
+                if item.after is not None:
+                    xs = grace_xs(frame, canvas.plan.part, item.column, True, self._style)
+                    events.extend(self._graces.place_on_tab(canvas, item.after, xs, side, gaps))
             elif isinstance(item, RestInk):
                 events.append(
                     place_rest(canvas, item, frame.xs[item.column], voice.direction, self._face, self._style)

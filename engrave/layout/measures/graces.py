@@ -1,0 +1,60 @@
+"""Grace notes get their room: one row of offsets for all staves of a part, so that staff and tab line up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from engrave.layout.measures.ink import NO_GRACES, ChordInk, Extent, FretInk, GraceOffsets, GraceRow, StaffInk
+from engrave.layout.staves import StaffPlan
+
+
+def settle_graces(
+    plans: Sequence[StaffPlan], staves: Sequence[StaffInk], gap: float, slide_room: float
+) -> GraceOffsets:
+    """Decide the offsets of all grace notes of a measure and widen the extents of its staves for them.
+
+    `gap` is the white between grace notes, `slide_room` that before a note to which a grace note slides.
+    """
+    rows: dict[tuple[int, int], tuple[list[GraceRow], list[GraceRow]]] = {}
+    slid: set[tuple[int, int]] = set()
+    for plan, staff in zip(plans, staves, strict=True):
+        for voice in staff.voices:
+            for item in voice.items:
+                if isinstance(item, ChordInk | FretInk) and (item.before or item.after):
+                    before, after = rows.setdefault((plan.part, item.column), ([], []))
+                    before.extend([item.before] if item.before else [])
+                    after.extend([item.after] if item.after else [])
+                    if any(note.has("slide") or note.has("legato-slide") for note in item.event.notes):
+                        slid.add((plan.part, item.column))
+    if not rows:
+        return NO_GRACES
+    result = GraceOffsets({}, {})
+    for (part, column), (before, after) in rows.items():
+        mine = [staff for plan, staff in zip(plans, staves, strict=True) if plan.part == part]
+        lead = max(staff.extents[column].left for staff in mine if column in staff.extents)
+        trail = max(staff.extents[column].right for staff in mine if column in staff.extents)
+        if before:
+            lead += slide_room - gap if (part, column) in slid else 0.0
+            offsets, width = _row_offsets(before, gap)
+            result.before[part, column] = tuple(dx - lead for dx in offsets)
+            lead += width
+        if after:
+            offsets, width = _row_offsets(after, gap)
+            result.after[part, column] = tuple(offsets)
+            trail += width
+        for staff in mine:
+            staff.extents[column] = Extent(lead, trail)
+    return result
+
+
+def _row_offsets(rows: Sequence[GraceRow], gap: float) -> tuple[list[float], float]:
+    """Offsets of the longest row from its right end, and the width of the whole."""
+    count = max(len(row.items) for row in rows)
+    offsets: list[float] = []
+    x = 0.0
+    for back in range(1, count + 1):
+        at = [row for row in rows if len(row.items) >= back]
+        x -= gap + max(row.rights[-back] for row in at)
+        offsets.insert(0, x)
+        x -= max(row.lefts[-back] for row in at)
+    return offsets, -x
