@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from engrave.diagnostics.problem import Place, ProblemLog
+from engrave.theory.chord_name import ChordName
+from engrave.theory.chord_shape import ChordShape
 from engrave.theory.instrument import Instrument
 from engrave.theory.metre import Metre
 
@@ -20,6 +23,7 @@ class Context:
     instrument: Instrument
     measure: int = 0
     metre: Metre = Metre((4,), 4)
+    shapes: Mapping[ChordName, ChordShape] = field(default_factory=dict)
 
     def where(self, onset: Fraction | None = None) -> str:
         """The place in the music in words: "guitar, measure 3, beat 2"."""

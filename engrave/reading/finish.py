@@ -41,6 +41,8 @@ class Draft(Protocol):
     dynamics: tuple[TextAt, ...]
     spans: tuple[SpanAt, ...]
     place: Place
+    repeats: int
+    repeat_index: int
 
 
 def finish_part(measures: list[Measure], drafts: Sequence[Draft]) -> tuple[PartMeasure, ...]:
@@ -55,6 +57,8 @@ def finish_part(measures: list[Measure], drafts: Sequence[Draft]) -> tuple[PartM
             draft.dynamics,
             draft.spans,
             draft.place,
+            draft.repeats,
+            draft.repeat_index,
         )
         for measure, draft in zip(measures, drafts, strict=True)
     )

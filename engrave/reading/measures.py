@@ -23,6 +23,7 @@ class _State:
     key: Key
     metre: Metre
     number: int = 1
+    counting: bool = False
 
 
 class MeasureReader:
@@ -31,7 +32,7 @@ class MeasureReader:
     def __init__(self, tree: SourceMap, log: ProblemLog) -> None:
         """Start from the key, time and tempo at the head of the score."""
         self._log = log
-        self._state = _State(Key(0), Metre((4,), 4))
+        self._state = _State(Key(0), Metre((4,), 4), counting=tree.get("counting", False))
         self._read_key(tree, "")
         self._read_metre(tree, "")
         self._tempo = self._read_tempo(tree, "")
@@ -47,6 +48,7 @@ class MeasureReader:
         key_before, metre_before = state.key, state.metre
         self._read_key(entry, where)
         self._read_metre(entry, where)
+        state.counting = entry.get("counting", state.counting)
         tempo = self._read_tempo(entry, where)
         if index == 0 and tempo is None:
             tempo = self._tempo
@@ -66,6 +68,8 @@ class MeasureReader:
             barline=Barline(entry["barline"]) if "barline" in entry else default,
             new=NewLine(entry["new"]) if "new" in entry else NewLine.NONE,
             place=entry.place,
+            rests=entry.get("multiple-rest", 1),
+            counting=state.counting,
         )
 
     def _number(self, entry: SourceMap) -> int:
@@ -76,7 +80,7 @@ class MeasureReader:
         if entry.get("pickup", False) and "number" not in entry:
             return 0 if self._count == 1 else state.number
         number = state.number
-        state.number += 1
+        state.number += entry.get("multiple-rest", 1)
         return number
 
     def _read_key(self, entry: SourceMap, where: str) -> None:

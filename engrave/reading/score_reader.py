@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.reading.bar_repeats import count_bar_repeats
 from engrave.reading.check import check_bar_lengths, check_joins, check_spans, check_strings
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftEvent, DraftVoice
@@ -14,14 +15,15 @@ from engrave.reading.grid import GridReader
 from engrave.reading.header import PartHeader, read_credits, read_parts
 from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
+from engrave.reading.shapes import read_shapes
 from engrave.reading.spans import read_spans
 from engrave.reading.voices import VoiceReader
 from engrave.reading.words import read_chords, read_dynamics, read_texts
-from engrave.score.structure import ChordAt, Measure, Part, Score, SpanAt, TextAt, View
+from engrave.score.structure import ChordAt, Grids, Measure, NamedShape, Part, Score, SpanAt, TextAt, View
 from engrave.source.tree import SourceMap, Value
 from engrave.theory.repeats import check_structure
 
-_PART_KEYS = ("notes", "bass", "grid", "chord", "lyrics", "text", "dynamics", "spans")
+_PART_KEYS = ("notes", "bass", "grid", "chord", "lyrics", "text", "dynamics", "spans", "measure-repeat")
 
 
 @dataclass(slots=True)
@@ -34,13 +36,18 @@ class PartDraft:
     dynamics: tuple[TextAt, ...]
     spans: tuple[SpanAt, ...]
     place: Place
+    repeats: int = 0
+    repeat_index: int = 0
 
 
 class _PartReader:
     """Reads what one part has in each measure."""
 
-    def __init__(self, header: PartHeader, lines: list[str], log: ProblemLog) -> None:
-        self.context = Context(log, lines, header.name, header.instrument)
+    def __init__(
+        self, header: PartHeader, lines: list[str], log: ProblemLog, shapes: tuple[NamedShape, ...]
+    ) -> None:
+        held = {named.name: named.shape for named in shapes}
+        self.context = Context(log, lines, header.name, header.instrument, shapes=held)
         self._upper = VoiceReader(self.context)
         self._lower = VoiceReader(self.context)
         self._grid = GridReader(self.context, self._upper, self._lower)
@@ -62,9 +69,22 @@ class _PartReader:
             read_dynamics(self.context, content.get("dynamics"), content.value_place("dynamics"), offset),
             read_spans(self.context, content.get("spans"), content.value_place("spans"), offset),
             content.place,
+            content.get("measure-repeat", 0),
         )
+        self._check_silence(content, measure)
         self._lyrics.read(content.get("lyrics"), content.value_place("lyrics"), voices[0].events)
         return draft
+
+    def _check_silence(self, content: SourceMap, measure: Measure) -> None:
+        """A measure that stands for others has no music of its own."""
+        for key, there in (
+            ("multiple-rest", measure.rests > 1),
+            ("measure-repeat", "measure-repeat" in content),
+        ):
+            for own in ("notes", "bass", "grid") if there else ():
+                if own in content and content[own] != "rest":
+                    what = f"a measure with {key} has no {own} of its own"
+                    self.context.error(content.key_place(own), what, "take one of them away")
 
     def _read_voices(self, content: SourceMap) -> list[DraftVoice]:
         if "grid" in content:
@@ -100,7 +120,9 @@ def read_score(tree: Value, lines: list[str], log: ProblemLog) -> Score | None:
     """The score of a tree whose form is right. Mistakes of meaning go to `log`; the score is None when there are any."""
     headers = read_parts(tree, log)
     shared = MeasureReader(tree, log)
-    readers = [_PartReader(header, lines, log) for header in headers]
+    fretted = next((header.instrument for header in headers if header.instrument.tuning), None)
+    shapes = read_shapes(tree.get("shapes"), fretted, log) if fretted is not None else ()
+    readers = [_PartReader(header, lines, log, shapes) for header in headers]
     measures: list[Measure] = []
     drafts: list[list[PartDraft]] = [[] for _ in headers]
     for entry in tree["measures"]:
@@ -110,7 +132,7 @@ def read_score(tree: Value, lines: list[str], log: ProblemLog) -> Score | None:
         for column, draft in zip(drafts, row, strict=True):
             column.append(draft)
         measures.append(_with_length(measure, row))
-    return _finish(tree, log, headers, readers, measures, drafts)
+    return _finish(tree, log, headers, readers, measures, drafts, shapes)
 
 
 def _finish(
@@ -120,6 +142,7 @@ def _finish(
     readers: list[_PartReader],
     measures: list[Measure],
     drafts: list[list[PartDraft]],
+    shapes: tuple[NamedShape, ...],
 ) -> Score | None:
     shorter = expected_lengths(measures)
     for reader, column in zip(readers, drafts, strict=True):
@@ -130,6 +153,7 @@ def _finish(
             measures[index] = check_bar_lengths(context, measures[index], draft.voices, shorter[index])
             check_strings(context, draft.voices)
             check_joins(context, draft.voices, before)
+        count_bar_repeats(reader.context, measures, column)
         check_spans(reader.context, measures, [draft.spans for draft in column])
     for index, what, hint in check_structure([measure.repeat for measure in measures]):
         log.error(measures[index].place, what, f"measure {measures[index].number}", hint)
@@ -150,6 +174,9 @@ def _finish(
         View(tree.get("view", "staff+tab")),
         str(tree.get("style", "")),
         log.file,
+        Grids(tree.get("grids", "above")),
+        tree.get("left-handed", False),
+        shapes,
     )
 
 

@@ -26,7 +26,8 @@ def read_chords(context: Context, content: Value, place: Place, offset: Fraction
     chords = []
     for onset, text, spot in by_beat(context, content, place, offset):
         try:
-            chords.append(ChordAt(onset, parse_chord_name(text), spot))
+            name = parse_chord_name(text)
+            chords.append(ChordAt(onset, name, spot, context.shapes.get(name)))
         except ValueError as error:
             context.error(spot, str(error), onset=onset)
     return tuple(chords)

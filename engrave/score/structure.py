@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from engrave.diagnostics.problem import NOWHERE, Place
 from engrave.theory.chord_name import ChordName
+from engrave.theory.chord_shape import ChordShape
 from engrave.theory.duration import NoteValue, TupletRatio
 from engrave.theory.instrument import Instrument
 from engrave.theory.key import Key
@@ -130,11 +131,12 @@ class Voice:
 
 @dataclass(frozen=True, slots=True)
 class ChordAt:
-    """A chord name over a moment of the measure (`onset` in whole notes from its start)."""
+    """A chord name over a moment of the measure (`onset` in whole notes from its start), with its shape if one is known."""
 
     onset: Fraction
     name: ChordName
     place: Place = NOWHERE
+    shape: ChordShape | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +165,11 @@ class SpanAt:
 
 @dataclass(frozen=True, slots=True)
 class PartMeasure:
-    """What one part has in one measure: one or two voices (upper first), chord names, free text, signs."""
+    """What one part has in one measure: one or two voices (upper first), chord names, free text, signs.
+
+    `repeats` is not 0 where the part plays the last 1, 2 or 4 measures again instead of music of its own;
+    `repeat_index` says which of them.
+    """
 
     voices: tuple[Voice, ...]
     chords: tuple[ChordAt, ...] = ()
@@ -171,6 +177,8 @@ class PartMeasure:
     dynamics: tuple[TextAt, ...] = ()
     spans: tuple[SpanAt, ...] = ()
     place: Place = NOWHERE
+    repeats: int = 0
+    repeat_index: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,7 +234,7 @@ class Measure:
 
     `number` is the printed bar number (a pickup has 0). `length` is how long the measure really lasts
     in whole notes (shorter than the metre in a pickup, or before a repeat that completes it).
-    `key_changes` and `metre_changes` say that the sign is printed here (also true in the first measure).
+    `rests` is how many measures of rest it stands for; `counting`: the count is printed under it. `key_changes` and `metre_changes` say that the sign is printed here (also true in the first measure).
     """
 
     index: int
@@ -243,6 +251,8 @@ class Measure:
     barline: Barline = Barline.SINGLE
     new: NewLine = NewLine.NONE
     place: Place = NOWHERE
+    rests: int = 1
+    counting: bool = False
 
     @property
     def metre_offset(self) -> Fraction:
@@ -259,6 +269,23 @@ class Credits:
     arrangement: str = ""
 
 
+class Grids(Enum):
+    """Where chord grids are printed: over the music at every chord name, once at the head of the piece, or nowhere."""
+
+    ABOVE = "above"
+    HEAD = "head"
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class NamedShape:
+    """A chord and how it is held."""
+
+    name: ChordName
+    shape: ChordShape
+    place: Place = NOWHERE
+
+
 @dataclass(frozen=True, slots=True)
 class Score:
     """A whole piece: its titles, its parts and the measures they share."""
@@ -273,3 +300,6 @@ class Score:
     view: View = View.STAFF_AND_TAB
     style: str = ""
     file: str = ""
+    grids: Grids = Grids.ABOVE
+    left_handed: bool = False
+    shapes: tuple[NamedShape, ...] = ()

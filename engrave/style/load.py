@@ -27,6 +27,7 @@ SECTIONS: dict[str, type] = {
     "breaking": sections.BreakingStyle,
     "words": sections.WordsStyle,
     "stacking": sections.StackingStyle,
+    "grids": sections.GridStyle,
 }
 """The sections of a style file and the records they fill."""
 SIGNS = "signs"

@@ -182,6 +182,8 @@ class SpacingStyle:
     """Between chord names, in ems."""
     whole_rest_measure: float
     """Least inner width of a measure that holds nothing but its rest."""
+    multiple_rest_measure: float
+    """Inner width of a bar that stands for several measures of rest."""
     bracket_indent: float
     """Indent of the first system for part names, beyond the longest name."""
 
@@ -245,6 +247,8 @@ class WordsStyle:
     span: TextStyle
     finger: TextStyle
     tuplet: TextStyle
+    counting: TextStyle
+    rest_count: TextStyle
     bend: TextStyle
     chord_raised_size: float
     """Size of raised extensions, as a share of the chord name's."""
@@ -329,6 +333,42 @@ class StackingStyle:
 
 
 @dataclass(frozen=True, slots=True)
+class GridStyle:
+    """The sizes of a grid in staff spaces, unless said otherwise. `dot` and `barre` are shares of the string pitch."""
+
+    string_pitch: float
+    """From string to string."""
+    fret_pitch: float
+    """From fret to fret."""
+    line: float
+    """Thickness of strings and frets."""
+    nut: float
+    """Thickness of the nut."""
+    dot: float
+    """Diameter of a dot, a share of the string pitch."""
+    barre: float
+    """Thickness of a barre, a share of the string pitch."""
+    mark_height: float
+    """Height of the rings and crosses."""
+    mark_gap: float
+    """White between them and the nut."""
+    finger_face: str
+    finger_size: float
+    """Font size."""
+    finger_gap: float
+    """White between the last fret and the digits."""
+    fret_number_face: str
+    fret_number_size: float
+    """Font size."""
+    fret_number_gap: float
+    """White between the number and a dot on the string beside it."""
+    name_gap: float
+    """White between a grid and the chord name over it."""
+    apart: float
+    """White between two grids."""
+
+
+@dataclass(frozen=True, slots=True)
 class SignStyle:
     """How one sign is drawn: a symbol of the music face, or letters, and where.
 
@@ -356,6 +396,7 @@ class Style:
     breaking: BreakingStyle
     words: WordsStyle
     stacking: StackingStyle
+    grids: GridStyle
     signs: Mapping[str, SignStyle]
 
     @property

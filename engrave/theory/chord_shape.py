@@ -24,7 +24,7 @@ _MUTED = "x"
 _NO_FINGER = ("-", "0")
 _FINGERS = ("1", "2", "3", "4", "T")
 _FRETS_EXAMPLE = '"x 3 2 0 1 0" or "x32010"'
-_FINGERS_EXAMPLE = '"- 3 2 - 1 -" or "032010"'
+_FINGERS_EXAMPLE = '"0 3 2 0 1 0" or "032010"'
 
 
 class Barre(NamedTuple):
@@ -131,7 +131,7 @@ def parse_chord_shape(frets: str, fingers: str = "", strings: int | None = None)
     if len(marks) != len(places):
         raise ValueError(
             f'the fingers "{fingers}" are for {len(marks)} strings, the frets "{frets}" for {len(places)}; '
-            f"write one finger a string and - for none: {_FINGERS_EXAMPLE}"
+            f"write one finger a string and 0 for none: {_FINGERS_EXAMPLE}"
         )
     shape = ChordShape(places, marks)
     _check_fingers(shape)
@@ -164,7 +164,7 @@ def _read_finger(word: str, text: str) -> str:
         return ""
     if word not in _FINGERS:
         raise ValueError(
-            f'"{word}" in the fingers "{text}" is no finger; write 1 to 4, T for the thumb, - for none: '
+            f'"{word}" in the fingers "{text}" is no finger; write 1 to 4, T for the thumb, 0 for none: '
             f"{_FINGERS_EXAMPLE}"
         )
     return word

@@ -5,16 +5,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engrave.fonts.faces import InstalledFaces
-from engrave.layout.grids.chord_grid import GridNumbers, measure_grid, place_grid
+from engrave.layout.grids.chord_grid import measure_grid, place_grid
 from engrave.marks.bounds import measure_box
 from engrave.marks.mark import NO_SOURCE, Box, Glyph, Source
 from engrave.marks.role import Role
+from engrave.style.load import load_style
 from engrave.theory.chord_shape import ChordShape, parse_chord_shape
 
-NUMBERS = GridNumbers(
-    string_pitch=1.1, fret_pitch=1.35, line=0.1, nut=0.45, dot=0.7, barre=0.7, mark_height=0.7, mark_gap=0.3,
-    finger_face="serif-bold", finger_size=1.5, finger_gap=0.35, fret_number_face="sans", fret_number_size=1.5, fret_number_gap=0.3,
-)
+NUMBERS = load_style("")[0].grids
 FACES = InstalledFaces()
 
 

@@ -17,6 +17,7 @@ from engrave.fonts.text_face import text_face
 from engrave.marks.bounds import measure_box
 from engrave.marks.mark import NO_SOURCE, Box, Glyph, Line, Mark, Polygon, Source, Text
 from engrave.marks.role import Role
+from engrave.style.sections import GridStyle
 from engrave.theory.chord_shape import Barre, ChordShape
 
 _DOT = "fretboardFilledCircle"
@@ -26,37 +27,6 @@ _FRET_WORD = "fr"
 """Follows the number of the first row's fret (common practice, no source)."""
 _ARC_STEPS = 16
 """Straight edges to a half circle: they differ from it by half a hundredth of its radius (computed: 1 - cos(pi/32))."""
-
-
-class GridNumbers(NamedTuple):
-    """The sizes of a grid in staff spaces, unless said otherwise. `dot` and `barre` are shares of the string pitch."""
-
-    string_pitch: float
-    """From string to string."""
-    fret_pitch: float
-    """From fret to fret."""
-    line: float
-    """Thickness of strings and frets."""
-    nut: float
-    """Thickness of the nut."""
-    dot: float
-    """Diameter of a dot, a share of the string pitch."""
-    barre: float
-    """Thickness of a barre, a share of the string pitch."""
-    mark_height: float
-    """Height of the rings and crosses."""
-    mark_gap: float
-    """White between them and the nut."""
-    finger_face: str
-    finger_size: float
-    """Font size."""
-    finger_gap: float
-    """White between the last fret and the digits."""
-    fret_number_face: str
-    fret_number_size: float
-    """Font size."""
-    fret_number_gap: float
-    """White between the number and a dot on the string beside it."""
 
 
 class GridExtent(NamedTuple):
@@ -72,7 +42,7 @@ class GridExtent(NamedTuple):
 
 
 @lru_cache(maxsize=1024)
-def measure_grid(shape: ChordShape, numbers: GridNumbers, left_handed: bool = False) -> GridExtent:
+def measure_grid(shape: ChordShape, numbers: GridStyle, left_handed: bool = False) -> GridExtent:
     """The room that `place_grid` would take for the same shape."""
     faces = InstalledFaces()
     boxes = (measure_box(mark, faces) for mark in place_grid(shape, numbers, 0, 0, NO_SOURCE, left_handed))
@@ -81,7 +51,7 @@ def measure_grid(shape: ChordShape, numbers: GridNumbers, left_handed: bool = Fa
 
 
 def place_grid(
-    shape: ChordShape, numbers: GridNumbers, x: float, y: float, source: Source, left_handed: bool = False
+    shape: ChordShape, numbers: GridStyle, x: float, y: float, source: Source, left_handed: bool = False
 ) -> list[Mark]:
     """The marks of a grid in painting order.
 
@@ -107,7 +77,7 @@ class _Grid:
     def __init__(
         self,
         shape: ChordShape,
-        numbers: GridNumbers,
+        numbers: GridStyle,
         x: float,
         y: float,
         source: Source,

@@ -15,7 +15,7 @@ from engrave.style.sections import BreakingStyle
 _MOST_MEASURES = 24
 """No line holds more measures; keeps the search linear."""
 _HOPELESS = 1e7
-"""Cost of a single measure that is too wide for its line: only when nothing else is possible."""
+"""Cost of a single measure that is too wide for its line, or of a break in a group under one sign: a last resort."""
 
 
 class LineBreaker:
@@ -35,6 +35,9 @@ class LineBreaker:
         self._indent = indent
         self._style = style
         self._table = ForceTable(inks)
+        self._together = {
+            index for index, ink in enumerate(inks) if any(content.repeat_index for content in ink.parts)
+        }
         count = len(inks)
         self._starting = [framer.starting_width(i) for i in range(count)]
         self._ending = [framer.ending_width(i) for i in range(count)]
@@ -64,6 +67,8 @@ class LineBreaker:
         alone = stop - first == 1
         if force < style.least_force:
             return _HOPELESS if alone else None
+        if stop in self._together:
+            return _HOPELESS
         is_last = stop == len(self._inks)
         cost = 100 * abs(force - 1) ** 3 * (style.crowding_weight if force < 1 else 1.0)
         if is_last and force > 1 / style.last_line_fill:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
-from engrave.layout.measures.chord_names import ChordNameMeasurer
+from engrave.layout.measures.chord_blocks import ChordBlockMeasurer
 from engrave.score.structure import Event, PartMeasure, Syllable
 from engrave.style.sections import Style
 
@@ -58,7 +59,7 @@ def lyric_offset(syllable: Syllable, width: float, centre: float) -> float:
 class LaneReader:
     """Measures the lanes of each measure: chord names first, dynamics, then one lane a verse."""
 
-    def __init__(self, style: Style, chords: ChordNameMeasurer, music: MusicFace, centre: float) -> None:
+    def __init__(self, style: Style, chords: ChordBlockMeasurer, music: MusicFace, centre: float) -> None:
         """`centre` is the distance from a column to the middle of its heads."""
         self._style = style
         self._chords = chords
@@ -66,9 +67,15 @@ class LaneReader:
         self._centre = centre
         self._face = text_face(style.words.lyric.face)
 
-    def read(self, part: PartMeasure, columns: dict[Fraction, int]) -> tuple[Lane, ...]:
-        """The lanes of one part's measure."""
+    def read(
+        self,
+        part: PartMeasure,
+        columns: dict[Fraction, int],
+        counted: Sequence[tuple[Fraction, str]] = (),
+    ) -> tuple[Lane, ...]:
+        """The lanes of one part's measure; `counted` are the syllables of its count."""
         lanes: list[Lane] = [self._chord_lane(part, columns), self._dynamic_lane(part, columns)]
+        lanes.append(self._counting_lane(counted, columns))
         events = [event for event in part.voices[0].events if event.lyrics] if part.voices else []
         verses = max((len(event.lyrics) for event in events), default=0)
         lanes.extend(self._verse_lane(events, verse, columns) for verse in range(verses))
@@ -76,9 +83,15 @@ class LaneReader:
 
     def _chord_lane(self, part: PartMeasure, columns: dict[Fraction, int]) -> Lane:
         gap = self._style.spacing.chord_gap * self._style.words.chord_name.size
+        blocks = [(chord, self._chords.measure(chord)) for chord in part.chords]
         return tuple(
-            LaneItem(columns[chord.onset], 0.0, self._chords.measure(chord.name).width, gap)
-            for chord in part.chords
+            LaneItem(
+                columns[chord.onset],
+                block.left,
+                block.right,
+                gap if block.grid is None else self._style.grids.apart,
+            )
+            for chord, block in blocks
         )
 
     def _dynamic_lane(self, part: PartMeasure, columns: dict[Fraction, int]) -> Lane:
@@ -87,6 +100,16 @@ class LaneReader:
         for dynamic in part.dynamics:
             half = dynamic_width(dynamic.text, self._music) / 2
             items.append(LaneItem(columns[dynamic.onset], half - self._centre, half + self._centre, gap))
+        return tuple(items)
+
+    def _counting_lane(self, counted: Sequence[tuple[Fraction, str]], columns: dict[Fraction, int]) -> Lane:
+        words = self._style.words.counting
+        face = text_face(words.face)
+        items = []
+        for onset, syllable in counted:
+            half = face.width(syllable, words.size) / 2
+            gap = self._style.spacing.lyric_gap * words.size
+            items.append(LaneItem(columns[onset], half - self._centre, half + self._centre, gap))
         return tuple(items)
 
     def _verse_lane(self, events: list[Event], verse: int, columns: dict[Fraction, int]) -> Lane:

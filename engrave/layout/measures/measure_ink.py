@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
-from engrave.layout.measures.chord_names import ChordNameMeasurer
+from engrave.layout.measures.chord_blocks import ChordBlockMeasurer
+from engrave.layout.measures.counts import measure_count
 from engrave.layout.measures.graces import settle_graces
 from engrave.layout.measures.heads import OctaveShifts, find_octave_shifts
 from engrave.layout.measures.ink import FretInk, MeasureInk, StaffInk
@@ -18,7 +19,7 @@ from engrave.layout.measures.tab_ink import TabInkBuilder
 from engrave.layout.springs import apply_long_rods, decide_phi, ideal_space
 from engrave.layout.staves import StaffPlan
 from engrave.score.spans import resolve_spans
-from engrave.score.structure import Measure, PartMeasure, Score
+from engrave.score.structure import Measure, Part, PartMeasure, Score
 from engrave.style.sections import Style
 from engrave.theory.accidentals import AccidentalMemory
 
@@ -37,7 +38,9 @@ class MeasureInkBuilder:
         self._rhythms = RhythmReader()
         self._staff = StaffInkBuilder(style, face)
         self._tab = TabInkBuilder(style, face)
-        self._lanes = LaneReader(style, ChordNameMeasurer(style.words), face, self._tab.centre)
+        self._lanes = LaneReader(
+            style, ChordBlockMeasurer(score, style, self._tab.centre), face, self._tab.centre
+        )
         lengths = [measure.length for measure in score.measures]
         self._octaves = [
             find_octave_shifts(resolve_spans(lengths, [content.spans for content in part.measures]), lengths)
@@ -80,7 +83,8 @@ class MeasureInkBuilder:
         near = [staff.near_lefts[0] for staff in staves if 0 in staff.near_lefts]
         onsets = tuple(columns)
         if not onsets:
-            width = self._style.spacing.whole_rest_measure
+            spacing = self._style.spacing
+            width = spacing.multiple_rest_measure if measure.rests > 1 else spacing.whole_rest_measure
             return MeasureInk(
                 measure, parts, (), columns, staves, (width,), (width * 2 / 3,), 0.0, 0.0, graces
             )
@@ -128,11 +132,18 @@ class MeasureInkBuilder:
             for voice in content.voices:
                 onsets.update(event.onset for event in voice.events if event.notes or not event.whole_measure)
             onsets.update(chord.onset for chord in content.chords)
+            onsets.update(moment for moment, _ in self._counted(part, index))
             onsets.update(dynamic.onset for dynamic in content.dynamics)
         return {onset: column for column, onset in enumerate(sorted(onsets))}
 
     def _read_lanes(self, index: int, columns: dict[Fraction, int]) -> list[tuple[Lane, ...]]:
-        return [self._lanes.read(part.measures[index], columns) for part in self._score.parts]
+        return [
+            self._lanes.read(part.measures[index], columns, self._counted(part, index))
+            for part in self._score.parts
+        ]
+
+    def _counted(self, part: Part, index: int) -> list[tuple[Fraction, str]]:
+        return measure_count(self._score.measures[index], part.measures[index]) if part.is_fretted else []
 
     def _natural(
         self, measure: Measure, parts: tuple[PartMeasure, ...], onsets: tuple[Fraction, ...]

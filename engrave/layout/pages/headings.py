@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
+from engrave.layout.pages.grid_rows import place_grid_rows
 from engrave.marks.mark import Mark, Text
 from engrave.marks.role import Role
-from engrave.score.structure import Part, Score
+from engrave.score.structure import Grids, Part, Score
 from engrave.style.sections import Style, TextStyle
 from engrave.theory.instrument import letter_name
 
@@ -92,7 +93,11 @@ def place_heading(score: Score, width: float, style: Style) -> Heading:
     block.row([(Role.CREDIT, arrangement, words.credit, 1.0)])
     for line in tuning_lines(score.parts, words.show_tuning):
         block.row([(Role.TUNING_TEXT, line, words.tuning, 0.0)])
-    return Heading(tuple(block.marks), -block.y + (0.4 * words.credit.size if block.marks else 0.0))
+    height = -block.y + (0.4 * words.credit.size if block.marks else 0.0)
+    if score.grids is Grids.HEAD and score.shapes:
+        marks, room = place_grid_rows(score, width, -height, style)
+        return Heading((*block.marks, *marks), height + room)
+    return Heading(tuple(block.marks), height)
 
 
 def tuning_lines(parts: tuple[Part, ...], show_tuning: bool) -> list[str]:

@@ -224,14 +224,3 @@ def place_rest(
         canvas.ink(x + box.left, x + box.right, low, high)
     direction = side or Direction.UP
     return PlacedEvent(rest, x, x + box.left, x + box.right, low, high, low, high, direction, False, x, low)
-
-
-def place_whole_rest(canvas: StaffCanvas, frame: MeasureFrame, glyph: str, y: float, face: MusicFace) -> None:
-    """Draw the rest of a whole measure in the middle between its barlines."""
-    staff = frame.ink.staves[canvas.plan.index]
-    if staff.whole_rest is None:
-        return
-    box = face.glyph(glyph).box
-    x = (frame.left + frame.right) / 2 - (box.left + box.right) / 2
-    canvas.glyph(Role.REST, x, y, glyph, staff.whole_rest)
-    canvas.ink(x + box.left, x + box.right, y + box.bottom, y + box.top)

@@ -10,11 +10,12 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import LineFrame
-from engrave.layout.measures.chord_names import ChordNameMeasurer
+from engrave.layout.measures.chord_blocks import ChordBlockMeasurer
 from engrave.layout.skyline import measure_distance
 from engrave.layout.staves import StaffPlan
 from engrave.layout.systems.bend_marks import BendPlacer
 from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.counting import place_count
 from engrave.layout.systems.frame_marks import (
     place_barlines,
     place_repeat_dots,
@@ -26,8 +27,9 @@ from engrave.layout.systems.joins import JoinPlacer
 from engrave.layout.systems.lyrics import LyricPlacer
 from engrave.layout.systems.note_signs import NoteSignPlacer
 from engrave.layout.systems.placed import PlacedVoice
+from engrave.layout.systems.silence import place_silences
 from engrave.layout.systems.span_signs import SpanPlacer
-from engrave.layout.systems.staff_notes import StaffNotePlacer, place_whole_rest
+from engrave.layout.systems.staff_notes import StaffNotePlacer
 from engrave.layout.systems.structure_marks import place_structure
 from engrave.layout.systems.tab_notes import TabNotePlacer, place_tab_lines
 from engrave.layout.systems.tuplet_marks import place_tuplets
@@ -68,8 +70,8 @@ class SystemBuilder:
         self._staff_notes = StaffNotePlacer(style, face)
         self._tab_notes = TabNotePlacer(style, face)
         self._signs = NoteSignPlacer(style, face)
-        self._chords = ChordNameMeasurer(style.words)
-        centre = face.glyph("noteheadBlack").box.right / 2
+        centre = self._centre = face.glyph("noteheadBlack").box.right / 2
+        self._chords = ChordBlockMeasurer(score, style, centre)
         self._joins = [JoinPlacer(style, plan.is_tab) for plan in plans]
         self._bends = [BendPlacer(style) for _ in plans]
         self._has_lyrics = [
@@ -117,6 +119,8 @@ class SystemBuilder:
             self._place_string_names(canvas, frame)
         loudness = Direction.UP if self._has_lyrics[plan.part] else Direction.DOWN
         self._spans[plan.part].place(canvas, frame, loudness)
+        if plan.is_last and part.is_fretted:
+            place_count(canvas, frame, plan.part, part.id, self._centre, self._style)
         if plan.is_first:
             self._lyrics[plan.part].place(canvas, frame)
             place_chord_names(canvas, frame, plan.part, part.id, self._chords, self._style)
@@ -142,9 +146,7 @@ class SystemBuilder:
                     place_tuplets(canvas, done, voice.rhythm, self._style)
                 bends.place(canvas, number, done, measure.right)
                 self._signs.place(canvas, done, measure.right)
-            if plan.has_rhythm:
-                y = plan.height / 2 + 1.0
-                place_whole_rest(canvas, measure, "restWhole", y, self._face)
+        place_silences(canvas, frame, self._face, self._style)
         if plan.is_tab:
             place_tab_lines(canvas, frame, gaps, self._style)
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from fractions import Fraction
 
 from engrave.fonts.text_face import text_face
+from engrave.layout.grids.chord_grid import place_grid
 from engrave.layout.lines.frames import LineFrame
-from engrave.layout.measures.chord_names import ChordNameMeasurer, ChordNameShape
+from engrave.layout.measures.chord_blocks import ChordBlock, ChordBlockMeasurer
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.marks.mark import Source
 from engrave.marks.role import Role
-from engrave.score.structure import Measure
+from engrave.score.structure import ChordAt, Measure
 from engrave.style.sections import Style
 
 
@@ -21,24 +22,40 @@ def beat_source(line: int, column: int, part: str, measure: Measure, onset: Frac
 
 
 def place_chord_names(
-    canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, measurer: ChordNameMeasurer, style: Style
+    canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, measurer: ChordBlockMeasurer, style: Style
 ) -> None:
-    """Draw the chord names of one line on one baseline, each starting at the left edge of its column's head."""
-    placed: list[tuple[float, ChordNameShape, Source]] = []
+    """Draw the chord names of one line on one baseline, and the grids under them with their nuts in line.
+
+    A name without a grid starts at the left edge of its column's head.
+    """
+    placed: list[tuple[float, ChordAt, ChordBlock, Source]] = []
     for measure in frame.measures:
         for chord in measure.ink.parts[part].chords:
             source = beat_source(chord.place.line, chord.place.column, part_id, measure.measure, chord.onset)
-            placed.append((measure.x_at(chord.onset), measurer.measure(chord.name), source))
+            placed.append((measure.x_at(chord.onset), chord, measurer.measure(chord), source))
     if not placed:
         return
     stacking = style.stacking
     side = stacking.padding
-    outline = max(canvas.upper.height(x - side, x + shape.width + side) for x, shape, _ in placed)
+    outline = max(
+        canvas.upper.height(x - block.left - side, x + block.right + side) for x, _, block, _ in placed
+    )
     y = max(outline + stacking.padding, canvas.plan.height + stacking.staff_padding)
-    for x, shape, source in placed:
-        for run in shape.runs:
-            canvas.text(Role.CHORD_NAME, x + run.dx, y + run.dy, run.text, run.face, run.size, source)
-        canvas.upper.add(x, x + shape.width, y + shape.top)
+    below = max(
+        (block.grid.height - block.grid.above for _, _, block, _ in placed if block.grid), default=0.0
+    )
+    above = max((block.grid.above for _, _, block, _ in placed if block.grid), default=0.0)
+    names = y + below + above + (style.grids.name_gap if above else 0.0)
+    for x, chord, block, source in placed:
+        if block.grid is not None and chord.shape is not None:
+            at = x + block.grid_dx
+            canvas.marks.extend(
+                place_grid(chord.shape, style.grids, at, y + below, source, measurer.left_handed)
+            )
+        for run in block.name.runs:
+            at = x + block.name_dx + run.dx
+            canvas.text(Role.CHORD_NAME, at, names + run.dy, run.text, run.face, run.size, source)
+        canvas.upper.add(x - block.left, x + block.right, names + block.name.top)
 
 
 def place_texts(canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, style: Style) -> None:

@@ -1,0 +1,71 @@
+"""The chord shapes of a piece gathered in rows, each with its name over it."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from engrave.layout.grids.chord_grid import GridExtent, measure_grid, place_grid
+from engrave.layout.measures.chord_names import ChordNameMeasurer, ChordNameShape
+from engrave.marks.mark import Mark, Source, Text
+from engrave.marks.role import Role
+from engrave.score.structure import NamedShape, Score
+from engrave.style.sections import Style
+
+_ROOM = 1.5
+"""White over the first row and between rows, in staff spaces (house rule)."""
+
+
+class _Item(NamedTuple):
+    """A shape with its measured name and grid; `width` of the wider of the two."""
+
+    named: NamedShape
+    name: ChordNameShape
+    grid: GridExtent
+    width: float
+
+
+def place_grid_rows(score: Score, width: float, top: float, style: Style) -> tuple[list[Mark], float]:
+    """The grids of `score.shapes` under y = `top` over `width` staff spaces; the marks and the height they take."""
+    names = ChordNameMeasurer(style.words)
+    items = []
+    for named in score.shapes:
+        name = names.measure(named.name)
+        grid = measure_grid(named.shape, style.grids, score.left_handed)
+        items.append(_Item(named, name, grid, max(name.width, grid.width)))
+    marks: list[Mark] = []
+    y = top
+    for row in _rows(items, width, style.grids.apart * 2):
+        y = _place_row(marks, row, y - _ROOM, score.left_handed, style)
+    return marks, top - y
+
+
+def _rows(items: list[_Item], width: float, apart: float) -> list[list[_Item]]:
+    """Items broken into rows, as many to a row as fit."""
+    rows: list[list[_Item]] = [[]]
+    used = 0.0
+    for item in items:
+        if rows[-1] and used + item.width > width:
+            rows.append([])
+            used = 0.0
+        rows[-1].append(item)
+        used += item.width + apart
+    return rows
+
+
+def _place_row(marks: list[Mark], row: list[_Item], top: float, left_handed: bool, style: Style) -> float:
+    """Draw one row from the left, nuts in line; the y of its lowest ink."""
+    names = top - max(item.name.top for item in row)
+    nut = names - style.grids.name_gap - max(item.grid.above for item in row)
+    x = 0.0
+    for item in row:
+        source = Source(item.named.place.line, item.named.place.column)
+        middle = x + item.width / 2
+        strings = (item.named.shape.strings - 1) * style.grids.string_pitch
+        for run in item.name.runs:
+            at = middle - item.name.width / 2 + run.dx
+            marks.append(Text(Role.CHORD_NAME, at, names + run.dy, run.text, run.face, run.size, source))
+        marks.extend(
+            place_grid(item.named.shape, style.grids, middle - strings / 2, nut, source, left_handed)
+        )
+        x += item.width + style.grids.apart * 2
+    return nut - max(item.grid.height - item.grid.above for item in row)
