@@ -23,7 +23,9 @@ from engrave.layout.document import place_score
 from engrave.marks.mark import PlacedDocument
 from engrave.marks.trace import trace_marks
 from engrave.reading.load import load_score
-from engrave.score.structure import Score, View
+from engrave.reading.sign_examples import read_sign_examples
+from engrave.score.structure import KeyToSigns, Score, View
+from engrave.score.used_signs import used_signs
 from engrave.source.files import STANDARD_INPUT
 from engrave.style.load import load_style
 from engrave.style.sections import Style
@@ -73,7 +75,10 @@ def place_document(path: str, wish: Wish) -> tuple[PlacedDocument | None, Outcom
     score, style, problems = _read(path, wish)
     if score is None or style is None:
         return None, Outcome(problems)
-    return place_score(score, style, wish.view), Outcome(problems)
+    examples = None
+    if score.key_to_signs is not KeyToSigns.NONE:
+        examples = read_sign_examples(used_signs(score))
+    return place_score(score, style, wish.view, examples), Outcome(problems)
 
 
 @contextmanager
@@ -123,12 +128,22 @@ def _make(path: str, wish: Wish) -> Outcome:
 def _read(path: str, wish: Wish) -> tuple[Score | None, Style | None, tuple[Problem, ...]]:
     """Score and style, each None when it is wrong, and the problems of both."""
     score, log = load_score(path)
-    style, style_log = load_style(wish.style or (score.style if score else ""), path)
+    style_name = wish.style or (score.style if score else "")
+    changes = score.house_style if score else None
+    style, style_log = load_style(style_name, path, changes, _language_of_words(score))
     if score is not None and style is not None:
         check_characters(score, style, log)
         if log.has_errors:
             score = None
     return score, style, (*log.in_order(), *style_log.in_order())
+
+
+def _language_of_words(score: Score | None) -> str:
+    """The language in which signs are explained and beats counted; "" where neither is wanted."""
+    if score is None:
+        return ""
+    wanted = score.key_to_signs is not KeyToSigns.NONE or any(measure.counting for measure in score.measures)
+    return score.language if wanted else ""
 
 
 def _draw(document: PlacedDocument, path: str, wish: Wish) -> Iterator[tuple[str, bytes]]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from engrave.breaking.pages import FilledPage, PageCosts, SystemBox, fill_pages
 from engrave.fonts.symbols import MusicFace, music_face
 from engrave.fonts.text_face import text_face
+from engrave.layout.keys.sign_key import place_sign_key
 from engrave.layout.lines.breaks import LineBreaker
 from engrave.layout.lines.frames import LineFramer
 from engrave.layout.lines.signs import SignPlanner
@@ -40,12 +41,22 @@ class _Sheet:
     space: float
 
 
-def place_score(score: Score, style: Style, view: View | None = None) -> PlacedDocument:
-    """Lay out `score` on pages. `view` outranks what the score says. Pure: same input, same output."""
+def place_score(
+    score: Score, style: Style, view: View | None = None, examples: Mapping[str, Score] | None = None
+) -> PlacedDocument:
+    """Lay out `score` on pages. `view` outranks what the score says. Pure: same input, same output.
+
+    `examples` of signs, by name, are explained after the music.
+    """
     face = music_face()
     plans = plan_staves(score, view, style.staff)
     sheet = _measure_sheet(plans, style)
     systems, starts = _build_systems(score, plans, style, face, sheet)
+    if examples:
+        room = sheet.height / sheet.space - style.words.running_head.size * 2
+        systems.extend(
+            place_sign_key(examples, view or score.view, sheet.line + sheet.bracket_room, room, style, face)
+        )
     heading = place_heading(score, sheet.line + sheet.bracket_room, style)
     pages = _fill(score, style, sheet, systems, starts, heading)
     credits = score.credits
@@ -155,7 +166,10 @@ def _build_page(
     for index, gap in zip(range(page.first, page.stop), page.gaps, strict=True):
         top -= gap
         x = left + sheet.bracket_room * space
-        groups.extend(Group(x, top + layer.y * space, space, layer.marks) for layer in systems[index].layers)
+        groups.extend(
+            Group(x + layer.x * space, top + layer.y * space, space * layer.scale, layer.marks)
+            for layer in systems[index].layers
+        )
         top -= systems[index].height * space
     groups.append(
         Group(0.0, 0.0, 1.0, tuple(place_furniture(score, number, count, left, sheet.width, style)))

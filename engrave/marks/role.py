@@ -54,6 +54,10 @@ class Role(Enum):
     MEASURE_REPEAT = "measure-repeat"
     MULTIPLE_REST = "multiple-rest"
     COUNTING = "counting"
+    KEY_HEADING = "key-heading"
+    KEY_NAME = "key-name"
+    KEY_TEXT = "key-text"
+    KEY_CAUTION = "key-caution"
     # chord grids
     GRID_LINE = "grid-line"
     GRID_NUT = "grid-nut"

@@ -19,7 +19,18 @@ from engrave.reading.shapes import read_shapes
 from engrave.reading.spans import read_spans
 from engrave.reading.voices import VoiceReader
 from engrave.reading.words import read_chords, read_dynamics, read_texts
-from engrave.score.structure import ChordAt, Grids, Measure, NamedShape, Part, Score, SpanAt, TextAt, View
+from engrave.score.structure import (
+    ChordAt,
+    Grids,
+    KeyToSigns,
+    Measure,
+    NamedShape,
+    Part,
+    Score,
+    SpanAt,
+    TextAt,
+    View,
+)
 from engrave.source.tree import SourceMap, Value
 from engrave.theory.repeats import check_structure
 
@@ -177,6 +188,8 @@ def _finish(
         Grids(tree.get("grids", "above")),
         tree.get("left-handed", False),
         shapes,
+        KeyToSigns(tree.get("key-to-signs", "none")),
+        tree.get("house-style"),
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
+from typing import Any
 
 from engrave.diagnostics.problem import NOWHERE, Place
 from engrave.theory.chord_name import ChordName
@@ -277,6 +278,14 @@ class Grids(Enum):
     NONE = "none"
 
 
+class KeyToSigns(Enum):
+    """Which signs are explained after the music: none, those it uses, or those that no earlier piece has used."""
+
+    NONE = "none"
+    USED = "used"
+    NEW = "new"
+
+
 @dataclass(frozen=True, slots=True)
 class NamedShape:
     """A chord and how it is held."""
@@ -303,3 +312,6 @@ class Score:
     grids: Grids = Grids.ABOVE
     left_handed: bool = False
     shapes: tuple[NamedShape, ...] = ()
+    key_to_signs: KeyToSigns = KeyToSigns.NONE
+    house_style: Any = None
+    """The score's own changes of the style, as written; checked when the style is loaded."""

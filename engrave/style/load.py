@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from functools import cache, lru_cache
 from pathlib import Path
 from types import MappingProxyType
@@ -15,7 +15,8 @@ from engrave.source.files import read_text
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap, Value
 from engrave.style import sections
-from engrave.style.sections import Style, TextStyle
+from engrave.style.sections import Style, TextStyle, Wordbook
+from engrave.style.sign_words import NO_WORDS, load_wordbook, read_sign_words
 from engrave.style.signs import read_signs
 
 SECTIONS: dict[str, type] = {
@@ -28,10 +29,13 @@ SECTIONS: dict[str, type] = {
     "words": sections.WordsStyle,
     "stacking": sections.StackingStyle,
     "grids": sections.GridStyle,
+    "key": sections.KeyStyle,
 }
 """The sections of a style file and the records they fill."""
 SIGNS = "signs"
 """The section that says sign by sign how it is drawn."""
+SIGN_WORDS = "sign-words"
+"""The section that says sign by sign how it is called and explained."""
 _CHOICES = {
     ("words", "bar_numbers"): ("lines", "all", "none"),
     ("stacking", "rhythm_side"): ("above", "below"),
@@ -54,6 +58,7 @@ _LINES = {
     ("stacking", "span_line"),
     ("stacking", "hairpin_line"),
 }
+_MOST_COLUMNS = 4
 _LEAST_STAFF = 3.0
 _MOST_STAFF = 40.0
 _HEADER = ("style", "based-on")
@@ -61,24 +66,36 @@ _HEADER = ("style", "based-on")
 _Values = dict[str, dict[str, Any]]
 
 
-def load_style(name: str, beside: str = "") -> tuple[Style | None, ProblemLog]:
+def load_style(
+    name: str, beside: str = "", changes: Value = None, language: str = ""
+) -> tuple[Style | None, ProblemLog]:
     """The style called `name`: a shipped one, or a file (looked for beside the file `beside`). "" is the base style.
 
-    Returns None and the reasons when the style is wrong or missing.
+    `changes` are sections that a document writes itself, laid over the style; `beside` names its file. `language`
+    chooses the words about signs ("" when none are wanted). Returns None and the reasons when the style is wrong.
     """
-    if not name or name == "base":
+    if name in ("", "base") and changes is None and not language:
         return _base_style(), ProblemLog("base")
-    path = _find(name, beside)
+    path = _find(name or "base", beside)
     log = ProblemLog(str(path) if path else name)
     if path is None:
         hint = did_you_mean(name, style_names())
         log.error(Place(0, 0), "there is no such style", hint=hint)
         return None, log
     values = {section: dict(keys) for section, keys in _base_values().items()}
-    places = _overlay(path, values, log, depth=0)
+    values[SIGN_WORDS] = dict(load_wordbook(language).signs) if language else {}
+    places = _overlay(path, values, log, depth=0) if path.stem != "base" else {}
     if log.has_errors:
         return None, log
-    style = _build(path.stem, values)
+    if isinstance(changes, SourceMap):
+        changed = ProblemLog(beside)
+        own: dict[tuple[str, str], Place] = {}
+        _read_sections(changes, values, own, changed)
+        places = own
+        log = changed
+    if log.has_errors:
+        return None, log
+    style = _build(path.stem, values, load_wordbook(language) if language else NO_WORDS)
     _check_lines(style, values, places, log)
     return (None if log.has_errors else style), log
 
@@ -97,7 +114,7 @@ def _find(name: str, beside: str) -> Path | None:
 def _base_values() -> _Values:
     log = ProblemLog("styles/base.yaml")
     tree = parse_yaml(style_file("base").read_text("utf-8"), log)
-    values: _Values = {section: {} for section in (*SECTIONS, SIGNS)}
+    values: _Values = {section: {} for section in (*SECTIONS, SIGNS, SIGN_WORDS)}
     _read_sections(tree, values, {}, log)
     if log.has_errors:
         raise ValueError("\n".join(str(problem) for problem in log.problems))
@@ -142,12 +159,15 @@ def _read_sections(
         if section == SIGNS and isinstance(content, SourceMap):
             read_signs(content, values[SIGNS], log)
             continue
+        if section == SIGN_WORDS and isinstance(content, SourceMap):
+            read_sign_words(content, values[SIGN_WORDS], tuple(values[SIGNS]), log)
+            continue
         record = SECTIONS.get(section)
         if record is None:
             log.error(
                 tree.key_place(section),
                 f'"{section}" is no section of a style',
-                hint=did_you_mean(section, (*SECTIONS, SIGNS)),
+                hint=did_you_mean(section, (*SECTIONS, SIGNS, SIGN_WORDS)),
             )
         elif not isinstance(content, SourceMap):
             log.error(place, f'"{section}" must be a mapping')
@@ -180,6 +200,9 @@ def _convert(
     name = f"{section}: {key}"
     if kind is bool:
         return value if isinstance(value, bool) else _refuse(log, place, f"{name} must be true or false")
+    if kind is int:
+        whole = isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= _MOST_COLUMNS
+        return value if whole else _refuse(log, place, f"{name} must be a number from 1 to {_MOST_COLUMNS}")
     if kind is float:
         return _number(name, value, place, log)
     if kind is str:
@@ -236,14 +259,15 @@ def _text_style(name: str, value: Value, before: Any, place: Place, log: Problem
     return TextStyle(face, number)
 
 
-def _build(name: str, values: _Values) -> Style:
+def _build(name: str, values: _Values, wordbook: Wordbook = NO_WORDS) -> Style:
     built = {}
     for section, record in SECTIONS.items():
         missing = [field.name for field in fields(record) if field.name not in values[section]]
         if missing:
             raise ValueError(f"styles/base.yaml lacks {section}: {', '.join(missing)}")
         built[section] = record(**values[section])
-    return Style(name=name, signs=MappingProxyType(dict(values[SIGNS])), **built)
+    words = replace(wordbook, signs=MappingProxyType(dict(values[SIGN_WORDS])))
+    return Style(name=name, signs=MappingProxyType(dict(values[SIGNS])), wordbook=words, **built)
 
 
 def _check_lines(

@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
+
+from engrave.theory.counting import CountingWords
 
 
 @dataclass(frozen=True, slots=True)
@@ -383,6 +386,41 @@ class SignStyle:
     order: float
 
 
+class SignName(NamedTuple):
+    """What a sign is called, and one sentence on how to play it."""
+
+    name: str
+    play: str
+
+
+@dataclass(frozen=True, slots=True)
+class Wordbook:
+    """The words about signs in one language; `caution` is printed where a technique strains the hand."""
+
+    heading: str
+    caution: str
+    counting: CountingWords
+    signs: Mapping[str, SignName]
+
+
+@dataclass(frozen=True, slots=True)
+class KeyStyle:
+    """The key to the signs."""
+
+    columns: int
+    example_size: float
+    """Size of the examples, as a share of the music's."""
+    example_width: float
+    """Room for an example at the left of its words."""
+    gap: float
+    """White between example and words, and between columns."""
+    row_gap: float
+    """White between rows."""
+    heading: TextStyle
+    name: TextStyle
+    text: TextStyle
+
+
 @dataclass(frozen=True, slots=True)
 class Style:
     """Everything adjustable about a page, fully resolved."""
@@ -397,7 +435,9 @@ class Style:
     words: WordsStyle
     stacking: StackingStyle
     grids: GridStyle
+    key: KeyStyle
     signs: Mapping[str, SignStyle]
+    wordbook: Wordbook
 
     @property
     def staff_space(self) -> float:

@@ -143,7 +143,9 @@ class MeasureInkBuilder:
         ]
 
     def _counted(self, part: Part, index: int) -> list[tuple[Fraction, str]]:
-        return measure_count(self._score.measures[index], part.measures[index]) if part.is_fretted else []
+        if not part.is_fretted:
+            return []
+        return measure_count(self._score.measures[index], part.measures[index], self._style.wordbook.counting)
 
     def _natural(
         self, measure: Measure, parts: tuple[PartMeasure, ...], onsets: tuple[Fraction, ...]

@@ -8,6 +8,8 @@ from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.direction import Direction
+from engrave.layout.measures.bar_moves import bar_reach
+from engrave.layout.measures.bend_room import bend_reach
 from engrave.layout.measures.chords import ChordMeasurer, Shape, Sounding
 from engrave.layout.measures.heads import NODE, SOUNDING, Head, OctaveShifts, by_position
 from engrave.layout.measures.ink import AccidentalInk, ChordInk, Extent, GraceRow, RestInk, StaffInk, VoiceInk
@@ -154,6 +156,16 @@ class StaffInkBuilder:
             draft.widen(column, moment.left, moment.near_left, moment.right)
             if side is not None:
                 draft.widen(column, side.left, side.left, side.right)
+            if draft.plan.is_only and any(note.marks for note in event.notes):
+                self._make_room_for_strings(draft, event, column, moment.right)
+
+    def _make_room_for_strings(self, draft: _Draft, event: Event, column: int, right: float) -> None:
+        """Bends and moves of the bar stand on a staff that has no tab under it."""
+        bar = bar_reach(event.notes, self._style, self._face)
+        bent = bend_reach(event.notes, self._style, inside=False)
+        centre = self._measurer.head_width / 2
+        if bar or bent:
+            draft.widen(column, bar - centre, 0.0, max(right + bent, bar + centre))
 
     def _grace_row(self, draft: _Draft, voice: int, index: int, graces: Graces | None) -> GraceRow | None:
         """The grace notes before or after an event, measured as if they were of the usual size."""

@@ -20,7 +20,9 @@ def place_count(
     face = text_face(words.face)
     placed: list[tuple[float, float, str, Source]] = []
     for measure in frame.measures:
-        for onset, syllable in measure_count(measure.measure, measure.ink.parts[part]):
+        for onset, syllable in measure_count(
+            measure.measure, measure.ink.parts[part], style.wordbook.counting
+        ):
             width = face.width(syllable, words.size)
             place = measure.ink.parts[part].place
             source = beat_source(place.line, place.column, part_id, measure.measure, onset)

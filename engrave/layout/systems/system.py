@@ -45,10 +45,15 @@ _NAME_GAP = 1.0
 
 
 class StackedMarks(NamedTuple):
-    """Marks whose y = 0 lies `y` below the top of the system (y is negative or 0)."""
+    """Marks whose y = 0 lies `y` below the top of the system (y is negative or 0).
+
+    `x` moves them to the right; `scale` is their size, as a share of the usual.
+    """
 
     y: float
     marks: tuple[Mark, ...]
+    x: float = 0.0
+    scale: float = 1.0
 
 
 class System(NamedTuple):

@@ -1,0 +1,1 @@
+"""The key to the signs, and strips of music as it shows them."""

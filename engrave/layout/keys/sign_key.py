@@ -1,0 +1,138 @@
+"""The key to the signs: for each sign a small example, its name, and a sentence on how to play it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from engrave.fonts.symbols import MusicFace
+from engrave.fonts.text_face import text_face
+from engrave.fonts.wrapping import wrap
+from engrave.layout.keys.strip import Strip, place_strip
+from engrave.layout.systems.system import StackedMarks, System
+from engrave.marks.mark import Mark, Text
+from engrave.marks.role import Role
+from engrave.score.structure import Score, View
+from engrave.score.used_signs import STRAINING
+from engrave.style.sections import SignName, Style, TextStyle
+
+_LINE_PITCH = 1.22
+"""Distance of the baselines of the words, as a share of their size (common practice, no source)."""
+
+
+class _Line(NamedTuple):
+    """One line of words: its face and size, the drop of its baseline from the top of the words."""
+
+    role: Role
+    text: str
+    style: TextStyle
+    drop: float
+
+
+class _Entry(NamedTuple):
+    """One sign: its example at `scale`, its words, and the height of the taller of the two."""
+
+    strip: Strip
+    scale: float
+    lines: tuple[_Line, ...]
+    words_height: float
+    height: float
+
+
+def place_sign_key(
+    examples: Mapping[str, Score], view: View, width: float, most_height: float, style: Style, face: MusicFace
+) -> list[System]:
+    """The key to the signs of `examples` over `width` staff spaces, in blocks no higher than `most_height` if possible."""
+    if not examples:
+        return []
+    key, book = style.key, style.wordbook
+    column = (width - key.gap * 2 * (key.columns - 1)) / key.columns
+    entries = [
+        _measure(sign, score, view, column, style, face)
+        for sign, score in sorted(examples.items(), key=lambda item: _heading(item[0], style).name.casefold())
+    ]
+    rows = [entries[i : i + key.columns] for i in range(0, len(entries), key.columns)]
+    blocks = [_words_block(Role.KEY_HEADING, book.heading, key.heading, width)]
+    blocks.extend(_row_block(row, column, style) for row in rows)
+    if book.caution and not STRAINING.isdisjoint(examples):
+        blocks.append(_words_block(Role.KEY_CAUTION, book.caution, key.text, width))
+    return _gather(blocks, key.row_gap, most_height)
+
+
+def _heading(sign: str, style: Style) -> SignName:
+    """Name and sentence of a sign; its plain name where the words lack it."""
+    return style.wordbook.signs.get(sign, SignName(sign, ""))
+
+
+def _measure(sign: str, score: Score, view: View, column: float, style: Style, face: MusicFace) -> _Entry:
+    key = style.key
+    strip = place_strip(score, _example_view(sign, view, style), style, face)
+    scale = min(key.example_size, key.example_width / strip.width)
+    words = _heading(sign, style)
+    room = column - key.example_width - key.gap
+    lines = []
+    drop = 0.0
+    for role, text, kind in ((Role.KEY_NAME, words.name, key.name), (Role.KEY_TEXT, words.play, key.text)):
+        for line in wrap(text, kind.face, kind.size, room):
+            drop += kind.size * _LINE_PITCH
+            lines.append(_Line(role, line, kind, drop))
+    height = max(strip.system.height * scale, drop)
+    return _Entry(strip, scale, tuple(lines), drop, height)
+
+
+def _example_view(sign: str, view: View, style: Style) -> View:
+    """The one staff on which the sign is seen in the score's view."""
+    if view is View.STAFF_AND_TAB:
+        shown = style.signs.get(sign)
+        return View.STAFF if shown is not None and shown.on == "staff" else View.TAB
+    return view
+
+
+def _row_block(row: Sequence[_Entry], column: float, style: Style) -> System:
+    """Entries side by side, each with example and words about one middle."""
+    key = style.key
+    height = max(entry.height for entry in row)
+    layers: list[StackedMarks] = []
+    for number, entry in enumerate(row):
+        left = number * (column + key.gap * 2)
+        top = (height - entry.strip.system.height * entry.scale) / 2
+        layers.extend(
+            StackedMarks(layer.y * entry.scale - top, layer.marks, left, entry.scale)
+            for layer in entry.strip.system.layers
+        )
+        words_left = left + key.example_width + key.gap
+        words_top = (height - entry.words_height) / 2
+        texts: list[Mark] = [
+            Text(line.role, words_left, -words_top - line.drop, line.text, line.style.face, line.style.size)
+            for line in entry.lines
+        ]
+        layers.append(StackedMarks(0.0, tuple(texts)))
+    return System(tuple(layers), height)
+
+
+def _words_block(role: Role, text: str, kind: TextStyle, width: float) -> System:
+    """Words over the whole width."""
+    marks: list[Mark] = []
+    drop = 0.0
+    for line in wrap(text, kind.face, kind.size, width):
+        drop += kind.size * (_LINE_PITCH if marks else 1.0)
+        marks.append(Text(role, 0.0, -drop, line, kind.face, kind.size))
+    tail = -text_face(kind.face).ink("p", kind.size).bottom
+    return System((StackedMarks(0.0, tuple(marks)),), drop + tail)
+
+
+def _gather(blocks: Sequence[System], gap: float, most_height: float) -> list[System]:
+    """Blocks stacked into systems; a heading is never the last block of one."""
+    systems: list[System] = []
+    layers: list[StackedMarks] = []
+    height = 0.0
+    for number, block in enumerate(blocks):
+        following = blocks[number + 1].height + gap if number == 0 and len(blocks) > 1 else 0.0
+        if layers and height + gap + block.height + following > most_height:
+            systems.append(System(tuple(layers), height))
+            layers, height = [], 0.0
+        top = height + gap if layers else 0.0
+        layers.extend(layer._replace(y=layer.y - top) for layer in block.layers)
+        height = top + block.height
+    systems.append(System(tuple(layers), height))
+    return systems
