@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from enum import Enum
 
 from engrave.score.structure import Part, Score, View
-from engrave.style.sections import SignStyle, StaffStyle
+from engrave.style.sections import StaffStyle
+from engrave.style.words import SignStyle
 from engrave.theory.clef import Clef
 
 

@@ -14,10 +14,11 @@ from engrave.resources import style_file, style_names
 from engrave.source.files import read_text
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap, Value
-from engrave.style import sections
-from engrave.style.sections import Style, TextStyle, Wordbook
+from engrave.style import sections, words
+from engrave.style.sections import Style
 from engrave.style.sign_words import NO_WORDS, load_wordbook, read_sign_words
 from engrave.style.signs import read_signs
+from engrave.style.words import TextStyle, Wordbook
 
 SECTIONS: dict[str, type] = {
     "paper": sections.PaperStyle,
@@ -26,10 +27,10 @@ SECTIONS: dict[str, type] = {
     "beams": sections.BeamStyle,
     "spacing": sections.SpacingStyle,
     "breaking": sections.BreakingStyle,
-    "words": sections.WordsStyle,
+    "words": words.WordsStyle,
     "stacking": sections.StackingStyle,
-    "grids": sections.GridStyle,
-    "key": sections.KeyStyle,
+    "grids": words.GridStyle,
+    "key": words.KeyStyle,
 }
 """The sections of a style file and the records they fill."""
 SIGNS = "signs"
@@ -266,8 +267,8 @@ def _build(name: str, values: _Values, wordbook: Wordbook = NO_WORDS) -> Style:
         if missing:
             raise ValueError(f"styles/base.yaml lacks {section}: {', '.join(missing)}")
         built[section] = record(**values[section])
-    words = replace(wordbook, signs=MappingProxyType(dict(values[SIGN_WORDS])))
-    return Style(name=name, signs=MappingProxyType(dict(values[SIGNS])), wordbook=words, **built)
+    book = replace(wordbook, signs=MappingProxyType(dict(values[SIGN_WORDS])))
+    return Style(name=name, signs=MappingProxyType(dict(values[SIGNS])), wordbook=book, **built)
 
 
 def _check_lines(

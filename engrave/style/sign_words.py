@@ -10,7 +10,7 @@ from engrave.diagnostics.problem import ProblemLog, did_you_mean
 from engrave.resources import data_folder
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
-from engrave.style.sections import SignName, Wordbook
+from engrave.style.words import SignName, Wordbook
 from engrave.theory.counting import CountingWords
 
 _USUAL_LANGUAGE = "en"

@@ -8,7 +8,7 @@ from typing import Any
 from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
 from engrave.fonts.symbols import music_face
 from engrave.source.tree import SourceMap, Value
-from engrave.style.sections import SignStyle
+from engrave.style.words import SignStyle
 
 _CHOICES = {"on": ("staff", "tab", "both", "none"), "side": ("head", "above", "below")}
 _KEYS = ("glyph", "letters", "on", "side", "order")

@@ -31,7 +31,10 @@ LASTING = {
     "palm-mute for 1/2": 1, "let-ring for 2 measures": 2, "position 5 for 1/4": 1, "barre 7 for 1/1": 2, "crescendo for 1/2": 1,
     "diminuendo for 3 measures": 3,
 }
-SIGNS = (Role.ARTICULATION, Role.PLAYING_SIGN, Role.FERMATA, Role.DYNAMIC, Role.SPAN_TEXT)
+SIGNS = (
+    Role.ARTICULATION, Role.PLAYING_SIGN, Role.FERMATA, Role.DYNAMIC, Role.SPAN_TEXT, Role.COUNTING, Role.GRID_DOT, Role.GRID_FINGER, Role.VIBRATO_BAR,
+    Role.FINGER,
+)
 KEYS = ["C major", "Eb major", "B major", "F# minor", "Ab major"]
 WORDS_SUNG = ["strengths", "a", "lan-tern", "through", "O", "har-bour-"]
 
@@ -54,9 +57,10 @@ def voices(draw, low, high, total=16):
         kind = draw(st.sampled_from(CELLS[size]))
         left -= size
         if draw(st.integers(0, 9)) == 0:
-            items.append("grace 1/16: [{%d: 3}, {%d: 5}]" % (low, low))
-        event = lambda: draw(st.one_of(chords(low, high), chords(low, high), st.just("rest") if not grace else chords(low, high)))  # noqa: E731
+            items.append(f"grace 1/16: [{{{low}: 3}}, {{{low}: 5}}]")
         grace = bool(items) and items[-1].startswith("grace")
+        events = chords(low, high) if grace else st.one_of(chords(low, high), chords(low, high), st.just("rest"))
+        event = lambda events=events: draw(events)  # noqa: E731
         if " in " in kind:
             items.append(f"{kind}: [" + ", ".join(event() for _ in range(int(kind[0]))) + "]")
         elif " " in kind:
@@ -97,7 +101,10 @@ def scores(draw):
         if draw(st.integers(0, 3)) == 0:
             row += "    repeat: start and end\n"
         rows.append(row)
-    return f"score: 1\nkey: {draw(st.sampled_from(KEYS))}\nmeasures:\n" + "".join(rows)
+    head = f"score: 1\nkey: {draw(st.sampled_from(KEYS))}\ncounting: {draw(st.sampled_from(['true', 'false']))}\n"
+    if draw(st.booleans()):
+        head += "shapes: {C: {frets: x 3 2 0 1 0, fingers: 0 3 2 0 1 0}, Bbmaj7#11: x 1 0 2 3 0}\n"
+    return head + "measures:\n" + "".join(rows)
 
 
 @settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])

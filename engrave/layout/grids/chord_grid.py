@@ -17,7 +17,7 @@ from engrave.fonts.text_face import text_face
 from engrave.marks.bounds import measure_box
 from engrave.marks.mark import NO_SOURCE, Box, Glyph, Line, Mark, Polygon, Source, Text
 from engrave.marks.role import Role
-from engrave.style.sections import GridStyle
+from engrave.style.words import GridStyle
 from engrave.theory.chord_shape import Barre, ChordShape
 
 _DOT = "fretboardFilledCircle"

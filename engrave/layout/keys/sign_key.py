@@ -14,7 +14,8 @@ from engrave.marks.mark import Mark, Text
 from engrave.marks.role import Role
 from engrave.score.structure import Score, View
 from engrave.score.used_signs import STRAINING
-from engrave.style.sections import SignName, Style, TextStyle
+from engrave.style.sections import Style
+from engrave.style.words import SignName, TextStyle
 
 _LINE_PITCH = 1.22
 """Distance of the baselines of the words, as a share of their size (common practice, no source)."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
-from engrave.style.sections import WordsStyle
+from engrave.style.words import WordsStyle
 from engrave.theory.chord_name import ChordName, display_parts
 
 

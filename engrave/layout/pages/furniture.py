@@ -6,7 +6,8 @@ from engrave.fonts.text_face import text_face
 from engrave.marks.mark import Mark, Text
 from engrave.marks.role import Role
 from engrave.score.structure import Score
-from engrave.style.sections import Style, TextStyle
+from engrave.style.sections import Style
+from engrave.style.words import TextStyle
 
 
 def is_left_hand(number: int, style: Style) -> bool:

@@ -9,7 +9,8 @@ from engrave.layout.pages.grid_rows import place_grid_rows
 from engrave.marks.mark import Mark, Text
 from engrave.marks.role import Role
 from engrave.score.structure import Grids, Part, Score
-from engrave.style.sections import Style, TextStyle
+from engrave.style.sections import Style
+from engrave.style.words import TextStyle
 from engrave.theory.instrument import letter_name
 
 _ROMAN = ((10, "X"), (9, "IX"), (5, "V"), (4, "IV"), (1, "I"))

@@ -11,7 +11,8 @@ from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent
 from engrave.marks.role import Role
 from engrave.score.structure import Mark
-from engrave.style.sections import SignStyle, Style
+from engrave.style.sections import Style
+from engrave.style.words import SignStyle
 
 _INSIDE = ("staccato", "tenuto")
 """Signs small enough for a space of the staff."""

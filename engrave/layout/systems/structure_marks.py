@@ -12,7 +12,8 @@ from engrave.layout.systems.section_heads import place_section_heads, structure_
 from engrave.marks.mark import Line, Source
 from engrave.marks.role import Role
 from engrave.score.structure import Measure
-from engrave.style.sections import Style, TextStyle
+from engrave.style.sections import Style
+from engrave.style.words import TextStyle
 
 
 class _Span(NamedTuple):

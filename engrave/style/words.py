@@ -1,0 +1,150 @@
+"""The records of a style that say how words and signs are set.
+
+Lengths are in staff spaces unless a field says points or a ratio; the values live in `styles/*.yaml`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from engrave.theory.counting import CountingWords
+
+
+@dataclass(frozen=True, slots=True)
+class TextStyle:
+    """One kind of text: its face and its size in staff spaces."""
+
+    face: str
+    size: float
+
+
+@dataclass(frozen=True, slots=True)
+class WordsStyle:
+    """Faces and sizes of all words, and the distances that belong to them."""
+
+    title: TextStyle
+    subtitle: TextStyle
+    credit: TextStyle
+    copyright: TextStyle
+    page_number: TextStyle
+    running_head: TextStyle
+    tempo: TextStyle
+    label: TextStyle
+    text: TextStyle
+    chord_name: TextStyle
+    lyric: TextStyle
+    verse_number: TextStyle
+    bar_number: TextStyle
+    part_name: TextStyle
+    string_name: TextStyle
+    tuning: TextStyle
+    ending: TextStyle
+    jump: TextStyle
+    technique: TextStyle
+    span: TextStyle
+    finger: TextStyle
+    tuplet: TextStyle
+    counting: TextStyle
+    rest_count: TextStyle
+    bend: TextStyle
+    chord_raised_size: float
+    """Size of raised extensions, as a share of the chord name's."""
+    chord_raise: float
+    """How far extensions are raised, as a share of the size."""
+    chord_accidental_size: float
+    label_pad: float
+    label_line: float
+    line_pitch: float
+    """Distance of baselines, as a share of the size."""
+    bar_numbers: str
+    """`lines` (at each line's start), `all`, or `none`."""
+    show_tuning: bool
+    upper_case_titles: bool
+
+
+@dataclass(frozen=True, slots=True)
+class GridStyle:
+    """The sizes of a grid in staff spaces, unless said otherwise. `dot` and `barre` are shares of the string pitch."""
+
+    string_pitch: float
+    """From string to string."""
+    fret_pitch: float
+    """From fret to fret."""
+    line: float
+    """Thickness of strings and frets."""
+    nut: float
+    """Thickness of the nut."""
+    dot: float
+    """Diameter of a dot, a share of the string pitch."""
+    barre: float
+    """Thickness of a barre, a share of the string pitch."""
+    mark_height: float
+    """Height of the rings and crosses."""
+    mark_gap: float
+    """White between them and the nut."""
+    finger_face: str
+    finger_size: float
+    """Font size."""
+    finger_gap: float
+    """White between the last fret and the digits."""
+    fret_number_face: str
+    fret_number_size: float
+    """Font size."""
+    fret_number_gap: float
+    """White between the number and a dot on the string beside it."""
+    name_gap: float
+    """White between a grid and the chord name over it."""
+    apart: float
+    """White between two grids."""
+
+
+@dataclass(frozen=True, slots=True)
+class KeyStyle:
+    """The key to the signs."""
+
+    columns: int
+    example_size: float
+    """Size of the examples, as a share of the music's."""
+    example_width: float
+    """Room for an example at the left of its words."""
+    gap: float
+    """White between example and words, and between columns."""
+    row_gap: float
+    """White between rows."""
+    heading: TextStyle
+    name: TextStyle
+    text: TextStyle
+
+
+@dataclass(frozen=True, slots=True)
+class SignStyle:
+    """How one sign is drawn: a symbol of the music face, or letters, and where.
+
+    `on` is staff, tab, both or none; where a view lacks that staff the other one carries the sign. `side` is head
+    (away from the stem), above or below. The smaller `order`, the nearer the sign stands.
+    """
+
+    glyph: str
+    letters: str
+    on: str
+    side: str
+    order: float
+
+
+class SignName(NamedTuple):
+    """What a sign is called, and one sentence on how to play it."""
+
+    name: str
+    play: str
+
+
+@dataclass(frozen=True, slots=True)
+class Wordbook:
+    """The words about signs in one language; `caution` is printed where a technique strains the hand."""
+
+    heading: str
+    caution: str
+    counting: CountingWords
+    signs: Mapping[str, SignName]

@@ -1,0 +1,147 @@
+"""Signs where they belong: harmonics by the house convention, octave lines, grace notes in line, bends, repeats, the count."""
+
+from dataclasses import replace
+
+import pytest
+
+from engrave.layout.document import place_score
+from engrave.marks.role import Role
+from engrave.score.structure import View
+from engrave.style.load import load_style
+from tests.reading.helpers import read
+
+STYLE = load_style("")[0]
+
+
+def marks(text, role, view=None, style=STYLE):
+    document = place_score(read(text), style, view)
+    return [mark for page in document.pages for group in page.groups for mark in group.marks if mark.role is role]
+
+
+def score(notes, extra=""):
+    return f"score: 1\nmeasures:\n  - notes: {notes}\n{extra}"
+
+
+def test_a_natural_harmonic_is_a_diamond_at_the_touched_fret_and_a_number_in_brackets():
+    text = score("[1/4: [{1: 12 natural-harmonic}, {1: 12}, {1: 5}, {1: 0}]]")
+    heads = marks(text, Role.NOTEHEAD)
+    assert heads[0].name == "noteheadDiamondBlack"
+    assert heads[0].y == heads[1].y
+    assert [mark.text for mark in marks(text, Role.FRET)][0] == "<12>"
+
+
+def test_a_house_style_may_write_harmonics_as_they_sound():
+    sounding = replace(STYLE, notes=replace(STYLE.notes, harmonics="sounding"))
+    text = score("[1/2: [{1: 5 natural-harmonic}, {1: 24}]]")
+    heads = marks(text, Role.NOTEHEAD, style=sounding)
+    assert heads[0].name == "noteheadHalf"
+    assert heads[0].y == heads[1].y  # the fourth partial lies two octaves above the open string, as fret 24 does
+    assert "stringsHarmonic" in [mark.name for mark in marks(text, Role.PLAYING_SIGN, style=sounding) if hasattr(mark, "name")]
+
+
+def test_an_artificial_harmonic_shows_the_stopped_note_and_where_it_is_touched():
+    heads = marks(score("[1/1: {2: {fret: 3, artificial-harmonic: 15}}]"), Role.NOTEHEAD)
+    assert sorted(head.name for head in heads) == ["noteheadDiamondHalf", "noteheadWhole"]
+    assert abs(heads[0].y - heads[1].y) == pytest.approx(3.5)  # an octave is seven steps of half a space
+
+
+@pytest.mark.parametrize(("line", "octaves"), [("8va", -1), ("15ma", -2), ("8vb", 1), ("15mb", 2)])
+def test_an_octave_line_moves_the_staff_but_not_the_tab(line, octaves):
+    notes = "[1/2: [{1: 12}, {1: 12}]]"
+    text = score(notes, f"    spans: {{1: {line} for 1/2}}\n")
+    first, second = marks(text, Role.NOTEHEAD)
+    assert first.y - second.y == pytest.approx(octaves * 3.5)
+    assert [mark.text for mark in marks(text, Role.FRET)] == ["12", "12"]
+    assert [mark.text for mark in marks(text, Role.SPAN_TEXT)] == [line]
+
+
+def test_grace_notes_line_up_on_staff_and_tab():
+    text = score("[grace 1/16: [{2: 1}, {2: 3}], 1/1: {2: 5 hammer-on}]")
+    heads = [mark.x for mark in marks(text, Role.NOTEHEAD)]
+    digits = [mark.x for mark in marks(text, Role.FRET)]
+    assert heads == sorted(heads)
+    assert len(heads) == len(digits) == 3
+    for head, digit in zip(heads[:2], digits[:2], strict=True):
+        assert abs(head - digit) < 0.6
+
+
+def test_short_grace_notes_have_a_stroke_and_long_ones_none():
+    assert len(marks(score("[grace 1/8: {2: 1}, 1/1: {2: 5}]"), Role.GRACE_SLASH)) == 1
+    assert marks(score("[appoggiatura 1/8: {2: 1}, 1/1: {2: 5}]"), Role.GRACE_SLASH) == []
+
+
+def test_a_bend_that_is_held_has_a_dashed_line_instead_of_a_second_arrow():
+    text = score("[1/2: {2: {fret: 8, bend: full}}, 1/2: tie]")
+    arrows = marks(text, Role.BEND_ARROW)
+    assert [mark.text for mark in marks(text, Role.BEND_AMOUNT)] == ["full"]
+    assert any(getattr(mark, "dash", None) for mark in arrows)
+
+
+def test_a_release_points_down_again():
+    arrows = [mark.points for mark in marks(score("[1/1: {2: {fret: 8, bend: full release}}]"), Role.BEND_ARROW) if hasattr(mark, "points")]
+    up, down = arrows
+    assert up[2][1] > up[0][1]
+    assert down[2][1] < down[0][1]
+
+
+def test_two_strings_bent_alike_share_their_amount():
+    assert len(marks(score("[1/1: {2: {fret: 8, bend: full}, 3: {fret: 7, bend: full}}]"), Role.BEND_AMOUNT)) == 1
+    assert len(marks(score("[1/1: {2: {fret: 8, bend: 1/2}, 3: {fret: 7, bend: full}}]"), Role.BEND_AMOUNT)) == 2
+
+
+@pytest.mark.parametrize("count", [1, 2, 4])
+def test_a_group_that_repeats_has_one_sign_a_staff(count):
+    filler = "  - notes: [1/16: [{1: 0}, {1: 1}, {1: 3}, {1: 1}], 1/2.: {1: 0}]\n" * 9
+    text = f"score: 1\nmeasures:\n{filler}" + f"  - measure-repeat: {count}\n" * count + filler
+    signs = marks(text, Role.MEASURE_REPEAT)
+    assert len([mark for mark in signs if hasattr(mark, "name")]) == 2
+
+
+def test_the_count_stands_under_the_tab():
+    text = "score: 1\ncounting: true\n" + score("[1/8: [{1: 0}, {1: 1}], 1/4: {1: 0}, 1/2: {1: 0}]")[9:]
+    counted = marks(text, Role.COUNTING)
+    assert [mark.text for mark in counted] == ["1", "&", "2", "3", "(4)"]
+    assert len({mark.y for mark in counted}) == 1
+    assert all(mark.y < 0 for mark in counted)
+
+
+@pytest.mark.parametrize("view", [View.STAFF_AND_TAB, View.RHYTHM_TAB])
+def test_rests_of_many_measures_show_their_number(view):
+    text = "score: 1\nmeasures:\n  - multiple-rest: 12\n  - notes: [1/1: {1: 0}]\n"
+    texts = [mark.text for mark in marks(text, Role.MULTIPLE_REST, view) if hasattr(mark, "text")]
+    assert texts == ["\ue081\ue082"]  # SMuFL: timeSig1, timeSig2
+
+
+def test_fingers_of_a_chord_stand_left_of_their_heads():
+    text = score("[1/1: {5: {fret: 3, finger: 3}, 4: {fret: 2, finger: 2}, 2: {fret: 1, finger: 1}}]")
+    heads, fingers = marks(text, Role.NOTEHEAD), marks(text, Role.FINGER)
+    assert [mark.text for mark in fingers] == ["3", "2", "1"]
+    assert max(mark.x for mark in fingers) < min(head.x for head in heads)
+
+
+def test_a_rolled_chord_has_its_wave_on_both_staves():
+    waves = marks(score("[1/1: {3: 0 arpeggiate, 2: 1, 1: 0}]"), Role.ARPEGGIO)
+    assert len(waves) >= 8
+    assert marks(score("[1/1: {3: 0 arpeggiate, 2: 1, 1: 0}]", ""), Role.ARPEGGIO, View.TAB)
+
+
+def test_a_score_may_change_the_house_style():
+    from engrave.diagnostics.problem import ProblemLog
+    from engrave.reading.load import read_text_score
+
+    text = "score: 1\nhouse-style: {signs: {tap: {letters: '+'}}}\n" + score("[1/1: {1: 5 tap}]")[9:]
+    read_in = read_text_score(text, ProblemLog("f"))
+    style, log = load_style("", "f", read_in.house_style)
+    assert not log.problems
+    assert style.signs["tap"].letters == "+"
+    assert [m.text for m in marks(text, Role.PLAYING_SIGN, style=style)] == ["+"]
+
+
+def test_wrong_changes_of_the_house_style_are_refused_where_they_stand():
+    from engrave.diagnostics.problem import ProblemLog
+    from engrave.reading.load import read_text_score
+
+    text = "score: 1\nhouse-style:\n  signs:\n    tapp: {letters: '+'}\n" + score("[1/1: {1: 5 tap}]")[9:]
+    style, log = load_style("", "f", read_text_score(text, ProblemLog("f")).house_style)
+    assert style is None
+    assert str(log.problems[0]).startswith('f:4:5: "tapp" is no sign; did you mean "tap"')
