@@ -98,12 +98,11 @@ def _share_gaps(
     if room >= ideal:
         if is_last and (inks + ideal) / height < costs.ragged_fill:
             return (0.0, *(system.ideal_gap for system in inner))
-        extra = (room - ideal) / len(inner)
-        if any(system.ideal_gap + extra > most for system in inner):
-            if is_last:
-                return (0.0, *(system.ideal_gap for system in inner))
-            extra = max(0.0, min(extra, most - max(system.ideal_gap for system in inner)))
-        return (0.0, *(system.ideal_gap + extra for system in inner))
+        widest = max(system.ideal_gap for system in inner)
+        stretch = room / ideal if ideal else 1.0
+        if widest * stretch > most:
+            stretch = 1.0 if is_last else max(1.0, most / widest)
+        return (0.0, *(system.ideal_gap * stretch for system in inner))
     least = sum(system.least_gap for system in inner)
     share = (room - least) / (ideal - least) if ideal > least else 0.0
     share = max(0.0, share)

@@ -53,10 +53,8 @@ def place_score(
     sheet = _measure_sheet(plans, style)
     systems, starts = _build_systems(score, plans, style, face, sheet)
     if examples:
-        room = sheet.height / sheet.space - style.words.running_head.size * 2
-        systems.extend(
-            place_sign_key(examples, view or score.view, sheet.line + sheet.bracket_room, room, style, face)
-        )
+        width = sheet.line + sheet.bracket_room
+        systems.extend(place_sign_key(examples, view or score.view, width, style, face))
     heading = place_heading(score, sheet.line + sheet.bracket_room, style)
     pages = _fill(score, style, sheet, systems, starts, heading)
     credits = score.credits
@@ -116,6 +114,8 @@ def _fill(
     title_room = (heading.height + breaking.title_gap) * space if heading.marks else 0.0
     boxes = [
         SystemBox(s.height * space, breaking.system_gap_least * space, breaking.system_gap * space)
+        if s.gap is None
+        else SystemBox(s.height * space, s.gap * space, s.gap * space)
         for s in systems
     ]
     forced = {

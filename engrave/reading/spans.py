@@ -15,6 +15,7 @@ from engrave.theory.duration import parse_note_value
 
 _SPAN = re.compile(r"(?P<name>\S+)(?:\s+(?P<detail>\S+))?\s+for\s+(?P<length>.+)")
 _MEASURES = re.compile(r"(?P<count>[1-9][0-9]{0,2}) measures?")
+_SHARE = re.compile(r"[1-9][0-9]{0,2}/(1|2|4|8|16|32|64)")
 _EXAMPLE = "write for example: palm-mute for 1/2, position 5 for 1/4 + 1/8, let-ring for 2 measures"
 
 
@@ -27,6 +28,13 @@ def read_spans(context: Context, content: Value, place: Place, offset: Fraction)
         except ValueError as error:
             context.error(spot, str(error), _EXAMPLE, onset)
     return tuple(spans)
+
+
+def _length(text: str) -> Fraction:
+    """A note value, or a plain share of a whole note such as 3/4."""
+    if _SHARE.fullmatch(text):
+        return Fraction(text)
+    return parse_note_value(text).length
 
 
 def parse_span(text: str, onset: Fraction, place: Place) -> SpanAt:
@@ -45,7 +53,5 @@ def parse_span(text: str, onset: Fraction, place: Place) -> SpanAt:
     measures = _MEASURES.fullmatch(match["length"].strip())
     if measures is not None:
         return SpanAt(onset, name, detail, Fraction(0), int(measures["count"]), place)
-    length = sum(
-        (parse_note_value(piece.strip()).length for piece in match["length"].split("+")), Fraction(0)
-    )
+    length = sum((_length(piece.strip()) for piece in match["length"].split("+")), Fraction(0))
     return SpanAt(onset, name, detail, length, 0, place)

@@ -55,7 +55,8 @@ def test_every_language_file_has_a_test():
 def test_a_language_file_says_which_language_it_is_and_how_it_counts(language):
     words = WORDS[language]
     assert (words["sign-words"], words["language"]) == (1, language)
-    assert words["heading"] and words["caution"].endswith(".")
+    assert words["heading"]
+    assert words["caution"].endswith(".")
     assert set(words["counting"]) == COUNTS
     assert all(isinstance(syllable, str) and syllable for syllable in words["counting"].values())
 

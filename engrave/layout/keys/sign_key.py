@@ -21,6 +21,10 @@ _LINE_PITCH = 1.22
 """Distance of the baselines of the words, as a share of their size (common practice, no source)."""
 
 
+_ON_STAFF = ("slash", "multiple-rest")
+"""Signs beyond the list that a tab under a staff does not show."""
+
+
 class _Line(NamedTuple):
     """One line of words: its face and size, the drop of its baseline from the top of the words."""
 
@@ -41,9 +45,9 @@ class _Entry(NamedTuple):
 
 
 def place_sign_key(
-    examples: Mapping[str, Score], view: View, width: float, most_height: float, style: Style, face: MusicFace
+    examples: Mapping[str, Score], view: View, width: float, style: Style, face: MusicFace
 ) -> list[System]:
-    """The key to the signs of `examples` over `width` staff spaces, in blocks no higher than `most_height` if possible."""
+    """The key to the signs of `examples` over `width` staff spaces, row by row; the heading stays with the first row."""
     if not examples:
         return []
     key, book = style.key, style.wordbook
@@ -53,11 +57,12 @@ def place_sign_key(
         for sign, score in sorted(examples.items(), key=lambda item: _heading(item[0], style).name.casefold())
     ]
     rows = [entries[i : i + key.columns] for i in range(0, len(entries), key.columns)]
-    blocks = [_words_block(Role.KEY_HEADING, book.heading, key.heading, width)]
-    blocks.extend(_row_block(row, column, style) for row in rows)
+    heading = _words_block(Role.KEY_HEADING, book.heading, key.heading, width)
+    first, *others = [_row_block(row, column, style) for row in rows]
+    blocks = [_stack(heading, first, key.row_gap)._replace(gap=style.breaking.system_gap), *others]
     if book.caution and not STRAINING.isdisjoint(examples):
         blocks.append(_words_block(Role.KEY_CAUTION, book.caution, key.text, width))
-    return _gather(blocks, key.row_gap, most_height)
+    return [block if block.gap is not None else block._replace(gap=key.row_gap) for block in blocks]
 
 
 def _heading(sign: str, style: Style) -> SignName:
@@ -85,7 +90,7 @@ def _example_view(sign: str, view: View, style: Style) -> View:
     """The one staff on which the sign is seen in the score's view."""
     if view is View.STAFF_AND_TAB:
         shown = style.signs.get(sign)
-        return View.STAFF if shown is not None and shown.on == "staff" else View.TAB
+        return View.STAFF if sign in _ON_STAFF or (shown is not None and shown.on == "staff") else View.TAB
     return view
 
 
@@ -111,6 +116,13 @@ def _row_block(row: Sequence[_Entry], column: float, style: Style) -> System:
     return System(tuple(layers), height)
 
 
+def _stack(upper: System, lower: System, gap: float) -> System:
+    """Two blocks as one that no page break parts."""
+    top = upper.height + gap
+    moved = tuple(layer._replace(y=layer.y - top) for layer in lower.layers)
+    return System((*upper.layers, *moved), top + lower.height)
+
+
 def _words_block(role: Role, text: str, kind: TextStyle, width: float) -> System:
     """Words over the whole width."""
     marks: list[Mark] = []
@@ -120,20 +132,3 @@ def _words_block(role: Role, text: str, kind: TextStyle, width: float) -> System
         marks.append(Text(role, 0.0, -drop, line, kind.face, kind.size))
     tail = -text_face(kind.face).ink("p", kind.size).bottom
     return System((StackedMarks(0.0, tuple(marks)),), drop + tail)
-
-
-def _gather(blocks: Sequence[System], gap: float, most_height: float) -> list[System]:
-    """Blocks stacked into systems; a heading is never the last block of one."""
-    systems: list[System] = []
-    layers: list[StackedMarks] = []
-    height = 0.0
-    for number, block in enumerate(blocks):
-        following = blocks[number + 1].height + gap if number == 0 and len(blocks) > 1 else 0.0
-        if layers and height + gap + block.height + following > most_height:
-            systems.append(System(tuple(layers), height))
-            layers, height = [], 0.0
-        top = height + gap if layers else 0.0
-        layers.extend(layer._replace(y=layer.y - top) for layer in block.layers)
-        height = top + block.height
-    systems.append(System(tuple(layers), height))
-    return systems

@@ -48,6 +48,8 @@ class JoinPlacer:
         self._ties: dict[tuple[int, int], _End] = {}
         self._strings: dict[tuple[int, int], _End] = {}
         self._line_start = 0.0
+        self._lettered: set[str] = set()
+        """Letters that the event at hand has: strings played alike share one."""
 
     def start_line(self, x: float) -> None:
         """A new line: open ends go on from `x`, the end of its signs."""
@@ -67,6 +69,7 @@ class JoinPlacer:
         for event in voice.events:
             ends = self._ends(canvas, event, voice.side)
             ends = [self._stay_bent(number, end) for end in ends]
+            self._lettered.clear()
             for end in ends:
                 self._finish(canvas, number, end)
             for key in [key for key in self._strings if key[0] == number]:
@@ -171,7 +174,8 @@ class JoinPlacer:
         canvas.marks.append(Curve(Role.SLUR, outer, inner, end.source))
         apex = (y1 + y2) / 2 + direction * height
         canvas.ink(x1, x2, min(y1, y2, apex), max(y1, y2, apex))
-        if self._is_tab and letter:
+        if self._is_tab and letter and letter not in self._lettered:
+            self._lettered.add(letter)
             self._draw_letter(canvas, x1, x2, letter, end.source)
 
     def _draw_letter(self, canvas: StaffCanvas, x1: float, x2: float, letter: str, source: Source) -> None:

@@ -129,9 +129,9 @@ class NoteSignPlacer:
         canvas.ink(left, left + width, y, y + height)
 
     def _marks(self, item: ChordInk | FretInk) -> list[Mark]:
-        """All marks of an event and its notes, told apart where each note has its own."""
+        """All marks of an event and its notes, told apart where each note has its own; the highest note's first."""
         marks: list[Mark] = list(item.event.marks)
-        for note in item.event.notes:
+        for note in sorted(item.event.notes, key=lambda note: -note.pitch.midi):
             for mark in note.marks:
                 if mark.name == "string-number":
                     mark = Mark(mark.name, str(note.string), mark.place)

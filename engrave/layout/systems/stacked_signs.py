@@ -64,7 +64,7 @@ class StackPlacer:
         """Draw the signs of one event; `side` is its voice's side where the staff has two voices."""
         signs = self._style.signs
         found = {(mark.name, mark.amount): mark for mark in marks if mark.name in signs}
-        for name, amount in sorted(found, key=lambda key: (signs[key[0]].order, key)):
+        for name, amount in sorted(found, key=lambda key: (signs[key[0]].order, key[0])):
             if name not in PLACED_BY_RULE and canvas.plan.shows(signs[name]):
                 self._place(canvas, event, found[name, amount], signs[name], side)
 

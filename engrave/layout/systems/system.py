@@ -57,10 +57,14 @@ class StackedMarks(NamedTuple):
 
 
 class System(NamedTuple):
-    """A finished system; `height` from its highest to its lowest ink, in staff spaces."""
+    """A finished system; `height` from its highest to its lowest ink, in staff spaces.
+
+    `gap` is the white over it where it is not the style's for systems of music.
+    """
 
     layers: tuple[StackedMarks, ...]
     height: float
+    gap: float | None = None
 
 
 class SystemBuilder:
