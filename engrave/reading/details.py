@@ -12,6 +12,8 @@ from engrave.theory.instrument import Instrument
 from engrave.theory.pitch import Pitch
 from engrave.theory.vibrato_bar import parse_bar_move
 
+_WIDEST_TRILL = 4
+"""Frets that one hand spans between two fingers of a trill (house rule)."""
 TOUCHED_HARMONICS = ("artificial-harmonic", "tapped-harmonic", "touched-harmonic")
 """Harmonics of a stopped string; the value is the fret over which it is touched."""
 
@@ -29,6 +31,8 @@ def read_details(context: Context, value: SourceMap, fret: int, held: bool) -> t
                 marks.append(Mark("vibrato-bar", str(text), place))
             elif key == "pluck":
                 marks.append(Mark("pluck", str(text), place))
+            elif key == "trill":
+                marks.append(_trill(int(text), fret, place))
             elif key in TOUCHED_HARMONICS:
                 marks.append(_touched(key, int(text), fret, place))
         except ValueError as error:
@@ -43,6 +47,14 @@ def _touched(name: str, touched: int, fret: int, place: Place) -> Mark:
         )
     partial_at(touched - fret)
     return Mark(name, str(touched), place)
+
+
+def _trill(upper: int, fret: int, place: Place) -> Mark:
+    if not fret < upper <= fret + _WIDEST_TRILL:
+        raise ValueError(
+            f"a trill from fret {fret} cannot go to fret {upper}; write a fret up to {_WIDEST_TRILL} above"
+        )
+    return Mark("trill", str(upper), place)
 
 
 def natural_harmonic_pitch(instrument: Instrument, string: int, fret: float) -> Pitch:

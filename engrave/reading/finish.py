@@ -13,6 +13,7 @@ from engrave.score.structure import (
     ChordAt,
     Event,
     Graces,
+    Mark,
     Measure,
     Note,
     PartMeasure,
@@ -23,7 +24,7 @@ from engrave.score.structure import (
 )
 from engrave.theory.chord_name import chord_letters
 from engrave.theory.duration import note_value
-from engrave.theory.harmonics import harmonic_pitch
+from engrave.theory.harmonics import harmonic_pitch, touched_pitch
 from engrave.theory.key import Key
 from engrave.theory.pitch import SEMITONES, Pitch
 from engrave.theory.spelling import spell_in_context
@@ -121,28 +122,28 @@ def _by_chord(pitch: Pitch, named: dict[int, tuple[int, int]], key: Key) -> Pitc
 def _finish_voice(voice: DraftVoice, measure: Measure) -> Voice:
     if voice.whole_rest or not voice.events:
         return Voice((Event(_START, measure.length, _WHOLE, whole_measure=True, place=voice.place),))
-    return Voice(tuple([_finish_event(event) for event in voice.events]))
+    return Voice(tuple([_finish_event(event, measure.key) for event in voice.events]))
 
 
-def _finish_event(event: DraftEvent) -> Event:
+def _finish_event(event: DraftEvent, key: Key) -> Event:
     return Event(
         event.onset,
         event.length,
         event.value,
-        tuple([_finish_note(note) for note in event.notes]),
+        tuple([_finish_note(note, key) for note in event.notes]),
         event.tuplets,
         _finish_lyrics(event) if event.lyrics else (),
         event.marks,
         False,
         event.place,
-        Graces(tuple(_finish_event(grace) for grace in event.before), event.slashed)
+        Graces(tuple(_finish_event(grace, key) for grace in event.before), event.slashed)
         if event.before
         else None,
-        Graces(tuple(_finish_event(grace) for grace in event.after), False) if event.after else None,
+        Graces(tuple(_finish_event(grace, key) for grace in event.after), False) if event.after else None,
     )
 
 
-def _finish_note(note: DraftNote) -> Note:
+def _finish_note(note: DraftNote, key: Key) -> Note:
     assert note.pitch is not None
     return Note(
         note.pitch,
@@ -150,11 +151,21 @@ def _finish_note(note: DraftNote) -> Note:
         note.fret,
         note.tie_from,
         note.tie_to,
-        note.marks,
+        note.marks + _trill_accidental(note, key) if note.marks else (),
         note.finger,
         note.place,
         note.sounding or _touched_sound(note),
     )
+
+
+def _trill_accidental(note: DraftNote, key: Key) -> tuple[Mark, ...]:
+    """The accidental over a trill whose upper note the key does not have."""
+    for mark in note.marks:
+        if mark.name == "trill" and mark.amount and note.pitch is not None:
+            upper = touched_pitch(note.pitch, int(mark.amount) - note.fret)
+            if upper.alter != key.alters[upper.step]:
+                return (Mark("accidental-mark", str(upper.alter), mark.place),)
+    return ()
 
 
 def _touched_sound(note: DraftNote) -> Pitch | None:

@@ -124,6 +124,7 @@ SIGNS: dict[str, Sign] = {
             "delayed-inverted-turn": "ornaments/delayed-inverted-turn",
         },
     ),
+    **_signs("ornaments", Carrier.KEY, {"accidental-mark": "ornaments/accidental-mark"}),
     **_signs(
         "loudness",
         Carrier.EVENT,

@@ -9,6 +9,8 @@ from engrave.score.structure import Event, Score
 
 OTHER_SIGNS = ("grace", "appoggiatura", "after-grace", "slash", "measure-repeat", "multiple-rest")
 """What a key to the signs can explain besides the signs of the list."""
+_EXPLAINED_ELSEWHERE = ("accidental-mark",)
+"""Signs that belong to another one."""
 STRAINING = frozenset({"bend", "barre", "half-barre", "wide-vibrato"})
 """Signs of techniques that load the hand, beside which a caution is due (house rule)."""
 
@@ -32,7 +34,7 @@ def used_signs(score: Score) -> tuple[str, ...]:
 def _event_signs(event: Event) -> Iterator[str]:
     yield from (mark.name for mark in event.marks)
     for note in event.notes:
-        yield from (mark.name for mark in note.marks)
+        yield from (mark.name for mark in note.marks if mark.name not in _EXPLAINED_ELSEWHERE)
         if note.finger:
             yield "finger"
     for graces, name in ((event.before, ""), (event.after, "after-grace")):

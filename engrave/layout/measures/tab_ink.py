@@ -32,6 +32,8 @@ def fret_text(note: Note) -> str:
     for mark in note.marks:
         if mark.name == "natural-harmonic":
             return f"<{mark.amount}>"
+        if mark.name == "trill" and mark.amount:
+            return f"{note.fret}({mark.amount})"
         if mark.name in _STOPPED_HARMONICS:
             return f"{note.fret}<{mark.amount}>"
     return "X" if note.has("dead") else str(note.fret)

@@ -9,10 +9,12 @@ from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent
+from engrave.marks.mark import Box, Glyph
 from engrave.marks.role import Role
 from engrave.score.structure import Mark
 from engrave.style.sections import Style
 from engrave.style.words import SignStyle
+from engrave.theory.accidentals import Accidental
 
 _INSIDE = ("staccato", "tenuto")
 """Signs small enough for a space of the staff."""
@@ -80,11 +82,14 @@ class StackPlacer:
             glyph = self._glyph(sign.glyph, direction)
             if mark.name == "string-number" and mark.amount != "0":
                 glyph = sign.glyph[:-1] + mark.amount
-            box = self._face.glyph(glyph).box
+            size = 1.0
+            if mark.name == "accidental-mark":
+                glyph, size = Accidental(int(mark.amount)).glyph, self._style.notes.grace_size
+            box = Box(*(edge * size for edge in self._face.glyph(glyph).box))
             x = middle - (box.left + box.right) / 2
             y = self._height(canvas, event, direction, x + box.left, x + box.right, mark.name in _INSIDE)
             y -= min(0.0, box.bottom) if direction is Direction.UP else max(0.0, box.top)
-            canvas.glyph(role, x, y, glyph, event.item.source)
+            canvas.marks.append(Glyph(role, x, y, glyph, event.item.source, size))
             canvas.ink(x + box.left, x + box.right, y + box.bottom, y + box.top)
             return
         text = mark.amount if mark.name in _OWN_LETTERS else sign.letters
