@@ -11,7 +11,9 @@ from engrave.source.tree import SourceMap, Value
 from engrave.style.words import SignStyle
 
 _CHOICES = {"on": ("staff", "tab", "both", "none"), "side": ("head", "above", "below")}
-_KEYS = ("glyph", "letters", "on", "side", "order")
+_KEYS = ("glyph", "letters", "on", "side", "order", "size")
+_NUMBERS = {"order": (0.0, 100.0), "size": (0.3, 3.0)}
+"""Least and most of the keys that are numbers."""
 _UNSEEN = SignStyle("", "", "none", "above", 0.0)
 
 
@@ -36,11 +38,13 @@ def _read_sign(name: str, wanted: SourceMap, sign: SignStyle, is_base: bool, log
             log.error(
                 wanted.key_place(key), f'"{key}" is not known for a sign', hint=did_you_mean(key, _KEYS)
             )
-        elif key == "order":
-            if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= 100:
-                log.error(place, f"signs: {name}: order must be a number from 0 to 100")
+        elif key in _NUMBERS:
+            least, most = _NUMBERS[key]
+            if isinstance(value, bool) or not isinstance(value, int | float) or not least <= value <= most:
+                log.error(place, f"signs: {name}: {key} must be a number from {least:g} to {most:g}")
             else:
-                sign = replace(sign, order=float(value))
+                number = float(value)
+                sign = replace(sign, order=number) if key == "order" else replace(sign, size=number)
         else:
             sign = _read_word(name, key, value, place, sign, is_base, log)
     return sign

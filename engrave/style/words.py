@@ -122,7 +122,7 @@ class KeyStyle:
 class SignStyle:
     """How one sign is drawn: a symbol of the music face, or letters, and where.
 
-    `on` is staff, tab, both or none; where a view lacks that staff the other one carries the sign. `side` is head
+    `size` is a share of the usual size. `on` is staff, tab, both or none; where a view lacks that staff the other one carries the sign. `side` is head
     (away from the stem), above or below. The smaller `order`, the nearer the sign stands.
     """
 
@@ -131,6 +131,7 @@ class SignStyle:
     on: str
     side: str
     order: float
+    size: float = 1.0
 
 
 class SignName(NamedTuple):

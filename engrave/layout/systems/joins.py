@@ -14,7 +14,7 @@ from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
 from engrave.marks.mark import Curve, Source
 from engrave.marks.role import Role
-from engrave.score.structure import Note
+from engrave.score.structure import Note, PartMeasure, Voice
 from engrave.style.sections import Style
 
 _BOWS = ("hammer-on", "pull-off", "legato-slide")
@@ -58,8 +58,17 @@ class JoinPlacer:
             for key, end in ends.items():
                 ends[key] = end._replace(left=x, right=x)
 
-    def end_line(self, canvas: StaffCanvas, x: float) -> None:
-        """Draw the first halves of ties that go on to the next line; `x` is the last barline."""
+    def end_line(self, canvas: StaffCanvas, x: float, following: PartMeasure | None) -> None:
+        """Draw the first halves of what goes on to the next line; `x` is the last barline.
+
+        `following` is the part's measure that starts the next line.
+        """
+        voices = following.voices if following is not None else ()
+        for (number, string), start in self._strings.items():
+            note = _first_note(voices[number], string) if number < len(voices) else None
+            if note is not None and not note.tie_from:
+                end = start._replace(left=x, right=x, note=note)
+                self._draw_join(canvas, start, end, letters=False)
         for end in self._ties.values():
             if not end.bent:
                 self._draw_tie(canvas, end.right, x - _HALF_TIE_END, end)
@@ -135,12 +144,16 @@ class JoinPlacer:
         start = self._strings.get((number, end.note.string)) if end.note.string else None
         if start is None:
             return
+        self._draw_join(canvas, start, end, letters=True)
+
+    def _draw_join(self, canvas: StaffCanvas, start: _End, end: _End, letters: bool) -> None:
+        """The bow or line by which the note of `end` is reached, with its letter or without."""
         for mark in end.note.marks:
             sign = self._style.signs.get(mark.name)
             if sign is None or not canvas.plan.shows(sign):
                 continue
             if mark.name in _BOWS:
-                self._draw_slur(canvas, start, end, sign.letters)
+                self._draw_slur(canvas, start, end, sign.letters if letters else "")
             if mark.name in _SLIDES:
                 self._draw_slide(canvas, start, end)
 
@@ -207,6 +220,15 @@ class JoinPlacer:
             )
             y1, y2 = start.y - rise, end.y + rise
         canvas.line(Role.SLIDE, x1, y1, x2, y2, self._style.stacking.slide_line, end.source)
+
+
+def _first_note(voice: Voice, string: int) -> Note | None:
+    """The note on `string` in the first event of a voice, its grace notes coming first."""
+    if not voice.events:
+        return None
+    first = voice.events[0]
+    event = first.before.events[0] if first.before is not None else first
+    return next((note for note in event.notes if note.string == string), None)
 
 
 def _identity(note: Note) -> int:

@@ -109,10 +109,11 @@ class SpanPlacer:
         )
         up = sign.side != "below"
         face = text_face(words.face)
-        ink = face.ink("P", words.size)
+        size = words.size * sign.size
+        ink = face.ink("P", size)
         texts = [self._text(piece, sign.letters) for piece in pieces]
         rights = [
-            max(piece.right, piece.left + face.width(text, words.size))
+            max(piece.right, piece.left + face.width(text, size))
             for piece, text in zip(pieces, texts, strict=True)
         ]
         if up:
@@ -127,8 +128,8 @@ class SpanPlacer:
             y = min(outline - stacking.padding, -stacking.staff_padding) - ink.top
         for piece, text, right in zip(pieces, texts, rights, strict=True):
             source = piece.source
-            width = face.width(text, words.size)
-            canvas.text(Role.SPAN_TEXT, piece.left, y, text, words.face, words.size, source)
+            width = face.width(text, size)
+            canvas.text(Role.SPAN_TEXT, piece.left, y, text, words.face, size, source)
             self._dash(canvas, piece.left + width + 0.4, right, y + ink.top / 2, piece.ends, up, source)
             canvas.ink(piece.left, right, y, y + ink.top)
 

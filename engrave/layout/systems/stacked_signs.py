@@ -82,9 +82,9 @@ class StackPlacer:
             glyph = self._glyph(sign.glyph, direction)
             if mark.name == "string-number" and mark.amount != "0":
                 glyph = sign.glyph[:-1] + mark.amount
-            size = 1.0
+            size = sign.size
             if mark.name == "accidental-mark":
-                glyph, size = Accidental(int(mark.amount)).glyph, self._style.notes.grace_size
+                glyph, size = Accidental(int(mark.amount)).glyph, size * self._style.notes.grace_size
             box = Box(*(edge * size for edge in self._face.glyph(glyph).box))
             x = middle - (box.left + box.right) / 2
             y = self._height(canvas, event, direction, x + box.left, x + box.right, mark.name in _INSIDE)
@@ -95,11 +95,12 @@ class StackPlacer:
         text = mark.amount if mark.name in _OWN_LETTERS else sign.letters
         words = self._style.words.technique
         face = text_face(words.face)
-        width, ink = face.width(text, words.size), face.ink(text, words.size)
+        size = words.size * sign.size
+        width, ink = face.width(text, size), face.ink(text, size)
         left = middle - width / 2
         edge = self._height(canvas, event, direction, left, left + width, False)
         y = edge - ink.bottom if direction is Direction.UP else edge - ink.top
-        canvas.text(role, left, y, text, words.face, words.size, event.item.source)
+        canvas.text(role, left, y, text, words.face, size, event.item.source)
         canvas.ink(left, left + width, y + ink.bottom, y + ink.top)
 
     def _glyph(self, name: str, direction: Direction) -> str:

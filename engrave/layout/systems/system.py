@@ -122,7 +122,12 @@ class SystemBuilder:
         place_signs(canvas, frame, self._face)
         place_repeat_dots(canvas, frame)
         self._place_notes(canvas, frame, joins, bends)
-        joins.end_line(canvas, frame.measures[-1].right)
+        following = frame.measures[-1].measure.index + 1
+        joins.end_line(
+            canvas,
+            frame.measures[-1].right,
+            part.measures[following] if following < len(part.measures) else None,
+        )
         bends.end_line(canvas, frame.measures[-1].right)
         if plan.is_tab and is_first and part.instrument.names_its_strings:
             self._place_string_names(canvas, frame)

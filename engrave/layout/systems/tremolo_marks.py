@@ -5,6 +5,7 @@ from __future__ import annotations
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent
+from engrave.marks.mark import Box, Glyph
 from engrave.marks.role import Role
 from engrave.score.structure import Mark
 from engrave.style.sections import Style
@@ -26,7 +27,8 @@ class TremoloPlacer:
         name = next((mark.name for mark in marks if mark.name in TREMOLOS), "")
         if not name or not signs[name].glyph or not canvas.plan.shows(signs[name]):
             return
-        box = self._face.glyph(signs[name].glyph).box
+        size = signs[name].size
+        box = Box(*(edge * size for edge in self._face.glyph(signs[name].glyph).box))
         half = (box.top - box.bottom) / 2
         if event.has_stem and (not canvas.plan.is_tab or canvas.plan.has_rhythm):
             x, y = event.stem_x, self._stem_height(canvas, event, half)
@@ -34,7 +36,7 @@ class TremoloPlacer:
             x = (event.left + event.right) / 2
             above = max(canvas.upper.height(x + box.left, x + box.right), event.y_high)
             y = above + self._style.stacking.articulation_gap + half
-        canvas.glyph(Role.TREMOLO, x, y, signs[name].glyph, event.item.source)
+        canvas.marks.append(Glyph(Role.TREMOLO, x, y, signs[name].glyph, event.item.source, size))
         canvas.ink(x + box.left, x + box.right, y - half, y + half)
 
     def _stem_height(self, canvas: StaffCanvas, event: PlacedEvent, half: float) -> float:
