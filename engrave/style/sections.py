@@ -250,6 +250,8 @@ class StackingStyle:
     bend_level: float
     """How much higher a further bend rises."""
     rhythm_bend_level: float
+    bend_partly: float
+    """Where the arrow of a partial release ends, over the top line."""
     rhythm_bend_height: float
     """How far a bend rises over the tab where it stays under the rhythm's beams."""
     rhythm_bend_room: float

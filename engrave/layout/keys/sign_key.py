@@ -21,8 +21,8 @@ _LINE_PITCH = 1.22
 """Distance of the baselines of the words, as a share of their size (common practice, no source)."""
 
 
-_ON_STAFF = ("slash", "multiple-rest")
-"""Signs beyond the list that a tab under a staff does not show."""
+_ON_STAFF = ("slash", "multiple-rest", "grace", "appoggiatura", "after-grace")
+"""Signs beyond the list that a staff shows better than the tab under it."""
 
 
 class _Line(NamedTuple):

@@ -76,6 +76,7 @@ class Digit(NamedTuple):
     """What stands on one string. `text` is empty where the note is held by a tie; `width` in staff spaces.
 
     `parenthesis` is the width of each parenthesis around the digit of a ghost note, else 0; `width` includes both.
+    `tail` is the width of what follows the fret (the node of a harmonic); only the rest is centred under the head.
     """
 
     string: int
@@ -84,6 +85,12 @@ class Digit(NamedTuple):
     note: Note
     source: Source
     parenthesis: float = 0.0
+    tail: float = 0.0
+
+    @property
+    def centre(self) -> float:
+        """From the left edge to the point that stands under the middle of the head."""
+        return (self.width - self.tail) / 2
 
 
 @dataclass(frozen=True, slots=True)

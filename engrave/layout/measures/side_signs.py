@@ -12,7 +12,7 @@ from engrave.style.sections import Style
 SLIDES_IN = ("slide-in-below", "slide-in-above")
 SLIDES_OUT = ("slide-out-up", "slide-out-down")
 ROLLS = ("arpeggiate", "arpeggiate-up", "arpeggiate-down", "non-arpeggiate")
-ROLL_WIDTH = 1.0
+ROLL_WIDTH = 1.15
 """White and wave of a rolled chord together, in staff spaces (house rule)."""
 
 
@@ -52,7 +52,7 @@ def measure_side_signs(
     slide_in = fingers = roll = slide_out = None
     if has_in:
         slide_in = -left - gap
-        left += gap + slide
+        left += gap + slide + gap
     if has_fingers:
         left += gap + finger_width(event, style)
         fingers = -left
@@ -61,7 +61,7 @@ def measure_side_signs(
         roll = -left + (ROLL_WIDTH - gap) / 2
     if has_out:
         slide_out = right + gap
-        right += gap + slide
+        right += gap + slide + gap
     return SideSigns(slide_in, fingers, roll, slide_out, left, right)
 
 

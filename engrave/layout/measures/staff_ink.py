@@ -215,7 +215,7 @@ class StaffInkBuilder:
     ) -> Sounding:
         accidentals = []
         for position, note, _ in members:
-            if note.is_slash:
+            if note.is_slash or note.has("dead"):
                 continue
             accidental, courtesy = draft.memory.decide(note.pitch, note.tie_from)
             if accidental is not None:

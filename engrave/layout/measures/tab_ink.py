@@ -27,16 +27,20 @@ _STAFF_MIDDLE = 2.0
 """y of the middle line of a five-line staff, to which rests are registered."""
 
 
-def fret_text(note: Note) -> str:
-    """What is printed for a note on the tab: its fret, X for a dead note; harmonics with their node in angle brackets."""
+def fret_text(note: Note) -> tuple[str, str]:
+    """What is printed for a note on the tab: its fret, X for a dead note; and what follows it.
+
+    The node of a natural harmonic stands in angle brackets, that of a stopped string after the fret, like the upper note
+    of a trill in parentheses.
+    """
     for mark in note.marks:
         if mark.name == "natural-harmonic":
-            return f"<{mark.amount}>"
+            return f"<{mark.amount}>", ""
         if mark.name == "trill" and mark.amount:
-            return f"{note.fret}({mark.amount})"
+            return str(note.fret), f" ({mark.amount})"
         if mark.name in _STOPPED_HARMONICS:
-            return f"{note.fret}<{mark.amount}>"
-    return "X" if note.has("dead") else str(note.fret)
+            return str(note.fret), f" <{mark.amount}>"
+    return "X" if note.has("dead") else str(note.fret), ""
 
 
 def parenthesis_size(style: Style) -> float:
@@ -141,16 +145,18 @@ class TabInkBuilder:
         for note, source in zip(event.notes, sources, strict=True):
             if not note.string:
                 continue
-            text = "" if note.tie_from else fret_text(note)
+            text, tail = ("", "") if note.tie_from else fret_text(note)
             around = self._parenthesis if text and note.has("ghost") else 0.0
-            width = self._text.width(text, self.size) + 2 * around
-            digits.append(Digit(note.string, text, width, note, source, around))
+            tail_width = self._text.width(tail, self.size)
+            width = self._text.width(text, self.size) + tail_width + 2 * around
+            digits.append(Digit(note.string, text + tail, width, note, source, around, tail_width))
         return tuple(sorted(digits, key=lambda digit: digit.string))
 
     def _reach(self, fret: FretInk, has_rhythm: bool) -> Extent:
         """How far digits, dots, flags and bends reach from the column."""
-        half = max((digit.width for digit in fret.digits), default=self._slash if has_rhythm else 0.0) / 2
-        right = half + self.centre
+        slash = self._slash / 2 if has_rhythm else 0.0
+        left = max((digit.centre for digit in fret.digits), default=slash)
+        right = max((digit.width - digit.centre for digit in fret.digits), default=slash) + self.centre
         value = fret.event.value
         right += bend_reach(fret.event.notes, self._style, has_rhythm and value.denominator > 1)
         if has_rhythm:
@@ -162,8 +168,8 @@ class TabInkBuilder:
                 right = max(
                     right, self.centre + self._style.notes.dot_gap + value.dots * self._style.notes.dot_pitch
                 )
-        half = max(half, bar_reach(fret.event.notes, self._style, self._face))
-        return Extent(half - self.centre, max(right, half + self.centre))
+        bar = bar_reach(fret.event.notes, self._style, self._face)
+        return Extent(max(left, bar) - self.centre, max(right, bar + self.centre))
 
     def _rest(
         self,

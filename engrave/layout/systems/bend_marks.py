@@ -133,7 +133,8 @@ class BendPlacer:
         """Draw all steps of one string's bend; where the arrow ends."""
         stacking = self._style.stacking
         highest = 0.0
-        for step in bent.steps:
+        for number, step in enumerate(bent.steps):
+            following = bent.steps[number + 1].kind if number + 1 < len(bent.steps) else None
             if step.kind is BendKind.HOLD:
                 self._place_hold(canvas, _Held(pen.x, pen.y, bent.source), next_x - stacking.padding)
                 continue
@@ -148,12 +149,15 @@ class BendPlacer:
                 self._place_curve(canvas, pen, goal, bent.source)
             else:
                 partly = step.semitones > 0
-                goal = _Pen(pen.x + width, (bent.y + pen.y) / 2 if partly else bent.y, not partly)
+                low = canvas.plan.height + stacking.bend_partly if partly else bent.y
+                goal = _Pen(pen.x + width, low, not partly)
                 self._place_curve(canvas, pen, goal, bent.source)
             highest = max(highest, goal.y)
             if labels and step.semitones > 0:
-                beside = inside or step.kind is BendKind.RELEASE
-                self._place_label(canvas, goal, amount_label(step.semitones), beside, bent.source)
+                side = 1 if inside or step.kind is BendKind.RELEASE else 0
+                if following is BendKind.BEND and not inside:
+                    side = -1
+                self._place_label(canvas, goal, amount_label(step.semitones), side, bent.source)
             pen = goal
         return pen
 
@@ -219,17 +223,16 @@ class BendPlacer:
         canvas.marks.append(line)
         canvas.ink(held.x, x, held.y, held.y)
 
-    def _place_label(self, canvas: StaffCanvas, tip: _Pen, label: str, beside: bool, source: Source) -> None:
-        """The amount over the arrow's tip, or beside it."""
+    def _place_label(self, canvas: StaffCanvas, tip: _Pen, label: str, side: int, source: Source) -> None:
+        """The amount over the arrow's tip, or beside it: right (1) or left (-1)."""
         words, stacking = self._style.words.bend, self._style.stacking
         face = text_face(words.face)
         width, ink = face.width(label, words.size), face.ink(label, words.size)
         left, y = tip.x - width / 2, tip.y + stacking.padding / 2
-        if beside:
-            left, y = (
-                tip.x + stacking.bend_arrow / 2 + stacking.padding / 4,
-                tip.y - ink.top - stacking.padding / 2,
-            )
+        if side:
+            away = stacking.bend_arrow / 2 + stacking.padding / 4
+            left = tip.x + away if side > 0 else tip.x - away / 2 - width
+            y = max(tip.y - ink.top - stacking.padding / 2, canvas.plan.height + stacking.padding / 2)
         canvas.text(Role.BEND_AMOUNT, left, y, label, words.face, words.size, source)
         canvas.ink(left, left + width, y, y + ink.top)
 

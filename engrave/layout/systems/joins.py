@@ -19,6 +19,18 @@ from engrave.style.sections import Style
 
 _BOWS = ("hammer-on", "pull-off", "legato-slide")
 _SLIDES = ("slide", "legato-slide")
+_HALF_SLIDE_RISE = 0.5
+"""How far the first half of a slide rises or falls on a staff, where its goal stands on the next line (house rule)."""
+_OVER_HEAD = 0.65
+"""From the middle of a head to the end of a bow over it, in staff spaces (common practice, no source)."""
+_BOW_GAP = 0.15
+"""White between a digit and the bow over it (house rule)."""
+_BESIDE_DIGIT = 0.3
+"""Height of a bow's end at the side of a digit (house rule)."""
+_CLEAR_OF_STEM = 0.35
+"""How far a bow on a tab with rhythm keeps from the stems over its digits (house rule)."""
+_BOW_SHARE = 0.75
+"""How high a cubic bow rises, as a share of its control points' height (computed)."""
 _HALF_TIE_END = 0.3
 """A half tie ends this far before the last barline (staff spaces; common practice, no source)."""
 
@@ -36,6 +48,9 @@ class _End(NamedTuple):
     """Where the stem of a chord points; None for single notes, whose slur meets no stem."""
     bent: bool = False
     """True while a string stays bent: on a tab, a dashed line shows that it is held."""
+    covered: bool = False
+    """True for a digit with another one on the string above it: bows pass at its side."""
+    flags: int = 0
 
 
 class JoinPlacer:
@@ -67,7 +82,9 @@ class JoinPlacer:
         for (number, string), start in self._strings.items():
             note = _first_note(voices[number], string) if number < len(voices) else None
             if note is not None and not note.tie_from:
-                end = start._replace(left=x, right=x, note=note)
+                rise = 0.0 if self._is_tab else (1 if note.fret > start.note.fret else -1) * _HALF_SLIDE_RISE
+                slides = any(mark.name in _SLIDES for mark in note.marks)
+                end = start._replace(left=x, right=x, y=start.y + (rise if slides else 0.0), note=note)
                 self._draw_join(canvas, start, end, letters=False)
         for end in self._ties.values():
             if not end.bent:
@@ -117,14 +134,17 @@ class JoinPlacer:
             ]
         if isinstance(item, FretInk):
             plan = canvas.plan
+            strings = {digit.string for digit in item.digits if digit.text}
             return [
                 _End(
-                    event.stem_x - digit.width / 2,
-                    event.stem_x + digit.width / 2,
+                    event.stem_x - digit.centre,
+                    event.stem_x + digit.width - digit.centre,
                     (plan.lines - digit.string) * plan.pitch,
                     Direction.UP,
                     digit.note,
                     digit.source,
+                    covered=digit.string - 1 in strings,
+                    flags=item.event.value.flags,
                 )
                 for digit in item.digits
             ]
@@ -172,37 +192,53 @@ class JoinPlacer:
     def _draw_slur(self, canvas: StaffCanvas, start: _End, end: _End, letter: str) -> None:
         notes, stacking = self._style.notes, self._style.stacking
         direction = Direction.UP if self._is_tab else start.direction
-        lift = self._style.staff.fret_height / 2 if self._is_tab else 0.5
-        lift += 0.15
-        x1, x2 = (start.left + start.right) / 2, (end.left + end.right) / 2
-        if start.stem is direction is Direction.UP:
-            x1 = start.right + notes.tie_head_gap
-        if end.stem is direction is Direction.DOWN:
-            x2 = end.left - notes.tie_head_gap
-        y1, y2 = start.y + direction * lift, end.y + direction * lift
+        x1, y1 = self._slur_end(canvas, start, direction, 1)
+        x2, y2 = self._slur_end(canvas, end, direction, -1)
         height = stacking.technique_arc_height if self._is_tab else slur_height(x2 - x1, notes)
         outer, inner = arch_points(
             x1, y1, x2, y2, direction * height, notes.tie_inset, notes.tie_end, notes.tie_middle
         )
         canvas.marks.append(Curve(Role.SLUR, outer, inner, end.source))
-        apex = (y1 + y2) / 2 + direction * height
+        apex = (y1 + y2) / 2 + direction * height * _BOW_SHARE
         canvas.ink(x1, x2, min(y1, y2, apex), max(y1, y2, apex))
         if self._is_tab and letter and letter not in self._lettered:
             self._lettered.add(letter)
-            self._draw_letter(canvas, x1, x2, letter, end.source)
+            self._draw_letter(canvas, start, end, apex, letter)
 
-    def _draw_letter(self, canvas: StaffCanvas, x1: float, x2: float, letter: str, source: Source) -> None:
-        """The technique's letter above the tab, between the two digits; over their stems where those leave no room."""
+    def _slur_end(
+        self, canvas: StaffCanvas, end: _End, direction: Direction, way: int
+    ) -> tuple[float, float]:
+        """Where a bow starts (`way` 1) or ends (-1): over the middle of head or digit, at its side where something is in the way."""
+        gap = self._style.notes.tie_head_gap
+        middle = (end.left + end.right) / 2
+        side = end.right + gap if way > 0 else end.left - gap
+        if not self._is_tab:
+            stemmed = end.stem is direction and (direction is Direction.UP) == (way > 0)
+            return side if stemmed else middle, end.y + direction * _OVER_HEAD
+        if end.covered:
+            return side, end.y + _BESIDE_DIGIT
+        lift = self._style.staff.fret_height / 2 + _BOW_GAP
+        return middle + (way * _CLEAR_OF_STEM if canvas.plan.has_rhythm else 0.0), end.y + lift
+
+    def _draw_letter(self, canvas: StaffCanvas, start: _End, end: _End, apex: float, letter: str) -> None:
+        """The technique's letter over the tab, between the two digits; over all stems where those leave no room."""
         words = self._style.words.technique
         face = text_face(words.face)
         width, top = face.width(letter, words.size), face.ink(letter, words.size).top
+        x1, x2 = (start.left + start.right) / 2, (end.left + end.right) / 2
         left = (x1 + x2 - width) / 2
-        padding = self._style.stacking.vibrato_gap
-        if canvas.plan.has_rhythm and x2 - x1 > width + 2 * padding:
-            y = canvas.plan.height + padding / 2
-        else:
-            y = max(canvas.upper.height(left, left + width), canvas.plan.height) + padding
-        canvas.text(Role.TECHNIQUE_LETTER, left, y, letter, words.face, words.size, source)
+        stacking = self._style.stacking
+        y = max(canvas.plan.height + stacking.vibrato_gap, apex + stacking.vibrato_gap / 2)
+        beam = (
+            canvas.plan.height
+            + stacking.rhythm_stem_gap
+            + stacking.rhythm_stem
+            - 2 * self._style.beams.thickness
+        )
+        has_room = x2 - x1 > width + 2 * stacking.vibrato_gap and y + top < beam
+        if not canvas.plan.has_rhythm or not has_room or max(start.flags, end.flags) > 1:
+            y = max(canvas.upper.height(left, left + width), canvas.plan.height) + stacking.vibrato_gap
+        canvas.text(Role.TECHNIQUE_LETTER, left, y, letter, words.face, words.size, end.source)
         canvas.ink(left, left + width, y, y + top)
 
     def _draw_slide(self, canvas: StaffCanvas, start: _End, end: _End) -> None:

@@ -114,12 +114,15 @@ class NoteSignPlacer:
         ink = face.ink("w/", words.size)
         height = box.top - box.bottom
         y = max(canvas.upper.height(left, left + width), canvas.plan.height) + stacking.vibrato_gap
+        gap = stacking.padding / 2 if amount else 0.0
+        wide = box.right - box.left + gap + face.width(amount, words.size)
+        x = left + (width - wide) / 2
         if glyph:
-            canvas.glyph(Role.VIBRATO_BAR, left - box.left, y - box.bottom, glyph, source)
+            canvas.glyph(Role.VIBRATO_BAR, x - box.left, y - box.bottom, glyph, source)
         else:
-            canvas.line(Role.VIBRATO_BAR, left, y + box.top, left + box.right, y, stacking.bend_line, source)
+            canvas.line(Role.VIBRATO_BAR, x, y + box.top, x + box.right, y, stacking.bend_line, source)
         if amount:
-            at = left + width - face.width(amount, words.size)
+            at = x + box.right - box.left + gap
             canvas.text(Role.VIBRATO_BAR, at, y, amount, words.face, words.size, source)
         if sign.letters:
             top = y + max(height, ink.top) + stacking.padding / 2 - ink.bottom

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
-from engrave.layout.lines.frames import LineFrame
+from engrave.layout.lines.frames import LineFrame, MeasureFrame
 from engrave.layout.measures.heads import OCTAVE_LINES
 from engrave.layout.measures.lanes import dynamic_glyph
 from engrave.layout.systems.canvas import StaffCanvas
@@ -20,6 +21,8 @@ from engrave.score.structure import Part, Score
 from engrave.style.sections import Style
 
 _WEDGES = ("crescendo", "diminuendo")
+_MIDDLE = 0.5
+"""Height of the middle of a dynamic's letters over their baseline, in staff spaces: half the height of an m."""
 _ROMAN = ("", "I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX")
 _TENS = ("", "X", "XX")
 
@@ -90,10 +93,16 @@ class SpanPlacer:
             closing = frame.measures[(span.last if ends else last) - first]
             right = closing.right
             if ends and span.end < closing.measure.length:
-                right = closing.x_at(span.end)
+                right = closing.x_at(span.end) - self._reach_before(closing, span.end)
             right = max(right - self._style.stacking.padding, left)
             pieces.append(_Piece(span, self._source(span), left, right, starts, ends))
         return pieces
+
+    def _reach_before(self, measure: MeasureFrame, onset: Fraction) -> float:
+        """How far the ink of a column (accidentals, grace notes) reaches to its left."""
+        column = measure.ink.columns.get(onset)
+        extents = [staff.extents[column] for staff in measure.ink.staves if column in staff.extents]
+        return max((extent.left for extent in extents), default=0.0)
 
     def _source(self, span: Span) -> Source:
         place = span.sign.place
@@ -168,17 +177,21 @@ class SpanPlacer:
         if not letters and not wedges:
             return
         reach = [(left, right) for left, right, _, _ in letters] + [(p.left, p.right) for p in wedges]
-        half = stacking.hairpin_height / 2 + 0.3
+        boxes = [self._face.glyph(glyph).box for _, _, glyph, _ in letters]
+        half = stacking.hairpin_height / 2
+        over = max([half, *(box.top - _MIDDLE for box in boxes)])
+        under = max([half, *(_MIDDLE - box.bottom for box in boxes)])
         if side is Direction.UP:
             outline = max(canvas.upper.height(left, right) for left, right in reach)
-            y = max(outline + stacking.padding, canvas.plan.height + stacking.staff_padding) + half
+            y = max(outline + stacking.padding, canvas.plan.height + stacking.staff_padding) + under
         else:
             outline = min(canvas.lower.height(left, right) for left, right in reach)
-            y = min(outline - stacking.padding, -stacking.staff_padding) - half
+            y = min(outline - stacking.padding, -stacking.staff_padding) - over
         for left, right, glyph, source in letters:
             box = self._face.glyph(glyph).box
-            canvas.glyph(Role.DYNAMIC, left - box.left, y - 0.5, glyph, source)
-            canvas.ink(left, right, y - 0.5 + box.bottom, y - 0.5 + box.top)
+            base = y - _MIDDLE
+            canvas.glyph(Role.DYNAMIC, left - box.left, base, glyph, source)
+            canvas.ink(left, right, base + box.bottom, base + box.top)
         for piece in wedges:
             self._place_wedge(canvas, piece, letters, y)
 

@@ -127,7 +127,8 @@ class StackPlacer:
             centred = int(head + direction * 0.5) + 0.5
             if 0.0 < centred < top and abs(centred - head) >= 0.45:
                 return centred - direction * 0.18
-        foot = outline + direction * stacking.articulation_gap
+        gap = stacking.padding if canvas.plan.is_tab else stacking.articulation_gap
+        foot = outline + direction * gap
         edge = top + stacking.articulation_gap if direction is Direction.UP else -stacking.articulation_gap
         return max(foot, edge) if direction is Direction.UP else min(foot, edge)
 

@@ -76,7 +76,7 @@ class TabNotePlacer:
             lowest, highest = min(lowest, y - self._drop), max(highest, y + self._drop)
             if not digit.text:
                 continue
-            start = middle - digit.width / 2
+            start = middle - digit.centre
             canvas.text(
                 Role.FRET,
                 start + digit.parenthesis,
