@@ -91,6 +91,24 @@ def check_spans(context: Context, measures: Sequence[Measure], starting: Sequenc
         context.error(after.sign.place, what, f"{since}; shorten it or take one away", after.onset)
 
 
+_MEASURED = {"tremolo-eighths": (1, "eighths"), "tremolo-sixteenths": (2, "sixteenths")}
+
+
+def check_tremolos(context: Context, voices: Sequence[DraftVoice]) -> None:
+    """Report notes that are too short to be repeated as their tremolo says."""
+    for voice in voices:
+        for event in voice.events:
+            names = {mark.name for note in event.notes for mark in note.marks}
+            names.update(mark.name for mark in event.marks)
+            for name in names & _MEASURED.keys():
+                flags, word = _MEASURED[name]
+                if event.value.flags >= flags:
+                    what = f"a note of {event.value.name} is too short to be repeated in {word}"
+                    context.error(
+                        event.place, what, "take a shorter value for the tremolo, or none", event.onset
+                    )
+
+
 _STRING_JOINS = {"hammer-on": 1, "pull-off": -1}
 
 

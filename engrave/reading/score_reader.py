@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
 from engrave.reading.bar_repeats import count_bar_repeats
-from engrave.reading.check import check_bar_lengths, check_joins, check_spans, check_strings
+from engrave.reading.check import check_bar_lengths, check_joins, check_spans, check_strings, check_tremolos
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftEvent, DraftVoice
 from engrave.reading.finish import finish_part
@@ -163,6 +163,7 @@ def _finish(
             context.measure, context.metre = measure.number, measure.metre
             measures[index] = check_bar_lengths(context, measures[index], draft.voices, shorter[index])
             check_strings(context, draft.voices)
+            check_tremolos(context, draft.voices)
             check_joins(context, draft.voices, before)
         count_bar_repeats(reader.context, measures, column)
         check_spans(reader.context, measures, [draft.spans for draft in column])

@@ -23,7 +23,8 @@ CELLS = {
     12: ["1/2."], 16: ["1/1"],
 }
 SHOWN = [name for name in MARKS if name not in PLACED_BY_RULE and name not in ("ghost", "dead", "natural-harmonic")]
-HOW = st.one_of(st.sampled_from(["", "", "", "", " ghost", " dead"]), st.sampled_from([m for m in MARKS if m != "natural-harmonic"]).map(" {}".format))
+UNSURE = ("natural-harmonic", "tremolo-eighths", "tremolo-sixteenths")  # right for some frets and values only
+HOW = st.one_of(st.sampled_from(["", "", "", "", " ghost", " dead"]), st.sampled_from([m for m in MARKS if m not in UNSURE]).map(" {}".format))
 LONGER = st.sampled_from(
     ["bend: full", "bend: pre full release", "bend: 1/2 then full", "vibrato-bar: dip 1/2", "vibrato-bar: scoop", "tapped-harmonic: 28", "finger: 3"]
 )

@@ -145,3 +145,36 @@ def test_wrong_changes_of_the_house_style_are_refused_where_they_stand():
     style, log = load_style("", "f", read_text_score(text, ProblemLog("f")).house_style)
     assert style is None
     assert str(log.problems[0]).startswith('f:4:5: "tapp" is no sign; did you mean "tap"')
+
+
+@pytest.mark.parametrize(
+    ("value", "mark", "strokes"),
+    [("1/4", "tremolo-eighths", 1), ("1/4", "tremolo-sixteenths", 2), ("1/8", "tremolo-sixteenths", 1), ("1/4", "tremolo", 3), ("1/8", "tremolo", 2)],
+)  # flags and strokes together: one for eighths, two for sixteenths, three and more unmeasured (common practice, no source)
+def test_beams_and_strokes_of_a_tremolo_add_up(value, mark, strokes):
+    rest = {"1/4": "1/2.: rest", "1/8": "1/8: rest, 1/2.: rest"}[value]
+    found = marks(score(f"[{value}: {{2: 5 {mark}}}, {rest}]"), Role.TREMOLO)
+    assert [mark.name for mark in found] == [f"tremolo{strokes}"]
+
+
+def test_a_breath_stands_after_its_note():
+    text = score("[1/2: {2: 5 breath-mark}, 1/2: {2: 5}]")
+    first, second = (head.x for head in marks(text, Role.NOTEHEAD))
+    (breath,) = marks(text, Role.PLAYING_SIGN)
+    assert breath.x > (first + second) / 2
+
+
+def test_lines_that_do_not_meet_share_one_height():
+    text = score("[1/4: [{6: 0}, {6: 3}, {1: 0}, {1: 3}]]", "    spans: {1: palm-mute for 1/2, 3: let-ring for 1/2}\n")
+    assert len({mark.y for mark in marks(text, Role.SPAN_TEXT)}) == 1
+
+
+def test_a_dead_note_has_no_accidental():
+    assert marks("score: 1\nkey: C major\n" + score("[1/1: {6: {fret: 2, marks: [dead]}}]")[9:], Role.ACCIDENTAL) == []
+
+
+def test_the_fret_of_a_stopped_harmonic_stands_under_its_head():
+    plain, harmonic = marks(score("[1/2: [{2: 3}, {2: {fret: 3, artificial-harmonic: 15}}]]"), Role.FRET)
+    heads = [head.x for head in marks(score("[1/2: [{2: 3}, {2: {fret: 3, artificial-harmonic: 15}}]]"), Role.NOTEHEAD)]
+    assert harmonic.text == "3 <15>"
+    assert harmonic.x - heads[1] == pytest.approx(plain.x - heads[0], abs=0.05)

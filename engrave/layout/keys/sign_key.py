@@ -9,6 +9,7 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.fonts.wrapping import wrap
 from engrave.layout.keys.strip import Strip, place_strip
+from engrave.layout.measures.heads import OCTAVE_LINES
 from engrave.layout.systems.system import StackedMarks, System
 from engrave.marks.mark import Mark, Text
 from engrave.marks.role import Role
@@ -48,6 +49,7 @@ def place_sign_key(
     examples: Mapping[str, Score], view: View, width: float, style: Style, face: MusicFace
 ) -> list[System]:
     """The key to the signs of `examples` over `width` staff spaces, row by row; the heading stays with the first row."""
+    examples = {sign: score for sign, score in examples.items() if _is_shown(sign, view, style)}
     if not examples:
         return []
     key, book = style.key, style.wordbook
@@ -84,6 +86,14 @@ def _measure(sign: str, score: Score, view: View, column: float, style: Style, f
             lines.append(_Line(role, line, kind, drop))
     height = max(strip.system.height * scale, drop)
     return _Entry(strip, scale, tuple(lines), drop, height)
+
+
+def _is_shown(sign: str, view: View, style: Style) -> bool:
+    """True when the pages show the sign: octave lines need a staff, and a style may leave a sign out."""
+    if sign in OCTAVE_LINES and view not in (View.STAFF, View.STAFF_AND_TAB):
+        return False
+    shown = style.signs.get(sign)
+    return shown is None or shown.on != "none"
 
 
 def _example_view(sign: str, view: View, style: Style) -> View:

@@ -24,6 +24,8 @@ from engrave.style.sections import Style
 from engrave.theory.accidentals import AccidentalMemory
 
 _JOINED_MARKS = frozenset({"hammer-on", "pull-off", "slide", "legato-slide"})
+_DYNAMICS = 1
+"""The lane of dynamics among a part's lanes: they stand between the staves, where barlines run."""
 _NO_OCTAVES = OctaveShifts()
 
 
@@ -80,6 +82,9 @@ class MeasureInkBuilder:
             self._plans, staves, self._style.notes.grace_gap, self._style.spacing.slide_room
         )
         first = [staff.extents[0].left for staff in staves if 0 in staff.extents]
+        first.extend(
+            row[_DYNAMICS][0].left for row in lanes if row[_DYNAMICS] and not row[_DYNAMICS][0].column
+        )
         near = [staff.near_lefts[0] for staff in staves if 0 in staff.near_lefts]
         onsets = tuple(columns)
         if not onsets:

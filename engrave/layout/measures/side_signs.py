@@ -12,6 +12,9 @@ from engrave.style.sections import Style
 SLIDES_IN = ("slide-in-below", "slide-in-above")
 SLIDES_OUT = ("slide-out-up", "slide-out-down")
 ROLLS = ("arpeggiate", "arpeggiate-up", "arpeggiate-down", "non-arpeggiate")
+DELAYED = ("delayed-turn", "delayed-inverted-turn")
+TURN_HALF = 1.0
+"""Half the width of a turn, in staff spaces (our music face)."""
 ROLL_WIDTH = 1.15
 """White and wave of a rolled chord together, in staff spaces (house rule)."""
 
@@ -44,9 +47,11 @@ def measure_side_signs(
         and len(event.notes) > 1
         and any(note.finger for note in event.notes)
     )
+    if not shown.isdisjoint(DELAYED):
+        right += style.stacking.delay + TURN_HALF
     has_roll = not shown.isdisjoint(ROLLS)
     has_in, has_out = not shown.isdisjoint(SLIDES_IN), not shown.isdisjoint(SLIDES_OUT)
-    if not (has_fingers or has_roll or has_in or has_out):
+    if not (has_fingers or has_roll or has_in or has_out) and shown.isdisjoint(DELAYED):
         return None
     gap, slide = style.stacking.side_gap, style.stacking.slide_in
     slide_in = fingers = roll = slide_out = None

@@ -154,7 +154,7 @@ class TabInkBuilder:
 
     def _reach(self, fret: FretInk, has_rhythm: bool) -> Extent:
         """How far digits, dots, flags and bends reach from the column."""
-        slash = self._slash / 2 if has_rhythm else 0.0
+        slash = self._slash / 2
         left = max((digit.centre for digit in fret.digits), default=slash)
         right = max((digit.width - digit.centre for digit in fret.digits), default=slash) + self.centre
         value = fret.event.value

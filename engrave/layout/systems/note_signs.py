@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.bar_moves import bar_amount, bar_glyph, bar_move_width
@@ -42,17 +44,18 @@ class NoteSignPlacer:
         events = voice.events
         for number, event in enumerate(events):
             item = event.item
+            next_x = events[number + 1].left if number + 1 < len(events) else end_x
             if not isinstance(item, ChordInk | FretInk):
                 over_rest = [mark for mark in item.event.marks if mark.name in _OVER_RESTS]
-                self._stack.place(canvas, event, over_rest, voice.side)
+                self._stack.place(canvas, event, over_rest, voice.side, event.left, next_x)
                 continue
             marks = self._marks(item)
             if marks:
-                self._stack.place(canvas, event, marks, voice.side)
+                start = _graces_left(events, number)
+                self._stack.place(canvas, event, marks, voice.side, start, next_x)
             self._side.place(canvas, event)
             if marks:
                 self._tremolo.place(canvas, event, marks)
-                next_x = events[number + 1].left if number + 1 < len(events) else end_x
                 self._place_vibrato(canvas, event, marks, next_x)
                 self._place_bar_moves(canvas, event, marks)
             self._place_fingers(canvas, event)
@@ -142,3 +145,12 @@ class NoteSignPlacer:
                     marks.append(Mark("harmonic-ring"))
                 marks.append(mark)
         return marks
+
+
+def _graces_left(events: Sequence[PlacedEvent], number: int) -> float:
+    """The left edge of event `number` with the grace notes before it."""
+    left = events[number].left
+    while number > 0 and events[number - 1].item.index < 0:
+        number -= 1
+        left = events[number].left
+    return left

@@ -17,7 +17,7 @@ _WAVE_SWING = 0.34
 """How far the control points of a half wave swing aside (house rule)."""
 _WAVE_WEIGHT = 0.2
 """Thickness of the wave (house rule)."""
-_ARROW = 0.8
+_ARROW = 1.0
 """Length of the arrow head of a roll whose direction is given (house rule)."""
 
 
@@ -97,7 +97,7 @@ class SideMarkPlacer:
             if name != "arpeggiate":
                 tip = top + _ARROW if name == "arpeggiate-up" else bottom - _ARROW
                 foot = top if name == "arpeggiate-up" else bottom
-                half = _ARROW * 0.4
+                half = _ARROW * 0.42
                 corners = ((x - half, foot), (x + half, foot), (x, tip))
                 canvas.marks.append(Polygon(Role.ARPEGGIO, corners, item.source))
                 bottom, top = min(bottom, tip), max(top, tip)

@@ -24,8 +24,7 @@ def place_silences(canvas: StaffCanvas, frame: LineFrame, face: MusicFace, style
             following = frame.measures[number + 1] if number + 1 < len(frame.measures) else None
             _place_repeat(canvas, measure, following, face, style)
         elif measure.measure.rests > 1:
-            if not canvas.plan.is_tab or canvas.plan.has_rhythm:
-                _place_many(canvas, measure, face, style, source or _source(canvas, measure))
+            _place_many(canvas, measure, face, style, source or _source(canvas, measure))
         elif source is not None:
             y = canvas.plan.height / 2 + 1.0
             _place_centred(canvas, measure, "restWhole", Role.REST, y, face, source)

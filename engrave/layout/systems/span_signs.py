@@ -68,10 +68,18 @@ class SpanPlacer:
             and not (canvas.plan.is_tab and piece.span.sign.name in OCTAVE_LINES)
             and canvas.plan.shows(signs[piece.span.sign.name])
         ]
-        lines = [piece for piece in pieces if piece.span.sign.name not in _WEDGES]
-        for name in sorted({p.span.sign.name for p in lines}, key=lambda name: (signs[name].order, name)):
-            for row in _rows([piece for piece in lines if piece.span.sign.name == name]):
-                self._place_lines(canvas, row)
+        lines = [self._widen(piece) for piece in pieces if piece.span.sign.name not in _WEDGES]
+        lines.sort(key=lambda piece: (signs[piece.span.sign.name].order, piece.left))
+        for is_octave in (False, True):
+            for side in ("above", "below"):
+                group = [
+                    piece
+                    for piece in lines
+                    if (piece.span.sign.name in OCTAVE_LINES) is is_octave
+                    and (signs[piece.span.sign.name].side == "below") is (side == "below")
+                ]
+                for row in _share_rows(group, self._style.stacking.padding):
+                    self._place_lines(canvas, row)
         if canvas.plan.is_first:
             self._place_loudness(
                 canvas, frame, [p for p in self._pieces(frame) if p.span.sign.name in _WEDGES], loudness
@@ -109,38 +117,34 @@ class SpanPlacer:
         measure = self._score.measures[span.first]
         return beat_source(place.line, place.column, self._part.id, measure, span.onset)
 
+    def _widen(self, piece: _Piece) -> _Piece:
+        """The piece, at least as long as its letters."""
+        sign, words = self._style.signs[piece.span.sign.name], self._style.words.span
+        width = text_face(words.face).width(self._text(piece, sign.letters), words.size * sign.size)
+        return piece._replace(right=max(piece.right, piece.left + width))
+
     def _place_lines(self, canvas: StaffCanvas, pieces: Sequence[_Piece]) -> None:
-        """Letters and dashed lines of one kind, all at one height."""
-        sign, stacking, words = (
-            self._style.signs[pieces[0].span.sign.name],
-            self._style.stacking,
-            self._style.words.span,
-        )
-        up = sign.side != "below"
+        """Letters and dashed lines that share a row, all on one baseline."""
+        stacking, words = self._style.stacking, self._style.words.span
+        signs = [self._style.signs[piece.span.sign.name] for piece in pieces]
+        up = signs[0].side != "below"
         face = text_face(words.face)
-        size = words.size * sign.size
-        ink = face.ink("P", size)
-        texts = [self._text(piece, sign.letters) for piece in pieces]
-        rights = [
-            max(piece.right, piece.left + face.width(text, size))
-            for piece, text in zip(pieces, texts, strict=True)
-        ]
+        texts = [self._text(piece, sign.letters) for piece, sign in zip(pieces, signs, strict=True)]
+        inks = [face.ink(text or "I", words.size * s.size) for text, s in zip(texts, signs, strict=True)]
+        drop, rise = min(ink.bottom for ink in inks), max(ink.top for ink in inks)
         if up:
-            outline = max(
-                canvas.upper.height(piece.left, right) for piece, right in zip(pieces, rights, strict=True)
-            )
-            y = max(outline + stacking.padding, canvas.plan.height + stacking.staff_padding)
+            outline = max(canvas.upper.height(piece.left, piece.right) for piece in pieces)
+            y = max(outline + stacking.padding, canvas.plan.height + stacking.staff_padding) - min(0.0, drop)
         else:
-            outline = min(
-                canvas.lower.height(piece.left, right) for piece, right in zip(pieces, rights, strict=True)
-            )
-            y = min(outline - stacking.padding, -stacking.staff_padding) - ink.top
-        for piece, text, right in zip(pieces, texts, rights, strict=True):
-            source = piece.source
+            outline = min(canvas.lower.height(piece.left, piece.right) for piece in pieces)
+            y = min(outline - stacking.padding, -stacking.staff_padding) - rise
+        for piece, text, sign in zip(pieces, texts, signs, strict=True):
+            source, size = piece.source, words.size * sign.size
             width = face.width(text, size)
             canvas.text(Role.SPAN_TEXT, piece.left, y, text, words.face, size, source)
-            self._dash(canvas, piece.left + width + 0.4, right, y + ink.top / 2, piece.ends, up, source)
-            canvas.ink(piece.left, right, y, y + ink.top)
+            middle = y + face.ink("I", size).top / 2
+            self._dash(canvas, piece.left + width + 0.4, piece.right, middle, piece.ends, up, source)
+            canvas.ink(piece.left, piece.right, y + min(0.0, drop), y + rise)
 
     def _text(self, piece: _Piece, letters: str) -> str:
         text = letters + (roman(int(piece.span.sign.detail)) if piece.span.sign.detail else "")
@@ -227,13 +231,14 @@ class SpanPlacer:
         canvas.ink(left, right, y - half, y + half)
 
 
-def _rows(pieces: Sequence[_Piece]) -> list[list[_Piece]]:
-    """Pieces side by side share a row; one that starts before another of its kind has ended takes the next row."""
+def _share_rows(pieces: Sequence[_Piece], gap: float) -> list[list[_Piece]]:
+    """Pieces in rows, each in the first row where it overlaps none; those that come first stand nearest the staff."""
     rows: list[list[_Piece]] = []
-    for piece in sorted(pieces, key=lambda piece: (piece.left, piece.right)):
-        free = next((row for row in rows if row[-1].right <= piece.left), None)
-        if free is None:
-            rows.append([piece])
+    for piece in pieces:
+        for row in rows:
+            if all(piece.left >= other.right + gap or piece.right + gap <= other.left for other in row):
+                row.append(piece)
+                break
         else:
-            free.append(piece)
+            rows.append([piece])
     return rows

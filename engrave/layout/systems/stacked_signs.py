@@ -44,6 +44,12 @@ PLACED_BY_RULE = frozenset(
 )
 """Signs that do not stand over or under the event."""
 _DELAYED = ("delayed-turn", "delayed-inverted-turn")
+_AFTER = ("breath-mark", "caesura")
+_FROM_GRACES = ("rake",)
+_BREATH = 0.3
+"""How far a breath mark stands over the staff, in staff spaces (house rule)."""
+_TALL_LETTER = "T"
+"""Letters of one row stand on one baseline: all are taken to be as tall as this one."""
 _OWN_LETTERS = ("pluck",)
 _ARTICULATIONS = ("staccato", "staccatissimo", "tenuto", "accent", "soft-accent", "strong-accent")
 
@@ -62,19 +68,45 @@ class StackPlacer:
         event: PlacedEvent,
         marks: Iterable[Mark],
         side: Direction | None,
+        start: float,
+        end: float,
     ) -> None:
-        """Draw the signs of one event; `side` is its voice's side where the staff has two voices."""
+        """Draw the signs of one event; `side` is its voice's side where the staff has two voices.
+
+        `start` is the left edge of its grace notes, `end` that of what follows it.
+        """
         signs = self._style.signs
         found = {(mark.name, mark.amount): mark for mark in marks if mark.name in signs}
         for name, amount in sorted(found, key=lambda key: (signs[key[0]].order, key[0])):
             if name not in PLACED_BY_RULE and canvas.plan.shows(signs[name]):
-                self._place(canvas, event, found[name, amount], signs[name], side)
+                mark = found[name, amount]
+                if name in _AFTER and signs[name].glyph:
+                    self._place_after(canvas, event, mark, signs[name], end)
+                else:
+                    left = start if name in _FROM_GRACES else event.left
+                    self._place(canvas, event, mark, signs[name], side, (left + event.right) / 2)
+
+    def _place_after(
+        self, canvas: StaffCanvas, event: PlacedEvent, mark: Mark, sign: SignStyle, end: float
+    ) -> None:
+        """A breath over the staff or a caesura through its top line, before what follows."""
+        box = Box(*(edge * sign.size for edge in self._face.glyph(sign.glyph).box))
+        x = max(event.right, end - self._style.stacking.padding - box.right)
+        top = canvas.plan.height
+        y = top - (box.bottom + box.top) / 2 if mark.name == "caesura" else top + _BREATH - box.bottom
+        canvas.marks.append(Glyph(_role(mark.name), x, y, sign.glyph, event.item.source, sign.size))
+        canvas.ink(x + box.left, x + box.right, y + box.bottom, y + box.top)
 
     def _place(
-        self, canvas: StaffCanvas, event: PlacedEvent, mark: Mark, sign: SignStyle, side: Direction | None
+        self,
+        canvas: StaffCanvas,
+        event: PlacedEvent,
+        mark: Mark,
+        sign: SignStyle,
+        side: Direction | None,
+        middle: float,
     ) -> None:
         direction = _direction(canvas, event, sign, side)
-        middle = (event.left + event.right) / 2
         if mark.name in _DELAYED:
             middle = event.right + self._style.stacking.delay
         role = _role(mark.name)
@@ -87,7 +119,8 @@ class StackPlacer:
                 glyph, size = Accidental(int(mark.amount)).glyph, size * self._style.notes.grace_size
             box = Box(*(edge * size for edge in self._face.glyph(glyph).box))
             x = middle - (box.left + box.right) / 2
-            y = self._height(canvas, event, direction, x + box.left, x + box.right, mark.name in _INSIDE)
+            from_left = min(event.left, x + box.left) if mark.name in _DELAYED else x + box.left
+            y = self._height(canvas, event, direction, from_left, x + box.right, mark.name in _INSIDE)
             y -= min(0.0, box.bottom) if direction is Direction.UP else max(0.0, box.top)
             canvas.marks.append(Glyph(role, x, y, glyph, event.item.source, size))
             canvas.ink(x + box.left, x + box.right, y + box.bottom, y + box.top)
@@ -96,12 +129,13 @@ class StackPlacer:
         words = self._style.words.technique
         face = text_face(words.face)
         size = words.size * sign.size
-        width, ink = face.width(text, size), face.ink(text, size)
+        width, ink = face.width(text, size), face.ink(_TALL_LETTER, size)
         left = middle - width / 2
         edge = self._height(canvas, event, direction, left, left + width, False)
-        y = edge - ink.bottom if direction is Direction.UP else edge - ink.top
+        y = edge if direction is Direction.UP else edge - ink.top
         canvas.text(role, left, y, text, words.face, size, event.item.source)
-        canvas.ink(left, left + width, y + ink.bottom, y + ink.top)
+        drawn = face.ink(text, size)
+        canvas.ink(left, left + width, y + min(0.0, drawn.bottom), y + max(ink.top, drawn.top))
 
     def _glyph(self, name: str, direction: Direction) -> str:
         """The symbol's form for its side, where it has two."""
@@ -129,7 +163,8 @@ class StackPlacer:
                 return centred - direction * 0.18
         gap = stacking.padding if canvas.plan.is_tab else stacking.articulation_gap
         foot = outline + direction * gap
-        edge = top + stacking.articulation_gap if direction is Direction.UP else -stacking.articulation_gap
+        away = gap + (self._style.staff.fret_height / 2 if canvas.plan.is_tab else 0.0)
+        edge = top + away if direction is Direction.UP else -away
         return max(foot, edge) if direction is Direction.UP else min(foot, edge)
 
 

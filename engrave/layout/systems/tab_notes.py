@@ -105,14 +105,13 @@ class TabNotePlacer:
     def _place_slash(
         self, canvas: StaffCanvas, fret: FretInk, middle: float
     ) -> tuple[float, float, float, float]:
-        """A rhythm slash in the middle of a tab that carries the rhythm; its left, right, bottom and top."""
+        """A rhythm slash in the middle of the tab; its left, right, bottom and top."""
         glyph = slash_glyph(fret.event.value.denominator)
         box = self._face.glyph(glyph).box
         y = canvas.plan.height / 2
         left, right = middle - box.right / 2, middle + box.right / 2
-        if canvas.plan.has_rhythm:
-            canvas.glyph(Role.NOTEHEAD, left, y, glyph, fret.source)
-            canvas.ink(left, right, y + box.bottom, y + box.top)
+        canvas.glyph(Role.NOTEHEAD, left, y, glyph, fret.source)
+        canvas.ink(left, right, y + box.bottom, y + box.top)
         return left, right, y + box.bottom, y + box.top
 
     def _place_parentheses(self, canvas: StaffCanvas, digit: Digit, left: float, y: float) -> None:
@@ -197,7 +196,7 @@ def place_tab_lines(
         y = (plan.lines - 1 - number) * plan.pitch
         start = frame.indent
         for left, right in sorted(row):
-            if left > start:
+            if left - start > staff.fret_clearance:
                 canvas.marks.append(
                     Line(
                         Role.TAB_LINE, start, y, left, y, staff.tab_line, NO_SOURCE, None, staff.tab_line_gray

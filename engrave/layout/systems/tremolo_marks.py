@@ -10,7 +10,8 @@ from engrave.marks.role import Role
 from engrave.score.structure import Mark
 from engrave.style.sections import Style
 
-TREMOLOS = ("tremolo", "tremolo-sixteenths", "tremolo-eighths")
+STROKES = {"tremolo": 3, "tremolo-sixteenths": 2, "tremolo-eighths": 1}
+"""Beams or flags and strokes together say how fast a note is repeated: one for eighths, two for sixteenths."""
 
 
 class TremoloPlacer:
@@ -24,11 +25,13 @@ class TremoloPlacer:
     def place(self, canvas: StaffCanvas, event: PlacedEvent, marks: list[Mark]) -> None:
         """Draw the strokes of an event whose marks ask for them."""
         signs = self._style.signs
-        name = next((mark.name for mark in marks if mark.name in TREMOLOS), "")
+        name = next((mark.name for mark in marks if mark.name in STROKES), "")
         if not name or not signs[name].glyph or not canvas.plan.shows(signs[name]):
             return
         size = signs[name].size
-        box = Box(*(edge * size for edge in self._face.glyph(signs[name].glyph).box))
+        strokes = max(1, STROKES[name] - event.item.event.value.flags)
+        glyph = f"{signs[name].glyph[:-1]}{strokes}"
+        box = Box(*(edge * size for edge in self._face.glyph(glyph).box))
         half = (box.top - box.bottom) / 2
         if event.has_stem and (not canvas.plan.is_tab or canvas.plan.has_rhythm):
             x, y = event.stem_x, self._stem_height(canvas, event, half)
@@ -36,7 +39,7 @@ class TremoloPlacer:
             x = (event.left + event.right) / 2
             above = max(canvas.upper.height(x + box.left, x + box.right), event.y_high)
             y = above + self._style.stacking.articulation_gap + half
-        canvas.marks.append(Glyph(Role.TREMOLO, x, y, signs[name].glyph, event.item.source, size))
+        canvas.marks.append(Glyph(Role.TREMOLO, x, y, glyph, event.item.source, size))
         canvas.ink(x + box.left, x + box.right, y - half, y + half)
 
     def _stem_height(self, canvas: StaffCanvas, event: PlacedEvent, half: float) -> float:
