@@ -29,6 +29,8 @@ _BESIDE_DIGIT = 0.3
 """Height of a bow's end at the side of a digit (house rule)."""
 _CLEAR_OF_STEM = 0.35
 """How far a bow on a tab with rhythm keeps from the stems over its digits (house rule)."""
+_CROWDED = 9
+"""Stands for the flags of grace notes, beside whose stems no letter has room."""
 _BOW_SHARE = 0.75
 """How high a cubic bow rises, as a share of its control points' height (computed)."""
 _HALF_TIE_END = 0.3
@@ -144,7 +146,7 @@ class JoinPlacer:
                     digit.note,
                     digit.source,
                     covered=digit.string - 1 in strings,
-                    flags=item.event.value.flags,
+                    flags=_CROWDED if item.index < 0 else item.event.value.flags,
                 )
                 for digit in item.digits
             ]
