@@ -7,7 +7,6 @@ the source it came from, so that a page can be asked "all beams" or "what drew t
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from engrave.marks.role import Role
@@ -42,8 +41,7 @@ class Box(NamedTuple):
         return Box(self.left + dx, self.bottom + dy, self.right + dx, self.top + dy)
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(NamedTuple):
     """What a mark came from: a place in the text and a place in the music. 0 and "" mean none.
 
     `measure` is the index of the measure from 0 plus 1; `beat` counts the metre's lower number from 1
@@ -60,8 +58,7 @@ class Source:
 NO_SOURCE = Source()
 
 
-@dataclass(frozen=True, slots=True)
-class Glyph:
+class Glyph(NamedTuple):
     """A symbol of the music face, its origin at (x, y); one em is 4 units times `size`."""
 
     role: Role
@@ -72,8 +69,7 @@ class Glyph:
     size: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """A straight stroke with flat ends. `dash` is (on, off) or None for a solid line."""
 
     role: Role
@@ -87,8 +83,7 @@ class Line:
     gray: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Curve:
+class Curve(NamedTuple):
     """A filled bow between two cubic Bezier curves that share their ends (tie, slur).
 
     `outer` and `inner` are each four points (start, control, control, end); both run left to right.
@@ -100,8 +95,7 @@ class Curve:
     source: Source = NO_SOURCE
 
 
-@dataclass(frozen=True, slots=True)
-class Polygon:
+class Polygon(NamedTuple):
     """A filled polygon: beams, brackets' corners, thick bars, arrow heads."""
 
     role: Role
@@ -110,8 +104,7 @@ class Polygon:
     gray: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(NamedTuple):
     """A string in a text face, its baseline starting at (x, y); `size` is the font size in the group's unit."""
 
     role: Role
@@ -124,8 +117,7 @@ class Text:
     gray: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
+class Link(NamedTuple):
     """A rectangle that leads somewhere: an address (`https:...`) or a destination name in the document."""
 
     role: Role
@@ -137,8 +129,7 @@ class Link:
 Mark = Glyph | Line | Curve | Polygon | Text | Link
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(NamedTuple):
     """Marks that share an origin and a unit: at (x, y) points on the page, `scale` points to the unit."""
 
     x: float
@@ -147,8 +138,7 @@ class Group:
     marks: tuple[Mark, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(NamedTuple):
     """One finished page: its size in points (origin bottom left) and its groups in painting order."""
 
     width: float
@@ -157,8 +147,7 @@ class Page:
     number: int = 1
 
 
-@dataclass(frozen=True, slots=True)
-class PlacedDocument:
+class PlacedDocument(NamedTuple):
     """All pages of a document and what the file says about itself."""
 
     pages: tuple[Page, ...]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
 from functools import cache, lru_cache
 from pathlib import Path
 from types import MappingProxyType
@@ -263,11 +262,11 @@ def _text_style(name: str, value: Value, before: Any, place: Place, log: Problem
 def _build(name: str, values: _Values, wordbook: Wordbook = NO_WORDS) -> Style:
     built = {}
     for section, record in SECTIONS.items():
-        missing = [field.name for field in fields(record) if field.name not in values[section]]
+        missing = [name for name in _hints(record) if name not in values[section]]
         if missing:
             raise ValueError(f"styles/base.yaml lacks {section}: {', '.join(missing)}")
         built[section] = record(**values[section])
-    book = replace(wordbook, signs=MappingProxyType(dict(values[SIGN_WORDS])))
+    book = wordbook._replace(signs=MappingProxyType(dict(values[SIGN_WORDS])))
     return Style(name=name, signs=MappingProxyType(dict(values[SIGNS])), wordbook=book, **built)
 
 

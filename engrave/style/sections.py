@@ -7,13 +7,12 @@ source, live in `styles/*.yaml`; there are no defaults here, so that a number ha
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from engrave.style.words import GridStyle, KeyStyle, SignStyle, Wordbook, WordsStyle
 
 
-@dataclass(frozen=True, slots=True)
-class PaperStyle:
+class PaperStyle(NamedTuple):
     """The sheet and its margins, in millimetres."""
 
     width: float
@@ -26,8 +25,7 @@ class PaperStyle:
     """True: inner and outer margins change sides on left-hand pages."""
 
 
-@dataclass(frozen=True, slots=True)
-class StaffStyle:
+class StaffStyle(NamedTuple):
     """Staff and tab proportions, line weights."""
 
     height_mm: float
@@ -64,8 +62,7 @@ class StaffStyle:
     """From the bracket to the left end of the staves."""
 
 
-@dataclass(frozen=True, slots=True)
-class NoteStyle:
+class NoteStyle(NamedTuple):
     """Stems, dots, rests, accidentals, ties."""
 
     stem: float
@@ -114,8 +111,7 @@ class NoteStyle:
     """Length of the stroke through the stem, each way from its middle."""
 
 
-@dataclass(frozen=True, slots=True)
-class BeamStyle:
+class BeamStyle(NamedTuple):
     """Beams and tuplets."""
 
     thickness: float
@@ -148,8 +144,7 @@ class BeamStyle:
     tuplet_slope_most: float
 
 
-@dataclass(frozen=True, slots=True)
-class SpacingStyle:
+class SpacingStyle(NamedTuple):
     """Horizontal distances, ink to ink."""
 
     quarter: float
@@ -190,8 +185,7 @@ class SpacingStyle:
     """Indent of the first system for part names, beyond the longest name."""
 
 
-@dataclass(frozen=True, slots=True)
-class BreakingStyle:
+class BreakingStyle(NamedTuple):
     """Weights of the line and page search. Costs have no unit."""
 
     least_force: float
@@ -215,8 +209,7 @@ class BreakingStyle:
     title_gap: float
 
 
-@dataclass(frozen=True, slots=True)
-class StackingStyle:
+class StackingStyle(NamedTuple):
     """Vertical distances of what stands above and below the staves."""
 
     padding: float
@@ -284,8 +277,7 @@ class StackingStyle:
     hairpin_shortest: float
 
 
-@dataclass(frozen=True, slots=True)
-class Style:
+class Style(NamedTuple):
     """Everything adjustable about a page, fully resolved."""
 
     name: str

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
@@ -44,7 +43,7 @@ def _read_sign(name: str, wanted: SourceMap, sign: SignStyle, is_base: bool, log
                 log.error(place, f"signs: {name}: {key} must be a number from {least:g} to {most:g}")
             else:
                 number = float(value)
-                sign = replace(sign, order=number) if key == "order" else replace(sign, size=number)
+                sign = sign._replace(order=number) if key == "order" else sign._replace(size=number)
         else:
             sign = _read_word(name, key, value, place, sign, is_base, log)
     return sign
@@ -63,7 +62,7 @@ def _read_word(
         if not is_base and not (music_face().has(value) or music_face().has(f"{value}Above")):
             log.error(place, f'the music face has no symbol "{value}"')
             return sign
-        return replace(sign, glyph=value, letters="")
+        return sign._replace(glyph=value, letters="")
     if key == "letters":
-        return replace(sign, letters=value, glyph="")
-    return replace(sign, on=value) if key == "on" else replace(sign, side=value)
+        return sign._replace(letters=value, glyph="")
+    return sign._replace(on=value) if key == "on" else sign._replace(side=value)

@@ -6,22 +6,19 @@ Lengths are in staff spaces unless a field says points or a ratio; the values li
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from engrave.theory.counting import CountingWords
 
 
-@dataclass(frozen=True, slots=True)
-class TextStyle:
+class TextStyle(NamedTuple):
     """One kind of text: its face and its size in staff spaces."""
 
     face: str
     size: float
 
 
-@dataclass(frozen=True, slots=True)
-class WordsStyle:
+class WordsStyle(NamedTuple):
     """Faces and sizes of all words, and the distances that belong to them."""
 
     title: TextStyle
@@ -64,8 +61,7 @@ class WordsStyle:
     upper_case_titles: bool
 
 
-@dataclass(frozen=True, slots=True)
-class GridStyle:
+class GridStyle(NamedTuple):
     """The sizes of a grid in staff spaces, unless said otherwise. `dot` and `barre` are shares of the string pitch."""
 
     string_pitch: float
@@ -100,8 +96,7 @@ class GridStyle:
     """White between two grids."""
 
 
-@dataclass(frozen=True, slots=True)
-class KeyStyle:
+class KeyStyle(NamedTuple):
     """The key to the signs."""
 
     columns: int
@@ -118,8 +113,7 @@ class KeyStyle:
     text: TextStyle
 
 
-@dataclass(frozen=True, slots=True)
-class SignStyle:
+class SignStyle(NamedTuple):
     """How one sign is drawn: a symbol of the music face, or letters, and where.
 
     `size` is a share of the usual size. `on` is staff, tab, both or none; where a view lacks that staff the other one carries the sign. `side` is head
@@ -141,8 +135,7 @@ class SignName(NamedTuple):
     play: str
 
 
-@dataclass(frozen=True, slots=True)
-class Wordbook:
+class Wordbook(NamedTuple):
     """The words about signs in one language; `caution` is printed where a technique strains the hand."""
 
     heading: str

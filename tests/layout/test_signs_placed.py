@@ -1,6 +1,5 @@
 """Signs where they belong: harmonics by the house convention, octave lines, grace notes in line, bends, repeats, the count."""
 
-from dataclasses import replace
 
 import pytest
 
@@ -31,7 +30,7 @@ def test_a_natural_harmonic_is_a_diamond_at_the_touched_fret_and_a_number_in_bra
 
 
 def test_a_house_style_may_write_harmonics_as_they_sound():
-    sounding = replace(STYLE, notes=replace(STYLE.notes, harmonics="sounding"))
+    sounding = STYLE._replace(notes=STYLE.notes._replace(harmonics="sounding"))
     text = score("[1/2: [{1: 5 natural-harmonic}, {1: 24}]]")
     heads = marks(text, Role.NOTEHEAD, style=sounding)
     assert heads[0].name == "noteheadHalf"

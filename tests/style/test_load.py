@@ -26,7 +26,7 @@ def test_a_seven_millimetre_staff_has_spaces_of_4_961_points():  # computed: 7 /
 
 def test_large_print_keeps_to_sixteen_points_and_plain_faces():  # UKAAF minimum standards for large print
     style, _ = load_style("large-print")
-    for field in style.words.__dataclass_fields__:
+    for field in style.words._fields:
         value = getattr(style.words, field)
         if hasattr(value, "size"):
             assert value.size * style.staff_space >= 16.0, field

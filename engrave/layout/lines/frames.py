@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from engrave.layout.lines.barlines import BarlineSign, decide_barline
 from engrave.layout.lines.signs import SignPlanner, Signs
@@ -15,8 +15,7 @@ from engrave.score.structure import Measure
 from engrave.style.sections import Style
 
 
-@dataclass(frozen=True, slots=True)
-class MeasureFrame:
+class MeasureFrame(NamedTuple):
     """One measure on its line; every x in staff spaces from the line's left edge.
 
     `left` is the right edge of the barline (or of the signs) before the measure, `right` the left edge of the
@@ -53,8 +52,7 @@ class MeasureFrame:
         return x + (end_x - x) * float((onset - start) / (end - start)) if end > start else x
 
 
-@dataclass(frozen=True, slots=True)
-class LineFrame:
+class LineFrame(NamedTuple):
     """One line (system): its measures and its width in staff spaces.
 
     `opening` is the repeat sign after the line's signs (without width where there is none), at `opening_x`;

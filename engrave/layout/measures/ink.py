@@ -5,7 +5,6 @@ All distances are in staff spaces; x counts from the column (the left edge of a 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -26,8 +25,7 @@ class AccidentalInk(NamedTuple):
     in_parentheses: bool
 
 
-@dataclass(frozen=True, slots=True)
-class ChordInk:
+class ChordInk(NamedTuple):
     """A note or chord of one voice on a five-line staff.
 
     `positions`, `notes`, `heads` (symbol names) and `head_dx` run in parallel, lowest note first. `flags` is 0 for notes
@@ -36,7 +34,7 @@ class ChordInk:
     """
 
     event: Event
-    index: int
+    number: int
     column: int
     source: Source
     sources: tuple[Source, ...]
@@ -57,12 +55,11 @@ class ChordInk:
     after: GraceRow | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class RestInk:
+class RestInk(NamedTuple):
     """A rest of one voice on a five-line staff (or on a tab that carries the rhythm)."""
 
     event: Event
-    index: int
+    number: int
     column: int
     source: Source
     glyph: str
@@ -93,12 +90,11 @@ class Digit(NamedTuple):
         return (self.width - self.tail) / 2
 
 
-@dataclass(frozen=True, slots=True)
-class FretInk:
+class FretInk(NamedTuple):
     """The digits of one event on a tab, thinnest string first."""
 
     event: Event
-    index: int
+    number: int
     column: int
     source: Source
     digits: tuple[Digit, ...]
@@ -108,8 +104,7 @@ class FretInk:
     after: GraceRow | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class GraceRow:
+class GraceRow(NamedTuple):
     """Grace notes before or after an event on one staff, measured at the usual size.
 
     `lefts` and `rights` say how far each reaches from its own column at its small size.
@@ -121,8 +116,7 @@ class GraceRow:
     slashed: bool
 
 
-@dataclass(frozen=True, slots=True)
-class VoiceInk:
+class VoiceInk(NamedTuple):
     """One voice on one staff: its items in time, with the rhythm they share over all staves.
 
     `direction` is the side of stems where the voice has one of its own (two voices on the staff), else None.
@@ -140,8 +134,7 @@ class Extent(NamedTuple):
     right: float
 
 
-@dataclass(frozen=True, slots=True)
-class StaffInk:
+class StaffInk(NamedTuple):
     """One staff in one measure. `extents` has an entry for every column that holds ink."""
 
     voices: tuple[VoiceInk, ...]
@@ -166,8 +159,7 @@ class GraceOffsets(NamedTuple):
 NO_GRACES = GraceOffsets({}, {})
 
 
-@dataclass(frozen=True, slots=True)
-class MeasureInk:
+class MeasureInk(NamedTuple):
     """One measure of every staff, its columns and how much room they need.
 
     `onsets` are the columns' moments in whole notes, and `columns` finds them; `natural` and `rods` are the ideal

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from engrave.score.structure import Event, Measure, Voice
 from engrave.theory.duration import TupletRatio
 from engrave.theory.metre import Metre, decide_beam_groups, decide_secondary_breaks
 
 
-@dataclass(frozen=True, slots=True)
-class BeamGroup:
+class BeamGroup(NamedTuple):
     """Events (by index in their voice) under one beam, and where the secondary beams are broken.
 
     `breaks` holds indices into `members`: only the primary beam goes on between i-1 and i.
@@ -21,8 +20,7 @@ class BeamGroup:
     breaks: frozenset[int]
 
 
-@dataclass(frozen=True, slots=True)
-class TupletGroup:
+class TupletGroup(NamedTuple):
     """Events (by index in their voice) of one tuplet; `level` 0 is the outermost."""
 
     members: tuple[int, ...]
@@ -30,8 +28,7 @@ class TupletGroup:
     level: int
 
 
-@dataclass(frozen=True, slots=True)
-class VoiceRhythm:
+class VoiceRhythm(NamedTuple):
     """Beams and tuplets of one voice in one measure. `beam_of[i]` is the beam group of event i, or -1."""
 
     beams: tuple[BeamGroup, ...]

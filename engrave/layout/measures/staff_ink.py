@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
@@ -151,7 +151,7 @@ class StaffInkBuilder:
             source, beam = draft.sources[voice].events[index], draft.rhythms[voice].beam_of[index]
             ink = _chord_ink(event, index, column, source, members, chord, shape, beam)
             if side is not None or before is not None or after is not None:
-                ink = replace(ink, side=side, before=before, after=after)
+                ink = ink._replace(side=side, before=before, after=after)
             draft.items[voice].append(ink)
             draft.widen(column, moment.left, moment.near_left, moment.right)
             if side is not None:
@@ -177,8 +177,8 @@ class StaffInkBuilder:
         octave = draft.octaves.at(main.onset)
         items, lefts, rights = [], [], []
         for event in graces.events:
-            source = replace(
-                draft.sources[voice].events[index], line=event.place.line, column=event.place.column
+            source = (
+                draft.sources[voice].events[index]._replace(line=event.place.line, column=event.place.column)
             )
             sources = (source,) * len(event.notes)
             members = by_position(event, sources, draft.plan.clef, octave, self._style.notes.harmonics)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
@@ -86,10 +85,9 @@ class TabInkBuilder:
                     reach = self._reach(fret, plan.has_rhythm)
                     beside = measure_side_signs(event, plan, reach.left, reach.right, self._style)
                     if beside is not None:
-                        fret, reach = replace(fret, side=beside), Extent(beside.left, beside.right)
+                        fret, reach = fret._replace(side=beside), Extent(beside.left, beside.right)
                     if event.before or event.after:
-                        fret = replace(
-                            fret,
+                        fret = fret._replace(
                             before=self._grace_row(event.before, fret, plan),
                             after=self._grace_row(event.after, fret, plan),
                         )
@@ -114,7 +112,7 @@ class TabInkBuilder:
         share = self._style.notes.grace_fret_size / size
         items, reaches = [], []
         for event in graces.events:
-            source = replace(main.source, line=event.place.line, column=event.place.column)
+            source = main.source._replace(line=event.place.line, column=event.place.column)
             sources = VoiceSources((source,), ((source,) * len(event.notes),))
             digits = self._digits(event, sources.notes[0])
             flags = event.value.flags if plan.has_rhythm and len(graces.events) == 1 else 0

@@ -146,7 +146,7 @@ class JoinPlacer:
                     digit.note,
                     digit.source,
                     covered=digit.string - 1 in strings,
-                    flags=_CROWDED if item.index < 0 else item.event.value.flags,
+                    flags=_CROWDED if item.number < 0 else item.event.value.flags,
                 )
                 for digit in item.digits
             ]

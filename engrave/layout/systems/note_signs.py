@@ -150,7 +150,7 @@ class NoteSignPlacer:
 def _graces_left(events: Sequence[PlacedEvent], number: int) -> float:
     """The left edge of event `number` with the grace notes before it."""
     left = events[number].left
-    while number > 0 and events[number - 1].item.index < 0:
+    while number > 0 and events[number - 1].item.number < 0:
         number -= 1
         left = events[number].left
     return left

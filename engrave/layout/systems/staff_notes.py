@@ -35,7 +35,7 @@ class StaffNotePlacer:
 
     def place(self, canvas: StaffCanvas, frame: MeasureFrame, voice: VoiceInk) -> PlacedVoice:
         """Draw one voice of the measure and return where its events ended up."""
-        chords = {item.index: item for item in voice.items if isinstance(item, ChordInk)}
+        chords = {item.number: item for item in voice.items if isinstance(item, ChordInk)}
         tips = self._beam_tips(canvas, frame, voice, chords)
         events = []
         for item in voice.items:
@@ -43,7 +43,7 @@ class StaffNotePlacer:
                 if item.before is not None:
                     xs = grace_xs(frame, canvas.plan.part, item.column, False, self._style)
                     events.extend(self._graces.place_on_staff(canvas, item.before, xs))
-                events.append(self._place_chord(canvas, item, frame.xs[item.column], tips.get(item.index)))
+                events.append(self._place_chord(canvas, item, frame.xs[item.column], tips.get(item.number)))
                 if item.after is not None:
                     xs = grace_xs(frame, canvas.plan.part, item.column, True, self._style)
                     events.extend(self._graces.place_on_staff(canvas, item.after, xs))
@@ -67,7 +67,7 @@ class StaffNotePlacer:
             nearest = -1 if direction is Direction.UP else 0
             stems = [
                 Stem(
-                    chord.index,
+                    chord.number,
                     self._stem_x(chord, frame.xs[chord.column]),
                     chord.positions[nearest] / 2,
                     chord.event.value.flags,

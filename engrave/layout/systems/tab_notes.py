@@ -94,7 +94,7 @@ class TabNotePlacer:
             canvas.ink(start, start + digit.width, y - self._drop, y + self._drop)
         if not fret.digits:
             left, right, lowest, highest = self._place_slash(canvas, fret, middle)
-        tip = tips.get(fret.index)
+        tip = tips.get(fret.number)
         bottom, top = lowest, highest
         if tip is not None:
             bottom, top = min(bottom, tip), max(top, tip)
@@ -128,11 +128,11 @@ class TabNotePlacer:
     ) -> dict[int, float]:
         """Draw stems, flags, beams and dots outside the tab; the y of each stem's free end by event index."""
         tips: dict[int, float] = {}
-        frets = {item.index: item for item in voice.items if isinstance(item, FretInk)}
+        frets = {item.number: item for item in voice.items if isinstance(item, FretInk)}
         for fret in frets.values():
             tip = self._place_stem(canvas, fret, frame.xs[fret.column] + self._centre, side)
             if tip is not None:
-                tips[fret.index] = tip
+                tips[fret.number] = tip
         half_beam = self._style.beams.thickness / 2
         for group in voice.rhythm.beams:
             members = [frets[i] for i in group.members if i in frets]
@@ -140,7 +140,7 @@ class TabNotePlacer:
                 continue
             stems = [
                 Stem(
-                    fret.index,
+                    fret.number,
                     frame.xs[fret.column] + self._centre,
                     self._root(canvas, side),
                     fret.event.value.flags,

@@ -17,7 +17,7 @@ def place_tuplets(canvas: StaffCanvas, voice: PlacedVoice, rhythm: VoiceRhythm, 
     """Draw the numbers and brackets of one voice in one measure, inner tuplets first."""
     if not rhythm.tuplets:
         return
-    events = {event.item.index: event for event in voice.events}
+    events = {event.item.number: event for event in voice.events}
     for group in sorted(rhythm.tuplets, key=lambda group: -group.level):
         members = [events[i] for i in group.members if i in events]
         if members:
@@ -87,7 +87,7 @@ def _is_one_beam(group: TupletGroup, members: list[PlacedEvent], rhythm: VoiceRh
     """True when one beam covers exactly the tuplet's notes, so that no bracket is needed."""
     if any(isinstance(m.item, RestInk) for m in (members[0], members[-1])):
         return False
-    notes = tuple(m.item.index for m in members if isinstance(m.item, ChordInk | FretInk))
+    notes = tuple(m.item.number for m in members if isinstance(m.item, ChordInk | FretInk))
     return any(beam.members == notes for beam in rhythm.beams)
 
 
