@@ -16,7 +16,6 @@ from pathlib import Path
 from engrave.diagnostics.problem import Place, Problem, Severity
 from engrave.drawing.characters import MissingCharacter
 from engrave.drawing.pdf.draw import draw_pdf
-from engrave.drawing.svg import draw_svg
 from engrave.fonts.faces import InstalledFaces
 from engrave.layout.characters import check_characters
 from engrave.layout.document import place_score
@@ -149,6 +148,7 @@ def _language_of_words(score: Score | None) -> str:
 def _draw(document: PlacedDocument, path: str, wish: Wish) -> Iterator[tuple[str, bytes]]:
     """The files to write. With several pages SVG and PNG files are numbered."""
     if wish.format is Format.SVG:
+        draw_svg = import_module("engrave.drawing.svg").draw_svg  # loaded only when wanted, as below
         for page in document.pages:
             yield (
                 _target(path, wish, page.number, len(document.pages)),

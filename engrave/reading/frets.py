@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -121,7 +120,7 @@ def _find_harmonic(context: Context, note: DraftNote, words: FretWords) -> None:
     except ValueError as error:
         context.error(note.place, str(error), "strong ones lie at frets 12, 7, 5, 4, 9 and 3.2")
     note.marks = tuple(
-        replace(mark, amount=words.node or str(words.fret)) if mark.name == "natural-harmonic" else mark
+        mark._replace(amount=words.node or str(words.fret)) if mark.name == "natural-harmonic" else mark
         for mark in note.marks
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from engrave.diagnostics.problem import NOWHERE, Place
 from engrave.theory.chord_name import ChordName
@@ -27,8 +27,7 @@ class View(Enum):
     STAFF = "staff"
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(NamedTuple):
     """How a note or an event is played: a trade word, with an amount where it has one ("bend", "full")."""
 
     name: str
@@ -36,8 +35,7 @@ class Mark:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(NamedTuple):
     """One sounding note.
 
     `pitch` is the WRITTEN pitch, spelled. `string` counts from 1 (thinnest), 0 for parts without strings;
@@ -65,8 +63,7 @@ class Note:
         return any(mark.name == name for mark in self.marks)
 
 
-@dataclass(frozen=True, slots=True)
-class Syllable:
+class Syllable(NamedTuple):
     """One syllable of a verse under an event.
 
     `hyphen`: the word goes on in the next syllable. `extends`: the syllable is held over the following notes
@@ -79,24 +76,21 @@ class Syllable:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
-class Tuplet:
+class Tuplet(NamedTuple):
     """A tuplet an event stands in. `id` is unique in the measure and voice; nested tuplets list outermost first."""
 
     id: int
     ratio: TupletRatio
 
 
-@dataclass(frozen=True, slots=True)
-class Graces:
+class Graces(NamedTuple):
     """Grace notes before or after an event: events of no length. `slashed`: they are played as short as can be."""
 
     events: tuple[Event, ...]
     slashed: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Event:
+class Event(NamedTuple):
     """A chord, a note or a rest of one voice.
 
     `onset` counts from the start of the measure, `length` is the sounding length (tuplets applied), both
@@ -123,15 +117,13 @@ class Event:
         return not self.notes
 
 
-@dataclass(frozen=True, slots=True)
-class Voice:
+class Voice(NamedTuple):
     """One voice of one part in one measure: events in order of time, without gaps."""
 
     events: tuple[Event, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ChordAt:
+class ChordAt(NamedTuple):
     """A chord name over a moment of the measure (`onset` in whole notes from its start), with its shape if one is known."""
 
     onset: Fraction
@@ -140,8 +132,7 @@ class ChordAt:
     shape: ChordShape | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class TextAt:
+class TextAt(NamedTuple):
     """Free words over a moment of the measure (`onset` in whole notes from its start)."""
 
     onset: Fraction
@@ -149,8 +140,7 @@ class TextAt:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
-class SpanAt:
+class SpanAt(NamedTuple):
     """A sign that lasts from `onset`: for `length` whole notes, or for `measures` measures when that is not 0.
 
     `detail` is the fret of a position or barre.
@@ -164,8 +154,7 @@ class SpanAt:
     place: Place = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
-class PartMeasure:
+class PartMeasure(NamedTuple):
     """What one part has in one measure: one or two voices (upper first), chord names, free text, signs.
 
     `repeats` is not 0 where the part plays the last 1, 2 or 4 measures again instead of music of its own;
@@ -182,8 +171,7 @@ class PartMeasure:
     repeat_index: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(NamedTuple):
     """One instrument or voice through the whole piece; `measures` runs parallel to the score's.
 
     `view` is the part's own view, None when it follows the score's.
@@ -219,8 +207,7 @@ class NewLine(Enum):
     PAGE = "page"
 
 
-@dataclass(frozen=True, slots=True)
-class Tempo:
+class Tempo(NamedTuple):
     """A tempo mark: words, a metronome mark, or both. `value` is the counted note value."""
 
     words: str = ""
@@ -261,8 +248,7 @@ class Measure:
         return self.metre.length - self.length if self.pickup else Fraction(0)
 
 
-@dataclass(frozen=True, slots=True)
-class Credits:
+class Credits(NamedTuple):
     """Who made the piece. Empty where unknown."""
 
     music: str = ""
@@ -286,8 +272,7 @@ class KeyToSigns(Enum):
     NEW = "new"
 
 
-@dataclass(frozen=True, slots=True)
-class NamedShape:
+class NamedShape(NamedTuple):
     """A chord and how it is held."""
 
     name: ChordName

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -75,7 +74,7 @@ def _written(note: Note, harmonics: str) -> tuple[Note, ...]:
     """The heads of a harmonic: what sounds, or what the hands do (the stopped note and a diamond where it is touched)."""
     assert note.sounding is not None
     if harmonics == "sounding":
-        return (replace(note, pitch=note.sounding, marks=(*note.marks, Mark(SOUNDING))),)
+        return (note._replace(pitch=note.sounding, marks=(*note.marks, Mark(SOUNDING))),)
     for mark in note.marks:
         if mark.name in _STOPPED:
             touched = touched_pitch(note.pitch, int(mark.amount) - note.fret)
