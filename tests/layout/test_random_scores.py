@@ -34,7 +34,7 @@ LASTING = {
 }
 SIGNS = (
     Role.ARTICULATION, Role.PLAYING_SIGN, Role.FERMATA, Role.DYNAMIC, Role.SPAN_TEXT, Role.COUNTING, Role.GRID_DOT, Role.GRID_FINGER, Role.VIBRATO_BAR,
-    Role.FINGER,
+    Role.FINGER, Role.TREMOLO, Role.VIBRATO, Role.GRID_MARK,
 )
 KEYS = ["C major", "Eb major", "B major", "F# minor", "Ab major"]
 WORDS_SUNG = ["strengths", "a", "lan-tern", "through", "O", "har-bour-"]
@@ -57,7 +57,7 @@ def voices(draw, low, high, total=16):
         size = draw(st.sampled_from([s for s in CELLS if s <= left]))
         kind = draw(st.sampled_from(CELLS[size]))
         left -= size
-        if draw(st.integers(0, 9)) == 0:
+        if sum(item.startswith("grace") for item in items) < 2 and draw(st.integers(0, 9)) == 0:  # more would not fit on a line
             items.append(f"grace 1/16: [{{{low}: 3}}, {{{low}: 5}}]")
         grace = bool(items) and items[-1].startswith("grace")
         events = chords(low, high) if grace else st.one_of(chords(low, high), chords(low, high), st.just("rest"))
@@ -69,6 +69,11 @@ def voices(draw, low, high, total=16):
         else:
             items.append(f"{kind}: {event()}")
     return "[" + ", ".join(items) + "]"
+
+
+def _one_sign(pair):
+    """Two pieces of one sign or name: the waves of a vibrato, the letters of a chord name."""
+    return pair[0].role is pair[1].role and pair[0].source == pair[1].source
 
 
 def _kind(sign):
@@ -127,7 +132,8 @@ def test_pages_of_random_music(text, view):
         assert not overlaps(words, solid, tolerance)
         signs = [(m, b) for m, b in marks if m.role in SIGNS]
         assert not overlaps(signs, solid + words, tolerance)
-        assert not overlaps(signs, signs, tolerance)
+        assert not [pair for pair in overlaps(signs, signs, tolerance) if not _one_sign(pair)]
+        assert not [pair for pair in overlaps(words, words, tolerance) if not _one_sign(pair)]
     _check_nothing_lost(score, view, counted)
 
 

@@ -15,6 +15,9 @@ ROLLS = ("arpeggiate", "arpeggiate-up", "arpeggiate-down", "non-arpeggiate")
 DELAYED = ("delayed-turn", "delayed-inverted-turn")
 TURN_HALF = 1.0
 """Half the width of a turn, in staff spaces (our music face)."""
+AFTER = ("breath-mark", "caesura")
+AFTER_WIDTH = 1.4
+"""Room for a breath or a caesura after its note, in staff spaces (our music face)."""
 ROLL_WIDTH = 1.15
 """White and wave of a rolled chord together, in staff spaces (house rule)."""
 
@@ -49,9 +52,11 @@ def measure_side_signs(
     )
     if not shown.isdisjoint(DELAYED):
         right += style.stacking.delay + TURN_HALF
+    if not shown.isdisjoint(AFTER):
+        right += style.stacking.padding + AFTER_WIDTH
     has_roll = not shown.isdisjoint(ROLLS)
     has_in, has_out = not shown.isdisjoint(SLIDES_IN), not shown.isdisjoint(SLIDES_OUT)
-    if not (has_fingers or has_roll or has_in or has_out) and shown.isdisjoint(DELAYED):
+    if not (has_fingers or has_roll or has_in or has_out) and shown.isdisjoint((*DELAYED, *AFTER)):
         return None
     gap, slide = style.stacking.side_gap, style.stacking.slide_in
     slide_in = fingers = roll = slide_out = None

@@ -96,12 +96,13 @@ class BendPlacer:
             groups.setdefault(item.steps, []).append(item)
         aside = 0.0
         for steps, members in groups.items():
-            inside = canvas.plan.has_rhythm and event.has_stem and event.direction is Direction.UP
+            rhythm = canvas.plan.is_tab and canvas.plan.has_rhythm
+            inside = rhythm and event.has_stem and event.direction is Direction.UP
             right = max(member.right for member in members) + self._style.staff.fret_clearance / 2 + aside
             width = step_width(self._style, inside)
             reach = right + width * len(steps)
-            top = self._top(canvas, right, reach, inside)
-            start = event.stem_x if _is_pre(steps) and not canvas.plan.has_rhythm else right
+            top = self._top(canvas, event.left, reach, inside)
+            start = event.stem_x if _is_pre(steps) and not rhythm else right
             pens = [_Pen(start, member.y, True) for member in members]
             first = min(members, key=lambda member: -member.y)
             end = _Pen(0.0, 0.0, True)
@@ -224,14 +225,15 @@ class BendPlacer:
         canvas.ink(held.x, x, held.y, held.y)
 
     def _place_label(self, canvas: StaffCanvas, tip: _Pen, label: str, side: int, source: Source) -> None:
-        """The amount over the arrow's tip, or beside it: right (1) or left (-1)."""
+        """The amount over the arrow's tip: in the middle (0) or to the left (-1); or at its right (1)."""
         words, stacking = self._style.words.bend, self._style.stacking
         face = text_face(words.face)
         width, ink = face.width(label, words.size), face.ink(label, words.size)
         left, y = tip.x - width / 2, tip.y + stacking.padding / 2
-        if side:
-            away = stacking.bend_arrow / 2 + stacking.padding / 4
-            left = tip.x + away if side > 0 else tip.x - away / 2 - width
+        if side < 0:
+            left = tip.x + stacking.bend_arrow / 2 - width
+        elif side > 0:
+            left = tip.x + stacking.bend_arrow / 2 + stacking.padding / 4
             y = max(tip.y - ink.top - stacking.padding / 2, canvas.plan.height + stacking.padding / 2)
         canvas.text(Role.BEND_AMOUNT, left, y, label, words.face, words.size, source)
         canvas.ink(left, left + width, y, y + ink.top)

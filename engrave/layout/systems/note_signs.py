@@ -39,23 +39,23 @@ class NoteSignPlacer:
         self._side = SideMarkPlacer(style)
         self._tremolo = TremoloPlacer(style, face)
 
-    def place(self, canvas: StaffCanvas, voice: PlacedVoice, end_x: float) -> None:
-        """Draw the signs of one voice. `end_x` is the measure's right edge."""
+    def place(self, canvas: StaffCanvas, voice: PlacedVoice, end_x: float, lefts: Sequence[float]) -> None:
+        """Draw the signs of one voice. `end_x` is the measure's right edge, `lefts` those of all voices' events."""
         events = voice.events
         for number, event in enumerate(events):
             item = event.item
-            next_x = events[number + 1].left if number + 1 < len(events) else end_x
+            next_x = left_edge(events[number + 1]) if number + 1 < len(events) else end_x
             if not isinstance(item, ChordInk | FretInk):
                 over_rest = [mark for mark in item.event.marks if mark.name in _OVER_RESTS]
-                self._stack.place(canvas, event, over_rest, voice.side, event.left, next_x)
+                stop = _next(lefts, event, next_x)
+                self._stack.place(canvas, event, over_rest, voice.side, event.left, stop)
                 continue
             marks = self._marks(item)
-            if marks:
-                start = _graces_left(events, number)
-                self._stack.place(canvas, event, marks, voice.side, start, next_x)
             self._side.place(canvas, event)
             if marks:
                 self._tremolo.place(canvas, event, marks)
+                start, stop = _graces_left(events, number), _next(lefts, event, next_x)
+                self._stack.place(canvas, event, marks, voice.side, start, stop)
                 self._place_vibrato(canvas, event, marks, next_x)
                 self._place_bar_moves(canvas, event, marks)
             self._place_fingers(canvas, event)
@@ -145,6 +145,19 @@ class NoteSignPlacer:
                     marks.append(Mark("harmonic-ring"))
                 marks.append(mark)
         return marks
+
+
+def left_edge(event: PlacedEvent) -> float:
+    """Where the ink of an event starts, its accidentals included."""
+    item = event.item
+    if isinstance(item, ChordInk) and item.accidentals:
+        return event.x + min(accidental.dx for accidental in item.accidentals)
+    return event.left
+
+
+def _next(lefts: Sequence[float], event: PlacedEvent, end: float) -> float:
+    """The left edge of what follows `event` in any voice, `end` at the latest."""
+    return min((left for left in lefts if event.right < left < end), default=end)
 
 
 def _graces_left(events: Sequence[PlacedEvent], number: int) -> float:

@@ -81,19 +81,28 @@ class StackPlacer:
             if name not in PLACED_BY_RULE and canvas.plan.shows(signs[name]):
                 mark = found[name, amount]
                 if name in _AFTER and signs[name].glyph:
-                    self._place_after(canvas, event, mark, signs[name], end)
+                    self._place_after(canvas, event, mark, signs[name], side, end)
                 else:
                     left = start if name in _FROM_GRACES else event.left
                     self._place(canvas, event, mark, signs[name], side, (left + event.right) / 2)
 
     def _place_after(
-        self, canvas: StaffCanvas, event: PlacedEvent, mark: Mark, sign: SignStyle, end: float
+        self,
+        canvas: StaffCanvas,
+        event: PlacedEvent,
+        mark: Mark,
+        sign: SignStyle,
+        side: Direction | None,
+        end: float,
     ) -> None:
-        """A breath over the staff or a caesura through its top line, before what follows."""
+        """A breath outside the staff or a caesura through its outer line, before what follows."""
         box = Box(*(edge * sign.size for edge in self._face.glyph(sign.glyph).box))
         x = max(event.right, end - self._style.stacking.padding - box.right)
-        top = canvas.plan.height
-        y = top - (box.bottom + box.top) / 2 if mark.name == "caesura" else top + _BREATH - box.bottom
+        below = side is Direction.DOWN
+        line = 0.0 if below else canvas.plan.height
+        y = line - _BREATH - box.top if below else line + _BREATH - box.bottom
+        if mark.name == "caesura":
+            y = line - (box.bottom + box.top) / 2
         canvas.marks.append(Glyph(_role(mark.name), x, y, sign.glyph, event.item.source, sign.size))
         canvas.ink(x + box.left, x + box.right, y + box.bottom, y + box.top)
 

@@ -25,7 +25,7 @@ from engrave.layout.systems.frame_marks import (
 )
 from engrave.layout.systems.joins import JoinPlacer
 from engrave.layout.systems.lyrics import LyricPlacer
-from engrave.layout.systems.note_signs import NoteSignPlacer
+from engrave.layout.systems.note_signs import NoteSignPlacer, left_edge
 from engrave.layout.systems.placed import PlacedVoice
 from engrave.layout.systems.silence import place_silences
 from engrave.layout.systems.span_signs import SpanPlacer
@@ -154,12 +154,16 @@ class SystemBuilder:
                     placed.append(self._tab_notes.place(canvas, measure, voice, gaps))
                 else:
                     placed.append(self._staff_notes.place(canvas, measure, voice))
+            lefts = [left_edge(event) for done in placed for event in done.events]
             for number, (done, voice) in enumerate(zip(placed, ink.voices, strict=True)):
+                if plan.is_tab and plan.has_rhythm:  # what has a fixed height under the beams comes first
+                    bends.place(canvas, number, done, measure.right)
                 joins.place(canvas, number, done)
                 if plan.has_rhythm:
                     place_tuplets(canvas, done, voice.rhythm, self._style)
-                bends.place(canvas, number, done, measure.right)
-                self._signs.place(canvas, done, measure.right)
+                if not (plan.is_tab and plan.has_rhythm):
+                    bends.place(canvas, number, done, measure.right)
+                self._signs.place(canvas, done, measure.right, lefts)
         place_silences(canvas, frame, self._face, self._style)
         if plan.is_tab:
             place_tab_lines(canvas, frame, gaps, self._style)

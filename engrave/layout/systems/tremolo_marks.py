@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from engrave.fonts.symbols import MusicFace
+from engrave.layout.measures.ink import ChordInk
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent
 from engrave.marks.mark import Box, Glyph
@@ -49,8 +50,12 @@ class TremoloPlacer:
         beams = value.flags * (self._style.beams.thickness + self._style.beams.gap)
         way = 1 if event.tip > (event.y_low + event.y_high) / 2 else -1
         near = event.y_high if way > 0 else event.y_low
+        if isinstance(event.item, ChordInk) and way < 0:
+            for accidental in event.item.accidentals:
+                near = min(near, accidental.position / 2 + self._face.glyph(accidental.glyph).box.bottom)
         if canvas.plan.is_tab:
-            near = canvas.plan.height if way > 0 else 0.0
+            reach = self._style.staff.fret_height / 2
+            near = canvas.plan.height + reach if way > 0 else -reach
         far = event.tip - way * beams
         middle = (near + far) / 2
         least = near + way * (half + clearance / 2)
