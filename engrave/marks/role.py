@@ -58,6 +58,8 @@ class Role(Enum):
     KEY_NAME = "key-name"
     KEY_TEXT = "key-text"
     KEY_CAUTION = "key-caution"
+    # paper
+    HOLE = "hole"
     # chord grids
     GRID_LINE = "grid-line"
     GRID_NUT = "grid-nut"

@@ -30,6 +30,7 @@ SECTIONS: dict[str, type] = {
     "stacking": sections.StackingStyle,
     "grids": words.GridStyle,
     "key": words.KeyStyle,
+    "blank": sections.BlankStyle,
 }
 """The sections of a style file and the records they fill."""
 SIGNS = "signs"
@@ -58,7 +59,7 @@ _LINES = {
     ("stacking", "span_line"),
     ("stacking", "hairpin_line"),
 }
-_MOST_COLUMNS = 4
+_MOST_COUNT = 12
 _LEAST_STAFF = 3.0
 _MOST_STAFF = 40.0
 _HEADER = ("style", "based-on")
@@ -201,8 +202,8 @@ def _convert(
     if kind is bool:
         return value if isinstance(value, bool) else _refuse(log, place, f"{name} must be true or false")
     if kind is int:
-        whole = isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= _MOST_COLUMNS
-        return value if whole else _refuse(log, place, f"{name} must be a number from 1 to {_MOST_COLUMNS}")
+        whole = isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= _MOST_COUNT
+        return value if whole else _refuse(log, place, f"{name} must be a number from 1 to {_MOST_COUNT}")
     if kind is float:
         return _number(name, value, place, log)
     if kind is str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from engrave.style.words import GridStyle, KeyStyle, SignStyle, Wordbook, WordsStyle
+from engrave.style.words import GridStyle, KeyStyle, SignStyle, TextStyle, Wordbook, WordsStyle
 
 
 class PaperStyle(NamedTuple):
@@ -277,6 +277,35 @@ class StackingStyle(NamedTuple):
     hairpin_shortest: float
 
 
+class BlankStyle(NamedTuple):
+    """Blank paper, in millimetres unless said otherwise."""
+
+    staff_line_distance: float
+    tab_line_distance: float
+    staff_to_tab: float
+    """From the staff's bottom line to the tab's top line, at the usual tab line distance."""
+    row_gap: float
+    """White between rows where their number is free."""
+    row_gap_least: float
+    line: float
+    """Thickness of lines."""
+    least_staff_line_distance: float
+    least_tab_line_distance: float
+    grid_width: float
+    """From the outermost string to the outermost string of a blank chord grid."""
+    grid_frets: int
+    grid_fret_distance: float
+    grid_gap: float
+    grid_name_room: float
+    """Room for a chord's name over a grid."""
+    heading_room: float
+    footer_room: float
+    words: TextStyle
+    """Words on the sheet; the size in points."""
+    hole_mark: float
+    """Length of each stroke of the cross where a hole is punched."""
+
+
 class Style(NamedTuple):
     """Everything adjustable about a page, fully resolved."""
 
@@ -291,6 +320,7 @@ class Style(NamedTuple):
     stacking: StackingStyle
     grids: GridStyle
     key: KeyStyle
+    blank: BlankStyle
     signs: Mapping[str, SignStyle]
     wordbook: Wordbook
 

@@ -9,11 +9,11 @@ from engrave.style.sections import Style
 from engrave.theory.bends import amount_label
 from engrave.theory.vibrato_bar import BarMove, parse_bar_move
 
-_GLYPHS = {"dip": "guitarVibratoBarDip", "scoop": "guitarVibratoBarScoop", "vibrato": "guitarVibratoStroke"}
+_GLYPHS = {"dip": "guitarVibratoBarDip", "vibrato": "guitarVibratoStroke"}
 
 
 def bar_glyph(move: BarMove) -> str:
-    """The symbol of a move; "" for a dive, which is a falling line."""
+    """The symbol of a move; "" for dives and scoops, which are falling and rising lines."""
     return _GLYPHS.get(move.kind, "")
 
 

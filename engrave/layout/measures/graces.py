@@ -7,6 +7,9 @@ from collections.abc import Sequence
 from engrave.layout.measures.ink import NO_GRACES, ChordInk, Extent, FretInk, GraceOffsets, GraceRow, StaffInk
 from engrave.layout.staves import StaffPlan
 
+_SLIDES = frozenset({"slide", "legato-slide"})
+_BOWS = frozenset({"hammer-on", "pull-off"})
+
 
 def settle_graces(
     plans: Sequence[StaffPlan], staves: Sequence[StaffInk], gap: float, slide_room: float
@@ -17,6 +20,7 @@ def settle_graces(
     """
     rows: dict[tuple[int, int], tuple[list[GraceRow], list[GraceRow]]] = {}
     slid: set[tuple[int, int]] = set()
+    bowed: set[tuple[int, int]] = set()
     for plan, staff in zip(plans, staves, strict=True):
         for voice in staff.voices:
             for item in voice.items:
@@ -24,8 +28,11 @@ def settle_graces(
                     before, after = rows.setdefault((plan.part, item.column), ([], []))
                     before.extend([item.before] if item.before else [])
                     after.extend([item.after] if item.after else [])
-                    if any(note.has("slide") or note.has("legato-slide") for note in item.event.notes):
+                    names = {mark.name for note in item.event.notes for mark in note.marks}
+                    if names & _SLIDES:
                         slid.add((plan.part, item.column))
+                    elif names & _BOWS:
+                        bowed.add((plan.part, item.column))
     if not rows:
         return NO_GRACES
     result = GraceOffsets({}, {})
@@ -34,7 +41,10 @@ def settle_graces(
         lead = max(staff.extents[column].left for staff in mine if column in staff.extents)
         trail = max(staff.extents[column].right for staff in mine if column in staff.extents)
         if before:
-            lead += slide_room - gap if (part, column) in slid else 0.0
+            if (part, column) in slid:
+                lead += slide_room - gap
+            elif (part, column) in bowed:
+                lead += (slide_room - gap) / 2
             offsets, width = _row_offsets(before, gap)
             result.before[part, column] = tuple(dx - lead for dx in offsets)
             lead += width

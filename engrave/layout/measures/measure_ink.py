@@ -93,7 +93,7 @@ class MeasureInkBuilder:
             return MeasureInk(
                 measure, parts, (), columns, staves, (width,), (width * 2 / 3,), 0.0, 0.0, graces
             )
-        natural = self._natural(measure, parts, onsets)
+        natural = self._natural(measure, parts, onsets, index)
         rods = self._rods(staves, len(onsets), lanes, ahead, natural)
         return MeasureInk(
             measure,
@@ -153,7 +153,7 @@ class MeasureInkBuilder:
         return measure_count(self._score.measures[index], part.measures[index], self._style.wordbook.counting)
 
     def _natural(
-        self, measure: Measure, parts: tuple[PartMeasure, ...], onsets: tuple[Fraction, ...]
+        self, measure: Measure, parts: tuple[PartMeasure, ...], onsets: tuple[Fraction, ...], index: int
     ) -> tuple[float, ...]:
         """The ideal width of each slice: the share of its shortest sounding note's space (Gourlay 1987)."""
         voices = tuple(
@@ -161,6 +161,8 @@ class MeasureInkBuilder:
             for part in parts
             for voice in part.voices
         )
+        if measure.counting:
+            voices += self._counted_voices(index, measure.length)
         key = (onsets, voices, measure.length)
         known = self._slices.get(key)
         if known is not None:
@@ -174,6 +176,17 @@ class MeasureInkBuilder:
         natural[-1] = max(natural[-1] - spacing.note_to_barline, spacing.floor / 2)
         result = self._slices[key] = tuple(natural)
         return result
+
+    def _counted_voices(
+        self, index: int, length: Fraction
+    ) -> tuple[tuple[tuple[Fraction, Fraction], ...], ...]:
+        """The counts of all parts as voices: what is counted is spaced as if it were played."""
+        voices = []
+        for part in self._score.parts:
+            moments = [moment for moment, _ in self._counted(part, index)]
+            ends = [*moments[1:], length]
+            voices.append(tuple((m, end - m) for m, end in zip(moments, ends, strict=False) if end > m))
+        return tuple(voice for voice in voices if voice)
 
     def _rods(
         self,

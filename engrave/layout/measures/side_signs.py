@@ -13,8 +13,8 @@ SLIDES_IN = ("slide-in-below", "slide-in-above")
 SLIDES_OUT = ("slide-out-up", "slide-out-down")
 ROLLS = ("arpeggiate", "arpeggiate-up", "arpeggiate-down", "non-arpeggiate")
 DELAYED = ("delayed-turn", "delayed-inverted-turn")
-TURN_HALF = 1.0
-"""Half the width of a turn, in staff spaces (our music face)."""
+TURN_HALF = 1.6
+"""Half the width of a turn and its white, in staff spaces (our music face)."""
 AFTER = ("breath-mark", "caesura")
 AFTER_WIDTH = 1.4
 """Room for a breath or a caesura after its note, in staff spaces (our music face)."""
@@ -62,7 +62,7 @@ def measure_side_signs(
     slide_in = fingers = roll = slide_out = None
     if has_in:
         slide_in = -left - gap
-        left += gap + slide + gap
+        left += gap + slide + 3 * gap
     if has_fingers:
         left += gap + finger_width(event, style)
         fingers = -left
@@ -71,7 +71,7 @@ def measure_side_signs(
         roll = -left + (ROLL_WIDTH - gap) / 2
     if has_out:
         slide_out = right + gap
-        right += gap + slide + gap
+        right += gap + slide + 3 * gap
     return SideSigns(slide_in, fingers, roll, slide_out, left, right)
 
 

@@ -103,6 +103,8 @@ class BendPlacer:
             reach = right + width * len(steps)
             top = self._top(canvas, event.left, reach, inside)
             start = event.stem_x if _is_pre(steps) and not rhythm else right
+            if _is_pre(steps) and rhythm:
+                start += self._style.stacking.bend_arrow / 2
             pens = [_Pen(start, member.y, True) for member in members]
             first = min(members, key=lambda member: -member.y)
             end = _Pen(0.0, 0.0, True)

@@ -238,8 +238,10 @@ class JoinPlacer:
             - 2 * self._style.beams.thickness
         )
         has_room = x2 - x1 > width + 2 * stacking.vibrato_gap and y + top < beam
+        has_room = has_room and apex < canvas.plan.height + stacking.vibrato_gap
         if not canvas.plan.has_rhythm or not has_room or max(start.flags, end.flags) > 1:
-            y = max(canvas.upper.height(left, left + width), canvas.plan.height) + stacking.vibrato_gap
+            reach = (x1, x2) if canvas.plan.has_rhythm else (left, left + width)
+            y = max(canvas.upper.height(*reach), canvas.plan.height) + stacking.vibrato_gap
         canvas.text(Role.TECHNIQUE_LETTER, left, y, letter, words.face, words.size, end.source)
         canvas.ink(left, left + width, y, y + top)
 

@@ -11,7 +11,7 @@ from engrave.layout.measures.ink import ChordInk, FretInk
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
 from engrave.layout.systems.side_marks import SideMarkPlacer
-from engrave.layout.systems.stacked_signs import StackPlacer
+from engrave.layout.systems.stacked_signs import Around, StackPlacer
 from engrave.layout.systems.tremolo_marks import TremoloPlacer
 from engrave.marks.mark import Box
 from engrave.marks.role import Role
@@ -47,15 +47,15 @@ class NoteSignPlacer:
             next_x = left_edge(events[number + 1]) if number + 1 < len(events) else end_x
             if not isinstance(item, ChordInk | FretInk):
                 over_rest = [mark for mark in item.event.marks if mark.name in _OVER_RESTS]
-                stop = _next(lefts, event, next_x)
-                self._stack.place(canvas, event, over_rest, voice.side, event.left, stop)
+                around = Around(event.left, _next(lefts, event, next_x), end_x)
+                self._stack.place(canvas, event, over_rest, voice.side, around)
                 continue
             marks = self._marks(item)
             self._side.place(canvas, event)
             if marks:
                 self._tremolo.place(canvas, event, marks)
-                start, stop = _graces_left(events, number), _next(lefts, event, next_x)
-                self._stack.place(canvas, event, marks, voice.side, start, stop)
+                around = Around(_graces_left(events, number), _next(lefts, event, next_x), end_x)
+                self._stack.place(canvas, event, marks, voice.side, around)
                 self._place_vibrato(canvas, event, marks, next_x)
                 self._place_bar_moves(canvas, event, marks)
             self._place_fingers(canvas, event)
@@ -123,7 +123,8 @@ class NoteSignPlacer:
         if glyph:
             canvas.glyph(Role.VIBRATO_BAR, x - box.left, y - box.bottom, glyph, source)
         else:
-            canvas.line(Role.VIBRATO_BAR, x, y + box.top, x + box.right, y, stacking.bend_line, source)
+            from_y, to_y = (y, y + box.top) if move.kind == "scoop" else (y + box.top, y)
+            canvas.line(Role.VIBRATO_BAR, x, from_y, x + box.right, to_y, stacking.bend_line, source)
         if amount:
             at = x + box.right - box.left + gap
             canvas.text(Role.VIBRATO_BAR, at, y, amount, words.face, words.size, source)

@@ -159,6 +159,8 @@ class SpanPlacer:
         dash = (stacking.span_dash, stacking.span_dash_gap)
         canvas.marks.append(Line(Role.SPAN_LINE, left, y, right, y, stacking.span_line, source, dash))
         if hook:
+            stub = stacking.span_dash / 2
+            canvas.line(Role.SPAN_LINE, right - stub, y, right, y, stacking.span_line, source)
             foot = y - stacking.span_hook if up else y + stacking.span_hook
             canvas.line(Role.SPAN_LINE, right, y, right, foot, stacking.span_line, source)
             canvas.ink(right, right, min(y, foot), max(y, foot))

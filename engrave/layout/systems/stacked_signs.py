@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
@@ -54,6 +55,14 @@ _OWN_LETTERS = ("pluck",)
 _ARTICULATIONS = ("staccato", "staccatissimo", "tenuto", "accent", "soft-accent", "strong-accent")
 
 
+class Around(NamedTuple):
+    """What stands about an event: the left edge of its grace notes, that of what follows it, and the measure's right edge."""
+
+    start: float
+    end: float
+    wall: float
+
+
 class StackPlacer:
     """Places stacked signs for one style and face."""
 
@@ -68,23 +77,20 @@ class StackPlacer:
         event: PlacedEvent,
         marks: Iterable[Mark],
         side: Direction | None,
-        start: float,
-        end: float,
+        around: Around,
     ) -> None:
-        """Draw the signs of one event; `side` is its voice's side where the staff has two voices.
-
-        `start` is the left edge of its grace notes, `end` that of what follows it.
-        """
+        """Draw the signs of one event; `side` is its voice's side where the staff has two voices."""
         signs = self._style.signs
         found = {(mark.name, mark.amount): mark for mark in marks if mark.name in signs}
         for name, amount in sorted(found, key=lambda key: (signs[key[0]].order, key[0])):
             if name not in PLACED_BY_RULE and canvas.plan.shows(signs[name]):
                 mark = found[name, amount]
                 if name in _AFTER and signs[name].glyph:
-                    self._place_after(canvas, event, mark, signs[name], side, end)
+                    self._place_after(canvas, event, mark, signs[name], side, around.end)
                 else:
-                    left = start if name in _FROM_GRACES else event.left
-                    self._place(canvas, event, mark, signs[name], side, (left + event.right) / 2)
+                    left = around.start if name in _FROM_GRACES else event.left
+                    middle = (left + event.right) / 2
+                    self._place(canvas, event, mark, signs[name], side, middle, around.wall)
 
     def _place_after(
         self,
@@ -100,6 +106,9 @@ class StackPlacer:
         x = max(event.right, end - self._style.stacking.padding - box.right)
         below = side is Direction.DOWN
         line = 0.0 if below else canvas.plan.height
+        if canvas.plan.is_tab and mark.name != "caesura":
+            skyline = canvas.lower if below else canvas.upper
+            line = skyline.height(event.left, x + box.right)
         y = line - _BREATH - box.top if below else line + _BREATH - box.bottom
         if mark.name == "caesura":
             y = line - (box.bottom + box.top) / 2
@@ -114,6 +123,7 @@ class StackPlacer:
         sign: SignStyle,
         side: Direction | None,
         middle: float,
+        wall: float,
     ) -> None:
         direction = _direction(canvas, event, sign, side)
         if mark.name in _DELAYED:
@@ -139,7 +149,7 @@ class StackPlacer:
         face = text_face(words.face)
         size = words.size * sign.size
         width, ink = face.width(text, size), face.ink(_TALL_LETTER, size)
-        left = middle - width / 2
+        left = min(middle - width / 2, wall - self._style.stacking.articulation_gap - width)
         edge = self._height(canvas, event, direction, left, left + width, False)
         y = edge if direction is Direction.UP else edge - ink.top
         canvas.text(role, left, y, text, words.face, size, event.item.source)
@@ -164,6 +174,8 @@ class StackPlacer:
         stacking = self._style.stacking
         top = canvas.plan.height
         skyline = canvas.upper if direction is Direction.UP else canvas.lower
+        if canvas.plan.is_tab and event.has_stem:
+            left, right = min(left, event.stem_x), max(right, event.stem_x)
         outline = skyline.height(left, right)
         head = event.y_high if direction is Direction.UP else event.y_low
         if inside and not canvas.plan.is_tab and 0.0 < head < top and event.direction is not direction:

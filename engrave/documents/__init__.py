@@ -1,0 +1,1 @@
+"""What is printed besides single scores: paper, handouts, songbooks, as immutable records."""

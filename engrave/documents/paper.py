@@ -1,0 +1,73 @@
+"""Blank paper: what rows of lines a sheet has, and how it is cut and punched. All lengths in millimetres."""
+
+from __future__ import annotations
+
+from enum import Enum
+from typing import NamedTuple
+
+from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.theory.instrument import Instrument
+
+
+class RowKind(Enum):
+    """What one row of a sheet is."""
+
+    STAFF = "staff"
+    TAB = "tab"
+    STAFF_AND_TAB = "staff+tab"
+    GRIDS = "grids"
+
+
+class Holes(Enum):
+    """How the sheet is punched: two holes 80 mm apart or four (ISO 838), three 108 mm apart (North America)."""
+
+    NONE = "none"
+    TWO = "two"
+    THREE = "three"
+    FOUR = "four"
+
+
+SIZES: dict[str, tuple[float, float]] = {
+    "A3": (297.0, 420.0),
+    "A4": (210.0, 297.0),
+    "A5": (148.0, 210.0),
+    "Letter": (215.9, 279.4),
+    "Legal": (215.9, 355.6),
+}
+"""Sheets by name, upright (ISO 216; ANSI/ASME Y14.1 for Letter; Legal: common practice, no source)."""
+
+
+class Margins(NamedTuple):
+    """White at the edges of a sheet; `inner` is the punched edge."""
+
+    top: float
+    bottom: float
+    inner: float
+    outer: float
+
+
+class Paper(NamedTuple):
+    """A blank sheet. `rows` is repeated down the page.
+
+    `systems` is how many rows a page has, None for as many as fit; `line_distance` the distance of tab lines (of staff
+    lines where there is no tab), None for the style's. `bars` divides rows into measures, 0 for none.
+    `gray` is the ink: 0 black to 1 white.
+    """
+
+    width: float
+    height: float
+    margins: Margins
+    rows: tuple[RowKind, ...]
+    instrument: Instrument
+    systems: int | None = None
+    line_distance: float | None = None
+    bars: int = 0
+    clef: bool = True
+    string_names: bool = False
+    title: bool = False
+    date: bool = False
+    gray: float = 0.0
+    pages: int = 1
+    holes: Holes = Holes.NONE
+    footer: str = ""
+    place: Place = NOWHERE

@@ -1,0 +1,1 @@
+"""Blank paper: which rows fit on a sheet, and their lines."""

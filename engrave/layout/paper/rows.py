@@ -1,0 +1,151 @@
+"""Which rows fit on a blank sheet, how far apart, and what would fit where a wish is impossible. All in millimetres."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from engrave.documents.paper import Paper, RowKind
+from engrave.style.sections import BlankStyle
+
+_SHRINK = 0.05
+"""Step by which line distances are narrowed to make a number of rows fit, in millimetres (house rule)."""
+
+
+class Distances(NamedTuple):
+    """The distances of one sheet's lines."""
+
+    staff: float
+    tab: float
+    staff_to_tab: float
+
+
+class Row(NamedTuple):
+    """One row: its kind and the height of its top line over the foot of the sheet."""
+
+    kind: RowKind
+    top: float
+
+
+class Layout(NamedTuple):
+    """The rows of a page from the top, and the distances of their lines."""
+
+    rows: tuple[Row, ...]
+    distances: Distances
+
+
+class Misfit(Exception):
+    """The wish cannot be fulfilled; `hint` says what would fit."""
+
+    def __init__(self, what: str, hint: str) -> None:
+        super().__init__(what)
+        self.hint = hint
+
+
+def fit_rows(paper: Paper, style: BlankStyle) -> Layout:
+    """The rows of every page of `paper`. Raises Misfit when they have no room."""
+    room = paper.height - paper.margins.top - paper.margins.bottom
+    room -= style.heading_room if paper.title or paper.date else 0.0
+    room -= style.footer_room if paper.footer else 0.0
+    distances = _distances(paper, style, paper.line_distance)
+    if paper.systems is None:
+        heights = _as_many_as_fit(paper, distances, style, room)
+    else:
+        heights = _heights(paper, distances, style, paper.systems)
+        if _least(heights, style) > room and paper.line_distance is None:
+            distances = _narrow(paper, style, room)
+            heights = _heights(paper, distances, style, paper.systems)
+    if not heights or _least(heights, style) > room:
+        raise _misfit(paper, distances, style, room, len(heights))
+    return Layout(_spread(paper, heights, style, room), distances)
+
+
+def row_height(kind: RowKind, strings: int, distances: Distances, style: BlankStyle) -> float:
+    """From the top line of a row to its bottom line; for grids, from the room of the names down."""
+    staff, tab = 4 * distances.staff, (strings - 1) * distances.tab
+    if kind is RowKind.STAFF:
+        return staff
+    if kind is RowKind.TAB:
+        return tab
+    if kind is RowKind.STAFF_AND_TAB:
+        return staff + distances.staff_to_tab + tab
+    return style.grid_name_room + style.grid_frets * style.grid_fret_distance
+
+
+def _distances(paper: Paper, style: BlankStyle, wanted: float | None) -> Distances:
+    """Line distances; the staff over a tab is as much smaller than it as in the style."""
+    if wanted is None:
+        return Distances(style.staff_line_distance, style.tab_line_distance, style.staff_to_tab)
+    if all(row in (RowKind.STAFF, RowKind.GRIDS) for row in paper.rows):
+        return Distances(wanted, style.tab_line_distance, style.staff_to_tab)
+    share = wanted / style.tab_line_distance
+    return Distances(style.staff_line_distance * share, wanted, style.staff_to_tab * min(1.0, share))
+
+
+def _heights(paper: Paper, distances: Distances, style: BlankStyle, count: int) -> list[float]:
+    strings = paper.instrument.strings
+    return [row_height(paper.rows[i % len(paper.rows)], strings, distances, style) for i in range(count)]
+
+
+def _least(heights: list[float], style: BlankStyle) -> float:
+    return sum(heights) + (len(heights) - 1) * style.row_gap_least
+
+
+def _as_many_as_fit(paper: Paper, distances: Distances, style: BlankStyle, room: float) -> list[float]:
+    heights: list[float] = []
+    used = 0.0
+    while True:
+        (height,) = _heights(
+            paper._replace(rows=(paper.rows[len(heights) % len(paper.rows)],)), distances, style, 1
+        )
+        needed = used + height + (style.row_gap if heights else 0.0)
+        if needed > room + 1e-9:
+            return heights
+        heights.append(height)
+        used = needed
+
+
+def _narrow(paper: Paper, style: BlankStyle, room: float) -> Distances:
+    """The widest distances, no less than the style's least, at which the wished rows fit; the least ones if none do."""
+    assert paper.systems is not None
+    usual = _distances(paper, style, None)
+    low = max(style.least_tab_line_distance / usual.tab, style.least_staff_line_distance / usual.staff)
+    share = 1.0
+    while share > low:
+        share = max(low, share - _SHRINK / usual.tab)
+        tried = Distances(usual.staff * share, usual.tab * share, usual.staff_to_tab * share)
+        if _least(_heights(paper, tried, style, paper.systems), style) <= room:
+            return tried
+    return tried
+
+
+def _misfit(paper: Paper, distances: Distances, style: BlankStyle, room: float, count: int) -> Misfit:
+    """Why the rows have no room, and how many of them or which line distance would fit."""
+    if not count:
+        return Misfit("not one row fits on this sheet", "take a larger sheet or narrower lines")
+    needed = _least(_heights(paper, distances, style, count), style)
+    fitting = count
+    while fitting and _least(_heights(paper, distances, style, fitting), style) > room:
+        fitting -= 1
+    pitch = (
+        distances.tab if any(r not in (RowKind.STAFF, RowKind.GRIDS) for r in paper.rows) else distances.staff
+    )
+    what = f"{count} rows with lines {pitch:.3g} mm apart need {needed:.0f} mm, and the sheet has {room:.0f}"
+    hints = [f"{fitting} rows fit at {pitch:.3g} mm"] if fitting else []
+    if paper.line_distance is not None:
+        narrow = _narrow(paper._replace(systems=count), style, room)
+        if _least(_heights(paper, narrow, style, count), style) <= room:
+            at = narrow.tab if pitch == distances.tab else narrow.staff
+            hints.append(f"{count} rows fit at {at:.3g} mm")
+    return Misfit(what, " and ".join(hints) or "take a larger sheet")
+
+
+def _spread(paper: Paper, heights: list[float], style: BlankStyle, room: float) -> tuple[Row, ...]:
+    """Rows from the top of the page to its foot, the white shared out evenly."""
+    free = room - sum(heights)
+    gap = free / (len(heights) - 1) if len(heights) > 1 else 0.0
+    top = paper.height - paper.margins.top - (style.heading_room if paper.title or paper.date else 0.0)
+    rows = []
+    for index, height in enumerate(heights):
+        rows.append(Row(paper.rows[index % len(paper.rows)], top))
+        top -= height + gap
+    return tuple(rows)
