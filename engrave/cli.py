@@ -6,9 +6,11 @@ import argparse
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 from engrave import __version__
-from engrave.pipeline import Format, Outcome, Wish, check_document, make_document
+from engrave.pipeline import Outcome, check_document, make_document, make_paper
+from engrave.products.wish import Format, Press, Wish
 from engrave.resources import style_names
 from engrave.score.structure import View
 
@@ -50,7 +52,9 @@ def build_parser() -> argparse.ArgumentParser:
     make.add_argument(
         "--dpi", type=float, default=150.0, metavar="N", help="dots per inch of png pictures (150)"
     )
+    _add_press(make)
     make.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
+    _add_paper(commands)
     check = commands.add_parser(
         "check",
         help="check documents and draw nothing",
@@ -62,6 +66,83 @@ def build_parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _add_press(command: argparse.ArgumentParser) -> None:
+    """Options for what is done to a finished PDF."""
+    sheets = command.add_mutually_exclusive_group()
+    sheets.add_argument("--booklet", action="store_true", help="impose pages for folding, two on a side")
+    sheets.add_argument("--two-up", action="store_true", help="two pages side by side on each sheet")
+    command.add_argument(
+        "--creep", type=float, default=0.0, metavar="MM", help="move inner sheets towards the fold (0)"
+    )
+    command.add_argument("--crop-marks", action="store_true", help="marks where the sheet is cut")
+    command.add_argument("--bleed", type=float, default=3.0, metavar="MM", help="beyond the cut (3)")
+    command.add_argument("--archive", action="store_true", help="a PDF/A-2b file")
+    command.add_argument("--attach-source", action="store_true", help="the text inside, as PDF/A-3b")
+
+
+def _press(options: argparse.Namespace) -> Press:
+    return Press(
+        options.booklet,
+        options.two_up,
+        options.crop_marks,
+        options.bleed,
+        options.creep,
+        options.archive,
+        options.attach_source,
+    )
+
+
+_PAPER_OPTIONS: tuple[tuple[str, dict[str, Any]], ...] = (
+    ("--size", {"metavar": "NAME|WxH", "help": "A3, A4 (usual), A5, Letter, Legal, or width x height in mm"}),
+    ("--orientation", {"choices": ["portrait", "landscape"], "help": "upright or lying"}),
+    ("--strings", {"type": int, "choices": [0, 4, 5, 6, 7, 8], "help": "strings of the tab (6); 0 for none"}),
+    ("--staff", {"action": "store_true", "default": None, "help": "a five-line staff over each tab"}),
+    ("--rows", {"metavar": "KIND[,KIND...]", "help": "staff, tab, staff+tab, grids; repeated down the page"}),
+    ("--tuning", {"metavar": "NAME", "help": "a tuning, for the names of the strings"}),
+    ("--systems", {"type": int, "metavar": "N", "help": "rows on a page; as many as fit when left out"}),
+    ("--line-distance", {"type": float, "metavar": "MM", "help": "distance of the lines in millimetres"}),
+    ("--bars", {"type": int, "metavar": "N", "help": "bars in each row (0)"}),
+    ("--no-clef", {"action": "store_const", "const": False, "dest": "clef", "help": "leave the clefs out"}),
+    ("--string-names", {"action": "store_true", "default": None, "help": "letters before the strings"}),
+    ("--title", {"action": "store_true", "default": None, "help": "a line for a title"}),
+    ("--date", {"action": "store_true", "default": None, "help": "a line for a date"}),
+    ("--ink", {"choices": ["black", "grey"], "help": "black lines (usual) or grey ones"}),
+    ("--pages", {"type": int, "metavar": "N", "help": "how many pages (1)"}),
+    ("--holes", {"choices": ["none", "two", "three", "four"], "help": "room and marks for a punch"}),
+    ("--footer", {"metavar": "WORDS", "help": "small words at the foot"}),
+)
+
+
+def _add_paper(commands: Any) -> None:
+    paper = commands.add_parser(
+        "paper", help="draw blank paper", description="Draws blank paper straight from options."
+    )
+    for name, settings in _PAPER_OPTIONS:
+        paper.add_argument(name, **settings)
+    paper.add_argument("-o", dest="output", default="", metavar="PATH", help="the result (paper.pdf)")
+    paper.add_argument(
+        "--as", dest="format", default="pdf", choices=[f.value for f in Format], help="what to draw (pdf)"
+    )
+    paper.add_argument("--style", default="", metavar="NAME|FILE", help="the look of the lines")
+    paper.add_argument(
+        "--dpi", type=float, default=150.0, metavar="N", help="dots per inch of png pictures (150)"
+    )
+    _add_press(paper)
+    paper.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
+
+
+def _make_paper(options: argparse.Namespace) -> int:
+    """Draw paper; the exit status."""
+    names = [name.removeprefix("--").removeprefix("no-") for name, _ in _PAPER_OPTIONS]
+    found = {name: getattr(options, name.replace("-", "_")) for name in names}
+    wanted = {name: value for name, value in found.items() if value is not None}
+    if "rows" in wanted:
+        wanted["rows"] = [row.strip() for row in wanted["rows"].split(",")]
+    wish = Wish(options.output, None, options.style, Format(options.format), dots_per_inch=options.dpi)
+    outcome = make_paper(wanted, wish)
+    return _report(["paper"], [outcome], options.quiet or options.output == _STREAM, checked=False)
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line; the exit status."""
     parser = build_parser()
@@ -70,9 +151,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
         wish = Wish(style=options.style)
         outcomes = [check_document(file, wish) for file in options.files]
         return _report(options.files, outcomes, options.quiet, checked=True)
+    if options.command == "paper":
+        options.files, options.trace = ["paper"], ""
     complaint = _check_use(options)
     if complaint:
         parser.error(complaint)
+    if options.command == "paper":
+        return _make_paper(options)
     outcomes = [make_document(file, _wish(options, file)) for file in options.files]
     return _report(options.files, outcomes, options.quiet or options.output == _STREAM, checked=False)
 
@@ -87,6 +172,8 @@ def _check_use(options: argparse.Namespace) -> str:
         return "--dpi must be 10 to 2400"
     if options.output == _STREAM and options.format != Format.PDF.value:
         return "only pdf can be written to standard output"
+    if options.format != Format.PDF.value and not _press(options).is_idle:
+        return "booklets, crop marks and archive files are pdf only"
     return ""
 
 
@@ -102,6 +189,7 @@ def _wish(options: argparse.Namespace, file: str) -> Wish:
         Format(options.format),
         options.trace,
         options.dpi,
+        _press(options),
     )
 
 

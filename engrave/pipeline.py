@@ -6,48 +6,22 @@ import gc
 import json
 import os
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from enum import Enum
 from importlib import import_module
 from pathlib import Path
 
-from engrave.diagnostics.problem import Place, Problem, Severity
+from engrave.diagnostics.problem import NOWHERE, Place, Problem, ProblemLog, Severity
 from engrave.drawing.characters import MissingCharacter
 from engrave.drawing.pdf.draw import draw_pdf
 from engrave.fonts.faces import InstalledFaces
-from engrave.layout.characters import check_characters
-from engrave.layout.document import place_score
 from engrave.marks.mark import PlacedDocument
 from engrave.marks.trace import trace_marks
-from engrave.reading.load import load_score
-from engrave.reading.sign_examples import read_sign_examples
-from engrave.score.structure import KeyToSigns, Score, View
-from engrave.score.used_signs import used_signs
+from engrave.products.wish import Format, Press, Wish
+from engrave.reading.load import document_kind, file_log, load_tree
 from engrave.source.files import STANDARD_INPUT
-from engrave.style.load import load_style
-from engrave.style.sections import Style
-
-
-class Format(Enum):
-    """What can be drawn."""
-
-    PDF = "pdf"
-    SVG = "svg"
-    PNG = "png"
-
-
-@dataclass(frozen=True, slots=True)
-class Wish:
-    """What the caller wants of a document. `output` is "" (beside the source), a file, or `-` (standard output)."""
-
-    output: str = ""
-    view: View | None = None
-    style: str = ""
-    format: Format = Format.PDF
-    trace: str = ""
-    dots_per_inch: float = 150.0
+from engrave.source.tree import SourceMap, Value
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,19 +39,29 @@ class Outcome:
 
 def check_document(path: str, wish: Wish) -> Outcome:
     """Everything that is wrong with the document at `path`; draws nothing."""
-    _, _, problems = _read(path, wish)
-    return Outcome(problems)
+    return _place(path, wish, only_check=True)[1]
 
 
 def place_document(path: str, wish: Wish) -> tuple[PlacedDocument | None, Outcome]:
     """The placed pages of the document at `path`, None when something is wrong."""
-    score, style, problems = _read(path, wish)
-    if score is None or style is None:
-        return None, Outcome(problems)
-    examples = None
-    if score.key_to_signs is not KeyToSigns.NONE:
-        examples = read_sign_examples(used_signs(score))
-    return place_score(score, style, wish.view, examples), Outcome(problems)
+    return _place(path, wish, only_check=False)
+
+
+def _place(path: str, wish: Wish, only_check: bool) -> tuple[PlacedDocument | None, Outcome]:
+    log = file_log(path)
+    tree, lines = load_tree(path, log)
+    if tree is None:
+        return None, Outcome(tuple(log.in_order()))
+    return _place_tree(tree, lines, path, wish, only_check, log)
+
+
+def _place_tree(
+    tree: SourceMap, lines: list[str], path: str, wish: Wish, only_check: bool, log: ProblemLog
+) -> tuple[PlacedDocument | None, Outcome]:
+    """Each kind of document is made by the module of its name, loaded when it is wanted."""
+    product = import_module(f"engrave.products.{document_kind(tree)}")
+    document, problems = product.place(tree, lines, path, wish, only_check, log)
+    return document, Outcome(problems)
 
 
 @contextmanager
@@ -102,14 +86,26 @@ def make_document(path: str, wish: Wish) -> Outcome:
         return _make(path, wish)
 
 
+def make_paper(options: Mapping[str, Value], wish: Wish) -> Outcome:
+    """Draw blank paper from options, which are the keys of a paper document."""
+    tree = SourceMap(NOWHERE)
+    for key, value in {"paper": 1, **options}.items():
+        tree.put(key, NOWHERE, value, NOWHERE)
+    document, outcome = _place_tree(tree, [], "paper", wish, False, ProblemLog("paper"))
+    return outcome if document is None else _draw_all(document, outcome, "paper", wish)
+
+
 def _make(path: str, wish: Wish) -> Outcome:
     document, outcome = place_document(path, wish)
-    if document is None:
-        return outcome
+    return outcome if document is None else _draw_all(document, outcome, path, wish)
+
+
+def _draw_all(document: PlacedDocument, outcome: Outcome, path: str, wish: Wish) -> Outcome:
+    """Draw a document and write its files, each whole or not at all."""
     try:
         files = dict(_draw(document, path, wish))
-    except MissingCharacter as missing:
-        problem = Problem(path, Place(0, 0), Severity.ERROR, str(missing))
+    except (MissingCharacter, ValueError) as error:
+        problem = Problem(path, Place(0, 0), Severity.ERROR, str(error))
         return Outcome((*outcome.problems, problem))
     if wish.trace:
         files[wish.trace] = _trace_text(document).encode("utf-8")
@@ -124,27 +120,6 @@ def _make(path: str, wish: Wish) -> Outcome:
     return Outcome(tuple(problems), tuple(written))
 
 
-def _read(path: str, wish: Wish) -> tuple[Score | None, Style | None, tuple[Problem, ...]]:
-    """Score and style, each None when it is wrong, and the problems of both."""
-    score, log = load_score(path)
-    style_name = wish.style or (score.style if score else "")
-    changes = score.house_style if score else None
-    style, style_log = load_style(style_name, path, changes, _language_of_words(score))
-    if score is not None and style is not None:
-        check_characters(score, style, log)
-        if log.has_errors:
-            score = None
-    return score, style, (*log.in_order(), *style_log.in_order())
-
-
-def _language_of_words(score: Score | None) -> str:
-    """The language in which signs are explained and beats counted; "" where neither is wanted."""
-    if score is None:
-        return ""
-    wanted = score.key_to_signs is not KeyToSigns.NONE or any(measure.counting for measure in score.measures)
-    return score.language if wanted else ""
-
-
 def _draw(document: PlacedDocument, path: str, wish: Wish) -> Iterator[tuple[str, bytes]]:
     """The files to write. With several pages SVG and PNG files are numbered."""
     if wish.format is Format.SVG:
@@ -157,11 +132,35 @@ def _draw(document: PlacedDocument, path: str, wish: Wish) -> Iterator[tuple[str
         return
     pdf = draw_pdf(document)
     if wish.format is Format.PDF:
-        yield _target(path, wish, 1, 1), pdf
+        yield (
+            _target(path, wish, 1, 1),
+            pdf if wish.press.is_idle else _finish(pdf, document, path, wish.press),
+        )
         return
     draw_png = import_module("engrave.drawing.png").draw_png  # heavy: loaded only when pictures are wanted
     for index in range(len(document.pages)):
         yield _target(path, wish, index + 1, len(document.pages)), draw_png(pdf, index, wish.dots_per_inch)
+
+
+def _finish(pdf: bytes, document: PlacedDocument, path: str, press: Press) -> bytes:
+    """The file as the press or the archive wants it. Raises ValueError for what cannot be."""
+    if press.booklet or press.two_up or press.crop_marks:
+        imposition = import_module("engrave.press.imposition")  # pypdf is loaded only when wanted
+        if press.booklet:
+            pdf = imposition.impose_booklet(pdf, press.creep)
+        elif press.two_up:
+            pdf = imposition.impose_two_up(pdf)
+        if press.crop_marks:
+            pdf = imposition.add_crop_marks(pdf, press.bleed)
+    if press.archive or press.attach_source:
+        attachments = (
+            {Path(path).name: Path(path).read_bytes()}
+            if press.attach_source and path != STANDARD_INPUT
+            else {}
+        )
+        archive = import_module("engrave.press.archive")
+        pdf = archive.make_archival(pdf, document.title, document.author, document.language, attachments)
+    return pdf
 
 
 def _target(path: str, wish: Wish, number: int, count: int) -> str:

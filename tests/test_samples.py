@@ -12,7 +12,7 @@ from engrave.resources import data_folder, style_names
 from engrave.score.structure import View
 from engrave.style.load import load_style
 
-SAMPLES = sorted((data_folder() / "samples").rglob("*.yaml"))
+SAMPLES = sorted([*(data_folder() / "samples").glob("*.yaml"), *(data_folder() / "samples" / "signs").glob("*.yaml")])
 FACES = InstalledFaces()
 WORDS = (Role.LYRIC, Role.CHORD_NAME, Role.TEXT, Role.TEMPO, Role.LABEL, Role.JUMP, Role.BAR_NUMBER, Role.TITLE, Role.SUBTITLE,
          Role.CREDIT, Role.ENDING_NUMBER, Role.TUNING_TEXT, Role.PART_NAME, Role.RUNNING_HEAD, Role.BEND_AMOUNT,

@@ -6,7 +6,8 @@ from engrave.diagnostics.problem import Severity
 from engrave.fonts.faces import InstalledFaces
 from engrave.marks.bounds import measure_page_marks
 from engrave.marks.role import Role
-from engrave.pipeline import Wish, place_document
+from engrave.pipeline import place_document
+from engrave.products.wish import Wish
 from engrave.score.structure import View
 from engrave.style.sign_words import load_wordbook
 

@@ -1,4 +1,4 @@
-"""The front door of reading: a file becomes a score, or a list of everything that is wrong with it."""
+"""The front door of reading: text becomes a tree of one kind of document, and a score's tree a score."""
 
 from __future__ import annotations
 
@@ -10,37 +10,63 @@ from engrave.source.parse import parse_yaml
 from engrave.source.schema import check_form
 from engrave.source.tree import SourceMap
 
-_DOCUMENTS = ("score",)
-"""The first keys of the documents that can be read."""
+DOCUMENTS = ("score", "handout", "songbook", "paper")
+"""The keys that tell what a document is, each with the version of its language."""
 
 
-def load_score(path: str) -> tuple[Score | None, ProblemLog]:
-    """Read the score at `path` (`-`: standard input). Never raises for bad input; None when nothing can be drawn."""
-    log = ProblemLog("standard input" if path == STANDARD_INPUT else path)
+def file_log(path: str) -> ProblemLog:
+    """An empty log for the file at `path` (`-`: standard input)."""
+    return ProblemLog("standard input" if path == STANDARD_INPUT else path)
+
+
+def load_tree(path: str, log: ProblemLog) -> tuple[SourceMap | None, list[str]]:
+    """The tree of the document at `path` and its lines. Never raises for bad input; None when it is no document."""
     text = read_text(path, log)
     if text is None:
-        return None, log
-    return read_text_score(text, log), log
+        return None, []
+    return read_tree(text, log), text.splitlines()
 
 
-def read_text_score(text: str, log: ProblemLog) -> Score | None:
-    """The score in `text`; problems go to `log`."""
+def read_tree(text: str, log: ProblemLog) -> SourceMap | None:
+    """The tree of the document in `text`, None (and why in `log`) when it is none."""
     tree = parse_yaml(text, log)
     if tree is None:
         return None
     if not isinstance(tree, SourceMap):
         log.error(Place(1, 1), "this is not a score", hint="a score is a mapping that starts with score: 1")
         return None
-    if "score" not in tree:
-        first = next(iter(tree), "")
-        near = did_you_mean(first, _DOCUMENTS)
-        log.error(
-            tree.place,
-            'the key "score" is missing',
-            hint=near if near.startswith("did") else "start with score: 1",
-        )
-        return None
+    if document_kind(tree):
+        return tree
+    near = did_you_mean(next(iter(tree), ""), DOCUMENTS)
+    log.error(
+        tree.place,
+        'the key "score" is missing',
+        hint=near if near.startswith("did") else "start with score: 1",
+    )
+    return None
+
+
+def document_kind(tree: SourceMap) -> str:
+    """The key that tells what a document is; "" when there is none."""
+    return next((kind for kind in DOCUMENTS if kind in tree), "")
+
+
+def load_score(path: str) -> tuple[Score | None, ProblemLog]:
+    """Read the score at `path`. Never raises for bad input; None when nothing can be drawn."""
+    log = file_log(path)
+    tree, lines = load_tree(path, log)
+    return (None if tree is None else read_score_tree(tree, lines, log)), log
+
+
+def read_text_score(text: str, log: ProblemLog) -> Score | None:
+    """The score in `text`; problems go to `log`."""
+    tree = read_tree(text, log)
+    return None if tree is None else read_score_tree(tree, text.splitlines(), log)
+
+
+def read_score_tree(tree: SourceMap, lines: list[str], log: ProblemLog) -> Score | None:
+    """The score of a tree; problems of form and meaning go to `log`."""
     if not check_form(tree, "score", log):
         return None
-    score = read_score(tree, text.splitlines(), log)
+    score = read_score(tree, lines, log)
     return None if log.has_errors else score

@@ -1,0 +1,1 @@
+"""Running text set in lines."""

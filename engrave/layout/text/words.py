@@ -1,0 +1,171 @@
+"""Runs as words that may be cut: measured characters, blanks, and the places where a hyphen may stand."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable, Iterator, Sequence
+from functools import cache
+from itertools import accumulate
+from typing import NamedTuple
+
+import pyphen  # type: ignore[import-untyped]
+
+from engrave.fonts.face_files import MUSIC_FACE
+from engrave.fonts.text_face import text_face
+from engrave.score.rich_text import Run
+
+_LEAST_LETTERS = 5
+"""Shorter words are not hyphenated. House rule."""
+_LEAST_BEFORE, _LEAST_AFTER = 2, 3
+"""Letters that must stand on either side of a hyphen (plain TeX, from memory)."""
+_THIN = 1 / 5
+"""Width in ems of a narrow no-break space where the face has none (a thin space, Unicode Standard, chapter 6)."""
+
+_BLANKS = " \t\r\f\v"
+_NO_BREAK, _NARROW_NO_BREAK, _SOFT_HYPHEN = "\u00a0", "\u202f", "\u00ad"
+_HYPHENS = "-\u2010\u2013\u2014"
+_APOSTROPHES = "'\u2019"
+_SIGNS_OF_MUSIC = "♯♭♮"
+
+
+class Char(NamedTuple):
+    """One character. `source` is what was written, `blank` the part of `width` that may stretch."""
+
+    text: str
+    face: str
+    link: str
+    width: float
+    blank: float
+    source: str
+    is_whole: bool
+    base_face: str
+
+
+class Segment(NamedTuple):
+    """Characters between two places where a line may end, and what stands at the second: a blank, a hyphen to add."""
+
+    chars: tuple[Char, ...]
+    blank: Char | None = None
+    hyphen: Char | None = None
+    inside_word: bool = False
+
+
+def stretches(runs: Iterable[tuple[Run, str]], size: float) -> Iterator[list[Char]]:
+    """The characters between forced ends of lines, blanks in a row made one, none at the ends. Every run comes with its face.
+
+    Raises `UnknownFace`.
+    """
+    chars: list[Char] = []
+    for run, face in runs:
+        for character in run.text:
+            if character == "\n":
+                yield _without_last_blank(chars)
+                chars = []
+            elif character not in _BLANKS:
+                chars.append(_char(character, face, run.link, bool(run.link) or run.code, size))
+            elif chars and chars[-1].text != " ":
+                chars.append(_char(" ", face, run.link, False, size))
+    yield _without_last_blank(chars)
+
+
+def _without_last_blank(chars: list[Char]) -> list[Char]:
+    return chars[:-1] if chars and chars[-1].text == " " else chars
+
+
+def _char(source: str, base_face: str, link: str, is_whole: bool, size: float) -> Char:
+    face = MUSIC_FACE if source in _SIGNS_OF_MUSIC else base_face
+    text, metrics = source, text_face(face)
+    width = 0.0 if source == _SOFT_HYPHEN else metrics.width(source, size)
+    if source == _NARROW_NO_BREAK and not metrics.has(source):
+        text, width = _NO_BREAK, _THIN * size
+    blank = width if source in (" ", _NO_BREAK) else 0.0
+    return Char(text, face, link, width, blank, source, is_whole, base_face)
+
+
+def cut(chars: Sequence[Char], language: str, size: float) -> list[Segment]:
+    """The paragraph cut wherever a line may end."""
+    segments: list[Segment] = []
+    start = 0
+    for stop in [n for n, char in enumerate(chars) if char.text == " "] + [len(chars)]:
+        parts = list(_parts(chars[start:stop], language, size))
+        if parts and stop < len(chars):
+            parts[-1] = parts[-1]._replace(blank=chars[stop])
+        segments += parts
+        start = stop + 1
+    if segments:
+        # Nothing but dropped soft hyphens may have followed the last blank.
+        segments[-1] = segments[-1]._replace(blank=None)
+    return segments
+
+
+def _parts(word: Sequence[Char], language: str, size: float) -> Iterator[Segment]:
+    """A word cut at its hyphens, written or possible."""
+    letters = [char for char in word if char.source != _SOFT_HYPHEN]
+    start = 0
+    for stop, is_added in sorted(_cuts(word, language).items()):
+        base = letters[stop - 1]
+        hyphen = _char("-", base.base_face, base.link, True, size) if is_added else None
+        yield Segment(tuple(letters[start:stop]), None, hyphen, True)
+        start = stop
+    if letters:
+        yield Segment(tuple(letters[start:]))
+
+
+def _cuts(word: Sequence[Char], language: str) -> dict[int, bool]:
+    """Where a word may be cut, counted without soft hyphens, and whether a hyphen is to be added there.
+
+    Words that touch a link or code stay whole, and those with a hyphen are cut only there: common practice.
+    """
+    if any(char.is_whole for char in word):
+        return {}
+    text = "".join(char.source for char in word)
+    plain = text.replace(_SOFT_HYPHEN, "")
+    cuts = {
+        position: False
+        for position in range(2, len(plain))
+        if plain[position - 1] in _HYPHENS and plain[position - 2].isalpha() and plain[position].isalpha()
+    }
+    if _SOFT_HYPHEN in text:
+        before = accumulate(len(part) for part in text.split(_SOFT_HYPHEN)[:-1])
+        cuts |= {position: True for position in before if 0 < position < len(plain) and position not in cuts}
+    elif not cuts:
+        cuts = dict.fromkeys(_hyphenation(plain, language), True)
+    return cuts
+
+
+@cache
+def _hyphenation(word: str, language: str) -> tuple[int, ...]:
+    """Where the patterns of the language allow a hyphen; never where it would change the spelling."""
+    patterns = _patterns(language)
+    if patterns is None or len(word.lower()) != len(word):
+        return ()
+    found: list[int] = []
+    start = 0
+    for stop in range(len(word) + 1):
+        if stop < len(word) and (_is_letter(word[stop]) or word[stop] in _APOSTROPHES):
+            continue
+        part = word[start:stop].replace("\u2019", "'")
+        if _letters(part) >= _LEAST_LETTERS:
+            found += [
+                start + position
+                for position in patterns.positions(part)
+                if position.data is None
+                and _letters(part[:position]) >= _LEAST_BEFORE
+                and _letters(part[position:]) >= _LEAST_AFTER
+            ]
+        start = stop + 1
+    return tuple(found)
+
+
+@cache
+def _patterns(language: str) -> pyphen.Pyphen | None:
+    known = pyphen.language_fallback(language) if language else None
+    return pyphen.Pyphen(lang=known) if known else None
+
+
+def _is_letter(character: str) -> bool:
+    return unicodedata.category(character)[0] in "LM"
+
+
+def _letters(text: str) -> int:
+    return sum(map(str.isalpha, text))

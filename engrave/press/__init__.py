@@ -1,0 +1,1 @@
+"""Whole PDF files made ready for printing or keeping: bytes in, bytes out."""

@@ -1,0 +1,28 @@
+"""Blank paper as a document."""
+
+from __future__ import annotations
+
+from engrave.diagnostics.problem import Problem, ProblemLog
+from engrave.layout.paper.rows import Misfit
+from engrave.layout.paper.sheet import place_paper
+from engrave.marks.mark import PlacedDocument
+from engrave.products.wish import Wish
+from engrave.reading.paper_reader import read_paper
+from engrave.source.schema import check_form
+from engrave.source.tree import SourceMap
+from engrave.style.load import load_style
+
+
+def place(
+    tree: SourceMap, lines: list[str], path: str, wish: Wish, only_check: bool, log: ProblemLog
+) -> tuple[PlacedDocument | None, tuple[Problem, ...]]:
+    """The pages of blank paper, None when something is wrong or nothing is to be drawn; and all problems."""
+    paper = read_paper(tree, log) if check_form(tree, "paper", log) else None
+    style, style_log = load_style(wish.style or str(tree.get("style", "")), path)
+    document = None
+    if paper is not None and style is not None:
+        try:
+            document = place_paper(paper, style)
+        except Misfit as misfit:
+            log.error(paper.place, str(misfit), hint=misfit.hint)
+    return (None if only_check else document), (*log.in_order(), *style_log.in_order())

@@ -1,0 +1,42 @@
+"""A single score as a document."""
+
+from __future__ import annotations
+
+from engrave.diagnostics.problem import Problem, ProblemLog
+from engrave.layout.characters import check_characters
+from engrave.layout.document import place_score
+from engrave.marks.mark import PlacedDocument
+from engrave.products.wish import Wish
+from engrave.reading.load import read_score_tree
+from engrave.reading.sign_examples import read_sign_examples
+from engrave.score.structure import KeyToSigns, Score
+from engrave.score.used_signs import used_signs
+from engrave.source.tree import SourceMap
+from engrave.style.load import load_style
+
+
+def place(
+    tree: SourceMap, lines: list[str], path: str, wish: Wish, only_check: bool, log: ProblemLog
+) -> tuple[PlacedDocument | None, tuple[Problem, ...]]:
+    """The pages of a score, None when something is wrong or nothing is to be drawn; and all problems."""
+    score = read_score_tree(tree, lines, log)
+    style_name = wish.style or (score.style if score else "")
+    changes = score.house_style if score else None
+    style, style_log = load_style(style_name, path, changes, language_of_words(score))
+    if score is not None and style is not None:
+        check_characters(score, style, log)
+    problems = (*log.in_order(), *style_log.in_order())
+    if only_check or score is None or style is None or log.has_errors:
+        return None, problems
+    examples = None
+    if score.key_to_signs is not KeyToSigns.NONE:
+        examples = read_sign_examples(used_signs(score))
+    return place_score(score, style, wish.view, examples), problems
+
+
+def language_of_words(score: Score | None) -> str:
+    """The language in which signs are explained and beats counted; "" where neither is wanted."""
+    if score is None:
+        return ""
+    wanted = score.key_to_signs is not KeyToSigns.NONE or any(measure.counting for measure in score.measures)
+    return score.language if wanted else ""

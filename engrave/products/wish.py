@@ -1,0 +1,50 @@
+"""What the caller wants of a document."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from engrave.score.structure import View
+
+
+class Format(Enum):
+    """What can be drawn."""
+
+    PDF = "pdf"
+    SVG = "svg"
+    PNG = "png"
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """What is done to a finished PDF for printing and keeping. `bleed` and `creep` are in millimetres.
+
+    `archive`: a PDF/A file; `attach_source`: with the YAML text inside.
+    """
+
+    booklet: bool = False
+    two_up: bool = False
+    crop_marks: bool = False
+    bleed: float = 3.0
+    creep: float = 0.0
+    archive: bool = False
+    attach_source: bool = False
+
+    @property
+    def is_idle(self) -> bool:
+        """True when the PDF stays as it is drawn."""
+        return not (self.booklet or self.two_up or self.crop_marks or self.archive or self.attach_source)
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What the caller wants of a document. `output` is "" (beside the source), a file, or `-` (standard output)."""
+
+    output: str = ""
+    view: View | None = None
+    style: str = ""
+    format: Format = Format.PDF
+    trace: str = ""
+    dots_per_inch: float = 150.0
+    press: Press = Press()
