@@ -1,16 +1,37 @@
-"""The faces as ReportLab fonts, and strings as operators of a page's content."""
+"""Strings as operators of a page's content, in an encoding that depends on the face alone.
+
+A face is embedded in subsets of up to 256 characters. Which subset and code a character has does not depend on the
+document: pages can be written apart from each other, by several processes, and put together in one file.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Set
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
-from engrave.fonts.face_files import face_file
+from engrave.fonts.face_files import FACE_NAMES, face_file
 
 _PREFIX = "Engrave-"
+_SPACE, _NO_BREAK_SPACE = 0x20, 0xA0
+_ASCII = range(0x20, 0x7F)
+"""These keep their own codes, so that the content can be read."""
+_FIRST_HIGH = 0x80
+_LAST_WESTERN = 0xFF
+_TYPESETTING = frozenset(map(ord, "–—‘’‚“”„†•…‹›€™−½¼¾♯♭♮œŒ"))
+_FIRST_IN_OTHERS = 0x21
+"""The first code used in every subset but the first: the space keeps its place."""
+_ESCAPED = {0x28: "\\(", 0x29: "\\)", 0x5C: "\\\\"}
+
+
+class Place(NamedTuple):
+    """The subset and the code of a character."""
+
+    subset: int
+    code: int
 
 
 @cache
@@ -22,12 +43,39 @@ def registered_font(face: str) -> Any:
     return font
 
 
-class FontOperators:
-    """Strings of one document as text operators. A font is embedded as subsets, so a string may need several."""
+@cache
+def encoding(face: str) -> Mapping[int, Place]:
+    """Where each character of a face is found: ASCII first, the others in order of their code points."""
+    known = registered_font(face).face.charToGlyph
+    places = {code: Place(0, code) for code in _ASCII if code in known}
+    places[_NO_BREAK_SPACE] = Place(0, _SPACE)
+    subset, code = 0, _FIRST_HIGH
+    for character in sorted(set(known) - set(_ASCII) - {_NO_BREAK_SPACE}, key=_rank):
+        if character < _SPACE:
+            continue
+        if code > 0xFF:
+            subset, code = subset + 1, _FIRST_IN_OTHERS
+        places[character] = Place(subset, code)
+        code += 1
+    return places
 
-    def __init__(self, canvas: Any) -> None:
-        """Write for `canvas`, whose document keeps the subsets."""
-        self._canvas = canvas
+
+def _rank(character: int) -> tuple[bool, int]:
+    """Letters of western Europe and the marks of good typesetting come first, so that most texts need one subset."""
+    return not (character <= _LAST_WESTERN or character in _TYPESETTING), character
+
+
+def internal_name(face: str) -> str:
+    """What a face is called in the file's resources, by its place in the list of faces."""
+    return f"F{FACE_NAMES.index(face) + 1}"
+
+
+class FontOperators:
+    """Strings as text operators; keeps which characters of which face have been used."""
+
+    def __init__(self) -> None:
+        """Nothing used yet."""
+        self.used: dict[str, set[int]] = {}
         self._known: dict[tuple[str, str], tuple[tuple[str, str], ...]] = {}
 
     def pieces(self, face: str, text: str) -> tuple[tuple[str, str], ...]:
@@ -39,10 +87,47 @@ class FontOperators:
         return known
 
     def _split(self, face: str, text: str) -> tuple[tuple[str, str], ...]:
-        document = self._canvas._doc
+        places, used = encoding(face), self.used.setdefault(face, set())
+        runs: list[tuple[int, list[str]]] = []
+        for character in map(ord, text):
+            place = places[character]
+            used.add(character)
+            if not runs or runs[-1][0] != place.subset:
+                runs.append((place.subset, []))
+            runs[-1][1].append(_shown(place.code))
+        name = internal_name(face)
+        return tuple((f"/{name}+{subset}", f"({''.join(codes)}) Tj") for subset, codes in runs)
+
+
+def _shown(code: int) -> str:
+    """A code inside a PDF string (ISO 32000-1, 7.3.4.2)."""
+    if code in _ESCAPED:
+        return _ESCAPED[code]
+    return chr(code) if _SPACE <= code < 0x7F else f"\\{code:03o}"
+
+
+def embed_faces(canvas: Any, used: Mapping[str, Set[int]]) -> None:
+    """Have the document of `canvas` embed just the used characters, each at the place its encoding gives it."""
+    document = canvas._doc
+    for face in sorted(used, key=internal_name):
         font = registered_font(face)
-        pieces = []
-        for subset, codes in font.splitString(text, document):
-            name = font.getSubsetInternalName(subset, document)
-            pieces.append((name, f"({self._canvas._escape(codes)}) Tj"))
-        return tuple(pieces)
+        state = font._assignState(document)
+        state.internalName = internal_name(face)
+        state.subsets = _subsets(face, used[face])
+        document.fontMapping[font.fontName] = f"/{state.internalName}"
+        document.delayedFonts.append(font)
+
+
+def _subsets(face: str, used: Set[int]) -> list[list[int]]:
+    """The code points at each code of each subset; a blank where nothing is used."""
+    places = encoding(face)
+    blank = _SPACE if _SPACE in places else 0
+    subsets: list[list[int]] = []
+    for character in sorted(used, key=lambda character: places[character]):
+        place = places[character]
+        while len(subsets) <= place.subset:
+            subsets.append([blank] * (_SPACE + 1))
+        row = subsets[place.subset]
+        row.extend([blank] * (place.code + 1 - len(row)))
+        row[place.code] = _SPACE if character == _NO_BREAK_SPACE else character
+    return subsets
