@@ -7,6 +7,9 @@ from dataclasses import dataclass
 
 from engrave.breaking.total_fit import break_optimally
 
+_TORN = 1e6
+"""Cost of a page break between two things that belong together."""
+
 
 @dataclass(frozen=True, slots=True)
 class PageCosts:
@@ -24,6 +27,8 @@ class SystemBox:
     height: float
     least_gap: float
     ideal_gap: float
+    keeps_next: bool = False
+    """True where a page break after it is a last resort."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +69,8 @@ def fill_pages(
         price = costs.fill_weight * share * share if share > 0 else costs.fill_weight * 4 * share * share
         if is_last and share > 0:
             price *= 0.1
+        if not is_last and systems[stop - 1].keeps_next:
+            price += _TORN
         if stop - first == 1 and first > 0:
             price += costs.lone_system
         return price + 1.0

@@ -2,14 +2,31 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from html import escape
 
 from engrave.drawing.outlines import OutlineLibrary
 from engrave.fonts.symbols import MusicFace, music_face
-from engrave.marks.mark import Curve, Glyph, Group, Line, Link, Mark, Page, PlacedDocument, Polygon, Source
+from engrave.marks.mark import (
+    Anchor,
+    Curve,
+    Glyph,
+    Group,
+    Line,
+    Link,
+    Mark,
+    Page,
+    Picture,
+    PlacedDocument,
+    Polygon,
+    Source,
+)
 
 _THINNEST = 0.25
 """Points, as in print."""
+
+_PNG = b"\x89PNG"
+"""How a PNG file starts (W3C PNG specification)."""
 
 
 def draw_svg(page: Page, document: PlacedDocument) -> str:
@@ -62,6 +79,17 @@ def _draw_mark(mark: Mark, least: float, outlines: OutlineLibrary, music: MusicF
         return (
             f'<a xlink:href="{escape(mark.target)}"><rect {about} x="{box.left:.4f}" y="{box.bottom:.4f}" '
             f'width="{box.right - box.left:.4f}" height="{box.top - box.bottom:.4f}" fill="none"/></a>'
+        )
+    if isinstance(mark, Anchor):
+        return f'<g id="{escape(mark.name, quote=True)}" {about}/>'
+    if isinstance(mark, Picture):
+        box, alt = mark.box, escape(mark.alt, quote=True)
+        kind = "png" if mark.data.startswith(_PNG) else "jpeg"
+        address = f"data:image/{kind};base64,{b64encode(mark.data).decode('ascii')}"
+        # pages are drawn with y upwards: the picture is turned over again
+        return (
+            f'<image {about} x="{box.left:.4f}" y="{-box.top:.4f}" width="{box.right - box.left:.4f}" '
+            f'height="{box.top - box.bottom:.4f}" transform="scale(1,-1)" xlink:href="{address}"><title>{alt}</title></image>'
         )
     label = escape(mark.text, quote=True)
     shapes = outlines.use(mark.face, mark.text, mark.size, mark.x, mark.y)

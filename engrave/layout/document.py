@@ -31,7 +31,7 @@ _HEAD_SHARE = 1.0
 
 
 @dataclass(frozen=True, slots=True)
-class _Sheet:
+class Sheet:
     """The music's area in points, and its width in staff spaces."""
 
     width: float
@@ -50,8 +50,8 @@ def place_score(
     """
     face = music_face()
     plans = plan_staves(score, view, style.staff)
-    sheet = _measure_sheet(plans, style)
-    systems, starts = _build_systems(score, plans, style, face, sheet)
+    sheet = measure_sheet(plans, style)
+    systems, starts = build_systems(score, plans, style, face, sheet)
     if examples:
         width = sheet.line + sheet.bracket_room
         systems.extend(place_sign_key(examples, view or score.view, width, style, face))
@@ -64,17 +64,19 @@ def place_score(
     return PlacedDocument(pages, score.title, author, score.language)
 
 
-def _measure_sheet(plans: Sequence[StaffPlan], style: Style) -> _Sheet:
+def measure_sheet(plans: Sequence[StaffPlan], style: Style, width: float | None = None) -> Sheet:
+    """The area of a page of `style`; `width` in points where the music has less than the page."""
     paper, space = style.paper, style.staff_space
     has_brackets = len({plan.part for plan in plans}) > 1 and any(not plan.is_last for plan in plans)
     room = style.staff.bracket_gap + style.staff.bracket_bar if has_brackets else 0.0
-    width = (paper.width - paper.margin_inner - paper.margin_outer) * _POINTS
+    if width is None:
+        width = (paper.width - paper.margin_inner - paper.margin_outer) * _POINTS
     height = (paper.height - paper.margin_top - paper.margin_bottom) * _POINTS
-    return _Sheet(width, height, room, width / space - room, space)
+    return Sheet(width, height, room, width / space - room, space)
 
 
-def _build_systems(
-    score: Score, plans: Sequence[StaffPlan], style: Style, face: MusicFace, sheet: _Sheet
+def build_systems(
+    score: Score, plans: Sequence[StaffPlan], style: Style, face: MusicFace, sheet: Sheet
 ) -> tuple[list[System], list[int]]:
     """The systems from top to bottom, and the index of each one's first measure."""
     if not score.measures:
@@ -108,7 +110,7 @@ def _first_indent(score: Score, plans: Sequence[StaffPlan], style: Style) -> flo
 
 
 def _fill(
-    score: Score, style: Style, sheet: _Sheet, systems: list[System], starts: list[int], heading: Heading
+    score: Score, style: Style, sheet: Sheet, systems: list[System], starts: list[int], heading: Heading
 ) -> tuple[Page, ...]:
     space, breaking = sheet.space, style.breaking
     title_room = (heading.height + breaking.title_gap) * space if heading.marks else 0.0
@@ -145,7 +147,7 @@ def _head_room(score: Score, style: Style) -> float:
 def _build_page(
     score: Score,
     style: Style,
-    sheet: _Sheet,
+    sheet: Sheet,
     systems: list[System],
     page: FilledPage,
     number: int,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Protocol
 
-from engrave.marks.mark import Box, Curve, Glyph, Group, Line, Link, Mark, Page, Polygon
+from engrave.marks.mark import Anchor, Box, Curve, Glyph, Group, Line, Link, Mark, Page, Picture, Polygon
 
 
 class Faces(Protocol):
@@ -31,8 +31,10 @@ def measure_box(mark: Mark, faces: Faces) -> Box:
         return _enclose(points)
     if isinstance(mark, Polygon):
         return _enclose(list(mark.points))
-    if isinstance(mark, Link):
+    if isinstance(mark, Link | Picture):
         return mark.box
+    if isinstance(mark, Anchor):
+        return Box(mark.x, mark.y, mark.x, mark.y)
     left, bottom, right, top = faces.text_ink(mark.face, mark.text, mark.size)
     return Box(mark.x + left, mark.y + bottom, mark.x + right, mark.y + top)
 

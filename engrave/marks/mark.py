@@ -126,7 +126,27 @@ class Link(NamedTuple):
     source: Source = NO_SOURCE
 
 
-Mark = Glyph | Line | Curve | Polygon | Text | Link
+class Anchor(NamedTuple):
+    """A place that links lead to, without ink."""
+
+    role: Role
+    x: float
+    y: float
+    name: str
+    source: Source = NO_SOURCE
+
+
+class Picture(NamedTuple):
+    """A picture (`data` is a PNG or JPEG file) in a rectangle, with the words that stand for it."""
+
+    role: Role
+    box: Box
+    data: bytes
+    alt: str
+    source: Source = NO_SOURCE
+
+
+Mark = Glyph | Line | Curve | Polygon | Text | Link | Picture | Anchor
 
 
 class Group(NamedTuple):

@@ -58,6 +58,17 @@ class Role(Enum):
     KEY_NAME = "key-name"
     KEY_TEXT = "key-text"
     KEY_CAUTION = "key-caution"
+    # handouts and books
+    HEADING = "heading"
+    BODY = "body"
+    LIST_SIGN = "list-sign"
+    CAPTION = "caption"
+    FRAME = "frame"
+    PICTURE = "picture"
+    FORM_LINE = "form-line"
+    LINK = "link"
+    LEADER = "leader"
+    CONTENTS = "contents"
     # paper
     HOLE = "hole"
     # chord grids

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from engrave.marks.bounds import Faces, measure_page_marks
-from engrave.marks.mark import Glyph, PlacedDocument, Text
+from engrave.marks.mark import Glyph, Picture, PlacedDocument, Text
 
 _DIGITS = 3
 """Decimal places of points in a trace."""
@@ -25,6 +25,8 @@ def trace_marks(document: PlacedDocument, faces: Faces) -> Iterator[dict[str, An
             }
             if isinstance(mark, Glyph):
                 record["glyph"] = mark.name
+            elif isinstance(mark, Picture):
+                record["text"] = mark.alt
             elif isinstance(mark, Text):
                 record["text"] = mark.text
             if source.line:

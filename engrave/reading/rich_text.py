@@ -142,9 +142,10 @@ class _Reader:
     def _runs(self, tokens: Iterable[Token], first: int) -> Iterator[Run]:
         """The runs of one block's content, whose first line is `first`."""
         bold = italic = 0
-        link = ""
+        link, empty = "", True
         for token in tokens:
             place = self._at(first + token.meta.get(_LINE, 0))
+            empty = empty and not token.content
             match token.type:
                 case "text" | "text_special":
                     # A character reference may stand for a newline; a forced end of line is written otherwise.
@@ -161,7 +162,12 @@ class _Reader:
                     italic += token.nesting
                 case "link_open":
                     link = self._link(str(token.attrGet("href") or ""), place)
+                    empty = True
                 case "link_close":
+                    if link and empty:
+                        yield Run(
+                            link, bold > 0, italic > 0, False, link
+                        )  # whoever sets it finds better words
                     link = ""
                 case _:
                     self._refuse(token, place)

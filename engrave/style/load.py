@@ -31,6 +31,7 @@ SECTIONS: dict[str, type] = {
     "grids": words.GridStyle,
     "key": words.KeyStyle,
     "blank": sections.BlankStyle,
+    "prose": sections.ProseStyle,
 }
 """The sections of a style file and the records they fill."""
 SIGNS = "signs"

@@ -306,6 +306,37 @@ class BlankStyle(NamedTuple):
     """Length of each stroke of the cross where a hole is punched."""
 
 
+class ProseStyle(NamedTuple):
+    """Running words of handouts and books. Points, unless said otherwise."""
+
+    title: TextStyle
+    about: TextStyle
+    """Lesson, level and date under the title."""
+    heading_1: TextStyle
+    heading_2: TextStyle
+    heading_3: TextStyle
+    body: TextStyle
+    caption: TextStyle
+    code_face: str
+    line_pitch: float
+    """Distance of baselines, as a share of the size."""
+    justified: bool
+    paragraph_gap: float
+    heading_gap: float
+    item_gap: float
+    list_indent: float
+    block_gap: float
+    """White around music, shapes, pictures and boxes."""
+    caption_gap: float
+    beside_gap: float
+    """White between examples side by side."""
+    frame_pad: float
+    frame_line: float
+    frame_gray: float
+    """Tint of boxes, 0 black to 1 white."""
+    form_line: float
+
+
 class Style(NamedTuple):
     """Everything adjustable about a page, fully resolved."""
 
@@ -321,6 +352,7 @@ class Style(NamedTuple):
     grids: GridStyle
     key: KeyStyle
     blank: BlankStyle
+    prose: ProseStyle
     signs: Mapping[str, SignStyle]
     wordbook: Wordbook
 

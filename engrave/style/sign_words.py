@@ -22,7 +22,7 @@ _COUNTING = {
     "last-third": "last_third",
 }
 _KEYS = ("name", "play")
-NO_WORDS = Wordbook("", "", CountingWords(), MappingProxyType({}))
+NO_WORDS = Wordbook("", "", CountingWords(), MappingProxyType({}), MappingProxyType({}))
 """For pages that explain nothing."""
 
 
@@ -39,7 +39,8 @@ def load_wordbook(language: str) -> Wordbook:
         raise ValueError("\n".join(str(problem) for problem in log.problems))
     counting = CountingWords(**{_COUNTING[key]: str(word) for key, word in tree["counting"].items()})
     signs = {name: SignName(entry["name"], entry["play"]) for name, entry in tree["signs"].items()}
-    return Wordbook(tree["heading"], tree["caution"], counting, MappingProxyType(signs))
+    words = MappingProxyType({key: str(word) for key, word in tree["words"].items()})
+    return Wordbook(tree["heading"], tree["caution"], counting, words, MappingProxyType(signs))
 
 
 def read_sign_words(

@@ -141,4 +141,6 @@ class Wordbook(NamedTuple):
     heading: str
     caution: str
     counting: CountingWords
+    words: Mapping[str, str]
+    """Words that pages need beyond the author's: "lesson", "example", "contents"."""
     signs: Mapping[str, SignName]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from engrave.drawing.pdf.fonts import FontOperators
 from engrave.fonts.symbols import MusicFace
-from engrave.marks.mark import Curve, Glyph, Group, Line, Link, Polygon, Text
+from engrave.marks.mark import Anchor, Curve, Glyph, Group, Line, Link, Picture, Polygon, Text
 
 THINNEST = 0.25
 """Points: no line is thinner, so that every printer shows it (common practice, no source)."""
@@ -48,6 +48,16 @@ def write_group(group: Group, fonts: FontOperators, music: MusicFace) -> list[st
 def group_links(group: Group) -> list[Link]:
     """The links of a group; they are no ink but areas of the page."""
     return [mark for mark in group.marks if isinstance(mark, Link)]
+
+
+def group_pictures(group: Group) -> list[Picture]:
+    """The pictures of a group; they are no operators of our own."""
+    return [mark for mark in group.marks if isinstance(mark, Picture)]
+
+
+def group_anchors(group: Group) -> list[Anchor]:
+    """The places of a group that links lead to."""
+    return [mark for mark in group.marks if isinstance(mark, Anchor)]
 
 
 def _add_text(

@@ -6,13 +6,14 @@ from collections.abc import Iterable, Mapping, Sequence, Set
 from io import BytesIO
 from typing import Any, NamedTuple
 
+from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
 
 from engrave.drawing.characters import check_faces
-from engrave.drawing.pdf.content import group_links, write_group
+from engrave.drawing.pdf.content import group_anchors, group_links, group_pictures, write_group
 from engrave.drawing.pdf.fonts import FontOperators, embed_faces, registered_font
 from engrave.fonts.symbols import music_face
-from engrave.marks.mark import Link, PlacedDocument
+from engrave.marks.mark import Box, Group, PlacedDocument
 
 _FIRST_FACE = "serif"
 """The face that a page starts with: an embedded one, lest ReportLab name Helvetica on every page."""
@@ -28,13 +29,22 @@ class PageLink(NamedTuple):
     target: str
 
 
+class PagePicture(NamedTuple):
+    """A picture file in an area of a page, in points (left, bottom, right, top)."""
+
+    area: tuple[float, float, float, float]
+    data: bytes
+
+
 class PageCode(NamedTuple):
-    """The finished content of one page: its size in points, its operators and its links."""
+    """The finished content of one page: its size in points, its operators, links and pictures."""
 
     width: float
     height: float
     code: str
     links: tuple[PageLink, ...] = ()
+    pictures: tuple[PagePicture, ...] = ()
+    anchors: tuple[str, ...] = ()
 
 
 class DrawnPages(NamedTuple):
@@ -62,10 +72,16 @@ def draw_pages(document: PlacedDocument) -> DrawnPages:
     for page in document.pages:
         code: list[str] = []
         links: list[PageLink] = []
+        pictures: list[PagePicture] = []
+        anchors: list[str] = []
         for group in page.groups:
             code.extend(write_group(group, fonts, music))
-            links.extend(_place_link(link, group.x, group.y, group.scale) for link in group_links(group))
-        pages.append(PageCode(page.width, page.height, "\n".join(code), tuple(links)))
+            links.extend(PageLink(_area(link.box, group), link.target) for link in group_links(group))
+            anchors.extend(anchor.name for anchor in group_anchors(group))
+            pictures.extend(PagePicture(_area(p.box, group), p.data) for p in group_pictures(group))
+        pages.append(
+            PageCode(page.width, page.height, "\n".join(code), tuple(links), tuple(pictures), tuple(anchors))
+        )
     return DrawnPages(tuple(pages), fonts.used)
 
 
@@ -105,9 +121,13 @@ def assemble_pdf(
     embed_faces(canvas, drawn.used)
     for number, page in enumerate(drawn.pages):
         canvas.setPageSize((page.width, page.height))
+        for picture in page.pictures:
+            _add_picture(canvas, picture)
         canvas._code.append(page.code)
         for link in page.links:
             _add_link(canvas, link)
+        for anchor in page.anchors:
+            canvas.bookmarkPage(anchor)
         for bookmark in marks.get(number, ()):
             key = bookmark.name or f"page-{number}-{bookmark.depth}"
             canvas.bookmarkPage(key)
@@ -123,12 +143,16 @@ def draw_pdf(document: PlacedDocument) -> bytes:
     return assemble_pdf(draw_pages(document), document.title, document.author, document.language)
 
 
-def _place_link(link: Link, x: float, y: float, scale: float) -> PageLink:
-    box = link.box
-    return PageLink(
-        (x + box.left * scale, y + box.bottom * scale, x + box.right * scale, y + box.top * scale),
-        link.target,
-    )
+def _area(box: Box, group: Group) -> tuple[float, float, float, float]:
+    """A box of a group in points of the page."""
+    x, y, scale = group.x, group.y, group.scale
+    return x + box.left * scale, y + box.bottom * scale, x + box.right * scale, y + box.top * scale
+
+
+def _add_picture(canvas: Any, picture: PagePicture) -> None:
+    left, bottom, right, top = picture.area
+    image = ImageReader(BytesIO(picture.data))
+    canvas.drawImage(image, left, bottom, right - left, top - bottom, mask="auto")
 
 
 def _add_link(canvas: Any, link: PageLink) -> None:

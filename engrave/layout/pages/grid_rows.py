@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from engrave.layout.grids.chord_grid import GridExtent, measure_grid, place_grid
 from engrave.layout.measures.chord_names import ChordNameMeasurer, ChordNameShape
 from engrave.marks.mark import Mark, Source, Text
 from engrave.marks.role import Role
-from engrave.score.structure import NamedShape, Score
+from engrave.score.structure import NamedShape
 from engrave.style.sections import Style
 
 _ROOM = 1.5
@@ -24,18 +25,20 @@ class _Item(NamedTuple):
     width: float
 
 
-def place_grid_rows(score: Score, width: float, top: float, style: Style) -> tuple[list[Mark], float]:
-    """The grids of `score.shapes` under y = `top` over `width` staff spaces; the marks and the height they take."""
+def place_grid_rows(
+    shapes: Sequence[NamedShape], left_handed: bool, width: float, top: float, style: Style
+) -> tuple[list[Mark], float]:
+    """The grids of `shapes` under y = `top` over `width` staff spaces; the marks and the height they take."""
     names = ChordNameMeasurer(style.words)
     items = []
-    for named in score.shapes:
+    for named in shapes:
         name = names.measure(named.name)
-        grid = measure_grid(named.shape, style.grids, score.left_handed)
+        grid = measure_grid(named.shape, style.grids, left_handed)
         items.append(_Item(named, name, grid, max(name.width, grid.width)))
     marks: list[Mark] = []
     y = top
     for row in _rows(items, width, style.grids.apart * 2):
-        y = _place_row(marks, row, y - _ROOM, score.left_handed, style)
+        y = _place_row(marks, row, y - _ROOM, left_handed, style)
     return marks, top - y
 
 

@@ -90,6 +90,11 @@ def _least(heights: list[float], style: BlankStyle) -> float:
     return sum(heights) + (len(heights) - 1) * style.row_gap_least
 
 
+def usual_distances(paper: Paper, style: BlankStyle) -> Distances:
+    """The distances of the style, or those of the wished line distance."""
+    return _distances(paper, style, paper.line_distance)
+
+
 def _as_many_as_fit(paper: Paper, distances: Distances, style: BlankStyle, room: float) -> list[float]:
     heights: list[float] = []
     used = 0.0

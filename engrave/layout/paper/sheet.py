@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from engrave.documents.paper import Holes, Paper, RowKind
 from engrave.fonts.symbols import MusicFace, music_face
 from engrave.fonts.text_face import text_face
-from engrave.layout.paper.rows import Distances, Layout, fit_rows, row_height
+from engrave.layout.paper.rows import Distances, Layout, fit_rows, row_height, usual_distances
 from engrave.marks.mark import Glyph, Group, Line, Mark, Page, PlacedDocument, Text
 from engrave.marks.role import Role
 from engrave.style.sections import Style
@@ -46,6 +46,16 @@ def place_paper(paper: Paper, style: Style) -> PlacedDocument:
     return PlacedDocument(tuple(pages), "Paper", "", "en")
 
 
+def place_rows(paper: Paper, style: Style) -> tuple[tuple[Mark, ...], float]:
+    """One row of `paper` under y = 0, from x = 0 over its whole width; the marks and their height, in millimetres."""
+    distances = usual_distances(paper, style.blank)
+    sheet = _Sheet(paper, Layout((), distances), style, music_face())
+    kind = paper.rows[0]
+    height = row_height(kind, paper.instrument.strings, distances, style.blank)
+    marks = sheet.grids(0.0) if kind is RowKind.GRIDS else sheet.row(kind, 0.0)
+    return tuple(marks), height
+
+
 class _Sheet:
     """One page; its marks are the same on every page."""
 
@@ -62,9 +72,9 @@ class _Sheet:
         yield from self._heading()
         for row in self._layout.rows:
             if row.kind is RowKind.GRIDS:
-                yield from self._grids(row.top)
+                yield from self.grids(row.top)
             else:
-                yield from self._row(row.kind, row.top)
+                yield from self.row(row.kind, row.top)
         yield from self._holes()
         if self._paper.footer:
             words = self._style.words
@@ -91,7 +101,8 @@ class _Sheet:
         start = left + text_face(face).width(word, size) + 2
         yield self._line(Role.STAFF_LINE, start, y, right, y)
 
-    def _row(self, kind: RowKind, top: float) -> Iterator[Mark]:
+    def row(self, kind: RowKind, top: float) -> Iterator[Mark]:
+        """A row of lines under y = `top`."""
         distances, strings = self._layout.distances, self._paper.instrument.strings
         height = row_height(kind, strings, distances, self._style)
         for x in (self._left, self._right):
@@ -156,7 +167,7 @@ class _Sheet:
             x -= text_face(face).width(character, size)
             yield Text(Role.STRING_NAME, x, y - drop, character, face, size, gray=self._paper.gray)
 
-    def _grids(self, top: float) -> Iterator[Mark]:
+    def grids(self, top: float) -> Iterator[Mark]:
         """A row of empty chord grids, as many as fit, shared out over the width."""
         style, strings = self._style, self._paper.instrument.strings
         width = self._right - self._left

@@ -1,0 +1,91 @@
+"""A lesson handout: words, music, shapes, blank tab, pictures, in any order."""
+
+from __future__ import annotations
+
+from typing import NamedTuple, TypeAlias
+
+from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.documents.paper import RowKind
+from engrave.score.rich_text import Block
+from engrave.score.structure import NamedShape, Score, View
+from engrave.theory.instrument import Instrument
+
+
+class Words(NamedTuple):
+    """Headings, paragraphs and lists."""
+
+    blocks: tuple[Block, ...]
+
+
+class Music(NamedTuple):
+    """A score, or some of its measures. `number` is 0 for music without a caption; `name` is what the text calls it by."""
+
+    score: Score
+    view: View | None = None
+    caption: str = ""
+    number: int = 0
+    name: str = ""
+    place: Place = NOWHERE
+
+
+class Beside(NamedTuple):
+    """Small examples side by side."""
+
+    items: tuple[Music, ...]
+
+
+class Shapes(NamedTuple):
+    """A row of chord shapes."""
+
+    shapes: tuple[NamedShape, ...]
+    left_handed: bool = False
+
+
+class Blank(NamedTuple):
+    """Rows to write on."""
+
+    kind: RowKind
+    instrument: Instrument
+    bars: int
+    systems: int
+
+
+class Signs(NamedTuple):
+    """The key to the signs of the handout's music."""
+
+
+class Note(NamedTuple):
+    """Words in a box: a tip or a caution."""
+
+    kind: str
+    blocks: tuple[Block, ...]
+
+
+class Picture(NamedTuple):
+    """A picture, `width` in millimetres (0: as wide as the text)."""
+
+    data: bytes
+    pixels: tuple[int, int]
+    alt: str
+    width: float
+    caption: str = ""
+
+
+class NewPage(NamedTuple):
+    """The page ends here."""
+
+
+Item: TypeAlias = Words | Music | Beside | Shapes | Blank | Signs | Note | Picture | NewPage
+
+
+class Handout(NamedTuple):
+    """The whole handout. `student` asks for a line for the student's name."""
+
+    title: str
+    lesson: str
+    level: str
+    date: str
+    student: bool
+    language: str
+    style: str
+    items: tuple[Item, ...]

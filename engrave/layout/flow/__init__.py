@@ -1,0 +1,1 @@
+"""Words and music on the same pages: everything becomes boxes, and one search fills the pages."""

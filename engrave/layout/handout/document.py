@@ -1,0 +1,108 @@
+"""A handout laid out: its head, then its items down the pages."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from engrave.breaking.pages import PageCosts
+from engrave.documents.handout import Handout
+from engrave.fonts.symbols import music_face
+from engrave.fonts.text_face import text_face
+from engrave.fonts.wrapping import wrap
+from engrave.layout.flow.boxes import FlowBox, FlowPage, fill_columns, move_groups
+from engrave.layout.flow.words import WordSetter
+from engrave.layout.handout.items import ItemSetter, form_line
+from engrave.marks.mark import Anchor, Group, Mark, Page, PlacedDocument, Text
+from engrave.marks.role import Role
+from engrave.score.structure import Score
+from engrave.style.sections import Style
+
+_POINTS = 72 / 25.4
+_NAME_SHARE = 0.45
+"""How much of the line the student's name may take (house rule)."""
+_SEPARATOR = "  ·  "
+
+
+def place_handout(
+    handout: Handout, numbers: Mapping[str, int], examples: Mapping[str, Score], style: Style
+) -> PlacedDocument:
+    """All pages of a handout. `numbers` are those of named examples, `examples` the key's."""
+    paper = style.paper
+    width = (paper.width - paper.margin_inner - paper.margin_outer) * _POINTS
+    height = (paper.height - paper.margin_top - paper.margin_bottom) * _POINTS
+    word = style.wordbook.words.get("example", "Example")
+    names = {name: f"{word} {number}" for name, number in numbers.items()}
+    words = WordSetter(style.prose, handout.language, names)
+    setter = ItemSetter(words, examples, width, style, music_face())
+    boxes = _heading(handout, width, style)
+    new_page = False
+    for item in handout.items:
+        found = setter.set(item)
+        if len(found) == 1 and found[0].new_page and not found[0].groups:
+            new_page = True
+            continue
+        if found and new_page:
+            found[0] = found[0]._replace(new_page=True)
+            new_page = False
+        boxes.extend(found)
+    costs = PageCosts(style.breaking.page_fill_weight, 0.0, style.breaking.ragged_page_fill)
+    most = style.breaking.system_gap_most * style.staff_space
+    filled = fill_columns(boxes, height, height, most, costs)
+    pages = tuple(
+        _build_page(handout, page, number, len(filled), width, style)
+        for number, page in enumerate(filled, start=1)
+    )
+    return PlacedDocument(pages, handout.title, "", handout.language)
+
+
+def _heading(handout: Handout, width: float, style: Style) -> list[FlowBox]:
+    """Title; lesson, level and date; a line for the student's name."""
+    prose, words = style.prose, style.wordbook.words
+    marks: list[Mark] = []
+    y = 0.0
+    for line in wrap(handout.title, prose.title.face, prose.title.size, width) if handout.title else ():
+        y -= prose.title.size * (1.15 if marks else 0.9)
+        marks.append(Text(Role.TITLE, 0.0, y, line, prose.title.face, prose.title.size))
+    lesson = f"{words.get('lesson', 'Lesson')} {handout.lesson}" if handout.lesson else ""
+    about = _SEPARATOR.join(part for part in (lesson, handout.level, handout.date) if part)
+    if about or handout.student:
+        y -= prose.about.size * 2.0
+    if about:
+        marks.append(Text(Role.SUBTITLE, 0.0, y, about, prose.about.face, prose.about.size))
+    if handout.student:
+        label = words.get("name", "Name")
+        start = width * (1 - _NAME_SHARE)
+        marks.append(Text(Role.CREDIT, start, y, label, prose.about.face, prose.about.size))
+        after = start + text_face(prose.about.face).width(label, prose.about.size) + 4
+        marks.append(form_line(after, width, y - 1, style))
+    if not marks:
+        return []
+    return [FlowBox(-y + 4, (Group(0.0, 0.0, 1.0, tuple(marks)),), keeps_next=True)]
+
+
+def _build_page(
+    handout: Handout, page: FlowPage, number: int, count: int, width: float, style: Style
+) -> Page:
+    paper = style.paper
+    mirrored = paper.mirrored and number % 2 == 0
+    left = (paper.margin_outer if mirrored else paper.margin_inner) * _POINTS
+    top = (paper.height - paper.margin_top) * _POINTS
+    groups: list[Group] = []
+    for box, below in page.boxes:
+        groups.extend(move_groups(box.groups, left, top - below))
+        if box.anchor:
+            groups.append(Group(left, top - below, 1.0, (Anchor(Role.LINK, 0.0, 0.0, box.anchor),)))
+    if count > 1:
+        groups.append(_page_number(handout, number, count, left, width, style))
+    return Page(paper.width * _POINTS, paper.height * _POINTS, tuple(groups), number)
+
+
+def _page_number(handout: Handout, number: int, count: int, left: float, width: float, style: Style) -> Group:
+    about = style.prose.about
+    text = f"{number} / {count}"
+    x = left + width - text_face(about.face).width(text, about.size)
+    y = style.paper.margin_bottom * _POINTS * 0.5
+    marks: list[Mark] = [Text(Role.PAGE_NUMBER, x, y, text, about.face, about.size)]
+    if number > 1 and handout.title:
+        marks.append(Text(Role.RUNNING_HEAD, left, y, handout.title, about.face, about.size))
+    return Group(0.0, 0.0, 1.0, tuple(marks))

@@ -1,0 +1,166 @@
+"""Each item of a handout as boxes in a column."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from engrave.documents import handout as records
+from engrave.documents.handout import Item
+from engrave.documents.paper import Margins, Paper, RowKind
+from engrave.fonts.symbols import MusicFace
+from engrave.layout.flow.boxes import FlowBox, join_beside, join_down
+from engrave.layout.flow.music import set_music, set_system
+from engrave.layout.flow.words import WordSetter, set_caption
+from engrave.layout.keys.sign_key import place_sign_key
+from engrave.layout.pages.grid_rows import place_grid_rows
+from engrave.layout.paper.sheet import place_rows
+from engrave.marks.mark import Box, Group, Line, Picture, Polygon, Text
+from engrave.marks.role import Role
+from engrave.score.structure import Score, View
+from engrave.style.sections import Style
+
+_POINTS = 72 / 25.4
+_LEAST_SHARE = 0.6
+"""How far the white around things may shrink (house rule)."""
+_NOTE_BAR = 3.0
+"""Width in points of the dark bar at the left of a caution (house rule)."""
+
+
+class ItemSetter:
+    """Sets the items of one handout in a column of `width` points."""
+
+    def __init__(
+        self, words: WordSetter, examples: Mapping[str, Score], width: float, style: Style, face: MusicFace
+    ) -> None:
+        """`examples` are the examples of the key to the signs, by sign."""
+        self._words = words
+        self._examples = examples
+        self._width = width
+        self._style = style
+        self._face = face
+
+    def set(self, item: Item) -> list[FlowBox]:
+        """The boxes of one item."""
+        if isinstance(item, records.Words):
+            return self._words.set_blocks(item.blocks, self._width)
+        if isinstance(item, records.Music):
+            return self._music(item, self._width)
+        if isinstance(item, records.Beside):
+            return self._beside(item)
+        if isinstance(item, records.Note):
+            return [self._note(item)]
+        if isinstance(item, records.Picture):
+            return [self._picture(item)]
+        if isinstance(item, records.Signs):
+            return self._signs()
+        if isinstance(item, records.Blank):
+            return self._blank(item)
+        if isinstance(item, records.Shapes):
+            return [self._shapes(item)]
+        return [FlowBox(0.0, (), new_page=True)]
+
+    def _music(self, item: records.Music, width: float) -> list[FlowBox]:
+        """The systems, the last one together with the caption."""
+        systems = set_music(item.score, item.view, width, self._style, self._face)
+        gap = self._style.prose.block_gap
+        systems[0] = systems[0]._replace(gap=gap, gap_least=gap * _LEAST_SHARE, anchor=item.name)
+        if item.number:
+            caption = set_caption(self._words, self._caption(item), width, self._style.prose)
+            systems[-1] = systems[-1]._replace(keeps_next=True)
+            systems.append(caption)
+        return systems
+
+    def _caption(self, item: records.Music) -> str:
+        word = f"{self._style.wordbook.words.get('example', 'Example')} {item.number}"
+        return f"{word}: {item.caption}" if item.caption else word
+
+    def _beside(self, item: records.Beside) -> list[FlowBox]:
+        """Examples in columns of one width, never torn apart."""
+        gap, count = self._style.prose.beside_gap, len(item.items)
+        width = (self._width - gap * (count - 1)) / count
+        columns = [
+            (join_down(self._music(music, width)), number * (width + gap))
+            for number, music in enumerate(item.items)
+        ]
+        block_gap = self._style.prose.block_gap
+        names = [music.name for music in item.items if music.name]
+        return [
+            join_beside(columns)._replace(
+                gap=block_gap, gap_least=block_gap * _LEAST_SHARE, anchor=names[0] if names else ""
+            )
+        ]
+
+    def _note(self, item: records.Note) -> FlowBox:
+        """Words on a tint, with what they are over them."""
+        prose = self._style.prose
+        pad = prose.frame_pad
+        inner = self._width - 2 * pad
+        boxes = self._words.set_blocks(item.blocks, inner)
+        label = self._style.wordbook.words.get(item.kind, item.kind)
+        size = prose.heading_3.size
+        head = FlowBox(
+            size * prose.line_pitch,
+            (Group(0.0, 0.0, 1.0, (Text(Role.HEADING, 0.0, -size, label, prose.heading_3.face, size),)),),
+        )
+        content = join_down([head, *boxes])
+        height = content.height + 2 * pad
+        tint = Polygon(
+            Role.FRAME,
+            ((0.0, 0.0), (self._width, 0.0), (self._width, -height), (0.0, -height)),
+            gray=prose.frame_gray,
+        )
+        below: list[Polygon] = [tint]
+        if item.kind == "caution":
+            corners = ((0.0, 0.0), (_NOTE_BAR, 0.0), (_NOTE_BAR, -height), (0.0, -height))
+            below.append(Polygon(Role.FRAME, corners))
+        words = tuple(group._replace(x=group.x + pad, y=group.y - pad) for group in content.groups)
+        gap = prose.block_gap
+        return FlowBox(height, (Group(0.0, 0.0, 1.0, tuple(below)), *words), gap, gap * _LEAST_SHARE)
+
+    def _picture(self, item: records.Picture) -> FlowBox:
+        prose = self._style.prose
+        width = min(item.width * _POINTS, self._width) if item.width else self._width
+        height = width * item.pixels[1] / item.pixels[0]
+        left = (self._width - width) / 2
+        picture = Picture(Role.PICTURE, Box(left, -height, left + width, 0.0), item.data, item.alt)
+        boxes = [FlowBox(height, (Group(0.0, 0.0, 1.0, (picture,)),))]
+        if item.caption:
+            boxes.append(set_caption(self._words, item.caption, self._width, prose))
+        return join_down(boxes)._replace(gap=prose.block_gap, gap_least=prose.block_gap * _LEAST_SHARE)
+
+    def _signs(self) -> list[FlowBox]:
+        space = self._style.staff_space
+        rows = place_sign_key(
+            self._examples, View.STAFF_AND_TAB, self._width / space, self._style, self._face
+        )
+        return [set_system(row, space, 0.0, self._style) for row in rows]
+
+    def _blank(self, item: records.Blank) -> list[FlowBox]:
+        """Empty rows, each a box."""
+        width = self._width / _POINTS
+        paper = Paper(width, 0.0, Margins(0.0, 0.0, 0.0, 0.0), (item.kind,), item.instrument, bars=item.bars)
+        boxes = []
+        gap = self._style.blank.row_gap_least * _POINTS
+        for number in range(item.systems):
+            marks, height = place_rows(paper, self._style)
+            above = self._style.prose.block_gap if number == 0 else gap
+            boxes.append(
+                FlowBox(
+                    height * _POINTS,
+                    (Group(0.0, 0.0, _POINTS, marks),),
+                    above,
+                    above * _LEAST_SHARE,
+                    keeps_next=item.kind is RowKind.GRIDS and number + 1 < item.systems,
+                )
+            )
+        return boxes
+
+    def _shapes(self, item: records.Shapes) -> FlowBox:
+        space, gap = self._style.staff_space, self._style.prose.block_gap
+        marks, height = place_grid_rows(item.shapes, item.left_handed, self._width / space, 0.0, self._style)
+        return FlowBox(height * space, (Group(0.0, 0.0, space, tuple(marks)),), gap, gap * _LEAST_SHARE)
+
+
+def form_line(x1: float, x2: float, y: float, style: Style) -> Line:
+    """A ruled line to write on, in points."""
+    return Line(Role.FORM_LINE, x1, y, x2, y, style.prose.form_line)

@@ -1,0 +1,46 @@
+"""A lesson handout as a document."""
+
+from __future__ import annotations
+
+from engrave.diagnostics.problem import Problem, ProblemLog
+from engrave.documents.handout import Beside, Handout, Music, Signs
+from engrave.layout.handout.document import place_handout
+from engrave.marks.mark import PlacedDocument
+from engrave.products.wish import Wish
+from engrave.reading.handout_reader import HandoutReader
+from engrave.reading.sign_examples import read_sign_examples
+from engrave.score.structure import Score
+from engrave.score.used_signs import used_signs
+from engrave.source.schema import check_form
+from engrave.source.tree import SourceMap
+from engrave.style.load import load_style
+
+_USUAL_STYLE = "handout"
+
+
+def place(
+    tree: SourceMap, lines: list[str], path: str, wish: Wish, only_check: bool, log: ProblemLog
+) -> tuple[PlacedDocument | None, tuple[Problem, ...]]:
+    """The pages of a handout, None when something is wrong or nothing is to be drawn; and all problems."""
+    reader = HandoutReader(lines, path, log)
+    handout = reader.read(tree) if check_form(tree, "handout", log) else None
+    name = wish.style or str(tree.get("style", _USUAL_STYLE))
+    language = str(tree.get("language", "en"))
+    style, style_log = load_style(name, path, tree.get("house-style"), language)
+    problems = (*log.in_order(), *reader.elsewhere, *style_log.in_order())
+    if only_check or handout is None or style is None:
+        return None, problems
+    return place_handout(handout, reader.numbers, _examples(handout), style), problems
+
+
+def _examples(handout: Handout) -> dict[str, Score]:
+    """The examples of the signs that the handout's music uses; nothing where no key is wanted."""
+    if not any(isinstance(item, Signs) for item in handout.items):
+        return {}
+    scores: list[Score] = []
+    for item in handout.items:
+        if isinstance(item, Music):
+            scores.append(item.score)
+        elif isinstance(item, Beside):
+            scores.extend(music.score for music in item.items)
+    return read_sign_examples(dict.fromkeys(sign for score in scores for sign in used_signs(score)))

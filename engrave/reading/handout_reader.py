@@ -1,0 +1,196 @@
+"""A handout from its tree: every item read, its music found, its references checked."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from engrave.diagnostics.problem import Place, Problem, ProblemLog, did_you_mean
+from engrave.documents import handout as records
+from engrave.documents.handout import Handout, Item
+from engrave.documents.paper import RowKind
+from engrave.reading.load import load_score, read_score_tree
+from engrave.reading.pictures import read_picture
+from engrave.reading.rich_text import read_markdown
+from engrave.reading.shapes import read_shapes
+from engrave.score.excerpt import excerpt, find_measures
+from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run
+from engrave.score.structure import Score, View
+from engrave.source.tree import SourceMap
+from engrave.theory.instrument import PRESETS
+
+_KINDS = ("text", "music", "beside", "shapes", "blank", "signs", "tip", "caution", "picture", "page")
+"""The keys that say what an item is; one to an item."""
+_BESIDE_KIND = {
+    "measures": "music", "view": "music", "caption": "music or picture", "name": "music", "left-handed": "shapes",
+    "alt": "picture", "width": "picture",
+}  # fmt: skip
+_BY_STRINGS = {4: "bass", 5: "bass-5", 6: "guitar", 7: "guitar-7", 8: "guitar-8"}
+
+
+class HandoutReader:
+    """Reads one handout; problems in other files are kept apart from its own."""
+
+    def __init__(self, lines: list[str], path: str, log: ProblemLog) -> None:
+        """`path` is the handout's file, beside which other files are looked for."""
+        self._lines = lines
+        self._folder = Path(path).parent if path not in ("", "-") else Path()
+        self._log = log
+        self._number = 0
+        self._names: dict[str, int] = {}
+        self.elsewhere: list[Problem] = []
+
+    def read(self, tree: SourceMap) -> Handout | None:
+        """The handout of a tree whose form is right; None when something is wrong."""
+        language = str(tree.get("language", "en"))
+        items: list[Item] = []
+        content = tree["content"]
+        for index, entry in enumerate(content):
+            item = self._read_item(entry, content.item_place(index))
+            if item is not None:
+                items.append(item)
+        self._check_links(items)
+        if self._log.has_errors or self.elsewhere:
+            return None
+        return Handout(
+            str(tree.get("title", "")),
+            str(tree.get("lesson", "")),
+            str(tree.get("level", "")),
+            str(tree.get("date", "")),
+            tree.get("student", False),
+            language,
+            str(tree.get("style", "")),
+            tuple(items),
+        )
+
+    @property
+    def numbers(self) -> dict[str, int]:
+        """The numbers of the examples by their names."""
+        return self._names
+
+    def _read_item(self, entry: SourceMap, place: Place) -> Item | None:
+        kinds = [key for key in _KINDS if key in entry]
+        if len(kinds) != 1:
+            what = f"an item cannot be {' and '.join(kinds)} at once" if kinds else "this item says nothing"
+            self._log.error(place, what, hint=f"write one of {', '.join(_KINDS)}")
+            return None
+        (kind,) = kinds
+        for key, owner in _BESIDE_KIND.items():
+            if key in entry and kind not in owner.split(" or "):
+                self._log.error(
+                    entry.key_place(key),
+                    f'"{key}" does not belong to {kind}',
+                    hint=f"it stands beside {owner}",
+                )
+        if kind == "text":
+            return records.Words(self._markdown(entry, "text"))
+        if kind in ("tip", "caution"):
+            return records.Note(kind, self._markdown(entry, kind))
+        if kind == "music":
+            return self._read_music(entry)
+        if kind == "beside":
+            items = tuple(self._read_music(example) for example in entry["beside"])
+            return records.Beside(tuple(item for item in items if item is not None))
+        if kind == "shapes":
+            shapes = read_shapes(entry["shapes"], PRESETS["guitar"], self._log)
+            return records.Shapes(shapes, entry.get("left-handed", False))
+        if kind == "blank":
+            return self._read_blank(entry["blank"])
+        if kind == "signs":
+            return records.Signs()
+        if kind == "picture":
+            return self._read_picture(entry)
+        return records.NewPage()
+
+    def _markdown(self, entry: SourceMap, key: str) -> tuple[Block, ...]:
+        """The words under `key`; those of a block literal start on the line after the key."""
+        place = entry.value_place(key)
+        line = self._lines[place.line - 1] if 0 < place.line <= len(self._lines) else ""
+        below = line[place.column - 1 : place.column] in ("|", ">")
+        return read_markdown(str(entry[key]), Place(place.line + below, 1) if below else place, self._log)
+
+    def _read_music(self, entry: SourceMap) -> records.Music | None:
+        score = self._find_score(entry)
+        if score is None:
+            return None
+        if "measures" in entry:
+            try:
+                score = excerpt(score, *find_measures(score, str(entry["measures"])))
+            except ValueError as error:
+                self._log.error(entry.value_place("measures"), str(error))
+                return None
+        name, caption = str(entry.get("name", "")), str(entry.get("caption", ""))
+        number = 0
+        if caption or name:
+            self._number += 1
+            number = self._number
+        if name in self._names:
+            self._log.error(entry.value_place("name"), f'two examples are called "{name}"')
+        if name:
+            self._names[name] = number
+        view = View(entry["view"]) if "view" in entry else None
+        return records.Music(score, view, caption, number, name, entry.place)
+
+    def _find_score(self, entry: SourceMap) -> Score | None:
+        content = entry["music"]
+        if isinstance(content, SourceMap):
+            if "score" not in content:
+                content.put("score", content.place, 1, content.place)
+            return read_score_tree(content, self._lines, self._log)
+        path = self._folder / str(content)
+        if not path.is_file():
+            near = [found.name for found in self._folder.glob("*.yaml")]
+            self._log.error(
+                entry.value_place("music"),
+                f'there is no file "{content}"',
+                hint=did_you_mean(str(content), near) if near else "",
+            )
+            return None
+        score, log = load_score(str(path))
+        self.elsewhere.extend(problem for problem in log.in_order() if score is None)
+        return score
+
+    def _read_blank(self, entry: SourceMap) -> records.Blank:
+        instrument = PRESETS[_BY_STRINGS[entry.get("strings", 6)]]
+        return records.Blank(
+            RowKind(entry.get("rows", "tab")), instrument, entry.get("bars", 0), entry.get("systems", 1)
+        )
+
+    def _read_picture(self, entry: SourceMap) -> records.Picture | None:
+        place = entry.value_place("picture")
+        if not str(entry.get("alt", "")).strip():
+            self._log.error(
+                place, "this picture has no words to stand for it", hint="write alt: and what it shows"
+            )
+        try:
+            data, pixels = read_picture(self._folder / str(entry["picture"]))
+        except ValueError as error:
+            self._log.error(place, str(error))
+            return None
+        return records.Picture(
+            data,
+            pixels,
+            str(entry.get("alt", "")),
+            float(entry.get("width", 0.0)),
+            str(entry.get("caption", "")),
+        )
+
+    def _check_links(self, items: list[Item]) -> None:
+        """Every [](#name) must name an example."""
+        for item in items:
+            if isinstance(item, records.Words | records.Note):
+                for block in item.blocks:
+                    for run, place in _runs(block):
+                        name = run.link.removeprefix("#")
+                        if run.link.startswith("#") and name not in self._names:
+                            hint = did_you_mean(name, self._names) if self._names else "no example has a name"
+                            self._log.error(place, f'no example is called "{name}"', hint=hint)
+
+
+def _runs(block: Block) -> list[tuple[Run, Place]]:
+    if isinstance(block, Heading | Paragraph):
+        return [(run, block.place) for run in block.runs]
+    if isinstance(block, ListBlock):
+        return [found for item in block.items for inner in item for found in _runs(inner)]
+    if isinstance(block, Quote):
+        return [found for inner in block.blocks for found in _runs(inner)]
+    return []
