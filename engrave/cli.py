@@ -48,6 +48,14 @@ def build_parser() -> argparse.ArgumentParser:
         metavar="NAME|FILE",
         help="one of " + ", ".join(style_names()) + ", or a style file",
     )
+    make.add_argument(
+        "--jobs",
+        type=int,
+        default=0,
+        metavar="N",
+        help="processes for a songbook (as many as the machine has)",
+    )
+    make.add_argument("--cache", default="", metavar="FOLDER", help="keep a book's finished songs here")
     make.add_argument("--trace", default="", metavar="FILE", help="write every placed mark as JSON")
     make.add_argument(
         "--dpi", type=float, default=150.0, metavar="N", help="dots per inch of png pictures (150)"
@@ -158,7 +166,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
         parser.error(complaint)
     if options.command == "paper":
         return _make_paper(options)
-    outcomes = [make_document(file, _wish(options, file)) for file in options.files]
+    progress = _Bar() if sys.stderr.isatty() and not options.quiet else None
+    outcomes = [
+        make_document(file, _wish(options, file), progress)
+        if progress
+        else make_document(file, _wish(options, file))
+        for file in options.files
+    ]
     return _report(options.files, outcomes, options.quiet or options.output == _STREAM, checked=False)
 
 
@@ -168,6 +182,8 @@ def _check_use(options: argparse.Namespace) -> str:
         return f"-o {options.output} must be a folder when there are several files"
     if len(options.files) > 1 and options.trace:
         return "--trace takes one file at a time"
+    if getattr(options, "jobs", 0) < 0:
+        return "--jobs must be 1 or more"
     if not 10 <= options.dpi <= 2400:
         return "--dpi must be 10 to 2400"
     if options.output == _STREAM and options.format != Format.PDF.value:
@@ -190,7 +206,22 @@ def _wish(options: argparse.Namespace, file: str) -> Wish:
         options.trace,
         options.dpi,
         _press(options),
+        options.jobs,
+        options.cache,
     )
+
+
+class _Bar:
+    """A bar on the terminal that grows with the songs that are done."""
+
+    _WIDTH = 30
+
+    def __call__(self, done: int, count: int) -> None:
+        filled = self._WIDTH * done // count
+        end = "\n" if done == count else ""
+        bar = "#" * filled + "." * (self._WIDTH - filled)
+        sys.stderr.write(f"\r[{bar}] {done} of {count} songs{end}")
+        sys.stderr.flush()
 
 
 def _report(files: Sequence[str], outcomes: Sequence[Outcome], quiet: bool, checked: bool) -> int:

@@ -6,13 +6,14 @@ import gc
 import json
 import os
 import tempfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
 
 from engrave.diagnostics.problem import NOWHERE, Place, Problem, ProblemLog, Severity
+from engrave.documents.songbook import BoundBook
 from engrave.drawing.characters import MissingCharacter
 from engrave.drawing.pdf.draw import draw_pdf
 from engrave.fonts.faces import InstalledFaces
@@ -22,6 +23,13 @@ from engrave.products.wish import Format, Press, Wish
 from engrave.reading.load import document_kind, file_log, load_tree
 from engrave.source.files import STANDARD_INPUT
 from engrave.source.tree import SourceMap, Value
+
+Progress = Callable[[int, int], None]
+"""Told how many things of how many are done."""
+
+
+def _silent(done: int, count: int) -> None:
+    """For callers that show no progress."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,9 +45,10 @@ class Outcome:
         return any(problem.severity is Severity.ERROR for problem in self.problems)
 
 
-def check_document(path: str, wish: Wish) -> Outcome:
+def check_document(path: str, wish: Wish, progress: Progress = _silent) -> Outcome:
     """Everything that is wrong with the document at `path`; draws nothing."""
-    return _place(path, wish, only_check=True)[1]
+    book = _draw_book(path, wish, True, progress)
+    return book[1] if book is not None else _place(path, wish, only_check=True)[1]
 
 
 def place_document(path: str, wish: Wish) -> tuple[PlacedDocument | None, Outcome]:
@@ -53,6 +62,19 @@ def _place(path: str, wish: Wish, only_check: bool) -> tuple[PlacedDocument | No
     if tree is None:
         return None, Outcome(tuple(log.in_order()))
     return _place_tree(tree, lines, path, wish, only_check, log)
+
+
+def _draw_book(
+    path: str, wish: Wish, only_check: bool, progress: Progress
+) -> tuple[BoundBook | None, Outcome] | None:
+    """The PDF of a songbook, which draws itself song by song; None when the document is something else."""
+    log = file_log(path)
+    tree, lines = load_tree(path, log)
+    if tree is None or document_kind(tree) != "songbook":
+        return None
+    book = import_module("engrave.products.songbook")
+    bound, problems = book.draw(tree, lines, path, wish, only_check, log, progress)
+    return bound, Outcome(problems)
 
 
 def _place_tree(
@@ -80,10 +102,13 @@ def _collector_paused() -> Iterator[None]:
             gc.enable()
 
 
-def make_document(path: str, wish: Wish) -> Outcome:
-    """Check and draw the document at `path`. Nothing is written unless everything is right."""
+def make_document(path: str, wish: Wish, progress: Progress = _silent) -> Outcome:
+    """Check and draw the document at `path`. Nothing is written unless everything is right.
+
+    `progress` is told how many songs of a book are done.
+    """
     with _collector_paused():
-        return _make(path, wish)
+        return _make(path, wish, progress)
 
 
 def make_paper(options: Mapping[str, Value], wish: Wish) -> Outcome:
@@ -95,9 +120,33 @@ def make_paper(options: Mapping[str, Value], wish: Wish) -> Outcome:
     return outcome if document is None else _draw_all(document, outcome, "paper", wish)
 
 
-def _make(path: str, wish: Wish) -> Outcome:
+def _make(path: str, wish: Wish, progress: Progress) -> Outcome:
+    book = _draw_book(path, wish, False, progress)
+    if book is not None:
+        return _write_book(*book, path, wish)
     document, outcome = place_document(path, wish)
     return outcome if document is None else _draw_all(document, outcome, path, wish)
+
+
+def _write_book(book: BoundBook | None, outcome: Outcome, path: str, wish: Wish) -> Outcome:
+    """Write a finished book; pictures of its pages are made from the PDF."""
+    if book is None:
+        return outcome
+    pdf = book.pdf
+    if wish.format is Format.SVG or wish.trace:
+        what = "a songbook is drawn as pdf or png, without a trace"
+        return Outcome((*outcome.problems, Problem(path, Place(0, 0), Severity.ERROR, what)))
+    if wish.format is Format.PDF:
+        about = PlacedDocument((), book.title, book.author, book.language)
+        finished = pdf if wish.press.is_idle else _finish(pdf, about, path, wish.press)
+        return _write_all({_target(path, wish, 1, 1): finished}, outcome)
+    png = import_module("engrave.drawing.png")
+    count = png.count_pages(pdf)
+    files = {
+        _target(path, wish, index + 1, count): png.draw_png(pdf, index, wish.dots_per_inch)
+        for index in range(count)
+    }
+    return _write_all(files, outcome)
 
 
 def _draw_all(document: PlacedDocument, outcome: Outcome, path: str, wish: Wish) -> Outcome:
@@ -109,6 +158,11 @@ def _draw_all(document: PlacedDocument, outcome: Outcome, path: str, wish: Wish)
         return Outcome((*outcome.problems, problem))
     if wish.trace:
         files[wish.trace] = _trace_text(document).encode("utf-8")
+    return _write_all(files, outcome)
+
+
+def _write_all(files: Mapping[str, bytes], outcome: Outcome) -> Outcome:
+    """Write the files, each whole or not at all."""
     problems = list(outcome.problems)
     written = []
     for target, data in files.items():

@@ -17,3 +17,12 @@ def draw_png(pdf: bytes, page: int, dots_per_inch: float) -> bytes:
         return buffer.getvalue()
     finally:
         document.close()
+
+
+def count_pages(pdf: bytes) -> int:
+    """How many pages a PDF file has."""
+    document = pypdfium2.PdfDocument(pdf)
+    try:
+        return len(document)
+    finally:
+        document.close()

@@ -42,11 +42,16 @@ class Sheet:
 
 
 def place_score(
-    score: Score, style: Style, view: View | None = None, examples: Mapping[str, Score] | None = None
+    score: Score,
+    style: Style,
+    view: View | None = None,
+    examples: Mapping[str, Score] | None = None,
+    in_book: bool = False,
 ) -> PlacedDocument:
     """Lay out `score` on pages. `view` outranks what the score says. Pure: same input, same output.
 
-    `examples` of signs, by name, are explained after the music.
+    `examples` of signs, by name, are explained after the music. `in_book`: all pages are laid out as right-hand ones,
+    without page numbers and running heads, which are the book's business.
     """
     face = music_face()
     plans = plan_staves(score, view, style.staff)
@@ -56,7 +61,7 @@ def place_score(
         width = sheet.line + sheet.bracket_room
         systems.extend(place_sign_key(examples, view or score.view, width, style, face))
     heading = place_heading(score, sheet.line + sheet.bracket_room, style)
-    pages = _fill(score, style, sheet, systems, starts, heading)
+    pages = _fill(score, style, sheet, systems, starts, heading, in_book)
     credits = score.credits
     author = ", ".join(
         dict.fromkeys(name for name in (credits.music, credits.words, credits.arrangement) if name)
@@ -110,7 +115,13 @@ def _first_indent(score: Score, plans: Sequence[StaffPlan], style: Style) -> flo
 
 
 def _fill(
-    score: Score, style: Style, sheet: Sheet, systems: list[System], starts: list[int], heading: Heading
+    score: Score,
+    style: Style,
+    sheet: Sheet,
+    systems: list[System],
+    starts: list[int],
+    heading: Heading,
+    in_book: bool,
 ) -> tuple[Page, ...]:
     space, breaking = sheet.space, style.breaking
     title_room = (heading.height + breaking.title_gap) * space if heading.marks else 0.0
@@ -134,7 +145,7 @@ def _fill(
         costs,
     ) or [FilledPage(0, 0, ())]
     return tuple(
-        _build_page(score, style, sheet, systems, page, number, len(filled), heading, title_room)
+        _build_page(score, style, sheet, systems, page, number, len(filled), heading, title_room, in_book)
         for number, page in enumerate(filled, start=1)
     )
 
@@ -154,9 +165,11 @@ def _build_page(
     count: int,
     heading: Heading,
     title_room: float,
+    in_book: bool,
 ) -> Page:
     paper, space = style.paper, sheet.space
-    left_margin = paper.margin_outer if is_left_hand(number, style) else paper.margin_inner
+    is_left = is_left_hand(number, style) and not in_book
+    left_margin = paper.margin_outer if is_left else paper.margin_inner
     left = left_margin * _POINTS
     top = (paper.height - paper.margin_top) * _POINTS
     groups = []
@@ -173,7 +186,6 @@ def _build_page(
             for layer in systems[index].layers
         )
         top -= systems[index].height * space
-    groups.append(
-        Group(0.0, 0.0, 1.0, tuple(place_furniture(score, number, count, left, sheet.width, style)))
-    )
+    furniture = () if in_book else place_furniture(score, number, count, left, sheet.width, style)
+    groups.append(Group(0.0, 0.0, 1.0, tuple(furniture)))
     return Page(paper.width * _POINTS, paper.height * _POINTS, tuple(groups), number)

@@ -48,3 +48,7 @@ class Wish:
     trace: str = ""
     dots_per_inch: float = 150.0
     press: Press = Press()
+    jobs: int = 0
+    """How many processes a book may use; 0 for as many as the machine has."""
+    cache: str = ""
+    """The folder in which finished songs are kept between runs; "" for none."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
 from typing import Any, NamedTuple
@@ -300,3 +300,14 @@ class Score:
     key_to_signs: KeyToSigns = KeyToSigns.NONE
     house_style: Any = None
     """The score's own changes of the style, as written; checked when the style is loaded."""
+
+    def with_book(self, title: str, view: View | None, key_to_signs: KeyToSigns | None) -> Score:
+        """The score with what a book says of it; "" and None leave the score's own."""
+        parts = self.parts if view is None else tuple(part._replace(view=None) for part in self.parts)
+        return replace(
+            self,
+            title=title or self.title,
+            view=view or self.view,
+            parts=parts,
+            key_to_signs=self.key_to_signs if key_to_signs is None else key_to_signs,
+        )

@@ -73,7 +73,8 @@ def load_style(
 ) -> tuple[Style | None, ProblemLog]:
     """The style called `name`: a shipped one, or a file (looked for beside the file `beside`). "" is the base style.
 
-    `changes` are sections that a document writes itself, laid over the style; `beside` names its file. `language`
+    `changes` are sections that documents write themselves (one mapping or several), laid over the style; `beside`
+    names the document's file. `language`
     chooses the words about signs ("" when none are wanted). Returns None and the reasons when the style is wrong.
     """
     if name in ("", "base") and changes is None and not language:
@@ -89,12 +90,13 @@ def load_style(
     places = _overlay(path, values, log, depth=0) if path.stem != "base" else {}
     if log.has_errors:
         return None, log
-    if isinstance(changes, SourceMap):
-        changed = ProblemLog(beside)
-        own: dict[tuple[str, str], Place] = {}
-        _read_sections(changes, values, own, changed)
-        places = own
-        log = changed
+    for change in changes if isinstance(changes, list | tuple) else [changes]:
+        if isinstance(change, SourceMap):
+            log = ProblemLog(beside)
+            places = {}
+            _read_sections(change, values, places, log)
+            if log.has_errors:
+                break
     if log.has_errors:
         return None, log
     style = _build(path.stem, values, load_wordbook(language) if language else NO_WORDS)

@@ -1,0 +1,84 @@
+"""A songbook: songs in their order, with what stands before and after them."""
+
+from __future__ import annotations
+
+from enum import Enum
+from typing import Any, NamedTuple
+
+from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.score.rich_text import Block
+from engrave.score.structure import KeyToSigns, View
+
+
+class Side(Enum):
+    """On which page a song starts: the next one, or the next left-hand or right-hand one."""
+
+    NEXT = "next"
+    LEFT = "left"
+    RIGHT = "right"
+
+
+class Index(Enum):
+    """The indexes that a book can have at its end."""
+
+    TITLE = "title"
+    WRITER = "writer"
+    FIRST_LINE = "first-line"
+    KEY = "key"
+    TUNING = "tuning"
+    SIGN = "sign"
+
+
+class Song(NamedTuple):
+    """One song of the book. `path` is its score; `title`, `view` and `key_to_signs` outrank what the score says."""
+
+    path: str
+    title: str = ""
+    view: View | None = None
+    lead_sheet: bool = False
+    side: Side = Side.NEXT
+    changes: Any = None
+    key_to_signs: KeyToSigns | None = None
+    place: Place = NOWHERE
+
+
+class Divider(NamedTuple):
+    """A page that starts a part of the book."""
+
+    title: str
+
+
+class Songbook(NamedTuple):
+    """The whole book. `cover` and `contents` ask for those pages; `imprint` is empty where there is none."""
+
+    title: str
+    subtitle: str
+    author: str
+    language: str
+    style: str
+    cover: bool
+    contents: bool
+    imprint: tuple[Block, ...]
+    entries: tuple[Song | Divider, ...]
+    indexes: tuple[Index, ...]
+    changes: Any = None
+
+
+class SongFacts(NamedTuple):
+    """What contents and indexes say of a song."""
+
+    title: str
+    writers: tuple[str, ...]
+    first_line: str
+    key: str
+    tuning: str
+    signs: tuple[str, ...]
+
+
+class BoundBook(NamedTuple):
+    """The finished file of a book and what it says about itself."""
+
+    pdf: bytes
+    title: str
+    author: str
+    language: str

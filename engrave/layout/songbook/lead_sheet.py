@@ -1,0 +1,201 @@
+"""A song as a lead sheet: its words with the chord names over the syllables at which they change."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from engrave.breaking.pages import PageCosts
+from engrave.fonts.text_face import text_face
+from engrave.layout.flow.boxes import FlowBox, fill_columns, move_groups
+from engrave.layout.measures.chord_names import ChordNameMeasurer, ChordNameShape
+from engrave.layout.pages.headings import place_heading
+from engrave.marks.mark import Group, Mark, Page, PlacedDocument, Source, Text
+from engrave.marks.role import Role
+from engrave.score.structure import ChordAt, Measure, NewLine, Part, Score, Syllable
+from engrave.style.sections import Style
+
+_POINTS = 72 / 25.4
+_WORD_SIZE = 1.1
+"""Size of the words, as a share of the body of handouts (house rule)."""
+_STANZA_GAP = 1.6
+"""White over a verse or a section, in lines (house rule)."""
+_CHORD_GAP = 0.35
+"""Least white between two chord names, in ems of the words (house rule)."""
+_ENDS_PHRASE = ",.;:!?…"
+_PHRASE_FROM = 0.5
+"""A line may end at a phrase once it is so full (house rule)."""
+
+
+class NoWords(Exception):
+    """The song has no words for a lead sheet."""
+
+
+class _Token(NamedTuple):
+    """A syllable (or none) with the chord that starts on it (or none)."""
+
+    syllable: Syllable | None
+    chord: ChordAt | None
+    starts_line: bool
+    label: str
+    source: Source
+
+
+def place_lead_sheet(score: Score, style: Style) -> PlacedDocument:
+    """The pages of a lead sheet, all as right-hand pages of a book. Raises NoWords."""
+    paper, space = style.paper, style.staff_space
+    width = (paper.width - paper.margin_inner - paper.margin_outer) * _POINTS
+    height = (paper.height - paper.margin_top - paper.margin_bottom) * _POINTS
+    part = next((p for p in score.parts if _verses(p)), None)
+    if part is None:
+        raise NoWords("this song has no lyrics for a lead sheet")
+    heading = place_heading(score, width / space, style)
+    boxes = [FlowBox(heading.height * space, (Group(0.0, 0.0, space, heading.marks),), keeps_next=True)]
+    setter = _Setter(score, part, width, style)
+    for verse in range(_verses(part)):
+        boxes.extend(setter.set_verse(verse, _verses(part) > 1))
+    costs = PageCosts(style.breaking.page_fill_weight, 0.0, 1.0)
+    left, top = paper.margin_inner * _POINTS, (paper.height - paper.margin_top) * _POINTS
+    pages = []
+    for number, filled in enumerate(fill_columns(boxes, height, height, 0.0, costs), start=1):
+        groups = [
+            group for box, below in filled.boxes for group in move_groups(box.groups, left, top - below)
+        ]
+        pages.append(Page(paper.width * _POINTS, paper.height * _POINTS, tuple(groups), number))
+    return PlacedDocument(tuple(pages), score.title, "", score.language)
+
+
+def _verses(part: Part) -> int:
+    return max(
+        (len(e.lyrics) for m in part.measures for v in m.voices for e in v.events if e.lyrics), default=0
+    )
+
+
+class _Setter:
+    """Sets the verses of one song."""
+
+    def __init__(self, score: Score, part: Part, width: float, style: Style) -> None:
+        self._score = score
+        self._part = part
+        self._chords = next((p for p in score.parts if any(m.chords for m in p.measures)), part)
+        self._width = width
+        self._body = style.prose.body
+        self._size = style.prose.body.size * _WORD_SIZE
+        self._label = style.prose.heading_3
+        self._names = ChordNameMeasurer(style.words)
+        self._scale = self._size * 0.95 / style.words.chord_name.size
+
+    def set_verse(self, verse: int, numbered: bool) -> list[FlowBox]:
+        """The lines of one verse; the first is marked with its number where there are several."""
+        boxes: list[FlowBox] = []
+        for index, line in enumerate(self._lines(list(self._tokens(verse)))):
+            label = line[0].label
+            if index == 0 and numbered:
+                label = f"{verse + 1}." + (f"  {label}" if label else "")
+            boxes.extend(self._set_line(line, label, is_first=index == 0))
+        return boxes
+
+    def _tokens(self, verse: int) -> Iterator[_Token]:
+        label, starts_line = "", False
+        for measure, words, chords in zip(
+            self._score.measures, self._part.measures, self._chords.measures, strict=True
+        ):
+            sung = {
+                event.onset: event.lyrics[verse]
+                for voice in words.voices
+                for event in voice.events
+                if verse < len(event.lyrics) and event.lyrics[verse] is not None
+            }
+            if measure.label:
+                label = measure.label
+            starts_line = starts_line or measure.new is not NewLine.NONE or bool(measure.label)
+            if not sung:
+                continue
+            named = {chord.onset: chord for chord in chords.chords}
+            for onset in sorted({*sung, *named}):
+                source = self._source(measure, sung.get(onset), named.get(onset))
+                yield _Token(sung.get(onset), named.get(onset), starts_line, label, source)
+                label, starts_line = "", False
+
+    def _source(self, measure: Measure, syllable: Syllable | None, chord: ChordAt | None) -> Source:
+        place = (
+            syllable.place if syllable is not None else chord.place if chord is not None else measure.place
+        )
+        return Source(place.line, place.column, self._part.id, measure.index + 1)
+
+    def _lines(self, tokens: list[_Token]) -> list[list[_Token]]:
+        """Tokens in lines: at labels and forced breaks, at the end of phrases, at words where the line is full."""
+        lines: list[list[_Token]] = []
+        x = 0.0
+        for index, token in enumerate(tokens):
+            width = self._token_width(token)
+            before = tokens[index - 1].syllable if index else None
+            inside_word = before is not None and before.hyphen
+            ends = before is not None and before.text[-1:] in _ENDS_PHRASE and x > self._width * _PHRASE_FROM
+            is_full = x + self._word_width(tokens, index) > self._width
+            if not lines or token.starts_line or (not inside_word and (ends or is_full)):
+                lines.append([])
+                x = 0.0
+            lines[-1].append(token)
+            x += width
+        return lines
+
+    def _word_width(self, tokens: list[_Token], index: int) -> float:
+        """The width from token `index` to the end of its word."""
+        width = 0.0
+        for token in tokens[index:]:
+            width += self._token_width(token)
+            if token.syllable is None or not token.syllable.hyphen:
+                break
+        return width
+
+    def _token_width(self, token: _Token) -> float:
+        face = text_face(self._body.face)
+        words = 0.0
+        if token.syllable is not None:
+            words = face.width(token.syllable.text + ("" if token.syllable.hyphen else " "), self._size)
+        if token.chord is None:
+            return words
+        return max(words, self._names.measure(token.chord.name).width * self._scale + _CHORD_GAP * self._size)
+
+    def _set_line(self, line: list[_Token], label: str, is_first: bool) -> list[FlowBox]:
+        """The words, the chord names over them, and the label of the section over both."""
+        face, size = text_face(self._body.face), self._size
+        chords: list[Text] = []
+        words: list[Text] = []
+        has_chords = any(token.chord is not None for token in line)
+        over = size * 1.25 if has_chords else 0.0
+        height = over + size * 1.3
+        x = 0.0
+        for token in line:
+            width = self._token_width(token)
+            if token.chord is not None:
+                chords.extend(self._chord(self._names.measure(token.chord.name), x, -size, token.source))
+            if token.syllable is not None:
+                text = token.syllable.text
+                words.append(Text(Role.LYRIC, x, -over - size, text, self._body.face, size, token.source))
+                natural = face.width(text, size)
+                if token.syllable.hyphen and width - natural > face.width("-", size):
+                    at = x + natural + (width - natural - face.width("-", size)) / 2
+                    words.append(Text(Role.LYRIC_HYPHEN, at, -over - size, "-", self._body.face, size))
+            x += width
+        marks: list[Mark] = [*chords, *words]
+        gap = size * _STANZA_GAP if is_first or label else size * 0.3
+        body = FlowBox(height, (Group(0.0, 0.0, 1.0, tuple(marks)),), 0.0 if label else gap)
+        if not label:
+            return [body]
+        kind = self._label
+        head = Text(Role.LABEL, 0.0, -kind.size, label, kind.face, kind.size)
+        return [FlowBox(kind.size * 1.5, (Group(0.0, 0.0, 1.0, (head,)),), gap, gap, keeps_next=True), body]
+
+    def _chord(self, shape: ChordNameShape, x: float, y: float, source: Source) -> Iterator[Text]:
+        for run in shape.runs:
+            yield Text(
+                Role.CHORD_NAME,
+                x + run.dx * self._scale,
+                y + run.dy * self._scale,
+                run.text,
+                run.face,
+                run.size * self._scale,
+                source,
+            )

@@ -1,0 +1,127 @@
+"""Finished songs kept between runs: found by what they were made from, and believed only when they are whole."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import tempfile
+import zlib
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from engrave import __version__
+from engrave.diagnostics.problem import NOWHERE
+from engrave.documents.songbook import SongFacts
+from engrave.drawing.pdf.draw import DrawnPages, PageCode, PageLink
+from engrave.fonts.face_files import FACE_NAMES, face_file
+from engrave.products.songs import SongJob, SongResult
+from engrave.resources import data_folder
+from engrave.source.tree import SourceMap
+
+_DIGEST = 32
+"""Bytes of a SHA-256 digest, which stands before the content of every file."""
+_BUFFER = 1 << 20
+
+
+class SongCache:
+    """Songs in a folder. Without a folder nothing is kept. A file that is not whole counts as missing."""
+
+    def __init__(self, folder: str) -> None:
+        """Use `folder`, which is made when the first song is kept; "" keeps nothing."""
+        self._folder = Path(folder) if folder else None
+
+    def find(self, job: SongJob) -> SongResult | None:
+        """The song as it was made from the same text, style, faces and program; None when it must be made."""
+        if self._folder is None or job.only_check:
+            return None
+        try:
+            data = (self._folder / song_key(job)).read_bytes()
+            if hashlib.sha256(data[_DIGEST:]).digest() != data[:_DIGEST]:
+                return None
+            return _unpack(json.loads(zlib.decompress(data[_DIGEST:])))
+        except (OSError, ValueError, KeyError, TypeError, zlib.error):
+            return None
+
+    def keep(self, job: SongJob, result: SongResult) -> None:
+        """Keep a song that was made without a word of complaint. A folder that cannot be written is no mistake."""
+        if self._folder is None or job.only_check or result.pages is None or result.problems:
+            return
+        if any(page.pictures for page in result.pages.pages):
+            return
+        content = zlib.compress(json.dumps(_pack(result)).encode("utf-8"), 3)
+        try:
+            self._folder.mkdir(parents=True, exist_ok=True)
+            handle, temporary = tempfile.mkstemp(dir=self._folder)
+            with os.fdopen(handle, "wb") as stream:
+                stream.write(hashlib.sha256(content).digest() + content)
+            os.replace(temporary, self._folder / song_key(job))
+        except OSError:
+            return
+
+
+def song_key(job: SongJob) -> str:
+    """The name under which a song is kept: a digest of everything that its pages depend on."""
+    digest = hashlib.sha256(_program_digest())
+    song = job.song._replace(place=NOWHERE, changes=None)
+    for piece in (
+        repr(song),
+        job.style,
+        repr(sorted(job.known)),
+        _plain(job.changes),
+        _plain(job.song.changes),
+    ):
+        digest.update(piece.encode("utf-8", "surrogatepass") + b"\0")
+    digest.update(Path(job.song.path).read_bytes())
+    style = Path(job.beside).parent / job.style if job.beside not in ("", "-") else Path(job.style)
+    if style.is_file():
+        digest.update(style.read_bytes())
+    return digest.hexdigest()
+
+
+def _plain(changes: Any) -> str:
+    return json.dumps(changes, sort_keys=True) if isinstance(changes, SourceMap) else ""
+
+
+@cache
+def _program_digest() -> bytes:
+    """The version, the program's own files, its styles and the faces."""
+    digest = hashlib.sha256(__version__.encode())
+    package = Path(__file__).resolve().parent.parent
+    files = [*sorted(package.rglob("*.py")), *sorted((data_folder() / "styles").rglob("*.yaml"))]
+    files.extend(face_file(face) for face in FACE_NAMES)
+    for path in files:
+        digest.update(path.name.encode())
+        with path.open("rb") as stream:
+            while block := stream.read(_BUFFER):
+                digest.update(block)
+    return digest.digest()
+
+
+def _pack(result: SongResult) -> dict[str, Any]:
+    assert result.pages is not None
+    return {
+        "pages": [[p.width, p.height, p.code, p.links, p.anchors] for p in result.pages.pages],
+        "used": {face: sorted(characters) for face, characters in result.pages.used.items()},
+        "facts": result.facts,
+        "turns": result.turns,
+    }
+
+
+def _unpack(data: dict[str, Any]) -> SongResult:
+    pages = tuple(
+        PageCode(
+            width,
+            height,
+            code,
+            tuple(PageLink(tuple(area), target) for area, target in links),
+            (),
+            tuple(anchors),
+        )
+        for width, height, code, links, anchors in data["pages"]
+    )
+    used = {face: set(characters) for face, characters in data["used"].items()}
+    title, writers, first_line, key, tuning, signs = data["facts"]
+    facts = SongFacts(title, tuple(writers), first_line, key, tuning, tuple(signs))
+    return SongResult((), DrawnPages(pages, used), facts, tuple((page, bar) for page, bar in data["turns"]))

@@ -1,0 +1,88 @@
+"""The rows of a book's indexes."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Sequence
+
+from engrave.documents.songbook import Index, SongFacts
+from engrave.layout.songbook.pages import Row
+from engrave.style.sections import Style
+
+_ARTICLES = (
+    "the ",
+    "a ",
+    "an ",
+    "der ",
+    "die ",
+    "das ",
+    "le ",
+    "la ",
+    "les ",
+    "l\u2019",
+    "l'",
+    "el ",
+    "los ",
+    "las ",
+)
+"""Words at the start of a title that sorting passes over (common practice, no source)."""
+
+
+def index_rows(index: Index, songs: Sequence[tuple[SongFacts, int, str]], style: Style) -> list[Row]:
+    """The rows of one index: songs with their facts, first pages and link names."""
+    if index is Index.TITLE:
+        return _plain([(facts.title or "Untitled", page, name) for facts, page, name in songs])
+    if index is Index.FIRST_LINE:
+        return _plain([(facts.first_line, page, name) for facts, page, name in songs if facts.first_line])
+    if index is Index.SIGN:
+        return _first_met(songs, style)
+    groups: dict[str, list[tuple[str, int, str]]] = {}
+    for facts, page, name in songs:
+        for heading in _headings(index, facts):
+            groups.setdefault(heading, []).append((facts.title or "Untitled", page, name))
+    rows: list[Row] = []
+    for heading in sorted(groups, key=sort_key):
+        rows.append(Row(heading))
+        rows.extend(row._replace(depth=1) for row in _plain(groups[heading]))
+    return rows
+
+
+def _headings(index: Index, facts: SongFacts) -> tuple[str, ...]:
+    if index is Index.WRITER:
+        return facts.writers
+    if index is Index.KEY:
+        return (_printed(facts.key),) if facts.key else ()
+    return (facts.tuning,) if facts.tuning else ()
+
+
+def _printed(key: str) -> str:
+    """A key with real sharps and flats."""
+    letter, _, mode = key.partition(" ")
+    return f"{letter[:1]}{letter[1:].replace('#', '♯').replace('b', '♭')} {mode}"
+
+
+def _plain(entries: list[tuple[str, int, str]]) -> list[Row]:
+    return [
+        Row(text, page, name) for text, page, name in sorted(entries, key=lambda e: (sort_key(e[0]), e[1]))
+    ]
+
+
+def _first_met(songs: Sequence[tuple[SongFacts, int, str]], style: Style) -> list[Row]:
+    """Each sign with the first song that uses it."""
+    found: dict[str, tuple[int, str]] = {}
+    for facts, page, name in songs:
+        for sign in facts.signs:
+            found.setdefault(sign, (page, name))
+    names = style.wordbook.signs
+    return _plain([(names[sign].name if sign in names else sign, *place) for sign, place in found.items()])
+
+
+def sort_key(text: str) -> str:
+    """What a title is sorted by: without its article, accents, case and punctuation."""
+    lowered = text.casefold().strip()
+    for article in _ARTICLES:
+        if lowered.startswith(article) and len(lowered) > len(article):
+            lowered = lowered.removeprefix(article)
+            break
+    plain = unicodedata.normalize("NFKD", lowered)
+    return "".join(character for character in plain if character.isalnum() or character.isspace())

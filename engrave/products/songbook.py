@@ -1,0 +1,238 @@
+"""A songbook as a document: songs made apart, in several processes if wished, then put together."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from typing import NamedTuple
+
+from engrave.diagnostics.problem import Place, Problem, ProblemLog, Severity
+from engrave.documents.songbook import BoundBook, Divider, Side, Song, Songbook, SongFacts
+from engrave.layout.songbook.pages import BookPages, Row
+from engrave.marks.mark import Page
+from engrave.products.binding import Binder
+from engrave.products.cache import SongCache
+from engrave.products.indexes import index_rows
+from engrave.products.songs import SongJob, SongResult, make_song, read_facts
+from engrave.products.wish import Wish
+from engrave.reading.songbook_reader import read_songbook
+from engrave.score.structure import KeyToSigns
+from engrave.source.schema import check_form
+from engrave.source.tree import SourceMap
+from engrave.style.load import load_style
+from engrave.style.sections import Style
+
+_USUAL_STYLE = "songbook"
+_CHUNKS = 8
+"""Songs are handed out in so many portions a process, so that all are busy to the end (house rule)."""
+
+Progress = Callable[[int, int], None]
+"""Told how many songs of how many are done."""
+
+
+class _Placed(NamedTuple):
+    """A song or a divider with the number of its first page; `result` is None for dividers."""
+
+    entry: Song | Divider
+    page: int
+    result: SongResult | None
+    name: str
+
+
+def draw(
+    tree: SourceMap,
+    lines: list[str],
+    path: str,
+    wish: Wish,
+    only_check: bool,
+    log: ProblemLog,
+    progress: Progress,
+) -> tuple[BoundBook | None, tuple[Problem, ...]]:
+    """The book as a PDF file, None when something is wrong or nothing is to be drawn; and all problems."""
+    book = read_songbook(tree, lines, path, log) if check_form(tree, "songbook", log) else None
+    name = wish.style or str(tree.get("style", _USUAL_STYLE))
+    language = str(tree.get("language", "en"))
+    style, style_log = load_style(name, path, tree.get("house-style"), language)
+    problems = [*log.in_order(), *style_log.in_order()]
+    if book is None or style is None:
+        return None, tuple(problems)
+    jobs = [
+        SongJob(entry, name, path, book.changes, only_check=only_check)
+        for entry in book.entries
+        if isinstance(entry, Song)
+    ]
+    with _workers(wish.jobs, len(jobs)) as run:
+        jobs = _tell_known_signs(jobs, run)
+        results = list(_make_songs(jobs, run, SongCache(wish.cache), progress))
+    for result in results:
+        problems.extend(problem for problem in result.problems if problem not in problems)
+    if only_check or any(result.pages is None for result in results):
+        return None, tuple(problems)
+    placed, front = _paginate(book, results, style)
+    problems.extend(_turn_warnings(placed))
+    pdf = _assemble(book, placed, front, style)
+    return BoundBook(pdf, book.title, book.author, book.language), tuple(problems)
+
+
+class _Runner(NamedTuple):
+    """Runs a function over many things, in this process or in several."""
+
+    pool: ProcessPoolExecutor | None
+    portion: int
+
+    def __enter__(self) -> _Runner:
+        return self
+
+    def __exit__(self, *error: object) -> None:
+        if self.pool is not None:
+            self.pool.shutdown(cancel_futures=True)
+
+    def songs(self, jobs: Sequence[SongJob]) -> Iterator[SongResult]:
+        """The results in the order of the jobs."""
+        if self.pool is None:
+            return map(make_song, jobs)
+        return self.pool.map(make_song, jobs, chunksize=self.portion)
+
+    def facts(self, jobs: Sequence[SongJob]) -> Iterator[SongFacts | None]:
+        """What each song says of itself."""
+        if self.pool is None:
+            return map(read_facts, jobs)
+        return self.pool.map(read_facts, jobs, chunksize=self.portion)
+
+
+def _workers(wanted: int, count: int) -> _Runner:
+    """A runner with `wanted` processes (0: as many as the machine has), no more than there are songs."""
+    processes = min(wanted or os.cpu_count() or 1, count)
+    if processes < 2:
+        return _Runner(None, 1)
+    return _Runner(ProcessPoolExecutor(processes), max(1, count // (processes * _CHUNKS)))
+
+
+def _tell_known_signs(jobs: list[SongJob], run: _Runner) -> list[SongJob]:
+    """Each job with the signs that the songs before it have explained, where any key leaves those out."""
+    if not any(job.song.key_to_signs is KeyToSigns.NEW for job in jobs):
+        return jobs
+    known: set[str] = set()
+    told = []
+    for job, facts in zip(jobs, run.facts(jobs), strict=True):
+        told.append(job._replace(known=frozenset(known)))
+        known.update(facts.signs if facts is not None else ())
+    return told
+
+
+def _make_songs(
+    jobs: list[SongJob], run: _Runner, cache: SongCache, progress: Progress
+) -> Iterator[SongResult]:
+    """The results in order: from the cache where nothing has changed, else made anew."""
+    kept = [cache.find(job) for job in jobs]
+    made = run.songs([job for job, result in zip(jobs, kept, strict=True) if result is None])
+    for number, (job, found) in enumerate(zip(jobs, kept, strict=True), start=1):
+        result = found
+        if result is None:
+            result = next(made)
+            cache.keep(job, result)
+        progress(number, len(jobs))
+        yield result
+
+
+def _paginate(book: Songbook, results: list[SongResult], style: Style) -> tuple[list[_Placed], list[Page]]:
+    """Where every song starts, and the pages before the first one; contents are as long as their rows need."""
+    layout = BookPages(book, style)
+    front: list[Page] = []
+    if book.cover:
+        front.append(layout.cover())
+    if book.imprint:
+        front.extend([layout.blank()] if not book.cover else [])
+        front.append(layout.imprint())
+    contents = 0
+    if book.contents:
+        rows = [Row(_title(entry, results), 1) for entry in book.entries]
+        front.extend([layout.blank()] if len(front) % 2 else [])
+        contents = len(layout.rows(_word(style, "contents"), rows))
+    page = len(front) + contents + 1
+    placed = []
+    waiting = iter(results)
+    for number, entry in enumerate(book.entries):
+        if isinstance(entry, Divider):
+            page += (page + 1) % 2  # a part starts on a right-hand page
+            placed.append(_Placed(entry, page, None, f"entry-{number}"))
+            page += 1
+            continue
+        result = next(waiting)
+        assert result.pages is not None
+        if entry.side is not Side.NEXT and (page % 2 == 0) != (entry.side is Side.LEFT):
+            page += 1
+        placed.append(_Placed(entry, page, result, f"entry-{number}"))
+        page += len(result.pages.pages)
+    if book.contents:
+        rows = [_contents_row(item, book) for item in placed]
+        front.extend(layout.rows(_word(style, "contents"), rows))
+    return placed, front
+
+
+def _title(entry: Song | Divider, results: Sequence[SongResult]) -> str:
+    """A title of about the right length, before the songs' own are known to the contents."""
+    return entry.title if isinstance(entry, Divider) else entry.title or entry.path
+
+
+def _contents_row(item: _Placed, book: Songbook) -> Row:
+    if isinstance(item.entry, Divider):
+        return Row(item.entry.title, 0, item.name)
+    has_parts = any(isinstance(entry, Divider) for entry in book.entries)
+    return Row(_song_title(item), item.page, item.name, 1 if has_parts else 0)
+
+
+def _song_title(item: _Placed) -> str:
+    facts = item.result.facts if item.result is not None else None
+    return (facts.title if facts is not None else "") or "Untitled"
+
+
+def _word(style: Style, key: str) -> str:
+    return style.wordbook.words.get(key, key)
+
+
+def _turn_warnings(placed: Sequence[_Placed]) -> Iterator[Problem]:
+    """A word for every right-hand page that ends while the hands are busy."""
+    for item in placed:
+        for page, bar in item.result.turns if item.result is not None else ():
+            number = item.page + page - 1
+            if number % 2 and isinstance(item.entry, Song):
+                what = f"page {number} must be turned while playing, after measure {bar}"
+                hint = "start: left for songs of two pages, or new: page where a rest is"
+                yield Problem(item.entry.path, Place(0, 0), Severity.WARNING, what, "", hint)
+
+
+def _assemble(book: Songbook, placed: Sequence[_Placed], front: Sequence[Page], style: Style) -> bytes:
+    """All pages in order with their numbers, bookmarks and links."""
+    layout = BookPages(book, style)
+    binder = Binder(layout)
+    unnumbered = int(book.cover) + (1 + (not book.cover) if book.imprint else 0)
+    for number, page in enumerate(front):
+        binder.add([page], "", numbered=number >= unnumbered)
+    has_parts = any(isinstance(item.entry, Divider) for item in placed)
+    depth = 0
+    for item in placed:
+        binder.pad_to(item.page)
+        if isinstance(item.entry, Divider):
+            depth = 1
+            binder.mark(item.entry.title, 0, item.name)
+            binder.add([layout.divider(item.entry.title)], "", numbered=False)
+        elif item.result is not None and item.result.pages is not None:
+            title = _song_title(item)
+            binder.mark(title, depth if has_parts else 0, item.name)
+            binder.add_drawn(item.result.pages, title, numbered=True)
+    for index in book.indexes:
+        heading = _word(style, f"index-{index.value}")
+        binder.mark(heading, 0, f"index-{index.value}")
+        binder.add(layout.rows(heading, index_rows(index, _songs(placed), style)), heading, numbered=True)
+    return binder.finish(book)
+
+
+def _songs(placed: Sequence[_Placed]) -> list[tuple[SongFacts, int, str]]:
+    """Facts, page and name of every song."""
+    return [
+        (item.result.facts, item.page, item.name)
+        for item in placed
+        if item.result is not None and item.result.facts is not None
+    ]

@@ -1,0 +1,135 @@
+"""One song of a book: read, laid out and drawn by itself, in whatever process that happens."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+from engrave.diagnostics.problem import Problem
+from engrave.documents.songbook import Song, SongFacts
+from engrave.drawing.characters import MissingCharacter
+from engrave.drawing.pdf.draw import DrawnPages, draw_pages
+from engrave.layout.characters import check_characters
+from engrave.layout.document import place_score
+from engrave.layout.songbook.lead_sheet import NoWords, place_lead_sheet
+from engrave.marks.mark import PlacedDocument
+from engrave.products.turns import find_bad_turns
+from engrave.reading.load import load_score
+from engrave.reading.sign_examples import read_sign_examples
+from engrave.score.structure import KeyToSigns, Score
+from engrave.score.used_signs import used_signs
+from engrave.style.load import load_style
+from engrave.style.sections import Style
+from engrave.theory.instrument import letter_name
+
+
+class SongJob(NamedTuple):
+    """What a process needs to make a song. `known` are the signs that earlier songs have explained."""
+
+    song: Song
+    style: str
+    beside: str
+    changes: Any
+    known: frozenset[str] = frozenset()
+    only_check: bool = False
+
+
+class SongResult(NamedTuple):
+    """What became of a song. `pages` are laid out as right-hand pages; `turns` says on which of them a turn is awkward."""
+
+    problems: tuple[Problem, ...]
+    pages: DrawnPages | None = None
+    facts: SongFacts | None = None
+    turns: tuple[tuple[int, int], ...] = ()
+
+
+def make_song(job: SongJob) -> SongResult:
+    """Read, lay out and draw one song."""
+    score, log = load_score(job.song.path)
+    if score is None:
+        return SongResult(tuple(log.in_order()))
+    score = _outrank(score, job.song)
+    style, problems = _style(job, score)
+    if style is None:
+        return SongResult((*log.in_order(), *problems))
+    check_characters(score, style, log)
+    facts = gather_facts(score)
+    if log.has_errors or job.only_check:
+        return SongResult((*log.in_order(), *problems), facts=facts)
+    try:
+        document = _place(job, score, style)
+        drawn = draw_pages(document)
+    except (NoWords, MissingCharacter) as error:
+        log.error(job.song.place, str(error))
+        return SongResult((*log.in_order(), *problems), facts=facts)
+    turns = () if job.song.lead_sheet else tuple(find_bad_turns(score, document))
+    return SongResult((*log.in_order(), *problems), drawn, facts, turns)
+
+
+def read_facts(job: SongJob) -> SongFacts | None:
+    """What contents and indexes say of a song, without laying it out; None when it cannot be read."""
+    score, _ = load_score(job.song.path)
+    return None if score is None else gather_facts(_outrank(score, job.song))
+
+
+def _outrank(score: Score, song: Song) -> Score:
+    """The score with what the book says of it."""
+    return score.with_book(song.title, song.view, song.key_to_signs)
+
+
+def _style(job: SongJob, score: Score) -> tuple[Style | None, tuple[Problem, ...]]:
+    """The book's style, with the book's changes, the score's own, and those for this song in the book."""
+    from_song = job.song.changes if job.song.changes is not None else score.house_style
+    wanted = score.key_to_signs is not KeyToSigns.NONE or any(measure.counting for measure in score.measures)
+    language = score.language if wanted else ""
+    changes = [change for change in (job.changes, from_song) if change is not None]
+    style, log = load_style(job.style, job.beside, changes or None, language)
+    return style, tuple(log.in_order())
+
+
+def _place(job: SongJob, score: Score, style: Style) -> PlacedDocument:
+    if job.song.lead_sheet:
+        return place_lead_sheet(score, style)
+    examples = None
+    if score.key_to_signs is not KeyToSigns.NONE:
+        signs = used_signs(score)
+        if score.key_to_signs is KeyToSigns.NEW:
+            signs = tuple(sign for sign in signs if sign not in job.known)
+        examples = read_sign_examples(signs)
+    return place_score(score, style, None, examples, in_book=True)
+
+
+def gather_facts(score: Score) -> SongFacts:
+    """What contents and indexes say of `score`."""
+    credits = score.credits
+    writers = tuple(dict.fromkeys(name for name in (credits.music, credits.words) if name))
+    fretted = next((part.instrument for part in score.parts if part.is_fretted), None)
+    tuning = "" if fretted is None else " ".join(letter_name(pitch) for pitch in reversed(fretted.tuning))
+    key = score.measures[0].key.name if score.measures else ""
+    return SongFacts(score.title, writers, _first_line(score), key, tuning, used_signs(score))
+
+
+def _first_line(score: Score) -> str:
+    """The first verse up to its first break: the end of a sentence or phrase, or a capital that starts a line."""
+    words, word = [], ""
+    for part in score.parts:
+        for measure in part.measures:
+            for voice in measure.voices:
+                for event in voice.events:
+                    syllable = event.lyrics[0] if event.lyrics else None
+                    if syllable is None:
+                        continue
+                    word += syllable.text
+                    if syllable.hyphen:
+                        continue
+                    words.append(word)
+                    if word[-1:] in _LINE_ENDS or len(words) >= _MOST_WORDS:
+                        return " ".join(words).rstrip(_LINE_ENDS)
+                    word = ""
+        if words:
+            break
+    return " ".join(words)
+
+
+_LINE_ENDS = ",.;:!?"
+_MOST_WORDS = 9
+"""A first line is cut after so many words (house rule)."""
