@@ -107,6 +107,24 @@ def measure_growth(largest: int) -> None:
     print(f"peak memory at {largest} measures: {peak:.0f} MB  (budget 600 MB at 12800)")
 
 
+def measure_book(songs: int) -> None:
+    """Budget 5: a songbook on two cores against one, and its peak of memory."""
+    with tempfile.TemporaryDirectory() as folder:
+        rows = []
+        for number in range(songs):
+            name = f"song-{number:04}.yaml"
+            text = write_score(20).replace("title: Long", f"title: Song {number}")
+            (Path(folder) / name).write_text(text, "utf-8")
+            rows.append(f"  - {name}\n")
+        book = Path(folder) / "book.yaml"
+        book.write_text("songbook: 1\ntitle: Songs\nindexes: [title, key]\nsongs:\n" + "".join(rows), "utf-8")
+        make = ["-m", "engrave", "make", str(book), "--quiet", "--jobs"]
+        one, two = run_command([*make, "1"]), run_command([*make, "2"])
+    peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
+    print(f"songbook of {songs} songs: {one:.1f} s on one core, {one / two:.2f} x faster on two  (budget 1.7 x)")
+    print(f"peak memory of its largest process: {peak:.0f} MB  (budget 1024 MB)")
+
+
 def main() -> None:
     """Measure and print."""
     parser = argparse.ArgumentParser(description="Prints the budgets as ratios measured in one run.")
@@ -114,6 +132,7 @@ def main() -> None:
     quick = parser.parse_args().quick
     measure_start()
     measure_pipeline(800)
+    measure_book(200 if quick else 1000)
     measure_growth(1600 if quick else 12_800)
 
 

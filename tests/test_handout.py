@@ -128,7 +128,7 @@ def test_nothing_leaves_the_page(tmp_path):
     assert len(document.pages) == 2
     for page in document.pages:
         for _, mark, box in measure_page_marks(page, InstalledFaces()):
-            assert 0 <= box.left and box.right <= page.width and 0 <= box.bottom and box.top <= page.height, mark  # noqa: PT018
+            assert box.left >= 0 and box.right <= page.width and box.bottom >= 0 and box.top <= page.height, mark  # noqa: PT018
 
 
 @pytest.mark.parametrize(

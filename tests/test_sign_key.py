@@ -77,7 +77,7 @@ def test_octave_lines_are_not_explained_where_no_staff_shows_them(tmp_path):
 
 
 def test_a_long_key_goes_on_over_pages_without_losing_a_sign(tmp_path):
-    marks = "staccato tenuto accent fermata trill mordent turn tap slap pop snap golpe fingernails pick-down pick-up caesura rake".split()
+    marks = ["staccato", "tenuto", "accent", "fermata", "trill", "mordent", "turn", "tap", "slap", "pop", "snap", "golpe", "fingernails", "pick-down", "pick-up", "caesura", "rake"]
     rows = "".join(f"  - notes: [1/1: {{2: 5 {mark}}}]\n" for mark in marks) * 2
     found = pages(tmp_path, f"score: 1\nkey-to-signs: used\nmeasures:\n{rows}")
     assert len(found) > 1

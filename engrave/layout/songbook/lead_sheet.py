@@ -132,6 +132,7 @@ class _Setter:
             before = tokens[index - 1].syllable if index else None
             inside_word = before is not None and before.hyphen
             ends = before is not None and before.text[-1:] in _ENDS_PHRASE and x > self._width * _PHRASE_FROM
+            ends = ends and token.syllable is not None
             is_full = x + self._word_width(tokens, index) > self._width
             if not lines or token.starts_line or (not inside_word and (ends or is_full)):
                 lines.append([])

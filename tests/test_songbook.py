@@ -1,0 +1,203 @@
+"""A songbook: every song where the contents say, links that lead there, nothing half written, the same book from any number of processes."""
+
+import io
+import re
+
+import pdfplumber
+import pikepdf
+import pytest
+
+from engrave.documents.songbook import Song
+from engrave.pipeline import check_document, make_document
+from engrave.products.cache import SongCache, song_key
+from engrave.products.indexes import sort_key
+from engrave.products.songs import SongJob, make_song
+from engrave.products.wish import Wish
+from engrave.resources import data_folder
+
+BOOK = data_folder() / "samples" / "books" / "harbour-songs.yaml"
+
+
+def song(title, bars=4, extra="", notes="[1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]"):
+    rows = "".join(f"  - notes: {notes}\n" for _ in range(bars))
+    return f"score: 1\ntitle: {title}\n{extra}measures:\n{rows}"
+
+
+def book(tmp_path, songs, head="", files=()):
+    for name, text in files:
+        (tmp_path / name).write_text(text, "utf-8")
+    path = tmp_path / "book.yaml"
+    path.write_text(f"songbook: 1\n{head}songs:\n{songs}", "utf-8")
+    return path
+
+
+def make(path, **wish):
+    output = path.with_suffix(".pdf")
+    outcome = make_document(str(path), Wish(output=str(output), **wish))
+    assert not outcome.failed, [str(p) for p in outcome.problems]
+    return output.read_bytes(), outcome
+
+
+def page_texts(pdf):
+    return [page.extract_text() or "" for page in pdfplumber.open(io.BytesIO(pdf)).pages]
+
+
+@pytest.fixture(scope="module")
+def harbour(tmp_path_factory):
+    output = tmp_path_factory.mktemp("book") / "book.pdf"
+    outcome = make_document(str(BOOK), Wish(output=str(output)))
+    assert not outcome.failed
+    return output.read_bytes()
+
+
+def test_every_song_starts_where_the_contents_say(harbour):
+    texts = page_texts(harbour)
+    contents = next(text for text in texts if text.startswith("Contents"))
+    rows = re.findall(r"^(.+?) \.[ .]*(\d+)$", contents, re.M)
+    assert len(rows) == 15
+    for title, page in rows:
+        assert title.strip() in texts[int(page) - 1].splitlines()[0], (title, page)
+
+
+def test_links_of_contents_and_indexes_lead_to_the_pages_they_name(harbour):
+    with pikepdf.open(io.BytesIO(harbour)) as pdf:
+        numbers = {page.objgen: number for number, page in enumerate(pdf.pages, start=1)}
+        checked = 0
+        for number, page in enumerate(pdf.pages, start=1):
+            text = page_texts(harbour)[number - 1] if "/Annots" in page else ""
+            printed = [int(n) for n in re.findall(r"\.[ .]*(\d+)$", text, re.M)]
+            targets = [numbers[annotation.Dest[0].objgen] for annotation in page.get("/Annots", [])]
+            named = [target for target in targets if target in printed]
+            assert sorted(named) == sorted(printed)
+            checked += len(printed)
+    assert checked > 60
+
+
+def test_bookmarks_name_parts_songs_and_indexes(harbour):
+    with pikepdf.open(io.BytesIO(harbour)) as pdf, pdf.open_outline() as outline:
+        titles = [item.title for item in outline.root]
+        assert titles == ["By the water", "Dances and rounds", "Studies", "Titles", "Writers", "First lines", "Keys", "Tunings", "Signs"]
+        assert [child.title for child in outline.root[1].children] == ["Greensleeves", "Lantern Waltz", "Stepping Stones", "Rope Walk"]
+
+
+def test_page_numbers_stand_on_the_outer_side_and_songs_that_ask_start_left(harbour):
+    pages = pdfplumber.open(io.BytesIO(harbour)).pages
+    for number, page in enumerate(pages, start=1):
+        found = [word for word in page.extract_words() if word["text"] == str(number) and word["top"] > page.height - 60]
+        for word in found:
+            assert (word["x0"] < page.width / 2) is (number % 2 == 0)
+    waltz = next(n for n, text in enumerate(page_texts(harbour), start=1) if text.startswith("Lantern Waltz"))
+    assert waltz % 2 == 0
+
+
+def test_the_inner_margin_is_on_the_side_of_the_spine(tmp_path):
+    path = book(tmp_path, "  - a.yaml\n", "contents: false\n", [("a.yaml", song("A", 60))])
+    pdf, _ = make(path)
+    lefts = [min(line["x0"] for line in page.lines) for page in pdfplumber.open(io.BytesIO(pdf)).pages[:2]]
+    assert lefts[0] - lefts[1] == pytest.approx((20 - 13) * 72 / 25.4, abs=0.1)
+
+
+@pytest.mark.parametrize("jobs", [2, 3])
+def test_any_number_of_processes_makes_the_same_book(tmp_path, jobs):
+    names = [f"s{n}.yaml" for n in range(6)]
+    path = book(tmp_path, "".join(f"  - {n}\n" for n in names), "title: B\nindexes: [title, key]\nkey-to-signs: new\n", [(n, song(n, notes="[1/2: [{3: 0}, {3: 2 hammer-on}]]")) for n in names])
+    alone, _ = make(path, jobs=1)
+    together, _ = make(path, jobs=jobs)
+    assert alone == together
+
+
+def test_a_new_sign_is_explained_once_in_the_book(tmp_path):
+    files = [(f"s{n}.yaml", song(f"S{n}", 2, notes="[1/2: [{3: 0}, {3: 2 hammer-on}]]")) for n in range(3)]
+    pdf, _ = make(book(tmp_path, "".join(f"  - {n}\n" for n, _ in files), "contents: false\nkey-to-signs: new\n", files))
+    assert sum(text.count("Hammer-on") for text in page_texts(pdf)) == 1
+    pdf, _ = make(book(tmp_path, "".join(f"  - {n}\n" for n, _ in files), "contents: false\nkey-to-signs: used\n", files))
+    assert sum(text.count("Hammer-on") for text in page_texts(pdf)) == 3
+
+
+def test_one_bad_song_stops_the_book_and_all_mistakes_are_told(tmp_path):
+    files = [("good.yaml", song("Good")), ("bad.yaml", song("Bad", notes="[1/2: {3: 0}]")), ("worse.yaml", song("Worse", 1, notes="[1/1: {9: 0}]"))]
+    path = book(tmp_path, "  - good.yaml\n  - bad.yaml\n  - worse.yaml\n  - gone.yaml\n", "", files)
+    outcome = make_document(str(path), Wish(output=str(tmp_path / "book.pdf")))
+    assert outcome.failed
+    assert not (tmp_path / "book.pdf").exists()
+    assert 'there is no file "gone.yaml"; did you mean' in str(outcome.problems[0])
+    path = book(tmp_path, "  - good.yaml\n  - bad.yaml\n  - worse.yaml\n")
+    said = "\n".join(str(problem) for problem in make_document(str(path), Wish(output=str(tmp_path / "book.pdf"))).problems)
+    assert said.count("bad.yaml:") == 4
+    assert "worse.yaml:4" in said
+    assert not (tmp_path / "book.pdf").exists()
+    assert check_document(str(path), Wish()).failed
+
+
+def test_a_lead_sheet_has_the_words_with_the_chords_over_their_syllables(tmp_path):
+    text = "score: 1\ntitle: Ferry\nmeasures:\n  - label: Verse\n    chord: {1: C, 3: G7}\n    notes: [1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]\n    lyrics: O-ver the wa-\n  - chord: Am\n    notes: [1/2: [{3: 0}, {3: 2}]]\n    lyrics: ter, low.\n"
+    pdf, _ = make(book(tmp_path, "  - {file: f.yaml, as: lead-sheet}\n", "contents: false\n", [("f.yaml", text)]))
+    page = pdfplumber.open(io.BytesIO(pdf)).pages[0]
+    words = {word["text"]: word for word in page.extract_words(x_tolerance=1.5)}
+    assert "Verse" in words
+    assert not page.lines
+    first = next(word for text, word in words.items() if text.startswith("O"))
+    assert words["C"]["bottom"] <= first["top"] + 2
+    assert words["C"]["x0"] == pytest.approx(first["x0"], abs=1)
+    seventh = next(word for text, word in words.items() if text.startswith("G"))
+    assert seventh["x0"] == pytest.approx(words["the"]["x0"], abs=1)
+
+
+def test_a_song_without_words_is_no_lead_sheet(tmp_path):
+    path = book(tmp_path, "  - {file: f.yaml, as: lead-sheet}\n", "", [("f.yaml", song("F"))])
+    (problem,) = make_document(str(path), Wish(output=str(tmp_path / "b.pdf"))).problems
+    assert "no lyrics for a lead sheet" in str(problem)
+
+
+def test_awkward_turns_are_reported_and_easy_ones_are_not(tmp_path):
+    busy = song("Busy", 160)
+    path = book(tmp_path, "  - {file: b.yaml, start: right}\n", "contents: false\n", [("b.yaml", busy)])
+    _, outcome = make(path)
+    assert any("must be turned while playing" in str(problem) for problem in outcome.problems)
+    path = book(tmp_path, "  - {file: b.yaml, start: right}\n", "contents: false\n", [("b.yaml", song("Free", 160, notes="[1/2: {3: 0}, 1/2: rest]"))])
+    _, outcome = make(path)
+    assert not outcome.problems
+
+
+def test_a_kept_song_is_believed_only_when_nothing_has_changed_and_it_is_whole(tmp_path):
+    path = tmp_path / "a.yaml"
+    path.write_text(song("A"), "utf-8")
+    job = SongJob(Song(str(path)), "songbook", "", None)
+    cache = SongCache(str(tmp_path / "kept"))
+    assert cache.find(job) is None
+    result = make_song(job)
+    cache.keep(job, result)
+    found = cache.find(job)
+    assert found.pages.pages == result.pages.pages
+    assert found.facts == result.facts
+    assert cache.find(job._replace(style="handout")) is None
+    assert cache.find(job._replace(known=frozenset({"tap"}))) is None
+    kept = tmp_path / "kept" / song_key(job)
+    data = bytearray(kept.read_bytes())
+    data[-1] ^= 1
+    kept.write_bytes(bytes(data))
+    assert cache.find(job) is None
+    path.write_text(song("B"), "utf-8")
+    assert cache.find(job) is None
+
+
+def test_a_book_from_the_cache_is_the_same_book(tmp_path):
+    path = book(tmp_path, "  - a.yaml\n  - b.yaml\n", "title: B\n", [("a.yaml", song("A")), ("b.yaml", song("B"))])
+    fresh, _ = make(path, cache=str(tmp_path / "kept"))
+    again, _ = make(path, cache=str(tmp_path / "kept"))
+    assert fresh == again
+
+
+@pytest.mark.parametrize(("title", "key"), [("The Water", "water"), ("L’Été", "ete"), ("Das Boot", "boot"), ("A", "a"), ("Theory", "theory")])
+def test_titles_are_sorted_without_articles_and_accents(title, key):
+    assert sort_key(title) == key
+
+
+@pytest.mark.parametrize(
+    ("songs", "message"),
+    [("  - {part: A, view: tab}\n", '"view" does not belong to a part'), ("  - {title: A}\n", "this song has no file"), ("  - {part: A}\n", "this book has no song")],
+)
+def test_books_that_cannot_be_are_refused(tmp_path, songs, message):
+    outcome = check_document(str(book(tmp_path, songs)), Wish())
+    assert outcome.failed
+    assert message in str(outcome.problems[0])
