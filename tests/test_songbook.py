@@ -54,9 +54,9 @@ def test_every_song_starts_where_the_contents_say(harbour):
     texts = page_texts(harbour)
     contents = next(text for text in texts if text.startswith("Contents"))
     rows = re.findall(r"^(.+?) \.[ .]*(\d+)$", contents, re.M)
-    assert len(rows) == 15
+    assert len(rows) == 3 + 15 + 6
     for title, page in rows:
-        assert title.strip() in texts[int(page) - 1].splitlines()[0], (title, page)
+        assert title.strip() in texts[int(page) - 1], (title, page)
 
 
 def test_links_of_contents_and_indexes_lead_to_the_pages_they_name(harbour):
@@ -65,7 +65,7 @@ def test_links_of_contents_and_indexes_lead_to_the_pages_they_name(harbour):
         checked = 0
         for number, page in enumerate(pdf.pages, start=1):
             text = page_texts(harbour)[number - 1] if "/Annots" in page else ""
-            printed = [int(n) for n in re.findall(r"\.[ .]*(\d+)$", text, re.M)]
+            printed = [int(n) for n in re.findall(r"\.[ .]*(\d+)(?:, \d+)*$", text, re.M)]
             targets = [numbers[annotation.Dest[0].objgen] for annotation in page.get("/Annots", [])]
             named = [target for target in targets if target in printed]
             assert sorted(named) == sorted(printed)
@@ -86,8 +86,8 @@ def test_page_numbers_stand_on_the_outer_side_and_songs_that_ask_start_left(harb
         found = [word for word in page.extract_words() if word["text"] == str(number) and word["top"] > page.height - 60]
         for word in found:
             assert (word["x0"] < page.width / 2) is (number % 2 == 0)
-    waltz = next(n for n, text in enumerate(page_texts(harbour), start=1) if text.startswith("Lantern Waltz"))
-    assert waltz % 2 == 0
+    glass = next(n for n, text in enumerate(page_texts(harbour), start=1) if text.startswith("Storm Glass"))
+    assert glass % 2 == 0
 
 
 def test_the_inner_margin_is_on_the_side_of_the_spine(tmp_path):

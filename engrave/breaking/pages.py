@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence, Set
+from collections.abc import Callable, Sequence, Set
 from dataclasses import dataclass
 
 from engrave.breaking.total_fit import break_optimally
@@ -114,3 +114,33 @@ def _share_gaps(
     share = (room - least) / (ideal - least) if ideal > least else 0.0
     share = max(0.0, share)
     return (0.0, *(s.least_gap + (s.ideal_gap - s.least_gap) * share for s in inner))
+
+
+_LOOK_BACK = 3
+"""How many systems earlier than it would a page may end for an easier turn (house rule)."""
+
+
+def ease_turns(
+    pages: list[FilledPage],
+    first_turned: int,
+    free: Sequence[bool],
+    forced: Set[int],
+    fill: Callable[[set[int]], list[FilledPage]],
+) -> list[FilledPage]:
+    """Pages that end earlier where a leaf is turned, at a system after which the hands are free, if no page is added.
+
+    `first_turned` is the first page (from 1) that is turned, then every second one. `free` says of each system whether
+    it ends well; `fill` fills the pages anew with more forced breaks than those in `forced`.
+    """
+    breaks = set(forced)
+    for number in range(first_turned, len(pages), 2):
+        page = pages[number - 1]
+        if free[page.stop - 1]:
+            continue
+        for stop in range(page.stop - 1, max(page.first, page.stop - 1 - _LOOK_BACK), -1):
+            tried = fill(breaks | {stop}) if free[stop - 1] else pages
+            if tried is not pages and len(tried) <= len(pages):
+                breaks.add(stop)
+                pages = tried
+                break
+    return pages

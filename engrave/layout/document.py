@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from engrave.breaking.pages import FilledPage, PageCosts, SystemBox, fill_pages
+from engrave.breaking.pages import FilledPage, PageCosts, SystemBox, ease_turns, fill_pages
 from engrave.fonts.symbols import MusicFace, music_face
 from engrave.fonts.text_face import text_face
 from engrave.layout.keys.sign_key import place_sign_key
@@ -18,7 +18,8 @@ from engrave.layout.pages.headings import Heading, place_heading
 from engrave.layout.staves import StaffPlan, plan_staves
 from engrave.layout.systems.system import System, SystemBuilder
 from engrave.marks.mark import Group, Page, PlacedDocument
-from engrave.score.structure import NewLine, Score, View
+from engrave.score.structure import KeyToSigns, NewLine, Score, View
+from engrave.score.turns import hands_are_free
 from engrave.style.sections import Style
 
 _POINTS = 72 / 25.4
@@ -47,11 +48,14 @@ def place_score(
     view: View | None = None,
     examples: Mapping[str, Score] | None = None,
     in_book: bool = False,
+    first_turned: int = 0,
 ) -> PlacedDocument:
     """Lay out `score` on pages. `view` outranks what the score says. Pure: same input, same output.
 
     `examples` of signs, by name, are explained after the music. `in_book`: all pages are laid out as right-hand ones,
-    without page numbers and running heads, which are the book's business.
+    without page numbers and running heads, which are the book's business. `first_turned`: the first page (from 1) after
+    which a leaf is turned, and then every second one; 0 where that is not known. Pages end there, if they can, where
+    the hands are free.
     """
     face = music_face()
     plans = plan_staves(score, view, style.staff)
@@ -59,9 +63,13 @@ def place_score(
     systems, starts = build_systems(score, plans, style, face, sheet)
     if examples:
         width = sheet.line + sheet.bracket_room
-        systems.extend(place_sign_key(examples, view or score.view, width, style, face))
+        systems.extend(
+            place_sign_key(
+                examples, view or score.view, width, style, face, score.key_to_signs is KeyToSigns.NEW
+            )
+        )
     heading = place_heading(score, sheet.line + sheet.bracket_room, style)
-    pages = _fill(score, style, sheet, systems, starts, heading, in_book)
+    pages = _fill(score, style, sheet, systems, starts, heading, in_book, first_turned)
     credits = score.credits
     author = ", ".join(
         dict.fromkeys(name for name in (credits.music, credits.words, credits.arrangement) if name)
@@ -122,6 +130,7 @@ def _fill(
     starts: list[int],
     heading: Heading,
     in_book: bool,
+    first_turned: int,
 ) -> tuple[Page, ...]:
     space, breaking = sheet.space, style.breaking
     title_room = (heading.height + breaking.title_gap) * space if heading.marks else 0.0
@@ -136,14 +145,19 @@ def _fill(
     }
     costs = PageCosts(breaking.page_fill_weight, breaking.lone_system_penalty, breaking.ragged_page_fill)
     head_room = _head_room(score, style)
-    filled = fill_pages(
-        boxes,
-        sheet.height - title_room,
-        sheet.height - head_room,
-        breaking.system_gap_most * space,
-        forced,
-        costs,
-    ) or [FilledPage(0, 0, ())]
+    first_height, height = sheet.height - title_room, sheet.height - head_room
+    most = breaking.system_gap_most * space
+
+    def fill(breaks: set[int]) -> list[FilledPage]:
+        return fill_pages(boxes, first_height, height, most, breaks, costs)
+
+    filled = fill(forced)
+    if first_turned and len(filled) > 1:
+        free = [bool(stop) and hands_are_free(score, stop - 1) for stop in [*starts[1:], 0]] + [True] * (
+            len(systems) - len(starts)
+        )
+        filled = ease_turns(filled, first_turned, free, forced, fill)
+    filled = filled or [FilledPage(0, 0, ())]
     return tuple(
         _build_page(score, style, sheet, systems, page, number, len(filled), heading, title_room, in_book)
         for number, page in enumerate(filled, start=1)

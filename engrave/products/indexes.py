@@ -41,8 +41,8 @@ def index_rows(index: Index, songs: Sequence[tuple[SongFacts, int, str]], style:
         for heading in _headings(index, facts):
             groups.setdefault(heading, []).append((facts.title or "Untitled", page, name))
     rows: list[Row] = []
-    for heading in sorted(groups, key=sort_key):
-        rows.append(Row(heading))
+    for heading in sorted(groups, key=sort_key if index is Index.WRITER else str.casefold):
+        rows.append(Row(heading, is_heading=True))
         rows.extend(row._replace(depth=1) for row in _plain(groups[heading]))
     return rows
 
@@ -62,9 +62,14 @@ def _printed(key: str) -> str:
 
 
 def _plain(entries: list[tuple[str, int, str]]) -> list[Row]:
-    return [
-        Row(text, page, name) for text, page, name in sorted(entries, key=lambda e: (sort_key(e[0]), e[1]))
-    ]
+    """Rows in order; what stands on several pages has one row."""
+    rows: list[Row] = []
+    for text, page, name in sorted(entries, key=lambda entry: (sort_key(entry[0]), entry[0], entry[1])):
+        if rows and rows[-1].text == text:
+            rows[-1] = rows[-1]._replace(pages=(*rows[-1].pages, page))
+        else:
+            rows.append(Row(text, (page,), name))
+    return rows
 
 
 def _first_met(songs: Sequence[tuple[SongFacts, int, str]], style: Style) -> list[Row]:

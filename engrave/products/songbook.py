@@ -8,9 +8,9 @@ from concurrent.futures import ProcessPoolExecutor
 from typing import NamedTuple
 
 from engrave.diagnostics.problem import Place, Problem, ProblemLog, Severity
-from engrave.documents.songbook import BoundBook, Divider, Side, Song, Songbook, SongFacts
+from engrave.documents.songbook import BoundBook, Divider, Index, Side, Song, Songbook, SongFacts
 from engrave.layout.songbook.pages import BookPages, Row
-from engrave.marks.mark import Page
+from engrave.marks.mark import Anchor, Page
 from engrave.products.binding import Binder
 from engrave.products.cache import SongCache
 from engrave.products.indexes import index_rows
@@ -147,9 +147,10 @@ def _paginate(book: Songbook, results: list[SongResult], style: Style) -> tuple[
         front.append(layout.imprint())
     contents = 0
     if book.contents:
-        rows = [Row(_title(entry, results), 1) for entry in book.entries]
+        rows = [Row(_title(entry), (1,)) for entry in book.entries]
+        rows.extend(Row(_index_title(index, style), (1,)) for index in book.indexes)
         front.extend([layout.blank()] if len(front) % 2 else [])
-        contents = len(layout.rows(_word(style, "contents"), rows))
+        contents = len(layout.lists([(_word(style, "contents"), "contents", rows)]))
     page = len(front) + contents + 1
     placed = []
     waiting = iter(results)
@@ -165,22 +166,48 @@ def _paginate(book: Songbook, results: list[SongResult], style: Style) -> tuple[
             page += 1
         placed.append(_Placed(entry, page, result, f"entry-{number}"))
         page += len(result.pages.pages)
+    indexes = _index_pages(book, placed, layout, style)
     if book.contents:
         rows = [_contents_row(item, book) for item in placed]
-        front.extend(layout.rows(_word(style, "contents"), rows))
+        for index in book.indexes:
+            name = f"index-{index.value}"
+            rows.append(Row(_index_title(index, style), (page + _page_of(name, indexes),), name))
+        front.extend(layout.lists([(_word(style, "contents"), "contents", rows)]))
     return placed, front
 
 
-def _title(entry: Song | Divider, results: Sequence[SongResult]) -> str:
+def _index_title(index: Index, style: Style) -> str:
+    return _word(style, f"index-{index.value}")
+
+
+def _index_pages(book: Songbook, placed: Sequence[_Placed], layout: BookPages, style: Style) -> list[Page]:
+    """All indexes, one after the other."""
+    sections = [
+        (_index_title(index, style), f"index-{index.value}", index_rows(index, _songs(placed), style))
+        for index in book.indexes
+    ]
+    return layout.lists(sections) if sections else []
+
+
+def _page_of(name: str, pages: Sequence[Page]) -> int:
+    """Which of `pages` (from 0) holds the anchor `name`."""
+    for number, page in enumerate(pages):
+        for group in page.groups:
+            if any(isinstance(mark, Anchor) and mark.name == name for mark in group.marks):
+                return number
+    return 0
+
+
+def _title(entry: Song | Divider) -> str:
     """A title of about the right length, before the songs' own are known to the contents."""
     return entry.title if isinstance(entry, Divider) else entry.title or entry.path
 
 
 def _contents_row(item: _Placed, book: Songbook) -> Row:
     if isinstance(item.entry, Divider):
-        return Row(item.entry.title, 0, item.name)
+        return Row(item.entry.title, (item.page,), item.name, is_heading=True)
     has_parts = any(isinstance(entry, Divider) for entry in book.entries)
-    return Row(_song_title(item), item.page, item.name, 1 if has_parts else 0)
+    return Row(_song_title(item), (item.page,), item.name, 1 if has_parts else 0)
 
 
 def _song_title(item: _Placed) -> str:
@@ -222,10 +249,13 @@ def _assemble(book: Songbook, placed: Sequence[_Placed], front: Sequence[Page], 
             title = _song_title(item)
             binder.mark(title, depth if has_parts else 0, item.name)
             binder.add_drawn(item.result.pages, title, numbered=True)
-    for index in book.indexes:
-        heading = _word(style, f"index-{index.value}")
-        binder.mark(heading, 0, f"index-{index.value}")
-        binder.add(layout.rows(heading, index_rows(index, _songs(placed), style)), heading, numbered=True)
+    pages = _index_pages(book, placed, layout, style)
+    for number, page in enumerate(pages):
+        for index in book.indexes:
+            name = f"index-{index.value}"
+            if _page_of(name, pages) == number:
+                binder.mark(_index_title(index, style), 0, "")
+        binder.add([page], "", numbered=True)
     return binder.finish(book)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 from engrave.diagnostics.problem import Problem
-from engrave.documents.songbook import Song, SongFacts
+from engrave.documents.songbook import Side, Song, SongFacts
 from engrave.drawing.characters import MissingCharacter
 from engrave.drawing.pdf.draw import DrawnPages, draw_pages
 from engrave.layout.characters import check_characters
@@ -19,7 +19,7 @@ from engrave.score.structure import KeyToSigns, Score
 from engrave.score.used_signs import used_signs
 from engrave.style.load import load_style
 from engrave.style.sections import Style
-from engrave.theory.instrument import letter_name
+from engrave.theory.instrument import TUNINGS, Instrument, letter_name
 
 
 class SongJob(NamedTuple):
@@ -95,7 +95,8 @@ def _place(job: SongJob, score: Score, style: Style) -> PlacedDocument:
         if score.key_to_signs is KeyToSigns.NEW:
             signs = tuple(sign for sign in signs if sign not in job.known)
         examples = read_sign_examples(signs)
-    return place_score(score, style, None, examples, in_book=True)
+    turned = {Side.LEFT: 2, Side.RIGHT: 1, Side.NEXT: 0}[job.song.side]
+    return place_score(score, style, None, examples, in_book=True, first_turned=turned)
 
 
 def gather_facts(score: Score) -> SongFacts:
@@ -103,9 +104,18 @@ def gather_facts(score: Score) -> SongFacts:
     credits = score.credits
     writers = tuple(dict.fromkeys(name for name in (credits.music, credits.words) if name))
     fretted = next((part.instrument for part in score.parts if part.is_fretted), None)
-    tuning = "" if fretted is None else " ".join(letter_name(pitch) for pitch in reversed(fretted.tuning))
+    tuning = "" if fretted is None else _tuning(fretted)
     key = score.measures[0].key.name if score.measures else ""
     return SongFacts(score.title, writers, _first_line(score), key, tuning, used_signs(score))
+
+
+def _tuning(instrument: Instrument) -> str:
+    """An instrument's strings from the thickest, with the name of the tuning if it has one."""
+    letters = " ".join(letter_name(pitch) for pitch in reversed(instrument.tuning))
+    names = tuple(pitch.name for pitch in reversed(instrument.tuning))
+    known = next((name for name, strings in TUNINGS.items() if strings == names), "")
+    name = instrument.name.split("-")[0].capitalize()
+    return f"{name}: {letters} ({known})" if known else f"{name}: {letters}"
 
 
 def _first_line(score: Score) -> str:

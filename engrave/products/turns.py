@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 
 from engrave.marks.mark import PlacedDocument
 from engrave.score.structure import Score
-
-_FREE = Fraction(1, 4)
-"""A rest of a quarter at the end of a page or at the start of the next leaves time to turn (house rule)."""
+from engrave.score.turns import hands_are_free
 
 
 def find_bad_turns(score: Score, document: PlacedDocument) -> Iterator[tuple[int, int]]:
@@ -19,19 +16,5 @@ def find_bad_turns(score: Score, document: PlacedDocument) -> Iterator[tuple[int
         for page in document.pages
     ]
     for number, last in enumerate(lasts[:-1], start=1):
-        if last and last < len(score.measures) and not _is_free(score, last - 1):
+        if last and last < len(score.measures) and not hands_are_free(score, last - 1):
             yield number, score.measures[last - 1].number
-
-
-def _is_free(score: Score, index: int) -> bool:
-    """True when every fretted part rests for a moment at the end of measure `index` or the start of the next."""
-    for part in score.parts:
-        if not part.is_fretted:
-            continue
-        before = [voice.events[-1] for voice in part.measures[index].voices if voice.events]
-        after = [voice.events[0] for voice in part.measures[index + 1].voices if voice.events]
-        ends = all(event.is_rest and event.length >= _FREE for event in before)
-        starts = all(event.is_rest and event.length >= _FREE for event in after)
-        if not ends and not starts:
-            return False
-    return True

@@ -5,10 +5,18 @@ from __future__ import annotations
 from dataclasses import replace
 
 from engrave.score.structure import Barline, Event, NewLine, Part, PartMeasure, Score, Voice
+from engrave.theory.repeats import RepeatInfo
 
 
 def excerpt(score: Score, first: int, stop: int) -> Score:
-    """Measures `first` to `stop` - 1 (indices) of `score`, without its titles; what was tied from before is struck anew."""
+    """Measures `first` to `stop` - 1 (indices) of `score`, without its titles; what was tied from before is struck anew.
+
+    Repeat signs are left out where a section is cut in two.
+    """
+    repeats = [measure.repeat for measure in score.measures[first:stop]]
+    is_whole = sum(repeat.start for repeat in repeats) == sum(
+        repeat.end_times is not None for repeat in repeats
+    )
     measures = []
     for index, measure in enumerate(score.measures[first:stop]):
         is_first, is_last = index == 0, first + index == stop - 1
@@ -19,6 +27,7 @@ def excerpt(score: Score, first: int, stop: int) -> Score:
                 index=index,
                 key_changes=measure.key_changes or is_first,
                 metre_changes=measure.metre_changes or is_first,
+                repeat=measure.repeat if is_whole else RepeatInfo(),
                 new=NewLine.NONE if is_first else measure.new,
                 barline=Barline.SINGLE if ends and measure.barline is Barline.FINAL else measure.barline,
             )

@@ -129,7 +129,7 @@ def assemble_pdf(
         for anchor in page.anchors:
             canvas.bookmarkPage(anchor)
         for bookmark in marks.get(number, ()):
-            key = bookmark.name or f"page-{number}-{bookmark.depth}"
+            key = bookmark.name or f"page-{number}-{bookmark.title}"
             canvas.bookmarkPage(key)
             if bookmark.title:
                 canvas.addOutlineEntry(bookmark.title, key, bookmark.depth)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from engrave.breaking.pages import PageCosts
-from engrave.documents.handout import Handout
+from engrave.documents.handout import Beside, Blank, Handout, Music, Shapes, Words
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
 from engrave.fonts.wrapping import wrap
@@ -36,8 +36,10 @@ def place_handout(
     setter = ItemSetter(words, examples, width, style, music_face())
     boxes = _heading(handout, width, style)
     new_page = False
-    for item in handout.items:
+    for item, following in zip(handout.items, (*handout.items[1:], None), strict=True):
         found = setter.set(item)
+        if isinstance(item, Words) and isinstance(following, Music | Beside | Shapes | Blank) and found:
+            found[-1] = found[-1]._replace(keeps_next=True)  # what is said of an example stays with it
         if len(found) == 1 and found[0].new_page and not found[0].groups:
             new_page = True
             continue

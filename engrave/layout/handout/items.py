@@ -22,6 +22,8 @@ from engrave.style.sections import Style
 _POINTS = 72 / 25.4
 _LEAST_SHARE = 0.6
 """How far the white around things may shrink (house rule)."""
+_WHOLE = 3
+"""Examples of so few systems are not torn apart (house rule)."""
 _NOTE_BAR = 3.0
 """Width in points of the dark bar at the left of a caution (house rule)."""
 
@@ -64,6 +66,8 @@ class ItemSetter:
         systems = set_music(item.score, item.view, width, self._style, self._face)
         gap = self._style.prose.block_gap
         systems[0] = systems[0]._replace(gap=gap, gap_least=gap * _LEAST_SHARE, anchor=item.name)
+        if len(systems) <= _WHOLE:
+            systems = [box._replace(keeps_next=True) for box in systems[:-1]] + systems[-1:]
         if item.number:
             caption = set_caption(self._words, self._caption(item), width, self._style.prose)
             systems[-1] = systems[-1]._replace(keeps_next=True)
@@ -140,10 +144,10 @@ class ItemSetter:
         width = self._width / _POINTS
         paper = Paper(width, 0.0, Margins(0.0, 0.0, 0.0, 0.0), (item.kind,), item.instrument, bars=item.bars)
         boxes = []
-        gap = self._style.blank.row_gap_least * _POINTS
+        gap = self._style.blank.row_gap * _POINTS
         for number in range(item.systems):
             marks, height = place_rows(paper, self._style)
-            above = self._style.prose.block_gap if number == 0 else gap
+            above = self._style.blank.row_gap_least * _POINTS if number == 0 else gap
             boxes.append(
                 FlowBox(
                     height * _POINTS,

@@ -46,7 +46,12 @@ class _Entry(NamedTuple):
 
 
 def place_sign_key(
-    examples: Mapping[str, Score], view: View, width: float, style: Style, face: MusicFace
+    examples: Mapping[str, Score],
+    view: View,
+    width: float,
+    style: Style,
+    face: MusicFace,
+    only_new: bool = False,
 ) -> list[System]:
     """The key to the signs of `examples` over `width` staff spaces, row by row; the heading stays with the first row."""
     examples = {sign: score for sign, score in examples.items() if _is_shown(sign, view, style)}
@@ -59,7 +64,8 @@ def place_sign_key(
         for sign, score in sorted(examples.items(), key=lambda item: _heading(item[0], style).name.casefold())
     ]
     rows = [entries[i : i + key.columns] for i in range(0, len(entries), key.columns)]
-    heading = _words_block(Role.KEY_HEADING, book.heading, key.heading, width)
+    title = book.words.get("new-signs", book.heading) if only_new else book.heading
+    heading = _words_block(Role.KEY_HEADING, title, key.heading, width)
     first, *others = [_row_block(row, column, style) for row in rows]
     blocks = [_stack(heading, first, key.row_gap)._replace(gap=style.breaking.system_gap), *others]
     if book.caution and not STRAINING.isdisjoint(examples):

@@ -14,6 +14,8 @@ from engrave.style.sections import BreakingStyle
 
 _MOST_MEASURES = 24
 """No line holds more measures; keeps the search linear."""
+_UNEVEN = 0.2
+"""Share of the penalty for a short last line, for each line's width that it lacks of its own (house rule)."""
 _HOPELESS = 1e7
 """Cost of a single measure that is too wide for its line, or of a break in a group under one sign: a last resort."""
 
@@ -72,7 +74,9 @@ class LineBreaker:
         is_last = stop == len(self._inks)
         cost = 100 * abs(force - 1) ** 3 * (style.crowding_weight if force < 1 else 1.0)
         if is_last and force > 1 / style.last_line_fill:
-            cost = 100 * (1 / style.last_line_fill - 1) ** 3 + style.uneven_penalty * min(1.0, 0.1 * force)
+            cost = 100 * (1 / style.last_line_fill - 1) ** 3 + style.uneven_penalty * min(
+                1.0, _UNEVEN * (force - 1)
+            )
         elif not is_last and self._inks[stop].measure.new is not NewLine.NONE and force > 1:
             cost *= style.forced_line_weight
         if is_last and alone and first > 0:

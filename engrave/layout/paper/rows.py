@@ -73,12 +73,14 @@ def row_height(kind: RowKind, strings: int, distances: Distances, style: BlankSt
 
 def _distances(paper: Paper, style: BlankStyle, wanted: float | None) -> Distances:
     """Line distances; the staff over a tab is as much smaller than it as in the style."""
+    deeper = max(0, paper.instrument.strings - _USUAL_STRINGS) * _DEEPER * style.staff_line_distance
+    between = style.staff_to_tab + deeper
     if wanted is None:
-        return Distances(style.staff_line_distance, style.tab_line_distance, style.staff_to_tab)
+        return Distances(style.staff_line_distance, style.tab_line_distance, between)
     if all(row in (RowKind.STAFF, RowKind.GRIDS) for row in paper.rows):
-        return Distances(wanted, style.tab_line_distance, style.staff_to_tab)
+        return Distances(wanted, style.tab_line_distance, between)
     share = wanted / style.tab_line_distance
-    return Distances(style.staff_line_distance * share, wanted, style.staff_to_tab * min(1.0, share))
+    return Distances(style.staff_line_distance * share, wanted, between * min(1.0, share))
 
 
 def _heights(paper: Paper, distances: Distances, style: BlankStyle, count: int) -> list[float]:
@@ -88,6 +90,11 @@ def _heights(paper: Paper, distances: Distances, style: BlankStyle, count: int) 
 
 def _least(heights: list[float], style: BlankStyle) -> float:
     return sum(heights) + (len(heights) - 1) * style.row_gap_least
+
+
+_USUAL_STRINGS = 6
+_DEEPER = 1.75
+"""Staff spaces that each string beyond the sixth reaches deeper: a fourth is three steps (computed), and its white."""
 
 
 def usual_distances(paper: Paper, style: BlankStyle) -> Distances:

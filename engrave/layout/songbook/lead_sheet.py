@@ -23,8 +23,8 @@ _STANZA_GAP = 1.6
 _CHORD_GAP = 0.35
 """Least white between two chord names, in ems of the words (house rule)."""
 _ENDS_PHRASE = ",.;:!?…"
-_PHRASE_FROM = 0.5
-"""A line may end at a phrase once it is so full (house rule)."""
+_SENTENCE_FROM, _CAPITAL_FROM, _PHRASE_FROM = 0.2, 0.4, 0.65
+"""How full a line must be to end before a capital after a stop, before another capital, or at any stop (house rule)."""
 
 
 class NoWords(Exception):
@@ -63,6 +63,17 @@ def place_lead_sheet(score: Score, style: Style) -> PlacedDocument:
         ]
         pages.append(Page(paper.width * _POINTS, paper.height * _POINTS, tuple(groups), number))
     return PlacedDocument(tuple(pages), score.title, "", score.language)
+
+
+def _starts_line(before: Syllable, syllable: Syllable | None, fill: float) -> bool:
+    """True where the poet starts a line: at a capital, above all after a stop."""
+    if syllable is None or not syllable.text:
+        return False
+    stops = before.text[-1:] in _ENDS_PHRASE
+    is_capital = syllable.text[0].isupper() and syllable.text.rstrip(_ENDS_PHRASE).split("’")[0] != "I"
+    if is_capital:
+        return fill > (_SENTENCE_FROM if stops else _CAPITAL_FROM)
+    return stops and fill > _PHRASE_FROM
 
 
 def _verses(part: Part) -> int:
@@ -131,7 +142,7 @@ class _Setter:
             width = self._token_width(token)
             before = tokens[index - 1].syllable if index else None
             inside_word = before is not None and before.hyphen
-            ends = before is not None and before.text[-1:] in _ENDS_PHRASE and x > self._width * _PHRASE_FROM
+            ends = before is not None and _starts_line(before, token.syllable, x / self._width)
             ends = ends and token.syllable is not None
             is_full = x + self._word_width(tokens, index) > self._width
             if not lines or token.starts_line or (not inside_word and (ends or is_full)):

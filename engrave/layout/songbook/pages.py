@@ -11,7 +11,7 @@ from engrave.fonts.text_face import text_face
 from engrave.fonts.wrapping import wrap
 from engrave.layout.flow.boxes import FlowBox, fill_columns, move_groups
 from engrave.layout.flow.words import WordSetter
-from engrave.marks.mark import Box, Group, Link, Mark, Page, Text
+from engrave.marks.mark import Anchor, Box, Group, Link, Mark, Page, Text
 from engrave.marks.role import Role
 from engrave.style.sections import Style
 from engrave.style.words import TextStyle
@@ -31,12 +31,13 @@ _INDENT = 14.0
 
 
 class Row(NamedTuple):
-    """One line of contents or of an index. `page` is 0 where only a heading stands; `target` is what a link leads to."""
+    """One line of contents or of an index. `target` is what a link leads to; headings stay with the row after them."""
 
     text: str
-    page: int = 0
+    pages: tuple[int, ...] = ()
     target: str = ""
     depth: int = 0
+    is_heading: bool = False
 
 
 class BookPages:
@@ -90,47 +91,37 @@ class BookPages:
             y -= kind.size * 1.2
         return self._page((Group(0.0, 0.0, 1.0, tuple(marks)),))
 
-    def rows(self, title: str, rows: Sequence[Row]) -> list[Page]:
-        """Contents or an index: rows with leaders and page numbers, over as many pages as they need."""
-        prose = self._style.prose
-        head = FlowBox(
-            prose.heading_1.size * 1.8,
-            (
-                Group(
-                    0.0,
-                    0.0,
-                    1.0,
-                    (
-                        Text(
-                            Role.HEADING,
-                            0.0,
-                            -prose.heading_1.size,
-                            title,
-                            prose.heading_1.face,
-                            prose.heading_1.size,
-                        ),
-                    ),
-                ),
-            ),
-            keeps_next=True,
-        )
-        boxes = [head, *(self._row(row) for row in rows)]
+    def lists(self, sections: Sequence[tuple[str, str, Sequence[Row]]]) -> list[Page]:
+        """Contents or indexes, (title, anchor, rows) each, one after the other over as many pages as they need."""
+        boxes: list[FlowBox] = []
+        for title, anchor, rows in sections:
+            boxes.append(self._section_head(title, anchor, is_first=not boxes))
+            boxes.extend(self._row(row) for row in rows)
         costs = PageCosts(self._style.breaking.page_fill_weight, 0.0, 1.0)
+        top = (self._style.paper.height - self._style.paper.margin_top) * _POINTS
         pages = []
         for filled in fill_columns(boxes, self.height, self.height, 0.0, costs):
-            top = (self._style.paper.height - self._style.paper.margin_top) * _POINTS
             groups = [
                 g for box, below in filled.boxes for g in move_groups(box.groups, self._left(), top - below)
             ]
             pages.append(self._page(tuple(groups)))
         return pages
 
+    def _section_head(self, title: str, anchor: str, is_first: bool) -> FlowBox:
+        kind = self._style.prose.heading_1
+        marks = (
+            Text(Role.HEADING, 0.0, -kind.size, title, kind.face, kind.size),
+            Anchor(Role.LINK, 0.0, 0.0, anchor),
+        )
+        gap = 0.0 if is_first else kind.size * 1.8
+        return FlowBox(kind.size * 1.8, (Group(0.0, 0.0, 1.0, marks),), gap, gap, keeps_next=True)
+
     def _row(self, row: Row) -> FlowBox:
-        kind = self._style.prose.heading_3 if not row.page else self._style.prose.body
+        kind = self._style.prose.heading_3 if row.is_heading else self._style.prose.body
         size, face = kind.size, text_face(kind.face)
         height = size * self._style.prose.line_pitch
         indent = _INDENT * row.depth
-        number = str(row.page) if row.page else ""
+        number = ", ".join(str(page) for page in row.pages)
         number_left = self.width - face.width(number, size)
         lines = wrap(row.text, kind.face, size, number_left - indent - 4 * _LEADER_PITCH) or [""]
         marks: list[Mark] = []
@@ -145,9 +136,9 @@ class BookPages:
         if row.target:
             box = Box(indent, -height * len(lines), self.width, 0.0)
             marks.append(Link(Role.LINK, box, row.target))
-        gap = size * 0.9 if not row.page else 1.0
+        gap = size * 0.9 if row.is_heading else 1.0
         return FlowBox(
-            height * len(lines), (Group(0.0, 0.0, 1.0, tuple(marks)),), gap, gap, keeps_next=not row.page
+            height * len(lines), (Group(0.0, 0.0, 1.0, tuple(marks)),), gap, gap, keeps_next=row.is_heading
         )
 
     def _leaders(self, left: float, right: float, y: float, kind: TextStyle) -> list[Text]:

@@ -236,7 +236,7 @@ class BendPlacer:
             left = tip.x + stacking.bend_arrow / 2 - width
         elif side > 0:
             left = tip.x + stacking.bend_arrow / 2 + stacking.padding / 4
-            y = max(tip.y - ink.top - stacking.padding / 2, canvas.plan.height + stacking.padding / 2)
+            y = max(tip.y - ink.top - stacking.padding * 0.8, canvas.plan.height + stacking.padding / 2)
         canvas.text(Role.BEND_AMOUNT, left, y, label, words.face, words.size, source)
         canvas.ink(left, left + width, y, y + ink.top)
 
