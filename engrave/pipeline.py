@@ -11,6 +11,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
+from typing import NamedTuple
 
 from engrave.diagnostics.problem import NOWHERE, Place, Problem, ProblemLog, Severity
 from engrave.documents.songbook import BoundBook
@@ -45,45 +46,56 @@ class Outcome:
         return any(problem.severity is Severity.ERROR for problem in self.problems)
 
 
+class _Document(NamedTuple):
+    """A document read as far as its tree, which is None when it is no document at all."""
+
+    path: str
+    tree: SourceMap | None
+    lines: list[str]
+    log: ProblemLog
+
+    @property
+    def is_book(self) -> bool:
+        """True for songbooks, which draw themselves song by song."""
+        return self.tree is not None and document_kind(self.tree) == "songbook"
+
+
+def _load(path: str) -> _Document:
+    log = file_log(path)
+    tree, lines = load_tree(path, log)
+    return _Document(path, tree, lines, log)
+
+
 def check_document(path: str, wish: Wish, progress: Progress = _silent) -> Outcome:
     """Everything that is wrong with the document at `path`; draws nothing."""
-    book = _draw_book(path, wish, True, progress)
-    return book[1] if book is not None else _place(path, wish, only_check=True)[1]
+    document = _load(path)
+    if document.is_book:
+        return _draw_book(document, wish, True, progress)[1]
+    return _place(document, wish, only_check=True)[1]
 
 
 def place_document(path: str, wish: Wish) -> tuple[PlacedDocument | None, Outcome]:
-    """The placed pages of the document at `path`, None when something is wrong."""
-    return _place(path, wish, only_check=False)
+    """The placed pages of the document at `path` (no songbook), None when something is wrong."""
+    return _place(_load(path), wish, only_check=False)
 
 
-def _place(path: str, wish: Wish, only_check: bool) -> tuple[PlacedDocument | None, Outcome]:
-    log = file_log(path)
-    tree, lines = load_tree(path, log)
+def _place(document: _Document, wish: Wish, only_check: bool) -> tuple[PlacedDocument | None, Outcome]:
+    """Each kind of document is made by the module of its name, loaded when it is wanted."""
+    path, tree, lines, log = document
     if tree is None:
         return None, Outcome(tuple(log.in_order()))
-    return _place_tree(tree, lines, path, wish, only_check, log)
+    product = import_module(f"engrave.products.{document_kind(tree)}")
+    placed, problems = product.place(tree, lines, path, wish, only_check, log)
+    return placed, Outcome(problems)
 
 
 def _draw_book(
-    path: str, wish: Wish, only_check: bool, progress: Progress
-) -> tuple[BoundBook | None, Outcome] | None:
-    """The PDF of a songbook, which draws itself song by song; None when the document is something else."""
-    log = file_log(path)
-    tree, lines = load_tree(path, log)
-    if tree is None or document_kind(tree) != "songbook":
-        return None
+    document: _Document, wish: Wish, only_check: bool, progress: Progress
+) -> tuple[BoundBook | None, Outcome]:
+    path, tree, lines, log = document
     book = import_module("engrave.products.songbook")
     bound, problems = book.draw(tree, lines, path, wish, only_check, log, progress)
     return bound, Outcome(problems)
-
-
-def _place_tree(
-    tree: SourceMap, lines: list[str], path: str, wish: Wish, only_check: bool, log: ProblemLog
-) -> tuple[PlacedDocument | None, Outcome]:
-    """Each kind of document is made by the module of its name, loaded when it is wanted."""
-    product = import_module(f"engrave.products.{document_kind(tree)}")
-    document, problems = product.place(tree, lines, path, wish, only_check, log)
-    return document, Outcome(problems)
 
 
 @contextmanager
@@ -116,16 +128,16 @@ def make_paper(options: Mapping[str, Value], wish: Wish) -> Outcome:
     tree = SourceMap(NOWHERE)
     for key, value in {"paper": 1, **options}.items():
         tree.put(key, NOWHERE, value, NOWHERE)
-    document, outcome = _place_tree(tree, [], "paper", wish, False, ProblemLog("paper"))
-    return outcome if document is None else _draw_all(document, outcome, "paper", wish)
+    placed, outcome = _place(_Document("paper", tree, [], ProblemLog("paper")), wish, only_check=False)
+    return outcome if placed is None else _draw_all(placed, outcome, "paper", wish)
 
 
 def _make(path: str, wish: Wish, progress: Progress) -> Outcome:
-    book = _draw_book(path, wish, False, progress)
-    if book is not None:
-        return _write_book(*book, path, wish)
-    document, outcome = place_document(path, wish)
-    return outcome if document is None else _draw_all(document, outcome, path, wish)
+    document = _load(path)
+    if document.is_book:
+        return _write_book(*_draw_book(document, wish, False, progress), path, wish)
+    placed, outcome = _place(document, wish, only_check=False)
+    return outcome if placed is None else _draw_all(placed, outcome, path, wish)
 
 
 def _write_book(book: BoundBook | None, outcome: Outcome, path: str, wish: Wish) -> Outcome:
@@ -138,7 +150,10 @@ def _write_book(book: BoundBook | None, outcome: Outcome, path: str, wish: Wish)
         return Outcome((*outcome.problems, Problem(path, Place(0, 0), Severity.ERROR, what)))
     if wish.format is Format.PDF:
         about = PlacedDocument((), book.title, book.author, book.language)
-        finished = pdf if wish.press.is_idle else _finish(pdf, about, path, wish.press)
+        try:
+            finished = pdf if wish.press.is_idle else _finish(pdf, about, path, wish.press)
+        except ValueError as error:
+            return Outcome((*outcome.problems, Problem(path, Place(0, 0), Severity.ERROR, str(error))))
         return _write_all({_target(path, wish, 1, 1): finished}, outcome)
     png = import_module("engrave.drawing.png")
     count = png.count_pages(pdf)

@@ -1,19 +1,22 @@
 """A songbook: every song where the contents say, links that lead there, nothing half written, the same book from any number of processes."""
 
 import io
+import pickle
 import re
 
 import pdfplumber
 import pikepdf
 import pytest
 
+from engrave.diagnostics.problem import ProblemLog
 from engrave.documents.songbook import Song
 from engrave.pipeline import check_document, make_document
 from engrave.products.cache import SongCache, song_key
 from engrave.products.indexes import sort_key
 from engrave.products.songs import SongJob, make_song
-from engrave.products.wish import Wish
+from engrave.products.wish import Format, Press, Wish
 from engrave.resources import data_folder
+from engrave.source.parse import parse_yaml
 
 BOOK = data_folder() / "samples" / "books" / "harbour-songs.yaml"
 
@@ -201,3 +204,23 @@ def test_books_that_cannot_be_are_refused(tmp_path, songs, message):
     outcome = check_document(str(book(tmp_path, songs)), Wish())
     assert outcome.failed
     assert message in str(outcome.problems[0])
+
+
+def test_a_book_can_be_a_booklet_an_archive_file_and_pictures(tmp_path):
+    path = book(tmp_path, "  - a.yaml\n", "title: B\n", [("a.yaml", song("A"))])
+    plain, _ = make(path)
+    pages = len(pdfplumber.open(io.BytesIO(plain)).pages)
+    folded, _ = make(path, press=Press(booklet=True))
+    assert len(pdfplumber.open(io.BytesIO(folded)).pages) == 2 * -(-pages // 4)
+    kept, _ = make(path, press=Press(archive=True, attach_source=True))
+    with pikepdf.open(io.BytesIO(kept)) as pdf:
+        assert list(pdf.attachments) == ["book.yaml"]
+    outcome = make_document(str(path), Wish(output=str(tmp_path / "p.png"), format=Format.PNG, dots_per_inch=20))
+    assert len(outcome.written) == pages
+
+
+def test_changes_of_a_style_can_be_sent_to_another_process():
+    tree = parse_yaml("signs: {tap: {letters: '+'}}\n", ProblemLog("f"))
+    again = pickle.loads(pickle.dumps(tree))
+    assert again == tree
+    assert again.key_place("signs") == tree.key_place("signs")
