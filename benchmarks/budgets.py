@@ -121,7 +121,9 @@ def measure_book(songs: int) -> None:
         make = ["-m", "engrave", "make", str(book), "--quiet", "--jobs"]
         one, two = run_command([*make, "1"]), run_command([*make, "2"])
     peak = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024
-    print(f"songbook of {songs} songs: {one:.1f} s on one core, {one / two:.2f} x faster on two  (budget 1.7 x)")
+    print(
+        f"songbook of {songs} songs: {one:.1f} s on one core, {one / two:.2f} x faster on two  (budget 1.7 x)"
+    )
     print(f"peak memory of its largest process: {peak:.0f} MB  (budget 1024 MB)")
 
 
