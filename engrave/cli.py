@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from engrave import __version__
-from engrave.pipeline import Outcome, check_document, make_document, make_paper
+from engrave.pipeline import Outcome, check_document, make_document, make_paper, read_document, write_document
+from engrave.products.exchange_wish import Foreign, ReadWish, WriteWish
 from engrave.products.wish import Format, Press, Wish
 from engrave.resources import style_names
 from engrave.score.structure import View
@@ -63,6 +64,8 @@ def build_parser() -> argparse.ArgumentParser:
     _add_press(make)
     make.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
     _add_paper(commands)
+    _add_read(commands)
+    _add_write(commands)
     check = commands.add_parser(
         "check",
         help="check documents and draw nothing",
@@ -139,6 +142,66 @@ def _add_paper(commands: Any) -> None:
     paper.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
 
 
+def _add_read(commands: Any) -> None:
+    read = commands.add_parser(
+        "read",
+        help="read plain-text tab, MusicXML or MIDI",
+        description="Turns plain-text tab, MusicXML or MIDI into a score; says what was lost or guessed.",
+    )
+    read.add_argument("file", metavar="FILE", help="a text, .musicxml, .xml, .mxl or .mid file")
+    read.add_argument("-o", dest="output", default="", metavar="PATH", help="the score (beside the file)")
+    read.add_argument(
+        "--part", action="append", default=[], metavar="NAME|N", help="only this part; may be repeated"
+    )
+    read.add_argument(
+        "--grid", type=int, default=16, choices=[4, 8, 16, 32, 64], help="finest value read from MIDI"
+    )
+    read.add_argument(
+        "--table", default="", metavar="FILE", help="a reading table of signs for plain-text tab"
+    )
+    read.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
+
+
+def _add_write(commands: Any) -> None:
+    write = commands.add_parser(
+        "write",
+        help="write MusicXML, MIDI, plain-text tab or sound",
+        description="Writes a score as MusicXML, MIDI, plain-text tab or sound.",
+    )
+    write.add_argument("file", metavar="FILE", help="a score")
+    write.add_argument(
+        "--as", dest="form", required=True, choices=[f.value for f in Foreign], help="the form"
+    )
+    write.add_argument("-o", dest="output", default="", metavar="PATH", help="the result (beside the score)")
+    write.add_argument("--measures", default="", metavar="1-4|LABEL", help="only these, for MIDI and sound")
+    write.add_argument("--no-repeats", action="store_true", help="play every measure once")
+    write.add_argument(
+        "--tempo-scale", type=float, default=1.0, metavar="X", help="faster above 1, slower below (1)"
+    )
+    write.add_argument("--click", action="store_true", help="a click on every beat of the sound")
+    write.add_argument("--width", type=int, default=100, metavar="N", help="columns of plain-text tab (100)")
+    write.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
+
+
+def _exchange(options: argparse.Namespace) -> int:
+    """Read or write another form; the exit status."""
+    if options.command == "read":
+        outcome = read_document(
+            options.file, options.output, ReadWish(tuple(options.part), options.grid, options.table)
+        )
+    else:
+        wish = WriteWish(
+            Foreign(options.form),
+            options.measures,
+            not options.no_repeats,
+            options.tempo_scale,
+            options.click,
+            options.width,
+        )
+        outcome = write_document(options.file, options.output, wish)
+    return _report([options.file], [outcome], options.quiet or options.output == _STREAM, checked=False)
+
+
 def _make_paper(options: argparse.Namespace) -> int:
     """Draw paper; the exit status."""
     names = [name.removeprefix("--").removeprefix("no-") for name, _ in _PAPER_OPTIONS]
@@ -159,6 +222,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
         wish = Wish(style=options.style)
         outcomes = [check_document(file, wish) for file in options.files]
         return _report(options.files, outcomes, options.quiet, checked=True)
+    if options.command in ("read", "write"):
+        if options.command == "write" and not 0.1 <= options.tempo_scale <= 10:
+            parser.error("--tempo-scale must be 0.1 to 10")
+        return _exchange(options)
     if options.command == "paper":
         options.files, options.trace = ["paper"], ""
     complaint = _check_use(options)

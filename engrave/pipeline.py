@@ -20,6 +20,7 @@ from engrave.drawing.pdf.draw import draw_pdf
 from engrave.fonts.faces import InstalledFaces
 from engrave.marks.mark import PlacedDocument
 from engrave.marks.trace import trace_marks
+from engrave.products.exchange_wish import ENDINGS, ReadWish, WriteWish
 from engrave.products.wish import Format, Press, Wish
 from engrave.reading.load import document_kind, file_log, load_tree
 from engrave.source.files import STANDARD_INPUT
@@ -130,6 +131,32 @@ def make_paper(options: Mapping[str, Value], wish: Wish) -> Outcome:
         tree.put(key, NOWHERE, value, NOWHERE)
     placed, outcome = _place(_Document("paper", tree, [], ProblemLog("paper")), wish, only_check=False)
     return outcome if placed is None else _draw_all(placed, outcome, "paper", wish)
+
+
+def read_document(path: str, output: str, wish: ReadWish) -> Outcome:
+    """Read a foreign file and write its score; an existing file is only replaced when `output` names it."""
+    foreign = import_module("engrave.products.foreign")
+    text, problems = foreign.read_foreign(path, wish)
+    if text is None:
+        return Outcome(problems)
+    target = output or str(Path(path).with_suffix(".yaml"))
+    if not output and Path(target).exists():
+        what = f"{target} is already there"
+        return Outcome(
+            (*problems, Problem(path, NOWHERE, Severity.ERROR, what, hint="name the result with -o"))
+        )
+    return _write_all({target: text.encode("utf-8")}, Outcome(problems))
+
+
+def write_document(path: str, output: str, wish: WriteWish) -> Outcome:
+    """Write the score at `path` in another form, beside it unless `output` says where."""
+    foreign = import_module("engrave.products.foreign")
+    data, problems = foreign.write_foreign(path, wish)
+    if data is None:
+        return Outcome(problems)
+    base = Path("score" if path == STANDARD_INPUT else path)
+    target = output or str(base.with_suffix(ENDINGS[wish.form]))
+    return _write_all({target: data}, Outcome(problems))
 
 
 def _make(path: str, wish: Wish, progress: Progress) -> Outcome:

@@ -1,0 +1,47 @@
+"""What the caller wants of a file that others wrote, or of one written for others."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+
+class Foreign(Enum):
+    """The forms in which scores are exchanged."""
+
+    MUSICXML = "musicxml"
+    MXL = "mxl"
+    MIDI = "midi"
+    TEXT = "text"
+    WAV = "wav"
+
+
+ENDINGS = {
+    Foreign.MUSICXML: ".musicxml",
+    Foreign.MXL: ".mxl",
+    Foreign.MIDI: ".mid",
+    Foreign.TEXT: ".txt",
+    Foreign.WAV: ".wav",
+}
+"""The usual ending of each form's files."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadWish:
+    """How a foreign file is read. `parts` by name or number, none for all; `grid` divides a whole note for MIDI."""
+
+    parts: tuple[str, ...] = ()
+    grid: int = 16
+    table: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class WriteWish:
+    """How a score is written. `measures` are printed numbers or a label, "" for all; `width` in columns for text."""
+
+    form: Foreign
+    measures: str = ""
+    repeats: bool = True
+    tempo_scale: float = 1.0
+    click: bool = False
+    width: int = 100

@@ -1,0 +1,1 @@
+"""Scores written as text that a person would be glad to edit."""

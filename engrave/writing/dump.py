@@ -1,0 +1,116 @@
+"""A tree of the score language as YAML: one musical thought a line, grids as blocks, nothing quoted that need not be."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+_PLAIN = re.compile(r"[A-Za-z♯♭][\w♯♭ ./+'’,()&-]*[\w♯♭.)'’&+-]|[A-Za-z]")
+"""Text that YAML reads as text without quotes, inside flow collections too when it has no comma."""
+_WORDS_OF_YAML = frozenset(
+    {"true", "false", "null", "yes", "no", "on", "off", "y", "n", "True", "False", "Null"}
+)
+_NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
+_KEY = re.compile(r"[A-Za-z0-9][\w./ +-]*")
+_WIDTH = 110
+"""Columns of a line before a list is broken over several (house rule)."""
+_BLOCKS = ("measures", "parts", "songs", "content")
+"""Keys whose value is written one item a line, whatever its length."""
+
+
+def dump_score(tree: Mapping[str, Any], comments: Mapping[int, str] | None = None) -> str:
+    """The YAML text of a score's tree. `comments` are put over measures, by their index."""
+    lines: list[str] = []
+    for key, value in tree.items():
+        if key == "measures" and value:
+            lines.append("measures:")
+            for index, measure in enumerate(value):
+                comment = (comments or {}).get(index)
+                lines.extend([f"  # {comment}"] if comment else [])
+                lines.extend(_item(measure, "  "))
+        elif key in _BLOCKS and value and isinstance(value, Sequence) and not isinstance(value, str):
+            lines.append(f"{key}:")
+            for entry in value:
+                lines.append(f"  - {flow(entry)}")
+        else:
+            lines.extend(_pair(key, value, ""))
+    return "\n".join(lines) + "\n"
+
+
+def _item(value: Any, indent: str) -> list[str]:
+    """One item of a block list: a mapping with a key a line."""
+    if not isinstance(value, Mapping) or not value:
+        return [f"{indent}- {flow(value)}"]
+    rows: list[str] = []
+    for key, entry in value.items():
+        rows.extend(_pair(key, entry, indent + "  "))
+    rows[0] = f"{indent}- {rows[0].lstrip()}"
+    return rows
+
+
+def _pair(key: str, value: Any, indent: str) -> list[str]:
+    """A key with its value: on one line where it fits, else as a block."""
+    name = _key(key)
+    if isinstance(value, str) and "\n" in value:
+        return [f"{indent}{name}: |", *(f"{indent}  {line}" for line in value.rstrip("\n").split("\n"))]
+    line = f"{indent}{name}: {flow(value)}"
+    if len(line) <= _WIDTH:
+        holds_block = isinstance(value, Mapping) and any(
+            isinstance(v, str) and "\n" in v for v in value.values()
+        )
+        if not holds_block and key != "parts":
+            return [line]
+    if isinstance(value, Mapping) and value:
+        rows = [f"{indent}{name}:"]
+        for inner, entry in value.items():
+            rows.extend(_pair(inner, entry, indent + "  "))
+        return rows
+    if isinstance(value, Sequence) and not isinstance(value, str) and value:
+        rows = [f"{indent}{name}:"]
+        for entry in value:
+            rows.extend(_listed(entry, indent + "  "))
+        return rows
+    return [line]
+
+
+def _listed(entry: Any, indent: str) -> list[str]:
+    """An item of a broken list, its own list broken too where it is still too long."""
+    line = f"{indent}- {flow(entry)}"
+    if len(line) <= _WIDTH or not isinstance(entry, Mapping) or len(entry) != 1:
+        return [line]
+    ((key, value),) = entry.items()
+    if isinstance(value, Sequence) and not isinstance(value, str):
+        rows = [f"{indent}- {_key(key)}:"]
+        rows.extend(f"{indent}    - {flow(item)}" for item in value)
+        return rows
+    return [line]
+
+
+def flow(value: Any) -> str:
+    """A value on one line."""
+    if isinstance(value, Mapping):
+        return "{" + ", ".join(f"{_key(key)}: {flow(entry)}" for key, entry in value.items()) + "}"
+    if isinstance(value, str):
+        return scalar(value)
+    if isinstance(value, Sequence):
+        return "[" + ", ".join(flow(entry) for entry in value) + "]"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return str(value)
+
+
+def scalar(text: str) -> str:
+    """Text as YAML: plain where that is read back as the same text, else in double quotes."""
+    is_plain = _PLAIN.fullmatch(text) is not None and "," not in text and text not in _WORDS_OF_YAML
+    is_duration = re.fullmatch(r"[0-9]+/[0-9]+\.{0,2}( = [0-9.]+)?", text) is not None
+    is_fret = re.fullmatch(r"[0-9]+( [a-z-]+)+", text) is not None
+    if is_plain or is_duration or is_fret:
+        return text
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"').replace("\n", "\\n").replace("\t", "\\t")
+    return f'"{escaped}"'
+
+
+def _key(key: Any) -> str:
+    text = str(key)
+    return text if _KEY.fullmatch(text) and text not in _WORDS_OF_YAML else scalar(text)
