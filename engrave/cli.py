@@ -223,8 +223,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         outcomes = [check_document(file, wish) for file in options.files]
         return _report(options.files, outcomes, options.quiet, checked=True)
     if options.command in ("read", "write"):
-        if options.command == "write" and not 0.1 <= options.tempo_scale <= 10:
-            parser.error("--tempo-scale must be 0.1 to 10")
+        if options.command == "write" and not 0.25 <= options.tempo_scale <= 4:
+            parser.error("--tempo-scale must be 0.25 to 4")
         return _exchange(options)
     if options.command == "paper":
         options.files, options.trace = ["paper"], ""

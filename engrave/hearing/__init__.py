@@ -1,0 +1,1 @@
+"""A score made heard: plucked strings computed from nothing but numbers, with numpy."""
