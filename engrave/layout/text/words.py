@@ -8,7 +8,7 @@ from functools import cache
 from itertools import accumulate
 from typing import NamedTuple
 
-import pyphen  # type: ignore[import-untyped]
+import pyphen
 
 from engrave.fonts.face_files import MUSIC_FACE
 from engrave.fonts.text_face import text_face

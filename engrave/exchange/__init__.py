@@ -1,0 +1,1 @@
+"""Music taken from and given to other kinds of files."""
