@@ -1,0 +1,155 @@
+"""Played notes moved to the grid: chords of one voice at positions in 192nds of a whole note."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections import Counter, defaultdict
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from engrave.exchange.midi.collect import UNITS, Bar, RawNote
+
+QUARTER = UNITS // 4
+TRIPLET = QUARTER // 3
+"""An eighth of a triplet."""
+_NOTICED = UNITS // 64
+"""Notes that are moved farther than a 64th are reported."""
+
+
+class Chord(NamedTuple):
+    """MIDI numbers that sound from `start` to `stop`, in 192nds."""
+
+    start: int
+    stop: int
+    pitches: tuple[int, ...]
+
+
+class Quantised(NamedTuple):
+    """One voice without overlaps; the beats (positions of quarters) that are triplets; what was changed, in words."""
+
+    chords: list[Chord]
+    triplets: frozenset[int]
+    changes: list[str]
+
+
+def quantise(
+    notes: Sequence[RawNote], bars: Sequence[Bar], scale: int, grid: int, triplets: bool
+) -> Quantised:
+    """The notes of a part as one voice on a grid of 1/`grid`; a beat is a triplet where that fits its notes better."""
+    snapper = _Snapper(bars, scale, UNITS // grid)
+    if triplets:
+        snapper.find_triplets(notes)
+    groups: dict[int, dict[int, tuple[int, int]]] = defaultdict(dict)
+    log = _Changes(snapper)
+    for note in sorted(notes):
+        start = snapper.snap(note.start)
+        stop = max(snapper.snap(note.stop), snapper.after(start))
+        log.note_moved(start, abs(note.start - start * scale) > _NOTICED * scale)
+        group = groups[start]
+        if note.pitch in group:
+            first, before = group[note.pitch]
+            log.note_doubled(start, note.start - first > _NOTICED * scale)
+            group[note.pitch] = (first, max(before, stop))
+        else:
+            group[note.pitch] = (note.start, stop)
+    chords: list[Chord] = []
+    starts = sorted(groups)
+    for index, start in enumerate(starts):
+        stop = max(stop for _, stop in groups[start].values())
+        if index + 1 < len(starts) and starts[index + 1] < stop:
+            log.note_cut(start, stop - starts[index + 1] > _NOTICED)
+            stop = starts[index + 1]
+        chords.append(Chord(start, stop, tuple(sorted(groups[start]))))
+    return Quantised(chords, frozenset(snapper.triplets), log.sentences())
+
+
+class _Changes:
+    """Counts changes by measure."""
+
+    def __init__(self, snapper: _Snapper) -> None:
+        self._snapper = snapper
+        self._counts: Counter[tuple[int, str]] = Counter()
+
+    def note_moved(self, start: int, noticed: bool) -> None:
+        self._add(start, noticed, "moved by more than a 64th")
+
+    def note_doubled(self, start: int, noticed: bool) -> None:
+        self._add(start, noticed, "dropped: the grid has no room between it and the same note before it")
+
+    def note_cut(self, start: int, noticed: bool) -> None:
+        self._add(start, noticed, "cut where the next note begins")
+
+    def _add(self, start: int, noticed: bool, what: str) -> None:
+        if noticed:
+            self._counts[self._snapper.bar(start) + 1, what] += 1
+
+    def sentences(self) -> list[str]:
+        return [
+            f"measure {measure}: {count} note{'s' if count > 1 else ''} {what}"
+            for (measure, what), count in sorted(self._counts.items())
+        ]
+
+
+class _Snapper:
+    """Moves moments to the grid or, in triplet beats, to triplets."""
+
+    def __init__(self, bars: Sequence[Bar], scale: int, step: int) -> None:
+        self._bars, self._scale, self._step = bars, scale, step
+        self._starts = [bar.start for bar in bars]
+        self.triplets: set[int] = set()
+
+    def bar(self, position: int) -> int:
+        """The index of the measure at `position` (192nds)."""
+        return max(0, bisect_right(self._starts, position) - 1)
+
+    def find_triplets(self, notes: Sequence[RawNote]) -> None:
+        """Decide beat by beat: by the onsets, and by the ends where the onsets fit both alike."""
+        errors: dict[int, list[int]] = defaultdict(lambda: [0, 0, 0, 0])
+        for note in notes:
+            for rank, moment in enumerate((note.start, note.stop)):
+                beat = self._beat(moment)
+                if beat is not None:
+                    row = errors[beat]
+                    row[rank] += abs(self._on_triplet(beat, moment) * self._scale - moment)
+                    row[2 + rank] += abs(self._on_grid(moment) * self._scale - moment)
+        self.triplets = {beat for beat, row in errors.items() if self._is_triplet(*row)}
+
+    def _is_triplet(self, onsets: int, ends: int, onsets_on_grid: int, ends_on_grid: int) -> bool:
+        """Ends alone make no triplet unless they are exact: players let go of notes at any time."""
+        return onsets < onsets_on_grid or (onsets == onsets_on_grid and ends < min(ends_on_grid, self._scale))
+
+    def snap(self, moment: int) -> int:
+        """The position of a moment in scaled ticks."""
+        beat = self._beat(moment) if self.triplets else None
+        return self._on_triplet(beat, moment) if beat in self.triplets else self._on_grid(moment)
+
+    def after(self, position: int) -> int:
+        """The next position that a note can end at."""
+        bar = self._bars[self.bar(position)]
+        offset = position - bar.start
+        beat = bar.start + offset // QUARTER * QUARTER
+        if beat in self.triplets:
+            return position + TRIPLET
+        return bar.start + min(offset // self._step * self._step + self._step, bar.length)
+
+    def _beat(self, moment: int) -> int | None:
+        """The position of the quarter that can be a triplet, None in metres of eighths and shorter."""
+        position = moment // self._scale
+        bar = self._bars[self.bar(position)]
+        if bar.metre.unit > 4 or position >= bar.start + bar.length:
+            return None
+        return bar.start + (position - bar.start) // QUARTER * QUARTER
+
+    def _on_triplet(self, beat: int | None, moment: int) -> int:
+        assert beat is not None
+        size = TRIPLET * self._scale
+        return beat + (2 * (moment - beat * self._scale) + size) // (2 * size) * TRIPLET
+
+    def _on_grid(self, moment: int) -> int:
+        """The nearest place of the grid, which starts anew in each measure; a barline is a place too."""
+        bar = self._bars[self.bar(moment // self._scale)]
+        offset, size = moment - bar.start * self._scale, self._step * self._scale
+        low = min(offset // size * self._step, bar.length)
+        high = min(low + self._step, bar.length)
+        nearer_low = offset - low * self._scale < high * self._scale - offset
+        return bar.start + (low if nearer_low else high)

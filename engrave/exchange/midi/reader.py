@@ -1,0 +1,247 @@
+"""A Standard MIDI File as a tree of the score language, with a list of what was changed on the way."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import Any, NamedTuple
+
+from engrave.exchange.midi.collect import Bar, Collected, RawPart, collect, lay_bars
+from engrave.exchange.midi.messages import decode
+from engrave.exchange.midi.quantise import Chord, quantise
+from engrave.exchange.midi.values import write_bar
+from engrave.score.performance import USUAL_TEMPO
+from engrave.theory.instrument import PRESETS, Instrument
+from engrave.theory.spelling import spell_in_context
+
+GRIDS = (1, 2, 4, 8, 16, 32, 64)
+"""The grids: the note values of the score language."""
+_MOST_PARTS = 12
+"""Parts of a score, at most (the score's schema)."""
+_GUITARS = range(24, 32)
+_BASSES = range(32, 40)
+_VOICES = range(52, 55)
+"""Programs of General MIDI 1, counted from 0."""
+
+
+class _Part(NamedTuple):
+    """A part that is ready to be written."""
+
+    id: str
+    name: str
+    instrument: Instrument
+    chords: list[Chord]
+    words: list[str]
+    triplets: frozenset[int]
+
+
+def read_midi(
+    data: bytes, grid: int = 16, triplets: bool = True, wanted: Sequence[str] = ()
+) -> tuple[dict[str, Any], list[str]]:
+    """The score's tree of a MIDI file, and a sentence for everything that was moved, cut or left out.
+
+    Notes go to the nearest 1/`grid` of a whole note, or with `triplets` to eighth triplets in beats that they fit
+    better. `wanted` chooses parts by name or by number (from 1); else all are taken. Each part is one voice.
+
+    Raises ValueError for a file that cannot be read, a grid that is no note value and a part that is not there.
+    """
+    if grid not in GRIDS:
+        raise ValueError(f"the grid {grid} is no note value; take one of {', '.join(map(str, GRIDS))}")
+    found = collect(decode(data))
+    chosen = _choose(found, wanted)
+    end = max((note.stop for part in chosen for note in part.notes), default=0)
+    bars = lay_bars(found, end)
+    changes = [*found.dropped]
+    parts: list[_Part] = []
+    for raw in chosen:
+        parts.append(_prepare(raw, bars, found.scale, grid, triplets, [p.id for p in parts], changes))
+    last = max((part.chords[-1].stop for part in parts if part.chords), default=0)
+    return _tree(found, [bar for bar in bars if bar.start < last] or bars[:1], parts), changes
+
+
+def _choose(found: Collected, wanted: Sequence[str]) -> list[RawPart]:
+    """The wanted parts in the order of the file. Raises ValueError when one is not there."""
+    if not found.parts:
+        raise ValueError("the MIDI file has no notes that can be written")
+    if not wanted:
+        for part in found.parts[_MOST_PARTS:]:
+            found.lost[f"{part.name} was left out: a score has {_MOST_PARTS} parts at most"] += 1
+        return found.parts[:_MOST_PARTS]
+    numbers: set[int] = set()
+    for wish in wanted:
+        word = wish.strip().casefold()
+        named = {index for index, part in enumerate(found.parts) if part.name.casefold() == word}
+        if not named and word.isdecimal() and 0 < int(word[:9]) <= len(found.parts):
+            named = {int(word) - 1}
+        if not named:
+            there = ", ".join(f"{index + 1} {part.name}" for index, part in enumerate(found.parts))
+            raise ValueError(f'the MIDI file has no part "{wish}"; it has {there}')
+        numbers |= named
+    if len(numbers) > _MOST_PARTS:
+        raise ValueError(f"{len(numbers)} parts are wanted; a score has {_MOST_PARTS} at most")
+    return [found.parts[number] for number in sorted(numbers)]
+
+
+def _prepare(
+    raw: RawPart,
+    bars: Sequence[Bar],
+    scale: int,
+    grid: int,
+    triplets: bool,
+    taken: Sequence[str],
+    changes: list[str],
+) -> _Part:
+    """A part quantised, given an instrument, and spelled."""
+    quantised = quantise(raw.notes, bars, scale, grid, triplets)
+    changes.extend(f"{raw.name}, {change}" for change in quantised.changes)
+    instrument = _instrument(raw)
+    chords = quantised.chords
+    if instrument.tuning:
+        chords = [chord._replace(pitches=_playable(instrument, chord.pitches)) for chord in chords]
+        lost = sum(len(c.pitches) for c in quantised.chords) - sum(len(c.pitches) for c in chords)
+        if lost:
+            changes.append(
+                f"{raw.name}: {lost} notes dropped from chords that no hand can hold on its strings"
+            )
+    words = _words(chords, bars, 12 * instrument.octave)
+    slug = re.sub(r"[^a-z0-9_-]+", "-", raw.name.lower()).strip("-_0123456789") or "part"
+    identity, number = slug, 1
+    while identity in taken:
+        number += 1
+        identity = f"{slug}-{number}"
+    return _Part(identity, raw.name, instrument, chords, words, quantised.triplets)
+
+
+def _instrument(part: RawPart) -> Instrument:
+    """Bass and guitar by program, the guitar by range too; a voice where the strings do not reach all pitches."""
+    names: tuple[str, ...] = ("guitar",)
+    if part.program in _GUITARS:
+        names = ("guitar", "guitar-7", "guitar-8")
+    elif part.program in _BASSES:
+        names = ("bass", "bass-5", "bass-6")
+    elif part.program in _VOICES:
+        names = ()
+    for name in names:
+        if all(PRESETS[name].places(pitch) for pitch in {note.pitch for note in part.notes}):
+            return PRESETS[name]
+    return PRESETS["voice"]
+
+
+def _playable(instrument: Instrument, pitches: tuple[int, ...]) -> tuple[int, ...]:
+    """The pitches that find a string each, the outer ones first."""
+    strings: dict[int, int] = {}
+
+    def place(pitch: int, tried: set[int]) -> bool:
+        for string, _ in instrument.places(pitch):
+            if string not in tried:
+                tried.add(string)
+                if string not in strings or place(strings[string], tried):
+                    strings[string] = pitch
+                    return True
+        return False
+
+    middle = (pitches[0] + pitches[-1]) / 2
+    for pitch in sorted(pitches, key=lambda p: -abs(p - middle)):
+        place(pitch, set())
+    return tuple(sorted(strings.values()))
+
+
+def _words(chords: Sequence[Chord], bars: Sequence[Bar], octave: int) -> list[str]:
+    """The written pitches of each chord, spelled by key and melody."""
+    keys, at = [], 0
+    for chord in chords:
+        while at + 1 < len(bars) and bars[at + 1].start <= chord.start:
+            at += 1
+        keys.append(bars[at].key)
+    groups = [[pitch + octave for pitch in chord.pitches] for chord in chords]
+    return [" ".join(pitch.name for pitch in row) for row in spell_in_context(groups, keys)]
+
+
+def _tree(found: Collected, bars: Sequence[Bar], parts: Sequence[_Part]) -> dict[str, Any]:
+    """The score's tree: its head, and the measures with what each part plays in them."""
+    pickup = len(bars) > 1 and bars[0].length < bars[1].length
+    tree: dict[str, Any] = {"score": 1}
+    if found.title:
+        tree["title"] = found.title
+    if len(parts) == 1:
+        tree["instrument"] = parts[0].instrument.name
+    tree["key"] = bars[0].key.name
+    tree["time"] = bars[1 if pickup else 0].metre.text
+    tree["tempo"] = _tempo(bars[0].tempo or USUAL_TEMPO)
+    if len(parts) > 1:
+        tree["parts"] = [
+            {"id": part.id, "name": part.name, "instrument": part.instrument.name} for part in parts
+        ]
+    music = [_write(part, bars, pickup) for part in parts]
+    tree["measures"] = [
+        _measure(bars, index, pickup, parts, [rows[index] for rows in music]) for index in range(len(bars))
+    ]
+    return tree
+
+
+def _measure(
+    bars: Sequence[Bar], index: int, pickup: bool, parts: Sequence[_Part], music: Sequence[Any]
+) -> dict[str, Any]:
+    bar = bars[index]
+    measure: dict[str, Any] = {}
+    if index == 0 and pickup:
+        measure["pickup"] = True
+    if index:
+        before = bars[index - 1]
+        # A last measure that is short by the pickup keeps the time before it (common practice).
+        closes = pickup and index == len(bars) - 1 and bar.length + bars[0].length == before.length
+        if bar.metre != before.metre and not (index == 1 and pickup) and not closes:
+            measure["time"] = bar.metre.text
+        if bar.key != before.key:
+            measure["key"] = bar.key.name
+        if bar.tempo:
+            measure["tempo"] = _tempo(bar.tempo)
+    if len(parts) == 1:
+        measure["notes"] = music[0]
+    else:
+        measure["parts"] = {part.id: {"notes": notes} for part, notes in zip(parts, music)}
+    return measure
+
+
+def _tempo(quarters: float) -> str:
+    """A metronome mark with two decimals at most."""
+    number = f"{quarters:.2f}".rstrip("0").rstrip(".")
+    return f"1/4 = {number}"
+
+
+def _write(part: _Part, bars: Sequence[Bar], pickup: bool) -> list[Any]:
+    """What stands under `notes` in each measure: chords tied over barlines, rests between them."""
+    pieces: dict[int, list[tuple[int, int, str]]] = defaultdict(list)
+    at = 0
+    for chord, words in zip(part.chords, part.words):
+        while bars[at].start + bars[at].length <= chord.start:
+            at += 1
+        index = at
+        while index < len(bars) and bars[index].start < chord.stop:
+            bar = bars[index]
+            start, stop = max(chord.start, bar.start), min(chord.stop, bar.start + bar.length)
+            pieces[index].append((start, stop, words if start == chord.start else "tie"))
+            index += 1
+    rows: list[Any] = []
+    for index, bar in enumerate(bars):
+        filled = _with_rests(pieces[index], bar)
+        if not pieces[index] and not (index == 0 and pickup):
+            rows.append("rest")
+        else:
+            rows.append(write_bar(filled, bar, part.triplets))
+    return rows
+
+
+def _with_rests(pieces: Sequence[tuple[int, int, str]], bar: Bar) -> list[tuple[int, int, str]]:
+    """The pieces of a measure with rests in the gaps."""
+    end = bar.start + bar.length
+    edges = [(bar.start, bar.start, ""), *pieces, (end, end, "")]
+    filled: list[tuple[int, int, str]] = []
+    for (_, stop, _), piece in pairwise(edges):
+        if stop < piece[0]:
+            filled.append((stop, piece[0], "rest"))
+        if piece[0] < piece[1]:
+            filled.append(piece)
+    return filled

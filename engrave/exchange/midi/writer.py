@@ -1,0 +1,293 @@
+"""A score as a Standard MIDI File: what the performance says, note by note.
+
+Fretted parts have a channel for each string, so that a bend moves its own string alone.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from math import lcm
+from typing import NamedTuple
+
+from engrave.exchange.midi.messages import (
+    CONTROL,
+    END_OF_TRACK,
+    KEY_SIGNATURE,
+    META,
+    NOTE_OFF,
+    NOTE_ON,
+    PITCH_WHEEL,
+    PROGRAM,
+    SET_TEMPO,
+    TIME_SIGNATURE,
+    TRACK_NAME,
+    Message,
+    encode,
+)
+from engrave.score.performance import Performance, SoundingNote, TempoAt, perform
+from engrave.score.structure import Measure, Part, Score
+from engrave.theory.bends import BendKind
+from engrave.theory.instrument import Instrument
+from engrave.theory.key import Mode
+from engrave.theory.repeats import unfold
+
+USUAL_DIVISION = 480
+"""Ticks a quarter where they make all times exact (common practice, no source)."""
+FINEST_DIVISION = 0x7FFF
+"""The most ticks a quarter that a file can have (Standard MIDI Files 1.0, header chunk)."""
+BEND_RANGE = 12
+"""Semitones that the pitch wheel moves up and down (house rule)."""
+_WHEEL_TOP = 8191
+_WHEEL_MIDDLE = 8192
+_CHANNELS = tuple(channel for channel in range(16) if channel != 9)
+"""All channels but that of the percussion, the tenth (General MIDI 1)."""
+_NYLON, _STEEL, _CLEAN, _BASS, _BANJO, _VOICE = 24, 25, 27, 33, 105, 52
+_PROGRAMS = {
+    "guitar-7": _CLEAN, "guitar-8": _CLEAN, "baritone-guitar": _CLEAN, "twelve-string-guitar": _STEEL, "tenor-guitar": _STEEL,
+    "mandolin": _STEEL, "banjo": _BANJO,
+}  # fmt: skip
+"""Programs of General MIDI 1, counted from 0, by instrument."""
+_SHARES = {"staccato": Fraction(1, 2), "staccatissimo": Fraction(1, 4), "palm-mute": Fraction(1, 2)}
+"""How much of its length a shortened note sounds (common practice for staccato; house rule for the others)."""
+_DEAD = Fraction(1, 32)
+"""How long a dead note sounds at most (house rule)."""
+_RINGING = Fraction(2)
+"""How long a note rings on at least, unless its string is struck again (house rule)."""
+_RAMP = 8
+"""Wheel positions of one way up or down (house rule)."""
+_SLIDE = Fraction(1, 16)
+"""How long a legato slide takes at most; never more than a quarter of its note (house rule)."""
+_OFF, _RESET, _SETUP, _BEND, _ON, _END = range(6)
+"""The order of messages at one tick."""
+
+
+class _Played(NamedTuple):
+    """A note in ticks on its channel."""
+
+    start: int
+    stop: int
+    channel: int
+    pitch: int
+    velocity: int
+    note: SoundingNote
+
+
+class _Ranked(NamedTuple):
+    tick: int
+    rank: int
+    status: int
+    data: bytes
+    meta: int = 0
+
+
+def write_midi(score: Score, first: int = 0, stop: int | None = None, repeats: bool = True) -> bytes:
+    """The Standard MIDI File (format 1) of measures `first` to `stop` - 1, with repeats taken if `repeats`.
+
+    The first track has the tempos, times and keys, then comes a track for each part. The same score gives the same
+    bytes. Raises nothing of its own.
+    """
+    performance = perform(score, first, stop, repeats)
+    division = _division(performance)
+    end = _ticks(performance.length, division)
+    tracks = [_finish(_conductor(score, performance, first, stop, repeats, division), end)]
+    for number, (part, channels) in enumerate(zip(score.parts, _channels(score.parts))):
+        notes = [note for note in performance.notes if note.part == number]
+        played = _cut(_play(notes, performance.tempos, channels, division), len(channels) > 1)
+        tracks.append(_finish([*_head(part, channels), *_sound(played, division)], end))
+    return encode(tracks, division)
+
+
+def wheel(semitones: Fraction) -> int:
+    """The position of the pitch wheel, -8191 to 8191, that moves the pitch by `semitones`."""
+    limited = max(Fraction(-BEND_RANGE), min(Fraction(BEND_RANGE), semitones))
+    return round(limited * _WHEEL_TOP / BEND_RANGE)
+
+
+def program(instrument: Instrument) -> int:
+    """The program of General MIDI 1, counted from 0, for an instrument."""
+    if not instrument.tuning:
+        return _VOICE
+    usual = _BASS if "bass" in instrument.name else _NYLON
+    return _PROGRAMS.get(instrument.name, usual)
+
+
+def _division(performance: Performance) -> int:
+    """The least multiple of 480 ticks that makes all times exact, 480 where there is none."""
+    times = {tempo.start for tempo in performance.tempos} | set(performance.bars) | {performance.length}
+    for note in performance.notes:
+        times.update((note.start, note.start + note.length))
+    division = USUAL_DIVISION
+    for time in times:
+        division = lcm(division, (time * 4).denominator)
+        if division > FINEST_DIVISION:
+            return USUAL_DIVISION
+    return division
+
+
+def _ticks(time: Fraction, division: int) -> int:
+    return round(time * 4 * division)
+
+
+def _channels(parts: Sequence[Part]) -> list[tuple[int, ...]]:
+    """The channels of each part: one a string while there are enough, else one for all its strings.
+
+    Parts share channels when there are more parts than channels.
+    """
+    spare = len(_CHANNELS) - len(parts)
+    wished = []
+    for part in parts:
+        more = max(0, part.instrument.strings - 1)
+        taken = more if more <= spare else 0
+        spare -= taken
+        wished.append(1 + taken)
+    rows, next_one = [], 0
+    for count in wished:
+        rows.append(tuple(_CHANNELS[(next_one + index) % len(_CHANNELS)] for index in range(count)))
+        next_one += count
+    return rows
+
+
+def _conductor(
+    score: Score, performance: Performance, first: int, stop: int | None, repeats: bool, division: int
+) -> Iterator[_Ranked]:
+    """Title, tempos, times and keys."""
+    if score.title:
+        yield _meta(0, TRACK_NAME, score.title.encode())
+    for tempo in performance.tempos:
+        microseconds = max(1, min(0xFFFFFF, round(60_000_000 / tempo.quarters)))
+        yield _meta(_ticks(tempo.start, division), SET_TEMPO, microseconds.to_bytes(3, "big"))
+    last = len(score.measures) if stop is None else stop
+    order = unfold([m.repeat for m in score.measures]) if repeats else range(len(score.measures))
+    time = key = b""
+    moment = Fraction(0)
+    for measure in (score.measures[index] for index in order if first <= index < last):
+        tick = _ticks(moment, division)
+        if (now := _time_bytes(measure)) != time:
+            time = now
+            yield _meta(tick, TIME_SIGNATURE, time)
+        is_minor = measure.key.mode is Mode.MINOR
+        if (now := bytes((measure.key.fifths % 256, is_minor))) != key:
+            key = now
+            yield _meta(tick, KEY_SIGNATURE, key)
+        moment += measure.length * measure.rests
+
+
+def _time_bytes(measure: Measure) -> bytes:
+    """The time of a measure; a shorter one has a time of its own, so that barlines fall where they stand."""
+    upper, unit = sum(measure.metre.groups), measure.metre.unit
+    if measure.length != measure.metre.length and (measure.length * 64).denominator == 1:
+        unit = max(unit, measure.length.denominator)
+        upper = int(measure.length * unit)
+    clocks = 36 if measure.metre.is_compound else max(1, 96 // unit)
+    return bytes((min(255, upper), unit.bit_length() - 1, clocks, 8))
+
+
+def _head(part: Part, channels: Sequence[int]) -> Iterator[_Ranked]:
+    """Name, programs, and the range of the pitch wheel (registered parameter 0) of each channel."""
+    yield _meta(0, TRACK_NAME, part.name.encode())
+    for channel in channels:
+        yield _Ranked(0, _SETUP, PROGRAM | channel, bytes((program(part.instrument),)))
+        for control, value in ((101, 0), (100, 0), (6, BEND_RANGE), (38, 0), (101, 127), (100, 127)):
+            yield _Ranked(0, _SETUP, CONTROL | channel, bytes((control, value)))
+
+
+def _meta(tick: int, meta: int, data: bytes) -> _Ranked:
+    return _Ranked(tick, _SETUP, META, data, meta)
+
+
+def _play(
+    notes: Sequence[SoundingNote], tempos: Sequence[TempoAt], channels: Sequence[int], division: int
+) -> Iterator[_Played]:
+    """The notes in ticks; notes outside the range of MIDI are left out."""
+    at = 0
+    for note in notes:
+        while at + 1 < len(tempos) and tempos[at + 1].start <= note.start:
+            at += 1
+        start, stop = _ticks(note.start, division), _ticks(note.start + _sounding_length(note), division)
+        stop = max(stop, start + 1)
+        delay = round(note.delay * tempos[at].quarters / 60 * division)
+        start += min(delay, (stop - start) // 2)
+        velocity = max(1, min(127, round(note.loudness * 127)))
+        channel = channels[(note.string - 1) % len(channels)] if note.string else channels[0]
+        if 0 <= note.midi <= 127:
+            yield _Played(start, stop, channel, note.midi, velocity, note)
+
+
+def _sounding_length(note: SoundingNote) -> Fraction:
+    if "dead" in note.marks:
+        return min(note.length, _DEAD)
+    share = min((_SHARES[mark] for mark in note.marks if mark in _SHARES), default=None)
+    if share is not None:
+        return note.length * share
+    return max(note.length, _RINGING) if "let-ring" in note.marks else note.length
+
+
+def _cut(played: Iterator[_Played], by_string: bool) -> list[_Played]:
+    """Each note ends where its string (or, on a channel of many strings, its pitch) is struck again."""
+    rows: dict[tuple[int, int], list[_Played]] = defaultdict(list)
+    for note in sorted(played, key=lambda n: (n.start, n.channel, n.pitch, -n.stop)):
+        row = rows[note.channel, 0 if by_string else note.pitch]
+        if row and row[-1].start == note.start and row[-1].pitch == note.pitch:
+            continue
+        if row and row[-1].stop > note.start > row[-1].start:
+            row[-1] = row[-1]._replace(stop=note.start)
+        row.append(note)
+    return [note for row in rows.values() for note in row]
+
+
+def _sound(played: Sequence[_Played], division: int) -> Iterator[_Ranked]:
+    for note in played:
+        yield _Ranked(note.start, _ON, NOTE_ON | note.channel, bytes((note.pitch, note.velocity)))
+        yield _Ranked(note.stop, _OFF, NOTE_OFF | note.channel, bytes((note.pitch, 0)))
+        bent = False
+        for tick, semitones in _moves(note, division):
+            if tick < note.stop:
+                bent = True
+                yield _wheel_message(tick, _BEND, note.channel, semitones)
+        if bent:
+            yield _wheel_message(note.stop, _RESET, note.channel, Fraction(0))
+
+
+def _wheel_message(tick: int, rank: int, channel: int, semitones: Fraction) -> _Ranked:
+    position = wheel(semitones) + _WHEEL_MIDDLE
+    return _Ranked(tick, rank, PITCH_WHEEL | channel, bytes((position & 0x7F, position >> 7)))
+
+
+def _moves(played: _Played, division: int) -> Iterator[tuple[int, Fraction]]:
+    """(tick, semitones) of the wheel: a legato slide from the pitch before, then the steps of the bend.
+
+    The steps share the note's length; each takes the first half of its share to get where it goes (house rule).
+    """
+    note, now = played.note, Fraction(0)
+    total = played.stop - played.start
+    below = note.slides_from - note.midi if note.slides_from else 0
+    if "legato-slide" in note.marks and 0 < abs(below) <= BEND_RANGE:
+        span = min(Fraction(_ticks(_SLIDE, division)), Fraction(total, 4))
+        yield from _ramp(Fraction(played.start), span, Fraction(below), Fraction(0))
+    steps = [step for step in note.bend if step.kind is not BendKind.PRE_BEND]
+    if len(steps) < len(note.bend):
+        now = note.bend[0].semitones
+        yield played.start, now
+    for index, step in enumerate(steps):
+        share = Fraction(total, len(steps))
+        if step.kind is not BendKind.HOLD:
+            yield from _ramp(played.start + share * index, share / 2, now, step.semitones)
+            now = step.semitones
+
+
+def _ramp(
+    start: Fraction, span: Fraction, before: Fraction, after: Fraction
+) -> Iterator[tuple[int, Fraction]]:
+    for index in range(_RAMP + 1):
+        part = Fraction(index, _RAMP)
+        yield int(start + span * part), before + (after - before) * part
+
+
+def _finish(messages: Iterator[_Ranked] | Sequence[_Ranked], end: int) -> list[Message]:
+    """A track in order, with its end."""
+    ordered = sorted(messages, key=lambda message: (message.tick, message.rank))
+    end = max(end, ordered[-1].tick if ordered else 0)
+    ordered.append(_Ranked(end, _END, META, b"", END_OF_TRACK))
+    return [Message(message.tick, message.status, message.data, message.meta) for message in ordered]
