@@ -1,0 +1,293 @@
+"""MusicXML files read into the tree of the score language (MusicXML 4.0, the elements of score-partwise).
+
+The look of a page - margins, fonts, positions, line breaks, stems and beams - is left behind without a word: it is made
+anew. Everything else that the language has no place for is told as a loss.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from engrave.exchange.musicxml.reader_bars import PartReader
+from engrave.exchange.musicxml.reader_instruments import Header, choose_header
+from engrave.exchange.musicxml.reader_losses import Loss, LossLog
+from engrave.exchange.musicxml.reader_music import ZERO, Bar, Shared, Staff
+from engrave.exchange.musicxml.reader_parts import (
+    PartEntry,
+    choose_parts,
+    list_parts,
+    part_ids,
+    read_head,
+    to_partwise,
+)
+from engrave.exchange.musicxml.reader_plan import Plan, plan_measures
+from engrave.exchange.musicxml.reader_rhythm import snap
+from engrave.exchange.musicxml.reader_score import StaffWriter
+from engrave.exchange.musicxml.reader_setup import PartSetup
+from engrave.exchange.musicxml.reader_source import Node, open_source
+from engrave.exchange.musicxml.reader_structure import (
+    ending_stops,
+    is_plain,
+    read_barline,
+    repair_structure,
+    settle_codas,
+    write_structure,
+)
+
+__all__ = ["Loss", "read_musicxml"]
+
+_MOST_PARTS = 12
+"""Parts that a score of the language has at most."""
+_MOST_MEASURES = 20_000
+"""Measures that are read at most (house rule)."""
+
+
+def read_musicxml(data: bytes, wanted: Sequence[str] = ()) -> tuple[dict[str, Any], list[Loss]]:
+    """The tree of a MusicXML file (plain or compressed) and what it could not take over.
+
+    `wanted` chooses parts by name, id or number (1, 2 ...), all when empty. Raises ValueError, with a sentence that can be
+    shown, for everything that cannot be read.
+    """
+    root = to_partwise(open_source(data))
+    entries = choose_parts(list_parts(root), wanted)
+    losses = LossLog()
+    row, staves = _read_parts(entries, losses)
+    if not row:
+        raise ValueError("the file has no measures")
+    tree: dict[str, Any] = {"score": 1, **read_head(root)}
+    staves = _limit(staves, losses)
+    _complete(row, staves)
+    row, staves = _merge_rests(row, staves, losses)
+    _check_repeats(row, staves, losses)
+    settle_codas(row)
+    repair_structure(row, losses)
+    plans = _plan(row, staves, losses)
+    headers = [choose_header(staff, losses) for staff in staves]
+    written = [
+        StaffWriter(staff, header, plans, row, losses).write()
+        for staff, header in zip(staves, headers, strict=True)
+    ]
+    _write_head(tree, row, plans, staves, headers)
+    tree["measures"] = _write_measures(row, plans, staves, written)
+    return tree, losses.result()
+
+
+@dataclass(slots=True)
+class _Endings:
+    """Which ending holds, and whether it stops after this measure."""
+
+    now: tuple[int, ...] = ()
+
+
+def _read_parts(entries: Sequence[PartEntry], losses: LossLog) -> tuple[list[Shared], list[Staff]]:
+    """The measures of all parts; the first part decides for all where several say something."""
+    row: list[Shared] = []
+    staves: list[Staff] = []
+    for entry in entries:
+        reader = PartReader(PartSetup(), losses)
+        endings = _Endings()
+        found: list[dict[int, Bar]] = []
+        measures = entry.node.all("measure")
+        if len(measures) > _MOST_MEASURES:
+            raise ValueError(f"the file has more than {_MOST_MEASURES} measures")
+        for index, measure in enumerate(measures):
+            losses.at(entry.name, measure.get("number"))
+            is_new = index == len(row)
+            own = Shared(measure.get("number"), measure.get("implicit") == "yes")
+            found.append(reader.read(measure, own))
+            before = row[index - 1] if index else None
+            _read_barlines(measure, own, before if is_new else None, endings, losses)
+            if is_new:
+                row.append(own)
+            else:
+                _fill_in(row[index], own)
+        staves.extend(_staves(entry, reader.setup, found, losses))
+    return row, staves
+
+
+def _read_barlines(
+    measure: Node, own: Shared, before: Shared | None, endings: _Endings, losses: LossLog
+) -> None:
+    stops = False
+    for barline in measure.all("barline"):
+        read_barline(barline, own, before, losses)
+        stops = stops or ending_stops(barline)
+    endings.now = own.ending or endings.now
+    own.ending = endings.now
+    if stops:
+        endings.now = ()
+
+
+def _fill_in(first: Shared, other: Shared) -> None:
+    """What a later part says and the first ones do not."""
+    for name in ("time", "key", "tempo", "label", "jump", "barline", "ending", "ends"):
+        if not getattr(first, name):
+            setattr(first, name, getattr(other, name))
+    for name in ("starts", "segno", "coda", "to_coda", "fine"):
+        setattr(first, name, getattr(first, name) or getattr(other, name))
+    first.rests = max(first.rests, other.rests)
+
+
+def _staves(
+    entry: PartEntry, setup: PartSetup, found: Sequence[dict[int, Bar]], losses: LossLog
+) -> list[Staff]:
+    """The staves of a part; where one of them is a tab it alone is kept, as the others show the same."""
+    numbers = sorted(set(setup.staves) | {number for bars in found for number in bars})
+    staves = []
+    for number in numbers:
+        name = entry.name if len(numbers) == 1 else f"{entry.name} {number}"
+        bars = [bars.get(number, Bar()) for bars in found]
+        staves.append(Staff(entry.id, name, setup.staves.get(number) or type(setup.staves[1])(), bars))
+    tabs = [staff for staff in staves if staff.setup.is_tab and staff.count_notes()]
+    if not tabs or len(tabs) == len(staves):
+        sounding = [staff for staff in staves if staff.count_notes() or len(staves) == 1]
+        return sounding or staves[:1]
+    tab = tabs[0]
+    tab.name = entry.name
+    for staff in staves:
+        if staff is tab:
+            continue
+        tab.setup.clef = tab.setup.clef or staff.setup.clef
+        tab.setup.tuning = tab.setup.tuning or staff.setup.tuning
+        tab.setup.capo = tab.setup.capo or staff.setup.capo
+        losses.at(entry.name, "")
+        losses.notes(staff.count_notes(), "shown on the tab too")
+        for bar, other in zip(tab.bars, staff.bars, strict=True):
+            bar.chords.extend(other.chords)
+            bar.texts.extend(other.texts)
+            bar.dynamics.extend(other.dynamics)
+            bar.edges.extend(edge for edge in other.edges if edge.kind != "lasting")
+    return [tab]
+
+
+def _limit(staves: list[Staff], losses: LossLog) -> list[Staff]:
+    for staff in staves[_MOST_PARTS:]:
+        losses.at(staff.name, "")
+        losses.add(f"part beyond the {_MOST_PARTS} that a score has")
+        losses.notes(staff.count_notes(), "of a part too many")
+    return staves[:_MOST_PARTS]
+
+
+def _complete(row: Sequence[Shared], staves: Sequence[Staff]) -> None:
+    """Parts that stop early are silent to the end."""
+    for staff in staves:
+        staff.bars.extend(Bar() for _ in range(len(row) - len(staff.bars)))
+
+
+def _merge_rests(row: list[Shared], staves: list[Staff], losses: LossLog) -> tuple[list[Shared], list[Staff]]:
+    """Multiple rests: one measure stands for all, where every part is silent."""
+    kept: list[int] = []
+    index = 0
+    while index < len(row):
+        count = row[index].rests
+        silent = range(index, min(index + count, len(row)))
+        plain = all(is_plain(row[i]) for i in silent[1:])
+        if count > 1 and not (
+            plain and len(silent) == count and all(s.bars[i].is_silent for s in staves for i in silent)
+        ):
+            losses.at("", row[index].number)
+            losses.add("multiple rest")
+            row[index].rests = count = 1
+        kept.append(index)
+        index += count
+    for staff in staves:
+        staff.bars = [staff.bars[i] for i in kept]
+    return [row[i] for i in kept], staves
+
+
+def _check_repeats(row: Sequence[Shared], staves: Sequence[Staff], losses: LossLog) -> None:
+    """Signs that repeat measures stand in whole groups after measures that they can repeat."""
+    for staff in staves:
+        index = 0
+        while index < len(row):
+            number = staff.bars[index].repeats
+            stop = index + 1
+            while number and stop < len(row) and staff.bars[stop].repeats == number:
+                stop += 1
+            good = (stop - index) // number * number if number and index >= number else 0
+            for wrong in range(index + good, stop) if number else ():
+                losses.at(staff.name, row[wrong].number)
+                losses.add("measure repeat")
+                staff.bars[wrong].repeats = 0
+            index = stop
+
+
+def _plan(row: Sequence[Shared], staves: Sequence[Staff], losses: LossLog) -> list[Plan]:
+    lengths = []
+    for index in range(len(row)):
+        sounding = [s.bars[index] for s in staves if not s.bars[index].repeats]
+        lengths.append(max((_length(bar) for bar in sounding), default=ZERO))
+    return plan_measures(row, lengths, losses)
+
+
+def _length(bar: Bar) -> Fraction:
+    """How long the music of a bar lasts; silence has no length of its own."""
+    if not any(moment.tones for voice in bar.voices.values() for moment in voice):
+        return ZERO
+    return snap(bar.length)
+
+
+def _write_head(
+    tree: dict[str, Any],
+    row: Sequence[Shared],
+    plans: Sequence[Plan],
+    staves: Sequence[Staff],
+    headers: Sequence[Header],
+) -> None:
+    if len(staves) == 1:
+        tree.update(headers[0].keys)
+    tree["key"] = row[0].key or "C major"
+    tree["time"] = plans[0].time
+    if row[0].tempo:
+        tree["tempo"] = row[0].tempo
+    if len(staves) > 1:
+        ids = part_ids([staff.name or staff.part_id for staff in staves])
+        tree["parts"] = [
+            {"id": name, **({"name": staff.name} if staff.name else {}), **_anonymous(header.keys)}
+            for name, staff, header in zip(ids, staves, headers, strict=True)
+        ]
+
+
+def _anonymous(keys: dict[str, Any]) -> dict[str, Any]:
+    """An instrument without the name that its part has already."""
+    value = keys["instrument"]
+    if isinstance(value, dict):
+        value = {name: entry for name, entry in value.items() if name != "name"}
+        value = value["preset"] if len(value) == 1 else value
+    return {**keys, "instrument": value}
+
+
+def _write_measures(
+    row: Sequence[Shared],
+    plans: Sequence[Plan],
+    staves: Sequence[Staff],
+    written: Sequence[Sequence[dict[str, Any]]],
+) -> list[dict[str, Any]]:
+    ids = part_ids([staff.name or staff.part_id for staff in staves])
+    measures = []
+    for index, (shared, plan) in enumerate(zip(row, plans, strict=True)):
+        entry: dict[str, Any] = {}
+        if index and plan.time != plans[index - 1].time:
+            entry["time"] = plan.time
+        if index and shared.key:
+            entry["key"] = shared.key
+        if index and shared.tempo:
+            entry["tempo"] = shared.tempo
+        if shared.label:
+            entry["label"] = shared.label
+        if plan.pickup:
+            entry["pickup"] = True
+        if plan.number is not None:
+            entry["number"] = plan.number
+        entry.update(write_structure(shared))
+        contents = [column[index] for column in written]
+        if len(staves) == 1:
+            entry.update(contents[0] or ({} if "multiple-rest" in entry else {"notes": "rest"}))
+        else:
+            parts = {name: content for name, content in zip(ids, contents, strict=True) if content}
+            entry.update({"parts": parts} if parts else {})
+        measures.append(entry)
+    return measures

@@ -1,0 +1,255 @@
+"""The measures of a part read into moments, voice by voice and staff by staff."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from engrave.exchange.musicxml.reader_directions import DirectionReader
+from engrave.exchange.musicxml.reader_harmony import read_harmony
+from engrave.exchange.musicxml.reader_losses import LossLog
+from engrave.exchange.musicxml.reader_lyrics import LyricNumbers, read_lyrics
+from engrave.exchange.musicxml.reader_marks import read_notations
+from engrave.exchange.musicxml.reader_music import (
+    PLAIN,
+    ZERO,
+    At,
+    Bar,
+    Moment,
+    Ratio,
+    Shared,
+    SpanEdge,
+    Tone,
+)
+from engrave.exchange.musicxml.reader_pitches import is_writable, read_pitch
+from engrave.exchange.musicxml.reader_setup import PartSetup
+from engrave.exchange.musicxml.reader_source import Node
+from engrave.score.sign_list import DYNAMICS
+from engrave.theory.pitch import Pitch
+
+_TYPES = {
+    "maxima": Fraction(8),
+    "long": Fraction(4),
+    "breve": Fraction(2),
+    "whole": Fraction(1),
+    "half": Fraction(1, 2),
+    "quarter": Fraction(1, 4),
+    "eighth": Fraction(1, 8),
+    "16th": Fraction(1, 16),
+    "32nd": Fraction(1, 32),
+    "64th": Fraction(1, 64),
+    "128th": Fraction(1, 128),
+    "256th": Fraction(1, 256),
+    "512th": Fraction(1, 512),
+    "1024th": Fraction(1, 1024),
+}
+"""Note types (MusicXML 4.0, note-type-value)."""
+_LONGEST = Fraction(16)
+"""Whole notes of a measure that are read at most (house rule)."""
+_MOST_IN_TUPLET = 64
+_MOST_DOTS = 4
+_PER_WHOLE = 4
+"""Quarters, in which the file counts its divisions, to a whole note."""
+
+
+@dataclass(slots=True)
+class PartReader:
+    """Reads the measures of one part in order; `setup` keeps what holds from measure to measure."""
+
+    setup: PartSetup
+    losses: LossLog
+    bars: dict[int, Bar] = field(default_factory=dict)
+    _cursor: Fraction = ZERO
+    _last: Fraction = ZERO
+    _divisions: int = 1
+    _graces: dict[tuple[int, str], list[Moment]] = field(default_factory=dict)
+    _moments: dict[tuple[int, str], Moment] = field(default_factory=dict)
+    _numbers: LyricNumbers = field(default_factory=LyricNumbers)
+    _directions: DirectionReader | None = None
+
+    def read(self, measure: Node, shared: Shared) -> dict[int, Bar]:
+        """The staves of one measure; what holds for all parts goes to `shared`."""
+        self._cursor = self._last = ZERO
+        self.bars = {number: Bar(repeats=self.setup.repeats) for number in self.setup.staves}
+        self._moments, self._graces = {}, {}
+        if self._directions is None:
+            self._directions = DirectionReader(self.losses)
+        for child in measure.children:
+            self._read_child(child, shared, self._directions)
+        for (staff, voice), graces in self._graces.items():
+            self._end_graces(staff, voice, graces)
+        return self.bars
+
+    def _read_child(self, child: Node, shared: Shared, directions: DirectionReader) -> None:
+        if child.tag == "note":
+            self._read_note(child)
+        elif child.tag == "backup":
+            self._cursor = max(ZERO, self._cursor - self._duration(child))
+        elif child.tag == "forward":
+            self._cursor = min(_LONGEST, self._cursor + self._duration(child))
+        elif child.tag == "attributes":
+            self._divisions = max(1, child.whole("divisions") or self._divisions)
+            self.setup.read_attributes(child, shared, self.losses, self._cursor == 0)
+            for bar in self.bars.values():
+                bar.repeats = self.setup.repeats
+        elif child.tag == "direction":
+            directions.read(child, self._cursor + self._offset(child), self._bar(child), shared)
+        elif child.tag == "sound":
+            directions.read_sound(child, self._cursor, shared)
+        elif child.tag == "harmony":
+            text = read_harmony(child, self.losses)
+            if text:
+                onset = max(ZERO, self._cursor + self._offset(child))
+                self._bar(child).chords.append(At(onset, text))
+        elif child.tag == "figured-bass":
+            self.losses.add("figured bass")
+
+    def _bar(self, node: Node) -> Bar:
+        number = node.whole("staff") or 1
+        return self.bars.get(number) or self.bars.setdefault(number, Bar(repeats=self.setup.repeats))
+
+    def _duration(self, node: Node) -> Fraction:
+        value = node.number("duration")
+        if value is None or value <= 0:
+            return ZERO
+        return min(_LONGEST, Fraction(round(value * 1024), 1024 * _PER_WHOLE * self._divisions))
+
+    def _offset(self, node: Node) -> Fraction:
+        value = node.number("offset") or 0
+        shift = Fraction(round(value), _PER_WHOLE * self._divisions)
+        return max(-self._cursor, min(_LONGEST, shift))
+
+    def _read_note(self, note: Node) -> None:
+        staff = note.whole("staff") or 1
+        key = (staff, note.text("voice") or "1")
+        is_chord = note.has("chord")
+        is_grace = note.has("grace")
+        length = ZERO if is_grace else self._duration(note)
+        onset = self._last if is_chord else self._cursor
+        if not is_chord and not is_grace:
+            self._last = self._cursor
+            self._cursor = min(_LONGEST, self._cursor + length)
+        moment = self._moments.get(key) if is_chord else None
+        if moment is None:
+            moment = self._new_moment(note, key, onset, length, is_grace)
+            if moment is None:
+                return
+        self._fill(note, moment, self._bar(note))
+
+    def _new_moment(
+        self, note: Node, key: tuple[int, str], onset: Fraction, length: Fraction, is_grace: bool
+    ) -> Moment | None:
+        written, ratio = self._value(note)
+        moment = Moment(onset, length, written, ratio)
+        for tuplet in [t for n in note.all("notations") for t in n.all("tuplet")]:
+            moment.opens = moment.opens or tuplet.get("type") == "start"
+            moment.closes = moment.closes or tuplet.get("type") == "stop"
+        if is_grace:
+            grace = note.find("grace")
+            moment.slashed = grace is not None and grace.get("slash") == "yes"
+            self._graces.setdefault(key, []).append(moment)
+        elif not length:
+            self.losses.notes(0 if note.has("rest") else 1, "no duration")
+            return None
+        else:
+            rest = note.find("rest")
+            moment.fills = rest is not None and (rest.get("measure") == "yes" or written is None)
+            self._take_graces(key, moment, rest is not None)
+            self._bar(note).voices.setdefault(key[1], []).append(moment)
+        self._moments[key] = moment
+        return moment
+
+    def _take_graces(self, key: tuple[int, str], moment: Moment, is_rest: bool) -> None:
+        """Grace notes before a note are its own; before a rest they follow the note before."""
+        graces = self._graces.pop(key, [])
+        if not graces:
+            return
+        if not is_rest:
+            moment.before = graces
+        else:
+            self._end_graces(*key, graces)
+
+    def _end_graces(self, staff: int, voice: str, graces: list[Moment]) -> None:
+        bar = self.bars.get(staff)
+        row = bar.voices.get(voice, []) if bar else []
+        if row and row[-1].tones:
+            row[-1].after.extend(graces)
+        else:
+            self.losses.notes(sum(len(grace.tones) for grace in graces), "grace notes without a note")
+
+    def _value(self, note: Node) -> tuple[Fraction | None, Ratio]:
+        """The written length and the tuplet of a note."""
+        written = _TYPES.get(note.text("type"))
+        dots = min(_MOST_DOTS, len(note.all("dot")))
+        if written is not None:
+            written = written * (2 - Fraction(1, 2**dots))
+        modification = note.find("time-modification")
+        if modification is None:
+            return written, PLAIN
+        actual = modification.whole("actual-notes") or 1
+        normal = modification.whole("normal-notes") or 1
+        if not (1 < actual <= _MOST_IN_TUPLET and 1 <= normal <= _MOST_IN_TUPLET):
+            return written, PLAIN
+        return written, Ratio(actual, normal)
+
+    def _fill(self, note: Node, moment: Moment, bar: Bar) -> None:
+        """Add the note's tone, marks and words."""
+        if note.has("rest"):
+            if note.has("notations"):
+                self._read_rest(note, moment, bar)
+            return
+        if note.has("cue"):
+            self.losses.notes(1, "cue notes")
+            return
+        tone = self._tone(note)
+        if tone is None:
+            return
+        moment.tones.append(tone)
+        lasting = read_notations(note, tone, moment, self.losses)
+        for name in lasting:
+            until = moment.onset + moment.length
+            bar.edges.append(SpanEdge(moment.onset, "lasting", name, "", True, until))
+        self._read_dynamics(note, moment.onset, bar)
+        read_lyrics(note, moment, self._numbers, self.losses)
+
+    def _read_rest(self, note: Node, moment: Moment, bar: Bar) -> None:
+        blank = Tone(None)
+        held = Moment(moment.onset, moment.length)
+        read_notations(note, blank, held, self.losses)
+        for mark in (*held.marks, *blank.marks):
+            self.losses.add(f"{mark} on a rest")
+        self._read_dynamics(note, moment.onset, bar)
+
+    def _read_dynamics(self, note: Node, onset: Fraction, bar: Bar) -> None:
+        for dynamics in [d for n in note.all("notations") for d in n.all("dynamics")]:
+            for word in dynamics.children:
+                if word.tag in DYNAMICS:
+                    bar.dynamics.append(At(onset, word.tag))
+                else:
+                    self.losses.add("dynamics")
+
+    def _tone(self, note: Node) -> Tone | None:
+        node = note.find("pitch")
+        strings = [t.whole("string") or 0 for n in note.all("notations") for t in n.all("technical")]
+        frets = [t.whole("fret") for n in note.all("notations") for t in n.all("technical")]
+        string = next((number for number in strings if number > 0), 0)
+        fret = next((number for number in frets if number is not None and number >= 0), None)
+        tied = any(tie.get("type") == "stop" for tie in note.all("tie")) or any(
+            tied.get("type") == "stop" for n in note.all("notations") for tied in n.all("tied")
+        )
+        pitch = read_pitch(node) if node is not None else None
+        if pitch is not None:
+            alter = node.number("alter") if node is not None else None
+            if alter is not None and alter != int(alter):
+                self.losses.add("quarter tone")
+            pitch = self._sounding(pitch)
+        is_slash = note.text("notehead") == "slash"
+        if pitch is None and not is_slash and not (string and fret is not None):
+            why = "unpitched" if node is None else "pitch out of reach"
+            self.losses.notes(1, why)
+            return None
+        return Tone(pitch, string, fret, tied)
+
+    def _sounding(self, pitch: Pitch) -> Pitch | None:
+        moved = self.setup.transposition.apply(pitch)
+        return moved if is_writable(moved) else None

@@ -1,0 +1,217 @@
+"""Directions: words, dynamics, signs that last, tempo, jumps."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from engrave.exchange.musicxml.reader_losses import LossLog
+from engrave.exchange.musicxml.reader_marks import SPAN_WORDS, slug
+from engrave.exchange.musicxml.reader_music import At, Bar, Shared, SpanEdge
+from engrave.exchange.musicxml.reader_source import Node, to_number
+from engrave.score.sign_list import DYNAMICS
+
+_UNITS = {"whole": 1, "half": 2, "quarter": 4, "eighth": 8, "16th": 16, "32nd": 32, "64th": 64}
+_SHIFTS = {("down", "8"): "8va", ("up", "8"): "8vb", ("down", "15"): "15ma", ("up", "15"): "15mb"}
+"""An octave shift says where the notes are drawn: down for music that sounds higher (MusicXML 4.0, octave-shift)."""
+_JUMP = re.compile(
+    r"(?:d\.?\s?(?P<letter>[cs])\.?|(?P<word>da capo|dal segno))(?:\s+al\s+(?P<to>fine|coda|⊕))?"
+)
+_BARRE = re.compile(r"(?P<half>½|1/2|half-)?\s*(?:barre|b|c)\.?\s*(?P<fret>[ivx]+|\d+)")
+_POSITION = re.compile(r"(?:pos(?:ition|\.)?\s*(?P<fret>[ivx]+|\d+))|(?P<bare>[IVX]+)")
+_ROMANS = [
+    "I",
+    "II",
+    "III",
+    "IV",
+    "V",
+    "VI",
+    "VII",
+    "VIII",
+    "IX",
+    "X",
+    "XI",
+    "XII",
+    "XIII",
+    "XIV",
+    "XV",
+    "XVI",
+    "XVII",
+    "XVIII",
+    "XIX",
+    "XX",
+    "XXI",
+    "XXII",
+    "XXIII",
+    "XXIV",
+]
+_FASTEST = 1000
+
+
+@dataclass(slots=True)
+class DirectionReader:
+    """Reads directions in order; it remembers which dashes belong to a sign that lasts."""
+
+    losses: LossLog
+    _dashes: dict[str, tuple[str, str]] = field(default_factory=dict)
+    _pending: tuple[Fraction, str] | None = None
+
+    def read(self, node: Node, onset: Fraction, bar: Bar, shared: Shared) -> None:
+        """One direction at `onset`."""
+        words: list[str] = []
+        dashes: list[Node] = []
+        tempo = ""
+        for group in node.all("direction-type"):
+            for child in group.children:
+                if child.tag == "words":
+                    words.append(" ".join(child.content.split()))
+                elif child.tag == "metronome":
+                    tempo = self._metronome(child)
+                elif child.tag in ("dashes", "bracket"):
+                    dashes.append(child)
+                else:
+                    self._read_sign(child, onset, bar, shared)
+        sound = node.find("sound")
+        text = " ".join(word for word in words if word)
+        is_tempo = bool(tempo) or (sound is not None and bool(sound.get("tempo")))
+        handled = bool(text) and self._read_words(text, onset, bar, shared)
+        text = "" if handled else text
+        for child in dashes:
+            self._read_dashes(child, onset, bar)
+        if is_tempo and (text or tempo):
+            self._set_tempo(text, tempo, onset, bar, shared)
+        elif text:
+            bar.texts.append(At(onset, text))
+        if sound is not None:
+            self._read_jumps(sound, shared)
+
+    def read_sound(self, node: Node, onset: Fraction, shared: Shared) -> None:
+        """A `sound` that stands by itself."""
+        if node.get("tempo"):
+            self.losses.add("tempo for playing only")
+        self._read_jumps(node, shared)
+
+    def _metronome(self, node: Node) -> str:
+        unit = _UNITS.get(node.text("beat-unit"))
+        dots = len(node.all("beat-unit-dot"))
+        number = re.search(r"\d+(?:\.\d+)?", node.text("per-minute"))
+        if unit is None or dots > 2 or number is None or not 1 <= float(number.group()[:9]) <= _FASTEST:
+            self.losses.add("metronome mark")
+            return ""
+        return f"1/{unit}{'.' * dots} = {number.group()[:9].rstrip('.')}"
+
+    def _set_tempo(self, words: str, mark: str, onset: Fraction, bar: Bar, shared: Shared) -> None:
+        """The measure's tempo; one inside it or a second one stands as words."""
+        words = words.replace("=", "≈").strip(" ,")
+        text = ", ".join(piece for piece in (words, mark) if piece)
+        if not text:
+            return
+        if onset == 0 and not shared.tempo:
+            shared.tempo = text
+        elif onset == 0 and shared.tempo == text:
+            return
+        elif onset == 0 and mark and "=" not in shared.tempo and not words:
+            shared.tempo = f"{shared.tempo}, {mark}"
+        else:
+            bar.texts.append(At(onset, text))
+            self.losses.add("tempo inside a measure, kept as words")
+
+    def _read_words(self, text: str, onset: Fraction, bar: Bar, shared: Shared) -> bool:
+        """Words that mean something else than themselves: jumps, signs that last."""
+        lower = text.lower().strip(" .")
+        jump = _JUMP.fullmatch(lower)
+        if jump is not None:
+            letter = (jump["letter"] or ("c" if jump["word"] == "da capo" else "s")).upper()
+            goal = {"fine": " al Fine", "coda": " al Coda", "⊕": " al Coda"}.get(jump["to"] or "", "")
+            shared.jump = f"D.{letter}.{goal}"
+            return True
+        if lower in ("fine", "to coda"):
+            shared.fine = shared.fine or lower == "fine"
+            shared.to_coda = shared.to_coda or lower == "to coda"
+            return True
+        name = SPAN_WORDS.get(slug(text)) or _fret_sign(text)
+        if name:
+            bar.edges.append(SpanEdge(onset, "words", name, name, True))
+            self._pending = (onset, name)
+            return True
+        return False
+
+    def _read_sign(self, node: Node, onset: Fraction, bar: Bar, shared: Shared) -> None:
+        tag = node.tag
+        if tag == "dynamics":
+            for word in node.children:
+                if word.tag in DYNAMICS:
+                    bar.dynamics.append(At(onset, word.tag))
+                else:
+                    self.losses.add("dynamics")
+        elif tag == "wedge":
+            self._edge(node, onset, bar, "wedge", {"crescendo": "crescendo", "diminuendo": "diminuendo"})
+        elif tag == "octave-shift":
+            size = node.get("size", "8")
+            names = {kind: name for (kind, wide), name in _SHIFTS.items() if wide == size}
+            self._edge(node, onset, bar, "shift", names)
+        elif tag == "rehearsal":
+            shared.label = shared.label or " ".join(node.content.split())
+        elif tag in ("segno", "coda"):
+            setattr(shared, tag, True)
+        elif tag == "other-direction":
+            text = " ".join(node.content.split())
+            if text and not self._read_words(text, onset, bar, shared):
+                self.losses.add(tag)
+        else:
+            self.losses.add(tag)
+
+    def _edge(self, node: Node, onset: Fraction, bar: Bar, kind: str, names: dict[str, str]) -> None:
+        number = node.get("number", "1")
+        word = node.get("type")
+        if word == "stop":
+            bar.edges.append(SpanEdge(onset, kind, "", number, False))
+        elif word in names:
+            bar.edges.append(SpanEdge(onset, kind, names[word], number, True))
+        elif word != "continue":
+            self.losses.add(node.tag)
+
+    def _read_dashes(self, node: Node, onset: Fraction, bar: Bar) -> None:
+        """Dashes after words such as P.M. say how long they hold."""
+        number = f"{node.tag} {node.get('number', '1')}"
+        if node.get("type") == "start":
+            if self._pending is not None and self._pending[0] == onset:
+                self._dashes[number] = ("words", self._pending[1])
+                name = self._pending[1]
+                bar.edges.append(SpanEdge(onset, "open", name, name, True))
+            else:
+                self.losses.add(node.tag)
+        elif node.get("type") == "stop" and number in self._dashes:
+            kind, name = self._dashes.pop(number)
+            bar.edges.append(SpanEdge(onset, kind, name, name, False))
+
+    def _read_jumps(self, sound: Node, shared: Shared) -> None:
+        shared.to_coda = shared.to_coda or bool(sound.get("tocoda"))
+        shared.fine = shared.fine or bool(sound.get("fine"))
+        shared.segno = shared.segno or bool(sound.get("segno"))
+        shared.coda = shared.coda or bool(sound.get("coda"))
+        if sound.get("tocoda"):
+            shared.coda = bool(sound.get("coda"))
+        if not shared.jump and sound.get("dacapo") == "yes":
+            shared.jump = "D.C."
+        if not shared.jump and sound.get("dalsegno"):
+            shared.jump = "D.S."
+
+
+def _fret_sign(text: str) -> str:
+    """Words for a barre or a position, as the name of a span; "" for other words."""
+    barre = _BARRE.fullmatch(text.strip().lower())
+    if barre is not None and (fret := _fret(barre["fret"])):
+        return f"{'half-barre' if barre['half'] else 'barre'} {fret}"
+    position = _POSITION.fullmatch(text.strip()) or _POSITION.fullmatch(text.strip().lower())
+    if position is not None and (fret := _fret(position["fret"] or position["bare"])):
+        return f"position {fret}"
+    return ""
+
+
+def _fret(text: str) -> int:
+    if text.upper() in _ROMANS:
+        return _ROMANS.index(text.upper()) + 1
+    value = to_number(text)
+    return int(value) if value is not None and 1 <= value <= len(_ROMANS) else 0

@@ -1,0 +1,224 @@
+"""Moments written as events of the score language: strings and frets, pitches, ties, marks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Any
+
+from engrave.exchange.musicxml.reader_frets import Placed, fret_value, place_tones
+from engrave.exchange.musicxml.reader_instruments import Header
+from engrave.exchange.musicxml.reader_losses import LossLog
+from engrave.exchange.musicxml.reader_music import PLAIN, ZERO, Moment, Tone, count_tones
+from engrave.exchange.musicxml.reader_pitches import is_writable
+from engrave.exchange.musicxml.reader_rhythm import Piece, TupletGroup
+from engrave.theory.key import Key
+from engrave.theory.pitch import Pitch
+
+_GRACE_DENOMINATORS = (4, 8, 16, 32)
+_USUAL_GRACE = Fraction(1, 8)
+ONE = Fraction(1)
+REST = "rest"
+TIE = "tie"
+
+
+@dataclass(slots=True)
+class LaneWriter:
+    """Writes one voice of one part; it remembers the last event for ties.
+
+    `taken`: the strings and frets that start in the other voice, by onset. `sung`: the moments struck in this measure.
+    """
+
+    header: Header
+    losses: LossLog
+    key: Key = Key(0)
+    taken: dict[Fraction, dict[int, int]] = field(default_factory=dict)
+    starts: dict[Fraction, dict[int, int]] = field(default_factory=dict)
+    sung: list[Moment] = field(default_factory=list)
+    _last: tuple[tuple[int, int], ...] = ()
+    _onset: Fraction = ZERO
+
+    def skip(self) -> None:
+        """The voice is silent for a measure."""
+        self._last = ()
+        self.starts, self.sung = {}, []
+
+    def write(self, row: Sequence[Piece | TupletGroup], taken: dict[Fraction, dict[int, int]]) -> list[Any]:
+        """One measure; neighbouring events of one value share their key."""
+        self.taken, self.starts, self.sung, self._onset = taken, {}, [], ZERO
+        return self._items(row, ONE)
+
+    def _items(self, row: Sequence[Piece | TupletGroup], factor: Fraction) -> list[Any]:
+        """Values and brackets; `factor` is what the brackets around them make of their lengths."""
+        items: list[Any] = []
+        for entry in row:
+            if isinstance(entry, Piece):
+                self._write_piece(entry, items, factor)
+            else:
+                actual, _, normal = entry.name.split()[:3]
+                inner = [p._replace(ratio=PLAIN) if isinstance(p, Piece) else p for p in entry.pieces]
+                items.append({entry.name: self._items(inner, factor * Fraction(int(normal), int(actual)))})
+        return _join_values(items)
+
+    def _write_piece(self, piece: Piece, items: list[Any], factor: Fraction) -> None:
+        moment = piece.moment
+        before, after = ([], []) if moment is None else (moment.before, moment.after)
+        graces = [] if piece.held else self._graces(before, "")
+        event = REST if moment is None else self._event(moment, piece.held)
+        if event == REST:
+            self._last = ()
+            if graces:
+                self.losses.notes(count_tones(before), "grace notes without a note")
+                graces = []
+        items.extend(graces)
+        items.append({piece.value.name: event})
+        if piece.ends and after:
+            if event == REST:
+                self.losses.notes(count_tones(after), "grace notes without a note")
+            else:
+                items.extend(self._graces(after, "after-grace"))
+        self._onset += piece.value.length * factor
+
+    def _graces(self, moments: list[Moment], kind: str) -> list[Any]:
+        row: list[Any] = []
+        slashed = moments[-1].slashed if moments else False
+        name = kind or ("grace" if slashed else "appoggiatura")
+        for moment in moments:
+            if not moment.tones:
+                continue
+            event = self._event(moment, False, is_grace=True)
+            if event != REST:
+                row.append({f"{name} 1/{_grace_denominator(moment)}": event})
+        return row
+
+    def _event(self, moment: Moment, held: bool, is_grace: bool = False) -> Any:
+        tones = [tone for tone in moment.tones if not tone.slash]
+        slashes = len(moment.tones) - len(tones)
+        if slashes and not held:
+            self.losses.notes(
+                slashes - (0 if tones else 1) if slashes > 1 or tones else 0, "slash in a chord"
+            )
+        if slashes and not tones:
+            return self._slash(moment, held, is_grace)
+        if not tones:
+            return REST
+        if self.header.is_fretted:
+            return self._fretted(moment, tones, held, is_grace)
+        return self._sounding(moment, tones, held, is_grace)
+
+    def _slash(self, moment: Moment, held: bool, is_grace: bool) -> Any:
+        if held and self._last:
+            return TIE
+        self._strike(moment, ((0, 0),), False, is_grace)
+        marks = [*moment.marks, *(mark for tone in moment.tones for mark in tone.marks)]
+        return " ".join(["slash", *marks])
+
+    def _strike(self, moment: Moment, now: tuple[tuple[int, int], ...], tied: bool, is_grace: bool) -> None:
+        self._last = now
+        if is_grace:
+            return
+        if not tied:
+            self.sung.append(moment)
+        elif moment.lyrics and moment not in self.sung:
+            self.losses.add("lyric under a held note")
+
+    def _sounding(self, moment: Moment, tones: list[Tone], held: bool, is_grace: bool) -> Any:
+        """Written pitches of a part without strings."""
+        octave = self.header.instrument.octave
+        written: dict[int, Pitch] = {}
+        for tone in tones:
+            pitch = tone.pitch.transposed_octaves(octave) if tone.pitch is not None else None
+            if pitch is None or not is_writable(pitch) or pitch.midi in written:
+                if not held:
+                    self.losses.notes(1, "the same pitch twice" if pitch else "a fret without a pitch")
+            else:
+                written[pitch.midi] = pitch
+        if not written:
+            return REST
+        now = tuple((0, midi) for midi in sorted(written))
+        tied = held or (any(tone.tied for tone in tones) and self._last == now)
+        tied = tied and (held or all(tone.tied for tone in tones))
+        if not tied and any(tone.tied for tone in tones):
+            self.losses.add("tie")
+        marks = self._event_marks(moment, tones)
+        self._strike(moment, now, tied, is_grace)
+        if tied:
+            for mark in () if held else marks:
+                self.losses.add(f"{mark} on a held note")
+            return TIE
+        text = " ".join(written[midi].name for _, midi in now)
+        return {"pitch": text, "marks": marks} if marks else text
+
+    def _event_marks(self, moment: Moment, tones: list[Tone]) -> list[str]:
+        marks = list(moment.marks)
+        for tone in tones:
+            marks.extend(mark for mark in tone.marks if mark not in marks)
+            if tone.dead and "dead" not in marks:
+                marks.append("dead")
+            for key in tone.keys:
+                self.losses.add(key)
+        return marks
+
+    def _fretted(self, moment: Moment, tones: list[Tone], held: bool, is_grace: bool) -> Any:
+        taken = {} if is_grace else self.taken.get(self._onset, {})
+        placed, lost = place_tones(self.header, tones, taken, LossLog() if held else self.losses)
+        if not held:
+            self.losses.notes(lost, "no string for it")
+        if not placed:
+            return REST
+        now = tuple((note.string, note.fret) for note in placed)
+        ties = {note.string: held or note.tone.tied for note in placed}
+        for note in placed:
+            if ties[note.string] and (note.string, note.fret) not in self._last:
+                self.losses.add("tie")
+                ties[note.string] = False
+        all_tied = all(ties.values())
+        last = set(self._last)
+        if not is_grace:
+            self.starts.setdefault(self._onset, {}).update(now)
+        self._strike(moment, now, all_tied, is_grace)
+        if held and all_tied and last == set(now):
+            return TIE
+        if not any(ties.values()) and not taken and all(note.is_free for note in placed):
+            return self._free(moment, placed)
+        return self._strings(moment, placed, ties, held)
+
+    def _free(self, moment: Moment, placed: list[Placed]) -> Any:
+        """Pitches for which the reader of the score finds the same strings."""
+        octave = self.header.instrument.octave
+        names = [n.tone.pitch.transposed_octaves(octave).name for n in placed if n.tone.pitch is not None]
+        text = " ".join(reversed(names))
+        return {"pitch": text, "marks": list(moment.marks)} if moment.marks else text
+
+    def _strings(
+        self, moment: Moment, placed: list[Placed], ties: dict[int, bool], held: bool
+    ) -> dict[Any, Any]:
+        event: dict[Any, Any] = {}
+        for note in sorted(placed, key=lambda note: note.string):
+            tied = ties[note.string]
+            if held and tied:
+                event[note.string] = TIE
+            else:
+                event[note.string] = fret_value(self.header, note, tied, self.key, self.losses)
+        if moment.marks and not held:
+            event["marks"] = list(moment.marks)
+        return event
+
+
+def _grace_denominator(moment: Moment) -> int:
+    written = moment.written or _USUAL_GRACE
+    return next((d for d in _GRACE_DENOMINATORS if Fraction(1, d) <= written), _GRACE_DENOMINATORS[-1])
+
+
+def _join_values(items: list[Any]) -> list[Any]:
+    """Neighbours under the same key share it: [{1/4: a}, {1/4: b}] becomes [{1/4: [a, b]}]."""
+    joined: list[Any] = []
+    for item in items:
+        ((key, value),) = item.items()
+        if joined and " in " not in key and key in joined[-1]:
+            before = joined[-1][key]
+            joined[-1][key] = [*before, value] if isinstance(before, list) else [before, value]
+        else:
+            joined.append({key: value})
+    return joined

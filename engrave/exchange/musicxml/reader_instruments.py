@@ -1,0 +1,118 @@
+"""Which instrument of the score language a staff of the file is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from engrave.exchange.musicxml.reader_losses import LossLog
+from engrave.exchange.musicxml.reader_music import Staff, Tone
+from engrave.theory.clef import Clef
+from engrave.theory.instrument import PRESETS, Instrument
+from engrave.theory.pitch import Pitch
+
+_FEWEST_STRINGS, _MOST_STRINGS = 4, 8
+_MOST_FRETS = 36
+"""The highest fret of the language."""
+_LOW_FOUR = 50
+"""Four strings whose thinnest lies below D3 are a bass (house rule)."""
+_LOW_SIX = 52
+"""Six strings whose thinnest lies below E3 are a bass (house rule)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """What stands at the head of the score for one part, and the instrument it means."""
+
+    keys: dict[str, Any]
+    instrument: Instrument
+
+    @property
+    def is_fretted(self) -> bool:
+        """True when the part has strings."""
+        return bool(self.instrument.tuning)
+
+
+def choose_header(staff: Staff, losses: LossLog) -> Header:
+    """The instrument of a staff: by its tuning, by its strings and frets, or a voice by its clef."""
+    losses.at(staff.name, "")
+    tuning = tuple(reversed(staff.setup.tuning))
+    if tuning and not _FEWEST_STRINGS <= len(tuning) <= _MOST_STRINGS:
+        losses.add(f"tuning of {len(tuning)} strings")
+    elif tuning:
+        return _fretted(staff, _by_tuning(tuning), tuning)
+    elif staff.has_frets or staff.setup.is_tab:
+        preset = _by_frets(staff)
+        return _fretted(staff, preset, preset.tuning)
+    return _voice(staff)
+
+
+def tones_of(staff: Staff) -> Iterator[Tone]:
+    """All tones of a staff with those of grace notes."""
+    for bar in staff.bars:
+        for voice in bar.voices.values():
+            for moment in voice:
+                for one in (*moment.before, moment, *moment.after):
+                    yield from one.tones
+
+
+def _voice(staff: Staff) -> Header:
+    names = {"treble-8": "voice-tenor", "bass": "voice-bass", "bass-8": "voice-bass"}
+    preset = names.get(staff.setup.clef, "voice")
+    value: Any = {"preset": preset, "name": staff.name} if staff.name else preset
+    return Header({"instrument": value}, PRESETS[preset])
+
+
+def _by_tuning(tuning: tuple[Pitch, ...]) -> Instrument:
+    """The preset with this tuning, else the nearest one with as many strings."""
+    numbers = [pitch.midi for pitch in tuning]
+    for preset in PRESETS.values():
+        if preset.tuning and [pitch.midi for pitch in preset.tuning] == numbers:
+            return preset
+    low_four, low_six = numbers[0] < _LOW_FOUR, numbers[0] < _LOW_SIX
+    names = {
+        4: "bass" if low_four else "tenor-guitar",
+        5: "bass-5" if low_four else "banjo",
+        6: "bass-6" if low_six else "guitar",
+        7: "guitar-7",
+        8: "guitar-8",
+    }
+    preset = PRESETS[names[len(tuning)]]
+    return replace(preset, first_frets=())
+
+
+def _by_frets(staff: Staff) -> Instrument:
+    """The preset that sounds what the strings and frets say, the guitar when none does."""
+    known = [t for t in tones_of(staff) if t.string and t.fret is not None and t.pitch is not None]
+    highest = max((tone.string for tone in tones_of(staff)), default=0)
+    for preset in PRESETS.values():
+        if preset.tuning and highest <= preset.strings and all(_agrees(preset, tone) for tone in known):
+            return preset
+    return PRESETS["guitar-8" if highest > 7 else "guitar-7" if highest > 6 else "guitar"]
+
+
+def _agrees(preset: Instrument, tone: Tone) -> bool:
+    assert tone.pitch is not None
+    return preset.tuning[tone.string - 1].midi + (tone.fret or 0) == tone.pitch.midi
+
+
+def _fretted(staff: Staff, preset: Instrument, tuning: tuple[Pitch, ...]) -> Header:
+    capo = staff.setup.capo
+    highest = max((tone.fret or 0 for tone in tones_of(staff)), default=0)
+    frets = min(_MOST_FRETS, max(preset.frets, highest + capo))
+    value: dict[str, Any] = {"preset": preset.name}
+    clef = Clef(staff.setup.clef) if staff.setup.clef else preset.clef
+    if staff.name and staff.name.lower() != preset.name:
+        value["name"] = staff.name
+    if clef is not preset.clef:
+        value["clef"] = clef.value
+    if frets != preset.frets:
+        value["frets"] = frets
+    keys: dict[str, Any] = {"instrument": value if len(value) > 1 else preset.name}
+    if tuning != preset.tuning:
+        keys["tuning"] = [pitch.name for pitch in reversed(tuning)]
+    if capo:
+        keys["capo"] = capo
+    name = str(value.get("name", preset.name))
+    return Header(keys, replace(preset, name=name, tuning=tuning, capo=capo, clef=clef, frets=frets))

@@ -1,0 +1,93 @@
+"""Lyrics: syllables under notes read, and written as the words of a measure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from engrave.exchange.musicxml.reader_losses import LossLog
+from engrave.exchange.musicxml.reader_music import Moment, SungSyllable
+from engrave.exchange.musicxml.reader_source import Node
+
+_MOST_VERSES = 99
+_JOINED = "‿"
+"""Joins syllables that are sung on one note, and stands for blanks in a syllable (Unicode: undertie)."""
+_HOLD = "..."
+
+
+@dataclass(slots=True)
+class LyricNumbers:
+    """Verse numbers; names that are no numbers get the next free one."""
+
+    named: dict[str, int] = field(default_factory=dict)
+
+    def get(self, name: str) -> int:
+        """The verse called `name`, 0 when there are too many."""
+        if name.isascii() and name.isdigit() and 1 <= int(name[:3]) <= _MOST_VERSES:
+            return int(name[:3])
+        number = self.named.setdefault(name, len(self.named) + 1)
+        return number if number <= _MOST_VERSES else 0
+
+
+def read_lyrics(note: Node, moment: Moment, numbers: LyricNumbers, losses: LossLog) -> None:
+    """Add the syllables of `note` to its moment."""
+    for lyric in note.all("lyric"):
+        verse = numbers.get(lyric.get("number", "1"))
+        pieces = [
+            child.content.strip() or (_JOINED if child.tag == "elision" else "")
+            for child in lyric.children
+            if child.tag in ("text", "elision")
+        ]
+        text = _JOINED.join("".join(pieces).split())
+        if not text:
+            continue
+        if not verse or verse in moment.lyrics or (not moment.length):
+            losses.add("lyric")
+            continue
+        syllabic = [child.content.strip() for child in lyric.children if child.tag == "syllabic"]
+        hyphen = bool(syllabic) and syllabic[-1] in ("begin", "middle")
+        moment.lyrics[verse] = SungSyllable(text, hyphen, lyric.has("extend"))
+
+
+def write_lyrics(singable: Sequence[Moment], held: dict[int, bool]) -> dict[int, str]:
+    """The words of each verse under the struck moments of a measure.
+
+    `held`: the verses whose last syllable goes on; it is brought up to date.
+    """
+    verses = sorted({verse for moment in singable for verse in moment.lyrics} | set(held))
+    words: dict[int, str] = {}
+    for verse in verses:
+        text = _write_verse(singable, verse, held)
+        if text.replace(_HOLD, "").strip() or (text and held.get(verse)):
+            words[verse] = text
+    return words
+
+
+def _write_verse(singable: Sequence[Moment], verse: int, held: dict[int, bool]) -> str:
+    last = max((i for i, moment in enumerate(singable) if verse in moment.lyrics), default=-1)
+    pieces: list[str] = []
+    for index, moment in enumerate(singable):
+        syllable = moment.lyrics.get(verse)
+        if syllable is None:
+            if index < last or held.get(verse):
+                pieces.append(f"{_HOLD} ")
+            continue
+        pieces.append(_escape(syllable.text) + ("-" if syllable.hyphen else " "))
+        held[verse] = syllable.extends
+    return _join(pieces)
+
+
+def _join(pieces: Sequence[str]) -> str:
+    """Syllables of a word written together, but for a hold between them."""
+    text = ""
+    for piece in pieces:
+        if piece.startswith(_HOLD) and text.endswith("-"):
+            text += " "
+        text += piece
+    return text.strip()
+
+
+def _escape(text: str) -> str:
+    """A syllable as the language writes it: hyphens of its own escaped, never mistaken for a hold."""
+    text = "…" if text == _HOLD else text
+    return text.replace("-", "\\-")

@@ -1,0 +1,267 @@
+"""Notations of a note read into marks and keys of the score language."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from engrave.exchange.musicxml.reader_losses import LossLog
+from engrave.exchange.musicxml.reader_music import Moment, Tone
+from engrave.exchange.musicxml.reader_source import Node
+from engrave.score.sign_list import MARKS, SIGNS, Carrier
+from engrave.theory.bends import amount_label, parse_bend
+from engrave.theory.vibrato_bar import parse_bar_move
+
+_SAME_NAME = frozenset(
+    [
+        "staccato",
+        "staccatissimo",
+        "tenuto",
+        "accent",
+        "strong-accent",
+        "soft-accent",
+        "breath-mark",
+        "caesura",
+        "fingernails",
+        "golpe",
+        "mordent",
+        "inverted-mordent",
+        "turn",
+        "inverted-turn",
+        "delayed-turn",
+        "delayed-inverted-turn",
+    ]
+)
+"""Elements called like their mark (MusicXML 4.0)."""
+_OTHER_NAME = {
+    "detached-legato": "tenuto",
+    "down-bow": "pick-down",
+    "up-bow": "pick-up",
+    "snap-pizzicato": "snap",
+    "trill-mark": "trill",
+}
+_ON_NOTE = {
+    "scoop": "slide-in-below",
+    "plop": "slide-in-above",
+    "doit": "slide-out-up",
+    "falloff": "slide-out-down",
+}
+_HIDDEN = frozenset(("tied", "tuplet", "string", "fret", "accidental-mark-none"))
+"""Elements that are read elsewhere."""
+_STROKES = ("strum-down", "strum-up", "rake")
+_FINGERS = ("0", "1", "2", "3", "4", "T")
+_OCTAVE_NODE = 12
+"""Frets above a stopped one where a harmonic is touched when the file does not say (common practice, no source)."""
+SPAN_WORDS = {"palm-mute": "palm-mute", "p-m": "palm-mute", "pm": "palm-mute", "let-ring": "let-ring"}
+"""Words for signs that last, with hyphens for blanks and points."""
+
+
+def slug(text: str) -> str:
+    """Lower case with hyphens for blanks, underscores and points: "P. M." becomes "p-m"."""
+    cleaned = "".join(sign if sign.isalnum() else "-" for sign in text.lower())
+    return "-".join(piece for piece in cleaned.split("-") if piece)
+
+
+def read_notations(note: Node, tone: Tone, moment: Moment, losses: LossLog) -> list[str]:
+    """Add the marks of `note` to its tone and moment; what cannot be said is a loss.
+
+    Returns the names of signs that last for this note: palm-mute, let-ring.
+    """
+    lasting: list[str] = []
+    for notations in note.all("notations"):
+        for child in notations.children:
+            if child.tag in ("technical", "articulations", "ornaments"):
+                for element in child.children:
+                    lasting.extend(_read_element(element, child, tone, moment, losses))
+                if child.tag == "technical":
+                    _read_technical_groups(child, tone, losses)
+            elif child.tag == "dynamics":
+                continue
+            else:
+                lasting.extend(_read_element(child, notations, tone, moment, losses))
+    _read_head(note, tone, losses)
+    _settle(tone, moment)
+    return lasting
+
+
+def _settle(tone: Tone, moment: Moment) -> None:
+    """Marks by name on what carries them; a strum or a wide vibrato stands alone, without its plain element."""
+    for name in [name for name in moment.marks if SIGNS[name].carrier is Carrier.NOTE]:
+        moment.marks.remove(name)
+        _add(tone.marks, name)
+    if "wide-vibrato" in tone.marks and "vibrato" in tone.marks:
+        tone.marks.remove("vibrato")
+    if any(name in moment.marks for name in _STROKES):
+        moment.marks[:] = [name for name in moment.marks if not name.startswith("arpeggiate")]
+
+
+def _add(row: list[str], name: str) -> None:
+    if name not in row:
+        row.append(name)
+
+
+def _read_element(
+    element: Node, group: Node, tone: Tone, moment: Moment, losses: LossLog
+) -> tuple[str, ...] | list[str]:
+    tag = element.tag
+    if tag in _HIDDEN or tag in ("bend", "harmonic"):
+        return ()
+    if tag in _SAME_NAME:
+        _add(moment.marks, tag)
+    elif tag in _OTHER_NAME:
+        _add(moment.marks, _OTHER_NAME[tag])
+    elif tag in _ON_NOTE:
+        _add(tone.marks, _ON_NOTE[tag])
+    elif tag == "fermata":
+        _add(moment.marks, "fermata")
+    elif tag in ("hammer-on", "pull-off"):
+        if element.get("type") == "stop":
+            _add(tone.marks, tag)
+    elif tag in ("slide", "glissando"):
+        _read_slide(element, group, tone)
+    elif tag == "wavy-line":
+        if element.get("type") == "start" and not group.has("trill-mark"):
+            _add(tone.marks, "vibrato")
+    elif tag == "arpeggiate":
+        direction = element.get("direction")
+        _add(moment.marks, f"arpeggiate-{direction}" if direction in ("up", "down") else "arpeggiate")
+    elif tag == "non-arpeggiate":
+        _add(moment.marks, tag)
+    elif tag == "tap":
+        if not group.has("harmonic"):
+            _add(moment.marks, "left-hand-tap" if element.get("hand") == "left" else "tap")
+    elif tag == "tremolo":
+        _read_tremolo(element, moment, losses)
+    elif tag in ("fingering", "pluck"):
+        _read_finger(element, tone, losses)
+    elif tag in ("other-technical", "other-articulation", "other-ornament", "other-notation"):
+        return _read_other(element, moment, losses)
+    else:
+        losses.add(tag)
+    return ()
+
+
+def _read_slide(element: Node, group: Node, tone: Tone) -> None:
+    """The mark stands on the note that is reached; with a bow over it the note is not struck again."""
+    if element.get("type") != "stop":
+        return
+    bowed = any(slur.get("type") in ("stop", "continue") for slur in group.all("slur"))
+    _add(tone.marks, "legato-slide" if element.tag == "slide" and bowed else "slide")
+
+
+def _read_tremolo(element: Node, moment: Moment, losses: LossLog) -> None:
+    """One stroke repeats in eighths, two in sixteenths, three or more as fast as can be."""
+    if element.get("type", "single") not in ("single", "unmeasured"):
+        losses.add("tremolo between two notes")
+        return
+    strokes = element.content.strip()
+    written = moment.written or moment.length
+    if strokes == "1" and written >= Fraction(1, 4):
+        _add(moment.marks, "tremolo-eighths")
+    elif strokes == "2" and written >= Fraction(1, 8):
+        _add(moment.marks, "tremolo-sixteenths")
+    else:
+        _add(moment.marks, "tremolo")
+
+
+def _read_finger(element: Node, tone: Tone, losses: LossLog) -> None:
+    text = element.content.strip()
+    if element.tag == "pluck":
+        if text.lower() in ("p", "i", "m", "a", "c"):
+            tone.keys.setdefault("pluck", text.lower())
+        else:
+            losses.add("pluck")
+    elif text.upper() in _FINGERS and "finger" not in tone.keys:
+        tone.keys["finger"] = int(text) if text.isdigit() else "T"
+    else:
+        losses.add("fingering")
+
+
+def _read_other(element: Node, moment: Moment, losses: LossLog) -> list[str]:
+    name = slug(element.content)
+    if name in SPAN_WORDS:
+        return [SPAN_WORDS[name]]
+    if name in MARKS:
+        _add(moment.marks, name)
+    else:
+        losses.add(element.tag)
+    return []
+
+
+def _read_head(note: Node, tone: Tone, losses: LossLog) -> None:
+    head = note.find("notehead")
+    if head is None:
+        return
+    if head.get("parentheses") == "yes":
+        _add(tone.marks, "ghost")
+    kind = head.content.strip()
+    if kind in ("x", "cross"):
+        tone.dead = True
+    elif kind == "slash":
+        tone.slash = True
+    elif kind not in ("", "normal"):
+        losses.add(f"{kind} notehead")
+
+
+def _read_technical_groups(technical: Node, tone: Tone, losses: LossLog) -> None:
+    bends = technical.all("bend")
+    if bends:
+        _read_bends(bends, tone, losses)
+    harmonic = technical.find("harmonic")
+    if harmonic is None:
+        return
+    if harmonic.has("natural"):
+        _add(tone.marks, "natural-harmonic")
+    elif harmonic.has("artificial") or harmonic.has("touching-pitch") or technical.has("tap"):
+        kind = "artificial-harmonic" if harmonic.has("artificial") else "touched-harmonic"
+        if technical.has("tap"):
+            kind = "tapped-harmonic"
+        if tone.fret is not None or technical.text("fret").isdigit():
+            tone.keys[kind] = (tone.fret or 0) + _OCTAVE_NODE
+        else:
+            losses.add("harmonic")
+    else:
+        _add(tone.marks, "pinch-harmonic")
+
+
+def _read_bends(bends: list[Node], tone: Tone, losses: LossLog) -> None:
+    """A row of bends as words; `bend-alter` counts from the step before (MusicXML 4.0, bend-alter)."""
+    if bends[0].has("with-bar"):
+        _read_bar(bends[0], tone, losses)
+        return
+    words: list[str] = []
+    level = Fraction(0)
+    for bend in bends:
+        alter = Fraction(round(2 * (bend.number("bend-alter") or 0)), 2)
+        try:
+            if bend.has("release") or alter < 0:
+                level = level + alter if alter < 0 else Fraction(0)
+                words.append("release" if level <= 0 else f"release to {amount_label(level)}")
+            elif alter == 0:
+                words.append("hold")
+            else:
+                level += alter
+                pre = "pre " if bend.has("pre-bend") else ""
+                words.append(f"{'then ' if words else ''}{pre}{amount_label(level)}")
+        except ValueError:
+            losses.add("bend")
+            return
+    text = " ".join(words)
+    try:
+        parse_bend(text, tone.tied)
+    except ValueError:
+        losses.add("bend")
+    else:
+        tone.keys["bend"] = text
+
+
+def _read_bar(bend: Node, tone: Tone, losses: LossLog) -> None:
+    kind = next((word for word in ("dip", "dive", "scoop", "vibrato") if word in bend.text("with-bar")), "")
+    alter = Fraction(round(2 * abs(bend.number("bend-alter") or 0)), 2)
+    try:
+        amount = amount_label(alter) if alter and kind != "vibrato" else ""
+        text = f"{kind or ('dip' if bend.has('release') else 'dive')} {amount}".strip()
+        parse_bar_move(text)
+    except ValueError:
+        losses.add("vibrato bar")
+    else:
+        tone.keys["vibrato-bar"] = text

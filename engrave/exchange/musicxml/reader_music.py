@@ -1,0 +1,194 @@
+"""The music of a file between its elements and the score language: tones, moments, bars."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Any, NamedTuple
+
+from engrave.theory.pitch import Pitch
+
+ZERO = Fraction(0)
+
+
+class Ratio(NamedTuple):
+    """A tuplet's numbers: `actual` notes in the time of `normal`."""
+
+    actual: int
+    normal: int
+
+    @property
+    def factor(self) -> Fraction:
+        """What written lengths are multiplied by."""
+        return Fraction(self.normal, self.actual)
+
+
+PLAIN = Ratio(1, 1)
+
+
+@dataclass(slots=True)
+class Tone:
+    """One note head. `pitch` is what sounds; `string` 0 and `fret` None where the file does not say."""
+
+    pitch: Pitch | None
+    string: int = 0
+    fret: int | None = None
+    tied: bool = False
+    dead: bool = False
+    slash: bool = False
+    marks: list[str] = field(default_factory=list)
+    keys: dict[str, Any] = field(default_factory=dict)
+
+
+class SungSyllable(NamedTuple):
+    """A syllable under a moment; `hyphen`: the word goes on, `extends`: it is held."""
+
+    text: str
+    hyphen: bool
+    extends: bool
+
+
+@dataclass(slots=True)
+class Moment:
+    """What a voice does from `onset` for `length` whole notes; no tones means a rest.
+
+    `written` is the length without its tuplet, None where the file gives no note type.
+    """
+
+    onset: Fraction
+    length: Fraction
+    written: Fraction | None = None
+    ratio: Ratio = PLAIN
+    tones: list[Tone] = field(default_factory=list)
+    marks: list[str] = field(default_factory=list)
+    lyrics: dict[int, SungSyllable] = field(default_factory=dict)
+    before: list[Moment] = field(default_factory=list)
+    after: list[Moment] = field(default_factory=list)
+    opens: bool = False
+    closes: bool = False
+    slashed: bool = False
+    fills: bool = False
+    """The rest fills its measure."""
+
+
+class At(NamedTuple):
+    """Words at a moment of a measure."""
+
+    onset: Fraction
+    text: str
+
+
+class SpanEdge(NamedTuple):
+    """Where a sign that lasts starts (`starts`) or stops; `number` tells those of one kind apart.
+
+    `until` is the end where the file does not mark one: "bar" for the end of the measure.
+    """
+
+    onset: Fraction
+    kind: str
+    name: str
+    number: str
+    starts: bool
+    until: Fraction | None = None
+
+
+@dataclass(slots=True)
+class Bar:
+    """One staff in one measure."""
+
+    voices: dict[str, list[Moment]] = field(default_factory=dict)
+    chords: list[At] = field(default_factory=list)
+    texts: list[At] = field(default_factory=list)
+    dynamics: list[At] = field(default_factory=list)
+    edges: list[SpanEdge] = field(default_factory=list)
+    repeats: int = 0
+
+    @property
+    def is_silent(self) -> bool:
+        """True when nothing sounds and nothing is written."""
+        return not (
+            self.chords
+            or self.texts
+            or self.dynamics
+            or self.edges
+            or self.repeats
+            or any(moment.tones or moment.marks for voice in self.voices.values() for moment in voice)
+        )
+
+    @property
+    def length(self) -> Fraction:
+        """How long the voices last; rests that fill the measure do not count."""
+        ends = (
+            moment.onset + moment.length
+            for voice in self.voices.values()
+            for moment in voice
+            if not moment.fills
+        )
+        return max(ends, default=ZERO)
+
+
+@dataclass(slots=True)
+class Shared:
+    """What a measure says for all parts."""
+
+    number: str = ""
+    implicit: bool = False
+    time: str = ""
+    free: bool = False
+    """No time is in force (senza misura)."""
+    key: str = ""
+    tempo: str = ""
+    label: str = ""
+    starts: bool = False
+    ends: int = 0
+    """How often the repeat that ends here is played, 0 for none."""
+    ending: tuple[int, ...] = ()
+    segno: bool = False
+    coda: bool = False
+    to_coda: bool = False
+    fine: bool = False
+    jump: str = ""
+    barline: str = ""
+    rests: int = 1
+
+
+@dataclass(slots=True)
+class StaffSetup:
+    """What the file says of one staff: instrument, strings, clef."""
+
+    name: str = ""
+    tuning: list[Pitch] = field(default_factory=list)
+    """The open strings as they sound, thickest first."""
+    capo: int = 0
+    clef: str = ""
+    is_tab: bool = False
+
+
+@dataclass(slots=True)
+class Staff:
+    """One staff through the piece: what becomes a part of the score."""
+
+    part_id: str
+    name: str
+    setup: StaffSetup
+    bars: list[Bar] = field(default_factory=list)
+
+    @property
+    def has_frets(self) -> bool:
+        """True when some note names its string and fret."""
+        return any(
+            tone.string and tone.fret is not None
+            for bar in self.bars
+            for voice in bar.voices.values()
+            for moment in voice
+            for tone in moment.tones
+        )
+
+    def count_notes(self) -> int:
+        """All notes of the staff with its grace notes."""
+        return sum(count_tones(voice) for bar in self.bars for voice in bar.voices.values())
+
+
+def count_tones(voice: list[Moment]) -> int:
+    """The notes of some moments with their grace notes."""
+    return sum(len(moment.tones) + count_tones(moment.before) + count_tones(moment.after) for moment in voice)

@@ -1,0 +1,117 @@
+"""The head of a MusicXML file: title, credits and the list of parts; which of them are wanted."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Any, NamedTuple
+
+from engrave.exchange.musicxml.reader_source import Node
+
+_CREATORS = {"composer": "music", "lyricist": "words", "poet": "words", "arranger": "arrangement"}
+
+
+class PartEntry(NamedTuple):
+    """A part of the file: its id, its name and its element."""
+
+    id: str
+    name: str
+    node: Node
+
+
+def to_partwise(root: Node) -> Node:
+    """The root with measures in parts. Raises ValueError when it is no score."""
+    if root.tag == "score-partwise":
+        return root
+    if root.tag != "score-timewise":
+        raise ValueError(f"this is no MusicXML score: it starts with <{root.tag}>")
+    parts: dict[str, Node] = {}
+    others = [child for child in root.children if child.tag != "measure"]
+    for measure in root.all("measure"):
+        for part in measure.all("part"):
+            name = part.get("id")
+            whole = parts.setdefault(name, Node("part", {"id": name}))
+            whole.children.append(Node("measure", measure.attributes, part.children))
+    return Node("score-partwise", root.attributes, [*others, *parts.values()])
+
+
+def list_parts(root: Node) -> list[PartEntry]:
+    """The parts with their names. Raises ValueError when there are none."""
+    names: dict[str, str] = {}
+    listed = root.find("part-list")
+    for entry in listed.all("score-part") if listed is not None else ():
+        names[entry.get("id")] = " ".join(entry.text("part-name").split())
+    parts = [PartEntry(p.get("id"), names.get(p.get("id")) or p.get("id"), p) for p in root.all("part")]
+    if not parts:
+        raise ValueError("the file has no parts")
+    return parts
+
+
+def choose_parts(parts: Sequence[PartEntry], wanted: Sequence[str]) -> list[PartEntry]:
+    """The parts that `wanted` names, in the order of the file; all when it is empty.
+
+    Raises ValueError for a name that no part has.
+    """
+    chosen: set[int] = set()
+    for wish in wanted:
+        text = wish.strip()
+        found = [i for i, part in enumerate(parts) if text.lower() in (part.name.lower(), part.id.lower())]
+        if not found and text.isascii() and text.isdigit() and 1 <= int(text[:6]) <= len(parts):
+            found = [int(text) - 1]
+        if not found:
+            names = ", ".join(f"{i + 1} {part.name}" for i, part in enumerate(parts))
+            raise ValueError(f'the file has no part "{wish}"; it has: {names}')
+        chosen.update(found)
+    return [part for i, part in enumerate(parts) if not wanted or i in chosen]
+
+
+def part_ids(names: Sequence[str]) -> list[str]:
+    """Short names for parts by which the measures call them, each different."""
+    ids: list[str] = []
+    for number, name in enumerate(names, 1):
+        short = re.sub(r"[^A-Za-z0-9]+", "-", name).strip("-").lower()
+        base = short if short[:1].isalpha() else f"part-{short or number}"
+        candidate, count = base, 2
+        while candidate in ids:
+            candidate, count = f"{base}-{count}", count + 1
+        ids.append(candidate)
+    return ids
+
+
+def read_head(root: Node) -> dict[str, Any]:
+    """Title, subtitle, credits and copyright."""
+    head: dict[str, Any] = {}
+    work, movement = _line(root.text("work", "work-title")), _line(root.text("movement-title"))
+    title = work or movement or _credit(root, "title")
+    if title:
+        head["title"] = title
+    subtitle = movement if work and movement != work else _credit(root, "subtitle")
+    if subtitle:
+        head["subtitle"] = subtitle
+    identification = root.find("identification")
+    if identification is None:
+        return head
+    credits: dict[str, str] = {}
+    for creator in identification.all("creator"):
+        key = _CREATORS.get(creator.get("type", "composer"))
+        name = _line(creator.content)
+        if key and name:
+            credits[key] = f"{credits[key]}, {name}" if key in credits else name
+    if credits:
+        head["credits"] = credits
+    rights = _line(identification.text("rights"))
+    if rights:
+        head["copyright"] = rights
+    return head
+
+
+def _credit(root: Node, kind: str) -> str:
+    """The words of a credit of this kind."""
+    for credit in root.all("credit"):
+        if credit.text("credit-type") == kind:
+            return _line(credit.text("credit-words"))
+    return ""
+
+
+def _line(text: str) -> str:
+    return " ".join(text.split())

@@ -1,0 +1,240 @@
+"""Moments of a voice laid out as written values: gaps filled with rests, tuplets gathered, odd rhythms rounded."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+from typing import NamedTuple
+
+from engrave.exchange.musicxml.reader_losses import LossLog
+from engrave.exchange.musicxml.reader_music import PLAIN, ZERO, Moment, Ratio, count_tones
+from engrave.theory.duration import DENOMINATORS, NoteValue, decompose_length
+
+_SLACK = Fraction(1, 96)
+"""Whole notes by which a file may round its durations (house rule)."""
+GRID = 64
+"""The finest value of the language, and the grid that odd rhythms are rounded to."""
+_MOST_IN_TUPLET = 64
+_MOST_GROUPS = 8
+_NORMALS = {3: 2, 5: 4, 7: 4, 9: 8, 11: 8, 13: 8, 15: 8}
+"""The usual tuplets, by how many notes they have (common practice, no source)."""
+
+
+class Piece(NamedTuple):
+    """One written value of a voice. No moment means a rest that fills a gap; `held`: it goes on from the piece before."""
+
+    value: NoteValue
+    ratio: Ratio
+    moment: Moment | None = None
+    held: bool = False
+    ends: bool = True
+    """It is the last piece of its moment."""
+
+    @property
+    def length(self) -> Fraction:
+        """How long it lasts in whole notes."""
+        return self.value.length * self.ratio.factor
+
+
+class TupletGroup(NamedTuple):
+    """Pieces that share a bracket; `name` as the language writes it."""
+
+    name: str
+    pieces: tuple[Piece | TupletGroup, ...]
+
+
+class Unwritable(Exception):
+    """The rhythm has no exact writing."""
+
+
+def lay_out(moments: Sequence[Moment], end: Fraction, losses: LossLog) -> list[Piece | TupletGroup]:
+    """Written values that fill a measure of length `end` (a multiple of 1/64) with `moments`."""
+    ordered = sorted(moments, key=lambda moment: moment.onset)
+    kept = _without_overlaps(ordered, end, losses)
+    try:
+        return _exact(kept, end, losses)
+    except Unwritable:
+        losses.add("rhythm rounded to sixty-fourths")
+        return _exact(_rounded(kept, end, losses), end, losses)
+
+
+def _exact(moments: Sequence[Moment], end: Fraction, losses: LossLog) -> list[Piece | TupletGroup]:
+    pieces, padded = _flat(moments, end)
+    groups = _gather(pieces)
+    if padded and moments:
+        losses.add("padded")
+    for moment in moments:
+        count = sum(piece.moment is moment for piece in pieces)
+        if count > 1 and moment.tones:
+            losses.heads(len(moment.tones) * (count - 1), "lengths written as tied values")
+    return groups
+
+
+def _without_overlaps(moments: Sequence[Moment], end: Fraction, losses: LossLog) -> list[Moment]:
+    """The moments that start when the one before is over and before the measure ends; others are lost."""
+    kept: list[Moment] = []
+    cursor = ZERO
+    for moment in moments:
+        if moment.onset < cursor - _SLACK or moment.onset >= end:
+            losses.notes(count_tones([moment]), "another note of the voice still sounds")
+            continue
+        stop = min(end, moment.onset + moment.length)
+        if stop < moment.onset + moment.length:
+            moment = replace(moment, length=stop - moment.onset, written=None, ratio=PLAIN)
+            if moment.tones:
+                losses.add("note cut off at the end of its measure")
+        kept.append(moment)
+        cursor = stop
+    return kept
+
+
+def _flat(moments: Sequence[Moment], end: Fraction) -> tuple[list[Piece], bool]:
+    pieces: list[Piece] = []
+    cursor = ZERO
+    padded = False
+    for moment in moments:
+        gap = moment.onset - cursor
+        if gap > _SLACK:
+            pieces.extend(_pieces(gap, None))
+            cursor = moment.onset
+            padded = True
+        nominal = moment.written * moment.ratio.factor if moment.written is not None else None
+        if nominal is not None and abs(nominal - moment.length) <= _SLACK:
+            new = _split(moment.written or nominal, moment.ratio, moment)
+        else:
+            new = _pieces(moment.length, moment)
+        pieces.extend(new)
+        cursor += sum((piece.length for piece in new), ZERO)
+    if cursor < end:
+        pieces.extend(_pieces(end - cursor, None))
+        padded = True
+    elif cursor > end:
+        raise Unwritable
+    return pieces, padded
+
+
+def _pieces(length: Fraction, moment: Moment | None) -> list[Piece]:
+    """A length that the file gives without a note type."""
+    odd = length.denominator
+    while odd % 2 == 0:
+        odd //= 2
+    if odd == 1:
+        return _split(length, PLAIN, moment)
+    if odd not in _NORMALS:
+        raise Unwritable
+    ratio = Ratio(odd, _NORMALS[odd])
+    return _split(length / ratio.factor, ratio, moment)
+
+
+def _split(written: Fraction, ratio: Ratio, moment: Moment | None) -> list[Piece]:
+    try:
+        values = decompose_length(written)
+    except ValueError:
+        raise Unwritable from None
+    last = len(values) - 1
+    return [Piece(value, ratio, moment, i > 0, i == last) for i, value in enumerate(values)]
+
+
+def _gather(pieces: Sequence[Piece]) -> list[Piece | TupletGroup]:
+    """Pieces of tuplets put under their brackets. Raises Unwritable for tuplets that are not whole."""
+    row: list[Piece | TupletGroup] = []
+    index = 0
+    while index < len(pieces):
+        if pieces[index].ratio == PLAIN:
+            row.append(pieces[index])
+            index += 1
+            continue
+        try:
+            name, stop = _find_group(pieces, index)
+            inner: Sequence[Piece | TupletGroup] = pieces[index:stop]
+        except Unwritable:
+            name, stop, inner = _find_nested(pieces, index)
+        row.append(TupletGroup(name, tuple(inner)))
+        index = stop
+    return row
+
+
+def _find_nested(pieces: Sequence[Piece], start: int) -> tuple[str, int, list[Piece | TupletGroup]]:
+    """A bracket with others inside it; the file gives notes inside the product of all their ratios."""
+    run = start
+    while run < len(pieces) and pieces[run].ratio != PLAIN:
+        run += 1
+    for outer in dict.fromkeys(piece.ratio for piece in pieces[start:run]):
+        total = ZERO
+        for index in range(start, run):
+            total += pieces[index].length / outer.factor
+            name = _bracket(total, outer, 1)
+            if not name or index == start:
+                continue
+            try:
+                inner = _gather([_relative(piece, outer) for piece in pieces[start : index + 1]])
+            except Unwritable:
+                continue
+            return name, index + 1, inner
+    raise Unwritable
+
+
+def _relative(piece: Piece, outer: Ratio) -> Piece:
+    """A piece with its ratio inside the bracket `outer`."""
+    if piece.ratio == outer:
+        return piece._replace(ratio=PLAIN)
+    factor = piece.ratio.factor / outer.factor
+    if not 1 < factor.denominator <= _MOST_IN_TUPLET:
+        raise Unwritable
+    return piece._replace(ratio=Ratio(factor.denominator, factor.numerator))
+
+
+def _find_group(pieces: Sequence[Piece], start: int) -> tuple[str, int]:
+    """The bracket that starts at `start`: its name and where it stops; the file's own bracket comes first."""
+    ratio = pieces[start].ratio
+    run = start
+    while run < len(pieces) and pieces[run].ratio == ratio:
+        run += 1
+    first = pieces[start].moment
+    total = ZERO
+    if first is not None and first.opens:
+        for index in range(start, run):
+            total += pieces[index].value.length
+            moment = pieces[index].moment
+            name = _bracket(total, ratio, _MOST_GROUPS)
+            if moment is not None and moment.closes and pieces[index].ends and name:
+                return name, index + 1
+    for groups in (1, _MOST_GROUPS):
+        total = ZERO
+        for index in range(start, run):
+            total += pieces[index].value.length
+            name = _bracket(total, ratio, groups)
+            if name:
+                return name, index + 1
+    raise Unwritable
+
+
+def _bracket(total: Fraction, ratio: Ratio, groups: int) -> str:
+    """The name of a tuplet whose written values add up to `total`, "" when there is none."""
+    for count in range(1, groups + 1):
+        unit = total / (count * ratio.actual)
+        fits = max(count * ratio.actual, count * ratio.normal) <= _MOST_IN_TUPLET
+        if unit.numerator == 1 and unit.denominator in DENOMINATORS and fits:
+            return f"{count * ratio.actual} in {count * ratio.normal} of 1/{unit.denominator}"
+    return ""
+
+
+def _rounded(moments: Sequence[Moment], end: Fraction, losses: LossLog) -> list[Moment]:
+    """The moments on the grid of sixty-fourths; those that get no length are lost."""
+    found: list[Moment] = []
+    cursor = ZERO
+    for moment in moments:
+        onset = max(cursor, snap(moment.onset))
+        stop = min(end, snap(moment.onset + moment.length))
+        if stop <= onset:
+            losses.notes(count_tones([moment]), "too short to be written")
+            continue
+        found.append(replace(moment, onset=onset, length=stop - onset, written=None, ratio=PLAIN))
+        cursor = stop
+    return found
+
+
+def snap(moment: Fraction) -> Fraction:
+    """The nearest multiple of a sixty-fourth."""
+    return Fraction(round(moment * GRID), GRID)

@@ -1,0 +1,190 @@
+"""The score-language tree put together from staves and shared measures."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+from itertools import accumulate
+from typing import Any
+
+from engrave.exchange.musicxml.reader_events import REST, LaneWriter
+from engrave.exchange.musicxml.reader_instruments import Header
+from engrave.exchange.musicxml.reader_losses import LossLog
+from engrave.exchange.musicxml.reader_lyrics import write_lyrics
+from engrave.exchange.musicxml.reader_music import ZERO, At, Bar, Moment, Shared, Staff, count_tones
+from engrave.exchange.musicxml.reader_plan import Plan
+from engrave.exchange.musicxml.reader_rhythm import lay_out, snap
+from engrave.exchange.musicxml.reader_spans import write_spans
+from engrave.theory.key import Key, parse_key
+
+_LANES = 2
+"""Voices that a part of the language has."""
+
+
+@dataclass(slots=True)
+class StaffWriter:
+    """Writes one staff measure by measure."""
+
+    staff: Staff
+    header: Header
+    plans: Sequence[Plan]
+    row: Sequence[Shared]
+    losses: LossLog
+    _ranks: dict[str, int] = field(default_factory=dict)
+    _held: dict[int, bool] = field(default_factory=dict)
+
+    def write(self) -> list[dict[str, Any]]:
+        """What the part has in each measure."""
+        self._rank()
+        self._move_late_words()
+        starts = list(accumulate((plan.length for plan in self.plans), initial=ZERO))
+        self.losses.at(self.staff.name, "")
+        numbers = [shared.number for shared in self.row]
+        spans = write_spans(self.staff.bars, starts, numbers, self.losses)
+        lanes = [LaneWriter(self.header, self.losses) for _ in range(_LANES)]
+        key = Key(0)
+        written = []
+        for index, (bar, plan, shared) in enumerate(zip(self.staff.bars, self.plans, self.row, strict=True)):
+            self.losses.at(self.staff.name, shared.number)
+            key = parse_key(shared.key) if shared.key else key
+            for lane in lanes:
+                lane.key = key
+            written.append(self._bar(index, bar, plan, lanes, spans.get(index, [])))
+        return written
+
+    def _rank(self) -> None:
+        for bar in self.staff.bars:
+            for voice in sorted(bar.voices):
+                if any(moment.tones for moment in bar.voices[voice]):
+                    self._ranks.setdefault(voice, len(self._ranks))
+
+    def _move_late_words(self) -> None:
+        """Words at the very end of a measure belong to the start of the next one."""
+        bars = self.staff.bars
+        for index, (bar, plan) in enumerate(zip(bars, self.plans, strict=True)):
+            following = bars[index + 1] if index + 1 < len(bars) else None
+            for name in ("chords", "texts", "dynamics"):
+                row: list[At] = getattr(bar, name)
+                late = [at for at in row if snap(at.onset) >= plan.length]
+                setattr(bar, name, [at for at in row if snap(at.onset) < plan.length])
+                if following is not None:
+                    setattr(
+                        following,
+                        name,
+                        [*(at._replace(onset=ZERO) for at in late), *getattr(following, name)],
+                    )
+                elif late:
+                    self.losses.at(self.staff.name, self.row[index].number)
+                    self.losses.add(f"{name} after the last note")
+            self._move_late_edges(bar, plan, following)
+
+    def _move_late_edges(self, bar: Bar, plan: Plan, following: Bar | None) -> None:
+        late = [edge for edge in bar.edges if snap(edge.onset) >= plan.length and edge.starts]
+        if following is not None and late:
+            bar.edges = [edge for edge in bar.edges if edge not in late]
+            moved = [edge._replace(onset=max(ZERO, edge.onset - plan.length), until=None) for edge in late]
+            following.edges = [*moved, *following.edges]
+
+    def _bar(
+        self, index: int, bar: Bar, plan: Plan, lanes: list[LaneWriter], spans: list[At]
+    ) -> dict[str, Any]:
+        content: dict[str, Any] = {}
+        if bar.repeats:
+            self._lose(bar.voices, "shown by a sign that repeats measures")
+            content["measure-repeat"] = bar.repeats
+            for lane in lanes:
+                lane.skip()
+        else:
+            by_beat = bool(bar.chords or bar.texts or bar.dynamics or spans)
+            self._voices(bar, plan, lanes, content, by_beat)
+        _put(content, "chord", bar.chords, plan, self.losses, "")
+        _put(content, "text", bar.texts, plan, self.losses, ", ")
+        _put(content, "dynamics", bar.dynamics, plan, self.losses, "")
+        if spans:
+            rows: dict[Any, list[str]] = {}
+            for at in spans:
+                rows.setdefault(_beat(at.onset, plan), []).append(at.text)
+            content["spans"] = {beat: row[0] if len(row) == 1 else row for beat, row in rows.items()}
+        return content
+
+    def _voices(
+        self, bar: Bar, plan: Plan, lanes: list[LaneWriter], content: dict[str, Any], by_beat: bool
+    ) -> None:
+        upper, lower = self._lanes(bar)
+        explicit = by_beat and not plan.is_full
+        if _sounds(upper) or explicit or (upper and _sounds(lower) and not _only_fills(upper)):
+            rows = [moment for moment in upper if not moment.fills]
+            content["notes"] = lanes[0].write(lay_out(rows, plan.length, self.losses), {})
+        else:
+            lanes[0].skip()
+        if _sounds(lower):
+            rows = [moment for moment in lower if not moment.fills]
+            taken = lanes[0].starts
+            content["bass"] = lanes[1].write(lay_out(rows, plan.length, self.losses), taken)
+            if "notes" not in content:
+                content["notes"] = REST
+        else:
+            lanes[1].skip()
+        words = write_lyrics(lanes[0].sung, self._held)
+        if words:
+            content["lyrics"] = words[1] if list(words) == [1] else words
+        if any(moment.lyrics for moment in lanes[1].sung):
+            self.losses.add("lyric of the second voice")
+
+    def _lanes(self, bar: Bar) -> tuple[list[Moment], list[Moment]]:
+        """Which voices stand above and below; a third one takes the place of one that is silent."""
+        order = sorted(bar.voices, key=lambda voice: (self._ranks.get(voice, len(self._ranks)), voice))
+        sounding = [voice for voice in order if _sounds(bar.voices[voice])]
+        lanes: list[list[Moment]] = [[], []]
+        for voice in sounding:
+            rank = self._ranks[voice]
+            wish = rank if rank < _LANES else 0
+            free = next((lane for lane in (wish, 1 - wish) if not lanes[lane]), None)
+            if free is None:
+                self._lose({voice: bar.voices[voice]}, "a third voice")
+            else:
+                lanes[free] = bar.voices[voice]
+        if not lanes[0] and lanes[1] and not _is_tied(lanes[1]):
+            lanes.reverse()
+        if not lanes[0]:
+            lanes[0] = next((bar.voices[voice] for voice in order if voice not in sounding), [])
+        return lanes[0], lanes[1]
+
+    def _lose(self, voices: dict[str, list[Moment]], why: str) -> None:
+        self.losses.notes(sum(count_tones(voice) for voice in voices.values()), why)
+
+
+def _sounds(moments: list[Moment]) -> bool:
+    return any(moment.tones for moment in moments)
+
+
+def _only_fills(moments: list[Moment]) -> bool:
+    return all(moment.fills for moment in moments)
+
+
+def _is_tied(moments: list[Moment]) -> bool:
+    return any(tone.tied for moment in moments[:1] for tone in moment.tones)
+
+
+def _beat(onset: Fraction, plan: Plan) -> Any:
+    """A moment as the language counts it: 1, "2 1/2"."""
+    whole, rest = divmod((snap(onset) + plan.offset) * plan.metre.unit + 1, 1)
+    return f"{whole} {rest}" if rest else int(whole)
+
+
+def _put(
+    content: dict[str, Any], key: str, row: Sequence[At], plan: Plan, losses: LossLog, joint: str
+) -> None:
+    """Words by beat; where the language has room for one, the first stays (`joint` joins free words)."""
+    words: dict[Any, str] = {}
+    for at in sorted(row, key=lambda at: snap(at.onset)):
+        beat = _beat(at.onset, plan)
+        if beat not in words:
+            words[beat] = at.text
+        elif joint:
+            words[beat] += joint + at.text
+        elif words[beat] != at.text:
+            losses.add(f"second {key} at one moment")
+    if words:
+        content[key] = words

@@ -1,0 +1,135 @@
+"""Barlines, repeats, endings and jumps, brought into an order that can be played."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import Any
+
+from engrave.exchange.musicxml.reader_losses import LossLog
+from engrave.exchange.musicxml.reader_music import Shared
+from engrave.exchange.musicxml.reader_source import Node
+from engrave.theory.repeats import Jump, RepeatInfo, check_structure
+
+_STYLES = {
+    "light-light": "double",
+    "light-heavy": "final",
+    "heavy": "final",
+    "dashed": "dashed",
+    "dotted": "dashed",
+    "none": "none",
+    "regular": "single",
+}
+_MOST_TIMES = 99
+
+
+def read_barline(node: Node, shared: Shared, before: Shared | None, losses: LossLog) -> None:
+    """One `barline` of a measure; what stands at its left end belongs to the measure `before`."""
+    left = node.get("location", "right") == "left"
+    if node.get("location") == "middle":
+        losses.add("barline inside a measure")
+        return
+    repeat, ending, style = node.find("repeat"), node.find("ending"), node.text("bar-style")
+    if repeat is not None:
+        if repeat.get("direction") == "forward":
+            shared.starts = True
+        else:
+            times = repeat.get("times")
+            count = int(times) if times.isascii() and times.isdigit() and len(times) < 3 else 2
+            shared.ends = max(2, min(count, _MOST_TIMES))
+    if ending is not None and ending.get("type") == "start":
+        numbers = [int(text) for text in re.findall(r"\d{1,2}", ending.get("number"))]
+        shared.ending = tuple(sorted({number for number in numbers if number}))
+    shared.segno = shared.segno or node.has("segno")
+    shared.coda = shared.coda or node.has("coda")
+    if repeat is None and style:
+        target = before if left else shared
+        name = _STYLES.get(style, "")
+        if not name:
+            losses.add(f"{style} barline")
+        elif target is not None and (not left or name != "single"):
+            target.barline = name
+
+
+def ending_stops(node: Node) -> bool:
+    """True when an ending's bracket stops at this barline."""
+    ending = node.find("ending")
+    return ending is not None and ending.get("type") in ("stop", "discontinue")
+
+
+def settle_codas(row: list[Shared]) -> None:
+    """Of two coda signs without further words, the first says where to leave and the second where the coda starts."""
+    signs = [shared for shared in row if shared.coda]
+    if len(signs) > 1 and not any(shared.to_coda for shared in row):
+        signs[0].coda, signs[0].to_coda = False, True
+
+
+def repair_structure(row: list[Shared], losses: LossLog) -> None:
+    """Take away repeats and jumps that lead nowhere, until the rest can be played."""
+    for _ in range(4 * len(row) + 4):
+        problems = check_structure([_info(shared) for shared in row])
+        if not problems:
+            return
+        index, what, _ = problems[0]
+        losses.at("", row[index].number)
+        _weaken(row[index], what, losses)
+
+
+def _info(shared: Shared) -> RepeatInfo:
+    return RepeatInfo(
+        shared.starts,
+        shared.ends or None,
+        shared.ending,
+        shared.segno,
+        shared.coda,
+        shared.to_coda,
+        shared.fine,
+        Jump(shared.jump) if shared.jump else None,
+    )
+
+
+def _weaken(shared: Shared, what: str, losses: LossLog) -> None:
+    """Drop what `what` complains of."""
+    if "ending" in what:
+        losses.add(f"ending {', '.join(map(str, shared.ending))}")
+        shared.ending = ()
+    elif "to the coda" in what and what.startswith("nothing"):
+        losses.add("to coda")
+        shared.to_coda = False
+    elif "segno" in what:
+        losses.add("segno")
+        shared.segno = False
+    else:
+        losses.add(shared.jump)
+        shared.jump = ""
+
+
+def write_structure(shared: Shared) -> dict[str, Any]:
+    """The keys of a measure for its repeats, signs and barline."""
+    keys: dict[str, Any] = {}
+    if shared.starts or shared.ends:
+        words = [word for word, there in (("start", shared.starts), ("end", shared.ends)) if there]
+        keys["repeat"] = " and ".join(words)
+    if shared.ends > 2:
+        keys["times"] = shared.ends
+    if shared.ending:
+        keys["ending"] = shared.ending[0] if len(shared.ending) == 1 else list(shared.ending)
+    flags = (
+        ("segno", shared.segno),
+        ("coda", shared.coda),
+        ("to-coda", shared.to_coda),
+        ("fine", shared.fine),
+    )
+    keys.update({name: True for name, there in flags if there})
+    if shared.jump:
+        keys["jump"] = shared.jump
+    if shared.barline:
+        keys["barline"] = shared.barline
+    if shared.rests > 1:
+        keys["multiple-rest"] = shared.rests
+    return keys
+
+
+def is_plain(shared: Shared) -> bool:
+    """True when a measure says nothing that could not stand inside a multiple rest."""
+    return replace(shared, number="", implicit=False, rests=1, free=False) == Shared()

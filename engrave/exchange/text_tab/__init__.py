@@ -1,0 +1,1 @@
+"""Plain-text tab as people type it, read into the tree of a score."""

@@ -1,0 +1,202 @@
+"""Blocks of tab: four to eight lines of dashes one under the other, and the lines of words around them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from engrave.exchange.text_tab.remark import RemarkLog
+
+FEWEST, MOST = 4, 8
+"""Strings of a fretted instrument in the score language."""
+_LIKELY = (6, 4, 7, 5, 8)
+"""How many lines a block has, the usual first (house rule)."""
+_NAME = re.compile(r"[A-Ga-g][#b]?-?[0-9]?")
+_NOTES = re.compile(r"[\dxXhpbrsvt~/\\()<>*.^ ]+")
+_OTHER_ROW = re.compile(r"\s*(?:p\.? ?m\.?|let ring|l\.? ?r\.?)(?:[^a-z]|$)", re.IGNORECASE)
+"""Rows that last, such as palm mutes: they are drawn with dashes too."""
+_LEAST_DASHES = 3
+_LONGEST_PREFIX = 24
+"""Columns that a word before a string line may take."""
+_DENSE = re.compile(r"\s*(?:[A-Ga-g][#b]?-?[0-9]?)?\s*\|[^\s|][^\s]*")
+_SLACK = 4
+"""Columns by which a dense line may be longer or shorter than its neighbour (house rule)."""
+_NUMBERED = re.compile(r"\s*(\d)\s*[|:]")
+
+
+class TabLine(NamedTuple):
+    """One string line: its number from 1, its name or "", the column (from 0) where `body` starts, words around it."""
+
+    number: int
+    name: str
+    start: int
+    body: str
+    before: str = ""
+    after: str = ""
+
+
+class WordLine(NamedTuple):
+    """A line that is no string line; `touches` when no blank line parts it from the block it belongs to."""
+
+    number: int
+    text: str
+    touches: bool
+
+
+@dataclass(slots=True)
+class Block:
+    """The string lines of one block, thinnest string first, with the lines above and below."""
+
+    lines: list[TabLine]
+    above: list[WordLine] = field(default_factory=list)
+    below: list[WordLine] = field(default_factory=list)
+
+
+def read_tab_line(number: int, text: str) -> TabLine | None:
+    """The string line that `text` is, or None."""
+    if text.count("-") < _LEAST_DASHES or _OTHER_ROW.match(text):
+        return None
+    line = _take_apart(number, text)
+    return line if len(line.before) <= _LONGEST_PREFIX and _is_tab(line.body) else None
+
+
+def _take_apart(number: int, text: str) -> TabLine:
+    """A line with a dash or a bar in it as a string line."""
+    first = min(position for position in (text.find("-"), text.find("|")) if position >= 0)
+    prefix = text[:first].strip().rstrip(":").strip()
+    name, before, start = "", "", first
+    if prefix:
+        *words, last = prefix.split()
+        if _NAME.fullmatch(last):
+            name, before = last, " ".join(words)
+        elif _NOTES.fullmatch(prefix) and not prefix[0].isalpha():
+            start = len(text) - len(text.lstrip())
+        else:
+            before = prefix
+    body, after = _split_tail(text[start:])
+    return TabLine(number, name, start, body, before, after)
+
+
+def _split_tail(text: str) -> tuple[str, str]:
+    """The string line and the words after its last bar line."""
+    body, bar, tail = text.rpartition("|")
+    if bar and tail.strip() and "-" not in tail:
+        return body + bar, tail.strip()
+    return text.rstrip(), ""
+
+
+def _is_tab(body: str) -> bool:
+    """Dashes, digits and bars make up most of a string line, dashes a quarter of it (house rule)."""
+    signs = len(body) - body.count(" ")
+    dashes = body.count("-")
+    solid = dashes + body.count("|") + sum(map(body.count, "0123456789"))
+    return dashes >= _LEAST_DASHES and dashes * 4 >= signs and solid * 10 >= signs * 6
+
+
+def find_blocks(lines: Sequence[str], log: RemarkLog) -> tuple[list[Block], list[WordLine]]:
+    """The blocks of a text and the words after the last of them. No blocks when there is no tab in it."""
+    found = {i: line for i, text in enumerate(lines) if (line := read_tab_line(i + 1, text)) is not None}
+    _add_dense_lines(lines, found)
+    order = list(range(len(lines)))
+    cut = _cut_runs(found, order, log)
+    if not cut:
+        order = [i for i in order if lines[i].strip()]
+        cut = _cut_runs(found, order, RemarkLog())
+    if not cut:
+        return [], []
+    return _share_words(lines, found, cut)
+
+
+def _add_dense_lines(lines: Sequence[str], found: dict[int, TabLine]) -> None:
+    """Lines with hardly a dash are string lines too where they are as long as a string line beside them."""
+    waiting = list(found)
+    while waiting:
+        index = waiting.pop()
+        for beside in (index - 1, index + 1):
+            if beside in found or not 0 <= beside < len(lines) or not _DENSE.fullmatch(lines[beside]):
+                continue
+            if abs(len(lines[beside]) - len(lines[index])) <= _SLACK:
+                found[beside] = _take_apart(beside + 1, lines[beside])
+                waiting.append(beside)
+
+
+def _cut_runs(found: dict[int, TabLine], order: Sequence[int], log: RemarkLog) -> list[list[TabLine]]:
+    """Runs of string lines that follow each other in `order`, cut into blocks."""
+    blocks: list[list[TabLine]] = []
+    run: list[TabLine] = []
+    for index in [*order, -1]:
+        line = found.get(index)
+        if line is not None:
+            run.append(line)
+        elif run:
+            pieces = _cut(run)
+            if not pieces:
+                what = f"{len(run)} lines of dashes make no block; a block has {FEWEST} to {MOST}"
+                log.add("dropped", run[0].number, run[0].start, what)
+            blocks.extend(pieces)
+            run = []
+    return blocks
+
+
+def _cut(run: list[TabLine]) -> list[list[TabLine]]:
+    """A run as blocks of equal size; none when that cannot be."""
+    if any(line.name for line in run):
+        while run and not run[-1].name and len(run) > FEWEST:
+            run = run[:-1]
+        while run and not run[0].name and len(run) > FEWEST:
+            run = run[1:]
+    if FEWEST <= len(run) <= MOST:
+        half = [line.name for line in run[:FEWEST]]
+        if len(run) == 2 * FEWEST and all(half) and half == [line.name for line in run[FEWEST:]]:
+            return [run[:FEWEST], run[FEWEST:]]
+        return [run]
+    names = [line.name for line in run]
+    for size in _LIKELY:
+        if len(run) and len(run) % size == 0 and names[:-size] == names[size:]:
+            return [run[i : i + size] for i in range(0, len(run), size)]
+    return []
+
+
+def _share_words(
+    lines: Sequence[str], found: dict[int, TabLine], cut: list[list[TabLine]]
+) -> tuple[list[Block], list[WordLine]]:
+    """Give each line of words to the block that it stands above, or touches from below."""
+    blocks = [Block(_strip_numbers(piece)) for piece in cut]
+    bottom = 0
+    for index, block in enumerate(blocks):
+        top = block.lines[0].number - 1
+        between = [i for i in range(bottom, top) if i not in found]
+        block.above = _touching(lines, between, top, -1)
+        if index:
+            under = _touching(lines, between, bottom - 1, 1)
+            blocks[index - 1].below = [line for line in under if line.touches]
+        bottom = block.lines[-1].number
+    rest = _touching(lines, [i for i in range(bottom, len(lines)) if i not in found], bottom - 1, 1)
+    blocks[-1].below = [line for line in rest if line.touches]
+    return blocks, rest
+
+
+def _touching(lines: Sequence[str], indices: Sequence[int], edge: int, step: int) -> list[WordLine]:
+    """The lines with words among `indices`; those that reach the block at `edge` without a gap touch it."""
+    touching: set[int] = set()
+    allowed = set(indices)
+    current = edge + step
+    while current in allowed and lines[current].strip():
+        touching.add(current)
+        current += step
+    words = [i for i in indices if lines[i].strip()]
+    return [WordLine(i + 1, lines[i], i in touching) for i in words]
+
+
+def _strip_numbers(lines: list[TabLine]) -> list[TabLine]:
+    """The lines without the numbers of the strings, where each line starts with its own."""
+    matches = [_NUMBERED.match(line.body) for line in lines]
+    if [match.group(1) if match else "" for match in matches] != [str(n + 1) for n in range(len(lines))]:
+        return lines
+    return [
+        line._replace(start=line.start + match.end() - 1, body=line.body[match.end() - 1 :])
+        for line, match in zip(lines, matches)
+        if match
+    ]

@@ -1,0 +1,206 @@
+"""Blocks sorted into parts: one for each name over a block and each number of strings."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import NamedTuple
+
+from engrave.exchange.text_tab.bars import Bar, cut_bars
+from engrave.exchange.text_tab.blocks import Block
+from engrave.exchange.text_tab.cells import Cluster, RowReader
+from engrave.exchange.text_tab.fill import lead_of
+from engrave.exchange.text_tab.instruments import is_upside_down
+from engrave.exchange.text_tab.remark import RemarkLog
+from engrave.exchange.text_tab.rhythm import Exact, RhythmRow
+from engrave.exchange.text_tab.table import ReadingTable
+from engrave.exchange.text_tab.words import (
+    Around,
+    colon_name,
+    instrument_family,
+    part_name,
+    read_above,
+    read_below,
+)
+
+_MOST_NAMED = 7
+"""Parts with names of their own; with those told apart by their strings they stay within the twelve of a score."""
+_UNBARRED = 16
+"""Columns of a measure where no bar lines are drawn: a sixteenth each (house rule)."""
+
+
+@dataclass(slots=True)
+class Draft:
+    """One measure of one part: its columns and notes, and what the lines around say of it.
+
+    `chords` are (column of the measure, name, line of the text).
+    """
+
+    bar: Bar
+    clusters: list[Cluster]
+    lead: int
+    row: RhythmRow | None = None
+    chords: list[tuple[int, str, int]] = field(default_factory=list)
+    label: str = ""
+    texts: list[str] = field(default_factory=list)
+    time: str = ""
+    exact: Exact | None = None
+
+    @property
+    def place(self) -> tuple[int, int]:
+        """Line and column where the measure starts."""
+        return self.bar.numbers[0], self.bar.column
+
+
+@dataclass(slots=True)
+class PartDraft:
+    """One part: the name over its blocks, how many strings, their names if told, and its measures."""
+
+    name: str
+    strings: int
+    family: str
+    names: list[str] = field(default_factory=list)
+    drafts: list[Draft] = field(default_factory=list)
+    reader: RowReader | None = None
+
+
+class BlockRead(NamedTuple):
+    """What the lines around a block say, and the first measure of the block (None: it has none)."""
+
+    around: Around
+    first: Draft | None
+
+
+def read_parts(
+    blocks: Sequence[Block], table: ReadingTable, log: RemarkLog
+) -> tuple[list[PartDraft], list[BlockRead]]:
+    """The parts of a text, and what the lines around each block say."""
+    parts: list[PartDraft] = []
+    reads: list[BlockRead] = []
+    people = _people(blocks, table)
+    used: set[int] = set()
+    for block in blocks:
+        above = [line for line in block.above if line.number not in used]
+        name = _block_name(block, table, people)
+        part = _part_of(parts, name, instrument_family(name, table), block)
+        _turn(block, part, log)
+        bars = cut_bars(block, log)
+        part.reader = part.reader or RowReader(table, log)
+        notes = [part.reader.read(bar) for bar in bars]
+        onsets = [bar.column + cluster.column for bar, clusters in zip(bars, notes) for cluster in clusters]
+        around = read_above(above, onsets, table, people)
+        read_below(block.below, onsets, around)
+        used |= around.used
+        drafts = _drafts(bars, notes, around)
+        reads.append(BlockRead(around, drafts[0] if drafts else None))
+        part.drafts.extend(drafts)
+    return parts, reads
+
+
+def _people(blocks: Sequence[Block], table: ReadingTable) -> frozenset[str]:
+    """Names with a colon that head blocks again and again, two of them at least: players."""
+    counts = Counter(
+        name for block in blocks for line in block.above if (name := colon_name(line.text, table))
+    )
+    return frozenset(counts) if len(counts) > 1 and max(counts.values()) > 1 else frozenset()
+
+
+def _block_name(block: Block, table: ReadingTable, people: frozenset[str]) -> str:
+    """The name of the part that a block is headed by; "" without one."""
+    for line in reversed(block.above):
+        name = part_name(line.text, table)
+        other = colon_name(line.text, table)
+        if name or other in people:
+            return name or other
+    return next((part_name(line.before, table) for line in block.lines if part_name(line.before, table)), "")
+
+
+def _part_of(parts: list[PartDraft], name: str, family: str, block: Block) -> PartDraft:
+    """The part that a block goes on with, or a new one."""
+    strings = len(block.lines)
+    same = [part for part in parts if part.strings == strings]
+    if name:
+        for part in same:
+            if part.name.lower() == name.lower():
+                return part
+        if sum(bool(part.name) for part in parts) >= _MOST_NAMED:
+            name = ""
+    if not name and same:
+        return same[-1]
+    parts.append(PartDraft(name, strings, family))
+    return parts[-1]
+
+
+def _turn(block: Block, part: PartDraft, log: RemarkLog) -> None:
+    """Put the thinnest string first, and keep the names of the strings."""
+    names = [line.name for line in block.lines]
+    if is_upside_down(names, part.family):
+        first = block.lines[0]
+        log.add("guessed", first.number, 0, "this block is read with the thickest string on top")
+        block.lines.reverse()
+        names.reverse()
+    if not part.names and any(names):
+        part.names = names
+    for line in block.lines:
+        if line.before and not part.name:
+            log.add("dropped", line.number, 0, f'"{line.before}" before the line')
+
+
+def _drafts(bars: Sequence[Bar], notes: Sequence[list[Cluster]], around: Around) -> list[Draft]:
+    """The measures of a block with what stands over them."""
+    lead = lead_of(notes)
+    drafts = [Draft(bar, clusters, lead) for bar, clusters in zip(bars, notes)]
+    for draft in drafts:
+        draft.row = around.rows[0] if around.rows else None
+    if not around.rows:
+        drafts = [piece for draft in drafts for piece in split_by_columns(draft)]
+    for column, name, line in around.chords:
+        index = bisect_right(drafts, column, key=lambda draft: draft.bar.column - 1)
+        if drafts:
+            owner = drafts[max(0, index - 1)]
+            owner.chords.append((column - owner.bar.column, name, line))
+    if drafts:
+        drafts[0].label = around.labels[0][1] if around.labels else ""
+        drafts[0].texts.extend(label for _, label in around.labels[1:])
+        drafts[0].time = around.time
+    return drafts
+
+
+def split_by_columns(draft: Draft) -> list[Draft]:
+    """A long stretch without bar lines as measures of sixteen columns; other measures stay whole."""
+    count = (draft.bar.width - draft.lead + _UNBARRED // 2) // _UNBARRED
+    if not draft.bar.alone or count < 2 or len(draft.clusters) <= _UNBARRED // 2:
+        return [draft]
+    edges = [0, *(draft.lead + _UNBARRED * n for n in range(1, count)), draft.bar.width]
+    return cut_draft(draft, edges)
+
+
+def cut_draft(draft: Draft, edges: Sequence[int]) -> list[Draft]:
+    """A measure cut into several at the columns `edges`, of which the first is 0 and the last the width."""
+    pieces: list[Draft] = []
+    bar, taken = draft.bar, 0
+    for number, (start, stop) in enumerate(pairwise(edges)):
+        last = number == len(edges) - 2
+        piece = Bar(
+            [row[start:stop] for row in bar.rows],
+            bar.numbers,
+            [column + start for column in bar.starts],
+            bar.column + start,
+            bar.opens and number == 0,
+            bar.closes and last,
+            bar.double and last,
+            bar.times if last else 0,
+        )
+        inside: list[Cluster] = []
+        while taken < len(draft.clusters) and (last or draft.clusters[taken].column < stop):
+            inside.append(Cluster(draft.clusters[taken].column - start, draft.clusters[taken].cells))
+            taken += 1
+        pieces.append(Draft(piece, inside, draft.lead if number == 0 else 0))
+    pieces[0].label, pieces[0].texts, pieces[0].time = draft.label, draft.texts, draft.time
+    for column, name, line in draft.chords:
+        index = max((i for i, start in enumerate(edges[:-1]) if start <= column), default=0)
+        pieces[index].chords.append((column - edges[index], name, line))
+    return pieces

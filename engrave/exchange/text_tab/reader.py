@@ -1,0 +1,114 @@
+"""The front door: the bytes of a plain-text tab become the tree of a score, with remarks on what was made of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any, NamedTuple
+
+from engrave.exchange.text_tab.blocks import WordLine, find_blocks
+from engrave.exchange.text_tab.cells import Cell
+from engrave.exchange.text_tab.parts import BlockRead, Draft, PartDraft, read_parts
+from engrave.exchange.text_tab.remark import Remark, RemarkLog
+from engrave.exchange.text_tab.score_tree import Heads, build_head, build_measures, read_key
+from engrave.exchange.text_tab.slips import remark_foreign_notes, remark_jumps
+from engrave.exchange.text_tab.table import reading_table
+from engrave.exchange.text_tab.text_lines import plain_words, read_lines
+from engrave.exchange.text_tab.timing import read_time, set_times
+from engrave.theory.instrument import Instrument
+
+__all__ = ["Remark", "TextTab", "read_text_tab"]
+
+_LONGEST_TEXT = 60
+"""Characters of words between blocks that are printed over the music (house rule)."""
+_LONGEST_TITLE = 80
+
+
+class TextTab(NamedTuple):
+    """What was read: the tree in the score language, and remarks by line."""
+
+    tree: dict[str, Any]
+    notes: list[Remark]
+
+
+def read_text_tab(data: bytes, table: Mapping[str, str] | None = None) -> TextTab:
+    """Read plain-text tab: blocks of four to eight lines of dashes, with words, chord names and rhythm around them.
+
+    `table` gives signs by character over those of styles/exchange/text-tab.yaml. Blocks begin and end with a bar
+    line, drawn or not. Where no row tells the rhythm, it is guessed from the spacing, and a remark says so for every
+    such measure. Slips are pointed out and left as they stand.
+
+    Raises ValueError when there is no block of tab in the text, when it has more than 5 MB, and for a wrong table.
+    """
+    signs = reading_table(table)
+    log = RemarkLog()
+    blocks, rest = find_blocks(read_lines(data), log)
+    if not blocks:
+        raise ValueError(
+            "there is no tab in this text; a block has four to eight lines of dashes with frets on them"
+        )
+    parts, reads = read_parts(blocks, signs, log)
+    used = {number for read in reads for number in read.around.used}
+    heads = _read_heads(reads, log)
+    for line in rest:
+        if line.number not in used:
+            log.add("dropped", line.number, 0, f'"{plain_words(line.text)[:40]}" after the music')
+    parts = [part for part in parts if part.drafts]
+    if not parts:
+        raise ValueError("there is no tab in this text; its blocks hold no measure")
+    stated = heads["time"][1] if "time" in heads else ""
+    measures = set_times(parts, stated, log)
+    tree, instruments = build_head(heads, parts, log)
+    tree["measures"] = build_measures(measures, parts, log)
+    _remark_slips(parts, instruments, heads, log)
+    return TextTab(tree, log.in_order())
+
+
+def _read_heads(reads: Sequence[BlockRead], log: RemarkLog) -> Heads:
+    """What the lines over the blocks say of the whole piece; other words go to the measure after them."""
+    heads: Heads = {}
+    for index, (around, first) in enumerate(reads):
+        for line, key, words in reversed(around.heads):
+            if key in heads:
+                log.add("dropped", line, 0, f'"{words[:40]}": the piece has its {key} already')
+            elif key == "time" and read_time(words) is None:
+                log.add("dropped", line, 0, f'"{words[:40]}" is no time known here')
+            elif words:
+                heads[key] = (line, words)
+        if around.time and read_time(around.time) is None:
+            log.add("dropped", first.place[0] if first else 1, 0, f"{around.time} is no time known here")
+        words_left = _take_title(around.words, heads, log) if index == 0 else around.words
+        _place_words(words_left, first, index > 0, log)
+    return heads
+
+
+def _take_title(words: Sequence[WordLine], heads: Heads, log: RemarkLog) -> Sequence[WordLine]:
+    """The first line of the text as its title, when nothing else is called so; what remains."""
+    text = plain_words(words[0].text) if words else ""
+    if not text or words[0].touches or "title" in heads or len(text) > _LONGEST_TITLE:
+        return words
+    heads["title"] = (words[0].number, text)
+    log.add("guessed", words[0].number, 0, "the first line is read as the title")
+    return words[1:]
+
+
+def _place_words(words: Sequence[WordLine], first: Draft | None, inside: bool, log: RemarkLog) -> None:
+    """One short line of words over the music is printed there; longer ones are dropped."""
+    for word in words:
+        text = plain_words(word.text)
+        if first is not None and (word.touches or inside) and len(text) <= _LONGEST_TEXT and not first.texts:
+            if text:
+                first.texts.append(text)
+        else:
+            log.add("dropped", word.number, 0, f'"{text[:40]}" beside the music')
+
+
+def _remark_slips(
+    parts: Sequence[PartDraft], instruments: Sequence[Instrument], heads: Heads, log: RemarkLog
+) -> None:
+    """Point out what is probably mistyped."""
+    played: list[tuple[Instrument, Cell]] = []
+    for part, instrument in zip(parts, instruments):
+        clusters = [cluster for draft in part.drafts for cluster in draft.clusters]
+        remark_jumps(clusters, log)
+        played.extend((instrument, cell) for cluster in clusters for cell in cluster.cells)
+    remark_foreign_notes(played, read_key(heads), log)

@@ -1,0 +1,59 @@
+"""Bytes to lines: encodings, line ends, tab stops, and the many dashes and bars that stand for one sign."""
+
+from __future__ import annotations
+
+from codecs import BOM_UTF8, BOM_UTF16_BE, BOM_UTF16_LE
+
+LARGEST_INPUT = 5_000_000
+"""Bytes that are read at most (house rule: a long songbook as text has a tenth of it)."""
+_TAB_STOP = 8
+"""Columns from tab stop to tab stop (common practice, no source)."""
+_LOOKALIKES = {
+    "-": "\u00ad\u2010\u2011\u2012\u2013\u2014\u2015\u2212\u2500\u2501\ufe58\ufe63\uff0d\x96\x97",
+    "|": "\u2502\u2503\u2551\u00a6\u01c0\uff5c",
+    " ": "\u00a0\u2002\u2003\u2007\u2009\u202f\x0b\x0c",
+    "~": "\u223c\u02dc\u301c\u3030",
+    "/": "\u2044\u2215\u2197",
+    "\\": "\u2216\u2198",
+    "<": "\u2039\u27e8",
+    ">": "\u203a\u27e9",
+    "x": "\u00d7\u2715\u2717",
+    "*": "\u2022\u25cf",
+    "#": "\u266f",
+    "b": "\u266d",
+}
+"""Each sign of tab with the characters that look like it: typographic hyphens and dashes (0x96 and 0x97 are the
+dashes of old text files), lines of box drawing, blanks that do not break. (From memory of Unicode's charts.)"""
+_UNSEEN = "\u200b\u200c\u200d\u2060\ufeff"
+_SAME = {ord(twin): sign for sign, twins in _LOOKALIKES.items() for twin in twins} | dict.fromkeys(
+    map(ord, _UNSEEN)
+)
+
+
+def read_lines(data: bytes) -> list[str]:
+    """The lines of `data`, with one sign for each dash, bar and blank, and blanks instead of tab stops.
+
+    UTF-8 with or without its mark, UTF-16 with it, else Latin-1. Raises ValueError for more than 5 MB.
+    """
+    if len(data) > LARGEST_INPUT:
+        raise ValueError(f"the text has {len(data)} bytes; {LARGEST_INPUT} are the most that are read")
+    text = _decode(data).replace("\r\n", "\n").replace("\r", "\n")
+    return [line.expandtabs(_TAB_STOP).translate(_SAME).rstrip() for line in text.split("\n")]
+
+
+def _decode(data: bytes) -> str:
+    encodings = ["latin-1"]
+    if data.startswith((BOM_UTF16_LE, BOM_UTF16_BE)):
+        encodings.insert(0, "utf-16")
+    encodings.insert(0, "utf-8-sig" if data.startswith(BOM_UTF8) else "utf-8")
+    for encoding in encodings[:-1]:
+        try:
+            return data.decode(encoding)
+        except UnicodeDecodeError:
+            continue
+    return data.decode("latin-1")
+
+
+def plain_words(text: str) -> str:
+    """`text` without control characters and with single blanks, fit to be printed."""
+    return " ".join("".join(c if c.isprintable() else " " for c in text).split())

@@ -1,0 +1,179 @@
+"""The time of every measure: what rows tell exactly, and what must be guessed from the spacing."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from engrave.exchange.text_tab.cells import Cell
+from engrave.exchange.text_tab.fill import Item, fill, guess_onsets
+from engrave.exchange.text_tab.parts import Draft, PartDraft, cut_draft
+from engrave.exchange.text_tab.remark import RemarkLog
+from engrave.exchange.text_tab.rhythm import RhythmRow, exact_rhythm, reaches
+from engrave.theory.metre import Metre, parse_metre
+
+_COMMON = Metre((4,), 4)
+_SHORTEST, _LONGEST = Fraction(1, 8), Fraction(4)
+"""Whole notes that a stated time may hold (house rule: others are misread numbers)."""
+_CHUNK = 16
+"""A measure whose notes do not fit on sixteenths is cut (house rule)."""
+_SIX = 6
+_FINEST = 64
+
+
+@dataclass(slots=True)
+class Timed:
+    """One part in one measure with its events; `onsets` are (column of the measure, whole notes)."""
+
+    draft: Draft
+    items: list[Item]
+    onsets: list[tuple[int, Fraction]]
+
+
+@dataclass(slots=True)
+class TimedMeasure:
+    """One measure: its metre, its length in whole notes (shorter in a pickup), and what each part has (None: nothing).
+
+    The measure that ends what a pickup began is shorter than its metre too.
+    """
+
+    metre: Metre
+    length: Fraction
+    pickup: bool = False
+    parts: list[Timed | None] = field(default_factory=list)
+
+
+def read_time(text: str) -> Metre | None:
+    """The metre that "3/4" names; None when it is none that tab is written in."""
+    try:
+        metre = parse_metre(text)
+    except ValueError:
+        return None
+    return metre if _SHORTEST <= metre.length <= _LONGEST else None
+
+
+def set_times(parts: Sequence[PartDraft], stated: str, log: RemarkLog) -> list[TimedMeasure]:
+    """Every measure with its time, from the time `stated` at the head ("" when none is)."""
+    metre = read_time(stated) or next(
+        (found for part in parts for draft in part.drafts[:1] if (found := read_time(draft.time))), None
+    )
+    for part in parts:
+        _read_rows(part, metre)
+    base = metre or _usual(parts)
+    for part in parts:
+        part.drafts = _cut_crowded(part.drafts, base, log)
+    measures: list[TimedMeasure] = []
+    current = base
+    count = max((len(part.drafts) for part in parts), default=0)
+    for index in range(count):
+        row = [part.drafts[index] if index < len(part.drafts) else None for part in parts]
+        current = next((m for d in row if d is not None and (m := read_time(d.time))), current)
+        pickup = measures[0].length if measures and measures[0].pickup else None
+        measures.append(_time_measure(row, current, index, count, pickup, log))
+    for number in range(len(parts)):
+        _hold([measure.parts[number] for measure in measures])
+    return measures
+
+
+def _hold(column: Sequence[Timed | None]) -> None:
+    """Give every held event of a part the notes that it holds; with nothing before it, it is a rest."""
+    before: tuple[Cell, ...] = ()
+    for timed in column:
+        items = [] if timed is None else timed.items
+        for index, item in enumerate(items):
+            if item.tied:
+                items[index] = item._replace(cells=before, tied=bool(before))
+            before = items[index].cells
+        if not any(item.cells for item in items):
+            before = ()
+
+
+def _read_rows(part: PartDraft, metre: Metre | None) -> None:
+    """What the rows of a part tell exactly."""
+    current = metre
+    for draft in part.drafts:
+        current = read_time(draft.time) or current
+        if draft.row is not None:
+            unit = current.unit if current else _count_unit(draft.row)
+            beats = sum(current.groups) if current else 0
+            draft.exact = exact_rhythm(draft.row, draft.bar, draft.clusters, unit, beats)
+
+
+def _count_unit(row: RhythmRow) -> int:
+    """Counting to six without syllables goes by eighths, else by quarters (common practice, no source)."""
+    plain = all(count.beat.denominator == 1 for count in row.counts)
+    return 8 if plain and row.counts and max(count.beat for count in row.counts) == _SIX - 1 else 4
+
+
+def _usual(parts: Sequence[PartDraft]) -> Metre:
+    """The time that most measures have by their rows; 4/4 when none tells."""
+    lengths = Counter(
+        draft.exact.length for part in parts for draft in part.drafts if draft.exact is not None
+    )
+    return metre_of(lengths.most_common(1)[0][0]) if lengths else _COMMON
+
+
+def metre_of(length: Fraction) -> Metre:
+    """A metre that lasts `length` whole notes, by quarters where it can."""
+    unit = max(4, length.denominator)
+    return Metre((int(length * unit),), unit)
+
+
+def _cut_crowded(drafts: Sequence[Draft], base: Metre, log: RemarkLog) -> list[Draft]:
+    """Measures whose notes cannot be guessed on sixteenths cut into several."""
+    result: list[Draft] = []
+    current = base
+    for draft in drafts:
+        current = read_time(draft.time) or current
+        room = max(1, int(current.length * _CHUNK))
+        if draft.exact is not None or len(draft.clusters) <= 2 * room:
+            result.append(draft)
+            continue
+        columns = [cluster.column for cluster in draft.clusters[room::room]]
+        log.add(
+            "guessed", *draft.place, "this measure holds too many notes for its time and is cut into several"
+        )
+        result.extend(cut_draft(draft, [0, *columns, draft.bar.width]))
+    return result
+
+
+def _time_measure(
+    row: Sequence[Draft | None], metre: Metre, index: int, count: int, pickup: Fraction | None, log: RemarkLog
+) -> TimedMeasure:
+    """One measure: the first part with a row decides how long it is. `pickup` is how long the pickup lasts."""
+    exact = next((d for d in row if d is not None and d.exact is not None), None)
+    length = exact.exact.length if exact is not None and exact.exact is not None else metre.length
+    starts_early = index == 0 and count > 1 and length < metre.length
+    ends = index == count - 1 or any(draft is not None and draft.bar.closes for draft in row)
+    ends_early = pickup is not None and ends and length == metre.length - pickup
+    if length != metre.length and not starts_early and not ends_early:
+        if exact is not None:
+            what = f"measure {index + 1}: its rhythm lasts {metre_of(length).text} where {metre.text} is expected"
+            log.add("doubted", *exact.place, what)
+        metre = metre_of(length)
+    measure = TimedMeasure(metre, length, starts_early)
+    for draft in row:
+        measure.parts.append(None if draft is None else _time_part(draft, length, index, log))
+    return measure
+
+
+def _time_part(draft: Draft, length: Fraction, index: int, log: RemarkLog) -> Timed:
+    """One part in one measure: exact when its row says so and lasts as long as the measure, else guessed."""
+    if draft.exact is not None and draft.exact.length == length:
+        return Timed(draft, draft.exact.items, draft.exact.onsets)
+    if not draft.clusters:
+        return Timed(draft, [], [])
+    if draft.row is not None and reaches(draft.row, draft.bar):
+        log.add("doubted", *draft.place, f"measure {index + 1}: the row of its rhythm does not fit the notes")
+    room = int(length * _FINEST)
+    clusters = draft.clusters[:room]
+    for cluster in draft.clusters[room:]:
+        cell = cluster.cells[0]
+        log.add("dropped", cell.line, cell.place, f"measure {index + 1} has no room for this note")
+    columns = [cluster.column for cluster in clusters]
+    onsets = guess_onsets(clusters, draft.bar.width, draft.lead, length) or []
+    log.add("guessed", *draft.place, f"measure {index + 1}: rhythm guessed from the spacing of the columns")
+    moments = [(onset, cluster.cells) for onset, cluster in zip(onsets, clusters)]
+    return Timed(draft, fill(moments, length), list(zip(columns, onsets)))

@@ -1,0 +1,154 @@
+"""The lines around a block: section names, chord names, headings, words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from engrave.exchange.text_tab.blocks import WordLine
+from engrave.exchange.text_tab.rhythm import RhythmRow, read_rhythm_row
+from engrave.exchange.text_tab.table import ReadingTable
+from engrave.exchange.text_tab.text_lines import plain_words
+from engrave.theory.chord_name import parse_chord_name
+
+_LABEL = re.compile(r"\s*\[([^\[\]]{1,60})\]\s*:?\s*")
+_NUMBERING = re.compile(r"[\s\d:.]+")
+_HEADING = re.compile(r"\s*([A-Za-z][A-Za-z -]{0,20}?)\s*[:=]\s*(\S.{0,120})")
+_CAPO = re.compile(r"\s*capo\s+(?:on\s+|at\s+|fret\s+)*(\d{1,2})\b.{0,20}", re.IGNORECASE)
+_TIME = re.compile(
+    r"\s*\(?(?:(?:time:?\s*)?(\d{1,2}(?:\+\d{1,2})*/\d{1,2})(?:\s+time)?|time:?\s*((?:cut )?c))\)?\s*",
+    re.IGNORECASE,
+)
+_WORD = re.compile(r"[A-Za-z]+")
+_LONGEST_CHORD = 12
+_CHORD_FILLERS = ("|", "||", "-", "/", "%")
+_LONGEST_NAME = 30
+_MOST_NAME_WORDS = 3
+
+
+@dataclass(slots=True)
+class Around:
+    """What the lines around a block say.
+
+    `chords` are (column from 0, name, line); `words` have not been understood; `under` stand below the block.
+    """
+
+    rows: list[RhythmRow] = field(default_factory=list)
+    chords: list[tuple[int, str, int]] = field(default_factory=list)
+    labels: list[tuple[int, str]] = field(default_factory=list)
+    heads: list[tuple[int, str, str]] = field(default_factory=list)
+    words: list[WordLine] = field(default_factory=list)
+    time: str = ""
+    part: str = ""
+    used: set[int] = field(default_factory=set)
+
+
+def chord_row(text: str) -> list[tuple[int, str]]:
+    """(column, chord name) of a line that holds nothing but chord names; empty for other lines."""
+    found: list[tuple[int, str]] = []
+    for match in re.finditer(r"\S+", text):
+        name = match.group(0)
+        if name in _CHORD_FILLERS:
+            continue
+        if len(name) > _LONGEST_CHORD:
+            return []
+        try:
+            parse_chord_name(name)
+        except ValueError:
+            return []
+        found.append((match.start(), name))
+    return found
+
+
+def section_label(text: str, table: ReadingTable) -> str:
+    """The name of a section: in square brackets, or one of the usual words alone on its line; "" for other lines."""
+    match = _LABEL.fullmatch(text)
+    if match:
+        return plain_words(match.group(1))
+    word = _NUMBERING.sub(" ", text.lower()).strip()
+    return plain_words(text).rstrip(":").strip() if word in table.sections else ""
+
+
+def instrument_family(text: str, table: ReadingTable) -> str:
+    """The family of instruments that a heading names; "" when it names none."""
+    words = [word.lower() for word in _WORD.findall(text)]
+    named = [table.instruments[word] for word in words if word in table.instruments]
+    return named[-1] if named else ""
+
+
+def part_name(text: str, table: ReadingTable) -> str:
+    """The name of a part: a short line with the name of an instrument in it; "" for other lines."""
+    words = text.strip().rstrip(":").split()
+    if not 0 < len(words) <= _MOST_NAME_WORDS or len(text.strip()) > _LONGEST_NAME:
+        return ""
+    return plain_words(" ".join(words)) if instrument_family(" ".join(words), table) else ""
+
+
+def colon_name(text: str, table: ReadingTable) -> str:
+    """A short line that ends with a colon and names no section."""
+    name = text.strip()
+    short = name.endswith(":") and 1 < len(name) <= _LONGEST_NAME and len(name.split()) <= _MOST_NAME_WORDS
+    return plain_words(name[:-1]) if short and not section_label(text, table) else ""
+
+
+def read_above(
+    lines: Sequence[WordLine], onsets: Sequence[int], table: ReadingTable, people: frozenset[str]
+) -> Around:
+    """What the lines above a block say. `onsets` are the columns of its notes, `people` names that head blocks."""
+    around = Around()
+    near = True
+    for line in reversed(lines):
+        if near and _read_near(line, onsets, around):
+            continue
+        if _read_head(line, table, people, around):
+            continue
+        near = False
+        around.words.append(line)
+    around.words.reverse()
+    around.labels.reverse()
+    return around
+
+
+def read_below(lines: Sequence[WordLine], onsets: Sequence[int], around: Around) -> None:
+    """Add a rhythm row that stands under the block, when there is none above."""
+    for line in lines:
+        row = None if around.rows else read_rhythm_row(line.text, onsets)
+        if row is not None:
+            around.rows.append(row)
+            around.used.add(line.number)
+
+
+def _read_near(line: WordLine, onsets: Sequence[int], around: Around) -> bool:
+    """Rows that go by columns: chord names and rhythm."""
+    chords = chord_row(line.text)
+    if chords and not around.chords:
+        around.chords = [(column, name, line.number) for column, name in chords]
+        return True
+    row = read_rhythm_row(line.text, onsets)
+    if row is not None and not around.rows:
+        around.rows.append(row)
+        return True
+    return False
+
+
+def _read_head(line: WordLine, table: ReadingTable, people: frozenset[str], around: Around) -> bool:
+    """Lines that name something: a section, a part, a time, a heading of the whole."""
+    text = line.text
+    label = section_label(text, table)
+    name = part_name(text, table) or (colon_name(text, table) if colon_name(text, table) in people else "")
+    time, capo, head = _TIME.fullmatch(text), _CAPO.fullmatch(text), _HEADING.fullmatch(text)
+    if label:
+        around.labels.append((line.number, label))
+    elif time:
+        around.time = around.time or time.group(1) or time.group(2)
+    elif capo:
+        around.heads.append((line.number, "capo", capo.group(1)))
+    elif head and " ".join(head.group(1).lower().split()) in table.headings:
+        key = table.headings[" ".join(head.group(1).lower().split())]
+        around.heads.append((line.number, key, plain_words(head.group(2))))
+    elif name and not around.part:
+        around.part = name
+    else:
+        return False
+    return True

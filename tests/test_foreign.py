@@ -1,0 +1,147 @@
+"""The commands read and write as their users meet them: files, messages, exit statuses, nothing half written."""
+
+import io
+import wave
+import zipfile
+
+import mido
+import pytest
+
+from engrave.cli import main
+from engrave.exchange.midi.quantise import name_measures
+from engrave.reading.load import load_score
+from engrave.score.performance import perform
+
+SCORE = "score: 1\ntitle: Quay\nmeasures:\n  - notes: [1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]\n  - notes: [1/1: {1: 0}]\n"
+TAB = "e|--0---2---3---2-|\nB|----------------|\nG|----------------|\nD|----------------|\nA|----------------|\nE|----------------|\n"
+
+
+@pytest.fixture
+def score(tmp_path):
+    path = tmp_path / "quay.yaml"
+    path.write_text(SCORE, "utf-8")
+    return path
+
+
+def write(score, form, *options):
+    return main(["write", str(score), "--as", form, "--quiet", *options])
+
+
+def test_musicxml_compressed_or_not_reads_back_as_the_same_score(score, tmp_path):
+    for form in ("musicxml", "mxl"):
+        assert write(score, form) == 0
+        back = tmp_path / f"{form}.yaml"
+        assert main(["read", str(score.with_suffix(f".{form}")), "-o", str(back), "--quiet"]) == 0
+        old, new = load_score(str(score))[0], load_score(str(back))[0]
+        assert perform(new, 0, 2, True) == perform(old, 0, 2, True)
+        assert new.title == old.title
+
+
+def test_a_compressed_file_names_its_score_in_the_container(score):
+    assert write(score, "mxl") == 0
+    names = zipfile.ZipFile(score.with_suffix(".mxl")).namelist()
+    assert "META-INF/container.xml" in names  # MusicXML 4.0, "Compressed .MXL files"
+
+
+def test_midi_has_the_pitches_of_the_page(score):
+    assert write(score, "midi") == 0
+    file = mido.MidiFile(score.with_suffix(".mid"))
+    played = [m.note for m in mido.merge_tracks(file.tracks) if m.type == "note_on" and m.velocity]
+    assert played == [55, 57, 59, 60, 64]  # G3 A3 B3 C4 E4 on open and fretted strings (standard tuning)
+
+
+def test_midi_of_some_measures_only(score):
+    assert write(score, "midi", "--measures", "2") == 0
+    file = mido.MidiFile(score.with_suffix(".mid"))
+    played = [m.note for m in mido.merge_tracks(file.tracks) if m.type == "note_on" and m.velocity]
+    assert played == [64]
+
+
+def test_sound_lasts_as_long_as_the_tempo_says(score):
+    lengths = []
+    for scale in ("1", "2"):
+        assert write(score, "wav", "--tempo-scale", scale) == 0
+        with wave.open(io.BytesIO(score.with_suffix(".wav").read_bytes())) as sound:
+            assert sound.getframerate() == 44100
+            lengths.append(sound.getnframes() / sound.getframerate())
+    assert lengths[0] > lengths[1] + 1.5
+
+
+def test_a_tempo_scale_out_of_reason_is_wrong_use(score):
+    with pytest.raises(SystemExit) as stop:
+        write(score, "wav", "--tempo-scale", "9")
+    assert stop.value.code == 2
+
+
+def test_unknown_measures_are_an_error_and_write_nothing(score, capsys):
+    assert write(score, "midi", "--measures", "7") == 1
+    assert "7" in capsys.readouterr().err
+    assert not score.with_suffix(".mid").exists()
+
+
+def test_a_wrong_score_writes_nothing(tmp_path, capsys):
+    path = tmp_path / "wrong.yaml"
+    path.write_text("score: 1\nmeasures:\n  - notes: [1/4: {9: 0}]\n", "utf-8")
+    assert write(path, "musicxml") == 1
+    assert "wrong.yaml:3:" in capsys.readouterr().err
+    assert [p.name for p in tmp_path.iterdir()] == ["wrong.yaml"]
+
+
+def test_typed_tab_becomes_a_score_that_can_be_made(tmp_path, capsys):
+    path = tmp_path / "typed.txt"
+    path.write_text(TAB, "utf-8")
+    assert main(["read", str(path)]) == 0
+    assert "guessed" in capsys.readouterr().err
+    assert main(["make", str(tmp_path / "typed.yaml"), "--quiet"]) == 0
+    assert (tmp_path / "typed.pdf").exists()
+
+
+def test_a_score_that_stands_there_already_is_kept(tmp_path, capsys):
+    path = tmp_path / "typed.txt"
+    path.write_text(TAB, "utf-8")
+    (tmp_path / "typed.yaml").write_text("mine", "utf-8")
+    assert main(["read", str(path)]) == 1
+    assert (tmp_path / "typed.yaml").read_text("utf-8") == "mine"
+    assert "typed.yaml" in capsys.readouterr().err
+    assert main(["read", str(path), "-o", str(tmp_path / "typed.yaml"), "--quiet"]) == 0
+    assert (tmp_path / "typed.yaml").read_text("utf-8").startswith("score: 1")
+
+
+@pytest.mark.parametrize(
+    "data", [b"", b"MThd", b"<score-partwise", b"PK\x03\x04", b"no tab here\n", b"\x00\xff\xfe\x80"]
+)
+def test_what_cannot_be_read_is_one_error_with_its_file(tmp_path, capsys, data):
+    path = tmp_path / "odd.bin"
+    path.write_bytes(data)
+    assert main(["read", str(path)]) == 1
+    captured = capsys.readouterr()
+    assert str(path) in captured.err
+    assert "Traceback" not in captured.err
+    assert not (tmp_path / "odd.yaml").exists()
+
+
+def test_a_missing_file_is_an_error(tmp_path, capsys):
+    assert main(["read", str(tmp_path / "none.mid")]) == 1
+    assert "none.mid" in capsys.readouterr().err
+
+
+def test_a_reading_table_of_ones_own(tmp_path, capsys):
+    table = tmp_path / "signs.yaml"
+    table.write_text("- not a table\n", "utf-8")
+    path = tmp_path / "typed.txt"
+    path.write_text(TAB, "utf-8")
+    assert main(["read", str(path), "--table", str(table)]) == 1
+    assert "signs.yaml" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("numbers", "words"),
+    [
+        ([4], "measure 4"),
+        ([4, 5, 6], "measures 4-6"),
+        ([1, 3, 4, 9], "measures 1, 3-4 and 9"),
+        (range(1, 40, 2), "measures 1, 3, 5, 7, 9, 11 and 14 more"),
+    ],
+)
+def test_measures_are_named_in_runs(numbers, words):
+    assert name_measures(list(numbers)) == words
