@@ -15,13 +15,14 @@ from engrave.exchange.text_tab.cells import Cell, Cluster
 from engrave.exchange.text_tab.fill import Item, fill
 from engrave.theory.duration import DENOMINATORS, NoteValue, note_value
 
-_LETTERS = {"w": 1, "h": 2, "q": 4, "e": 8, "s": 16, "t": 32}
+LETTERS = {"w": 1, "h": 2, "q": 4, "e": 8, "s": 16, "t": 32}
+"""Note values by their letters."""
 _TOKEN = re.compile(r"(\d+)(?::(\d+))?\(|(_?)(\d+|[whqest])(\.{0,2})|(\))", re.IGNORECASE)
 _ROW = re.compile(r"(?:rhythm|r)?[\dwhqestWHQEST._():|\s\-]+")
 _NAMED = re.compile(r"\s*(?:rhythm|r)\b")
 _COUNT = re.compile(r"\d{1,2}|[&+ean]")
 _COUNT_ROW = re.compile(r"[\d&+ean|.\s\-]+")
-_NORMAL = {2: 3, 3: 2, 4: 3, 5: 4, 6: 4, 7: 4, 9: 8}
+USUAL_NORMAL = {2: 3, 3: 2, 4: 3, 5: 4, 6: 4, 7: 4, 9: 8}
 """In the time of how many the notes of a tuplet stand (as in the grids of the score language)."""
 _BY_LENGTH = {
     value.length: value
@@ -140,7 +141,7 @@ def _read_tokens(text: str) -> tuple[Token, ...]:
             if inside or not 2 <= int(actual[:3]) <= _LONGEST:
                 return ()
             opens, inside = (
-                (int(actual), int((normal or "0")[:3]) or _NORMAL.get(int(actual), int(actual) - 1)),
+                (int(actual), int((normal or "0")[:3]) or USUAL_NORMAL.get(int(actual), int(actual) - 1)),
                 True,
             )
         elif closing:
@@ -149,7 +150,7 @@ def _read_tokens(text: str) -> tuple[Token, ...]:
             tokens[-1] = tokens[-1]._replace(closes=True)
             inside = False
         else:
-            denominator = _LETTERS.get(value.lower()) or int(value[:3])
+            denominator = LETTERS.get(value.lower()) or int(value[:3])
             if denominator not in (1, 2, 4, 8, 16, 32, 64):
                 return ()
             value_there = note_value(denominator, len(dots))
