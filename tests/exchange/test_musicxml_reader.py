@@ -1,91 +1,23 @@
 """MusicXML read into the score language (elements: MusicXML 4.0 reference; safety and corpus: house rules)."""
 
-import io
-import re
-import time
-import zipfile
-from pathlib import Path
-
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.exchange.musicxml.reader import Loss, read_musicxml
-from engrave.reading.load import read_text_score
-from engrave.writing.dump import dump_score
-
-GUITAR = "E2 A2 D3 G3 B3 E4"
-SECONDS_PER_FILE = 60
-"""What one file of the corpus may take, on a slow machine."""
-
-
-def note(pitch="C4", length=4, kind="quarter", inner="", notations="", chord=False, voice=1):
-    """A note; `length` in sixteenths."""
-    alter = f"<alter>{pitch.count('#') - pitch.count('b')}</alter>" if len(pitch) > 2 else ""
-    what = (
-        "<rest/>"
-        if pitch == "rest"
-        else f"<pitch><step>{pitch[0]}</step>{alter}<octave>{pitch[-1]}</octave></pitch>"
-    )
-    marks = f"<notations>{notations}</notations>" if notations else ""
-    return (
-        f"<note>{'<chord/>' if chord else ''}{what}<duration>{length}</duration><voice>{voice}</voice>"
-        f"<type>{kind}</type>{inner}{marks}</note>"
-    )
-
-
-def fretted(string, fret, pitch, more="", notations="", **keys):
-    technical = f"<technical><string>{string}</string><fret>{fret}</fret>{more}</technical>{notations}"
-    return note(pitch, notations=technical, **keys)
-
-
-def attributes(inner="", time="4/4", fifths=0):
-    beats, unit = time.split("/")
-    return (
-        f"<attributes><divisions>4</divisions><key><fifths>{fifths}</fifths></key>"
-        f"<time><beats>{beats}</beats><beat-type>{unit}</beat-type></time>{inner}</attributes>"
-    )
-
-
-def strings(tuning=GUITAR, capo=""):
-    rows = "".join(
-        f'<staff-tuning line="{i}"><tuning-step>{p[0]}</tuning-step><tuning-octave>{p[1]}</tuning-octave></staff-tuning>'
-        for i, p in enumerate(tuning.split(), 1)
-    )
-    return f"<clef><sign>TAB</sign></clef><staff-details>{rows}{capo}</staff-details>"
-
-
-def score(*measures, head="", name="Song"):
-    """A file of one part; the first measure gets the usual attributes unless it has its own."""
-    body = "".join(
-        f'<measure number="{i}">{attributes() if i == 1 and "<attributes>" not in m else ""}{m}</measure>'
-        for i, m in enumerate(measures, 1)
-    )
-    return (
-        f'<?xml version="1.0" encoding="UTF-8"?><score-partwise version="4.0">{head}<part-list>'
-        f'<score-part id="P1"><part-name>{name}</part-name></score-part></part-list>'
-        f'<part id="P1">{body}</part></score-partwise>'
-    )
-
-
-def load(text, wanted=()):
-    """The tree and losses of a text; the tree must be a right score."""
-    tree, losses = read_musicxml(text.encode() if isinstance(text, str) else text, wanted)
-    log = ProblemLog("f")
-    assert read_text_score(dump_score(tree), log) is not None, [str(p) for p in log.in_order()]
-    return tree, losses
-
-
-def measures(*bodies, **keys):
-    return load(score(*bodies, **keys))[0]["measures"]
+from tests.exchange.musicxml_helpers import (
+    FOUR,
+    attributes,
+    direction,
+    fretted,
+    load,
+    measures,
+    note,
+    score,
+    strings,
+)
 
 
 def whats(losses):
     return [loss.what for loss in losses]
-
-
-FOUR = note("C4") + note("D4") + note("E4") + note("F4")
 
 
 def test_title_credits_key_time_and_pitches():
@@ -239,10 +171,6 @@ def test_repeats_endings_and_barlines():
     assert "ending" not in found[3]
 
 
-def direction(inner, sound=""):
-    return f"<direction><direction-type>{inner}</direction-type>{sound}</direction>"
-
-
 def test_jumps_labels_tempo_text_dynamics():
     tempo = direction("<metronome><beat-unit>quarter</beat-unit><per-minute>96</per-minute></metronome>")
     one = tempo + direction("<segno/>") + direction("<rehearsal>A</rehearsal>") + FOUR
@@ -391,158 +319,3 @@ def test_parts_are_chosen_by_name_id_or_number(wish):
 def test_an_unknown_part_is_named_with_those_there_are():
     with pytest.raises(ValueError, match=r'no part "Oboe"; it has: 1 Song, 2 Bass'):
         read_musicxml(two_parts().encode(), ["Oboe"])
-
-
-def test_timewise_files_are_turned_round():
-    text = score(FOUR, FOUR).replace("score-partwise", "score-timewise")
-    text = text.replace('<part id="P1">', "").replace("</part></score", "</score")
-    text = text.replace("</measure>", "</part></measure>")
-    text = re.sub(r'(<measure number="\d">)', r'\1<part id="P1">', text)
-    assert len(load(text)[0]["measures"]) == 2
-
-
-@pytest.mark.parametrize("encoding", ["UTF-8", "UTF-16", "ISO-8859-1"])
-def test_encodings(encoding):
-    head = "<work><work-title>Möwe</work-title></work>"
-    text = score(FOUR, head=head).replace("UTF-8", encoding)
-    assert load(text.encode(encoding))[0]["title"] == "Möwe"
-
-
-def packed(text, path="score.xml", container=None, extra=()):
-    """A compressed file."""
-    target = io.BytesIO()
-    with zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as archive:
-        names = f'<container><rootfiles><rootfile full-path="{path}"/></rootfiles></container>'
-        archive.writestr("META-INF/container.xml", container or names)
-        archive.writestr(path, text)
-        for name in extra:
-            archive.writestr(name, "x")
-    return target.getvalue()
-
-
-def test_compressed_files():
-    assert load(packed(score(FOUR)))[0]["measures"]
-
-
-BOMB = '<!DOCTYPE a [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;">]><score-partwise>&b;</score-partwise>'
-OUTSIDE = '<!DOCTYPE a [<!ENTITY x SYSTEM "file:///etc/passwd">]><score-partwise>&x;</score-partwise>'
-
-
-@pytest.mark.parametrize(
-    ("data", "why"),
-    [
-        (b"", "empty|well-formed"),
-        (b"hello", "well-formed"),
-        (b"<html/>", "no MusicXML"),
-        (b"<score-partwise/>", "no parts"),
-        (b'<score-partwise><part id="a"/></score-partwise>', "no measures"),
-        (BOMB.encode(), "entities"),
-        (OUTSIDE.encode(), "entities"),
-        (b"<a>" * 100_000, "nested"),
-        (score(FOUR).encode()[:-30], "well-formed"),
-        (packed(score(FOUR))[:200], "unpacked|damaged"),
-        (packed("<a>" + " " * 80_000_000 + "</a>"), "zip bomb"),
-        (packed(score(FOUR), extra=("../../evil.xml",)), "unsafe name"),
-        (packed(score(FOUR), extra=("/etc/evil.xml",)), "unsafe name"),
-        (packed(score(FOUR), container="<container/>"), "does not hold"),
-        (b"<?xml version='1.0' encoding='klingon'?><a/>", "encoding|well-formed"),
-        (b"PK\x03\x04 not really a zip file", "unpacked|damaged"),
-    ],
-    ids=lambda value: None if isinstance(value, bytes) else value,
-)
-def test_wrong_files_are_refused_with_a_sentence(data, why):
-    with pytest.raises(ValueError, match=why):
-        read_musicxml(data)
-
-
-def survives(data):
-    try:
-        tree, _ = read_musicxml(data)
-    except ValueError:
-        return
-    log = ProblemLog("f")
-    assert read_text_score(dump_score(tree), log) is not None, [str(p) for p in log.in_order()]
-
-
-@given(st.binary(max_size=300))
-def test_random_bytes_never_crash(data):
-    survives(data)
-    survives(b"PK\x03\x04" + data)
-
-
-RICH = score(
-    attributes(strings(capo="<capo>1</capo>"))
-    + direction('<wedge type="crescendo"/>')
-    + fretted(1, 3, "G4", '<hammer-on type="stop"/>', '<tied type="start"/>')
-    + fretted(2, 1, "C4", "<bend><bend-alter>2</bend-alter></bend>", chord=True)
-    + fretted(1, 3, "G4", notations='<tied type="stop"/>')
-    + note("E4", 8, "half", inner="<lyric number='1'><syllabic>begin</syllabic><text>a</text></lyric>")
-    + "<backup><duration>16</duration></backup>"
-    + note("E2", 16, "whole", voice=2),
-    "<harmony><root><root-step>G</root-step></root><kind>dominant</kind></harmony>"
-    + FOUR
-    + '<barline><bar-style>light-heavy</bar-style><ending number="1" type="start"/><repeat direction="backward"/></barline>',
-    direction("<words>D.C.</words>") + FOUR,
-)
-PIECES = re.findall(r"<[^>]+>|[^<]+", RICH)
-
-
-@settings(max_examples=150)
-@given(st.data())
-def test_mutated_files_give_a_right_score_or_a_clear_refusal(data):
-    pieces = list(PIECES)
-    for _ in range(data.draw(st.integers(1, 4))):
-        index = data.draw(st.integers(3, len(pieces) - 1))
-        kind = data.draw(st.sampled_from(["drop", "number", "copy", "swap"]))
-        if kind == "drop" and not pieces[index].startswith("<"):
-            pieces[index] = ""
-        elif kind == "number" and not pieces[index].startswith("<"):
-            values = ["0", "-1", "3", "7", "64", "1e9", "nan", "x", "1/2", "99999999999999999999"]
-            pieces[index] = data.draw(st.sampled_from(values))
-        elif kind == "copy":
-            pieces[index] += pieces[index]
-        elif kind == "swap" and not pieces[index].startswith("<"):
-            other = data.draw(st.sampled_from([p for p in pieces if not p.startswith("<")] or [""]))
-            pieces[index] = other
-    survives("".join(pieces).encode())
-
-
-def corpus():
-    music21 = pytest.importorskip("music21")
-    folder = Path(music21.__file__).parent / "corpus"
-    files = [p for p in folder.rglob("*") if p.suffix in (".xml", ".musicxml", ".mxl")]
-    return sorted(files)[::12]
-
-
-def count_source_notes(data):
-    """Notes that are no rests, counted in the text, without the reader's help."""
-    if data.startswith(b"PK"):
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            names = [name for name in archive.namelist() if not name.startswith("META-INF")]
-            data = b"".join(archive.read(name) for name in names)
-    data = data.replace(b"\0", b"")
-    return sum(b"<rest" not in text for text in re.findall(rb"<note[\s>].*?</note>", data, re.DOTALL))
-
-
-def count_score_notes(found):
-    events = [e for p in found.parts for m in p.measures for v in m.voices for e in v.events]
-    graces = [g for e in events for side in (e.before, e.after) if side for g in side.events]
-    return sum(len(event.notes) for event in events + graces)
-
-
-def count_lost(losses, unit):
-    matches = (re.match(rf"(\d+) {unit}s?: ", loss.what) for loss in losses)
-    return sum(int(match.group(1)) for match in matches if match)
-
-
-def test_every_note_of_a_corpus_is_in_the_score_or_among_the_losses():
-    for path in corpus():
-        data = path.read_bytes()
-        started = time.monotonic()
-        tree, losses = read_musicxml(data)
-        assert time.monotonic() - started < SECONDS_PER_FILE, path.name
-        log = ProblemLog("f")
-        found = read_text_score(dump_score(tree), log)
-        assert found is not None, (path.name, [str(p) for p in log.in_order()][:5])
-        kept = count_score_notes(found) - count_lost(losses, "more head")
-        assert kept + count_lost(losses, "note") == count_source_notes(data), path.name
