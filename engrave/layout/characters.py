@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog
 from engrave.fonts.text_face import text_face
+from engrave.layout.measures.lanes import printed_syllable
 from engrave.score.structure import Score
 from engrave.style.sections import Style
 
@@ -53,4 +54,9 @@ def _words(score: Score, style: Style) -> Iterator[tuple[str, str, Place, str]]:
                 for event in voice.events:
                     for syllable in event.lyrics:
                         if syllable is not None:
-                            yield syllable.text, words.lyric.face, syllable.place, f"lyrics, {where}"
+                            yield (
+                                printed_syllable(syllable.text),
+                                words.lyric.face,
+                                syllable.place,
+                                f"lyrics, {where}",
+                            )

@@ -98,6 +98,7 @@ class Role(Enum):
     LYRIC = "lyric"
     LYRIC_HYPHEN = "lyric-hyphen"
     LYRIC_EXTENDER = "lyric-extender"
+    ELISION = "elision"
     VERSE_NUMBER = "verse-number"
     ENDING_BRACKET = "ending-bracket"
     ENDING_NUMBER = "ending-number"

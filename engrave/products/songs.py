@@ -128,7 +128,7 @@ def _first_line(score: Score) -> str:
                     syllable = event.lyrics[0] if event.lyrics else None
                     if syllable is None:
                         continue
-                    word += syllable.text
+                    word += syllable.text.replace("‿", " ")
                     if syllable.hyphen:
                         continue
                     words.append(word)

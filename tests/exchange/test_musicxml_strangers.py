@@ -6,13 +6,18 @@ import time
 import zipfile
 from pathlib import Path
 
+import pypdf
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engrave.diagnostics.problem import ProblemLog
+from engrave.drawing.pdf.draw import draw_pdf
 from engrave.exchange.musicxml.reader import read_musicxml
+from engrave.layout.document import place_score
 from engrave.reading.load import read_text_score
+from engrave.score.structure import View
+from engrave.style.load import load_style
 from engrave.writing.dump import dump_score
 from tests.exchange.musicxml_helpers import FOUR, attributes, direction, fretted, load, note, score, strings
 
@@ -177,3 +182,13 @@ def test_every_note_of_a_corpus_is_in_the_score_or_among_the_losses():
         assert found is not None, (path.name, [str(p) for p in log.in_order()][:5])
         kept = count_score_notes(found) - count_lost(losses, "more head")
         assert kept + count_lost(losses, "note") == count_source_notes(data), path.name
+
+
+def test_a_sample_of_the_corpus_is_engraved():
+    small = [path for path in corpus() if path.stat().st_size < 60_000][::9]
+    assert small
+    for path in small:
+        found = read_text_score(dump_score(read_musicxml(path.read_bytes())[0]), ProblemLog("f"))
+        pages = place_score(found, load_style(found.style)[0], View.STAFF_AND_TAB)
+        pdf = pypdf.PdfReader(io.BytesIO(draw_pdf(pages)))
+        assert len(pdf.pages) == len(pages.pages), path.name

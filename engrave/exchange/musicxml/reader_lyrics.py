@@ -38,7 +38,10 @@ def read_lyrics(note: Node, moment: Moment, numbers: LyricNumbers, losses: LossL
             for child in lyric.children
             if child.tag in ("text", "elision")
         ]
-        text = _JOINED.join("".join(pieces).split())
+        words = "".join(pieces).split()
+        if len(words) > 1 and words[0].rstrip(".)") == str(verse):
+            del words[0]  # the page numbers the verses
+        text = _JOINED.join(words)
         if not text:
             continue
         if not verse or verse in moment.lyrics or (not moment.length):

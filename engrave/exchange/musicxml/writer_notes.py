@@ -19,6 +19,8 @@ _AFTER_GRACE_SHARE = 20
 """Percent of the note before that grace notes after it take; what tells them from those before a note (house rule)."""
 _MIDDLE_LINE = 4
 """Letters from the bottom line of a staff to its middle line."""
+_ELISION = "‿"
+"""Joins two syllables sung on one note (Unicode: undertie)."""
 _UNBENT = Fraction(0)
 _ACCIDENTALS = {
     Accidental.DOUBLE_FLAT: "flat-flat",
@@ -174,7 +176,11 @@ class NoteWriter:
                 continue
             lyric = add(element, "lyric", number=verse + 1)
             add(lyric, "syllabic", self._syllabic(syllable, (voice, verse)))
-            add(lyric, "text", syllable.text)
+            first, *joined = syllable.text.split(_ELISION)
+            add(lyric, "text", first)
+            for words in joined:
+                add(lyric, "elision", _ELISION)
+                add(lyric, "text", words)
             if syllable.extends and not syllable.hyphen:
                 add(lyric, "extend")
 

@@ -51,6 +51,15 @@ def dynamic_width(text: str, face: MusicFace) -> float:
     return box.right - box.left
 
 
+ELISION = "‿"
+"""Joins two syllables that are sung on one note (Unicode: undertie)."""
+
+
+def printed_syllable(text: str) -> str:
+    """A syllable as it is set: blanks over the bows that join its parts."""
+    return text.replace(ELISION, " ")
+
+
 def lyric_offset(syllable: Syllable, width: float, centre: float) -> float:
     """Where a syllable starts from its column: centred under the head, or at its left edge when it is held on."""
     return 0.0 if syllable.extends and width > 2 * centre else centre - width / 2
@@ -119,7 +128,7 @@ class LaneReader:
             syllable = event.lyrics[verse] if verse < len(event.lyrics) else None
             if syllable is None:
                 continue
-            width = self._face.width(syllable.text, size)
+            width = self._face.width(printed_syllable(syllable.text), size)
             start = lyric_offset(syllable, width, self._centre)
             gap = spacing.hyphen_room if syllable.hyphen else spacing.lyric_gap
             items.append(LaneItem(columns[event.onset], -start, start + width, gap * size))

@@ -9,6 +9,7 @@ from engrave.breaking.pages import PageCosts
 from engrave.fonts.text_face import text_face
 from engrave.layout.flow.boxes import FlowBox, fill_columns, move_groups
 from engrave.layout.measures.chord_names import ChordNameMeasurer, ChordNameShape
+from engrave.layout.measures.lanes import printed_syllable
 from engrave.layout.pages.headings import place_heading
 from engrave.marks.mark import Group, Mark, Page, PlacedDocument, Source, Text
 from engrave.marks.role import Role
@@ -165,7 +166,9 @@ class _Setter:
         face = text_face(self._body.face)
         words = 0.0
         if token.syllable is not None:
-            words = face.width(token.syllable.text + ("" if token.syllable.hyphen else " "), self._size)
+            words = face.width(
+                printed_syllable(token.syllable.text) + ("" if token.syllable.hyphen else " "), self._size
+            )
         if token.chord is None:
             return words
         return max(words, self._names.measure(token.chord.name).width * self._scale + _CHORD_GAP * self._size)
@@ -184,7 +187,7 @@ class _Setter:
             if token.chord is not None:
                 chords.extend(self._chord(self._names.measure(token.chord.name), x, -size, token.source))
             if token.syllable is not None:
-                text = token.syllable.text
+                text = printed_syllable(token.syllable.text)
                 words.append(Text(Role.LYRIC, x, -over - size, text, self._body.face, size, token.source))
                 natural = face.width(text, size)
                 if token.syllable.hyphen and width - natural > face.width("-", size):

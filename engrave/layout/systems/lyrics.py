@@ -5,16 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from engrave.fonts.text_face import text_face
+from engrave.layout.curves.arch import arch_points
 from engrave.layout.lines.frames import LineFrame
-from engrave.layout.measures.lanes import lyric_offset
+from engrave.layout.measures.lanes import ELISION, lyric_offset, printed_syllable
 from engrave.layout.systems.canvas import StaffCanvas
-from engrave.marks.mark import NO_SOURCE, Source
+from engrave.marks.mark import NO_SOURCE, Curve, Source
 from engrave.marks.role import Role
 from engrave.score.structure import Syllable
 from engrave.style.sections import Style
 
 _HYPHEN_WIDTH = 0.3
 """Of an em (common practice, no source)."""
+_ELISION_REACH, _ELISION_DROP, _ELISION_HEIGHT = 0.12, 0.06, 0.16
+"""Ems: how far an elision's bow reaches under its neighbours, lies below the baseline, and its depth (by eye)."""
 _EXTENDER_START = 0.2
 """Ems between a syllable and its extender line."""
 
@@ -85,7 +88,7 @@ class LyricPlacer:
 
     def _syllable(self, number: int, syllable: Syllable, x: float, source: Source) -> _Placed:
         verse = self._verses.setdefault(number, _Verse())
-        width = self._face.width(syllable.text, self._words.size)
+        width = self._face.width(printed_syllable(syllable.text), self._words.size)
         left = x + lyric_offset(syllable, width, self._centre)
         self._close(number, verse, left)
         first = not verse.started
@@ -140,7 +143,9 @@ class LyricPlacer:
         numbers_end = min((p.left for p in placed if p.first), default=0.0)
         for syllable in placed:
             y = first - syllable.verse * pitch
-            canvas.text(Role.LYRIC, syllable.left, y, syllable.text, words.face, words.size, syllable.source)
+            text = printed_syllable(syllable.text)
+            canvas.text(Role.LYRIC, syllable.left, y, text, words.face, words.size, syllable.source)
+            self._draw_elisions(canvas, syllable, y)
             if syllable.first and multiple:
                 self._draw_number(canvas, syllable, numbers_end, y)
             canvas.lower.add(syllable.left, syllable.left + syllable.width, y - 0.25 * words.size)
@@ -153,6 +158,21 @@ class LyricPlacer:
             else:
                 canvas.line(Role.LYRIC_EXTENDER, left, y, right, y, stacking.extender, source)
             canvas.lower.add(left, right, y)
+
+    def _draw_elisions(self, canvas: StaffCanvas, syllable: _Placed, y: float) -> None:
+        """A bow under each blank that joins two syllables sung on one note."""
+        size, notes = self._words.size, self._style.notes
+        for index, character in enumerate(syllable.text):
+            if character != ELISION:
+                continue
+            left = syllable.left + self._face.width(printed_syllable(syllable.text[:index]), size)
+            right = left + self._face.width(" ", size)
+            reach, drop = _ELISION_REACH * size, y - _ELISION_DROP * size
+            outer, inner = arch_points(
+                left - reach, drop, right + reach, drop, -_ELISION_HEIGHT * size,
+                notes.tie_inset, notes.tie_end, notes.tie_middle,
+            )  # fmt: skip
+            canvas.marks.append(Curve(Role.ELISION, outer, inner, syllable.source))
 
     def _draw_number(self, canvas: StaffCanvas, syllable: _Placed, end: float, y: float) -> None:
         words = self._style.words.verse_number
