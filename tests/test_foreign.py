@@ -8,7 +8,7 @@ import mido
 import pytest
 
 from engrave.cli import main
-from engrave.exchange.midi.quantise import name_measures
+from engrave.exchange.measure_names import name_measures
 from engrave.reading.load import load_score
 from engrave.score.performance import perform
 
@@ -140,8 +140,9 @@ def test_a_reading_table_of_ones_own(tmp_path, capsys):
         ([4], "measure 4"),
         ([4, 5, 6], "measures 4-6"),
         ([1, 3, 4, 9], "measures 1, 3-4 and 9"),
+        (["4", "4a", "5", "6"], "measures 4, 4a and 5-6"),
         (range(1, 40, 2), "measures 1, 3, 5, 7, 9, 11 and 14 more"),
     ],
 )
 def test_measures_are_named_in_runs(numbers, words):
-    assert name_measures(list(numbers)) == words
+    assert name_measures([str(number) for number in numbers]) == words

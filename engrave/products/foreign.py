@@ -58,12 +58,9 @@ def _reader(data: bytes) -> Callable[[bytes, ReadWish, str], _Read]:
 def _read_musicxml(data: bytes, wish: ReadWish, path: str) -> _Read:
     reader = import_module("engrave.exchange.musicxml.reader")
     tree, losses = reader.read_musicxml(data, wish.parts)
-    remarks = [_warning(path, loss.what, _where(loss.part, loss.measure)) for loss in losses]
+    gather = import_module("engrave.exchange.musicxml.reader_losses").gather_losses
+    remarks = [_warning(path, what, where) for what, where in gather(losses)]
     return tree, remarks, {}
-
-
-def _where(part: str, measure: str) -> str:
-    return ", ".join(piece for piece in (part, f"measure {measure}" if measure else "") if piece)
 
 
 def _read_midi(data: bytes, wish: ReadWish, path: str) -> _Read:

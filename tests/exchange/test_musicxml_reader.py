@@ -292,7 +292,7 @@ def test_multiple_rests_and_repeated_measures():
 def test_short_bars_are_padded_and_pickups_are_not():
     tree, losses = load(score(FOUR, note("C4"), FOUR))
     assert tree["measures"][1]["notes"] == [{"1/4": "C4"}, {"1/2.": "rest"}]
-    assert losses == [Loss("padded", "", "2"), Loss("padded", "Song", "2")]
+    assert losses == [Loss("filled up with rests", "", "2"), Loss("filled up with rests", "Song", "2")]
     found = measures(note("C4"), FOUR, note("C4", 12, "half", "<dot/>"))
     assert found[0]["pickup"] is True
     assert found[2]["notes"] == [{"1/2.": "C4"}]

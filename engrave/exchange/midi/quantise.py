@@ -7,6 +7,7 @@ from collections import Counter, defaultdict
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from engrave.exchange.measure_names import name_measures
 from engrave.exchange.midi.collect import UNITS, Bar, RawNote
 
 QUARTER = UNITS // 4
@@ -14,8 +15,6 @@ TRIPLET = QUARTER // 3
 """An eighth of a triplet."""
 _NOTICED = UNITS // 64
 """Notes that are moved farther than a 64th are reported."""
-_MOST_RUNS = 6
-"""Runs of measures that a sentence names (house rule)."""
 
 
 class Chord(NamedTuple):
@@ -91,25 +90,10 @@ class _Changes:
         for (measure, what), count in sorted(self._counts.items()):
             kinds.setdefault(what, {})[measure] = count
         return [
-            f"{name_measures(list(found))}: {total} note{'s' if total > 1 else ''} {what}"
+            f"{name_measures([str(number) for number in found])}: {total} note{'s' if total > 1 else ''} {what}"
             for what, found in kinds.items()
             if (total := sum(found.values()))
         ]
-
-
-def name_measures(numbers: Sequence[int]) -> str:
-    """Ascending measure numbers as people write them: "measures 2-5, 8 and 12"; long lists are cut short."""
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][1] + 1:
-            runs[-1][1] = number
-        else:
-            runs.append([number, number])
-    words = [str(first) if first == last else f"{first}-{last}" for first, last in runs[:_MOST_RUNS]]
-    if len(runs) > _MOST_RUNS:
-        words.append(f"{sum(last - first + 1 for first, last in runs[_MOST_RUNS:])} more")
-    listed = f"{', '.join(words[:-1])} and {words[-1]}" if len(words) > 1 else words[0]
-    return f"measure{'s' if len(numbers) > 1 else ''} {listed}"
 
 
 class _Snapper:

@@ -2,8 +2,17 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import NamedTuple
+
+from engrave.exchange.measure_names import name_measures
+
+FILLED_UP = "filled up with rests"
+"""A measure or voice is shorter than its time."""
+_COUNTED = re.compile(r"(\d+) (note|more head)s?: (.*)")
 
 
 class Loss(NamedTuple):
@@ -53,3 +62,21 @@ class LossLog:
             row._replace(what=f"{count} {unit}{'s' if count > 1 else ''}: {row.what}") if unit else row
             for (unit, row), count in self._rows.items()
         ]
+
+
+def gather_losses(losses: Iterable[Loss]) -> list[tuple[str, str]]:
+    """Losses of one kind and part put together: in words, and where ("Flute, measures 3-5 and 9")."""
+    kinds: dict[tuple[str, str, str], list[Loss]] = {}
+    totals: Counter[tuple[str, str, str]] = Counter()
+    for loss in losses:
+        counted = _COUNTED.fullmatch(loss.what)
+        kind = (loss.part, counted[3] if counted else loss.what, counted[2] if counted else "")
+        kinds.setdefault(kind, []).append(loss)
+        totals[kind] += int(counted[1]) if counted else 0
+    rows: list[tuple[str, str]] = []
+    for (part, what, unit), found in kinds.items():
+        total = totals[part, what, unit]
+        words = f"{total} {unit}{'s' if total > 1 else ''}: {what}" if unit else what
+        measures = list(dict.fromkeys(loss.measure for loss in found if loss.measure))
+        rows.append((words, ", ".join(filter(None, (part, name_measures(measures) if measures else "")))))
+    return rows

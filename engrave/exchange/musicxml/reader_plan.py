@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from engrave.exchange.musicxml.reader_losses import LossLog
+from engrave.exchange.musicxml.reader_losses import FILLED_UP, LossLog
 from engrave.exchange.musicxml.reader_music import ZERO, Shared
 from engrave.exchange.musicxml.reader_setup import time_for
 from engrave.theory.metre import Metre, parse_metre
@@ -52,7 +52,13 @@ def plan_measures(row: Sequence[Shared], lengths: Sequence[Fraction], losses: Lo
             last = index == len(row) - 1
             ends = last or bool(shared.ends)
             halves = not last and length + lengths[index + 1] == whole == plans[index + 1].metre.length
-            if half or index == 0 or (shared.implicit and not (ends and pickup and length == whole - pickup)):
+            after_section = index > 0 and plans[index - 1].short and not ends
+            if (
+                half
+                or index == 0
+                or after_section
+                or (shared.implicit and not (ends and pickup and length == whole - pickup))
+            ):
                 plan.pickup, half = True, False
             elif ends and pickup and length == whole - pickup:
                 plan.short = True
@@ -60,7 +66,7 @@ def plan_measures(row: Sequence[Shared], lengths: Sequence[Fraction], losses: Lo
                 plan.pickup, half = True, True
                 plan.number = count
             else:
-                losses.add("padded")
+                losses.add(FILLED_UP)
             if plan.pickup:
                 pickup = length
             if plan.pickup or plan.short:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.exchange.musicxml.reader_losses import LossLog
+from engrave.exchange.musicxml.reader_losses import FILLED_UP, LossLog
 from engrave.exchange.musicxml.reader_music import PLAIN, ZERO, Moment, Ratio, count_tones
 from engrave.theory.duration import DENOMINATORS, NoteValue, decompose_length
 
@@ -63,7 +63,7 @@ def _exact(moments: Sequence[Moment], end: Fraction, losses: LossLog) -> list[Pi
     pieces, padded = _flat(moments, end)
     groups = _gather(pieces)
     if padded and moments:
-        losses.add("padded")
+        losses.add(FILLED_UP)
     for moment in moments:
         count = sum(piece.moment is moment for piece in pieces)
         if count > 1 and moment.tones:
