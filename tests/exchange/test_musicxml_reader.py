@@ -3,6 +3,7 @@
 import pytest
 
 from engrave.exchange.musicxml.reader import Loss, read_musicxml
+from engrave.exchange.musicxml.reader_losses import gather_losses
 from tests.exchange.musicxml_helpers import (
     FOUR,
     attributes,
@@ -319,3 +320,15 @@ def test_parts_are_chosen_by_name_id_or_number(wish):
 def test_an_unknown_part_is_named_with_those_there_are():
     with pytest.raises(ValueError, match=r'no part "Oboe"; it has: 1 Song, 2 Bass'):
         read_musicxml(two_parts().encode(), ["Oboe"])
+
+
+def test_losses_of_a_kind_are_told_together():
+    found = [
+        Loss("slur", "Flute", "1"), Loss("slur", "Flute", "2"), Loss("slur", "Oboe", "2"),
+        Loss("2 notes: a third voice", "Oboe", "4"), Loss("1 note: a third voice", "Oboe", "5"),
+        Loss("filled up with rests", "", "9a"),
+    ]  # fmt: skip
+    assert gather_losses(found) == [
+        ("left out: slur", "Flute, measures 1-2"), ("left out: slur", "Oboe, measure 2"),
+        ("3 notes left out: a third voice", "Oboe, measures 4-5"), ("filled up with rests", "measure 9a"),
+    ]  # fmt: skip

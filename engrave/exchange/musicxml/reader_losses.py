@@ -12,6 +12,14 @@ from engrave.exchange.measure_names import name_measures
 
 FILLED_UP = "filled up with rests"
 """A measure or voice is shorter than its time."""
+_CHANGED = {
+    FILLED_UP,
+    "measure longer than its time",
+    "note cut off at the end of its measure",
+    "rhythm rounded to sixty-fourths",
+    "tempo inside a measure, kept as words",
+}
+"""What was changed; everything else was left out."""
 _COUNTED = re.compile(r"(\d+) (note|more head)s?: (.*)")
 
 
@@ -76,7 +84,11 @@ def gather_losses(losses: Iterable[Loss]) -> list[tuple[str, str]]:
     rows: list[tuple[str, str]] = []
     for (part, what, unit), found in kinds.items():
         total = totals[part, what, unit]
-        words = f"{total} {unit}{'s' if total > 1 else ''}: {what}" if unit else what
+        if unit:
+            done = "added" if unit == "more head" else "left out"
+            words = f"{total} {unit.split()[-1]}{'s' if total > 1 else ''} {done}: {what}"
+        else:
+            words = what if what in _CHANGED else f"left out: {what}"
         measures = list(dict.fromkeys(loss.measure for loss in found if loss.measure))
         rows.append((words, ", ".join(filter(None, (part, name_measures(measures) if measures else "")))))
     return rows
