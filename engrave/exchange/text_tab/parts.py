@@ -20,10 +20,12 @@ from engrave.exchange.text_tab.table import ReadingTable
 from engrave.exchange.text_tab.words import (
     Around,
     colon_name,
+    heading,
     instrument_family,
     part_name,
     read_above,
     read_below,
+    section_label,
 )
 
 _MOST_NAMED = 7
@@ -111,6 +113,8 @@ def _people(blocks: Sequence[Block], table: ReadingTable) -> frozenset[str]:
 def _block_name(block: Block, table: ReadingTable, people: frozenset[str]) -> str:
     """The name of the part that a block is headed by; "" without one."""
     for line in reversed(block.above):
+        if section_label(line.text, table) or heading(line.text, table):
+            continue
         name = part_name(line.text, table)
         other = colon_name(line.text, table)
         if name or other in people:

@@ -166,7 +166,9 @@ def build_measures(
         if measure.pickup:
             tree["pickup"] = True
         _put_bar_line(tree, there, index == len(measures) - 1)
-        contents = [_content(timed, measure, log) for timed in measure.parts]
+        silent = not any(item.cells for timed in there for item in timed.items)
+        short = silent and measure.length != measure.metre.length
+        contents = [_content(timed, measure, short, log) for timed in measure.parts]
         if len(parts) == 1:
             tree.update(contents[0])
         else:
@@ -189,7 +191,7 @@ def _put_bar_line(tree: Tree, there: Sequence[Timed], is_last: bool) -> None:
         tree["barline"] = "double"
 
 
-def _content(timed: Timed | None, measure: TimedMeasure, log: RemarkLog) -> Tree:
+def _content(timed: Timed | None, measure: TimedMeasure, short: bool, log: RemarkLog) -> Tree:
     """What one part has in a measure."""
     if timed is None:
         return {"notes": "rest"}
@@ -199,7 +201,7 @@ def _content(timed: Timed | None, measure: TimedMeasure, log: RemarkLog) -> Tree
         tree["chord"] = chords["1"] if list(chords) == ["1"] else chords
     if timed.draft.texts:
         tree["text"] = "; ".join(timed.draft.texts)
-    tree.update(write_measure(timed.items))
+    tree.update(write_measure(timed.items, short))
     return tree
 
 

@@ -92,6 +92,13 @@ def colon_name(text: str, table: ReadingTable) -> str:
     return plain_words(name[:-1]) if short and not section_label(text, table) else ""
 
 
+def heading(text: str, table: ReadingTable) -> tuple[str, str] | None:
+    """(key of the score, words) of a line that says something of the whole piece, such as a title; None for others."""
+    match = _HEADING.fullmatch(text)
+    key = table.headings.get(" ".join(match.group(1).lower().split())) if match else None
+    return (key, plain_words(match.group(2))) if match and key else None
+
+
 def read_above(
     lines: Sequence[WordLine], onsets: Sequence[int], table: ReadingTable, people: frozenset[str]
 ) -> Around:
@@ -137,16 +144,15 @@ def _read_head(line: WordLine, table: ReadingTable, people: frozenset[str], arou
     text = line.text
     label = section_label(text, table)
     name = part_name(text, table) or (colon_name(text, table) if colon_name(text, table) in people else "")
-    time, capo, head = _TIME.fullmatch(text), _CAPO.fullmatch(text), _HEADING.fullmatch(text)
+    time, capo, head = _TIME.fullmatch(text), _CAPO.fullmatch(text), heading(text, table)
     if label:
         around.labels.append((line.number, label))
     elif time:
         around.time = around.time or time.group(1) or time.group(2)
     elif capo:
         around.heads.append((line.number, "capo", capo.group(1)))
-    elif head and " ".join(head.group(1).lower().split()) in table.headings:
-        key = table.headings[" ".join(head.group(1).lower().split())]
-        around.heads.append((line.number, key, plain_words(head.group(2))))
+    elif head:
+        around.heads.append((line.number, *head))
     elif name and not around.part:
         around.part = name
     else:

@@ -12,10 +12,13 @@ _BEFORE = {"hammer-on": "h", "pull-off": "p", "slide": "/"}
 _NAME_WIDTH = 7
 
 
-def write_measure(items: Sequence[Item]) -> dict[str, Any]:
-    """The key of a measure that holds its music: `grid`, or `notes` where the grid cannot say it all."""
+def write_measure(items: Sequence[Item], short: bool = False) -> dict[str, Any]:
+    """The key of a measure that holds its music: `grid`, or `notes` where the grid cannot say it all.
+
+    `short`: only this music tells how long the measure is, so that its rests are written too.
+    """
     if not any(item.cells for item in items):
-        return {"notes": "rest"}
+        return {"notes": _notes(items) if short and items else "rest"}
     plain = all(item.unit in (None, item.value) for item in items)
     if plain and all(_fits_grid(cell) for item in items for cell in item.cells):
         return {"grid": _grid(items)}
