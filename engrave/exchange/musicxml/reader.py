@@ -128,6 +128,7 @@ def _fill_in(first: Shared, other: Shared) -> None:
             setattr(first, name, getattr(other, name))
     for name in ("starts", "segno", "coda", "to_coda", "fine"):
         setattr(first, name, getattr(first, name) or getattr(other, name))
+    first.counting = other.counting if first.counting is None else first.counting
     first.rests = max(first.rests, other.rests)
 
 
@@ -278,6 +279,8 @@ def _write_measures(
             entry["tempo"] = shared.tempo
         if shared.label:
             entry["label"] = shared.label
+        if shared.counting is not None:
+            entry["counting"] = shared.counting
         if plan.pickup:
             entry["pickup"] = True
         if plan.number is not None:

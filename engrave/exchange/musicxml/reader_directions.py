@@ -12,6 +12,8 @@ from engrave.exchange.musicxml.reader_music import At, Bar, Shared, SpanEdge
 from engrave.exchange.musicxml.reader_source import Node, to_number
 from engrave.score.sign_list import DYNAMICS
 
+_COUNTING = {"counting on": True, "counting off": False}
+"""How the writer says that the count is printed (house rule)."""
 _UNITS = {"whole": 1, "half": 2, "quarter": 4, "eighth": 8, "16th": 16, "32nd": 32, "64th": 64}
 _SHIFTS = {("down", "8"): "8va", ("up", "8"): "8vb", ("down", "15"): "15ma", ("up", "15"): "15mb"}
 """An octave shift says where the notes are drawn: down for music that sounds higher (MusicXML 4.0, octave-shift)."""
@@ -157,7 +159,9 @@ class DirectionReader:
             setattr(shared, tag, True)
         elif tag == "other-direction":
             text = " ".join(node.content.split())
-            if text and not self._read_words(text, onset, bar, shared):
+            if text in _COUNTING:
+                shared.counting = _COUNTING[text]
+            elif text and not self._read_words(text, onset, bar, shared):
                 self.losses.add(tag)
         else:
             self.losses.add(tag)

@@ -121,6 +121,8 @@ def fret_value(header: Header, note: Placed, tied: bool, key: Key, losses: LossL
     marks = [mark for mark in tone.marks if _suits(header, note, mark, tied, losses)]
     keys = {name: value for name, value in tone.keys.items() if _key_suits(note, name, value, tied, losses)}
     fret: Any = "tie" if tied else "x" if tone.dead else note.fret
+    if tone.node and fret == note.fret == int(float(tone.node)) and "natural-harmonic" in marks:
+        fret = float(tone.node)
     spelled = None if tied or tone.dead else _spelling(header, note, key)
     if spelled is not None:
         keys["pitch"] = spelled.name

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 from engrave.exchange.musicxml.reader_losses import LossLog
@@ -53,6 +54,10 @@ _OCTAVE_NODE = 12
 """Frets above a stopped one where a harmonic is touched when the file does not say (common practice, no source)."""
 SPAN_WORDS = {"palm-mute": "palm-mute", "p-m": "palm-mute", "pm": "palm-mute", "let-ring": "let-ring"}
 """Words for signs that last, with hyphens for blanks and points."""
+_HARMONIC = re.compile(
+    r"(?P<kind>(?:natural|artificial|tapped|touched)-harmonic) (?P<node>[1-3]?\d(?:\.\d)?)"
+)
+"""How the writer says where a harmonic is touched (house rule)."""
 
 
 def slug(text: str) -> str:
@@ -134,7 +139,7 @@ def _read_element(
     elif tag in ("fingering", "pluck"):
         _read_finger(element, tone, losses)
     elif tag in ("other-technical", "other-articulation", "other-ornament", "other-notation"):
-        return _read_other(element, moment, losses)
+        return _read_other(element, tone, moment, losses)
     else:
         losses.add(tag)
     return ()
@@ -176,7 +181,14 @@ def _read_finger(element: Node, tone: Tone, losses: LossLog) -> None:
         losses.add("fingering")
 
 
-def _read_other(element: Node, moment: Moment, losses: LossLog) -> list[str]:
+def _read_other(element: Node, tone: Tone, moment: Moment, losses: LossLog) -> list[str]:
+    harmonic = _HARMONIC.fullmatch(element.content.strip())
+    if harmonic is not None:
+        if harmonic["kind"] != "natural-harmonic":
+            tone.keys[harmonic["kind"]] = int(float(harmonic["node"]))
+        elif "." in harmonic["node"]:
+            tone.node = harmonic["node"]
+        return []
     name = slug(element.content)
     if name in SPAN_WORDS:
         return [SPAN_WORDS[name]]

@@ -36,6 +36,8 @@ class Tone:
     tied: bool = False
     dead: bool = False
     slash: bool = False
+    node: str = ""
+    """Where a natural harmonic is touched between two frets, "3.2"."""
     marks: list[str] = field(default_factory=list)
     keys: dict[str, Any] = field(default_factory=dict)
 
@@ -150,6 +152,8 @@ class Shared:
     jump: str = ""
     barline: str = ""
     rests: int = 1
+    counting: bool | None = None
+    """Whether the count is printed from here on; None where nothing is said."""
 
 
 @dataclass(slots=True)

@@ -7,8 +7,18 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from engrave.exchange.musicxml.reader_source import Node
+from engrave.score.structure import Grids, KeyToSigns, View
 
 _CREATORS = {"composer": "music", "lyricist": "words", "poet": "words", "arranger": "arrangement"}
+_FACTS = {
+    "language": ("de", "fr", "es"),
+    "view": tuple(view.value for view in View if view is not View.STAFF_AND_TAB),
+    "style": ("handout", "songbook", "large-print"),
+    "grids": tuple(place.value for place in Grids if place is not Grids.ABOVE),
+    "left-handed": ("yes",),
+    "key-to-signs": tuple(key.value for key in KeyToSigns if key is not KeyToSigns.NONE),
+}
+"""Facts with the values that are told because they are not the usual ones."""
 
 
 class PartEntry(NamedTuple):
@@ -85,7 +95,7 @@ def read_head(root: Node) -> dict[str, Any]:
     title = work or movement or _credit(root, "title")
     if title:
         head["title"] = title
-    subtitle = movement if work and movement != work else _credit(root, "subtitle")
+    subtitle = movement if work and movement not in ("", work) else _credit(root, "subtitle")
     if subtitle:
         head["subtitle"] = subtitle
     identification = root.find("identification")
@@ -99,10 +109,22 @@ def read_head(root: Node) -> dict[str, Any]:
             credits[key] = f"{credits[key]}, {name}" if key in credits else name
     if credits:
         head["credits"] = credits
+    head.update(_facts(identification))
     rights = _line(identification.text("rights"))
     if rights:
         head["copyright"] = rights
     return head
+
+
+def _facts(identification: Node) -> dict[str, Any]:
+    """What the writer said of the page in fields of its own, as far as it is right."""
+    miscellaneous = identification.find("miscellaneous")
+    facts: dict[str, Any] = {}
+    for field in miscellaneous.all("miscellaneous-field") if miscellaneous is not None else ():
+        name, value = field.get("name"), field.content.strip()
+        if value in _FACTS.get(name, ()):
+            facts[name] = value if name != "left-handed" else True
+    return facts
 
 
 def _credit(root: Node, kind: str) -> str:
