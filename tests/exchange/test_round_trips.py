@@ -132,8 +132,8 @@ def test_samples_come_back_through_musicxml(path):
     assert {at: pair for at, pair in differences(found, loaded(back)).items() if at not in known} == {}
 
 
-@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
-def test_songs_come_back_through_musicxml_without_a_loss(path):
+@pytest.mark.parametrize("path", [path for path in ALL if path.stem != "rhythm"], ids=lambda path: path.stem)
+def test_songs_and_signs_come_back_through_musicxml_without_a_loss(path):
     found = sample(path)
     data = write_musicxml(found)
     assert read_musicxml(data)[1] == []

@@ -108,7 +108,7 @@ def _read_element(
     element: Node, group: Node, tone: Tone, moment: Moment, losses: LossLog
 ) -> tuple[str, ...] | list[str]:
     tag = element.tag
-    if tag in _HIDDEN or tag in ("bend", "harmonic"):
+    if tag in _HIDDEN or tag in ("bend", "harmonic") or (tag == "slur" and _is_joined(group)):
         return ()
     if tag in _SAME_NAME:
         _add(moment.marks, tag)
@@ -143,6 +143,13 @@ def _read_element(
     else:
         losses.add(tag)
     return ()
+
+
+def _is_joined(notations: Node) -> bool:
+    """Whether a slur is the bow of a slide, a hammer-on or a pull-off, which say it already."""
+    technical = notations.find("technical")
+    joins = technical is not None and (technical.has("hammer-on") or technical.has("pull-off"))
+    return joins or notations.has("slide") or notations.has("glissando")
 
 
 def _read_slide(element: Node, group: Node, tone: Tone) -> None:
