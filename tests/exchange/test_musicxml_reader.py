@@ -276,7 +276,7 @@ def test_ghost_dead_and_natural_harmonic():
     dead = fretted(2, 3, "D4", inner="<notehead>x</notehead>")
     harmonic = fretted(2, 12, "B4", "<harmonic><natural/></harmonic>", length=8, kind="half")
     found = measures(attributes(strings()) + ghost + dead + harmonic)[0]["notes"]
-    assert found == [{"1/4": [{2: "3 ghost"}, {2: "x"}]}, {"1/2": {2: "12 natural-harmonic"}}]
+    assert found == [{"1/4": [{2: "3 ghost"}, {2: "3 dead"}]}, {"1/2": {2: "12 natural-harmonic"}}]
 
 
 def test_multiple_rests_and_repeated_measures():

@@ -120,7 +120,9 @@ def fret_value(header: Header, note: Placed, tied: bool, key: Key, losses: LossL
     tone = note.tone
     marks = [mark for mark in tone.marks if _suits(header, note, mark, tied, losses)]
     keys = {name: value for name, value in tone.keys.items() if _key_suits(note, name, value, tied, losses)}
-    fret: Any = "tie" if tied else "x" if tone.dead else note.fret
+    fret: Any = "tie" if tied else "x" if tone.dead and not note.fret else note.fret
+    if tone.dead and note.fret and not tied:
+        marks.insert(0, "dead")
     if tone.node and fret == note.fret == int(float(tone.node)) and "natural-harmonic" in marks:
         fret = float(tone.node)
     spelled = None if tied or tone.dead else _spelling(header, note, key)

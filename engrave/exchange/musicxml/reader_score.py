@@ -54,10 +54,13 @@ class StaffWriter:
         return written
 
     def _rank(self) -> None:
+        """Voices in the order in which they are first heard; two of them in the order of their names."""
         for bar in self.staff.bars:
             for voice in sorted(bar.voices):
                 if any(moment.tones for moment in bar.voices[voice]):
                     self._ranks.setdefault(voice, len(self._ranks))
+        if len(self._ranks) == _LANES:
+            self._ranks = {voice: rank for rank, voice in enumerate(sorted(self._ranks))}
 
     def _move_late_words(self) -> None:
         """Words at the very end of a measure belong to the start of the next one."""
