@@ -32,10 +32,10 @@ def test_more_than_five_megabytes_are_refused():
     ["|" + "-0" * 5000 + "-|", "|" + "0-|" * 3000, "|" + "(" * 9000, "|-" + "7b9r7" * 2000 + "-" * 9000],
 )
 def test_long_lines_take_bounded_time(row):
-    start = time.perf_counter()
+    start = time.process_time()
     with contextlib.suppress(ValueError):
         read_text_tab(("\n".join([row] * 6)).encode())
-    assert time.perf_counter() - start < 10
+    assert time.process_time() - start < 10
 
 
 def check(data):

@@ -259,7 +259,7 @@ def test_a_frequency_or_a_bend_that_makes_no_sense_is_refused():
 
 def test_a_minute_of_four_voices_takes_seconds():
     notes = [note(40 + 7 * v + (k * 5) % 7, *["vibrato"][: k % 2], start=Fraction(k, 4), length="1/4", string=v + 1) for v in range(4) for k in range(120)]
-    before = time.perf_counter()
+    before = time.process_time()
     sound = samples(render_wav(performance(*notes, length=30)))
     assert len(sound) == 62 * RATE
-    assert time.perf_counter() - before < 10
+    assert time.process_time() - before < 10
