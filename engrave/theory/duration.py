@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 DENOMINATORS = (1, 2, 4, 8, 16, 32, 64)
 """The note values of the score language, whole to sixty-fourth."""
@@ -33,6 +34,7 @@ def _build(denominator: int, dots: int) -> NoteValue:
 _VALUES = {(d, dots): _build(d, dots) for d in DENOMINATORS for dots in range(3)}
 _BY_NAME = {value.name: value for value in _VALUES.values()}
 _BY_LENGTH = {value.length: value for value in reversed(list(_VALUES.values()))}
+_LONGEST_FIRST = tuple(sorted(_BY_LENGTH.values(), key=lambda value: -value.length))
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,15 +90,15 @@ def parse_tuplet(text: str) -> TupletRatio:
     return TupletRatio(actual, normal, parse_note_value(match.group(3)))
 
 
+@lru_cache(maxsize=4096)
 def decompose_length(length: Fraction) -> tuple[NoteValue, ...]:
     """The fewest written values that add up to `length`, longest first. Raises ValueError when there are none."""
     values: list[NoteValue] = []
     rest = length
-    ordered = sorted(_BY_LENGTH, reverse=True)
-    while rest > 0:
-        fitting = next((candidate for candidate in ordered if candidate <= rest), None)
-        if fitting is None:
-            raise ValueError(f"{length} of a whole note cannot be written with values down to 1/64")
-        values.append(_BY_LENGTH[fitting])
-        rest -= fitting
+    for value in _LONGEST_FIRST:
+        while value.length <= rest:
+            values.append(value)
+            rest -= value.length
+    if rest > 0:
+        raise ValueError(f"{length} of a whole note cannot be written with values down to 1/64")
     return tuple(values)
