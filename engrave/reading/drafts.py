@@ -13,7 +13,8 @@ from engrave.theory.pitch import Pitch
 
 @dataclass(slots=True)
 class DraftNote:
-    """A note; `midi` is its written MIDI number, `pitch` is set when the author spelled it."""
+    """A note; `midi` is its written MIDI number, `pitch` is set when the author spelled it,
+    `chosen` when that is all the author wrote."""
 
     string: int
     fret: int
@@ -25,6 +26,7 @@ class DraftNote:
     marks: tuple[Mark, ...] = ()
     finger: str = ""
     sounding: Pitch | None = None
+    chosen: bool = False
 
     @property
     def is_slash(self) -> bool:

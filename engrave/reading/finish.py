@@ -155,6 +155,7 @@ def _finish_note(note: DraftNote, key: Key) -> Note:
         note.finger,
         note.place,
         note.sounding or _touched_sound(note),
+        note.chosen,
     )
 
 

@@ -35,7 +35,7 @@ def read_pitches(
         _explain(context, ordered, place)
         return []
     return [
-        DraftNote(string, fret, pitch.midi, place, pitch)
+        DraftNote(string, fret, pitch.midi, place, pitch, chosen=True)
         for pitch, (string, fret) in zip(ordered, chosen, strict=True)
     ]
 

@@ -278,4 +278,13 @@ class VoiceReader:
 
 def _held(note: DraftNote, place: Place) -> DraftNote:
     ghost_or_dead = tuple(mark for mark in note.marks if mark.name == "dead")
-    return DraftNote(note.string, note.fret, note.midi, place, note.pitch, tie_from=True, marks=ghost_or_dead)
+    return DraftNote(
+        note.string,
+        note.fret,
+        note.midi,
+        place,
+        note.pitch,
+        tie_from=True,
+        marks=ghost_or_dead,
+        chosen=note.chosen,
+    )

@@ -40,7 +40,8 @@ class Note(NamedTuple):
 
     `pitch` is the WRITTEN pitch, spelled. `string` counts from 1 (thinnest), 0 for parts without strings;
     `fret` counts from the capo. `tie_from` / `tie_to`: a tie comes in from the previous event of the
-    voice / goes out to the next one. `sounding` is the pitch of a harmonic, in the written octave.
+    voice / goes out to the next one. `sounding` is the pitch of a harmonic, in the written octave. `chosen`: the
+    author wrote a pitch alone, so string and fret are the program's choice.
     """
 
     pitch: Pitch
@@ -52,6 +53,7 @@ class Note(NamedTuple):
     finger: str = ""
     place: Place = NOWHERE
     sounding: Pitch | None = None
+    chosen: bool = False
 
     @property
     def is_slash(self) -> bool:

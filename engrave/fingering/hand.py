@@ -1,0 +1,205 @@
+"""A player's left hand: limits in millimetres, and costs in millimetres of hand travel.
+
+The values, each with its source, live in `styles/hands/*.yaml`; there are no defaults here.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.resources import data_folder
+from engrave.source.parse import parse_yaml
+from engrave.source.tree import SourceMap
+
+_FOLDER = "hands"
+_MOST_BASES = 8
+
+
+class Reach(NamedTuple):
+    """Distances along the neck in millimetres, and what a millimetre beyond them costs."""
+
+    relaxed: float
+    comfortable: float
+    hard: float
+    first_second: float
+    second_third: float
+    third_fourth: float
+    per_mm: float
+    per_mm_far: float
+
+    def between(self, low: int, high: int) -> float:
+        """How far two fingers (1 to 4, low < high) can be apart."""
+        pairs = (self.first_second, self.second_third, self.third_fourth)
+        return min(self.hard, sum(pairs[low - 1 : high - 1]))
+
+
+class Shift(NamedTuple):
+    """Moving the hand along the neck. `hurry` is in seconds, `while_open` a share."""
+
+    per_mm: float
+    hurry: float
+    each: float
+    while_open: float
+    extension: float
+
+
+class Position(NamedTuple):
+    """How dear it is to be away from the nut."""
+
+    per_mm: float
+
+
+class Fingers(NamedTuple):
+    """What each finger costs when it stops a string, jumps, stays or bends."""
+
+    first: float
+    second: float
+    third: float
+    fourth: float
+    jump: float
+    keep: float
+    bend_first: float
+    bend_second: float
+    bend_third: float
+    bend_fourth: float
+
+    @property
+    def stopping(self) -> tuple[float, ...]:
+        """By finger; 0 stands for the open string."""
+        return (0.0, self.first, self.second, self.third, self.fourth)
+
+    @property
+    def bending(self) -> tuple[float, ...]:
+        """By finger; 0 stands for the open string."""
+        return (0.0, self.bend_first, self.bend_second, self.bend_third, self.bend_fourth)
+
+
+class Strings(NamedTuple):
+    """Crossing strings and leaving them open."""
+
+    crossing: float
+    open: float
+    open_avoided: float
+
+
+class BarreCost(NamedTuple):
+    """A finger across several strings."""
+
+    each: float
+    per_string: float
+    other_finger: float
+
+
+class Broken(NamedTuple):
+    """What it costs to break what the music asks."""
+
+    legato: float
+    held: float
+
+
+class Hand(NamedTuple):
+    """One player's left hand."""
+
+    name: str
+    reach: Reach
+    shift: Shift
+    position: Position
+    fingers: Fingers
+    strings: Strings
+    barre: BarreCost
+    broken: Broken
+
+
+SECTIONS: dict[str, type] = {
+    "reach": Reach,
+    "shift": Shift,
+    "position": Position,
+    "fingers": Fingers,
+    "strings": Strings,
+    "barre": BarreCost,
+    "broken": Broken,
+}
+"""The sections of a hand file and the records they fill."""
+
+
+def hand_names() -> tuple[str, ...]:
+    """The hands that travel with the program, in alphabetical order."""
+    return tuple(sorted(path.stem for path in (data_folder() / "styles" / _FOLDER).glob("*.yaml")))
+
+
+@lru_cache(maxsize=8)
+def load_hand(name: str) -> Hand:
+    """The hand called `name`, or in the file `name`. Raises ValueError with all reasons when it is wrong."""
+    values: dict[str, dict[str, float]] = {}
+    _overlay(name, values, 0)
+    missing = [
+        f"{section}.{key}"
+        for section, record in SECTIONS.items()
+        for key in _keys(record)
+        if key not in values.get(section, {})
+    ]
+    if missing:
+        raise ValueError(f"the hand {name} lacks {', '.join(missing)}; write based-on: intermediate")
+    built: dict[str, Any] = {
+        section: record(**{key.replace("-", "_"): values[section][key] for key in _keys(record)})
+        for section, record in SECTIONS.items()
+    }
+    hand = Hand(Path(name).stem, **built)
+    if not hand.reach.relaxed <= hand.reach.comfortable <= hand.reach.hard:
+        raise ValueError(f"the hand {name}: reach must grow from relaxed to comfortable to hard")
+    return hand
+
+
+def _keys(record: type) -> list[str]:
+    fields: tuple[str, ...] = getattr(record, "_fields")  # noqa: B009
+    return [field.replace("_", "-") for field in fields]
+
+
+def _overlay(name: str, values: dict[str, dict[str, float]], depth: int) -> None:
+    shipped = data_folder() / "styles" / _FOLDER / f"{name}.yaml"
+    path = shipped if name in hand_names() else Path(name)
+    try:
+        text = path.read_text("utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        hint = did_you_mean(name, hand_names())
+        raise ValueError(f'there is no hand "{name}"; {hint}, or the path of a hand file') from error
+    log = ProblemLog(str(path))
+    tree = parse_yaml(text, log)
+    if isinstance(tree, SourceMap) and tree.get("hand") == 1:
+        base = tree.get("based-on")
+        if base is not None:
+            if depth >= _MOST_BASES:
+                raise ValueError(f"{path}: hands are based on each other in a circle")
+            _overlay(str(base), values, depth + 1)
+        _read_sections(tree, values, log)
+    elif not log.has_errors:
+        log.error(Place(1, 1), "this is no hand", hint="start with hand: 1")
+    if log.has_errors:
+        raise ValueError("\n".join(str(problem) for problem in log.in_order()))
+
+
+def _read_sections(tree: SourceMap, values: dict[str, dict[str, float]], log: ProblemLog) -> None:
+    for section, content, _ in tree.entries():
+        if section in ("hand", "based-on"):
+            continue
+        if section not in SECTIONS or not isinstance(content, SourceMap):
+            hint = (
+                did_you_mean(section, SECTIONS) if section not in SECTIONS else "write key: number under it"
+            )
+            log.error(tree.key_place(section), f'"{section}" is no section of a hand', hint=hint)
+            continue
+        known = _keys(SECTIONS[section])
+        for key, value, spot in content.entries():
+            if key not in known:
+                log.error(
+                    content.key_place(key), f'"{section}" has no "{key}"', hint=did_you_mean(key, known)
+                )
+            elif isinstance(value, bool) or not isinstance(value, int | float):
+                log.error(spot, f"{section}.{key} must be a number")
+            elif section == "reach" and not 0 <= value <= 400:
+                log.error(spot, f"{section}.{key} must be 0 to 400")
+            else:
+                values.setdefault(section, {})[key] = float(value)

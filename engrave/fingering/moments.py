@@ -1,0 +1,237 @@
+"""What a hand has to do, moment by moment: every note that starts or is held, with the places it may have."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from typing import NamedTuple
+
+from engrave.fingering.neck import Neck
+from engrave.score.structure import Event, Note, Part, Score
+
+_GRACE_SECONDS = 0.1
+"""How long a grace note lasts (house rule)."""
+_USUAL_WHOLE = 2.4
+"""Seconds of a whole note where the score states no tempo: a quarter note at 100 a minute (house rule)."""
+_LEGATO = ("hammer-on", "pull-off", "legato-slide", "slide")
+"""Marks of a note that is reached on the string of the note before it."""
+_NO_HAND = ("dead", "slash")
+"""Marks of notes that the left hand does not stop at a place."""
+
+
+class NoteAt(NamedTuple):
+    """Where a note stands in a part: measure, voice and event by index, `grace` (-1: before, by order; 1: after), note."""
+
+    measure: int
+    voice: int
+    event: int
+    grace: int
+    grace_index: int
+    note: int
+
+
+class Limits(NamedTuple):
+    """What the author asks of all choices. `position` 0 and `highest` 99 ask nothing."""
+
+    avoid_open: bool = False
+    highest: int = 99
+    position: int = 0
+
+
+class Want(NamedTuple):
+    """One note at one moment.
+
+    `places` are its possible (string, fret); `finger` is 0 when free, else 1 to 4. `struck`: it starts here, else it is
+    held over. `held_from` and `joined_to` are indices of wants of the moment before, or -1.
+    """
+
+    places: tuple[tuple[int, int], ...]
+    finger: int
+    struck: bool
+    bends: bool
+    held_from: int
+    joined_to: int
+    joins_by_slide: bool
+    at: NoteAt
+
+
+class Moment(NamedTuple):
+    """All that sounds from one moment on. `seconds` since the moment before; `onset` in whole notes in its measure."""
+
+    seconds: float
+    wants: tuple[Want, ...]
+    measure: int
+    onset: Fraction
+
+
+class _Sounding(NamedTuple):
+    """One struck note, ties joined, on a line of time: (whole notes from the start, order of graces)."""
+
+    start: tuple[Fraction, int]
+    stop: tuple[Fraction, int]
+    note: Note
+    at: NoteAt
+    onset: Fraction
+    before: int
+    """The number of the note that it is reached from on one string, -1 for none."""
+
+
+def find_moments(score: Score, part: Part, neck: Neck, limits: Limits = Limits()) -> list[Moment]:
+    """The moments of a fretted part in the order of the page (repeats not unfolded)."""
+    sounding = _sounding_notes(score, part)
+    seconds = _clock(score)
+    order = sorted(range(len(sounding)), key=lambda number: sounding[number].start)
+    moments: list[Moment] = []
+    held: dict[int, int] = {}
+    last: Fraction | None = None
+    index = 0
+    while index < len(order):
+        start = sounding[order[index]].start
+        struck = []
+        while index < len(order) and sounding[order[index]].start == start:
+            struck.append(order[index])
+            index += 1
+        over = [number for number in held if sounding[number].stop > start]
+        numbers = sorted(over) + struck
+        wants = tuple(_want(sounding, number, number in held, held, neck, part, limits) for number in numbers)
+        now = start[0]
+        if last is None:
+            gap = 99.0
+        else:
+            gap = seconds(last, now) if now > last else _GRACE_SECONDS
+        first = sounding[struck[0]]
+        moments.append(Moment(max(gap, _GRACE_SECONDS / 2), wants, first.at.measure, first.onset))
+        held = {number: position for position, number in enumerate(numbers)}
+        last = now
+    return moments
+
+
+def _want(
+    sounding: Sequence[_Sounding],
+    number: int,
+    is_held: bool,
+    before: dict[int, int],
+    neck: Neck,
+    part: Part,
+    limits: Limits,
+) -> Want:
+    item = sounding[number]
+    note = item.note
+    places = note_places(part, neck, note, limits)
+    joined = before.get(item.before, -1) if not is_held and item.before >= 0 else -1
+    return Want(
+        places,
+        int(note.finger) if note.finger in ("1", "2", "3", "4") and places and places[0][1] else 0,
+        not is_held,
+        any(mark.name == "bend" for mark in note.marks),
+        before[number] if is_held else -1,
+        joined,
+        any(mark.name in ("slide", "legato-slide") for mark in note.marks),
+        item.at,
+    )
+
+
+def note_places(part: Part, neck: Neck, note: Note, limits: Limits = Limits()) -> tuple[tuple[int, int], ...]:
+    """The (string, fret) that a note may have: its own where the author wrote it, else all that sound its pitch."""
+    if not note.chosen:
+        return ((note.string, note.fret),)
+    found = neck.places(note.pitch.midi - 12 * part.instrument.octave, limits.highest)
+    if limits.avoid_open and any(fret for _, fret in found):
+        return tuple(place for place in found if place[1])
+    return found
+
+
+def _clock(score: Score):  # type: ignore[no-untyped-def]
+    """Seconds between two moments in whole notes from the start, by the tempo at the first."""
+    changes: list[tuple[Fraction, float]] = []
+    moment = Fraction(0)
+    whole = _USUAL_WHOLE
+    for measure in score.measures:
+        tempo = measure.tempo
+        if tempo is not None and tempo.value is not None and tempo.per_minute:
+            whole = 60.0 / float(tempo.per_minute * tempo.value.length)
+        if not changes or changes[-1][1] != whole:
+            changes.append((moment, whole))
+        moment += measure.length
+    position = 0
+
+    def seconds(start: Fraction, stop: Fraction) -> float:
+        nonlocal position
+        while position + 1 < len(changes) and changes[position + 1][0] <= start:
+            position += 1
+        return float(stop - start) * changes[position][1]
+
+    return seconds
+
+
+def _sounding_notes(score: Score, part: Part) -> list[_Sounding]:
+    """Every note that is struck, voice by voice, with ties joined to it."""
+    found: list[_Sounding] = []
+    most = max((len(content.voices) for content in part.measures), default=0)
+    for voice in range(most):
+        _collect_voice(score, part, voice, found)
+    return found
+
+
+def _collect_voice(score: Score, part: Part, voice: int, found: list[_Sounding]) -> None:
+    before: list[int] = []
+    for start, length, event, spot in _events(score, part, voice):
+        now: list[int] = []
+        for index, note in enumerate(event.notes):
+            if any(mark.name in _NO_HAND for mark in note.marks) or not part.instrument.tuning:
+                continue
+            stop = (start[0] + length, -99) if length else (start[0], start[1] + 1)
+            held = _held_over(found, before, note) if note.tie_from else -1
+            if held >= 0:
+                found[held] = found[held]._replace(stop=stop)
+                now.append(held)
+                continue
+            source = _source(found, before, note)
+            now.append(len(found))
+            at = spot._replace(note=index)
+            found.append(_Sounding(start, stop, note, at, event.onset, source))
+        before = now
+
+
+def _held_over(found: Sequence[_Sounding], before: Sequence[int], note: Note) -> int:
+    """The struck note that a tie holds."""
+    alike = [n for n in before if found[n].note.pitch.midi == note.pitch.midi]
+    return next((n for n in alike if found[n].note.string == note.string), alike[0] if alike else -1)
+
+
+def _source(found: Sequence[_Sounding], before: Sequence[int], note: Note) -> int:
+    """The note before from which a legato mark leads to `note`: the one on its string, else the nearest in pitch."""
+    if not before or not any(mark.name in _LEGATO for mark in note.marks):
+        return -1
+    same = [n for n in before if found[n].note.string == note.string and not note.chosen]
+    near = sorted(before, key=lambda n: abs(found[n].note.pitch.midi - note.pitch.midi))
+    return same[0] if same else near[0]
+
+
+def _events(
+    score: Score, part: Part, voice: int
+) -> Iterator[tuple[tuple[Fraction, int], Fraction, Event, NoteAt]]:
+    """The events of one voice in the order of playing, graces as events of no length around their own."""
+    moment = Fraction(0)
+    for number, (measure, content) in enumerate(zip(score.measures, part.measures, strict=True)):
+        events = content.voices[voice].events if voice < len(content.voices) else ()
+        for index, event in enumerate(events):
+            start = moment + event.onset
+            spot = NoteAt(number, voice, index, 0, 0, 0)
+            graces = event.before.events if event.before is not None else ()
+            for order, grace in enumerate(graces):
+                rank = order - len(graces)
+                yield (
+                    (start, rank),
+                    Fraction(0),
+                    grace._replace(onset=event.onset),
+                    spot._replace(grace=-1, grace_index=order),
+                )
+            yield (start, 0), event.length, event, spot
+            stop = start + event.length
+            after = event.after.events if event.after is not None else ()
+            for order, grace in enumerate(after):
+                rank = order - len(after) - 50
+                at = spot._replace(grace=1, grace_index=order)
+                yield (stop, rank), Fraction(0), grace._replace(onset=event.onset), at
+        moment += measure.length

@@ -1,0 +1,53 @@
+"""The neck in millimetres: where frets lie, and how far apart strings are."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from engrave.theory.instrument import Instrument
+
+_OCTAVE = 12
+_USUAL_SCALE = 650.0
+"""Millimetres: taken for an instrument that does not say how long its strings are (common practice, no source)."""
+
+
+class Neck(NamedTuple):
+    """One instrument as the left hand meets it.
+
+    `open_midi`: the open strings as fingered (without the capo), string 1 first. `distances[n]` is the way in
+    millimetres from the nut to the fret that is called n, counted from the capo. `first_frets`: per string, where
+    a short one starts.
+    """
+
+    open_midi: tuple[int, ...]
+    distances: tuple[float, ...]
+    first_frets: tuple[int, ...] = ()
+
+    @property
+    def frets(self) -> int:
+        """The highest fret, counted from the capo."""
+        return len(self.distances) - 1
+
+    def reach(self, low: int, high: int) -> float:
+        """Millimetres along the neck between two frets."""
+        return abs(self.distances[high] - self.distances[low])
+
+    def places(self, midi: int, highest: int = 99) -> tuple[tuple[int, int], ...]:
+        """Every (string, fret) for a fingered pitch, thinnest string first, up to fret `highest`."""
+        found = []
+        for index, pitch in enumerate(self.open_midi):
+            fret = midi - pitch
+            short = self.first_frets[index] if self.first_frets else 0
+            if 0 <= fret <= min(self.frets - short, highest):
+                found.append((index + 1, fret))
+        return tuple(found)
+
+
+def build_neck(instrument: Instrument) -> Neck:
+    """The neck of an instrument. Frets lie where twelve-tone equal temperament puts them: L (1 - 2^(-n/12)) from the nut."""
+    length = instrument.scale_length or _USUAL_SCALE
+    distances = tuple(
+        length * (1 - 2 ** (-(fret + instrument.capo) / _OCTAVE))
+        for fret in range(instrument.usable_frets + 1)
+    )
+    return Neck(tuple(pitch.midi for pitch in instrument.tuning), distances, instrument.first_frets)
