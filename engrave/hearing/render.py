@@ -15,7 +15,7 @@ from typing import NamedTuple
 import numpy as np
 
 from engrave.hearing.string import RATE, Pluck, Samples, dies_after, pluck
-from engrave.score.performance import Performance, SoundingNote
+from engrave.playing.performance import Performance, SoundingNote
 from engrave.theory.bends import BendKind, BendStep
 
 LOUDEST_RMS, LOUDEST_PEAK = -16.0, -3.0

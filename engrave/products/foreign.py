@@ -8,10 +8,10 @@ from pathlib import Path
 from typing import Any
 
 from engrave.diagnostics.problem import Place, Problem, ProblemLog, Severity
+from engrave.playing.performance import perform
 from engrave.products.exchange_wish import Foreign, ReadWish, WriteWish
 from engrave.reading.load import load_score, read_text_score
 from engrave.score.excerpt import find_measures
-from engrave.score.performance import perform
 from engrave.score.structure import Score
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap

@@ -11,8 +11,8 @@ from engrave.diagnostics.problem import ProblemLog
 from engrave.exchange.midi.messages import META, Message, encode
 from engrave.exchange.midi.reader import read_midi
 from engrave.exchange.midi.writer import write_midi
+from engrave.playing.performance import perform
 from engrave.reading.load import read_text_score
-from engrave.score.performance import perform
 from engrave.writing.dump import dump_score
 from tests.reading.helpers import read
 

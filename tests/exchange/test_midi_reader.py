@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from engrave.exchange.midi.messages import META
 from engrave.exchange.midi.reader import read_midi
 from engrave.exchange.midi.writer import write_midi
+from engrave.playing.performance import perform
 from engrave.reading.load import load_score
-from engrave.score.performance import perform
 from tests.exchange.midi_helpers import (
     SAMPLES,
     SHEETS,

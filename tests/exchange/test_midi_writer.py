@@ -5,8 +5,8 @@ from fractions import Fraction
 import pytest
 
 from engrave.exchange.midi.writer import write_midi
+from engrave.playing.performance import perform
 from engrave.reading.load import load_score
-from engrave.score.performance import perform
 from tests.exchange.midi_helpers import (
     ALTERED,
     SAMPLES,

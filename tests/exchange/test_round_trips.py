@@ -22,8 +22,8 @@ from engrave.exchange.midi.writer import write_midi
 from engrave.exchange.musicxml.reader import read_musicxml
 from engrave.exchange.musicxml.writer import write_musicxml, write_mxl
 from engrave.exchange.text_tab.reader import read_text_tab
+from engrave.playing.performance import perform
 from engrave.reading.load import load_score, read_text_score
-from engrave.score.performance import perform
 from engrave.score.sign_list import SIGNS, Carrier
 from engrave.score.spans import resolve_spans
 from engrave.writing.dump import dump_score

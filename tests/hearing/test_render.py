@@ -12,7 +12,7 @@ np = pytest.importorskip("numpy")
 
 from engrave.hearing.render import TAIL, frequency, render_wav  # noqa: E402
 from engrave.hearing.string import RATE, Pluck, pluck  # noqa: E402
-from engrave.score.performance import Performance, SoundingNote, TempoAt, perform  # noqa: E402
+from engrave.playing.performance import Performance, SoundingNote, TempoAt, perform  # noqa: E402
 from engrave.theory.bends import parse_bend  # noqa: E402
 from tests.reading.helpers import read  # noqa: E402
 

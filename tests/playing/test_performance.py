@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from engrave.score.performance import perform
+from engrave.playing.performance import perform
 from tests.reading.helpers import read
 
 

@@ -12,7 +12,7 @@ from engrave.exchange.midi.collect import Bar, Collected, RawPart, collect, lay_
 from engrave.exchange.midi.messages import decode
 from engrave.exchange.midi.quantise import Chord, quantise
 from engrave.exchange.midi.values import write_bar
-from engrave.score.performance import USUAL_TEMPO
+from engrave.playing.performance import USUAL_TEMPO
 from engrave.theory.instrument import PRESETS, Instrument
 from engrave.theory.spelling import spell_in_context
 

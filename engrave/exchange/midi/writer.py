@@ -26,7 +26,7 @@ from engrave.exchange.midi.messages import (
     Message,
     encode,
 )
-from engrave.score.performance import Performance, SoundingNote, TempoAt, perform
+from engrave.playing.performance import Performance, SoundingNote, TempoAt, perform
 from engrave.score.structure import Measure, Part, Score
 from engrave.theory.bends import BendKind
 from engrave.theory.instrument import Instrument

@@ -1,0 +1,1 @@
+"""A score as it sounds: unfolded, timed, ornamented; MIDI and sound both play what comes out."""
