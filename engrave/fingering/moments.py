@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -11,6 +11,10 @@ from engrave.score.structure import Event, Note, Part, Score
 
 _GRACE_SECONDS = 0.1
 """How long a grace note lasts (house rule)."""
+_LEAST_SECONDS = 0.05
+"""No hand has less time than this (house rule)."""
+_FIRST_SECONDS = 99.0
+"""Before the first note there is time enough."""
 _USUAL_WHOLE = 2.4
 """Seconds of a whole note where the score states no tempo: a quarter note at 100 a minute (house rule)."""
 _LEGATO = ("hammer-on", "pull-off", "legato-slide", "slide")
@@ -36,6 +40,10 @@ class Limits(NamedTuple):
     avoid_open: bool = False
     highest: int = 99
     position: int = 0
+
+
+NO_LIMITS = Limits()
+"""Nothing asked."""
 
 
 class Want(NamedTuple):
@@ -76,7 +84,7 @@ class _Sounding(NamedTuple):
     """The number of the note that it is reached from on one string, -1 for none."""
 
 
-def find_moments(score: Score, part: Part, neck: Neck, limits: Limits = Limits()) -> list[Moment]:
+def find_moments(score: Score, part: Part, neck: Neck, limits: Limits = NO_LIMITS) -> list[Moment]:
     """The moments of a fretted part in the order of the page (repeats not unfolded)."""
     sounding = _sounding_notes(score, part)
     seconds = _clock(score)
@@ -95,12 +103,9 @@ def find_moments(score: Score, part: Part, neck: Neck, limits: Limits = Limits()
         numbers = sorted(over) + struck
         wants = tuple(_want(sounding, number, number in held, held, neck, part, limits) for number in numbers)
         now = start[0]
-        if last is None:
-            gap = 99.0
-        else:
-            gap = seconds(last, now) if now > last else _GRACE_SECONDS
+        gap = _FIRST_SECONDS if last is None else seconds(last, now) if now > last else _GRACE_SECONDS
         first = sounding[struck[0]]
-        moments.append(Moment(max(gap, _GRACE_SECONDS / 2), wants, first.at.measure, first.onset))
+        moments.append(Moment(max(gap, _LEAST_SECONDS), wants, first.at.measure, first.onset))
         held = {number: position for position, number in enumerate(numbers)}
         last = now
     return moments
@@ -131,7 +136,9 @@ def _want(
     )
 
 
-def note_places(part: Part, neck: Neck, note: Note, limits: Limits = Limits()) -> tuple[tuple[int, int], ...]:
+def note_places(
+    part: Part, neck: Neck, note: Note, limits: Limits = NO_LIMITS
+) -> tuple[tuple[int, int], ...]:
     """The (string, fret) that a note may have: its own where the author wrote it, else all that sound its pitch."""
     if not note.chosen:
         return ((note.string, note.fret),)
@@ -141,7 +148,7 @@ def note_places(part: Part, neck: Neck, note: Note, limits: Limits = Limits()) -
     return found
 
 
-def _clock(score: Score):  # type: ignore[no-untyped-def]
+def _clock(score: Score) -> Callable[[Fraction, Fraction], float]:
     """Seconds between two moments in whole notes from the start, by the tempo at the first."""
     changes: list[tuple[Fraction, float]] = []
     moment = Fraction(0)

@@ -1,0 +1,128 @@
+"""What a grip costs, and what it costs to go from one to the next, term by term, in millimetres of hand travel.
+
+A cost is a plain tuple in the order of `TERMS`; what the terms mean stands with their numbers in `styles/hands/`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from engrave.fingering.grips import Grip
+from engrave.fingering.hand import Hand
+from engrave.fingering.neck import Neck
+
+GRIP_TERMS = ("position", "stretch", "extension", "fingers", "bend", "open strings", "barre")
+"""The terms of one grip."""
+MOVE_TERMS = ("shift", "string crossing", "finger jump", "kept fingers", "legato broken", "note let go")
+"""The terms of going from one grip to the next."""
+
+
+class Link(NamedTuple):
+    """How wants of one moment hang on wants of the moment before, by index."""
+
+    held: tuple[tuple[int, int], ...] = ()
+    joined: tuple[tuple[int, int, bool], ...] = ()
+    """(before, now, by a slide)."""
+
+
+class Asked(NamedTuple):
+    """What the costs of a moment depend on beside its grip, want by want."""
+
+    struck: tuple[bool, ...]
+    bends: tuple[bool, ...]
+
+
+def grip_cost(
+    grip: Grip, asked: Asked, neck: Neck, hand: Hand, avoid_open: bool = False
+) -> tuple[float, ...]:
+    """The cost of holding `grip`, in the order of `GRIP_TERMS`."""
+    reach = hand.reach
+    stretch = max(0.0, grip.reach - reach.relaxed) * reach.per_mm
+    stretch += max(0.0, grip.reach - reach.comfortable) * reach.per_mm_far
+    stopping, bending = hand.fingers.stopping, hand.fingers.bending
+    fingers = sum(stopping[finger] for finger in {spot.finger for spot in grip.spots})
+    bend = sum(bending[spot.finger] for spot, bends in zip(grip.spots, asked.bends) if bends)
+    opened = sum(1 for spot, struck in zip(grip.spots, asked.struck) if struck and not spot.fret)
+    each = hand.strings.open + (hand.strings.open_avoided if avoid_open else 0.0)
+    barre = sum(
+        hand.barre.each + hand.barre.per_string * count + (hand.barre.other_finger if finger != 1 else 0.0)
+        for finger, count in grip.barres
+    )
+    away = 0.0 if grip.is_open else neck.distances[min(grip.position, neck.frets)] - neck.distances[0]
+    return (
+        hand.position.per_mm * away,
+        stretch,
+        hand.shift.extension * grip.outside,
+        fingers,
+        bend,
+        each * opened,
+        barre,
+    )
+
+
+def move_cost(
+    before: Grip, now: Grip, link: Link, asked: tuple[Asked, Asked], seconds: float, neck: Neck, hand: Hand
+) -> tuple[float, ...]:
+    """The cost of going from `before` to `now` in `seconds`, in the order of `MOVE_TERMS`."""
+    moves = before.position != now.position and before.position and now.position
+    shift = _shift(before, now, seconds, neck, hand) if moves else 0.0
+    kept, jumps, news = _compare_fingers(before, now, bool(moves))
+    legato = sum(
+        1 for old, new, slides in link.joined if not _joins(before.spots[old], now.spots[new], slides)
+    )
+    let_go = sum(1 for old, new in link.held if before.spots[old] != now.spots[new])
+    return (
+        shift,
+        hand.strings.crossing * _crossed(before, now, asked),
+        hand.fingers.jump * jumps,
+        hand.fingers.keep * kept if news else 0.0,
+        hand.broken.legato * legato,
+        hand.broken.held * let_go,
+    )
+
+
+def _compare_fingers(before: Grip, now: Grip, moves: bool) -> tuple[int, int, bool]:
+    """How many fingers stay, how many jump, and whether any string is newly stopped.
+
+    A finger that slides along its string with the hand leads it and does not jump.
+    """
+    kept = jumps = 0
+    news = False
+    for finger in {spot.finger for spot in now.spots if spot.finger}:
+        old = [spot for spot in before.spots if spot.finger == finger]
+        new = [spot for spot in now.spots if spot.finger == finger]
+        news = news or any(spot not in old for spot in new)
+        if any(spot in old for spot in new):
+            kept += 1
+        elif old and not (moves and {spot.string for spot in old} & {spot.string for spot in new}):
+            jumps += 1
+    return kept, jumps, news
+
+
+def _shift(before: Grip, now: Grip, seconds: float, neck: Neck, hand: Hand) -> float:
+    shift = hand.shift
+    most = neck.frets
+    way = neck.reach(min(before.position, most), min(now.position, most))
+    cost = way * shift.per_mm * (1 + shift.hurry / seconds) + shift.each
+    return cost * shift.while_open if before.is_open else cost
+
+
+def _joins(old: tuple[int, int, int], new: tuple[int, int, int], slides: bool) -> bool:
+    """True when one string carries both notes, and the fingers allow it: one for a slide, two for a hammer-on."""
+    if old[0] != new[0]:
+        return False
+    if not old[1] or not new[1]:
+        return True
+    return (old[2] == new[2]) == slides
+
+
+def _crossed(before: Grip, now: Grip, asked: tuple[Asked, Asked]) -> int:
+    """How many strings lie between what was struck and what is struck next."""
+    old = _struck(before, asked[0])
+    new = _struck(now, asked[1])
+    return min((abs(a - b) for a in old for b in new), default=0)
+
+
+def _struck(grip: Grip, asked: Asked) -> Sequence[int]:
+    return [spot.string for spot, struck in zip(grip.spots, asked.struck) if struck]

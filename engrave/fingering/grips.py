@@ -1,0 +1,181 @@
+"""All the ways in which one hand can hold what sounds at one moment: strings, frets, fingers, and where the hand is.
+
+A hand at position q has its first finger over fret q, the second over q + 1, and so on. Rules after the playability test
+for chords (common practice, no source): fingers in the order of the frets, one finger for several strings only where
+nothing between has to sound below it, and reach in millimetres.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from engrave.fingering.hand import Hand
+from engrave.fingering.neck import Neck
+
+_FINGERS = 4
+_SIDE = 1
+"""How many frets the first finger reaches back, and the fourth on, from their own (house rule)."""
+
+
+class Spot(NamedTuple):
+    """One note as held: `finger` 0 is an open string."""
+
+    string: int
+    fret: int
+    finger: int
+
+
+class Grip(NamedTuple):
+    """One way to hold everything: the hand's position and a spot for each note, in the order of the notes asked for.
+
+    `position` is 0 where only open strings sound and nothing says yet where the hand waits. `reach` is in millimetres between the
+    outer stopped frets; `outside` counts the frets by which fingers leave their places; `barres` has the finger and the
+    number of strings of each.
+    """
+
+    position: int
+    spots: tuple[Spot, ...]
+    reach: float
+    outside: int
+    barres: tuple[tuple[int, int], ...]
+
+    @property
+    def is_open(self) -> bool:
+        """True when no string is stopped."""
+        return not any(spot.finger for spot in self.spots)
+
+
+class Note(NamedTuple):
+    """What a grip is asked for: possible (string, fret), and a finger (0: free)."""
+
+    places: tuple[tuple[int, int], ...]
+    finger: int = 0
+
+
+def find_grips(notes: Sequence[Note], neck: Neck, hand: Hand, extensions: bool = True) -> list[Grip]:
+    """Every grip for notes that sound together; none when the hand cannot play them."""
+    grips: list[Grip] = []
+    for places in _assignments(notes):
+        for fingers in _fingerings(places, [note.finger for note in notes], neck, hand):
+            spots = tuple(Spot(string, fret, finger) for (string, fret), finger in zip(places, fingers))
+            grips.extend(_with_positions(spots, neck, extensions))
+    return grips
+
+
+def _assignments(notes: Sequence[Note]) -> Iterator[tuple[tuple[int, int], ...]]:
+    """A place for each note, each string once."""
+
+    def extend(index: int, chosen: list[tuple[int, int]]) -> Iterator[tuple[tuple[int, int], ...]]:
+        if index == len(notes):
+            yield tuple(chosen)
+            return
+        for place in notes[index].places:
+            if all(place[0] != other[0] for other in chosen):
+                yield from extend(index + 1, [*chosen, place])
+
+    return extend(0, [])
+
+
+def _fingerings(
+    places: Sequence[tuple[int, int]], wanted: Sequence[int], neck: Neck, hand: Hand
+) -> Iterator[list[int]]:
+    """The finger of each place (0 for open strings)."""
+    frets = [fret for _, fret in places]
+    stopped = sorted((i for i, fret in enumerate(frets) if fret), key=lambda i: (frets[i], -places[i][0]))
+    if not stopped:
+        yield [0] * len(places)
+        return
+    if neck.reach(frets[stopped[0]], frets[stopped[-1]]) > hand.reach.hard:
+        return
+    if len({frets[i] for i in stopped}) > _FINGERS:
+        return
+    chosen = [0] * len(places)
+
+    def extend(done: int) -> Iterator[list[int]]:
+        if done == len(stopped):
+            yield list(chosen)
+            return
+        here = stopped[done]
+        before = stopped[done - 1] if done else -1
+        least = chosen[before] + 1 if done else 1
+        if done and frets[before] == frets[here] and _may_lie(places, chosen, stopped[:done], here):
+            least -= 1
+        for finger in range(least, _FINGERS + 1):
+            if wanted[here] and wanted[here] != finger:
+                continue
+            if _spread_fits(places, chosen, stopped[:done], here, finger, neck, hand):
+                chosen[here] = finger
+                yield from extend(done + 1)
+        chosen[here] = 0
+
+    yield from extend(0)
+
+
+def _may_lie(
+    places: Sequence[tuple[int, int]], chosen: Sequence[int], done: Sequence[int], here: int
+) -> bool:
+    """True when the finger of the last place can reach over to `here`: no string between has to sound below it."""
+    finger, fret = chosen[done[-1]], places[here][1]
+    outer = max(places[i][0] for i in done if chosen[i] == finger)
+    return all(other_fret >= fret for string, other_fret in places if places[here][0] < string < outer)
+
+
+def _spread_fits(
+    places: Sequence[tuple[int, int]],
+    chosen: Sequence[int],
+    done: Sequence[int],
+    here: int,
+    finger: int,
+    neck: Neck,
+    hand: Hand,
+) -> bool:
+    """True when `finger` reaches `here` from every finger that lies already."""
+    fret = places[here][1]
+    for other in done:
+        low = chosen[other]
+        if low < finger and neck.reach(places[other][1], fret) > hand.reach.between(low, finger):
+            return False
+    return True
+
+
+def _with_positions(spots: tuple[Spot, ...], neck: Neck, extensions: bool) -> Iterator[Grip]:
+    """The grip at each position from which its fingers can lie so."""
+    stopped = [spot for spot in spots if spot.finger]
+    if not stopped:
+        yield Grip(0, spots, 0.0, 0, ())
+        return
+    low, high = min(s.fret for s in stopped), max(s.fret for s in stopped)
+    reach = neck.reach(low, high)
+    barres = _barres(stopped)
+    if len(stopped) == 1:
+        spot = stopped[0]
+        natural = spot.fret - spot.finger + 1
+        if natural >= 1:
+            yield Grip(natural, spots, reach, 0, barres)
+        if extensions and spot.finger == 1:
+            yield Grip(natural + _SIDE, spots, reach, _SIDE, barres)
+        if extensions and spot.finger == _FINGERS and natural - _SIDE >= 1:
+            yield Grip(natural - _SIDE, spots, reach, _SIDE, barres)
+        return
+    candidates = sorted({max(1, s.fret - s.finger + 1) for s in stopped}, reverse=True)
+    position = min(candidates, key=lambda candidate: outside_of(stopped, candidate))
+    outside = outside_of(stopped, position)
+    if extensions or not outside:
+        yield Grip(position, spots, reach, outside, barres)
+
+
+def outside_of(spots: Sequence[Spot], position: int) -> int:
+    """By how many frets fingers leave their places: the first either way, the others when stretched up the neck."""
+    total = 0
+    for spot in spots:
+        off = spot.fret - (position + spot.finger - 1)
+        total += abs(off) if spot.finger == 1 else max(0, off)
+    return total
+
+
+def _barres(stopped: Sequence[Spot]) -> tuple[tuple[int, int], ...]:
+    counts: dict[int, int] = {}
+    for spot in stopped:
+        counts[spot.finger] = counts.get(spot.finger, 0) + 1
+    return tuple((finger, count) for finger, count in sorted(counts.items()) if count > 1)

@@ -1,0 +1,295 @@
+"""The cheapest way to hold a whole part: exact dynamic programming over the grips of its moments (Viterbi).
+
+The cost of a way is the sum of its grips' costs and of the moves between neighbours; the number of steps grows with
+the number of moments alone. Equal questions are answered once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+from operator import add
+from typing import NamedTuple
+
+from engrave.fingering.cost import GRIP_TERMS, MOVE_TERMS, Asked, Link, grip_cost, move_cost
+from engrave.fingering.grips import Grip, Note, Spot, find_grips
+from engrave.fingering.hand import Hand
+from engrave.fingering.moments import NO_LIMITS, Limits, Moment
+from engrave.fingering.neck import Neck
+
+_Signature = tuple[tuple[Note, ...], Asked]
+_Key = tuple[_Signature, tuple[int, ...], _Signature, tuple[int, ...], Link, float]
+
+
+class Rival(NamedTuple):
+    """The best whole way in which one moment is held otherwise. `more` is what it costs beyond the chosen one."""
+
+    grip: Grip
+    more: float
+
+
+class Step(NamedTuple):
+    """One moment as held. `terms` names what it costs; `rival` is None when there is no other way."""
+
+    grip: Grip
+    terms: tuple[tuple[str, float], ...]
+    rival: Rival | None
+
+
+class Way(NamedTuple):
+    """How a part is held: a step for each moment, None for those that cannot be played at all."""
+
+    steps: tuple[Step | None, ...]
+    cost: float
+
+
+class _Layer(NamedTuple):
+    """One moment with its grips and what they cost."""
+
+    moment: int
+    signature: _Signature
+    positions: tuple[int, ...]
+    grips: list[Grip]
+    costs: list[float]
+
+
+class Solver:
+    """Finds ways for one hand on one neck; keeps what it has worked out between parts."""
+
+    def __init__(self, neck: Neck, hand: Hand, limits: Limits = NO_LIMITS, extensions: bool = True) -> None:
+        """`extensions`: the outer fingers may reach a fret out of their place."""
+        self._neck, self._hand, self._limits, self._extensions = neck, hand, limits, extensions
+        self._known: dict[_Signature, tuple[list[Grip], list[float]]] = {}
+        self._rows: dict[_Key, list[list[float]]] = {}
+
+    def solve(self, moments: Sequence[Moment], explain: bool = False) -> Way:
+        """The cheapest way; with `explain`, each step's rival too."""
+        layers = self._layers(moments)
+        steps: list[Step | None] = [None] * len(moments)
+        if not layers:
+            return Way(tuple(steps), 0.0)
+        tables = [self._table(moments, before, now) for before, now in pairwise(layers)]
+        forward, chosen = _search(layers, tables)
+        totals = _through(layers, tables, forward) if explain else None
+        best = min(forward[-1])
+        for number, layer in enumerate(layers):
+            grip = layer.grips[chosen[number]]
+            terms = self._terms(moments, layers, number, chosen)
+            rival = _rival(layer, grip, totals[number], best) if totals else None
+            steps[layer.moment] = Step(grip, terms, rival)
+        return Way(tuple(steps), best)
+
+    def grips(self, moment: Moment) -> list[Grip]:
+        """Every grip for a moment, by cost; none when it cannot be played."""
+        grips, costs = self._grips(_signature(moment))
+        return [grip for _, grip in sorted(zip(costs, grips), key=lambda pair: pair[0])]
+
+    def _grips(self, signature: _Signature) -> tuple[list[Grip], list[float]]:
+        known = self._known.get(signature)
+        if known is None:
+            notes, asked = signature
+            grips = find_grips(notes, self._neck, self._hand, self._extensions)
+            if self._limits.position:
+                grips = _at_position(grips, self._limits.position)
+            costs = [
+                sum(grip_cost(grip, asked, self._neck, self._hand, self._limits.avoid_open)) for grip in grips
+            ]
+            known = self._known[signature] = (grips, costs)
+        return known
+
+    def _layers(self, moments: Sequence[Moment]) -> list[_Layer]:
+        """The moments that can be played, with their grips; hands that wait over open strings wait where they are wanted."""
+        layers: list[_Layer] = []
+        for number, moment in enumerate(moments):
+            signature = _signature(moment)
+            grips, costs = self._grips(signature)
+            if grips:
+                layers.append(_Layer(number, signature, (), grips, costs))
+        following: tuple[int, ...] = ()
+        after: list[tuple[int, ...]] = []
+        for layer in reversed(layers):
+            after.append(following)
+            following = _positions(layer) or following
+        leading: tuple[int, ...] = ()
+        for number, layer in enumerate(layers):
+            waiting = tuple(sorted({*leading, *after[-1 - number]}))
+            leading = _positions(layer) or leading
+            if waiting and any(grip.position == 0 for grip in layer.grips):
+                layers[number] = _spread_open(layer, waiting)
+        return layers
+
+    def _table(self, moments: Sequence[Moment], before: _Layer, now: _Layer) -> list[list[float]]:
+        """What every move between two layers costs: a row for each grip of `now`."""
+        adjacent = now.moment == before.moment + 1
+        link = _link(moments[now.moment]) if adjacent else Link()
+        seconds = moments[now.moment].seconds
+        key = (before.signature, before.positions, now.signature, now.positions, link, seconds)
+        rows = self._rows.get(key)
+        if rows is None:
+            asked = (before.signature[1], now.signature[1])
+            if len(before.grips[0].spots) == len(now.grips[0].spots) == 1 and link == Link():
+                rows = self._single_rows(before.grips, now.grips, seconds)
+            else:
+                rows = [
+                    [
+                        sum(move_cost(old, new, link, asked, seconds, self._neck, self._hand))
+                        for old in before.grips
+                    ]
+                    for new in now.grips
+                ]
+            self._rows[key] = rows
+        return rows
+
+    def _single_rows(self, before: Sequence[Grip], now: Sequence[Grip], seconds: float) -> list[list[float]]:
+        """The same as `move_cost`, for one note after another without a link: melodies are mostly this."""
+        hand, neck = self._hand, self._neck
+        shift, crossing, jump = hand.shift, hand.strings.crossing, hand.fingers.jump
+        way = neck.distances
+        factor = shift.per_mm * (1 + shift.hurry / seconds)
+        olds = [(old.position, *old.spots[0]) for old in before]
+        rows = []
+        for new in now:
+            at, (string, fret, finger) = new.position, new.spots[0]
+            here = way[min(at, neck.frets)]
+            shifts = {
+                old: abs(way[min(old, neck.frets)] - here) * factor + shift.each
+                if old != at and old and at
+                else 0.0
+                for old in {old.position for old in before}
+            }
+            rows.append(
+                [
+                    (shifts[p] if k else shifts[p] * shift.while_open)
+                    + (crossing * abs(s - string) if s != string else 0.0)
+                    + (
+                        jump
+                        if k == finger and k and (s != string or f != fret) and not (p != at and s == string)
+                        else 0.0
+                    )
+                    for p, s, f, k in olds
+                ]
+            )
+        return rows
+
+    def _terms(
+        self, moments: Sequence[Moment], layers: Sequence[_Layer], number: int, chosen: Sequence[int]
+    ) -> tuple[tuple[str, float], ...]:
+        """The named costs of one step of the chosen way, those that are not 0."""
+        layer = layers[number]
+        grip = layer.grips[chosen[number]]
+        asked = layer.signature[1]
+        values = list(
+            zip(GRIP_TERMS, grip_cost(grip, asked, self._neck, self._hand, self._limits.avoid_open))
+        )
+        if number:
+            before = layers[number - 1]
+            link = _link(moments[layer.moment]) if layer.moment == before.moment + 1 else Link()
+            moved = move_cost(
+                before.grips[chosen[number - 1]],
+                grip,
+                link,
+                (before.signature[1], asked),
+                moments[layer.moment].seconds,
+                self._neck,
+                self._hand,
+            )
+            values.extend(zip(MOVE_TERMS, moved))
+        return tuple((name, value) for name, value in values if value)
+
+
+def _signature(moment: Moment) -> _Signature:
+    return (
+        tuple(Note(want.places, want.finger) for want in moment.wants),
+        Asked(tuple(want.struck for want in moment.wants), tuple(want.bends for want in moment.wants)),
+    )
+
+
+def _link(moment: Moment) -> Link:
+    held = tuple((want.held_from, i) for i, want in enumerate(moment.wants) if want.held_from >= 0)
+    joined = tuple(
+        (want.joined_to, i, want.joins_by_slide) for i, want in enumerate(moment.wants) if want.joined_to >= 0
+    )
+    return Link(held, joined)
+
+
+def _at_position(grips: Sequence[Grip], position: int) -> list[Grip]:
+    """The grips of one position; all of them where it has none."""
+    kept = [grip for grip in grips if grip.position in (0, position)]
+    return kept or list(grips)
+
+
+def _positions(layer: _Layer) -> tuple[int, ...]:
+    return tuple(sorted({grip.position for grip in layer.grips} - {0}))
+
+
+def _spread_open(layer: _Layer, waiting: tuple[int, ...]) -> _Layer:
+    """Open strings with the hand waiting at each of the positions from which or to which it goes.
+
+    Elsewhere it never waits: the way is shared out between two shifts, and each shift costs something of its own.
+    """
+    grips: list[Grip] = []
+    costs: list[float] = []
+    for grip, cost in zip(layer.grips, layer.costs):
+        places = waiting if grip.position == 0 else (grip.position,)
+        grips.extend(grip._replace(position=place) for place in places)
+        costs.extend([cost] * len(places))
+    return _Layer(layer.moment, layer.signature, waiting, grips, costs)
+
+
+def _search(
+    layers: Sequence[_Layer], tables: Sequence[list[list[float]]]
+) -> tuple[list[list[float]], list[int]]:
+    """The least cost of reaching every grip, and the grips of the cheapest way (the first of equals)."""
+    forward = [layers[0].costs]
+    origins: list[list[int]] = []
+    for layer, table in zip(layers[1:], tables):
+        last = forward[-1]
+        costs: list[float] = []
+        sources: list[int] = []
+        for own, row in zip(layer.costs, table):
+            sums = list(map(add, last, row))
+            least = min(sums)
+            costs.append(own + least)
+            sources.append(sums.index(least))
+        forward.append(costs)
+        origins.append(sources)
+    chosen = [forward[-1].index(min(forward[-1]))]
+    for sources in reversed(origins):
+        chosen.append(sources[chosen[-1]])
+    chosen.reverse()
+    return forward, chosen
+
+
+def _through(
+    layers: Sequence[_Layer], tables: Sequence[list[list[float]]], forward: Sequence[list[float]]
+) -> list[list[float]]:
+    """The cost of the cheapest way through each grip."""
+    backward = [0.0] * len(layers[-1].grips)
+    totals = [list(forward[-1])]
+    for number in range(len(layers) - 2, -1, -1):
+        table = tables[number]
+        reached = list(map(add, layers[number + 1].costs, backward))
+        backward = [
+            min(row[old] + cost for row, cost in zip(table, reached))
+            for old in range(len(layers[number].grips))
+        ]
+        totals.append(list(map(add, forward[number], backward)))
+    totals.reverse()
+    return totals
+
+
+def _rival(layer: _Layer, grip: Grip, totals: Sequence[float], best: float) -> Rival | None:
+    """The next best way that holds this moment's strings otherwise (with other fingers, where the strings are given)."""
+    others = [
+        (total, index)
+        for index, total in enumerate(totals)
+        if _places(layer.grips[index].spots) != _places(grip.spots)
+    ] or [(total, index) for index, total in enumerate(totals) if layer.grips[index].spots != grip.spots]
+    if not others:
+        return None
+    total, index = min(others)
+    return Rival(layer.grips[index], total - best)
+
+
+def _places(spots: Sequence[Spot]) -> list[tuple[int, int]]:
+    return [(spot.string, spot.fret) for spot in spots]
