@@ -168,6 +168,8 @@ SIGNS: dict[str, Sign] = {
 
 MARKS = tuple(name for name, sign in SIGNS.items() if sign.carrier in (Carrier.NOTE, Carrier.EVENT))
 """Signs written after a fret or under `marks`."""
+OVER_RESTS = ("fermata", "breath-mark", "caesura")
+"""Marks that a rest may carry."""
 SPANS = tuple(name for name, sign in SIGNS.items() if sign.carrier is Carrier.SPAN)
 """Signs that last, written under `spans`."""
 NUMBERED_SPANS = ("position", "barre", "half-barre")

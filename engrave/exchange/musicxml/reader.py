@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any
 
 from engrave.exchange.musicxml.reader_bars import PartReader
@@ -18,6 +17,7 @@ from engrave.exchange.musicxml.reader_music import ZERO, Bar, Shared, Staff
 from engrave.exchange.musicxml.reader_parts import (
     PartEntry,
     choose_parts,
+    is_own,
     list_parts,
     part_ids,
     read_head,
@@ -54,7 +54,7 @@ def read_musicxml(data: bytes, wanted: Sequence[str] = ()) -> tuple[dict[str, An
     root = to_partwise(open_source(data))
     entries = choose_parts(list_parts(root), wanted)
     losses = LossLog()
-    row, staves = _read_parts(entries, losses)
+    row, staves = _read_parts(entries, is_own(root) or _tells_rests(entries), losses)
     if not row:
         raise ValueError("the file has no measures")
     tree: dict[str, Any] = {"score": 1, **read_head(root)}
@@ -82,12 +82,25 @@ class _Endings:
     now: tuple[int, ...] = ()
 
 
-def _read_parts(entries: Sequence[PartEntry], losses: LossLog) -> tuple[list[Shared], list[Staff]]:
+def _tells_rests(entries: Sequence[PartEntry]) -> bool:
+    """Whether any rest says that it fills its measure."""
+    rests = (
+        note.find("rest")
+        for entry in entries
+        for measure in entry.node.all("measure")
+        for note in measure.all("note")
+    )
+    return any(rest is not None and rest.get("measure") == "yes" for rest in rests)
+
+
+def _read_parts(
+    entries: Sequence[PartEntry], tells_rests: bool, losses: LossLog
+) -> tuple[list[Shared], list[Staff]]:
     """The measures of all parts; the first part decides for all where several say something."""
     row: list[Shared] = []
     staves: list[Staff] = []
     for entry in entries:
-        reader = PartReader(PartSetup(), losses)
+        reader = PartReader(PartSetup(), losses, tells_rests)
         endings = _Endings()
         found: list[dict[int, Bar]] = []
         measures = entry.node.all("measure")
@@ -217,18 +230,13 @@ def _check_repeats(row: Sequence[Shared], staves: Sequence[Staff], losses: LossL
 
 
 def _plan(row: Sequence[Shared], staves: Sequence[Staff], losses: LossLog) -> list[Plan]:
-    lengths = []
-    for index in range(len(row)):
-        sounding = [s.bars[index] for s in staves if not s.bars[index].repeats]
-        lengths.append(max((_length(bar) for bar in sounding), default=ZERO))
-    return plan_measures(row, lengths, losses)
-
-
-def _length(bar: Bar) -> Fraction:
-    """How long the music of a bar lasts; silence has no length of its own."""
-    if not any(moment.tones for voice in bar.voices.values() for moment in voice):
-        return ZERO
-    return snap(bar.length)
+    lengths, rests = [], []
+    for index, shared in enumerate(row):
+        bars = [s.bars[index] for s in staves if not s.bars[index].repeats]
+        lengths.append(max((snap(bar.length) for bar in bars if bar.sounds), default=ZERO))
+        silent = bars if shared.rests == 1 else []
+        rests.append(max((snap(bar.length) for bar in silent if not bar.sounds), default=ZERO))
+    return plan_measures(row, lengths, rests, losses)
 
 
 def _write_head(

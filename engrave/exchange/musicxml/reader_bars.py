@@ -24,7 +24,7 @@ from engrave.exchange.musicxml.reader_music import (
 from engrave.exchange.musicxml.reader_pitches import is_writable, read_pitch
 from engrave.exchange.musicxml.reader_setup import PartSetup
 from engrave.exchange.musicxml.reader_source import Node
-from engrave.score.sign_list import DYNAMICS
+from engrave.score.sign_list import DYNAMICS, OVER_RESTS
 from engrave.theory.pitch import Pitch
 
 _TYPES = {
@@ -48,6 +48,7 @@ _LONGEST = Fraction(16)
 """Whole notes of a measure that are read at most (house rule)."""
 _MOST_IN_TUPLET = 64
 _MOST_DOTS = 4
+_WHOLE = Fraction(1)
 _PER_WHOLE = 4
 """Quarters, in which the file counts its divisions, to a whole note."""
 
@@ -58,6 +59,8 @@ class PartReader:
 
     setup: PartSetup
     losses: LossLog
+    tells_rests: bool = False
+    """The file says which rests fill a measure, so that others are whole rests."""
     bars: dict[int, Bar] = field(default_factory=dict)
     _cursor: Fraction = ZERO
     _last: Fraction = ZERO
@@ -153,11 +156,20 @@ class PartReader:
             return None
         else:
             rest = note.find("rest")
-            moment.fills = rest is not None and (rest.get("measure") == "yes" or written is None)
+            if rest is not None:
+                moment.hidden = note.get("print-object") == "no"
+                moment.fills = rest.get("measure") == "yes" or self._fills(moment)
             self._take_graces(key, moment, rest is not None)
             self._bar(note).voices.setdefault(key[1], []).append(moment)
         self._moments[key] = moment
         return moment
+
+    def _fills(self, moment: Moment) -> bool:
+        """Whether a rest that does not say so stands for its measure: it has no type, or that of a whole rest alone."""
+        if moment.written is None:
+            return True
+        alone = moment.written == _WHOLE and moment.ratio == PLAIN and moment.onset == 0
+        return alone and (moment.length != _WHOLE or not self.tells_rests)
 
     def _take_graces(self, key: tuple[int, str], moment: Moment, is_rest: bool) -> None:
         """Grace notes before a note are its own; before a rest they follow the note before."""
@@ -216,8 +228,11 @@ class PartReader:
         blank = Tone(None)
         held = Moment(moment.onset, moment.length)
         read_notations(note, blank, held, self.losses)
+        moment.marks = [mark for mark in held.marks if mark in OVER_RESTS]
+        moment.fills = moment.fills and not moment.marks
         for mark in (*held.marks, *blank.marks):
-            self.losses.add(f"{mark} on a rest")
+            if mark not in OVER_RESTS:
+                self.losses.add(f"{mark} on a rest")
         self._read_dynamics(note, moment.onset, bar)
 
     def _read_dynamics(self, note: Node, onset: Fraction, bar: Bar) -> None:

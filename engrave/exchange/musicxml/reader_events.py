@@ -71,6 +71,8 @@ class LaneWriter:
             if graces:
                 self.losses.notes(count_tones(before), "grace notes without a note")
                 graces = []
+        if event == REST and moment is not None and moment.marks and not moment.tones and piece.ends:
+            event = {"marks": list(moment.marks)}
         items.extend(graces)
         items.append({piece.value.name: event})
         if piece.ends and after:

@@ -254,13 +254,13 @@ def _read_bends(bends: list[Node], tone: Tone, losses: LossLog) -> None:
         try:
             if bend.has("release") or alter < 0:
                 level = level + alter if alter < 0 else Fraction(0)
-                words.append("release" if level <= 0 else f"release to {amount_label(level)}")
+                words.append("release" if level <= 0 else f"release to {_bend_word(level)}")
             elif alter == 0:
                 words.append("hold")
             else:
                 level += alter
                 pre = "pre " if bend.has("pre-bend") else ""
-                words.append(f"{'then ' if words else ''}{pre}{amount_label(level)}")
+                words.append(f"{'then ' if words else ''}{pre}{_bend_word(level)}")
         except ValueError:
             losses.add("bend")
             return
@@ -271,6 +271,12 @@ def _read_bends(bends: list[Node], tone: Tone, losses: LossLog) -> None:
         losses.add("bend")
     else:
         tone.keys["bend"] = text
+
+
+def _bend_word(semitones: Fraction) -> str:
+    """How far a string is bent, as a person writes it. Raises ValueError like `amount_label`."""
+    label = amount_label(semitones)
+    return "quarter" if label == "1/4" else label
 
 
 def _read_bar(bend: Node, tone: Tone, losses: LossLog) -> None:

@@ -71,6 +71,8 @@ class Moment:
     slashed: bool = False
     fills: bool = False
     """The rest fills its measure."""
+    hidden: bool = False
+    """The rest is not printed."""
 
 
 class At(NamedTuple):
@@ -116,6 +118,11 @@ class Bar:
             or self.repeats
             or any(moment.tones or moment.marks for voice in self.voices.values() for moment in voice)
         )
+
+    @property
+    def sounds(self) -> bool:
+        """True when there is a note."""
+        return any(sounds(voice) for voice in self.voices.values())
 
     @property
     def length(self) -> Fraction:
@@ -191,6 +198,16 @@ class Staff:
     def count_notes(self) -> int:
         """All notes of the staff with its grace notes."""
         return sum(count_tones(voice) for bar in self.bars for voice in bar.voices.values())
+
+
+def sounds(voice: list[Moment]) -> bool:
+    """True when there is a note among the moments of a voice."""
+    return any(moment.tones for moment in voice)
+
+
+def speaks(voice: list[Moment]) -> bool:
+    """True when a voice shows notes, or rests of its own beside those that fill a measure."""
+    return any(moment.tones or not (moment.fills or moment.hidden) for moment in voice)
 
 
 def count_tones(voice: list[Moment]) -> int:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from engrave.exchange.musicxml.reader_source import Node
+from engrave.exchange.musicxml.writer_head import SOFTWARE
 from engrave.score.structure import Grids, KeyToSigns, View
 
 _CREATORS = {"composer": "music", "lyricist": "words", "poet": "words", "arranger": "arrangement"}
@@ -86,6 +87,12 @@ def part_ids(names: Sequence[str]) -> list[str]:
             candidate, count = f"{base}-{count}", count + 1
         ids.append(candidate)
     return ids
+
+
+def is_own(root: Node) -> bool:
+    """Whether the writer of this project made the file."""
+    encoding = root.find("identification", "encoding")
+    return encoding is not None and encoding.text("software") == SOFTWARE
 
 
 def read_head(root: Node) -> dict[str, Any]:

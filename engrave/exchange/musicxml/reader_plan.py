@@ -39,9 +39,18 @@ class Plan:
         return self.length == self.metre.length
 
 
-def plan_measures(row: Sequence[Shared], lengths: Sequence[Fraction], losses: LossLog) -> list[Plan]:
-    """The plan of each measure; `lengths` is how long the music of each lasts, 0 for silence."""
+def plan_measures(
+    row: Sequence[Shared], lengths: Sequence[Fraction], rests: Sequence[Fraction], losses: LossLog
+) -> list[Plan]:
+    """The plan of each measure; `lengths` is how long the music of each lasts, 0 for silence, and `rests` how long silence.
+
+    Rests may make a measure shorter than its time, but never longer.
+    """
     plans = _times(row, lengths, losses)
+    lengths = [
+        length or (rest if rest < plan.metre.length else ZERO)
+        for plan, length, rest in zip(plans, lengths, rests, strict=True)
+    ]
     pickup = ZERO
     count = 1
     half = False

@@ -12,7 +12,17 @@ from engrave.exchange.musicxml.reader_events import REST, LaneWriter
 from engrave.exchange.musicxml.reader_instruments import Header
 from engrave.exchange.musicxml.reader_losses import LossLog
 from engrave.exchange.musicxml.reader_lyrics import write_lyrics
-from engrave.exchange.musicxml.reader_music import ZERO, At, Bar, Moment, Shared, Staff, count_tones
+from engrave.exchange.musicxml.reader_music import (
+    ZERO,
+    At,
+    Bar,
+    Moment,
+    Shared,
+    Staff,
+    count_tones,
+    sounds,
+    speaks,
+)
 from engrave.exchange.musicxml.reader_plan import Plan
 from engrave.exchange.musicxml.reader_rhythm import lay_out, snap
 from engrave.exchange.musicxml.reader_spans import write_spans
@@ -54,13 +64,14 @@ class StaffWriter:
         return written
 
     def _rank(self) -> None:
-        """Voices in the order in which they are first heard; two of them in the order of their names."""
-        for bar in self.staff.bars:
-            for voice in sorted(bar.voices):
-                if any(moment.tones for moment in bar.voices[voice]):
-                    self._ranks.setdefault(voice, len(self._ranks))
-        if len(self._ranks) == _LANES:
-            self._ranks = {voice: rank for rank, voice in enumerate(sorted(self._ranks))}
+        """Voices in the order in which they are first heard, then those of rests; two of them in the order of their names."""
+        for counts in (sounds, _is_seen):
+            for bar in self.staff.bars:
+                for voice in sorted(bar.voices, key=_by_name):
+                    if counts(bar.voices[voice]) and (counts is sounds or len(self._ranks) < _LANES):
+                        self._ranks.setdefault(voice, len(self._ranks))
+            if len(self._ranks) == _LANES:
+                self._ranks = {voice: rank for rank, voice in enumerate(sorted(self._ranks, key=_by_name))}
 
     def _move_late_words(self) -> None:
         """Words at the very end of a measure belong to the start of the next one."""
@@ -100,7 +111,7 @@ class StaffWriter:
                 lane.skip()
         else:
             by_beat = bool(bar.chords or bar.texts or bar.dynamics or spans)
-            self._voices(bar, plan, lanes, content, by_beat)
+            self._voices({} if self.row[index].rests > 1 else bar.voices, plan, lanes, content, by_beat)
         _put(content, "chord", bar.chords, plan, self.losses, "")
         _put(content, "text", bar.texts, plan, self.losses, ", ")
         _put(content, "dynamics", bar.dynamics, plan, self.losses, "")
@@ -112,58 +123,73 @@ class StaffWriter:
         return content
 
     def _voices(
-        self, bar: Bar, plan: Plan, lanes: list[LaneWriter], content: dict[str, Any], by_beat: bool
+        self,
+        voices: dict[str, list[Moment]],
+        plan: Plan,
+        lanes: list[LaneWriter],
+        content: dict[str, Any],
+        by_beat: bool,
     ) -> None:
-        upper, lower = self._lanes(bar)
+        upper, lower = self._lanes(voices)
         explicit = by_beat and not plan.is_full
-        if _sounds(upper) or explicit or (upper and _sounds(lower) and not _only_fills(upper)):
+        if speaks(upper) or explicit:
             rows = [moment for moment in upper if not moment.fills]
             content["notes"] = lanes[0].write(lay_out(rows, plan.length, self.losses), {})
         else:
             lanes[0].skip()
-        if _sounds(lower):
+        if lower and "notes" not in content:
+            content["notes"] = REST
+        if speaks(lower):
             rows = [moment for moment in lower if not moment.fills]
             taken = lanes[0].starts
             content["bass"] = lanes[1].write(lay_out(rows, plan.length, self.losses), taken)
-            if "notes" not in content:
-                content["notes"] = REST
         else:
             lanes[1].skip()
+            if lower and content["notes"] == REST:
+                content["bass"] = REST
         words = write_lyrics(lanes[0].sung, self._held)
         if words:
             content["lyrics"] = words[1] if list(words) == [1] else words
         if any(moment.lyrics for moment in lanes[1].sung):
             self.losses.add("lyric of the second voice")
 
-    def _lanes(self, bar: Bar) -> tuple[list[Moment], list[Moment]]:
-        """Which voices stand above and below; a third one takes the place of one that is silent."""
-        order = sorted(bar.voices, key=lambda voice: (self._ranks.get(voice, len(self._ranks)), voice))
-        sounding = [voice for voice in order if _sounds(bar.voices[voice])]
+    def _lanes(self, voices: dict[str, list[Moment]]) -> tuple[list[Moment], list[Moment]]:
+        """Which voices stand above and below; a third one takes the place of one that is silent.
+
+        Rests that are not printed leave no voice; the language has no place for them.
+        """
+        order = sorted(voices, key=lambda voice: (self._ranks.get(voice, len(self._ranks)), _by_name(voice)))
         lanes: list[list[Moment]] = [[], []]
-        for voice in sounding:
+        for voice in order:
+            if not sounds(voices[voice]):
+                continue
             rank = self._ranks[voice]
             wish = rank if rank < _LANES else 0
             free = next((lane for lane in (wish, 1 - wish) if not lanes[lane]), None)
             if free is None:
-                self._lose({voice: bar.voices[voice]}, "a third voice")
+                self._lose({voice: voices[voice]}, "a third voice")
             else:
-                lanes[free] = bar.voices[voice]
+                lanes[free] = voices[voice]
+        for voice in order:
+            lane = self._ranks.get(voice, _LANES)
+            if lane < _LANES and not lanes[lane] and _is_seen(voices[voice]):
+                lanes[lane] = voices[voice]
         if not lanes[0] and lanes[1] and not _is_tied(lanes[1]):
             lanes.reverse()
-        if not lanes[0]:
-            lanes[0] = next((bar.voices[voice] for voice in order if voice not in sounding), [])
         return lanes[0], lanes[1]
 
     def _lose(self, voices: dict[str, list[Moment]], why: str) -> None:
         self.losses.notes(sum(count_tones(voice) for voice in voices.values()), why)
 
 
-def _sounds(moments: list[Moment]) -> bool:
-    return any(moment.tones for moment in moments)
+def _is_seen(moments: list[Moment]) -> bool:
+    """Whether a voice shows anything: notes, or rests that are printed."""
+    return any(moment.tones or not moment.hidden for moment in moments)
 
 
-def _only_fills(moments: list[Moment]) -> bool:
-    return all(moment.fills for moment in moments)
+def _by_name(voice: str) -> tuple[int, str]:
+    """Voices are numbers as a rule: 2 comes before 10."""
+    return len(voice), voice
 
 
 def _is_tied(moments: list[Moment]) -> bool:

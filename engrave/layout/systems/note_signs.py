@@ -15,11 +15,11 @@ from engrave.layout.systems.stacked_signs import Around, StackPlacer
 from engrave.layout.systems.tremolo_marks import TremoloPlacer
 from engrave.marks.mark import Box
 from engrave.marks.role import Role
+from engrave.score.sign_list import OVER_RESTS
 from engrave.score.structure import Mark
 from engrave.style.sections import Style
 from engrave.theory.vibrato_bar import parse_bar_move
 
-_OVER_RESTS = ("fermata", "breath-mark", "caesura")
 _VIBRATOS = ("vibrato", "wide-vibrato")
 _BAR_GLYPHS = {
     "dip": "guitarVibratoBarDip",
@@ -46,7 +46,7 @@ class NoteSignPlacer:
             item = event.item
             next_x = left_edge(events[number + 1]) if number + 1 < len(events) else end_x
             if not isinstance(item, ChordInk | FretInk):
-                over_rest = [mark for mark in item.event.marks if mark.name in _OVER_RESTS]
+                over_rest = [mark for mark in item.event.marks if mark.name in OVER_RESTS]
                 around = Around(event.left, _next(lefts, event, next_x), end_x)
                 self._stack.place(canvas, event, over_rest, voice.side, around)
                 continue

@@ -1,0 +1,76 @@
+"""Rests in MusicXML files: which of them are printed, which fill a measure, and which leave no voice behind.
+
+`print-object` and `measure` are attributes of MusicXML 4.0 (note, rest); `forward` moves on without a rest.
+"""
+
+from tests.exchange.musicxml_helpers import FOUR, attributes, load, measures, note, score
+
+BACK = "<backup><duration>16</duration></backup>"
+QUARTERS = [{"1/4": ["C4", "D4", "E4", "F4"]}]
+
+
+def rest(length=4, kind="quarter", inside="", **keys):
+    return note("rest", length, kind, **keys).replace("<rest/>", f"<rest{inside}/>")
+
+
+def hidden(*rests):
+    return "".join(rests).replace("<note>", '<note print-object="no">')
+
+
+def whole_measure(**keys):
+    return rest(16, "", ' measure="yes"', **keys).replace("<type></type>", "")
+
+
+def test_rests_that_are_not_printed_leave_no_second_voice():
+    assert measures(FOUR + BACK + hidden(rest(8, "half", voice=2) * 2)) == [{"notes": QUARTERS}]
+
+
+def test_going_forward_leaves_no_second_voice():
+    forward = "<forward><duration>16</duration><voice>2</voice></forward>"
+    assert measures(FOUR + BACK + forward) == [{"notes": QUARTERS}]
+
+
+def test_a_second_voice_of_printed_rests_stays():
+    assert measures(FOUR + BACK + rest(8, "half", voice=2) * 2) == [{"notes": QUARTERS, "bass": [{"1/2": ["rest", "rest"]}]}]
+
+
+def test_a_first_voice_that_is_not_printed_makes_room_for_the_second():
+    lower = FOUR.replace("<voice>1", "<voice>2")
+    assert measures(FOUR, hidden(rest(16, "whole")) + BACK + lower)[1] == {"notes": QUARTERS}
+
+
+def test_a_first_voice_with_a_printed_rest_stays_above():
+    lower = FOUR.replace("<voice>1", "<voice>2")
+    assert measures(FOUR, whole_measure() + BACK + lower)[1] == {"notes": "rest", "bass": QUARTERS}
+
+
+def test_a_third_voice_of_rests_is_no_loss():
+    voices = [FOUR.replace("<voice>1", f"<voice>{number}") for number in (1, 2)]
+    assert load(score(BACK.join([*voices, rest(16, "whole", voice=3)])))[1] == []
+
+
+def test_a_rest_that_fills_its_measure_and_a_whole_rest_come_back_as_written():
+    found = measures(FOUR, whole_measure(), rest(16, "whole"))
+    assert found[1:] == [{"notes": "rest"}, {"notes": [{"1/1": "rest"}]}]
+
+
+def test_a_whole_rest_in_a_file_that_never_says_what_fills_a_measure_fills_it():
+    """Common practice, no source: the sign of the whole rest stands for a silent measure of any length."""
+    assert measures(FOUR, rest(16, "whole"))[1] == {"notes": "rest"}
+    assert measures(attributes(time="3/4") + rest(12, "whole"), whole_measure())[0] == {"notes": "rest"}
+
+
+def test_rests_of_a_silent_measure_stay_as_written():
+    assert measures(FOUR, rest(8, "half") + rest() * 2)[1] == {"notes": [{"1/2": "rest"}, {"1/4": ["rest", "rest"]}]}
+
+
+def test_a_fermata_over_a_rest_stays():
+    music = note("C4", 12, "half", inner="<dot/>") + note("rest", notations="<fermata/>")
+    found, losses = load(score(music))
+    assert found["measures"] == [{"notes": [{"1/2.": "C4"}, {"1/4": {"marks": ["fermata"]}}]}]
+    assert losses == []
+
+
+def test_other_signs_over_a_rest_are_told():
+    music = note("C4", 12, "half", inner="<dot/>") + note("rest", notations="<articulations><accent/></articulations>")
+    assert [loss.what for loss in load(score(music))[1]] == ["accent on a rest"]
