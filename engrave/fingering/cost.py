@@ -43,17 +43,18 @@ def grip_cost(
     stopping, bending = hand.fingers.stopping, hand.fingers.bending
     fingers = sum(stopping[finger] for finger in {spot.finger for spot in grip.spots})
     bend = sum(bending[spot.finger] for spot, bends in zip(grip.spots, asked.bends) if bends)
-    opened = sum(1 for spot, struck in zip(grip.spots, asked.struck) if struck and not spot.fret)
-    each = hand.strings.open + (hand.strings.open_avoided if avoid_open else 0.0)
     barre = sum(
         hand.barre.each + hand.barre.per_string * count + (hand.barre.other_finger if finger != 1 else 0.0)
         for finger, count in grip.barres
     )
-    away = 0.0 if grip.is_open else neck.distances[min(grip.position, neck.frets)] - neck.distances[0]
+    away = neck.reach(0, min(grip.position, neck.frets))
+    opened = sum(1 for spot, struck in zip(grip.spots, asked.struck) if struck and not spot.fret)
+    each = hand.strings.open + hand.strings.open_far * away
+    each += hand.strings.open_avoided if avoid_open else 0.0
     return (
-        hand.position.per_mm * away,
+        0.0 if grip.is_open else hand.position.per_mm * away,
         stretch,
-        hand.shift.extension * grip.outside,
+        hand.shift.extension * grip.outside + hand.shift.crowded * grip.crowded,
         fingers,
         bend,
         each * opened,
@@ -75,7 +76,7 @@ def move_cost(
     return (
         shift,
         hand.strings.crossing * _crossed(before, now, asked),
-        hand.fingers.jump * jumps,
+        hand.fingers.jumping(seconds) * jumps,
         hand.fingers.keep * kept if news else 0.0,
         hand.broken.legato * legato,
         hand.broken.held * let_go,

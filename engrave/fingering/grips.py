@@ -30,7 +30,8 @@ class Grip(NamedTuple):
     """One way to hold everything: the hand's position and a spot for each note, in the order of the notes asked for.
 
     `position` is 0 where only open strings sound and nothing says yet where the hand waits. `reach` is in millimetres between the
-    outer stopped frets; `outside` counts the frets by which fingers leave their places; `barres` has the finger and the
+    outer stopped frets; `outside` counts the frets by which fingers are stretched out of their places, `crowded` those
+    by which the first is drawn in; `barres` has the finger and the
     number of strings of each.
     """
 
@@ -38,6 +39,7 @@ class Grip(NamedTuple):
     spots: tuple[Spot, ...]
     reach: float
     outside: int
+    crowded: int
     barres: tuple[tuple[int, int], ...]
 
     @property
@@ -143,35 +145,40 @@ def _with_positions(spots: tuple[Spot, ...], neck: Neck, extensions: bool) -> It
     """The grip at each position from which its fingers can lie so."""
     stopped = [spot for spot in spots if spot.finger]
     if not stopped:
-        yield Grip(0, spots, 0.0, 0, ())
+        yield Grip(0, spots, 0.0, 0, 0, ())
         return
     low, high = min(s.fret for s in stopped), max(s.fret for s in stopped)
     reach = neck.reach(low, high)
     barres = _barres(stopped)
-    if len(stopped) == 1:
-        spot = stopped[0]
-        natural = spot.fret - spot.finger + 1
-        if natural >= 1:
-            yield Grip(natural, spots, reach, 0, barres)
-        if extensions and spot.finger == 1:
-            yield Grip(natural + _SIDE, spots, reach, _SIDE, barres)
-        if extensions and spot.finger == _FINGERS and natural - _SIDE >= 1:
-            yield Grip(natural - _SIDE, spots, reach, _SIDE, barres)
-        return
-    candidates = sorted({max(1, s.fret - s.finger + 1) for s in stopped}, reverse=True)
-    position = min(candidates, key=lambda candidate: outside_of(stopped, candidate))
-    outside = outside_of(stopped, position)
-    if extensions or not outside:
-        yield Grip(position, spots, reach, outside, barres)
+    for position in _single_positions(stopped[0]) if len(stopped) == 1 else _positions(stopped):
+        outside = sum(_stretched(spot, position) for spot in stopped)
+        if extensions or not outside:
+            crowded = sum(max(0, spot.fret - position) for spot in stopped if spot.finger == 1)
+            yield Grip(position, spots, reach, outside, crowded, barres)
 
 
-def outside_of(spots: Sequence[Spot], position: int) -> int:
-    """By how many frets fingers leave their places: the first either way, the others when stretched up the neck."""
-    total = 0
-    for spot in spots:
-        off = spot.fret - (position + spot.finger - 1)
-        total += abs(off) if spot.finger == 1 else max(0, off)
-    return total
+def _single_positions(spot: Spot) -> Iterator[int]:
+    """The finger's own position, and those from which an outer finger stretches to its fret."""
+    natural = spot.fret - spot.finger + 1
+    if natural >= 1:
+        yield natural
+    if spot.finger == 1:
+        yield natural + _SIDE
+    if spot.finger == _FINGERS and natural - _SIDE >= 1:
+        yield natural - _SIDE
+
+
+def _positions(stopped: Sequence[Spot]) -> list[int]:
+    """The positions of one of the fingers from which the others stretch least."""
+    candidates = sorted({max(1, spot.fret - spot.finger + 1) for spot in stopped})
+    stretched = [sum(_stretched(spot, position) for spot in stopped) for position in candidates]
+    return [position for position, total in zip(candidates, stretched) if total == min(stretched)]
+
+
+def _stretched(spot: Spot, position: int) -> int:
+    """By how many frets a finger is stretched out of its place: the first down the neck, the others up."""
+    off = spot.fret - (position + spot.finger - 1)
+    return max(0, -off) if spot.finger == 1 else max(0, off)
 
 
 def _barres(stopped: Sequence[Spot]) -> tuple[tuple[int, int], ...]:

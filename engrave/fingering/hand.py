@@ -44,6 +44,7 @@ class Shift(NamedTuple):
     each: float
     while_open: float
     extension: float
+    crowded: float
 
 
 class Position(NamedTuple):
@@ -60,11 +61,16 @@ class Fingers(NamedTuple):
     third: float
     fourth: float
     jump: float
+    jump_time: float
     keep: float
     bend_first: float
     bend_second: float
     bend_third: float
     bend_fourth: float
+
+    def jumping(self, seconds: float) -> float:
+        """What a finger costs that jumps with so much time."""
+        return self.jump * min(1.0, self.jump_time / seconds)
 
     @property
     def stopping(self) -> tuple[float, ...]:
@@ -82,6 +88,7 @@ class Strings(NamedTuple):
 
     crossing: float
     open: float
+    open_far: float
     open_avoided: float
 
 

@@ -115,8 +115,23 @@ class Solver:
             waiting = tuple(sorted({*leading, *after[-1 - number]}))
             leading = _positions(layer) or leading
             if waiting and any(grip.position == 0 for grip in layer.grips):
-                layers[number] = _spread_open(layer, waiting)
+                layers[number] = self._spread_open(layer, waiting)
         return layers
+
+    def _spread_open(self, layer: _Layer, waiting: tuple[int, ...]) -> _Layer:
+        """Open strings with the hand waiting at each of the positions from which or to which it goes.
+
+        Elsewhere it never waits: the way is shared out between two shifts, and each shift costs something of its own.
+        """
+        asked = layer.signature[1]
+        avoid = self._limits.avoid_open
+        grips = [
+            grip._replace(position=place)
+            for grip in layer.grips
+            for place in (waiting if grip.position == 0 else (grip.position,))
+        ]
+        costs = [sum(grip_cost(grip, asked, self._neck, self._hand, avoid)) for grip in grips]
+        return _Layer(layer.moment, layer.signature, waiting, grips, costs)
 
     def _table(self, moments: Sequence[Moment], before: _Layer, now: _Layer) -> list[list[float]]:
         """What every move between two layers costs: a row for each grip of `now`."""
@@ -143,7 +158,7 @@ class Solver:
     def _single_rows(self, before: Sequence[Grip], now: Sequence[Grip], seconds: float) -> list[list[float]]:
         """The same as `move_cost`, for one note after another without a link: melodies are mostly this."""
         hand, neck = self._hand, self._neck
-        shift, crossing, jump = hand.shift, hand.strings.crossing, hand.fingers.jump
+        shift, crossing, jump = hand.shift, hand.strings.crossing, hand.fingers.jumping(seconds)
         way = neck.distances
         factor = shift.per_mm * (1 + shift.hurry / seconds)
         olds = [(old.position, *old.spots[0]) for old in before]
@@ -220,20 +235,6 @@ def _at_position(grips: Sequence[Grip], position: int) -> list[Grip]:
 
 def _positions(layer: _Layer) -> tuple[int, ...]:
     return tuple(sorted({grip.position for grip in layer.grips} - {0}))
-
-
-def _spread_open(layer: _Layer, waiting: tuple[int, ...]) -> _Layer:
-    """Open strings with the hand waiting at each of the positions from which or to which it goes.
-
-    Elsewhere it never waits: the way is shared out between two shifts, and each shift costs something of its own.
-    """
-    grips: list[Grip] = []
-    costs: list[float] = []
-    for grip, cost in zip(layer.grips, layer.costs):
-        places = waiting if grip.position == 0 else (grip.position,)
-        grips.extend(grip._replace(position=place) for place in places)
-        costs.extend([cost] * len(places))
-    return _Layer(layer.moment, layer.signature, waiting, grips, costs)
 
 
 def _search(
