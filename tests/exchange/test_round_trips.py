@@ -1,7 +1,6 @@
 """Scores that leave and come back, and damaged files: MusicXML, MIDI and plain-text tab.
 
-What comes back through MusicXML is compared whole but for what the format has no place for: chord shapes, new lines, and
-where things stand in the text.
+What comes back through MusicXML is compared whole but for where things stand in the text.
 The order of the notes of a chord and of the marks of an event says nothing and is not compared, nor is on which note of
 a chord a mark of the whole event is written. Signs that last are compared by where they start and stop.
 """
@@ -33,7 +32,7 @@ SAMPLES = sorted(FOLDER.glob("*.yaml"))
 ALL = [*SAMPLES, *sorted((FOLDER / "signs").glob("*.yaml"))]
 SECONDS = 10
 """A damaged file of some kilobytes must not take longer (house rule)."""
-LEFT_BEHIND = {"place", "parts", "spans", "new", "shape"}
+LEFT_BEHIND = {"place", "parts", "spans"}
 
 
 @cache
@@ -92,7 +91,9 @@ def plain_spans(score, part):
     return sorted((s.first, s.onset, s.last, s.end, s.sign.name, s.sign.detail) for s in spans)
 
 
-_HEAD = ("title", "subtitle", "credits", "copyright", "language", "view", "style", "grids", "left_handed", "key_to_signs")
+_HEAD = (
+    "title", "subtitle", "credits", "copyright", "language", "view", "style", "grids", "left_handed", "shapes", "key_to_signs"
+)
 
 
 def essence(score):

@@ -1,7 +1,8 @@
 """MusicXML files read into the tree of the score language (MusicXML 4.0, the elements of score-partwise).
 
 The look of a page - margins, fonts, positions, line breaks, stems and beams - is left behind without a word: it is made
-anew. Everything else that the language has no place for is told as a loss.
+anew. Breaks stay only in files of this project's writer, where the author asked for them; those of others belong to their
+paper. Everything else that the language has no place for is told as a loss.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from typing import Any
 from engrave.exchange.musicxml.reader_bars import PartReader
 from engrave.exchange.musicxml.reader_instruments import Header, choose_header
 from engrave.exchange.musicxml.reader_losses import Loss, LossLog
-from engrave.exchange.musicxml.reader_music import ZERO, Bar, Shared, Staff
+from engrave.exchange.musicxml.reader_music import ZERO, Bar, Habits, Shared, Staff
 from engrave.exchange.musicxml.reader_parts import (
     PartEntry,
     choose_parts,
@@ -27,6 +28,7 @@ from engrave.exchange.musicxml.reader_plan import Plan, plan_measures
 from engrave.exchange.musicxml.reader_rhythm import snap
 from engrave.exchange.musicxml.reader_score import StaffWriter
 from engrave.exchange.musicxml.reader_setup import PartSetup
+from engrave.exchange.musicxml.reader_shapes import ShapeBook
 from engrave.exchange.musicxml.reader_source import Node, open_source
 from engrave.exchange.musicxml.reader_structure import (
     ending_stops,
@@ -54,7 +56,11 @@ def read_musicxml(data: bytes, wanted: Sequence[str] = ()) -> tuple[dict[str, An
     root = to_partwise(open_source(data))
     entries = choose_parts(list_parts(root), wanted)
     losses = LossLog()
-    row, staves = _read_parts(entries, is_own(root) or _tells_rests(entries), losses)
+    habits = Habits(is_own(root), is_own(root) or _tells_rests(entries))
+    shapes = ShapeBook()
+    if habits.own:
+        shapes.read_head(root)
+    row, staves = _read_parts(entries, habits, shapes, losses)
     if not row:
         raise ValueError("the file has no measures")
     tree: dict[str, Any] = {"score": 1, **read_head(root)}
@@ -71,6 +77,8 @@ def read_musicxml(data: bytes, wanted: Sequence[str] = ()) -> tuple[dict[str, An
         for staff, header in zip(staves, headers, strict=True)
     ]
     _write_head(tree, row, plans, staves, headers)
+    fretted = next((header.instrument for header in headers if header.is_fretted), None)
+    tree.update(shapes.write(fretted.strings if fretted is not None else 0, losses))
     tree["measures"] = _write_measures(row, plans, staves, written)
     return tree, losses.result()
 
@@ -94,13 +102,13 @@ def _tells_rests(entries: Sequence[PartEntry]) -> bool:
 
 
 def _read_parts(
-    entries: Sequence[PartEntry], tells_rests: bool, losses: LossLog
+    entries: Sequence[PartEntry], habits: Habits, shapes: ShapeBook, losses: LossLog
 ) -> tuple[list[Shared], list[Staff]]:
     """The measures of all parts; the first part decides for all where several say something."""
     row: list[Shared] = []
     staves: list[Staff] = []
     for entry in entries:
-        reader = PartReader(PartSetup(), losses, tells_rests)
+        reader = PartReader(PartSetup(), losses, habits, shapes)
         endings = _Endings()
         found: list[dict[int, Bar]] = []
         measures = entry.node.all("measure")
@@ -136,7 +144,7 @@ def _read_barlines(
 
 def _fill_in(first: Shared, other: Shared) -> None:
     """What a later part says and the first ones do not."""
-    for name in ("time", "key", "tempo", "label", "jump", "barline", "ending", "ends"):
+    for name in ("time", "key", "tempo", "label", "jump", "barline", "ending", "ends", "new"):
         if not getattr(first, name):
             setattr(first, name, getattr(other, name))
     for name in ("starts", "segno", "coda", "to_coda", "fine"):
@@ -289,6 +297,8 @@ def _write_measures(
             entry["label"] = shared.label
         if shared.counting is not None:
             entry["counting"] = shared.counting
+        if shared.new:
+            entry["new"] = shared.new
         if plan.pickup:
             entry["pickup"] = True
         if plan.number is not None:

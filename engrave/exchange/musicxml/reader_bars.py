@@ -15,6 +15,7 @@ from engrave.exchange.musicxml.reader_music import (
     ZERO,
     At,
     Bar,
+    Habits,
     Moment,
     Ratio,
     Shared,
@@ -23,6 +24,7 @@ from engrave.exchange.musicxml.reader_music import (
 )
 from engrave.exchange.musicxml.reader_pitches import is_writable, read_pitch
 from engrave.exchange.musicxml.reader_setup import PartSetup
+from engrave.exchange.musicxml.reader_shapes import ShapeBook
 from engrave.exchange.musicxml.reader_source import Node
 from engrave.score.sign_list import DYNAMICS, OVER_RESTS
 from engrave.theory.pitch import Pitch
@@ -49,6 +51,7 @@ _LONGEST = Fraction(16)
 _MOST_IN_TUPLET = 64
 _MOST_DOTS = 4
 _WHOLE = Fraction(1)
+_NEW = {"new-page": "page", "new-system": "line"}
 _PER_WHOLE = 4
 """Quarters, in which the file counts its divisions, to a whole note."""
 
@@ -59,8 +62,8 @@ class PartReader:
 
     setup: PartSetup
     losses: LossLog
-    tells_rests: bool = False
-    """The file says which rests fill a measure, so that others are whole rests."""
+    habits: Habits = Habits()
+    shapes: ShapeBook = field(default_factory=ShapeBook)
     bars: dict[int, Bar] = field(default_factory=dict)
     _cursor: Fraction = ZERO
     _last: Fraction = ZERO
@@ -100,12 +103,15 @@ class PartReader:
         elif child.tag == "sound":
             directions.read_sound(child, self._cursor, shared)
         elif child.tag == "harmony":
-            text = read_harmony(child, self.losses)
+            text = read_harmony(child, self.habits.own, self.losses)
             if text:
+                self.shapes.read_frame(text, child, self.losses)
                 onset = max(ZERO, self._cursor + self._offset(child))
                 self._bar(child).chords.append(At(onset, text))
         elif child.tag == "figured-bass":
             self.losses.add("figured bass")
+        elif child.tag == "print" and self.habits.own:
+            shared.new = next((new for name, new in _NEW.items() if child.get(name) == "yes"), "")
 
     def _bar(self, node: Node) -> Bar:
         number = node.whole("staff") or 1
@@ -169,7 +175,7 @@ class PartReader:
         if moment.written is None:
             return True
         alone = moment.written == _WHOLE and moment.ratio == PLAIN and moment.onset == 0
-        return alone and (moment.length != _WHOLE or not self.tells_rests)
+        return alone and (moment.length != _WHOLE or not self.habits.tells_rests)
 
     def _take_graces(self, key: tuple[int, str], moment: Moment, is_rest: bool) -> None:
         """Grace notes before a note are its own; before a rest they follow the note before."""

@@ -38,8 +38,11 @@ _KINDS = {
 _SIGNS = {-1: "b", 0: "", 1: "#"}
 
 
-def read_harmony(node: Node, losses: LossLog) -> str:
-    """The chord name of a `harmony` element, "" when the language has none for it."""
+def read_harmony(node: Node, as_written: bool, losses: LossLog) -> str:
+    """The chord name of a `harmony` element, "" when the language has none for it.
+
+    `as_written`: the text of the kind is what stands between root and bass.
+    """
     if node.text("kind") == "none":
         return "N.C."
     root = _letter(node.find("root"), "root")
@@ -49,6 +52,9 @@ def read_harmony(node: Node, losses: LossLog) -> str:
         return ""
     bass = _letter(node.find("bass"), "bass")
     tail = f"/{bass}" if bass else ""
+    word = node.find("kind")
+    if as_written and word is not None and _is_name(written := f"{root}{word.get('text')}{tail}"):
+        return written
     degrees = _suspended("".join(_degree(degree) for degree in node.all("degree")))
     if _is_name(full := f"{root}{kind}{degrees}{tail}"):
         return full

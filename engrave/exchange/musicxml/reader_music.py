@@ -42,6 +42,13 @@ class Tone:
     keys: dict[str, Any] = field(default_factory=dict)
 
 
+class Habits(NamedTuple):
+    """What is known of a file's maker: `own`, the writer of this project; `tells_rests`, rests say that they fill a measure."""
+
+    own: bool = False
+    tells_rests: bool = False
+
+
 class SungSyllable(NamedTuple):
     """A syllable under a moment; `hyphen`: the word goes on, `extends`: it is held."""
 
@@ -161,6 +168,8 @@ class Shared:
     rests: int = 1
     counting: bool | None = None
     """Whether the count is printed from here on; None where nothing is said."""
+    new: str = ""
+    """The measure starts a new line or page."""
 
 
 @dataclass(slots=True)

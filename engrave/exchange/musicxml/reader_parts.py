@@ -6,8 +6,8 @@ import re
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
+from engrave.exchange.musicxml.own_words import SOFTWARE
 from engrave.exchange.musicxml.reader_source import Node
-from engrave.exchange.musicxml.writer_head import SOFTWARE
 from engrave.score.structure import Grids, KeyToSigns, View
 
 _CREATORS = {"composer": "music", "lyricist": "words", "poet": "words", "arranger": "arrangement"}

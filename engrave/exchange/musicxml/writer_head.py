@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from xml.etree.ElementTree import Element
 
+from engrave.exchange.musicxml.own_words import FINGERS_FOLLOW, SHAPE_FIELD, SOFTWARE, describe_shape
 from engrave.exchange.musicxml.writer_xml import add
 from engrave.score.structure import Part, Score
-
-SOFTWARE = "engrave"
-"""What the files say wrote them."""
+from engrave.theory.chord_shape import ChordShape
 
 
 def add_head(root: Element, score: Score) -> None:
@@ -62,8 +61,13 @@ def _add_identification(root: Element, score: Score) -> None:
             "grids": score.grids.value,
             "left-handed": "yes" if score.left_handed else "",
             "key-to-signs": score.key_to_signs.value,
+            **{f"{SHAPE_FIELD}{named.name.text}": _shape(named.shape) for named in score.shapes},
         },
     )
+
+
+def _shape(shape: ChordShape) -> str:
+    return FINGERS_FOLLOW.join(filter(None, describe_shape(shape)))
 
 
 def _add_facts(identification: Element, facts: dict[str, str]) -> None:
