@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from engrave.exchange.text_tab.remark import RemarkLog
+from engrave.exchange.text_tab.rows import ABOVE, BELOW, Entry, is_row, read_row
 
 FEWEST, MOST = 4, 8
 """Strings of a fretted instrument in the score language."""
@@ -47,16 +48,20 @@ class WordLine(NamedTuple):
 
 @dataclass(slots=True)
 class Block:
-    """The string lines of one block, thinnest string first, with the lines above and below."""
+    """The string lines of one block, thinnest string first, with the lines above and below.
+
+    `entries` are those of the rows with a name in the margin, from the top down; their lines are not among the others.
+    """
 
     lines: list[TabLine]
     above: list[WordLine] = field(default_factory=list)
     below: list[WordLine] = field(default_factory=list)
+    entries: list[Entry] = field(default_factory=list)
 
 
 def read_tab_line(number: int, text: str) -> TabLine | None:
     """The string line that `text` is, or None."""
-    if text.count("-") < _LEAST_DASHES or _OTHER_ROW.match(text):
+    if text.count("-") < _LEAST_DASHES or _OTHER_ROW.match(text) or is_row(text):
         return None
     line = _take_apart(number, text)
     return line if len(line.before) <= _LONGEST_PREFIX and _is_tab(line.body) else None
@@ -175,7 +180,24 @@ def _share_words(
         bottom = block.lines[-1].number
     rest = _touching(lines, [i for i in range(bottom, len(lines)) if i not in found], bottom - 1, 1)
     blocks[-1].below = [line for line in rest if line.touches]
-    return blocks, rest
+    return blocks, _take_rows(blocks, rest)
+
+
+def _take_rows(blocks: Sequence[Block], rest: Sequence[WordLine]) -> list[WordLine]:
+    """Give each block the entries of its own rows; what remains of `rest`, the words after the last block."""
+    used: set[int] = set()
+    for block in blocks:
+        margin = block.lines[0].start
+        for lines, names in ((block.above, ABOVE), (block.below, BELOW)):
+            for line in lines:
+                if line.number not in used:
+                    entries = read_row(line.number, line.text, margin, names)
+                    used |= set() if entries is None else {line.number}
+                    block.entries.extend(entries or ())
+    for block in blocks:
+        block.above = [line for line in block.above if line.number not in used]
+        block.below = [line for line in block.below if line.number not in used]
+    return [line for line in rest if line.number not in used]
 
 
 def _touching(lines: Sequence[str], indices: Sequence[int], edge: int, step: int) -> list[WordLine]:

@@ -34,7 +34,8 @@ class Cell:
     """One note: string (1 thinnest), column in its measure and columns it takes, fret (None: dead), marks, bend.
 
     `line` (from 1) and `place` (column from 0) say where it stands in the text. `bent` is the highest point of the
-    bend in semitones.
+    bend in semitones. `details` are what else the score language has keys for; `event_marks` belong to all that is
+    struck with the note.
     """
 
     string: int
@@ -46,6 +47,8 @@ class Cell:
     marks: list[str] = field(default_factory=list)
     bend: str = ""
     bent: int = 0
+    details: dict[str, str] = field(default_factory=dict)
+    event_marks: list[str] = field(default_factory=list)
 
     def mark(self, name: str) -> None:
         """Add a mark, once."""

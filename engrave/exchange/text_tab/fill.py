@@ -30,6 +30,7 @@ class Item(NamedTuple):
     """One written event: its value, its notes (none: a rest), whether it holds the event before, its tuplet.
 
     `unit` is the note value that a tuplet which opens here counts by; None: that of its first event.
+    `marks` are those of a rest or a held event; `held` are (string, name, amount) of marks on held notes.
     """
 
     value: NoteValue
@@ -38,6 +39,8 @@ class Item(NamedTuple):
     opens: tuple[int, int] | None = None
     closes: bool = False
     unit: NoteValue | None = None
+    marks: tuple[str, ...] = ()
+    held: tuple[tuple[int, str, str], ...] = ()
 
 
 def fill(moments: Sequence[Moment], length: Fraction) -> list[Item]:

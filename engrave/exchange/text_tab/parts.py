@@ -16,6 +16,7 @@ from engrave.exchange.text_tab.fill import lead_of
 from engrave.exchange.text_tab.instruments import is_upside_down
 from engrave.exchange.text_tab.remark import RemarkLog
 from engrave.exchange.text_tab.rhythm import Exact, RhythmRow
+from engrave.exchange.text_tab.rows import ENDING, Entry
 from engrave.exchange.text_tab.table import ReadingTable
 from engrave.exchange.text_tab.words import (
     Around,
@@ -50,6 +51,7 @@ class Draft:
     texts: list[str] = field(default_factory=list)
     time: str = ""
     exact: Exact | None = None
+    entries: list[Entry] = field(default_factory=list)
 
     @property
     def place(self) -> tuple[int, int]:
@@ -97,6 +99,7 @@ def read_parts(
         read_below(block.below, onsets, around)
         used |= around.used
         drafts = _drafts(bars, notes, around)
+        _share_entries(drafts, block.entries)
         reads.append(BlockRead(around, drafts[0] if drafts else None))
         part.drafts.extend(drafts)
     return parts, reads
@@ -171,6 +174,17 @@ def _drafts(bars: Sequence[Bar], notes: Sequence[list[Cluster]], around: Around)
         drafts[0].texts.extend(label for _, label in around.labels[1:])
         drafts[0].time = around.time
     return drafts
+
+
+def _share_entries(drafts: Sequence[Draft], entries: Sequence[Entry]) -> None:
+    """Give each measure what stands over it in the rows; an ending holds for every measure that it reaches."""
+    for entry in entries:
+        index = max(0, bisect_right(drafts, entry.column, key=lambda draft: draft.bar.column - 1) - 1)
+        for draft in drafts[index : index + 1]:
+            draft.entries.append(entry)
+        for draft in drafts[index + 1 :] if entry.row == ENDING else ():
+            if draft.bar.column + 1 < entry.end:
+                draft.entries.append(entry)
 
 
 def split_by_columns(draft: Draft) -> list[Draft]:

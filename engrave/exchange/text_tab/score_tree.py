@@ -11,6 +11,8 @@ from typing import Any
 from engrave.exchange.text_tab.instruments import Strung, find_instrument, read_tuning
 from engrave.exchange.text_tab.parts import PartDraft
 from engrave.exchange.text_tab.remark import RemarkLog
+from engrave.exchange.text_tab.row_marks import mark_notes
+from engrave.exchange.text_tab.row_reading import beat_text, put_shared, put_words
 from engrave.exchange.text_tab.timing import Timed, TimedMeasure
 from engrave.exchange.text_tab.write import write_measure
 from engrave.theory.instrument import PRESETS, Instrument, parse_tuning
@@ -155,6 +157,7 @@ def build_measures(
     ids = part_ids(parts)
     result: list[Tree] = []
     before = "4/4"
+    columns = [[measure.parts[number] for measure in measures] for number in range(len(parts))]
     for index, measure in enumerate(measures):
         there = [timed for timed in measure.parts if timed is not None]
         tree: Tree = {}
@@ -166,9 +169,12 @@ def build_measures(
         if measure.pickup:
             tree["pickup"] = True
         _put_bar_line(tree, there, index == len(measures) - 1)
+        put_shared(tree, [timed.draft for timed in there], log)
         silent = not any(item.cells for timed in there for item in timed.items)
         short = silent and measure.length != measure.metre.length
         contents = [_content(timed, measure, short, log) for timed in measure.parts]
+        for content, part in zip(contents, columns):
+            put_words(content, part, index, measures, log)
         if len(parts) == 1:
             tree.update(contents[0])
         else:
@@ -201,6 +207,7 @@ def _content(timed: Timed | None, measure: TimedMeasure, short: bool, log: Remar
         tree["chord"] = chords["1"] if list(chords) == ["1"] else chords
     if timed.draft.texts:
         tree["text"] = "; ".join(timed.draft.texts)
+    mark_notes(timed, measure, log)
     tree.update(write_measure(timed.items, short))
     return tree
 
@@ -220,7 +227,7 @@ def _chords(timed: Timed, measure: TimedMeasure, log: RemarkLog) -> dict[str, st
         else:
             found[onset] = name
     missing = measure.metre.length - measure.length if measure.pickup else Fraction(0)
-    return {_beat((onset + missing) * measure.metre.unit + 1): found[onset] for onset in sorted(found)}
+    return {beat_text((onset + missing) * measure.metre.unit + 1): found[onset] for onset in sorted(found)}
 
 
 def _onset_at(column: int, timed: Timed, measure: TimedMeasure) -> Fraction:
@@ -243,11 +250,3 @@ def onset_by_column(
     beats = int(length * unit)
     beat = min(max(0, (column - lead) * beats // max(1, width - lead)), max(0, beats - 1))
     return Fraction(beat, unit)
-
-
-def _beat(beat: Fraction) -> str:
-    """A beat as the score language writes it: "3", "2.5", "2 1/3"."""
-    whole, part = divmod(beat, 1)
-    if not part:
-        return str(whole)
-    return f"{whole}.5" if part == Fraction(1, 2) else f"{whole} {part}"

@@ -17,9 +17,10 @@ def write_measure(items: Sequence[Item], short: bool = False) -> dict[str, Any]:
 
     `short`: only this music tells how long the measure is, so that its rests are written too.
     """
-    if not any(item.cells for item in items):
+    if not any(item.cells or item.marks for item in items):
         return {"notes": _notes(items) if short and items else "rest"}
     plain = all(item.unit in (None, item.value) for item in items)
+    plain = plain and not any(item.marks or item.held for item in items)
     if plain and all(_fits_grid(cell) for item in items for cell in item.cells):
         return {"grid": _grid(items)}
     return {"notes": _notes(items)}
@@ -28,7 +29,7 @@ def write_measure(items: Sequence[Item], short: bool = False) -> dict[str, Any]:
 def _fits_grid(cell: Cell) -> bool:
     joins = [mark for mark in cell.marks if mark in _BEFORE]
     others = [mark for mark in cell.marks if mark not in _BEFORE and mark != "vibrato"]
-    return not cell.bend and not others and len(joins) <= 1
+    return not (cell.bend or cell.details or cell.event_marks or others) and len(joins) <= 1
 
 
 def _grid(items: Sequence[Item]) -> str:
@@ -76,16 +77,30 @@ def _notes(items: Sequence[Item]) -> list[dict[str, Any]]:
 
 
 def _event(item: Item) -> Any:
+    marks = [*item.marks, *(mark for cell in item.cells if not item.tied for mark in cell.event_marks)]
+    shared: dict[Any, Any] = {"marks": list(dict.fromkeys(marks))} if marks else {}
     if not item.cells:
-        return "rest"
-    if item.tied:
+        return shared or "rest"
+    if item.tied and not marks and not item.held:
         return "tie"
-    return {cell.string: _fret(cell) for cell in item.cells}
+    return {cell.string: _held(cell, item) if item.tied else _fret(cell) for cell in item.cells} | shared
+
+
+def _held(cell: Cell, item: Item) -> Any:
+    """A held note with the marks of its own."""
+    own = [(name, amount) for string, name, amount in item.held if string == cell.string]
+    marks = [name for name, amount in own if not amount]
+    details = {name: amount for name, amount in own if amount}
+    return {"fret": "tie", **details, **({"marks": marks} if marks else {})} if own else "tie"
 
 
 def _fret(cell: Cell) -> Any:
     fret: int | str = "x" if cell.fret is None else cell.fret
-    if cell.bend:
-        whole: dict[str, Any] = {"fret": fret, "bend": cell.bend}
-        return {**whole, "marks": list(cell.marks)} if cell.marks else whole
+    details = {name: int(text) if text.isdigit() else text for name, text in cell.details.items()}
+    node = details.pop("natural-harmonic", "")
+    if node:
+        fret = f"{node} natural-harmonic"
+    if cell.bend or details:
+        bend = {"bend": cell.bend} if cell.bend else {}
+        return {"fret": fret, **bend, **details, **({"marks": list(cell.marks)} if cell.marks else {})}
     return " ".join([str(fret), *cell.marks]) if cell.marks else fret

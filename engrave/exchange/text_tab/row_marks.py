@@ -1,0 +1,133 @@
+"""The rows of marks and fingers: their entries go to the notes under them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from engrave.exchange.text_tab import rows
+from engrave.exchange.text_tab.cells import HIGHEST_FRET, Cell
+from engrave.exchange.text_tab.remark import RemarkLog
+from engrave.exchange.text_tab.row_reading import onset_of
+from engrave.exchange.text_tab.rows import Entry
+from engrave.exchange.text_tab.timing import Timed, TimedMeasure
+from engrave.score.sign_list import MARKS
+from engrave.theory.bends import parse_bend
+from engrave.theory.pitch import parse_pitch
+from engrave.theory.vibrato_bar import parse_bar_move
+
+_TARGET = re.compile(r"(?:(?P<string>[1-8])|(?P<low>low)): ?")
+_FINGER = re.compile(r"(?:(?P<string>[1-8]):)?(?P<sign>[0-4TtpimacPIMAC])")
+_NUMBERED = ("trill", "artificial-harmonic", "tapped-harmonic", "touched-harmonic")
+_NEAR = 1
+_NODE = re.compile(r"[0-9]{1,2}\.[0-9]{1,2}")
+
+
+def mark_notes(timed: Timed, measure: TimedMeasure, log: RemarkLog) -> None:
+    """Give the notes of one part in one measure the marks that stand over them."""
+    for entry in timed.draft.entries:
+        if entry.row in (rows.FINGERS, rows.PLUCK, rows.MARKS):
+            try:
+                for piece in _pieces(entry):
+                    _mark(entry, piece, timed, measure)
+            except ValueError as error:
+                what = f'"{entry.text[:40]}" in the row {entry.row}: {error}'
+                log.add("dropped", entry.line, entry.column, what)
+
+
+def _pieces(entry: Entry) -> list[tuple[str, str, str]]:
+    """(string, "low" or "", word, amount) for each thing that an entry says. Raises ValueError."""
+    pieces: list[tuple[str, str, str]] = []
+    for text in entry.text.split(","):
+        if entry.row != rows.MARKS:
+            finger = _FINGER.fullmatch(text)
+            if finger is None:
+                raise ValueError("write a finger, or string:finger")
+            name = "finger" if entry.row == rows.FINGERS else "pluck"
+            pieces.append((finger["string"] or "?", name, finger["sign"]))
+            continue
+        target = _TARGET.match(text.strip())
+        word = text.strip()[target.end() if target else 0 :]
+        name, _, amount = word.partition(" ")
+        pieces.append(((target["string"] or "low") if target else "", name, amount.strip()))
+    return pieces
+
+
+def _mark(entry: Entry, piece: tuple[str, str, str], timed: Timed, measure: TimedMeasure) -> None:
+    """Do what one piece says. Raises ValueError."""
+    target, name, amount = piece
+    cells = _cells_at(entry, timed)
+    if target in ("", "low"):
+        if name not in MARKS or amount:
+            raise ValueError("this is no mark")
+        if cells:
+            cells[-1 if target else 0].event_marks.append(name)
+        else:
+            _mark_item(entry, timed, measure, (name,), ())
+        return
+    string = int(target) if target.isdigit() else cells[0].string if cells else 0
+    cell = next((cell for cell in cells if cell.string == string), None)
+    _check(name, amount)
+    if cell is None:
+        _mark_item(entry, timed, measure, (), ((string, name, amount),))
+    else:
+        _mark_cell(cell, name, amount)
+
+
+def _check(name: str, amount: str) -> None:
+    """Raises ValueError for what no note can carry."""
+    if name in ("bend",):
+        parse_bend(amount, True)
+    elif name == "vibrato-bar":
+        parse_bar_move(amount)
+    elif name == "pitch":
+        parse_pitch(amount)
+    elif (name in _NUMBERED and amount) or name == "fret":
+        if not amount.isdigit() or int(amount) > HIGHEST_FRET:
+            raise ValueError("a fret is missing")
+    elif name == "natural-harmonic" and amount:
+        if not _NODE.fullmatch(amount):
+            raise ValueError("the place of a harmonic is missing")
+    elif name not in (*MARKS, "finger", "pluck"):
+        raise ValueError("this is no mark")
+
+
+def _cells_at(entry: Entry, timed: Timed) -> Sequence[Cell]:
+    """The notes that are struck under an entry."""
+    column = entry.column - timed.draft.bar.column
+    clusters = sorted(timed.draft.clusters, key=lambda cluster: abs(cluster.column - column))
+    if clusters and abs(clusters[0].column - column) <= _NEAR:
+        exact = [place for place, _ in timed.onsets if place == column]
+        return () if exact and clusters[0].column != column else clusters[0].cells
+    return ()
+
+
+def _mark_cell(cell: Cell, name: str, amount: str) -> None:
+    if name == "bend":
+        cell.bend = amount
+    elif name == "fret":
+        cell.fret = int(amount)
+        cell.mark("dead")
+    elif amount:
+        cell.details[name] = amount
+    else:
+        cell.mark(name)
+
+
+def _mark_item(
+    entry: Entry,
+    timed: Timed,
+    measure: TimedMeasure,
+    marks: tuple[str, ...],
+    held: tuple[tuple[int, str, str], ...],
+) -> None:
+    """Give marks to a rest or to notes that are only held. Raises ValueError when there is none."""
+    onset, _ = onset_of(entry, timed, measure)
+    starts = sorted({start for _, start in timed.onsets})
+    if onset not in starts or len(starts) != len(timed.items):
+        raise ValueError("no note or rest stands here")
+    index = starts.index(onset)
+    item = timed.items[index]
+    if held and not item.tied:
+        raise ValueError("no note of this string stands here")
+    timed.items[index] = item._replace(marks=item.marks + marks, held=item.held + held)

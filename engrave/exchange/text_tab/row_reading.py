@@ -1,0 +1,228 @@
+"""What the rows of a block say of its measures: marks go to the notes, words and signs to the tree of the measure."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from fractions import Fraction
+from typing import Any
+
+from engrave.diagnostics.problem import NOWHERE
+from engrave.exchange.text_tab import rows
+from engrave.exchange.text_tab.parts import Draft
+from engrave.exchange.text_tab.remark import RemarkLog
+from engrave.exchange.text_tab.rows import Entry
+from engrave.exchange.text_tab.timing import Timed, TimedMeasure
+from engrave.reading.header import read_tempo
+from engrave.reading.spans import parse_span
+from engrave.score.sign_list import DYNAMICS
+from engrave.score.structure import Barline, NewLine
+from engrave.theory.chord_name import parse_chord_name
+from engrave.theory.key import parse_key
+from engrave.theory.repeats import Jump
+
+Tree = dict[str, Any]
+_AT = re.compile(
+    r"@(?P<whole>\d{1,3})(?:(?P<part>\.\d{1,3})|\+(?P<over>\d{1,3}/[1-9]\d{0,2}))?(?: (?P<words>.*))?"
+)
+_ENDING = re.compile(r"(?P<numbers>[1-9]\d?(?:[,+][1-9]\d?)*)\.?-*\|?")
+_SPAN = re.compile(r"(?P<sign>.*?[a-z0-9])-*\|?")
+_NEAR = 1
+"""Columns by which an entry may miss its note (house rule)."""
+_FINEST = 64
+_WORDED_JUMPS = {"segno": "segno", "coda": "coda", "to coda": "to-coda", "fine": "fine"}
+
+
+def onset_of(entry: Entry, timed: Timed, measure: TimedMeasure) -> tuple[Fraction, str]:
+    """The moment of an entry, in whole notes from the start of its measure, and its words.
+
+    A beat may stand before the words as @3 or @2.5 or @2+1/3; else the note or rest under the entry decides, or the
+    last one before it.
+    """
+    match = _AT.fullmatch(entry.text)
+    if match is not None:
+        beat = int(match["whole"]) + Fraction(match["over"] or match["part"] or 0)
+        missing = measure.metre.length - measure.length if measure.pickup else Fraction(0)
+        onset = (beat - 1) / measure.metre.unit - missing
+        return max(onset, Fraction(0)), match["words"] or ""
+    column = entry.column - timed.draft.bar.column
+    near = min(timed.onsets, key=lambda pair: abs(pair[0] - column), default=None)
+    if near is not None and abs(near[0] - column) <= _NEAR:
+        return near[1], entry.text
+    return max((onset for place, onset in timed.onsets if place <= column), default=Fraction(0)), entry.text
+
+
+def put_shared(tree: Tree, drafts: Sequence[Draft], log: RemarkLog) -> None:
+    """What all parts share: endings, jumps, label, tempo, and the words of the row `bars`."""
+    readers: dict[str, Callable[[Tree, str], None]] = {
+        rows.ENDING: _put_ending,
+        rows.JUMPS: _put_jumps,
+        rows.LABEL: lambda tree, words: tree.update(label=words),
+        rows.TEMPO: _put_tempo,
+        rows.BARS: _put_bars,
+    }
+    for entry in [entry for draft in drafts for entry in draft.entries if entry.row in readers]:
+        try:
+            readers[entry.row](tree, entry.text)
+        except (ValueError, KeyError):
+            _drop(entry, log)
+
+
+def _drop(entry: Entry, log: RemarkLog) -> None:
+    log.add(
+        "dropped", entry.line, entry.column, f'"{entry.text[:40]}" is not understood in the row {entry.row}'
+    )
+
+
+def _put_ending(tree: Tree, words: str) -> None:
+    match = _ENDING.fullmatch(words)
+    if match is None:
+        raise ValueError(words)
+    numbers = [int(number) for number in re.split("[,+]", match["numbers"])]
+    tree["ending"] = numbers[0] if len(numbers) == 1 else numbers
+
+
+def _put_jumps(tree: Tree, words: str) -> None:
+    for word in words.split(", "):
+        if word in _WORDED_JUMPS:
+            tree[_WORDED_JUMPS[word]] = True
+        else:
+            tree["jump"] = Jump(word).value
+
+
+def _put_tempo(tree: Tree, words: str) -> None:
+    read_tempo(words)
+    tree["tempo"] = words
+
+
+def _put_bars(tree: Tree, words: str) -> None:
+    for pair in words.split(", "):
+        key, _, value = pair.partition(" ")
+        if key == "number":
+            tree[key] = int(value)
+        elif key == "counting":
+            tree[key] = {"on": True, "off": False}[value]
+        elif key == "key":
+            tree[key] = parse_key(value).name
+        elif key == "barline":
+            tree[key] = Barline(value).value
+        elif key == "new" and NewLine(value) is not NewLine.NONE:
+            tree[key] = value
+        else:
+            raise ValueError(key)
+
+
+def put_words(
+    tree: Tree, part: Sequence[Timed | None], index: int, measures: Sequence[TimedMeasure], log: RemarkLog
+) -> None:
+    """Free words, dynamics, signs that last and lyrics of the measure `index` of one part."""
+    timed, measure = part[index], measures[index]
+    if timed is None:
+        return
+    found: dict[str, list[tuple[Fraction, str]]] = {}
+    for entry in timed.draft.entries:
+        onset, words = onset_of(entry, timed, measure)
+        if onset >= measure.length or not words:
+            _drop(entry, log)
+        elif entry.row == rows.TEXT:
+            found.setdefault("text", []).append((onset, words))
+        elif entry.row == rows.LOUD and words in DYNAMICS:
+            found.setdefault("dynamics", []).append((onset, words))
+        elif entry.row == rows.CHORDS and _is_chord(words):
+            found.setdefault("chord", []).append((onset, words))
+        elif entry.row in (rows.LOUD, rows.LASTS):
+            sign = _read_span(entry, words, onset, part, index, measures)
+            if sign:
+                found.setdefault("spans", []).append((onset, sign))
+            else:
+                _drop(entry, log)
+        elif entry.row == rows.CHORDS:
+            _drop(entry, log)
+    for key, pairs in found.items():
+        _by_beat(tree, key, pairs, measure)
+    _put_lyrics(tree, timed, log)
+
+
+def _is_chord(words: str) -> bool:
+    try:
+        parse_chord_name(words)
+    except ValueError:
+        return False
+    return True
+
+
+def _by_beat(tree: Tree, key: str, pairs: list[tuple[Fraction, str]], measure: TimedMeasure) -> None:
+    """Add words by beat to what the tree has there already."""
+    missing = measure.metre.length - measure.length if measure.pickup else Fraction(0)
+    first = beat_text(missing * measure.metre.unit + 1)
+    there = tree.get(key, {})
+    words: dict[str, list[str]] = {}
+    for beat, text in (there if isinstance(there, dict) else {first: there}).items():
+        words[str(beat)] = [text]
+    for onset, text in pairs:
+        words.setdefault(beat_text((onset + missing) * measure.metre.unit + 1), []).append(text)
+    ordered = sorted(words.items(), key=lambda pair: sum(map(Fraction, pair[0].split())))
+    tree[key] = {beat: texts[0] if len(texts) == 1 else texts for beat, texts in ordered}
+
+
+def beat_text(beat: Fraction) -> str:
+    """A beat as the score language writes it: "3", "2.5", "2 1/3"."""
+    whole, part = divmod(beat, 1)
+    if not part:
+        return str(whole)
+    return f"{whole}.5" if part == Fraction(1, 2) else f"{whole} {part}"
+
+
+def _read_span(
+    entry: Entry,
+    words: str,
+    onset: Fraction,
+    part: Sequence[Timed | None],
+    index: int,
+    measures: Sequence[TimedMeasure],
+) -> str:
+    """A sign that lasts as the score language writes it; "" for none. Dashes reach to where it ends."""
+    match = _SPAN.fullmatch(words)
+    sign = match["sign"] if match else words
+    if " for " not in sign:
+        length = _reach(entry, onset, part, index, measures)
+        length = Fraction(-(-length * _FINEST // 1), _FINEST)
+        sign = f"{sign} for {length.numerator}/{length.denominator}"
+    try:
+        parse_span(sign, onset, NOWHERE)
+    except ValueError:
+        return ""
+    return sign
+
+
+def _reach(
+    entry: Entry, onset: Fraction, part: Sequence[Timed | None], index: int, measures: Sequence[TimedMeasure]
+) -> Fraction:
+    """How long an entry lasts in whole notes: up to the first note or rest that stands after its end."""
+    length = -onset
+    first = part[index]
+    for timed, measure in zip(part[index:], measures[index:]):
+        if timed is None or first is None or timed.draft.bar.numbers != first.draft.bar.numbers:
+            break
+        bar = timed.draft.bar
+        end = entry.end - bar.column
+        after = [
+            start for place, start in timed.onsets if place >= end and (timed is not first or start > onset)
+        ]
+        if after:
+            return length + min(after)
+        length += measure.length
+        if end <= bar.width + 1:
+            break
+    return length
+
+
+def _put_lyrics(tree: Tree, timed: Timed, log: RemarkLog) -> None:
+    """The words of each verse, as many syllables as there are notes struck."""
+    verses: dict[int, list[str]] = {}
+    for entry in timed.draft.entries:
+        if entry.row == rows.LYRICS:
+            verses.setdefault(entry.number or 1, []).append(entry.text)
+    if verses:
+        written = {str(verse): " ".join(words) for verse, words in sorted(verses.items())}
+        tree["lyrics"] = written["1"] if list(written) == ["1"] else written
