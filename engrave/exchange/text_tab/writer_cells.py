@@ -12,8 +12,6 @@ _QUARTERS = {"1/2": "1/4", "3/2": "3/4"}
 """Bends of odd semitones, in semitones, with the share of a whole step that the reader knows."""
 _WHOLE_STEP = 2
 _JOINS = ("hammer-on", "pull-off", "tap", "left-hand-tap")
-_SLIDES = ("slide", "legato-slide")
-"""Slides from note to note; the text has one sign for both."""
 _INTO = {"slide-in-below": "slide-up", "slide-in-above": "slide-down"}
 _OUT = {"slide-out-up": "slide-up", "slide-out-down": "slide-down"}
 _BRACKETS = ("ghost", "natural-harmonic")
@@ -23,7 +21,7 @@ class Spelled(NamedTuple):
     """A note in text: what stands before its column, what stands from it on, and the sign of a slide towards it.
 
     `joins`: what stands before may touch the note before, as in 5h7. `leaves`: it ends
-    with a slide out of the note, so that no other slide may touch it.
+    with a slide out of the note, so that no other slide may touch it. `said`: the marks that all this tells.
     """
 
     before: str
@@ -31,6 +29,7 @@ class Spelled(NamedTuple):
     slide: str = ""
     joins: bool = False
     leaves: bool = False
+    said: frozenset[str] = frozenset()
 
 
 def spell_note(note: Note, origin: int | None, table: ReadingTable) -> Spelled:
@@ -38,24 +37,33 @@ def spell_note(note: Note, origin: int | None, table: ReadingTable) -> Spelled:
     signs = _by_meaning(table)
     marks = {mark.name: mark for mark in note.marks}
     opens = closes = ""
+    said = {"dead"} if "dead" in marks else set()
     for name in _BRACKETS:
         harmonic = name != "ghost"
         if name in marks and name in signs and (not harmonic or marks[name].amount == str(note.fret)):
+            said.add(name)
             opens += signs[name]
             closes = PAIRS[signs[name]] + closes
     fret, bend = _fret(note, marks, signs)
+    said |= {"bend"} if bend else set()
     before, slide = "", ""
     join = next((name for name in _JOINS if name in marks and name in signs), "")
     into = next((name for name in _INTO if name in marks), "")
     if join:
         before = signs[join]
-    elif origin is not None and any(name in marks for name in _SLIDES):
+        said.add(join)
+    elif origin is not None and "slide" in marks:
         slide = signs["slide-down" if note.fret < origin else "slide-up"]
+        said.add("slide")
     elif into:
         before = signs[_INTO[into]]
-    after = "".join(signs[name] for name in ("vibrato", "staccato") if name in marks and name in signs)
-    out = next((signs[_OUT[name]] for name in _OUT if name in marks), "")
-    return Spelled(before + opens, fret + closes + bend + after + out, slide, bool(join), bool(out))
+        said.add(into)
+    afters = [name for name in ("vibrato", "staccato") if name in marks and name in signs]
+    out = next((name for name in _OUT if name in marks), "")
+    said.update(afters, {out} - {""})
+    body = fret + closes + bend + "".join(signs[name] for name in afters)
+    body += signs[_OUT[out]] if out else ""
+    return Spelled(before + opens, body, slide, bool(join), bool(out), frozenset(said))
 
 
 def _by_meaning(table: ReadingTable) -> dict[str, str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from math import ceil
 from typing import NamedTuple
@@ -25,21 +25,30 @@ Chords = Sequence[tuple[Fraction, str]]
 
 
 class Frame(NamedTuple):
-    """The measure around the notes: strings, length in whole notes, unit of its time, repeat dots at its sides."""
+    """The measure around the notes: strings, length in whole notes, unit of its time, repeat dots at its sides.
+
+    `rooms`: for each row over and under the strings the columns that its words take up, by moment.
+    """
 
     strings: int
     length: Fraction
     unit: int
     opens: bool = False
     closes: bool = False
+    rooms: tuple[Mapping[Fraction, int], ...] = ()
 
 
 class Laid(NamedTuple):
-    """A measure in columns: a row for each string, and (column, text) of the values and the chord names over it."""
+    """A measure in columns: a row for each string, and (column, text) of the values and the chord names over it.
+
+    `places` are the columns of its moments; `missing` the chord names that found no column.
+    """
 
     rows: list[str]
     values: list[tuple[int, str]]
     chords: list[tuple[int, str]]
+    places: tuple[tuple[int, Fraction], ...] = ()
+    missing: tuple[tuple[Fraction, str], ...] = ()
 
     @property
     def width(self) -> int:
@@ -60,7 +69,7 @@ def lay_out(
 
     `cells` are the notes of each moment by string. A chord name that finds no column is left out.
     """
-    first: tuple[_Columns, list[tuple[int, str]]] | None = None
+    first: tuple[_Columns, list[tuple[int, str, Fraction]]] | None = None
     for scale in _SCALES:
         columns = _columns(music, cells, dict(chords), frame, gap, scale)
         placed = _place_chords(music, columns, chords, frame)
@@ -68,7 +77,9 @@ def lay_out(
         if len(placed) == len(chords):
             return _draw(music, cells, columns, placed, frame)
     assert first is not None
-    return _draw(music, cells, *first, frame)
+    laid = _draw(music, cells, *first, frame)
+    there = {onset for _, _, onset in first[1]}
+    return laid._replace(missing=tuple(chord for chord in chords if chord[0] not in there))
 
 
 def _columns(
@@ -85,6 +96,8 @@ def _columns(
     columns: list[int] = []
     slides: list[tuple[int, int, str]] = []
     ends: dict[int, tuple[int, bool]] = {}
+    rooms = [dict(room) for room in frame.rooms]
+    busy = [0] * len(rooms)
     for moment, here in zip(music.moments, cells):
         opening, value = _value_text(moment) if music.timed else ("", "")
         joins = min(len(columns), 1)
@@ -95,15 +108,20 @@ def _columns(
         if moment.onset in names:
             column = max(column, after_name)
             after_name = column + len(names[moment.onset]) + 1
+        column = max([column, *(until for room, until in zip(rooms, busy) if moment.onset in room)])
         column, signs = _slide_room(column, here, ends, 2 + frame.opens)
         slides.extend(signs)
         columns.append(column)
+        busy = [
+            column + room[moment.onset] if moment.onset in room else until for room, until in zip(rooms, busy)
+        ]
         wide = [len(value), *(len(cell.body) for cell in here.values())]
         ends.update((string, (column + len(cell.body), cell.leaves)) for string, cell in here.items())
         free = column + max(wide) + gap
     if not columns:
         free = max(start + _EMPTY, start + len(names.get(Fraction(0), "")) + 1)
-    width = max(free, after_name, start + ceil(frame.length * scale))
+        busy = [start + room.get(Fraction(0), 0) for room in rooms]
+    width = max([free, after_name, start + ceil(frame.length * scale), *busy])
     return _Columns(columns, slides, width + frame.closes)
 
 
@@ -147,11 +165,13 @@ def _value_text(moment: Moment) -> tuple[str, str]:
     return opening + "_" * moment.held, value_text(moment.value) + ")" * moment.closes
 
 
-def _place_chords(music: Music, columns: _Columns, chords: Chords, frame: Frame) -> list[tuple[int, str]]:
+def _place_chords(
+    music: Music, columns: _Columns, chords: Chords, frame: Frame
+) -> list[tuple[int, str, Fraction]]:
     """Chord names at columns that the reader takes for their moments, as far as there are such columns."""
     onsets = [(column, moment.onset) for column, moment in zip(columns.columns, music.moments)]
     known = onsets if music.timed else []
-    placed: list[tuple[int, str]] = []
+    placed: list[tuple[int, str, Fraction]] = []
     free = 0
     for onset, name in chords:
         exact = [column for column, moment in onsets if moment == onset and column >= free]
@@ -164,7 +184,7 @@ def _place_chords(music: Music, columns: _Columns, chords: Chords, frame: Frame)
                 for lead in _LEADS
             }
             if found == {onset}:
-                placed.append((column, name))
+                placed.append((column, name, onset))
                 free = column + len(name) + 1
                 break
     return placed
@@ -174,7 +194,7 @@ def _draw(
     music: Music,
     cells: Sequence[dict[int, Spelled]],
     columns: _Columns,
-    chords: list[tuple[int, str]],
+    chords: list[tuple[int, str, Fraction]],
     frame: Frame,
 ) -> Laid:
     """The measure as text."""
@@ -195,7 +215,9 @@ def _draw(
             rows[string][0] = ":"
         if frame.closes:
             rows[string][-1] = ":"
-    return Laid(["".join(row) for row in rows], values, chords)
+    places = tuple(zip(columns.columns, (moment.onset for moment in music.moments)))
+    names = [(column, name) for column, name, _ in chords]
+    return Laid(["".join(row) for row in rows], values, names, places)
 
 
 def _dotted(strings: int) -> tuple[int, int]:
