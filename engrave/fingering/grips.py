@@ -186,3 +186,12 @@ def _barres(stopped: Sequence[Spot]) -> tuple[tuple[int, int], ...]:
     for spot in stopped:
         counts[spot.finger] = counts.get(spot.finger, 0) + 1
     return tuple((finger, count) for finger, count in sorted(counts.items()) if count > 1)
+
+
+def least_reach(notes: Sequence[Note], neck: Neck) -> tuple[int, int]:
+    """The outer stopped frets of the assignment with the least reach; (0, 0) when none is stopped."""
+    spans = []
+    for places in _assignments(notes):
+        frets = [fret for _, fret in places if fret] or [0]
+        spans.append((min(frets), max(frets)))
+    return min(spans, key=lambda span: neck.reach(*span), default=(0, 0))

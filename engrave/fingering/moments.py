@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from engrave.fingering.neck import Neck
 from engrave.score.structure import Event, Note, Part, Score
+from engrave.theory.pitch import Pitch
 
 _GRACE_SECONDS = 0.1
 """How long a grace note lasts (house rule)."""
@@ -17,7 +18,7 @@ _FIRST_SECONDS = 99.0
 """Before the first note there is time enough."""
 _USUAL_WHOLE = 2.4
 """Seconds of a whole note where the score states no tempo: a quarter note at 100 a minute (house rule)."""
-_LEGATO = ("hammer-on", "pull-off", "legato-slide", "slide")
+LEGATO = ("hammer-on", "pull-off", "legato-slide", "slide")
 """Marks of a note that is reached on the string of the note before it."""
 _NO_HAND = ("dead", "slash")
 """Marks of notes that the left hand does not stop at a place."""
@@ -50,7 +51,8 @@ class Want(NamedTuple):
     """One note at one moment.
 
     `places` are its possible (string, fret); `finger` is 0 when free, else 1 to 4. `struck`: it starts here, else it is
-    held over. `held_from` and `joined_to` are indices of wants of the moment before, or -1.
+    held over. `held_from` and `joined_to` are indices of wants of the moment before, or -1. `pitch` is as written,
+    `midi` as fingered.
     """
 
     places: tuple[tuple[int, int], ...]
@@ -61,6 +63,10 @@ class Want(NamedTuple):
     joined_to: int
     joins_by_slide: bool
     at: NoteAt
+    pitch: Pitch = Pitch(0, 0, 4)
+    midi: int = 0
+    also: tuple[NoteAt, ...] = ()
+    """Notes of another voice at the same pitch: one string sounds for both."""
 
 
 class Moment(NamedTuple):
@@ -100,21 +106,56 @@ def find_moments(score: Score, part: Part, neck: Neck, limits: Limits = NO_LIMIT
             struck.append(order[index])
             index += 1
         over = [number for number in held if sounding[number].stop > start]
-        numbers = sorted(over) + struck
-        wants = tuple(_want(sounding, number, number in held, held, neck, part, limits) for number in numbers)
+        groups = _share(sounding, sorted(over) + struck)
+        wants = tuple(
+            _merge([_want(sounding, n, held, neck, part, limits) for n in group]) for group in groups
+        )
         now = start[0]
         gap = _FIRST_SECONDS if last is None else seconds(last, now) if now > last else _GRACE_SECONDS
         first = sounding[struck[0]]
         moments.append(Moment(max(gap, _LEAST_SECONDS), wants, first.at.measure, first.onset))
-        held = {number: position for position, number in enumerate(numbers)}
+        held = {number: position for position, group in enumerate(groups) for number in group}
         last = now
     return moments
+
+
+def _share(sounding: Sequence[_Sounding], numbers: Sequence[int]) -> list[list[int]]:
+    """The notes gathered by the string that sounds for them: two voices share one where they meet at one pitch."""
+    groups: list[list[int]] = []
+    for number in numbers:
+        own = sounding[number]
+        for group in groups:
+            first = sounding[group[0]]
+            alike = first.note.pitch.midi == own.note.pitch.midi
+            places = {(n.string, n.fret) for n in (first.note, own.note) if not n.chosen}
+            if alike and len(places) <= 1 and all(sounding[n].at.voice != own.at.voice for n in group):
+                group.append(number)
+                break
+        else:
+            groups.append([number])
+    return groups
+
+
+def _merge(wants: Sequence[Want]) -> Want:
+    """One want for notes that share a string."""
+    first = wants[0]
+    if len(wants) == 1:
+        return first
+    return first._replace(
+        places=min((want.places for want in wants), key=len),
+        finger=max(want.finger for want in wants),
+        struck=any(want.struck for want in wants),
+        bends=any(want.bends for want in wants),
+        held_from=max(want.held_from for want in wants),
+        joined_to=max(want.joined_to for want in wants),
+        joins_by_slide=any(want.joins_by_slide for want in wants),
+        also=tuple(want.at for want in wants[1:]),
+    )
 
 
 def _want(
     sounding: Sequence[_Sounding],
     number: int,
-    is_held: bool,
     before: dict[int, int],
     neck: Neck,
     part: Part,
@@ -122,6 +163,7 @@ def _want(
 ) -> Want:
     item = sounding[number]
     note = item.note
+    is_held = number in before
     places = note_places(part, neck, note, limits)
     joined = before.get(item.before, -1) if not is_held and item.before >= 0 else -1
     return Want(
@@ -133,6 +175,8 @@ def _want(
         joined,
         any(mark.name in ("slide", "legato-slide") for mark in note.marks),
         item.at,
+        note.pitch,
+        note.pitch.midi - 12 * part.instrument.octave,
     )
 
 
@@ -208,7 +252,7 @@ def _held_over(found: Sequence[_Sounding], before: Sequence[int], note: Note) ->
 
 def _source(found: Sequence[_Sounding], before: Sequence[int], note: Note) -> int:
     """The note before from which a legato mark leads to `note`: the one on its string, else the nearest in pitch."""
-    if not before or not any(mark.name in _LEGATO for mark in note.marks):
+    if not before or not any(mark.name in LEGATO for mark in note.marks):
         return -1
     same = [n for n in before if found[n].note.string == note.string and not note.chosen]
     near = sorted(before, key=lambda n: abs(found[n].note.pitch.midi - note.pitch.midi))

@@ -115,7 +115,7 @@ _STRING_JOINS = {"hammer-on": 1, "pull-off": -1}
 def check_joins(context: Context, voices: list[DraftVoice], before: list[DraftEvent | None]) -> None:
     """Warn of hammer-ons and pull-offs without a note before them on their string, or in the wrong direction.
 
-    `before` holds the last event of each voice in the measure before, and is brought up to date.
+    Notes written as pitches get their string later. `before` holds the last event of each voice in the measure before, and is brought up to date.
     """
     for number, voice in enumerate(voices[:2]):
         last = before[number]
@@ -132,6 +132,8 @@ def _check_join(
     context: Context, event: DraftEvent, note: DraftNote, name: str, last: DraftEvent | None
 ) -> None:
     start = next((n for n in last.notes if n.string == note.string), None) if last is not None else None
+    if note.chosen and last is not None and last.notes:
+        return
     if start is None:
         context.warning(
             note.place,
@@ -154,13 +156,14 @@ def _check_two_voices(context: Context, upper: DraftVoice, lower: DraftVoice) ->
         (event.onset, event.onset + event.length, note.string, note.fret, event.place)
         for event in lower.events
         for note in event.notes
+        if not note.chosen
     ]
     if not sounding:
         return
     for event in upper.events:
         for note in event.notes:
             for start, stop, string, fret, _ in sounding:
-                if string != note.string:
+                if string != note.string or note.chosen:
                     continue
                 if start == event.onset and fret != note.fret:
                     context.error(

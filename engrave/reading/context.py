@@ -24,6 +24,8 @@ class Context:
     measure: int = 0
     metre: Metre = Metre((4,), 4)
     shapes: Mapping[ChordName, ChordShape] = field(default_factory=dict)
+    has_pitches: bool = False
+    """Some notes were written as pitches, so their places are still to be chosen well."""
 
     def where(self, onset: Fraction | None = None) -> str:
         """The place in the music in words: "guitar, measure 3, beat 2"."""

@@ -13,8 +13,10 @@ from engrave.theory.pitch import Pitch
 
 @dataclass(slots=True)
 class DraftNote:
-    """A note; `midi` is its written MIDI number, `pitch` is set when the author spelled it,
-    `chosen` when that is all the author wrote."""
+    """A note; `midi` is its written MIDI number, `pitch` is set when the author spelled it.
+
+    `chosen`: the pitch is all that the author wrote.
+    """
 
     string: int
     fret: int

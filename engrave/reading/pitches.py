@@ -1,4 +1,4 @@
-"""Written pitches without strings: the tool puts them on the free string with the lowest fret."""
+"""Written pitches without strings: first put on free strings with low frets, and settled when all of them are known."""
 
 from __future__ import annotations
 
@@ -34,6 +34,7 @@ def read_pitches(
     if chosen is None:
         _explain(context, ordered, place)
         return []
+    context.has_pitches = True
     return [
         DraftNote(string, fret, pitch.midi, place, pitch, chosen=True)
         for pitch, (string, fret) in zip(ordered, chosen, strict=True)

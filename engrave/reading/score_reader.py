@@ -15,6 +15,7 @@ from engrave.reading.grid import GridReader
 from engrave.reading.header import PartHeader, read_credits, read_parts
 from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
+from engrave.reading.settle import settle
 from engrave.reading.shapes import read_shapes
 from engrave.reading.spans import read_spans
 from engrave.reading.voices import VoiceReader
@@ -175,7 +176,7 @@ def _finish(
         Part(header.id, header.name, header.instrument, finish_part(measures, column), header.view)
         for header, column in zip(headers, drafts, strict=True)
     )
-    return Score(
+    score = Score(
         tuple(measures),
         parts,
         str(tree.get("title", "")),
@@ -192,6 +193,7 @@ def _finish(
         KeyToSigns(tree.get("key-to-signs", "none")),
         tree.get("house-style"),
     )
+    return settle(score, log) if any(reader.context.has_pitches for reader in readers) else score
 
 
 def _with_length(measure: Measure, row: list[PartDraft]) -> Measure:

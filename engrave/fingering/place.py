@@ -1,0 +1,154 @@
+"""Strings, frets and fingers chosen for a whole score, and put into it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import NamedTuple
+
+from engrave.fingering.grips import Spot
+from engrave.fingering.hand import Hand
+from engrave.fingering.moments import NO_LIMITS, Limits, Moment, NoteAt, find_moments
+from engrave.fingering.neck import build_neck
+from engrave.fingering.reasons import Reason, explain
+from engrave.fingering.solve import Solver, Way
+from engrave.score.structure import Event, Graces, Note, Part, Score, Voice
+
+_FIXED = ("dead", "slash", "natural-harmonic", "artificial-harmonic", "tapped-harmonic", "touched-harmonic")
+"""Marks of notes that lie where they are written and nowhere else."""
+
+
+class Unplayable(NamedTuple):
+    """A moment that no grip can play."""
+
+    moment: Moment
+    reason: Reason
+
+
+class PlacedPart(NamedTuple):
+    """One part with its places chosen: the moments, how each is held, and what cannot be played."""
+
+    part: Part
+    moments: tuple[Moment, ...]
+    way: Way
+    unplayable: tuple[Unplayable, ...]
+
+    def broken(self, term: str) -> Iterator[Moment]:
+        """The moments at which the cheapest way pays for `term` ("legato broken", "note let go")."""
+        for moment, step in zip(self.moments, self.way.steps, strict=True):
+            if step is not None and any(name == term for name, _ in step.terms):
+                yield moment
+
+
+def place_part(
+    score: Score,
+    part: Part,
+    hand: Hand,
+    limits: Limits = NO_LIMITS,
+    fingers: bool = True,
+    explained: bool = False,
+) -> PlacedPart:
+    """`part` with strings and frets for its chosen notes, and with `fingers` those that are not written yet.
+
+    With `explained` the steps of the way know their rivals.
+    """
+    neck = build_neck(part.instrument)
+    moments = find_moments(score, part, neck, limits)
+    solver = Solver(neck, hand, limits)
+    way = solver.solve(moments, explained)
+    found: dict[NoteAt, Spot] = {}
+    unplayable = []
+    for moment, step in zip(moments, way.steps, strict=True):
+        if step is None:
+            if any(want.struck for want in moment.wants):
+                unplayable.append(Unplayable(moment, explain(moment.wants, part.instrument, hand)))
+            continue
+        for want, spot in zip(moment.wants, step.grip.spots, strict=True):
+            if want.struck:
+                found.update((at, spot) for at in (want.at, *want.also))
+    return PlacedPart(_put(part, found, fingers), tuple(moments), way, tuple(unplayable))
+
+
+def release(part: Part, keep: Sequence[str] = _FIXED) -> Part:
+    """The part with every place open to choice, but for notes with one of the marks `keep`."""
+
+    def free(note: Note, at: NoteAt) -> Note:
+        del at
+        fixed = any(mark.name in keep for mark in note.marks)
+        return note if fixed else note._replace(chosen=True)
+
+    return _change(part, free)
+
+
+def settle_pitches(score: Score, hand: Hand) -> tuple[Score, list[tuple[Part, Unplayable]]]:
+    """The score with good places for the notes that the author wrote as pitches; no fingers are added."""
+    parts: list[Part] = []
+    failures: list[tuple[Part, Unplayable]] = []
+    for part in score.parts:
+        if part.is_fretted and any(note.chosen for note in all_notes(part)):
+            placed = place_part(score, part, hand, fingers=False)
+            parts.append(placed.part)
+            failures.extend((part, failure) for failure in placed.unplayable)
+        else:
+            parts.append(part)
+    return replace(score, parts=tuple(parts)), failures
+
+
+def all_notes(part: Part) -> Iterator[Note]:
+    """Every note of a part, graces too."""
+    for content in part.measures:
+        for voice in content.voices:
+            for event in voice.events:
+                yield from event.notes
+                for graces in (event.before, event.after):
+                    for grace in graces.events if graces is not None else ():
+                        yield from grace.notes
+
+
+def _put(part: Part, found: Mapping[NoteAt, Spot], fingers: bool) -> Part:
+    """The part with the spots found; what a tie holds lies where it was struck."""
+    held: dict[tuple[int, int], tuple[int, int]] = {}
+
+    def place(note: Note, at: NoteAt) -> Note:
+        spot = found.get(at)
+        if spot is None:
+            before = held.get((at.voice, note.pitch.midi)) if note.tie_from and note.chosen else None
+            return note if before is None else note._replace(string=before[0], fret=before[1])
+        held[(at.voice, note.pitch.midi)] = (spot.string, spot.fret)
+        finger = note.finger or (str(spot.finger) if fingers and spot.finger else "")
+        return note._replace(string=spot.string, fret=spot.fret, finger=finger)
+
+    return _change(part, place)
+
+
+def _change(part: Part, change: Callable[[Note, NoteAt], Note]) -> Part:
+    """The part with every note changed, in the order of playing within each voice."""
+    measures = []
+    for number, content in enumerate(part.measures):
+        voices = []
+        for index, voice in enumerate(content.voices):
+            events = tuple(
+                _change_event(event, NoteAt(number, index, order, 0, 0, 0), change)
+                for order, event in enumerate(voice.events)
+            )
+            voices.append(Voice(events))
+        measures.append(content._replace(voices=tuple(voices)))
+    return part._replace(measures=tuple(measures))
+
+
+def _change_event(event: Event, at: NoteAt, change: Callable[[Note, NoteAt], Note]) -> Event:
+    def graces(row: Graces | None, side: int) -> Graces | None:
+        if row is None:
+            return None
+        changed = (
+            grace._replace(notes=notes(grace, at._replace(grace=side, grace_index=order)))
+            for order, grace in enumerate(row.events)
+        )
+        return row._replace(events=tuple(changed))
+
+    def notes(of: Event, spot: NoteAt) -> tuple[Note, ...]:
+        return tuple(change(note, spot._replace(note=index)) for index, note in enumerate(of.notes))
+
+    before = graces(event.before, -1)
+    own = notes(event, at)
+    return event._replace(before=before, notes=own, after=graces(event.after, 1))

@@ -1,0 +1,154 @@
+"""Why a hand cannot play what sounds together, and the nearest thing that it can."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import combinations
+from typing import NamedTuple
+
+from engrave.fingering.grips import Note, find_grips, least_reach
+from engrave.fingering.hand import Hand
+from engrave.fingering.moments import Want
+from engrave.fingering.neck import Neck, build_neck
+from engrave.theory.instrument import TUNINGS, Instrument, parse_tuning
+from engrave.theory.pitch import Pitch, parse_pitch
+
+_OCTAVE = 12
+_HIGHEST_CAPO = 7
+"""Capos further up leave too little neck (house rule)."""
+_MOST_RETUNED = 3
+"""Semitones by which one string may be retuned (house rule)."""
+_MOST_ADVICE = 3
+"""So many ways out are named (house rule)."""
+
+
+class Reason(NamedTuple):
+    """Why not, in words, and what can be done instead, nearest first."""
+
+    what: str
+    nearest: tuple[str, ...]
+
+
+def explain(wants: Sequence[Want], instrument: Instrument, hand: Hand) -> Reason:
+    """The reason why `wants` have no grip on `instrument`."""
+    neck = build_neck(instrument)
+    missing = [want for want in wants if not want.places]
+    if missing:
+        return Reason(_out_of_range(missing[0], neck, instrument), _advice(wants, instrument, neck, hand))
+    clash = _clash(wants)
+    what = clash or _out_of_reach(wants, neck, hand)
+    return Reason(what, _advice(wants, instrument, neck, hand))
+
+
+def _out_of_range(want: Want, neck: Neck, instrument: Instrument) -> str:
+    lowest, highest = min(neck.open_midi), max(neck.open_midi) + neck.frets
+    name = want.pitch.name
+    if want.midi < lowest:
+        return f"{name} lies below the lowest string of the {instrument.name}"
+    if want.midi > highest:
+        return f"{name} lies above the last fret of the {instrument.name}"
+    return f"{name} has no place within the frets asked for"
+
+
+def _clash(wants: Sequence[Want]) -> str:
+    """The notes that want more strings than there are; "" when each can have its own."""
+    for size in range(2, len(wants) + 1):
+        for group in combinations(wants, size):
+            strings = {string for want in group for string, _ in want.places}
+            if len(strings) < size:
+                names = _names([want.pitch for want in group])
+                if len(strings) == 1:
+                    return f"{names} both lie on string {min(strings)} alone"
+                return f"{names} lie on {len(strings)} strings together"
+    return ""
+
+
+def _out_of_reach(wants: Sequence[Want], neck: Neck, hand: Hand) -> str:
+    low, high = least_reach([Note(want.places) for want in wants], neck)
+    names = _names([want.pitch for want in wants])
+    reach = neck.reach(low, high)
+    if reach > hand.reach.hard:
+        return (
+            f"{names}: the reach from fret {low} to fret {high} is {reach:.0f} mm, "
+            f"beyond the {hand.reach.hard:.0f} mm of the {hand.name} hand"
+        )
+    return f"{names} want more fingers than a hand has, or fingers too far apart for the {hand.name} hand"
+
+
+def _names(pitches: Sequence[Pitch]) -> str:
+    names = [pitch.name for pitch in pitches]
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def _advice(wants: Sequence[Want], instrument: Instrument, neck: Neck, hand: Hand) -> tuple[str, ...]:
+    """The first ways out that work, nearest first."""
+    found: list[str] = []
+    for words, notes, other in _ways_out(wants, instrument, neck):
+        if words not in found and find_grips(notes, other, hand):
+            found.append(words)
+            if len(found) == _MOST_ADVICE:
+                break
+    return tuple(found)
+
+
+_WayOut = tuple[str, list[Note], Neck]
+
+
+def _ways_out(wants: Sequence[Want], instrument: Instrument, neck: Neck) -> Iterator[_WayOut]:
+    yield from _other_places(wants, neck)
+    yield from _octaves(wants, neck)
+    if len(wants) > 2:
+        ordered = sorted(wants, key=lambda want: want.midi)
+        for inner in ordered[1:-1]:
+            kept = [Note(want.places, want.finger) for want in wants if want is not inner]
+            yield f"leave out {inner.pitch.name}, an inner note", kept, neck
+    yield from _capos(wants, instrument)
+    yield from _retuned(wants, instrument)
+
+
+def _other_places(wants: Sequence[Want], neck: Neck) -> Iterator[_WayOut]:
+    freed = [Note(neck.places(want.midi)) for want in wants]
+    if any(note.places != want.places for note, want in zip(freed, wants)):
+        yield "the same pitches lie on other strings (engrave place --anew)", freed, neck
+
+
+def _octaves(wants: Sequence[Want], neck: Neck) -> Iterator[_WayOut]:
+    """One note an octave or two away, those without a place first."""
+    for index in sorted(range(len(wants)), key=lambda index: (bool(wants[index].places), index)):
+        for steps in (1, -1, 2, -2):
+            moved = [Note(want.places, want.finger) for want in wants]
+            moved[index] = Note(neck.places(wants[index].midi + _OCTAVE * steps))
+            way = f"{'an octave' if abs(steps) == 1 else 'two octaves'} {'higher' if steps > 0 else 'lower'}"
+            yield f"{wants[index].pitch.name} {way}", moved, neck
+
+
+def _capos(wants: Sequence[Want], instrument: Instrument) -> Iterator[_WayOut]:
+    """All of it at the same sounding pitch with a capo further up."""
+    for capo in range(instrument.capo + 1, _HIGHEST_CAPO + 1):
+        other = build_neck(replace(instrument, capo=capo))
+        notes = [Note(other.places(want.midi - (capo - instrument.capo))) for want in wants]
+        yield f"a capo at fret {capo}", notes, other
+
+
+def _retuned(wants: Sequence[Want], instrument: Instrument) -> Iterator[_WayOut]:
+    """One string lowered, or a tuning that has a name."""
+    strings = instrument.tuning
+    lowest = min(range(len(strings)), key=lambda index: strings[index].midi)
+    for steps in range(1, _MOST_RETUNED + 1):
+        pitch = _lowered(strings[lowest], steps)
+        tuning = tuple(pitch if index == lowest else string for index, string in enumerate(strings))
+        other = build_neck(replace(instrument, tuning=tuning))
+        notes = [Note(other.places(want.midi)) for want in wants]
+        yield f"string {lowest + 1} tuned down to {pitch.name}", notes, other
+    for name, names in TUNINGS.items():
+        if len(names) == len(strings):
+            other = build_neck(replace(instrument, tuning=parse_tuning(names)))
+            yield f"the tuning {name}", [Note(other.places(want.midi)) for want in wants], other
+
+
+def _lowered(pitch: Pitch, steps: int) -> Pitch:
+    """A pitch some semitones lower, spelled with a flat where need be."""
+    names = ("C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B")
+    midi = pitch.midi - steps
+    return parse_pitch(f"{names[midi % _OCTAVE]}{midi // _OCTAVE - 1}")
