@@ -8,15 +8,15 @@ from __future__ import annotations
 
 import io
 import wave
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from math import pi
 from typing import NamedTuple
 
 import numpy as np
 
 from engrave.hearing.string import RATE, Pluck, Samples, dies_after, pluck
-from engrave.playing.performance import Performance, SoundingNote
-from engrave.theory.bends import BendKind, BendStep
+from engrave.playing.pitch_path import PitchPath, pitch_path
+from engrave.playing.sounding import Performance, SoundingNote
 
 LOUDEST_RMS, LOUDEST_PEAK = -16.0, -3.0
 """The limits, in dB below full scale: RMS over the loudest second, and peak (house rule, to protect ears)."""
@@ -43,40 +43,25 @@ _DEAD_DECAY, _DEAD_DARKENING = 0.09, 80.0
 """Decay times in seconds and darkening in nepers a second, as for `Pluck` (house rule)."""
 _PICK, _PICK_ON_HARMONIC = 0.14, 0.27
 """Where the string is plucked, as a part of its length; of its sounding part for harmonics (house rule)."""
-_SOFT_TOUCH = 0.7
-"""Loudness of notes that no pick strikes, against struck ones (house rule)."""
-_SHORT = {"staccato": 0.5, "staccatissimo": 0.3}
-"""What is left of the length of detached notes (common practice for staccato, no source)."""
+_PICKS = {"fingernails": 0.08, "snap": 0.05, "pop": 0.06, "slap": 0.04, "tap": 0.25, "left-hand-tap": 0.25}
+"""The same for notes that are not plucked in the usual way: near the bridge they are brighter (house rule)."""
 _RELEASE, _LONG_RELEASE, _DAMP, _FINAL_FADE = 0.06, 0.3, 0.008, 0.5
 """Seconds in which a note fades: a usual one, a long one, one whose string is struck anew, and at the very end."""
-_LONG, _MOST_RING = 1.0, 8.0
-"""Seconds from which a note is long, and for which a string left to ring is heard at most (house rule)."""
-_BEND_SHARE, _BEND_SECONDS = 0.6, 0.3
-"""A step of a bend moves in this part of its share of the note, and no longer than so many seconds (house rule)."""
-_GLIDE_SHARE, _GLIDE_SECONDS = 0.4, 0.15
-"""The same for slides, of the note's length (house rule)."""
-_SLIDE_IN = {"slide-in-below": -2.0, "slide-in-above": 2.0}
-_SLIDE_OUT = {"slide-out-up": 4.0, "slide-out-down": -4.0}
-"""Semitones from or to which a slide without a second note goes (house rule)."""
-_VIBRATO_HERTZ, _VIBRATO_WAIT = 5.0, 0.25
-"""Waves a second, and seconds until the vibrato is full (house rule)."""
-_VIBRATO = {"vibrato": 0.20, "wide-vibrato": 0.50}
-"""Semitones to either side (house rule)."""
+_LONG = 1.0
+"""Seconds from which a note is long (house rule)."""
 _HARMONICS = frozenset(
     {"natural-harmonic", "artificial-harmonic", "tapped-harmonic", "touched-harmonic", "pinch-harmonic"}
 )
-_UNSTRUCK = frozenset({"hammer-on", "pull-off", "legato-slide", "tap", "left-hand-tap"})
 _FADE_IN = frozenset({"fade-in", "volume-swell"})
 
 
 class _Planned(NamedTuple):
-    """A note in seconds: where it starts, ends and has faded, and the pitch to which it glides at its end."""
+    """A note in seconds: where it starts, ends and has faded."""
 
     note: SoundingNote
     start: float
     end: float
     faded: float
-    slides_to: int
 
 
 def render_wav(
@@ -125,28 +110,9 @@ def _plan(performance: Performance, tempo_scale: float, whole: float) -> Iterato
             limit = whole
             if after is not None:
                 limit = performance.seconds(after.start) / tempo_scale + after.delay
-            yield _planned(note, after, start, max(end, start + _RELEASE), limit)
-
-
-def _planned(
-    note: SoundingNote, after: SoundingNote | None, start: float, end: float, limit: float
-) -> _Planned:
-    """`limit` is when its string is struck anew, or when all ends."""
-    release = _LONG_RELEASE if end - start >= _LONG else _RELEASE
-    for name, part in _SHORT.items():
-        if name in note.marks:
-            end, release = start + (end - start) * part, _RELEASE
-    if "let-ring" in note.marks:
-        end = max(end, min(limit, start + _MOST_RING))
-    end = max(start, min(end, limit))
-    slides = after is not None and after.slides_from == note.midi and "legato-slide" not in after.marks
-    return _Planned(
-        note,
-        start,
-        end,
-        end + max(_DAMP, min(release, limit - end)),
-        after.midi if slides and after is not None else 0,
-    )
+            end = max(start, min(max(end, start + _RELEASE), limit))
+            release = _LONG_RELEASE if end - start >= _LONG else _RELEASE
+            yield _Planned(note, start, end, end + max(_DAMP, min(release, limit - end)))
 
 
 def frequency(midi: float) -> float:
@@ -161,7 +127,7 @@ def _sound(planned: _Planned, seed: int) -> Samples:
     count = max(1, round(seconds * RATE))
     wish = wish._replace(seconds=count / RATE)
     times = np.arange(count) / RATE
-    sound = pluck(wish, _semitones(planned, times))
+    sound = pluck(wish, _semitones(pitch_path(planned.note, planned.end - planned.start), times))
     sound *= wish.loudness ** (_LEVEL_POWER - 1)
     held = planned.end - planned.start
     fade = (times - held) / (planned.faded - planned.end)
@@ -191,54 +157,30 @@ def _pluck_of(planned: _Planned, seed: int) -> Pluck:
         decay, darkening = _DEAD_DECAY, _DEAD_DARKENING
     return Pluck(
         hertz,
-        note.loudness * (_SOFT_TOUCH if marks & _UNSTRUCK else 1.0),
+        note.loudness,
         planned.faded - planned.start,
         decay,
         darkening,
-        _PICK_ON_HARMONIC if harmonic else _PICK,
+        _PICK_ON_HARMONIC
+        if harmonic
+        else min((_PICKS[mark] for mark in marks if mark in _PICKS), default=_PICK),
         seed,
     )
 
 
-def _semitones(planned: _Planned, times: Samples) -> Samples | None:
+def _semitones(path: PitchPath, times: Samples) -> Samples | None:
     """How far the pitch lies above the note at each time, None where it never moves."""
-    note, held = planned.note, planned.end - planned.start
-    glide = min(_GLIDE_SECONDS, _GLIDE_SHARE * held)
-    starts = [by for name, by in _SLIDE_IN.items() if name in note.marks]
-    ends = [by for name, by in _SLIDE_OUT.items() if name in note.marks]
-    if note.slides_from and "legato-slide" in note.marks:
-        starts.append(note.slides_from - note.midi)
-    if planned.slides_to:
-        ends.append(planned.slides_to - note.midi)
-    paths = [[(0.0, by), (glide, 0.0)] for by in starts]
-    paths += [[(held - glide, 0.0), (held, by)] for by in ends]
-    if note.bend:
-        paths.append(_bend_path(note.bend, held))
-    waves = [width for name, width in _VIBRATO.items() if name in note.marks]
-    if not paths and not waves:
+    if path.is_still:
         return None
     total = np.zeros(len(times))
-    for path in paths:
-        total += np.interp(times, [at for at, _ in path], [by for _, by in path])
-    for width in waves:
-        swing = np.sin(2 * pi * _VIBRATO_HERTZ * times)
-        total += width * swing * np.clip(times / _VIBRATO_WAIT, 0.0, 1.0)
+    for line in path.lines:
+        total += np.interp(times, [at for at, _ in line], [by for _, by in line])
+    for swing in path.waves:
+        since = np.maximum(0.0, times - swing.start)
+        total += (
+            swing.semitones * np.sin(2 * pi * swing.hertz * since) * np.clip(since / swing.wait, 0.0, 1.0)
+        )
     return total
-
-
-def _bend_path(steps: Sequence[BendStep], held: float) -> list[tuple[float, float]]:
-    """(seconds, semitones) where the movement turns: the steps after a pre-bend share the note evenly."""
-    path = [(0.0, 0.0)]
-    moves = list(steps)
-    if moves[0].kind is BendKind.PRE_BEND:
-        path = [(0.0, float(moves.pop(0).semitones))]
-    for number, step in enumerate(moves):
-        share = held / len(moves)
-        begin = share * number
-        path.append((begin, path[-1][1]))
-        if step.kind is not BendKind.HOLD:
-            path.append((begin + min(_BEND_SECONDS, _BEND_SHARE * share), float(step.semitones)))
-    return path
 
 
 def _add(mix: Samples, start: float, sound: Samples) -> None:

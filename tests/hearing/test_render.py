@@ -12,7 +12,8 @@ np = pytest.importorskip("numpy")
 
 from engrave.hearing.render import TAIL, frequency, render_wav  # noqa: E402
 from engrave.hearing.string import RATE, Pluck, pluck  # noqa: E402
-from engrave.playing.performance import Performance, SoundingNote, TempoAt, perform  # noqa: E402
+from engrave.playing.performance import perform  # noqa: E402
+from engrave.playing.sounding import Performance, SoundingNote, TempoAt  # noqa: E402
 from engrave.theory.bends import parse_bend  # noqa: E402
 from tests.reading.helpers import read  # noqa: E402
 
@@ -164,7 +165,11 @@ def test_muted_notes_die_faster_and_dead_notes_fastest():
 
 
 def test_staccato_is_short_and_let_ring_lasts():
-    usual, short, ring = (heard(note(57, *marks, length="1/2")) for marks in ([], ["staccato"], ["let-ring"]))
+    def played(measure):
+        return samples(render_wav(perform(read(f"score: 1\ntempo: 1/4 = 120\nmeasures:\n  - {measure}\n"))))
+
+    usual, short = played("notes: [1/2: {3: 2}, 1/2: rest]"), played("notes: [1/2: {3: 2 staccato}, 1/2: rest]")
+    ring = played("{spans: {1: let-ring for 1/2}, notes: [1/2: {3: 2}, 1/2: rest]}")
     assert level(part(short, 0.7, 0.9)) < level(part(usual, 0.7, 0.9)) - 40
     assert level(part(ring, 1.5, 2)) > level(part(usual, 1.5, 2)) + 40
 

@@ -12,7 +12,7 @@ from engrave.exchange.midi.collect import Bar, Collected, RawPart, collect, lay_
 from engrave.exchange.midi.messages import decode
 from engrave.exchange.midi.quantise import Chord, quantise
 from engrave.exchange.midi.values import write_bar
-from engrave.playing.performance import USUAL_TEMPO
+from engrave.playing.house import house
 from engrave.theory.instrument import PRESETS, Instrument
 from engrave.theory.spelling import spell_in_context
 
@@ -169,7 +169,7 @@ def _tree(found: Collected, bars: Sequence[Bar], parts: Sequence[_Part]) -> dict
         tree["instrument"] = parts[0].instrument.name
     tree["key"] = bars[0].key.name
     tree["time"] = bars[1 if pickup else 0].metre.text
-    tree["tempo"] = _tempo(bars[0].tempo or USUAL_TEMPO)
+    tree["tempo"] = _tempo(bars[0].tempo or house().tempo)
     if len(parts) > 1:
         tree["parts"] = [
             {"id": part.id, "name": part.name, "instrument": part.instrument.name} for part in parts

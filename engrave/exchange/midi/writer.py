@@ -26,9 +26,11 @@ from engrave.exchange.midi.messages import (
     Message,
     encode,
 )
-from engrave.playing.performance import Performance, SoundingNote, TempoAt, perform
+from engrave.playing.performance import perform
+from engrave.playing.pitch_path import pitch_path
+from engrave.playing.sounding import Performance, SoundingNote, TempoAt
+from engrave.playing.tempos import tempo_at
 from engrave.score.structure import Measure, Part, Score
-from engrave.theory.bends import BendKind
 from engrave.theory.instrument import Instrument
 from engrave.theory.key import Mode
 from engrave.theory.repeats import unfold
@@ -49,16 +51,18 @@ _PROGRAMS = {
     "mandolin": _STEEL, "banjo": _BANJO,
 }  # fmt: skip
 """Programs of General MIDI 1, counted from 0, by instrument."""
-_SHARES = {"staccato": Fraction(1, 2), "staccatissimo": Fraction(1, 4), "palm-mute": Fraction(1, 2)}
-"""How much of its length a shortened note sounds (common practice for staccato; house rule for the others)."""
+_MUTED = Fraction(1, 2)
+"""How much of its length a palm-muted note sounds (house rule)."""
 _DEAD = Fraction(1, 32)
 """How long a dead note sounds at most (house rule)."""
-_RINGING = Fraction(2)
-"""How long a note rings on at least, unless its string is struck again (house rule)."""
-_RAMP = 8
-"""Wheel positions of one way up or down (house rule)."""
-_SLIDE = Fraction(1, 16)
-"""How long a legato slide takes at most; never more than a quarter of its note (house rule)."""
+_STEP = 0.01
+"""Seconds between two positions of the wheel while the pitch moves (house rule)."""
+_EXPRESSION, _FULL = 11, 127
+"""The controller of loudness within a note, and its usual value (MIDI 1.0, controller numbers)."""
+_FADES = {"fade-in": (0.0, 1.0), "volume-swell": (0.0, 1.0), "fade-out": (1.0, 0.0)}
+"""The loudness of a faded note at its beginning and at its end."""
+_FADE_STEPS = 32
+"""Values of the controller on the way (house rule)."""
 _OFF, _RESET, _SETUP, _BEND, _ON, _END = range(6)
 """The order of messages at one tick."""
 
@@ -95,13 +99,13 @@ def write_midi(score: Score, first: int = 0, stop: int | None = None, repeats: b
     for number, (part, channels) in enumerate(zip(score.parts, _channels(score.parts))):
         notes = [note for note in performance.notes if note.part == number]
         played = _cut(_play(notes, performance.tempos, channels, division), len(channels) > 1)
-        tracks.append(_finish([*_head(part, channels), *_sound(played, division)], end))
+        tracks.append(_finish([*_head(part, channels), *_sound(played, performance.tempos, division)], end))
     return encode(tracks, division)
 
 
-def wheel(semitones: Fraction) -> int:
+def wheel(semitones: float) -> int:
     """The position of the pitch wheel, -8191 to 8191, that moves the pitch by `semitones`."""
-    limited = max(Fraction(-BEND_RANGE), min(Fraction(BEND_RANGE), semitones))
+    limited = max(-BEND_RANGE, min(BEND_RANGE, semitones))
     return round(limited * _WHEEL_TOP / BEND_RANGE)
 
 
@@ -216,12 +220,10 @@ def _play(
 
 
 def _sounding_length(note: SoundingNote) -> Fraction:
+    """A channel has no muted strings: what is muted is shorter."""
     if "dead" in note.marks:
         return min(note.length, _DEAD)
-    share = min((_SHARES[mark] for mark in note.marks if mark in _SHARES), default=None)
-    if share is not None:
-        return note.length * share
-    return max(note.length, _RINGING) if "let-ring" in note.marks else note.length
+    return note.length * _MUTED if "palm-mute" in note.marks else note.length
 
 
 def _cut(played: Iterator[_Played], by_string: bool) -> list[_Played]:
@@ -237,52 +239,50 @@ def _cut(played: Iterator[_Played], by_string: bool) -> list[_Played]:
     return [note for row in rows.values() for note in row]
 
 
-def _sound(played: Sequence[_Played], division: int) -> Iterator[_Ranked]:
+def _sound(played: Sequence[_Played], tempos: Sequence[TempoAt], division: int) -> Iterator[_Ranked]:
     for note in played:
         yield _Ranked(note.start, _ON, NOTE_ON | note.channel, bytes((note.pitch, note.velocity)))
         yield _Ranked(note.stop, _OFF, NOTE_OFF | note.channel, bytes((note.pitch, 0)))
-        bent = False
-        for tick, semitones in _moves(note, division):
-            if tick < note.stop:
-                bent = True
-                yield _wheel_message(tick, _BEND, note.channel, semitones)
-        if bent:
-            yield _wheel_message(note.stop, _RESET, note.channel, Fraction(0))
+        moves = [move for move in _moves(note, tempos, division) if move[0] < note.stop]
+        for tick, semitones in moves:
+            yield _wheel_message(tick, _BEND, note.channel, semitones)
+        if moves:
+            yield _wheel_message(note.stop, _RESET, note.channel, 0.0)
+        yield from _fades(note)
 
 
-def _wheel_message(tick: int, rank: int, channel: int, semitones: Fraction) -> _Ranked:
+def _fades(note: _Played) -> Iterator[_Ranked]:
+    """The controller of expression over a note that is faded, and back to its usual value."""
+    for name, (before, after) in _FADES.items():
+        if name in note.note.marks:
+            for index in range(_FADE_STEPS):
+                tick = note.start + (note.stop - note.start) * index // _FADE_STEPS
+                value = round(_FULL * (before + (after - before) * index / (_FADE_STEPS - 1)))
+                yield _Ranked(tick, _BEND, CONTROL | note.channel, bytes((_EXPRESSION, value)))
+            yield _Ranked(note.stop, _RESET, CONTROL | note.channel, bytes((_EXPRESSION, _FULL)))
+
+
+def _wheel_message(tick: int, rank: int, channel: int, semitones: float) -> _Ranked:
     position = wheel(semitones) + _WHEEL_MIDDLE
     return _Ranked(tick, rank, PITCH_WHEEL | channel, bytes((position & 0x7F, position >> 7)))
 
 
-def _moves(played: _Played, division: int) -> Iterator[tuple[int, Fraction]]:
-    """(tick, semitones) of the wheel: a legato slide from the pitch before, then the steps of the bend.
-
-    The steps share the note's length; each takes the first half of its share to get where it goes (house rule).
-    """
-    note, now = played.note, Fraction(0)
-    total = played.stop - played.start
-    below = note.slides_from - note.midi if note.slides_from else 0
-    if "legato-slide" in note.marks and 0 < abs(below) <= BEND_RANGE:
-        span = min(Fraction(_ticks(_SLIDE, division)), Fraction(total, 4))
-        yield from _ramp(Fraction(played.start), span, Fraction(below), Fraction(0))
-    steps = [step for step in note.bend if step.kind is not BendKind.PRE_BEND]
-    if len(steps) < len(note.bend):
-        now = note.bend[0].semitones
-        yield played.start, now
-    for index, step in enumerate(steps):
-        share = Fraction(total, len(steps))
-        if step.kind is not BendKind.HOLD:
-            yield from _ramp(played.start + share * index, share / 2, now, step.semitones)
-            now = step.semitones
-
-
-def _ramp(
-    start: Fraction, span: Fraction, before: Fraction, after: Fraction
-) -> Iterator[tuple[int, Fraction]]:
-    for index in range(_RAMP + 1):
-        part = Fraction(index, _RAMP)
-        yield int(start + span * part), before + (after - before) * part
+def _moves(played: _Played, tempos: Sequence[TempoAt], division: int) -> Iterator[tuple[int, float]]:
+    """(tick, semitones) wherever the wheel goes to another position."""
+    quarters = tempo_at(tempos, Fraction(played.start, 4 * division))
+    seconds = (played.stop - played.start) / division * 60 / quarters
+    path = pitch_path(played.note, seconds)
+    if path.is_still:
+        return
+    steps = round(seconds / _STEP)
+    times = {_STEP * step for step in range(steps + 1)}
+    times.update(time for line in path.lines for time, _ in line if 0 <= time <= seconds)
+    now = None
+    for time in sorted(times):
+        semitones = path.at(time)
+        if wheel(semitones) != now:
+            now = wheel(semitones)
+            yield played.start + round((played.stop - played.start) * time / seconds), semitones
 
 
 def _finish(messages: Iterator[_Ranked] | Sequence[_Ranked], end: int) -> list[Message]:

@@ -1,0 +1,281 @@
+"""One part played: its events become sounding notes, measure by measure."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from typing import NamedTuple
+
+from engrave.playing.house import house
+from engrave.playing.lengths import settle_lengths
+from engrave.playing.loudness import UNSTRUCK, Loudness
+from engrave.playing.ornaments import (
+    MEASURED,
+    ORNAMENTS,
+    TREMOLOS,
+    Figure,
+    decide_figures,
+    neighbour,
+    quick_value,
+    strike,
+)
+from engrave.playing.sounding import Piece, SoundingNote, TempoAt
+from engrave.playing.tempos import Step, event_marks, source_measure, tempo_at
+from engrave.score.spans import Span, resolve_spans
+from engrave.score.structure import ChordAt, Event, Graces, Mark, Note, Part, PartMeasure, Score
+from engrave.theory.bends import BendKind, BendStep, parse_bend
+from engrave.theory.instrument import Instrument
+from engrave.theory.vibrato_bar import parse_bar_move
+
+_DOWNWARD = frozenset({"arpeggiate-down", "strum-up"})
+"""Signs of chords that begin with the highest string."""
+_ROLLS = frozenset({"arpeggiate", "arpeggiate-up", "arpeggiate-down"})
+_STRUMS = frozenset({"strum-down", "strum-up"})
+_ONCE = UNSTRUCK | {"slide", "slide-in-below", "slide-in-above", "accent", "strong-accent", "soft-accent"}
+"""Marks that only the first note of an ornament or tremolo has."""
+
+
+class _Where(NamedTuple):
+    """Where an event stands: its voice and measure, its place there, and the written moment from the start."""
+
+    voice: int
+    content: PartMeasure
+    measure: int
+    onset: Fraction
+    written: Fraction
+
+
+class _Pitch(NamedTuple):
+    """Something that sounds."""
+
+    note: Note
+    midi: int
+    string: int
+
+
+class PartPlayer:
+    """Plays part `number` of a score. `tempos` decide how quick ornaments are."""
+
+    def __init__(self, score: Score, number: int, part: Part, tempos: Sequence[TempoAt]) -> None:
+        self._score = score
+        self._number = number
+        self._part = part
+        self._tempos = tempos
+        self._starts = [Fraction(0)]
+        lengths = [measure.length for measure in score.measures]
+        for length in lengths:
+            self._starts.append(self._starts[-1] + length)
+        spans = resolve_spans(lengths, [content.spans for content in part.measures])
+        self._loudness = Loudness(part, self._starts, spans, house())
+        self._spans: dict[int, list[Span]] = defaultdict(list)
+        for span in spans:
+            for index in range(span.first, span.last + 1):
+                self._spans[index].append(span)
+        self._notes: list[SoundingNote] = []
+        self._last: dict[tuple[int, int], int] = {}
+        self._trilled: set[tuple[int, int]] = set()
+
+    def play(self, steps: Sequence[Step]) -> list[SoundingNote]:
+        """All notes of the part, ties joined, each as long as it sounds."""
+        for step in steps:
+            index = source_measure(self._part, step.measure)
+            content = self._part.measures[index]
+            for number, voice in enumerate(content.voices):
+                for event in voice.events:
+                    if event.notes:
+                        written = self._starts[index] + event.onset
+                        self._play_event(
+                            event, step.start, _Where(number, content, index, event.onset, written)
+                        )
+        return settle_lengths(self._notes, house())
+
+    def _play_event(self, event: Event, measure_start: Fraction, where: _Where) -> None:
+        """An event with its grace notes, which take their time from it."""
+        start, length = measure_start + event.onset, event.length
+        if event.before is not None:
+            each = _grace_length(event.before, length)
+            for grace in event.before.events:
+                self._add_chord(grace, start, each, where)
+                start, length = start + each, length - each
+        after = event.after.events if event.after is not None else ()
+        if after:
+            each = min(house().grace, length * house().graces_most / len(after))
+            length -= each * len(after)
+        self._add_chord(event, start, length, where)
+        for number, grace in enumerate(after):
+            self._add_chord(grace, start + length + each * number, each, where)
+
+    def _add_chord(self, event: Event, start: Fraction, length: Fraction, where: _Where) -> None:
+        """The notes of an event, spread as its marks say.
+
+        A sign of the event may be written on any of its notes; an ornament belongs to the note that it is written
+        on, else to the highest.
+        """
+        names = event_marks(event)
+        shared = (names | self._spans_at(where)).difference(ORNAMENTS)
+        ornaments = frozenset(mark.name for mark in event.marks).intersection(ORNAMENTS)
+        sounding = sorted(self._pitches(event, where), key=lambda pitch: pitch.midi)
+        highest = max((pitch.midi for pitch in sounding), default=0)
+        if names & _DOWNWARD:
+            sounding.reverse()
+        gap = _gap(names)
+        for rank, pitch in enumerate(sounding):
+            own = shared | ornaments if pitch.midi == highest else shared
+            self._add_note(pitch, own, start, length, rank * gap, where)
+
+    def _add_note(
+        self,
+        pitch: _Pitch,
+        shared: frozenset[str],
+        start: Fraction,
+        length: Fraction,
+        delay: float,
+        where: _Where,
+    ) -> None:
+        """One note, or the notes of its ornament or tremolo; a tied one goes on with what it is tied to."""
+        note = pitch.note
+        key = (where.voice, pitch.string or 1000 + pitch.midi)
+        marks = shared | {mark.name for mark in note.marks}
+        tied = note.tie_from and key in self._last
+        if tied and key in self._trilled:
+            marks |= {"trill"}
+        self._trilled.discard(key)
+        if note.tie_to and "trill" in marks:
+            self._trilled.add(key)
+        bend = _bend(note, tied)
+        bar = next((parse_bar_move(mark.amount) for mark in note.marks if mark.name == "vibrato-bar"), None)
+        figures = self._figures(pitch, marks, start, length, where)
+        if tied and not figures:
+            held = self._notes[self._last[key]]
+            piece = Piece(start - held.start, marks, bend, bar)
+            self._notes[self._last[key]] = held._replace(
+                length=start + length - held.start, held=(*held.held, piece)
+            )
+            return
+        first = SoundingNote(
+            self._number,
+            pitch.string,
+            start,
+            length,
+            pitch.midi,
+            self._loudness.at(where.written, marks),
+            marks,
+            bend,
+            delay,
+            self._slide_start(note, key),
+            bar,
+        )
+        self._notes.extend(self._played_out(first, figures) if figures else [first])
+        self._last[key] = len(self._notes) - 1
+
+    def _figures(
+        self, pitch: _Pitch, marks: frozenset[str], start: Fraction, length: Fraction, where: _Where
+    ) -> list[Figure]:
+        """The strokes of a tremolo, or the notes of an ornament; none for a plain note."""
+        quarters = tempo_at(self._tempos, start)
+        for name in TREMOLOS:
+            if name in marks:
+                return strike(length, MEASURED.get(name) or quick_value(quarters, house().tremolo_strokes))
+        for name in ORNAMENTS:
+            if name in marks:
+                key = self._score.measures[where.measure].key
+                above, below = (neighbour(pitch.note.pitch, key, way) for way in (1, -1))
+                above = next(
+                    (_fret(mark) - pitch.note.fret for mark in pitch.note.marks if _fret(mark)), above
+                )
+                value = quick_value(quarters, house().ornament_notes)
+                return decide_figures(name, length, value, above, below)
+        return []
+
+    def _played_out(self, note: SoundingNote, figures: Sequence[Figure]) -> Iterator[SoundingNote]:
+        """The notes of an ornament, which one pick strikes, or of a tremolo, in which each is struck."""
+        struck = any(name in note.marks for name in TREMOLOS)
+        marks = note.marks.difference(_ONCE)
+        loudness = note.loudness if struck else note.loudness * house().unstruck
+        bent = note.bend[-1].semitones if note.bend else 0
+        held = (BendStep(BendKind.PRE_BEND, note.bend[-1].semitones),) if bent else ()
+        for index, figure in enumerate(figures):
+            played = note._replace(
+                start=note.start + figure.start, length=figure.length, midi=note.midi + figure.above
+            )
+            if index:
+                others = marks if struck else marks | {"hammer-on"}
+                played = played._replace(marks=others, loudness=loudness, bend=held, slides_from=0, bar=None)
+            yield played
+
+    def _pitches(self, event: Event, where: _Where) -> Iterator[_Pitch]:
+        """Everything that sounds; slashes sound the shape of the chord over them."""
+        instrument = self._part.instrument
+        for note in event.notes:
+            if not note.is_slash:
+                yield _Pitch(note, sounding_midi(note, instrument), note.string)
+                continue
+            chord = _chord_at(where.content.chords, where.onset)
+            if chord is None or chord.shape is None:
+                continue
+            for index, fret in enumerate(chord.shape.frets):
+                string = len(chord.shape.frets) - index
+                if fret is not None and string <= instrument.strings:
+                    yield _Pitch(note, instrument.sounding_midi(string, fret), string)
+
+    def _spans_at(self, where: _Where) -> frozenset[str]:
+        """The names of the signs that last over a written moment."""
+        return frozenset(
+            span.sign.name
+            for span in self._spans[where.measure]
+            if self._starts[span.first] + span.onset <= where.written < self._starts[span.last] + span.end
+        )
+
+    def _slide_start(self, note: Note, key: tuple[int, int]) -> int:
+        if not (note.has("slide") or note.has("legato-slide")) or key not in self._last:
+            return 0
+        return self._notes[self._last[key]].midi
+
+
+def _grace_length(graces: Graces, length: Fraction) -> Fraction:
+    """How long each grace note before an event of `length` is."""
+    count, taste = len(graces.events), house()
+    if graces.slashed:
+        return min(taste.grace, length * taste.graces_most / count)
+    return min(graces.events[0].value.length, length * taste.appoggiatura_most / count)
+
+
+def _gap(names: frozenset[str]) -> float:
+    """Seconds from string to string of a chord."""
+    taste = house()
+    if names & _STRUMS:
+        return taste.strum
+    if "rake" in names:
+        return taste.rake
+    return taste.roll if names & _ROLLS else 0.0
+
+
+def _fret(mark: Mark) -> int:
+    """The fret of a trill's upper note, 0 where none is given."""
+    return int(mark.amount) if mark.name == "trill" and mark.amount else 0
+
+
+def _chord_at(chords: tuple[ChordAt, ...], onset: Fraction) -> ChordAt | None:
+    """The chord that holds at `onset`."""
+    found = None
+    for chord in chords:
+        if chord.onset <= onset:
+            found = chord
+    return found
+
+
+def _bend(note: Note, held: bool) -> tuple[BendStep, ...]:
+    for mark in note.marks:
+        if mark.name == "bend":
+            return parse_bend(mark.amount, held)
+    return ()
+
+
+def sounding_midi(note: Note, instrument: Instrument) -> int:
+    """The MIDI number that sounds for a written note, harmonics and capo counted in."""
+    if note.sounding is not None:
+        return note.sounding.midi - 12 * instrument.octave + instrument.capo
+    if note.string:
+        return instrument.sounding_midi(note.string, note.fret)
+    return note.pitch.midi - 12 * instrument.octave

@@ -1,0 +1,94 @@
+"""What sounds: notes with their moments, pitches and loudness, and the tempo map that turns moments into seconds.
+
+Times are exact fractions of a whole note from the start.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from typing import NamedTuple
+
+from engrave.theory.bends import BendStep
+from engrave.theory.vibrato_bar import BarMove
+
+
+class Piece(NamedTuple):
+    """What moves the pitch of a note from `start` after its beginning on: a note may be tied together of several."""
+
+    start: Fraction
+    marks: frozenset[str] = frozenset()
+    bend: tuple[BendStep, ...] = ()
+    bar: BarMove | None = None
+
+
+class SoundingNote(NamedTuple):
+    """One sounding note. `midi` is its pitch as a MIDI number; `delay` in seconds spreads chords.
+
+    `length` is how long it sounds, whatever its value on paper. `marks` are the names of its signs, spans such as
+    palm-mute and let-ring among them. `bend` are the steps of its bend, `bar` the move of the vibrato bar; `string`
+    is 0 where there is none.
+    """
+
+    part: int
+    string: int
+    start: Fraction
+    length: Fraction
+    midi: int
+    loudness: float
+    marks: frozenset[str]
+    bend: tuple[BendStep, ...] = ()
+    delay: float = 0.0
+    slides_from: int = 0
+    """The pitch from which it is reached by a slide, 0 for none."""
+    bar: BarMove | None = None
+    slides_to: int = 0
+    """The pitch to which it glides at its end, as the next note is struck; 0 for none."""
+    held: tuple[Piece, ...] = ()
+    """The pieces tied to it."""
+
+    @property
+    def pieces(self) -> Iterator[tuple[Piece, Fraction]]:
+        """The struck piece and the ones tied to it, each with its end after the beginning of the note."""
+        rows = (Piece(Fraction(0), self.marks, self.bend, self.bar), *self.held)
+        for number, piece in enumerate(rows):
+            end = rows[number + 1].start if number + 1 < len(rows) else self.length
+            yield piece, max(piece.start, min(end, self.length))
+
+
+class TempoAt(NamedTuple):
+    """From `start` on, so many quarters a minute."""
+
+    start: Fraction
+    quarters: float
+
+
+@dataclass(frozen=True)
+class Performance:
+    """All notes in order of time, the tempo map (it begins at 0), the moments of bars and beats, and the whole length.
+
+    Fermatas and caesuras are slower stretches of the tempo map.
+    """
+
+    notes: tuple[SoundingNote, ...]
+    tempos: tuple[TempoAt, ...]
+    bars: tuple[Fraction, ...]
+    beats: tuple[Fraction, ...]
+    length: Fraction
+
+    def seconds(self, moment: Fraction) -> float:
+        """Seconds from the start to `moment`."""
+        place = max(0, bisect_right(self.tempos, moment, key=lambda tempo: tempo.start) - 1)
+        tempo = self.tempos[place]
+        return self._reached[place] + float(moment - tempo.start) * 240 / tempo.quarters
+
+    @cached_property
+    def _reached(self) -> list[float]:
+        """Seconds at which each tempo begins."""
+        reached = [0.0]
+        for tempo, after in zip(self.tempos, self.tempos[1:]):
+            reached.append(reached[-1] + float(after.start - tempo.start) * 240 / tempo.quarters)
+        return reached
