@@ -22,10 +22,15 @@ _Key = tuple[_Signature, tuple[int, ...], _Signature, tuple[int, ...], Link, flo
 
 
 class Rival(NamedTuple):
-    """The best whole way in which one moment is held otherwise. `more` is what it costs beyond the chosen one."""
+    """The best whole way in which one moment is held otherwise.
+
+    `more` is what all of it costs beyond the chosen way; `mostly` is the term that grows most where it leaves it and
+    comes back.
+    """
 
     grip: Grip
     more: float
+    mostly: str
 
 
 class Step(NamedTuple):
@@ -75,7 +80,7 @@ class Solver:
         for number, layer in enumerate(layers):
             grip = layer.grips[chosen[number]]
             terms = self._terms(moments, layers, number, chosen)
-            rival = _rival(layer, grip, totals[number], best) if totals else None
+            rival = self._rival(moments, layers, number, chosen, totals[number], best) if totals else None
             steps[layer.moment] = Step(grip, terms, rival)
         return Way(tuple(steps), best)
 
@@ -186,6 +191,31 @@ class Solver:
             )
         return rows
 
+    def _rival(
+        self,
+        moments: Sequence[Moment],
+        layers: Sequence[_Layer],
+        number: int,
+        chosen: Sequence[int],
+        totals: Sequence[float],
+        best: float,
+    ) -> Rival | None:
+        """The next best way that holds this moment's strings otherwise (with other fingers, where the strings are given)."""
+        layer = layers[number]
+        others = _differing(layer, layer.grips[chosen[number]], totals)
+        if not others:
+            return None
+        total, index = min(others)
+        instead = [*chosen[:number], index, *chosen[number + 1 :]]
+        more: dict[str, float] = {}
+        for sign, way in ((1, instead), (-1, chosen)):
+            for place in (number, number + 1):
+                if place < len(layers):
+                    for name, value in self._terms(moments, layers, place, way):
+                        more[name] = more.get(name, 0.0) + sign * value
+        mostly = max(more, key=lambda name: more[name], default="")
+        return Rival(layer.grips[index], total - best, mostly)
+
     def _terms(
         self, moments: Sequence[Moment], layers: Sequence[_Layer], number: int, chosen: Sequence[int]
     ) -> tuple[tuple[str, float], ...]:
@@ -279,17 +309,12 @@ def _through(
     return totals
 
 
-def _rival(layer: _Layer, grip: Grip, totals: Sequence[float], best: float) -> Rival | None:
-    """The next best way that holds this moment's strings otherwise (with other fingers, where the strings are given)."""
-    others = [
-        (total, index)
-        for index, total in enumerate(totals)
-        if _places(layer.grips[index].spots) != _places(grip.spots)
-    ] or [(total, index) for index, total in enumerate(totals) if layer.grips[index].spots != grip.spots]
-    if not others:
-        return None
-    total, index = min(others)
-    return Rival(layer.grips[index], total - best)
+def _differing(layer: _Layer, grip: Grip, totals: Sequence[float]) -> list[tuple[float, int]]:
+    """The grips with other places; with other fingers where there are none."""
+    pairs = list(zip(totals, range(len(totals))))
+    here = _places(grip.spots)
+    elsewhere = [(total, index) for total, index in pairs if _places(layer.grips[index].spots) != here]
+    return elsewhere or [(total, index) for total, index in pairs if layer.grips[index].spots != grip.spots]
 
 
 def _places(spots: Sequence[Spot]) -> list[tuple[int, int]]:

@@ -7,10 +7,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 from engrave.diagnostics.problem import Place
-from engrave.reading.context import Context, beat_text
+from engrave.reading.context import Context
 from engrave.reading.drafts import DraftEvent, DraftNote, DraftVoice
 from engrave.score.spans import find_rivals, resolve_spans
 from engrave.score.structure import Measure, SpanAt
+from engrave.theory.metre import beat_text
 
 
 def check_bar_lengths(

@@ -10,7 +10,7 @@ from engrave.diagnostics.problem import Place, ProblemLog
 from engrave.theory.chord_name import ChordName
 from engrave.theory.chord_shape import ChordShape
 from engrave.theory.instrument import Instrument
-from engrave.theory.metre import Metre
+from engrave.theory.metre import Metre, beat_text
 
 
 @dataclass(slots=True)
@@ -41,10 +41,3 @@ class Context:
     def warning(self, place: Place, what: str, hint: str = "", onset: Fraction | None = None) -> None:
         """Write down a doubt."""
         self.log.warning(place, what, self.where(onset), hint)
-
-
-def beat_text(onset: Fraction, metre: Metre) -> str:
-    """A moment as a beat, counted from 1 in the metre's lower number: "2", "2 1/2"."""
-    beat = onset * metre.unit + 1
-    whole, rest = divmod(beat, 1)
-    return f"{whole} {rest}" if rest else str(whole)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from importlib import import_module
 
 from engrave.diagnostics.problem import ProblemLog
-from engrave.reading.context import beat_text
 from engrave.score.structure import Score
+from engrave.theory.metre import beat_text
 
 USUAL_HAND = "intermediate"
 """For whom places are chosen unless someone says otherwise (house rule)."""

@@ -206,3 +206,10 @@ def decide_secondary_breaks(metre: Metre, onsets: Sequence[Fraction], flags: Seq
         if at_beat or (finest >= 3 and onsets[i] % eighth == 0):
             breaks.add(i)
     return breaks
+
+
+def beat_text(onset: Fraction, metre: Metre) -> str:
+    """A moment as a beat, counted from 1 in the metre's lower number: "2", "2 1/2"."""
+    beat = onset * metre.unit + 1
+    whole, rest = divmod(beat, 1)
+    return f"{whole} {rest}" if rest else str(whole)

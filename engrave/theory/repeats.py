@@ -79,10 +79,15 @@ class _Player:
 
     def _takes(self, position: int, info: RepeatInfo) -> bool:
         if self._jump is None:
-            return self._passed in info.ending
+            return self._passed in info.ending or self._began_in(position)
         following = self._measures[position + 1 :]
         later = (other.ending for other in _run_of_endings(following))
         return not any(ending and ending != info.ending for ending in later)
+
+    def _began_in(self, position: int) -> bool:
+        """Whether the section being repeated starts inside this ending of the section before."""
+        run = self._measures[self._start : position + 1]
+        return run[0].start and run[0].ending[:1] > (1,) and all(i.ending == run[0].ending for i in run)
 
     def _leave(self, position: int, info: RepeatInfo) -> int:
         jumped = self._jump

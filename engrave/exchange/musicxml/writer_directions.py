@@ -12,6 +12,7 @@ from engrave.exchange.musicxml.writer_xml import QUARTERS, TYPES, add, decimal, 
 from engrave.score.spans import Span, resolve_spans
 from engrave.score.structure import Grids, Measure, Part, Score, Tempo
 from engrave.theory.repeats import Jump
+from engrave.theory.roman import roman
 
 _START = Fraction(0)
 _WORDS = {"palm-mute": "P.M.", "let-ring": "let ring", "position": "", "barre": "C", "half-barre": "1/2 C"}
@@ -19,7 +20,6 @@ _WORDS = {"palm-mute": "P.M.", "let-ring": "let ring", "position": "", "barre": 
 _OCTAVES = {"8va": ("down", 8), "8vb": ("up", 8), "15ma": ("down", 15), "15mb": ("up", 15)}
 """Which way the printed notes are shifted from the pitches in the file, and how far (MusicXML 4.0, octave-shift)."""
 _WEDGES = ("crescendo", "diminuendo")
-_ROMAN = ((10, "X"), (9, "IX"), (5, "V"), (4, "IV"), (1, "I"))
 _LEVELS = 16
 """The highest number that tells lasting signs of one kind apart (MusicXML 4.0, number-level)."""
 SEGNO, CODA = "segno", "coda"
@@ -168,18 +168,10 @@ def _span_ends(span: Span, number: int) -> tuple[Element, Element]:
         add(kind, "octave-shift", type=way, size=size, number=number)
         add(last, "octave-shift", type="stop", size=size, number=number)
         return start, stop
-    words = f"{_WORDS.get(name, name)} {_roman(int(detail)) if detail else ''}".strip()
+    words = f"{_WORDS.get(name, name)} {roman(int(detail)) if detail else ''}".strip()
     add(kind, "words", words)
     add(add(start, "direction-type"), "dashes", type="start", number=number)
     hidden = add(start, "direction-type")
     add(hidden, "other-direction", f"{name} {detail}".strip(), print_object="no")
     add(last, "dashes", type="stop", number=number)
     return start, stop
-
-
-def _roman(number: int) -> str:
-    text = ""
-    for value, letters in _ROMAN:
-        count, number = divmod(number, value)
-        text += letters * count
-    return text

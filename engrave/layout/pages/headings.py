@@ -12,8 +12,7 @@ from engrave.score.structure import Grids, Part, Score
 from engrave.style.sections import Style
 from engrave.style.words import TextStyle
 from engrave.theory.instrument import letter_name
-
-_ROMAN = ((10, "X"), (9, "IX"), (5, "V"), (4, "IV"), (1, "I"))
+from engrave.theory.roman import roman
 
 
 class Heading(NamedTuple):
@@ -21,16 +20,6 @@ class Heading(NamedTuple):
 
     marks: tuple[Mark, ...]
     height: float
-
-
-def roman(number: int) -> str:
-    """A Roman numeral, as capos and positions are counted."""
-    text = ""
-    for value, sign in _ROMAN:
-        while number >= value:
-            text += sign
-            number -= value
-    return text
 
 
 class _Block:

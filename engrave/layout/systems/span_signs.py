@@ -19,12 +19,11 @@ from engrave.marks.role import Role
 from engrave.score.spans import Span, resolve_spans
 from engrave.score.structure import Part, Score
 from engrave.style.sections import Style
+from engrave.theory.roman import roman
 
 _WEDGES = ("crescendo", "diminuendo")
 _MIDDLE = 0.5
 """Height of the middle of a dynamic's letters over their baseline, in staff spaces: half the height of an m."""
-_ROMAN = ("", "I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX")
-_TENS = ("", "X", "XX")
 
 
 class _Piece(NamedTuple):
@@ -36,11 +35,6 @@ class _Piece(NamedTuple):
     right: float
     starts: bool
     ends: bool
-
-
-def roman(number: int) -> str:
-    """1 to 29 in Roman numerals."""
-    return _TENS[number // 10] + _ROMAN[number % 10]
 
 
 class SpanPlacer:
