@@ -173,6 +173,9 @@ def _add_write(commands: Any) -> None:
         "--as", dest="form", required=True, choices=[f.value for f in Foreign], help="the form"
     )
     write.add_argument("-o", dest="output", default="", metavar="PATH", help="the result (beside the score)")
+    write.add_argument(
+        "--part", action="append", default=[], metavar="NAME|N", help="only this part; may be repeated"
+    )
     write.add_argument("--measures", default="", metavar="1-4|LABEL", help="only these, for MIDI and sound")
     write.add_argument("--no-repeats", action="store_true", help="play every measure once")
     write.add_argument(
@@ -197,6 +200,7 @@ def _exchange(options: argparse.Namespace) -> int:
             options.tempo_scale,
             options.click,
             options.width,
+            tuple(options.part),
         )
         outcome = write_document(options.file, options.output, wish)
     return _report([options.file], [outcome], options.quiet or options.output == _STREAM, checked=False)
@@ -223,8 +227,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         outcomes = [check_document(file, wish) for file in options.files]
         return _report(options.files, outcomes, options.quiet, checked=True)
     if options.command in ("read", "write"):
-        if options.command == "write" and not 0.25 <= options.tempo_scale <= 4:
-            parser.error("--tempo-scale must be 0.25 to 4")
+        complaint = _check_write(options) if options.command == "write" else ""
+        if complaint:
+            parser.error(complaint)
         return _exchange(options)
     if options.command == "paper":
         options.files, options.trace = ["paper"], ""
@@ -241,6 +246,18 @@ def main(arguments: Sequence[str] | None = None) -> int:
         for file in options.files
     ]
     return _report(options.files, outcomes, options.quiet or options.output == _STREAM, checked=False)
+
+
+def _check_write(options: argparse.Namespace) -> str:
+    """What is wrong with the options of `write`, in words; "" when nothing is."""
+    if not 0.25 <= options.tempo_scale <= 4:
+        return "--tempo-scale must be 0.25 to 4"
+    form = Foreign(options.form)
+    if form is not Foreign.WAV and (options.click or options.tempo_scale != 1):
+        return "--click and --tempo-scale are for sound: --as wav"
+    if form not in (Foreign.WAV, Foreign.MIDI) and (options.measures or options.no_repeats):
+        return "--measures and --no-repeats are for what is played: --as midi or wav"
+    return ""
 
 
 def _check_use(options: argparse.Namespace) -> str:
@@ -301,6 +318,8 @@ def _report(files: Sequence[str], outcomes: Sequence[Outcome], quiet: bool, chec
             print(f"{file}: nothing wrong" if not outcome.problems else f"{file}: nothing that stops it")
         for target in outcome.written:
             print(target)
+        for remark in outcome.remarks:
+            print(remark, file=sys.stderr)
     return WRONG_INPUT if any(outcome.failed for outcome in outcomes) else DONE
 
 

@@ -8,7 +8,7 @@ import os
 import tempfile
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib import import_module
 from pathlib import Path
 from typing import NamedTuple
@@ -36,10 +36,11 @@ def _silent(done: int, count: int) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What became of one document: its problems, and the files written (none when there are errors)."""
+    """What became of one document: its problems, the files written (none when there are errors), words about them."""
 
     problems: tuple[Problem, ...]
     written: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
 
     @property
     def failed(self) -> bool:
@@ -151,12 +152,12 @@ def read_document(path: str, output: str, wish: ReadWish) -> Outcome:
 def write_document(path: str, output: str, wish: WriteWish) -> Outcome:
     """Write the score at `path` in another form, beside it unless `output` says where."""
     foreign = import_module("engrave.products.foreign")
-    data, problems = foreign.write_foreign(path, wish)
+    data, problems, remarks = foreign.write_foreign(path, wish)
     if data is None:
         return Outcome(problems)
     base = Path("score" if path == STANDARD_INPUT else path)
     target = output or str(base.with_suffix(ENDINGS[wish.form]))
-    return _write_all({target: data}, Outcome(problems))
+    return _write_all({target: data}, Outcome(problems, remarks=remarks))
 
 
 def _make(path: str, wish: Wish, progress: Progress) -> Outcome:
@@ -213,7 +214,7 @@ def _write_all(files: Mapping[str, bytes], outcome: Outcome) -> Outcome:
             problems.append(Problem(target, Place(0, 0), Severity.ERROR, f"cannot be written: {reason}"))
         else:
             written.append(target)
-    return Outcome(tuple(problems), tuple(written))
+    return replace(outcome, problems=tuple(problems), written=tuple(written))
 
 
 def _draw(document: PlacedDocument, path: str, wish: Wish) -> Iterator[tuple[str, bytes]]:

@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from engrave.hearing.levels import loudest_second
 from engrave.hearing.string import RATE, Pluck, Samples, dies_after, pluck
 from engrave.playing.pitch_path import PitchPath, pitch_path
 from engrave.playing.sounding import Performance, SoundingNote
@@ -193,23 +194,16 @@ def _add(mix: Samples, start: float, sound: Samples) -> None:
 def _add_clicks(mix: Samples, performance: Performance, tempo_scale: float) -> None:
     """A short sine on every beat, as loud as it takes beside the music."""
     times = np.arange(round(_CLICK_SECONDS * RATE)) / RATE
-    shape = _CLICK_LEVEL * (_loudest_second(mix) or 1.0) * (1 - times / _CLICK_SECONDS)
+    shape = _CLICK_LEVEL * (loudest_second(mix) or 1.0) * (1 - times / _CLICK_SECONDS)
     bars = frozenset(performance.bars)
     for moment in sorted(bars.union(performance.beats)):
         hertz = CLICK_BAR if moment in bars else CLICK_BEAT
         _add(mix, performance.seconds(moment) / tempo_scale, shape * np.sin(2 * pi * hertz * times))
 
 
-def _loudest_second(mix: Samples) -> float:
-    """The RMS of the loudest second."""
-    sums = np.concatenate(([0.0], np.cumsum(mix**2)))
-    span = min(RATE, len(mix))
-    return float(np.sqrt(max(0.0, (sums[span:] - sums[:-span]).max()) / span))
-
-
 def _levelled(mix: Samples, loudness: float) -> Samples:
     """`mix` at the level wished, within the limits that protect ears; full scale is 1."""
-    peak, rms = float(np.abs(mix).max()), _loudest_second(mix)
+    peak, rms = float(np.abs(mix).max()), loudest_second(mix)
     if peak == 0.0 or rms == 0.0:
         return mix
     levelled: Samples = mix * min(10 ** (loudness / 20) / rms, 10 ** (LOUDEST_PEAK / 20) / peak)

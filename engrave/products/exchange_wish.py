@@ -37,7 +37,11 @@ class ReadWish:
 
 @dataclass(frozen=True, slots=True)
 class WriteWish:
-    """How a score is written. `measures` are printed numbers or a label, "" for all; `width` in columns for text."""
+    """How a score is written.
+
+    `measures` are printed numbers or a label, "" for all; `width` in columns for text; `parts` by name or number, none
+    for all.
+    """
 
     form: Foreign
     measures: str = ""
@@ -45,3 +49,4 @@ class WriteWish:
     tempo_scale: float = 1.0
     click: bool = False
     width: int = 100
+    parts: tuple[str, ...] = ()

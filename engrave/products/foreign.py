@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from importlib import import_module
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from engrave.diagnostics.problem import Place, Problem, ProblemLog, Severity
 from engrave.playing.performance import perform
+from engrave.playing.unheard import UNHEARD, UNHEARD_IN_MIDI, find_unheard
 from engrave.products.exchange_wish import Foreign, ReadWish, WriteWish
 from engrave.reading.load import load_score, read_text_score
-from engrave.score.excerpt import find_measures
+from engrave.score.excerpt import choose_parts, find_measures
 from engrave.score.structure import Score
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
@@ -94,44 +95,67 @@ def _table(path: str) -> Mapping[str, Any] | None:
     return tree
 
 
-def write_foreign(path: str, wish: WriteWish) -> tuple[bytes | None, tuple[Problem, ...]]:
-    """The score at `path` in another form, None when something is wrong; what cannot be carried as warnings."""
+class Written(NamedTuple):
+    """A score in another form, None when something is wrong; what it cannot carry as warnings; words about it."""
+
+    data: bytes | None
+    problems: tuple[Problem, ...]
+    remarks: tuple[str, ...] = ()
+
+
+_Losses = list[tuple[str, str]]
+"""What a form cannot carry, and where in the music."""
+
+
+def write_foreign(path: str, wish: WriteWish) -> Written:
+    """The score at `path` in another form."""
     score, log = load_score(path)
     problems = log.in_order()
     if score is None:
-        return None, tuple(problems)
+        return Written(None, tuple(problems))
     first, stop = 0, len(score.measures)
-    if wish.measures:
-        try:
-            first, stop = find_measures(score, wish.measures)
-        except ValueError as error:
-            return None, (*problems, _error(path, str(error)))
     try:
-        data, lost = _write(score, wish, first, stop, Path(path).stem)
+        score = choose_parts(score, wish.parts)
+        if wish.measures:
+            first, stop = find_measures(score, wish.measures)
+        data, lost, remarks = _write(score, wish, first, stop, Path(path).stem)
     except (ValueError, ImportError) as error:
-        return None, (*problems, _error(path, str(error)))
-    return data, (*problems, *(_warning(path, what) for what in lost))
+        return Written(None, (*problems, _error(path, str(error))))
+    return Written(data, (*problems, *(_warning(path, what, where) for what, where in lost)), remarks)
 
 
-def _write(score: Score, wish: WriteWish, first: int, stop: int, name: str) -> tuple[bytes, list[str]]:
+def _write(
+    score: Score, wish: WriteWish, first: int, stop: int, name: str
+) -> tuple[bytes, _Losses, tuple[str, ...]]:
     form = wish.form
     if form in (Foreign.MUSICXML, Foreign.MXL):
         writer = import_module("engrave.exchange.musicxml.writer")
         data = writer.write_musicxml(score)
-        return (writer.write_mxl(data, f"{name}.musicxml") if form is Foreign.MXL else data), []
+        return (writer.write_mxl(data, f"{name}.musicxml") if form is Foreign.MXL else data), [], ()
     if form is Foreign.MIDI:
         writer = import_module("engrave.exchange.midi.writer")
-        return writer.write_midi(score, first, stop, wish.repeats), []
+        lost = _unheard(score, first, stop, UNHEARD_IN_MIDI)
+        return writer.write_midi(score, first, stop, wish.repeats), lost, ()
     if form is Foreign.TEXT:
         writer = import_module("engrave.exchange.text_tab.writer")
-        text, lost = writer.write_text_tab(score, wish.width)
-        return text.encode("utf-8"), list(lost)
+        text, changes = writer.write_text_tab(score, wish.width)
+        return text.encode("utf-8"), [(change, "") for change in changes], ()
     try:
         render = import_module("engrave.hearing.render")
     except ImportError as error:
         raise ImportError("hearing a score needs numpy; install engrave[listen]") from error
-    performance = perform(score, first, stop, wish.repeats)
-    return render.render_wav(performance, wish.tempo_scale, wish.click), []
+    levels = import_module("engrave.hearing.levels")
+    sound = render.render_wav(perform(score, first, stop, wish.repeats), wish.tempo_scale, wish.click)
+    remarks = (str(levels.measure_levels(sound)), levels.CAUTION)
+    return sound, _unheard(score, first, stop, UNHEARD), remarks
+
+
+def _unheard(score: Score, first: int, stop: int, signs: frozenset[str]) -> _Losses:
+    names = import_module("engrave.exchange.measure_names")
+    return [
+        (what, f"{part}, {names.name_measures(numbers)}" if part else names.name_measures(numbers))
+        for what, part, numbers in find_unheard(score, first, stop, signs)
+    ]
 
 
 def _error(path: str, what: str) -> Problem:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from engrave.score.structure import Barline, Event, NewLine, Part, PartMeasure, Score, Voice
@@ -54,6 +55,26 @@ def find_measures(score: Score, wanted: str) -> tuple[int, int]:
     raise ValueError(
         f'there is no label "{wanted}"; ' + (f"there are {known}" if known else "the piece has none")
     )
+
+
+def choose_parts(score: Score, wanted: Sequence[str]) -> Score:
+    """The score with some of its parts, by name, id or number (from 1), in its own order; none wanted is all.
+
+    Raises ValueError for a part that is not there.
+    """
+    chosen: set[int] = set()
+    for wish in wanted:
+        word = wish.strip().casefold()
+        named = {
+            index
+            for index, part in enumerate(score.parts)
+            if word in (part.id.casefold(), part.name.casefold(), str(index + 1))
+        }
+        if not named:
+            there = ", ".join(f"{index + 1} {part.name or part.id}" for index, part in enumerate(score.parts))
+            raise ValueError(f'there is no part "{wish}"; there are {there}')
+        chosen |= named
+    return replace(score, parts=tuple(score.parts[index] for index in sorted(chosen))) if wanted else score
 
 
 def _cut(part: Part, first: int, stop: int) -> Part:

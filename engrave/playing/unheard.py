@@ -1,0 +1,67 @@
+"""What a score says that is not heard: told to the user, not dropped in silence."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from engrave.playing.tempos import source_measure
+from engrave.score.structure import Event, Part, PartMeasure, Score
+
+HAND_ONLY = frozenset(
+    {
+        *("pick-down", "pick-up", "pluck", "finger", "string-number", "position", "barre", "half-barre"),
+        *("accidental-mark", "non-arpeggiate", "8va", "8vb", "15ma", "15mb"),
+    }
+)
+"""Signs that say how a hand works or how a note is written: what sounds is the same without them."""
+UNHEARD = frozenset({"golpe"})
+"""Signs of sounds that no string makes."""
+UNHEARD_IN_MIDI = UNHEARD | {"fingernails", "pinch-harmonic"}
+"""Signs of tone: a MIDI file says how loud and how high a note is, not how it is plucked."""
+
+
+class Unheard(NamedTuple):
+    """What is not heard, of which part ("" for all), and the printed numbers of the measures it is in."""
+
+    what: str
+    part: str
+    measures: tuple[str, ...]
+
+
+def find_unheard(score: Score, first: int, stop: int, signs: frozenset[str]) -> list[Unheard]:
+    """What is not heard in measures `first` to `stop` - 1 (indices), by part; `signs` are those that are not played."""
+    found: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for measure in score.measures[first:stop]:
+        if measure.tempo is not None and measure.tempo.words and measure.tempo.per_minute is None:
+            words = measure.tempo.words
+            found[f'"{words}" changes no tempo without a number, such as {words}, 1/4 = 80', ""].append(
+                str(measure.number)
+            )
+    for part in score.parts:
+        for index in range(first, stop):
+            content = part.measures[source_measure(part, index)]
+            for what in sorted(set(_in_measure(part, content, signs))):
+                found[what, part.name].append(str(score.measures[index].number))
+    return [Unheard(what, part, tuple(numbers)) for (what, part), numbers in found.items()]
+
+
+def _in_measure(part: Part, content: PartMeasure, signs: frozenset[str]) -> Iterator[str]:
+    for voice in content.voices:
+        for event in voice.events:
+            graces = [graces for graces in (event.before, event.after) if graces is not None]
+            for one in (event, *(grace for row in graces for grace in row.events)):
+                yield from (f"{name} is not heard" for name in _names(one) & signs)
+            if any(note.is_slash for note in event.notes) and not _has_shape(content, event):
+                yield "slashes are silent without the shape of a chord over them"
+
+
+def _names(event: Event) -> frozenset[str]:
+    marks = (*event.marks, *(mark for note in event.notes for mark in note.marks))
+    return frozenset(mark.name for mark in marks)
+
+
+def _has_shape(content: PartMeasure, event: Event) -> bool:
+    before = [chord for chord in content.chords if chord.onset <= event.onset]
+    return bool(before) and before[-1].shape is not None
