@@ -24,6 +24,11 @@ def test_three_times_with_endings():
     assert order(R(start=True), R(ending=(1, 2), end_times=3), R(ending=(3,))) == "ABABAC"
 
 
+def test_a_repeat_that_starts_in_the_last_ending():
+    last = R(ending=(2,), start=True), R(ending=(2,))
+    assert order(R(start=True), R(ending=(1,), end_times=2), *last, R(end_times=2), R()) == "ABACDECDEF"
+
+
 def test_da_capo_al_fine():
     assert order(R(), R(fine=True), R(jump=Jump.DA_CAPO_AL_FINE)) == "ABCAB"
 

@@ -8,7 +8,6 @@ paper. Everything else that the language has no place for is told as a loss.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from engrave.exchange.musicxml.reader_bars import PartReader
@@ -29,13 +28,14 @@ from engrave.exchange.musicxml.reader_rhythm import snap
 from engrave.exchange.musicxml.reader_score import StaffWriter
 from engrave.exchange.musicxml.reader_setup import PartSetup
 from engrave.exchange.musicxml.reader_shapes import ShapeBook
-from engrave.exchange.musicxml.reader_source import Node, open_source
+from engrave.exchange.musicxml.reader_source import open_source
 from engrave.exchange.musicxml.reader_structure import (
-    ending_stops,
+    Endings,
     is_plain,
     read_barline,
     repair_structure,
     settle_codas,
+    settle_endings,
     write_structure,
 )
 
@@ -69,6 +69,7 @@ def read_musicxml(data: bytes, wanted: Sequence[str] = ()) -> tuple[dict[str, An
     row, staves = _merge_rests(row, staves, losses)
     _check_repeats(row, staves, losses)
     settle_codas(row)
+    settle_endings(row)
     repair_structure(row, losses)
     plans = _plan(row, staves, losses)
     headers = [choose_header(staff, losses) for staff in staves]
@@ -81,13 +82,6 @@ def read_musicxml(data: bytes, wanted: Sequence[str] = ()) -> tuple[dict[str, An
     tree.update(shapes.write(fretted.strings if fretted is not None else 0, losses))
     tree["measures"] = _write_measures(row, plans, staves, written)
     return tree, losses.result()
-
-
-@dataclass(slots=True)
-class _Endings:
-    """Which ending holds, and whether it stops after this measure."""
-
-    now: tuple[int, ...] = ()
 
 
 def _tells_rests(entries: Sequence[PartEntry]) -> bool:
@@ -109,37 +103,27 @@ def _read_parts(
     staves: list[Staff] = []
     for entry in entries:
         reader = PartReader(PartSetup(), losses, habits, shapes)
-        endings = _Endings()
+        endings = Endings()
         found: list[dict[int, Bar]] = []
+        owns: list[Shared] = []
         measures = entry.node.all("measure")
         if len(measures) > _MOST_MEASURES:
             raise ValueError(f"the file has more than {_MOST_MEASURES} measures")
         for index, measure in enumerate(measures):
             losses.at(entry.name, measure.get("number"))
-            is_new = index == len(row)
             own = Shared(measure.get("number"), measure.get("implicit") == "yes")
             found.append(reader.read(measure, own))
-            before = row[index - 1] if index else None
-            _read_barlines(measure, own, before if is_new else None, endings, losses)
-            if is_new:
-                row.append(own)
-            else:
-                _fill_in(row[index], own)
+            before = owns[-1] if index >= len(row) and owns else None
+            for barline in measure.all("barline"):
+                read_barline(barline, own, before, losses)
+            endings.read(measure, own)
+            owns.append(own)
+        endings.close()
+        for first, own in zip(row, owns, strict=False):
+            _fill_in(first, own)
+        row.extend(owns[len(row) :])
         staves.extend(_staves(entry, reader.setup, found, losses))
     return row, staves
-
-
-def _read_barlines(
-    measure: Node, own: Shared, before: Shared | None, endings: _Endings, losses: LossLog
-) -> None:
-    stops = False
-    for barline in measure.all("barline"):
-        read_barline(barline, own, before, losses)
-        stops = stops or ending_stops(barline)
-    endings.now = own.ending or endings.now
-    own.ending = endings.now
-    if stops:
-        endings.now = ()
 
 
 def _fill_in(first: Shared, other: Shared) -> None:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import Any
 
 from engrave.exchange.musicxml.reader_losses import LossLog
@@ -38,8 +40,7 @@ def read_barline(node: Node, shared: Shared, before: Shared | None, losses: Loss
             count = int(times) if times.isascii() and times.isdigit() and len(times) < 3 else 2
             shared.ends = max(2, min(count, _MOST_TIMES))
     if ending is not None and ending.get("type") == "start":
-        numbers = [int(text) for text in re.findall(r"\d{1,2}", ending.get("number"))]
-        shared.ending = tuple(sorted({number for number in numbers if number}))
+        shared.ending = _passes(ending)
     shared.segno = shared.segno or node.has("segno")
     shared.coda = shared.coda or node.has("coda")
     if repeat is None and style:
@@ -51,10 +52,61 @@ def read_barline(node: Node, shared: Shared, before: Shared | None, losses: Loss
             target.barline = name
 
 
-def ending_stops(node: Node) -> bool:
-    """True when an ending's bracket stops at this barline."""
-    ending = node.find("ending")
-    return ending is not None and ending.get("type") in ("stop", "discontinue")
+def _passes(ending: Node) -> tuple[int, ...]:
+    """The passes for which an ending is played; one that does not say so is the first."""
+    numbers = {int(text) for text in re.findall(r"\d{1,2}", ending.get("number"))} - {0}
+    return tuple(sorted(numbers)) or (1,)
+
+
+@dataclass(slots=True)
+class Endings:
+    """Which ending holds, measure by measure of one part."""
+
+    _now: tuple[int, ...] = ()
+    _later: list[Shared] = field(default_factory=list)
+    """The measures of the ending that holds, after its first."""
+
+    def read(self, measure: Node, shared: Shared) -> None:
+        """Tell `shared` its ending. One that stops and never started holds for this measure alone."""
+        found = (barline.find("ending") for barline in measure.all("barline"))
+        stop = next((e for e in found if e is not None and e.get("type") in ("stop", "discontinue")), None)
+        if shared.ending:
+            self._later = []
+        elif self._now:
+            shared.ending = self._now
+            self._later.append(shared)
+        elif stop is not None:
+            shared.ending = _passes(stop)
+        self._now = () if stop is not None or shared.ends else shared.ending
+
+    def close(self) -> None:
+        """An ending that never stops holds for its first measure."""
+        for shared in self._later if self._now else ():
+            shared.ending = ()
+
+
+def settle_endings(row: Sequence[Shared]) -> None:
+    """Endings that reach their repeat, and repeats that are taken as often as their endings want."""
+    _extend_endings(row)
+    for shared, following in pairwise(row):
+        if shared.ends and shared.ending:
+            goes_on = following.ending[:1] == (shared.ending[-1] + 1,)
+            shared.ends = max(shared.ends, min(_MOST_TIMES, shared.ending[-1] + goes_on))
+
+
+def _extend_endings(row: Sequence[Shared]) -> None:
+    """An ending whose bracket stops before its repeat goes on as far as that, where the next ending follows."""
+    for index, shared in enumerate(row):
+        if not shared.ending or shared.ends:
+            continue
+        stop = index + 1
+        while stop < len(row) and not (row[stop].ending or row[stop].starts or row[stop].ends):
+            stop += 1
+        following = row[stop + 1].ending if stop + 1 < len(row) else ()
+        reaches = stop < len(row) and row[stop].ends and not (row[stop].ending or row[stop].starts)
+        if reaches and following and following[0] == shared.ending[-1] + 1:
+            for inside in row[index + 1 : stop + 1]:
+                inside.ending = shared.ending
 
 
 def settle_codas(row: list[Shared]) -> None:
