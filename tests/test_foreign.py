@@ -73,6 +73,68 @@ def test_a_tempo_scale_out_of_reason_is_wrong_use(score):
     assert stop.value.code == 2
 
 
+@pytest.mark.parametrize(
+    ("form", "options"),
+    [
+        ("midi", ("--click",)),
+        ("midi", ("--tempo-scale", "0.5")),
+        ("wav", ("--tempo-scale", "nan")),
+        ("musicxml", ("--no-repeats",)),
+        ("text", ("--measures", "1")),
+    ],
+)
+def test_options_that_a_form_does_not_have_are_wrong_use(score, capsys, form, options):
+    with pytest.raises(SystemExit) as stop:
+        write(score, form, *options)
+    assert stop.value.code == 2
+    assert options[0] in capsys.readouterr().err
+
+
+def test_who_writes_sound_is_told_how_loud_it_is_and_warned_once(score, capsys):
+    assert main(["write", str(score), "--as", "wav"]) == 0
+    told = capsys.readouterr().err
+    assert "dBFS" in told
+    assert told.count("turn the volume down") == 1
+
+
+def test_what_is_not_heard_is_told_with_its_measure(tmp_path, capsys):
+    path = tmp_path / "knock.yaml"
+    path.write_text("score: 1\nmeasures:\n  - notes: [1/1: {4: 0 golpe}]\n", "utf-8")
+    for form in ("midi", "wav"):
+        assert write(path, form) == 0
+        assert "golpe is not heard (Guitar, measure 1)" in capsys.readouterr().err
+
+
+TWO = "score: 1\nparts: [{id: top, name: Lead, instrument: guitar}, {id: low, name: Bass, instrument: bass}]\nmeasures:\n  - parts: {top: {notes: [1/1: {1: 0}]}, low: {notes: [1/1: {4: 0}]}}\n"
+
+
+@pytest.mark.parametrize("wish", ["Bass", "low", "2", " bass "])
+def test_a_part_is_played_alone(tmp_path, wish):
+    path = tmp_path / "two.yaml"
+    path.write_text(TWO, "utf-8")
+    assert write(path, "midi", "--part", wish) == 0
+    file = mido.MidiFile(path.with_suffix(".mid"))
+    played = [m.note for m in mido.merge_tracks(file.tracks) if m.type == "note_on" and m.velocity]
+    assert played == [28]  # E1, the lowest string of a bass (standard tuning)
+
+
+def test_a_part_that_is_not_there_is_an_error_that_names_those_that_are(tmp_path, capsys):
+    path = tmp_path / "two.yaml"
+    path.write_text(TWO, "utf-8")
+    assert write(path, "wav", "--part", "Drums") == 1
+    assert "1 Lead, 2 Bass" in capsys.readouterr().err
+    assert not path.with_suffix(".wav").exists()
+
+
+def test_a_click_changes_the_sound(score):
+    found = []
+    for options in ((), ("--click",)):
+        assert write(score, "wav", *options) == 0
+        found.append(score.with_suffix(".wav").read_bytes())
+    assert len(found[0]) == len(found[1])
+    assert found[0] != found[1]
+
+
 def test_unknown_measures_are_an_error_and_write_nothing(score, capsys):
     assert write(score, "midi", "--measures", "7") == 1
     assert "7" in capsys.readouterr().err

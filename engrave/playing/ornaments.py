@@ -48,8 +48,8 @@ def neighbour(pitch: Pitch, key: Key, way: int) -> int:
     """Semitones to the next note of the key above (`way` 1) or below (-1)."""
     octave, step = divmod(pitch.diatonic + way, 7)
     interval = Pitch(step, key.alters[step], octave).midi - pitch.midi
-    # Beside an altered note the key may have nothing new: then the half step.
-    return interval if interval * way > 0 else way
+    # Beside an altered note the key may have nothing new, or leave a gap: then a half or a whole step.
+    return way * min(2, max(1, interval * way))
 
 
 def strike(length: Fraction, value: Fraction) -> list[Figure]:

@@ -171,3 +171,43 @@ def test_a_pickup_has_a_time_of_its_own_and_is_a_pickup_again():
     assert [m.length for m in again.measures] == [Fraction(1, 4), 1, Fraction(3, 4)]
     assert again.measures[0].pickup
     assert onsets(again) == onsets(found)
+
+
+def wheel_of(detail):
+    return wheel_moves(score(f"notes: [1/1: {{3: {{fret: 12, {detail}}}}}]"))
+
+
+def test_the_vibrato_bar_moves_the_wheel_down():
+    # Bend range of 12 semitones (registered parameter 0, MIDI 1.0): a semitone is 8191 / 12 positions.
+    dip, dive = wheel_of("vibrato-bar: dip 1/2"), wheel_of("vibrato-bar: dive 2")
+    assert min(p for _, p in dip) == pytest.approx(-8191 / 12, abs=1)
+    assert dip[-2][1] == dip[-1][1] == 0
+    assert dive[-2][1] == pytest.approx(-4 * 8191 / 12, abs=1)
+    assert dive[-1] == (1920, 0)
+
+
+@pytest.mark.parametrize(("mark", "cents"), [("vibrato", 20), ("wide-vibrato", 50)])
+def test_a_vibrato_swings_the_wheel_to_both_sides(mark, cents):
+    moves = [p for _, p in wheel_of(f"marks: [{mark}]")]
+    assert max(moves) == pytest.approx(cents / 100 * 8191 / 12, rel=0.05)
+    assert min(moves) == pytest.approx(-max(moves), rel=0.05)
+
+
+def test_the_wheel_is_back_when_the_next_note_starts():
+    moves = wheel_moves(score("notes: [1/2: {3: 12 slide-out-down}, 1/2: {3: 12}]"))
+    assert min(p for _, p in moves) < 0
+    assert moves[-1] == (960, 0)
+
+
+@pytest.mark.parametrize(("mark", "first", "last"), [("fade-in", 0, 127), ("volume-swell", 0, 127), ("fade-out", 127, 0)])
+def test_a_fade_is_the_controller_of_expression(mark, first, last):
+    # MIDI 1.0, controller numbers: 11 is expression.
+    track = parse(write_midi(score(f"notes: [1/2: {{3: 12 {mark}}}, 1/2: {{3: 12}}]"))).tracks[1]
+    values = [m.value for m in track if m.type == "control_change" and m.control == 11]
+    assert (values[0], values[-2], values[-1]) == (first, last, 127)
+
+
+def test_a_fermata_is_a_slower_tempo_and_leaves_the_beats_where_they_are():
+    data = write_midi(score("notes: [1/2: {1: 0 fermata}, 1/2: {1: 1}]", head="tempo: 1/4 = 120\n"))
+    assert [(t, m.tempo) for t, m in metas(data, "set_tempo")] == [(0, 1_000_000), (960, 500_000)]
+    assert [n[1] for n in sounding(parse(data))] == [0, Fraction(1, 2)]

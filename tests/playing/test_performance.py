@@ -59,7 +59,7 @@ def test_capos_and_harmonics_sound_as_they_do(head, notes_, midi):
 def test_dynamics_hairpins_and_accents_change_the_loudness():
     text = score(["{dynamics: {1: p}, spans: {1: crescendo for 1/1}, notes: [1/4: [{1: 0}, {1: 0}, {1: 0}, {1: 0 accent}]]}", "{dynamics: {1: f}, notes: [1/1: {1: 0}]}"])
     loud = [note.loudness for note in notes(text)]
-    assert loud == sorted(loud[:4]) + [loud[4]]
+    assert loud == [*sorted(loud[:4]), loud[4]]
     assert loud[0] < loud[1] < loud[2] < loud[4]
 
 
