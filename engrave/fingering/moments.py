@@ -6,8 +6,10 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
+from engrave.diagnostics.problem import Place
 from engrave.fingering.neck import Neck
 from engrave.score.structure import Event, Note, Part, Score
+from engrave.theory.metre import beat_text
 from engrave.theory.pitch import Pitch
 
 _GRACE_SECONDS = 0.1
@@ -286,3 +288,12 @@ def _events(
                 at = spot._replace(grace=1, grace_index=order)
                 yield (stop, rank), Fraction(0), grace._replace(onset=event.onset), at
         moment += measure.length
+
+
+def locate(score: Score, part: Part, moment: Moment) -> tuple[Place, str]:
+    """Where a moment stands in the file and, in words, in the music."""
+    measure = score.measures[moment.measure]
+    at = next((want.at for want in moment.wants if want.struck), moment.wants[0].at)
+    event = part.measures[at.measure].voices[at.voice].events[at.event]
+    beat = beat_text(moment.onset + measure.metre_offset, measure.metre)
+    return event.place, f"{part.name}, measure {measure.number}, beat {beat}"

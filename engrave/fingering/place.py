@@ -77,7 +77,7 @@ def release(part: Part, keep: Sequence[str] = _FIXED) -> Part:
         fixed = any(mark.name in keep for mark in note.marks)
         return note if fixed else note._replace(chosen=True)
 
-    return _change(part, free)
+    return change_notes(part, free)
 
 
 def settle_pitches(score: Score, hand: Hand) -> tuple[Score, list[tuple[Part, Unplayable]]]:
@@ -118,10 +118,10 @@ def _put(part: Part, found: Mapping[NoteAt, Spot], fingers: bool) -> Part:
         finger = note.finger or (str(spot.finger) if fingers and spot.finger else "")
         return note._replace(string=spot.string, fret=spot.fret, finger=finger)
 
-    return _change(part, place)
+    return change_notes(part, place)
 
 
-def _change(part: Part, change: Callable[[Note, NoteAt], Note]) -> Part:
+def change_notes(part: Part, change: Callable[[Note, NoteAt], Note]) -> Part:
     """The part with every note changed, in the order of playing within each voice."""
     measures = []
     for number, content in enumerate(part.measures):

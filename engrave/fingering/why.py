@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engrave.fingering.grips import Grip
-from engrave.fingering.moments import Moment
+from engrave.fingering.moments import Moment, locate
 from engrave.fingering.place import PlacedPart
 from engrave.fingering.solve import Rival, Step
 from engrave.score.structure import Score
-from engrave.theory.metre import beat_text
 from engrave.theory.roman import roman
 
 _MORE = {
@@ -34,8 +33,7 @@ def explain_way(score: Score, placed: PlacedPart) -> Iterator[str]:
     """A line for each moment: what is played where, what it costs (in millimetres of hand travel), and the next best."""
     yield f"{placed.part.name}: all of it costs {placed.way.cost:.0f} (millimetres of hand travel)"
     for moment, step in zip(placed.moments, placed.way.steps, strict=True):
-        measure = score.measures[moment.measure]
-        where = f"measure {measure.number}, beat {beat_text(moment.onset, measure.metre)}"
+        _, where = locate(score, placed.part, moment)
         yield f"  {where}: {_explain_step(moment, step) if step is not None else 'cannot be played'}"
 
 

@@ -1,0 +1,173 @@
+"""The cheapest way is really the cheapest, and does not depend on what should not matter."""
+
+from itertools import pairwise, product
+from random import Random
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engrave.fingering.cost import Asked, Link, grip_cost, move_cost
+from engrave.fingering.grips import Note, find_grips
+from engrave.fingering.hand import hand_names, load_hand
+from engrave.fingering.neck import Neck
+from engrave.fingering.solve import Solver, _Layer, _search
+from tests.fingering.hands import EVEN_NECK, GUITAR, TRAVEL, USUAL, frets, melody, moment, positions, scale
+
+SHORT_NECK = Neck((64, 59, 55), GUITAR.distances[:8])
+"""Three strings and seven frets keep exhaustive search small."""
+low_pitch = st.integers(55, 71)
+
+
+def asked(of):
+    return Asked(tuple(want.struck for want in of.wants), tuple(want.bends for want in of.wants))
+
+
+def links(of):
+    return Link(tuple((want.held_from, i) for i, want in enumerate(of.wants) if want.held_from >= 0))
+
+
+def cost_of(grips, moments, neck, hand):
+    total = sum(sum(grip_cost(grip, asked(m), neck, hand)) for grip, m in zip(grips, moments))
+    for before, now, old, new in zip(moments, moments[1:], grips, grips[1:]):
+        total += sum(move_cost(old, new, links(now), (asked(before), asked(now)), now.seconds, neck, hand))
+    return total
+
+
+def every_grip(of, neck, hand):
+    """All grips; over open strings the hand may wait at any fret."""
+    grips = find_grips([Note(want.places, want.finger) for want in of.wants], neck, hand)
+    waiting = [
+        grip._replace(position=at) for grip in grips if not grip.position for at in range(1, neck.frets + 1)
+    ]
+    return [grip for grip in grips if grip.position] + waiting
+
+
+def cheapest(moments, neck, hand):
+    choices = [every_grip(m, neck, hand) for m in moments]
+    return min(cost_of(grips, moments, neck, hand) for grips in product(*choices))
+
+
+def test_the_search_finds_the_least_of_random_costs():  # T162, three thousand cases by exhaustive search
+    draw = Random(162)
+    for _ in range(3000):
+        sizes = [draw.randint(1, 4) for _ in range(draw.randint(1, 6))]
+        own = [[draw.uniform(0, 9) for _ in range(size)] for size in sizes]
+        tables = [[[draw.uniform(0, 9) for _ in range(a)] for _ in range(b)] for a, b in pairwise(sizes)]
+        layers = [_Layer(i, (), (), [None] * size, costs) for i, (size, costs) in enumerate(zip(sizes, own))]
+        forward, chosen = _search(layers, tables)
+
+        def total(way, own=own, tables=tables):
+            moves = sum(table[new][old] for table, old, new in zip(tables, way, way[1:]))
+            return moves + sum(costs[at] for costs, at in zip(own, way))
+
+        least = min(total(way) for way in product(*map(range, sizes)))
+        assert total(chosen) == pytest.approx(least)
+        assert min(forward[-1]) == pytest.approx(least)
+
+
+@settings(max_examples=150)
+@given(st.lists(low_pitch, min_size=1, max_size=3), st.sampled_from(["beginner", "intermediate", "advanced"]))
+def test_no_way_of_a_melody_is_cheaper_by_exhaustive_search(pitches, name):  # T162
+    hand = load_hand(name)
+    moments = melody(pitches, SHORT_NECK, seconds=0.3)
+    way = Solver(SHORT_NECK, hand).solve(moments)
+    if all(step.grip.is_open for step in way.steps):
+        return  # a hand that stops nothing is nowhere
+    assert way.cost == pytest.approx(cheapest(moments, SHORT_NECK, hand))
+
+
+@settings(max_examples=120)
+@given(st.lists(st.lists(low_pitch, min_size=1, max_size=2, unique=True), min_size=2, max_size=3))
+def test_no_way_of_chords_is_cheaper_by_exhaustive_search(chords):
+    moments = [moment(chord, SHORT_NECK, seconds=0.5) for chord in chords]
+    solver = Solver(SHORT_NECK, USUAL)
+    way = solver.solve(moments)
+    if None in way.steps or all(step.grip.is_open for step in way.steps):
+        return  # a hand that stops nothing is nowhere
+    assert way.cost == pytest.approx(cheapest(moments, SHORT_NECK, USUAL))
+
+
+@settings(max_examples=100)
+@given(st.lists(low_pitch, min_size=2, max_size=4), st.floats(0.05, 3))
+def test_a_way_costs_what_its_steps_cost(pitches, seconds):
+    way = Solver(GUITAR, USUAL).solve(melody(pitches, GUITAR, seconds=seconds))
+    assert way.cost == pytest.approx(sum(value for step in way.steps for _, value in step.terms))
+
+
+@settings(max_examples=60)
+@given(st.lists(st.integers(40, 80), min_size=2, max_size=12), st.integers(-9, 9))
+def test_moving_notes_and_strings_together_changes_nothing(pitches, steps):  # engraving-facts 11.3
+    other = GUITAR._replace(open_midi=tuple(pitch + steps for pitch in GUITAR.open_midi))
+    here = Solver(GUITAR, USUAL).solve(melody(pitches, GUITAR))
+    there = Solver(other, USUAL).solve(melody([pitch + steps for pitch in pitches], other))
+    assert here.cost == pytest.approx(there.cost)
+    assert frets(here) == frets(there)
+
+
+@settings(max_examples=60)
+@given(st.lists(st.integers(40, 76), min_size=2, max_size=10))
+def test_a_string_of_no_use_changes_nothing(pitches):  # engraving-facts 11.3
+    wider = GUITAR._replace(open_midi=(*GUITAR.open_midi, 120))
+    here = Solver(GUITAR, USUAL).solve(melody(pitches, GUITAR))
+    assert Solver(wider, USUAL).solve(melody(pitches, wider)).cost == pytest.approx(here.cost)
+
+
+@settings(max_examples=60)
+@given(st.lists(st.integers(41, 76), min_size=2, max_size=10))
+def test_the_hand_travels_as_far_backwards_as_forwards(pitches):  # engraving-facts 11.3, model T0
+    def cost(row):
+        return Solver(EVEN_NECK, TRAVEL, extensions=False).solve(melody(row, EVEN_NECK, seconds=1.0)).cost
+
+    assert cost(pitches) == cost(pitches[::-1])
+
+
+@settings(max_examples=40)
+@given(st.lists(st.integers(45, 76), min_size=3, max_size=12))
+def test_dearer_shifts_are_never_more_shifts(pitches):  # engraving-facts 11.3
+    def shifts(each):
+        hand = USUAL._replace(shift=USUAL.shift._replace(each=each))
+        at = positions(Solver(GUITAR, hand).solve(melody(pitches)))
+        return sum(1 for old, new in pairwise(at) if old != new and old and new)
+
+    assert shifts(200.0) <= shifts(14.0)
+
+
+@settings(max_examples=60)
+@given(st.lists(st.lists(st.integers(40, 76), min_size=1, max_size=5, unique=True), min_size=1, max_size=5))
+def test_nothing_unplayable_is_ever_chosen(chords):
+    for name in hand_names():
+        hand = load_hand(name)
+        for chord, step in zip(chords, Solver(GUITAR, hand).solve([moment(c) for c in chords]).steps):
+            if step is None:
+                continue
+            spots = step.grip.spots
+            assert [GUITAR.open_midi[spot.string - 1] + spot.fret for spot in spots] == chord
+            assert len({spot.string for spot in spots}) == len(spots)
+            stopped = [spot for spot in spots if spot.fret]
+            assert all((spot.finger > 0) == (spot.fret > 0) for spot in spots)
+            for one in stopped:
+                for other in stopped:
+                    assert GUITAR.reach(one.fret, other.fret) <= hand.reach.hard
+                    assert one.fret >= other.fret or one.finger < other.finger
+                    if one.finger == other.finger:
+                        assert one.fret == other.fret
+                        low, high = sorted((one.string, other.string))
+                        assert all(s.fret >= one.fret for s in spots if low < s.string < high)
+
+
+@settings(max_examples=60)
+@given(st.lists(st.integers(40, 76), min_size=2, max_size=8))
+def test_the_next_best_is_another_way_and_never_cheaper(pitches):
+    way = Solver(GUITAR, USUAL).solve(melody(pitches), explain=True)
+    for step in way.steps:
+        assert step.rival is None or (step.rival.more >= -1e-9 and step.rival.grip.spots != step.grip.spots)
+
+
+def test_the_time_grows_with_the_length_alone():
+    """Counted in moves that are worked out: equal questions are asked once."""
+    solver = Solver(GUITAR, USUAL)
+    solver.solve(melody(scale(48) * 4))
+    known = len(solver._rows)
+    solver.solve(melody(scale(48) * 40))
+    assert len(solver._rows) == known
