@@ -9,6 +9,7 @@ from typing import Protocol
 from engrave.diagnostics.problem import Place
 from engrave.reading.details import TOUCHED_HARMONICS
 from engrave.reading.drafts import DraftEvent, DraftNote, DraftVoice
+from engrave.score.spelling import VoiceSpeller
 from engrave.score.structure import (
     ChordAt,
     Event,
@@ -22,12 +23,10 @@ from engrave.score.structure import (
     TextAt,
     Voice,
 )
-from engrave.theory.chord_name import chord_letters
 from engrave.theory.duration import note_value
 from engrave.theory.harmonics import harmonic_pitch, touched_pitch
 from engrave.theory.key import Key
-from engrave.theory.pitch import SEMITONES, Pitch
-from engrave.theory.spelling import spell_in_context
+from engrave.theory.pitch import Pitch
 
 _WHOLE = note_value(1)
 _START = Fraction(0)
@@ -66,57 +65,22 @@ def finish_part(measures: list[Measure], drafts: Sequence[Draft]) -> tuple[PartM
 
 
 def _spell(number: int, measures: list[Measure], drafts: Sequence[Draft]) -> None:
-    """Spell voice `number` through the piece.
-
-    What the author spelled stays; a held note is spelled like its start; a chord name above decides for its tones;
-    within a measure a pitch keeps the spelling that it had first.
-    """
-    groups: list[list[int]] = []
-    keys: list[Key] = []
+    """Spell voice `number` through the piece. What the author spelled stays."""
     places: list[tuple[int, DraftEvent]] = []
-    for index, (measure, draft) in enumerate(zip(measures, drafts, strict=True)):
+    for index, draft in enumerate(drafts):
         if number < len(draft.voices):
             for event in [e for main in draft.voices[number].events for e in main.in_order()]:
                 if event.notes and not event.notes[0].is_slash:
-                    groups.append([note.midi for note in event.notes])
-                    keys.append(measure.key)
                     places.append((index, event))
-    before: dict[int, Pitch] = {}
-    in_measure: dict[int, Pitch] = {}
-    current = -1
-    for (index, event), pitches in zip(places, spell_in_context(groups, keys), strict=True):
-        if index != current:
-            current, in_measure = index, {}
-        named = _chord_letters(drafts[index].chords, event.onset)
-        now: dict[int, Pitch] = {}
-        for note, pitch in zip(event.notes, pitches, strict=True):
-            if note.tie_from and note.midi in before:
-                note.pitch = before[note.midi]
-            elif note.pitch is None:
-                note.pitch = in_measure.get(note.midi) or _by_chord(pitch, named, measures[index].key)
-                in_measure[note.midi] = note.pitch
-            now[note.midi] = note.pitch
-        before = now
-
-
-def _chord_letters(chords: tuple[ChordAt, ...], onset: Fraction) -> dict[int, tuple[int, int]]:
-    """The letters of the chord that holds at `onset`, by pitch class."""
-    name = None
-    for chord in chords:
-        if chord.onset <= onset:
-            name = chord.name
-    return chord_letters(name) if name is not None else {}
-
-
-def _by_chord(pitch: Pitch, named: dict[int, tuple[int, int]], key: Key) -> Pitch:
-    """The chord's spelling of a note that the key does not have."""
-    if pitch.alter == key.alters[pitch.step]:
-        return pitch
-    letter = named.get(pitch.midi % 12)
-    if letter is None:
-        return pitch
-    step, alter = letter
-    return Pitch(step, alter, (pitch.midi - SEMITONES[step] - alter) // 12 - 1)
+    groups = [[note.midi for note in event.notes] for _, event in places]
+    speller = VoiceSpeller(groups, [measures[index].key for index, _ in places])
+    for index, event in places:
+        speller.start(index, event.onset, drafts[index].chords)
+        for at, note in enumerate(event.notes):
+            held = speller.held(note.midi) if note.tie_from else None
+            proposed = held is None and note.pitch is None
+            note.pitch = held or note.pitch or speller.propose(at, note.midi)
+            speller.keep(note.midi, note.pitch, proposed)
 
 
 def _finish_voice(voice: DraftVoice, measure: Measure) -> Voice:

@@ -13,7 +13,7 @@ _WORDS_OF_YAML = frozenset(
 )
 _NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
 _KEY = re.compile(r"[A-Za-z0-9][\w./ +-]*")
-_WIDTH = 110
+WIDTH = 110
 """Columns of a line before a list is broken over several (house rule)."""
 _BLOCKS = ("measures", "parts", "songs", "content")
 """Keys whose value is written one item a line, whatever its length."""
@@ -34,7 +34,7 @@ def dump_score(tree: Mapping[str, Any], comments: Mapping[int, str] | None = Non
             for entry in value:
                 lines.append(f"  - {flow(entry)}")
         else:
-            lines.extend(_pair(key, value, ""))
+            lines.extend(entry_lines(key, value, ""))
     return "\n".join(lines) + "\n"
 
 
@@ -44,18 +44,18 @@ def _item(value: Any, indent: str) -> list[str]:
         return [f"{indent}- {flow(value)}"]
     rows: list[str] = []
     for key, entry in value.items():
-        rows.extend(_pair(key, entry, indent + "  "))
+        rows.extend(entry_lines(key, entry, indent + "  "))
     rows[0] = f"{indent}- {rows[0].lstrip()}"
     return rows
 
 
-def _pair(key: str, value: Any, indent: str) -> list[str]:
+def entry_lines(key: str, value: Any, indent: str) -> list[str]:
     """A key with its value: on one line where it fits, else as a block."""
-    name = _key(key)
+    name = key_text(key)
     if isinstance(value, str) and "\n" in value:
         return [f"{indent}{name}: |", *(f"{indent}  {line}" for line in value.rstrip("\n").split("\n"))]
     line = f"{indent}{name}: {flow(value)}"
-    if len(line) <= _WIDTH:
+    if len(line) <= WIDTH:
         holds_block = isinstance(value, Mapping) and any(
             isinstance(v, str) and "\n" in v for v in value.values()
         )
@@ -64,7 +64,7 @@ def _pair(key: str, value: Any, indent: str) -> list[str]:
     if isinstance(value, Mapping) and value:
         rows = [f"{indent}{name}:"]
         for inner, entry in value.items():
-            rows.extend(_pair(inner, entry, indent + "  "))
+            rows.extend(entry_lines(inner, entry, indent + "  "))
         return rows
     if isinstance(value, Sequence) and not isinstance(value, str) and value:
         rows = [f"{indent}{name}:"]
@@ -77,11 +77,11 @@ def _pair(key: str, value: Any, indent: str) -> list[str]:
 def _listed(entry: Any, indent: str) -> list[str]:
     """An item of a broken list, its own list broken too where it is still too long."""
     line = f"{indent}- {flow(entry)}"
-    if len(line) <= _WIDTH or not isinstance(entry, Mapping) or len(entry) != 1:
+    if len(line) <= WIDTH or not isinstance(entry, Mapping) or len(entry) != 1:
         return [line]
     ((key, value),) = entry.items()
     if isinstance(value, Sequence) and not isinstance(value, str):
-        rows = [f"{indent}- {_key(key)}:"]
+        rows = [f"{indent}- {key_text(key)}:"]
         rows.extend(f"{indent}    - {flow(item)}" for item in value)
         return rows
     return [line]
@@ -90,14 +90,14 @@ def _listed(entry: Any, indent: str) -> list[str]:
 def flow(value: Any) -> str:
     """A value on one line."""
     if isinstance(value, Mapping):
-        return "{" + ", ".join(f"{_key(key)}: {flow(entry)}" for key, entry in value.items()) + "}"
+        return "{" + ", ".join(f"{key_text(key)}: {flow(entry)}" for key, entry in value.items()) + "}"
     if isinstance(value, str):
         return scalar(value)
     if isinstance(value, Sequence):
         return "[" + ", ".join(flow(entry) for entry in value) + "]"
     if isinstance(value, bool):
         return "true" if value else "false"
-    return str(value)
+    return "null" if value is None else str(value)
 
 
 def scalar(text: str) -> str:
@@ -111,6 +111,7 @@ def scalar(text: str) -> str:
     return f'"{escaped}"'
 
 
-def _key(key: Any) -> str:
+def key_text(key: Any) -> str:
+    """A key as YAML; in the score language keys are read as text, so numbers need no quotes."""
     text = str(key)
     return text if _KEY.fullmatch(text) and text not in _WORDS_OF_YAML else scalar(text)

@@ -1,0 +1,70 @@
+"""How the notes of a voice are spelled where their author did not say: by key, neighbours and the chord above."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from engrave.score.structure import ChordAt
+from engrave.theory.chord_name import chord_letters
+from engrave.theory.key import Key
+from engrave.theory.pitch import SEMITONES, Pitch
+from engrave.theory.spelling import spell_in_context
+
+
+class VoiceSpeller:
+    """Spells the notes of one voice in the order of playing.
+
+    A held note is spelled like its start; a chord name above decides for its tones; within a measure a pitch keeps the
+    spelling that it had first. For each event: `start`, then for each of its notes `propose` and `keep`.
+    """
+
+    def __init__(self, groups: Sequence[Sequence[int]], keys: Sequence[Key]) -> None:
+        """The written MIDI numbers of every event of the voice, and the key under which each stands."""
+        self._keys = keys
+        self._usual = spell_in_context(groups, keys)
+        self._event = -1
+        self._measure = -1
+        self._letters: dict[int, tuple[int, int]] = {}
+        self._in_measure: dict[int, Pitch] = {}
+        self._before: dict[int, Pitch] = {}
+        self._now: dict[int, Pitch] = {}
+
+    def start(self, measure: int, onset: Fraction, chords: Sequence[ChordAt]) -> None:
+        """The next event: its measure, where it starts in it, and the chord names of the measure."""
+        self._event += 1
+        self._before, self._now = self._now, {}
+        if measure != self._measure:
+            self._measure, self._in_measure = measure, {}
+        self._letters = _letters_at(chords, onset)
+
+    def held(self, midi: int) -> Pitch | None:
+        """The spelling of a note that is held from the event before; None when there it is not sounded."""
+        return self._before.get(midi)
+
+    def propose(self, note: int, midi: int) -> Pitch:
+        """The spelling of a note that nobody spelled; `note` counts within the event."""
+        return self._in_measure.get(midi) or self._by_chord(self._usual[self._event][note])
+
+    def keep(self, midi: int, pitch: Pitch, proposed: bool) -> None:
+        """The spelling is `pitch`; `proposed`: it is the proposal."""
+        self._now[midi] = pitch
+        if proposed:
+            self._in_measure[midi] = pitch
+
+    def _by_chord(self, pitch: Pitch) -> Pitch:
+        """The chord's spelling of a note that the key does not have."""
+        letter = self._letters.get(pitch.midi % 12)
+        if letter is None or pitch.alter == self._keys[self._event].alters[pitch.step]:
+            return pitch
+        step, alter = letter
+        return Pitch(step, alter, (pitch.midi - SEMITONES[step] - alter) // 12 - 1)
+
+
+def _letters_at(chords: Sequence[ChordAt], onset: Fraction) -> dict[int, tuple[int, int]]:
+    """The letters of the chord that holds at `onset`, by pitch class."""
+    name = None
+    for chord in chords:
+        if chord.onset <= onset:
+            name = chord.name
+    return chord_letters(name) if name is not None else {}
