@@ -35,6 +35,12 @@ class Reach(NamedTuple):
         pairs = (self.first_second, self.second_third, self.third_fourth)
         return min(self.hard, sum(pairs[low - 1 : high - 1]))
 
+    def stretch(self, span: float) -> float:
+        """What it costs to spread the hand over `span` millimetres."""
+        return (
+            max(0.0, span - self.relaxed) * self.per_mm + max(0.0, span - self.comfortable) * self.per_mm_far
+        )
+
 
 class Shift(NamedTuple):
     """Moving the hand along the neck. `hurry` is in seconds, `while_open` a share."""
@@ -107,6 +113,37 @@ class Broken(NamedTuple):
     held: float
 
 
+class ShapeCost(NamedTuple):
+    """What makes one shape of a chord better than another, beside the grip."""
+
+    position_per_mm: float
+    inner_mute: float
+    silent_low: float
+    silent_high: float
+    thin: float
+    left_out_fifth: float
+    left_out_root: float
+    left_out_other: float
+    inversion: float
+    fuller: float
+
+
+class DifficultyScale(NamedTuple):
+    """What makes a measure hard: how much each thing weighs (0 to 1), and how much of it counts in full.
+
+    `notes` per second, `travel` of the hand in millimetres per second; stretches count in full at the hard reach, barres
+    and rhythm when all of the measure is made of them.
+    """
+
+    speed: float
+    notes: float
+    shifts: float
+    travel: float
+    stretches: float
+    barres: float
+    rhythm: float
+
+
 class Hand(NamedTuple):
     """One player's left hand."""
 
@@ -118,6 +155,8 @@ class Hand(NamedTuple):
     strings: Strings
     barre: BarreCost
     broken: Broken
+    difficulty: DifficultyScale
+    shapes: ShapeCost
 
 
 SECTIONS: dict[str, type] = {
@@ -128,6 +167,8 @@ SECTIONS: dict[str, type] = {
     "strings": Strings,
     "barre": BarreCost,
     "broken": Broken,
+    "difficulty": DifficultyScale,
+    "shapes": ShapeCost,
 }
 """The sections of a hand file and the records they fill."""
 

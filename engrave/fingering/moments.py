@@ -194,15 +194,23 @@ def note_places(
     return found
 
 
-def _clock(score: Score) -> Callable[[Fraction, Fraction], float]:
-    """Seconds between two moments in whole notes from the start, by the tempo at the first."""
-    changes: list[tuple[Fraction, float]] = []
-    moment = Fraction(0)
+def whole_note_seconds(score: Score) -> list[float]:
+    """How long a whole note lasts in each measure, by the metronome marks; words alone change nothing."""
     whole = _USUAL_WHOLE
+    found = []
     for measure in score.measures:
         tempo = measure.tempo
         if tempo is not None and tempo.value is not None and tempo.per_minute:
             whole = 60.0 / float(tempo.per_minute * tempo.value.length)
+        found.append(whole)
+    return found
+
+
+def _clock(score: Score) -> Callable[[Fraction, Fraction], float]:
+    """Seconds between two moments in whole notes from the start, by the tempo at the first."""
+    changes: list[tuple[Fraction, float]] = []
+    moment = Fraction(0)
+    for measure, whole in zip(score.measures, whole_note_seconds(score), strict=True):
         if not changes or changes[-1][1] != whole:
             changes.append((moment, whole))
         moment += measure.length

@@ -1,0 +1,114 @@
+"""How hard each measure is to play: one number, and what it is made of."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import NamedTuple
+
+from engrave.fingering.hand import Hand
+from engrave.fingering.moments import Moment, find_moments, whole_note_seconds
+from engrave.fingering.neck import Neck, build_neck
+from engrave.fingering.solve import Solver, Step
+from engrave.score.structure import Event, Measure, Part, PartMeasure, Score
+
+_MOST = 10.0
+
+
+class Difficulty(NamedTuple):
+    """One measure: `number` from 0 (nothing to do) to 10, and the shares of it, each 0 to 1 of what its kind can be."""
+
+    number: float
+    speed: float = 0.0
+    shifts: float = 0.0
+    stretches: float = 0.0
+    barres: float = 0.0
+    rhythm: float = 0.0
+
+    @property
+    def mostly(self) -> str:
+        """What makes it hard, most first: "speed, barres"; "" where nothing does."""
+        shares = {name: getattr(self, name) for name in self._fields[1:]}
+        named = [
+            name for name in sorted(shares, key=lambda name: -shares[name]) if shares[name] >= _WORTH_NAMING
+        ]
+        return ", ".join(named)
+
+
+_WORTH_NAMING = 0.25
+"""A share below this is not what makes a measure hard (house rule)."""
+
+
+def rate_measures(score: Score, part: Part, hand: Hand) -> list[Difficulty]:
+    """The difficulty of every measure of a fretted part, held in the cheapest way; measures without music have 0."""
+    neck = build_neck(part.instrument)
+    moments = find_moments(score, part, neck)
+    way = Solver(neck, hand).solve(moments)
+    held: dict[int, list[tuple[Moment, Step, Step | None]]] = defaultdict(list)
+    before: Step | None = None
+    for moment, step in zip(moments, way.steps, strict=True):
+        if step is not None:
+            held[moment.measure].append((moment, step, before))
+            before = step
+    wholes = whole_note_seconds(score)
+    return [
+        _rate(measure, part.measures[index], held[index], wholes[index], neck, hand)
+        for index, measure in enumerate(score.measures)
+    ]
+
+
+def rate_piece(measures: Sequence[Difficulty]) -> float:
+    """One number for a piece: its hardest quarter counts, for a player has to get through that too (house rule)."""
+    playing = sorted((measure.number for measure in measures if measure.number), reverse=True)
+    hardest = playing[: max(1, len(playing) // 4)]
+    return round(sum(hardest) / len(hardest), 1) if hardest else 0.0
+
+
+def _rate(
+    measure: Measure,
+    content: PartMeasure,
+    held: Sequence[tuple[Moment, Step, Step | None]],
+    whole: float,
+    neck: Neck,
+    hand: Hand,
+) -> Difficulty:
+    if not held:
+        return Difficulty(0.0)
+    scale = hand.difficulty
+    seconds = max(float(measure.length) * whole, 0.1)
+    travel = sum(_travel(step, before, neck) for _, step, before in held)
+    widest = max(step.grip.reach for _, step, _ in held)
+    reach = hand.reach
+    shares = {
+        "speed": min(1.0, len(held) / seconds / scale.notes),
+        "shifts": min(1.0, travel / seconds / scale.travel),
+        "stretches": min(1.0, max(0.0, widest - reach.relaxed) / (reach.hard - reach.relaxed)),
+        "barres": sum(1 for _, step, _ in held if step.grip.barres) / len(held),
+        "rhythm": _rhythm(measure, content),
+    }
+    ease = 1.0
+    for name, share in shares.items():
+        ease *= 1.0 - share * float(getattr(scale, name))
+    return Difficulty(round(_MOST * (1.0 - ease), 1), **shares)
+
+
+def _travel(step: Step, before: Step | None, neck: Neck) -> float:
+    """Millimetres by which the hand moves to a step."""
+    if before is None or not before.grip.position or not step.grip.position:
+        return 0.0
+    most = neck.frets
+    return neck.reach(min(before.grip.position, most), min(step.grip.position, most))
+
+
+def _rhythm(measure: Measure, content: PartMeasure) -> float:
+    """The share of notes that start off the beat and its half, stand in a tuplet, or are held over from before."""
+    events = [event for voice in content.voices for event in voice.events if event.notes]
+    awkward = sum(1 for event in events if _is_awkward(event, measure))
+    return awkward / len(events) if events else 0.0
+
+
+def _is_awkward(event: Event, measure: Measure) -> bool:
+    half_beat = Fraction(1, 2 * measure.metre.unit)
+    off = bool((event.onset + measure.metre_offset) % half_beat)
+    return off or bool(event.tuplets) or any(note.tie_from for note in event.notes)
