@@ -26,21 +26,41 @@ _TELLING_GAPS = 3
 Moment = tuple[Fraction, tuple[Cell, ...]]
 
 
-class Item(NamedTuple):
-    """One written event: its value, its notes (none: a rest), whether it holds the event before, its tuplet.
+class Tuplet(NamedTuple):
+    """`actual` notes in the time of `normal`, counted by `unit` (None: by the value of the first event)."""
 
-    `unit` is the note value that a tuplet which opens here counts by; None: that of its first event.
+    actual: int
+    normal: int
+    unit: NoteValue | None = None
+
+
+class Item(NamedTuple):
+    """One written event: its value, its notes (none: a rest), whether it holds all of the event before.
+
+    `ties` are the strings held from before beside the notes. `opens` are the tuplets that open here, outermost first,
+    `closes` how many close. `rest`: a rest that is written out as such. `before` and `after` are grace notes;
+    `slashed`: those before are played as short as can be.
     `marks` are those of a rest or a held event; `held` are (string, name, amount) of marks on held notes.
     """
 
     value: NoteValue
     cells: tuple[Cell, ...]
     tied: bool = False
-    opens: tuple[int, int] | None = None
-    closes: bool = False
-    unit: NoteValue | None = None
+    opens: tuple[Tuplet, ...] = ()
+    closes: int = 0
     marks: tuple[str, ...] = ()
     held: tuple[tuple[int, str, str], ...] = ()
+    ties: tuple[int, ...] = ()
+    slash: bool = False
+    rest: bool = False
+    before: tuple[Item, ...] = ()
+    after: tuple[Item, ...] = ()
+    slashed: bool = True
+
+    @property
+    def sounds(self) -> bool:
+        """Whether it is more than a rest."""
+        return bool(self.cells or self.ties or self.slash or self.tied)
 
 
 def fill(moments: Sequence[Moment], length: Fraction) -> list[Item]:

@@ -15,9 +15,10 @@ from engrave.exchange.text_tab.cells import Cluster, RowReader
 from engrave.exchange.text_tab.fill import lead_of
 from engrave.exchange.text_tab.instruments import is_upside_down
 from engrave.exchange.text_tab.remark import RemarkLog
-from engrave.exchange.text_tab.rhythm import Exact, RhythmRow
+from engrave.exchange.text_tab.rhythm import RhythmRow
 from engrave.exchange.text_tab.rows import ENDING, Entry
 from engrave.exchange.text_tab.table import ReadingTable
+from engrave.exchange.text_tab.voices import Exact
 from engrave.exchange.text_tab.words import (
     Around,
     colon_name,
@@ -39,13 +40,14 @@ _UNBARRED = 16
 class Draft:
     """One measure of one part: its columns and notes, and what the lines around say of it.
 
-    `chords` are (column of the measure, name, line of the text).
+    `row` tells its rhythm, `under` that of a second voice. `chords` are (column of the measure, name, line of the text).
     """
 
     bar: Bar
     clusters: list[Cluster]
     lead: int
     row: RhythmRow | None = None
+    under: RhythmRow | None = None
     chords: list[tuple[int, str, int]] = field(default_factory=list)
     label: str = ""
     texts: list[str] = field(default_factory=list)
@@ -162,6 +164,7 @@ def _drafts(bars: Sequence[Bar], notes: Sequence[list[Cluster]], around: Around)
     drafts = [Draft(bar, clusters, lead) for bar, clusters in zip(bars, notes)]
     for draft in drafts:
         draft.row = around.rows[0] if around.rows else None
+        draft.under = around.under
     if not around.rows:
         drafts = [piece for draft in drafts for piece in split_by_columns(draft)]
     for column, name, line in around.chords:

@@ -16,7 +16,7 @@ from engrave.theory.bends import parse_bend
 from engrave.theory.pitch import parse_pitch
 from engrave.theory.vibrato_bar import parse_bar_move
 
-_TARGET = re.compile(r"(?:(?P<string>[1-8])|(?P<low>low)): ?")
+_TARGET = re.compile(r"(?:(?P<string>[1-8])|(?P<word>low|all)): ?")
 _FINGER = re.compile(r"(?:(?P<string>[1-8]):)?(?P<sign>[0-4TtpimacPIMAC])")
 _NUMBERED = ("trill", "artificial-harmonic", "tapped-harmonic", "touched-harmonic")
 _NEAR = 1
@@ -36,7 +36,7 @@ def mark_notes(timed: Timed, measure: TimedMeasure, log: RemarkLog) -> None:
 
 
 def _pieces(entry: Entry) -> list[tuple[str, str, str]]:
-    """(string, "low" or "", word, amount) for each thing that an entry says. Raises ValueError."""
+    """(string, "low", "all" or "", word, amount) for each thing that an entry says. Raises ValueError."""
     pieces: list[tuple[str, str, str]] = []
     for text in entry.text.split(","):
         if entry.row != rows.MARKS:
@@ -49,7 +49,7 @@ def _pieces(entry: Entry) -> list[tuple[str, str, str]]:
         target = _TARGET.match(text.strip())
         word = text.strip()[target.end() if target else 0 :]
         name, _, amount = word.partition(" ")
-        pieces.append(((target["string"] or "low") if target else "", name, amount.strip()))
+        pieces.append(((target["string"] or target["word"]) if target else "", name, amount.strip()))
     return pieces
 
 
@@ -57,11 +57,13 @@ def _mark(entry: Entry, piece: tuple[str, str, str], timed: Timed, measure: Time
     """Do what one piece says. Raises ValueError."""
     target, name, amount = piece
     cells = _cells_at(entry, timed)
-    if target in ("", "low"):
+    if not target and len(cells) == 1:
+        target = "?"
+    if target in ("", "low", "all"):
         if name not in MARKS or amount:
             raise ValueError("this is no mark")
         if cells:
-            cells[-1 if target else 0].event_marks.append(name)
+            cells[-1 if target == "low" else 0].event_marks.append(name)
         else:
             _mark_item(entry, timed, measure, (name,), ())
         return

@@ -74,15 +74,21 @@ def _put_tempo(tree: Tree, heads: Heads, log: RemarkLog) -> None:
     if "tempo" not in heads:
         return
     line, words = heads["tempo"]
+    tempo = read_head_tempo(words)
+    if tempo:
+        tree["tempo"] = tempo
+    else:
+        log.add("dropped", line, 0, f'"{words}" is no tempo')
+
+
+def read_head_tempo(words: str) -> str:
+    """A tempo as the score language writes it; a bare number counts quarters. "" when it is none."""
     match = re.fullmatch(r"(?:1/4\s*=\s*)?(\d{2,3})(?:\s*bpm)?", words, re.IGNORECASE)
     if match and _SLOWEST <= int(match.group(1)) <= _FASTEST:
-        tree["tempo"] = f"1/4 = {int(match.group(1))}"
-    elif (mark := _TEMPO.fullmatch(words)) and _SLOWEST <= int(mark.group(1)) <= _FASTEST:
-        tree["tempo"] = words
-    elif any(sign in words for sign in "=0123456789"):
-        log.add("dropped", line, 0, f'"{words}" is no tempo')
-    else:
-        tree["tempo"] = words
+        return f"1/4 = {int(match.group(1))}"
+    if (mark := _TEMPO.fullmatch(words)) and _SLOWEST <= int(mark.group(1)) <= _FASTEST:
+        return words
+    return "" if any(sign in words for sign in "=0123456789") else words
 
 
 def _check_tuning(heads: Heads, parts: Sequence[PartDraft], log: RemarkLog) -> None:
@@ -170,8 +176,11 @@ def build_measures(
             tree["pickup"] = True
         _put_bar_line(tree, there, index == len(measures) - 1)
         put_shared(tree, [timed.draft for timed in there], log)
-        silent = not any(item.cells for timed in there for item in timed.items)
+        silent = not any(timed.sounds for timed in there)
         short = silent and measure.length != measure.metre.length
+        rests = {timed.rests for timed in there}
+        if len(rests) == 1 and rests != {1} and silent:
+            tree["multiple-rest"] = rests.pop()
         contents = [_content(timed, measure, short, log) for timed in measure.parts]
         for content, part in zip(contents, columns):
             put_words(content, part, index, measures, log)
@@ -208,7 +217,10 @@ def _content(timed: Timed | None, measure: TimedMeasure, short: bool, log: Remar
     if timed.draft.texts:
         tree["text"] = "; ".join(timed.draft.texts)
     mark_notes(timed, measure, log)
-    tree.update(write_measure(timed.items, short))
+    if timed.repeats:
+        tree["measure-repeat"] = timed.repeats
+    else:
+        tree.update(write_measure(timed.items, short, timed.lower))
     return tree
 
 

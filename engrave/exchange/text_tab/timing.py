@@ -11,7 +11,7 @@ from engrave.exchange.text_tab.cells import Cell
 from engrave.exchange.text_tab.fill import Item, fill, guess_onsets
 from engrave.exchange.text_tab.parts import Draft, PartDraft, cut_draft
 from engrave.exchange.text_tab.remark import RemarkLog
-from engrave.exchange.text_tab.rhythm import RhythmRow, exact_rhythm, reaches
+from engrave.exchange.text_tab.rhythm import RhythmRow, exact_rhythm, reaches, sign_over
 from engrave.theory.metre import Metre, parse_metre
 
 _COMMON = Metre((4,), 4)
@@ -25,11 +25,23 @@ _FINEST = 64
 
 @dataclass(slots=True)
 class Timed:
-    """One part in one measure with its events; `onsets` are (column of the measure, whole notes)."""
+    """One part in one measure with its events; `onsets` are (column of the measure, whole notes).
+
+    `lower` are the events of a second voice, None where there is none. `repeats`: it plays so many measures before it
+    once more; `rests`: it stands for so many measures of rest.
+    """
 
     draft: Draft
     items: list[Item]
     onsets: list[tuple[int, Fraction]]
+    lower: list[Item] | None = None
+    repeats: int = 0
+    rests: int = 1
+
+    @property
+    def sounds(self) -> bool:
+        """Whether anything but rests is written."""
+        return any(item.sounds or item.marks for item in [*self.items, *(self.lower or ())])
 
 
 @dataclass(slots=True)
@@ -60,7 +72,7 @@ def set_times(parts: Sequence[PartDraft], stated: str, log: RemarkLog) -> list[T
         (found for part in parts for draft in part.drafts[:1] if (found := read_time(draft.time))), None
     )
     for part in parts:
-        _read_rows(part, metre)
+        _read_rows(part, metre, log)
     base = metre or _usual(parts)
     for part in parts:
         part.drafts = _cut_crowded(part.drafts, base, log)
@@ -73,24 +85,52 @@ def set_times(parts: Sequence[PartDraft], stated: str, log: RemarkLog) -> list[T
         pickup = measures[0].length if measures and measures[0].pickup else None
         measures.append(_time_measure(row, current, index, count, pickup, log))
     for number in range(len(parts)):
-        _hold([measure.parts[number] for measure in measures])
+        column = [timed for measure in measures if (timed := measure.parts[number]) is not None]
+        _hold([timed.items for timed in column])
+        _hold([timed.lower or [] for timed in column])
+        _check_repeats([measure.parts[number] for measure in measures], log)
     return measures
 
 
-def _hold(column: Sequence[Timed | None]) -> None:
-    """Give every held event of a part the notes that it holds; with nothing before it, it is a rest."""
+def _hold(voices: Sequence[list[Item]]) -> None:
+    """Give every held event of a voice the notes that it holds; with nothing before it, it is a rest."""
     before: tuple[Cell, ...] = ()
-    for timed in column:
-        items = [] if timed is None else timed.items
+    for items in voices:
         for index, item in enumerate(items):
-            if item.tied:
-                items[index] = item._replace(cells=before, tied=bool(before))
-            before = items[index].cells
-        if not any(item.cells for item in items):
+            early, before = _hold_graces(item.before, before)
+            whole, before = _hold_one(item, before)
+            late, before = _hold_graces(item.after, before) if whole.sounds else ((), before)
+            items[index] = whole._replace(before=early if whole.sounds else (), after=late)
+        if not any(item.sounds for item in items):
             before = ()
 
 
-def _read_rows(part: PartDraft, metre: Metre | None) -> None:
+def _hold_graces(
+    graces: Sequence[Item], before: tuple[Cell, ...]
+) -> tuple[tuple[Item, ...], tuple[Cell, ...]]:
+    """Grace notes with what they hold, and the notes that sound after them."""
+    kept: list[Item] = []
+    for grace in graces:
+        held, before = _hold_one(grace, before)
+        kept.extend([held] if held.sounds else [])
+    return tuple(kept), before
+
+
+def _hold_one(item: Item, before: tuple[Cell, ...]) -> tuple[Item, tuple[Cell, ...]]:
+    """An event with the notes that it holds of those `before`, and the notes that sound after it."""
+    if item.tied:
+        item = item._replace(cells=before, tied=bool(before))
+    elif item.ties:
+        struck = {cell.string for cell in item.cells}
+        held = tuple(cell for cell in before if cell.string in item.ties and cell.string not in struck)
+        both = tuple(sorted((*item.cells, *held), key=lambda cell: cell.string))
+        whole = not struck and len(held) == len(before)
+        ties = () if whole else tuple(cell.string for cell in held)
+        item = item._replace(cells=both, tied=whole and bool(held), ties=ties)
+    return item, item.cells
+
+
+def _read_rows(part: PartDraft, metre: Metre | None, log: RemarkLog) -> None:
     """What the rows of a part tell exactly."""
     current = metre
     for draft in part.drafts:
@@ -98,7 +138,12 @@ def _read_rows(part: PartDraft, metre: Metre | None) -> None:
         if draft.row is not None:
             unit = current.unit if current else _count_unit(draft.row)
             beats = sum(current.groups) if current else 0
-            draft.exact = exact_rhythm(draft.row, draft.bar, draft.clusters, unit, beats)
+            draft.exact = exact_rhythm((draft.row, draft.under), draft.bar, draft.clusters, unit, beats)
+            if draft.exact is None and draft.under is not None and reaches(draft.under, draft.bar):
+                what = "the row under the strings does not fit the row over them; it is not read"
+                draft.exact = exact_rhythm((draft.row, None), draft.bar, draft.clusters, unit, beats)
+                if draft.clusters:
+                    log.add("doubted", *draft.place, what)
 
 
 def _count_unit(row: RhythmRow) -> int:
@@ -159,12 +204,38 @@ def _time_measure(
     return measure
 
 
+def _time_silence(draft: Draft) -> Timed:
+    """A measure without notes: silent, or with a word for the whole of it."""
+    sign = sign_over(draft.row, draft.bar) if draft.row is not None else None
+    if sign is None:
+        return Timed(draft, [], [])
+    lower: list[Item] | None = (
+        [] if draft.under is not None and sign_over(draft.under, draft.bar) is not None else None
+    )
+    onsets = [(sign.column - draft.bar.column, Fraction(0))]
+    return Timed(draft, [], onsets, lower, sign.repeats, max(1, sign.rests))
+
+
+def _check_repeats(column: Sequence[Timed | None], log: RemarkLog) -> None:
+    """Take away the signs that repeat measures where there are not enough of them, or too few measures before."""
+    index = 0
+    while index < len(column):
+        timed = column[index]
+        count = timed.repeats if timed is not None else 0
+        group = column[index : index + count]
+        whole = len(group) == count and all(other is not None and other.repeats == count for other in group)
+        if count and timed is not None and not (whole and index >= count):
+            timed.repeats = 0
+            log.add("doubted", *timed.draft.place, f"there are no {count} measures here that repeat others")
+        index += max(1, timed.repeats if timed is not None else 0)
+
+
 def _time_part(draft: Draft, length: Fraction, index: int, log: RemarkLog) -> Timed:
     """One part in one measure: exact when its row says so and lasts as long as the measure, else guessed."""
     if draft.exact is not None and draft.exact.length == length:
-        return Timed(draft, draft.exact.items, draft.exact.onsets)
+        return Timed(draft, draft.exact.items, draft.exact.onsets, draft.exact.lower)
     if not draft.clusters:
-        return Timed(draft, [], [])
+        return _time_silence(draft)
     if draft.row is not None and reaches(draft.row, draft.bar):
         log.add("doubted", *draft.place, f"measure {index + 1}: the row of its rhythm does not fit the notes")
     room = int(length * _FINEST)

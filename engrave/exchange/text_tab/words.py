@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from engrave.exchange.text_tab.blocks import WordLine
-from engrave.exchange.text_tab.rhythm import RhythmRow, read_rhythm_row
+from engrave.exchange.text_tab.rhythm import RhythmRow, read_rhythm_row, second_row
 from engrave.exchange.text_tab.table import ReadingTable
 from engrave.exchange.text_tab.text_lines import plain_words
 from engrave.theory.chord_name import parse_chord_name
@@ -31,7 +31,7 @@ _MOST_NAME_WORDS = 3
 class Around:
     """What the lines around a block say.
 
-    `chords` are (column from 0, name, line); `words` have not been understood; `under` stand below the block.
+    `chords` are (column from 0, name, line); `words` have not been understood; `under` is the row of a second voice.
     """
 
     rows: list[RhythmRow] = field(default_factory=list)
@@ -42,6 +42,7 @@ class Around:
     time: str = ""
     part: str = ""
     used: set[int] = field(default_factory=set)
+    under: RhythmRow | None = None
 
 
 def chord_row(text: str) -> list[tuple[int, str]]:
@@ -118,11 +119,16 @@ def read_above(
 
 
 def read_below(lines: Sequence[WordLine], onsets: Sequence[int], around: Around) -> None:
-    """Add a rhythm row that stands under the block, when there is none above."""
+    """Add a rhythm row that stands under the block: that of a second voice when there are values above."""
     for line in lines:
-        row = None if around.rows else read_rhythm_row(line.text, onsets)
+        if not around.rows:
+            row = read_rhythm_row(line.text, onsets)
+            around.rows.extend([row] if row is not None else [])
+        elif around.under is None and not around.rows[0].counts:
+            row = around.under = second_row(line.text, onsets)
+        else:
+            row = None
         if row is not None:
-            around.rows.append(row)
             around.used.add(line.number)
 
 

@@ -12,18 +12,34 @@ _BEFORE = {"hammer-on": "h", "pull-off": "p", "slide": "/"}
 _NAME_WIDTH = 7
 
 
-def write_measure(items: Sequence[Item], short: bool = False) -> dict[str, Any]:
-    """The key of a measure that holds its music: `grid`, or `notes` where the grid cannot say it all.
+def write_measure(
+    items: Sequence[Item], short: bool = False, lower: Sequence[Item] | None = None
+) -> dict[str, Any]:
+    """The keys of a measure that hold its music: `grid`, or `notes` where the grid cannot say it all, and `bass`.
 
-    `short`: only this music tells how long the measure is, so that its rests are written too.
+    `short`: only this music tells how long the measure is, so that its rests are written too. `lower` is a second
+    voice, None where there is none.
     """
-    if not any(item.cells or item.marks for item in items):
+    if lower is not None:
+        return {"notes": _voice(items), "bass": _voice(lower)}
+    if not any(item.sounds or item.marks or item.rest for item in items):
         return {"notes": _notes(items) if short and items else "rest"}
-    plain = all(item.unit in (None, item.value) for item in items)
-    plain = plain and not any(item.marks or item.held for item in items)
-    if plain and all(_fits_grid(cell) for item in items for cell in item.cells):
+    if all(_is_plain(item) for item in items) and any(item.cells for item in items):
         return {"grid": _grid(items)}
     return {"notes": _notes(items)}
+
+
+def _voice(items: Sequence[Item]) -> Any:
+    return _notes(items) if items else "rest"
+
+
+def _is_plain(item: Item) -> bool:
+    """Whether the grid can say all of an event."""
+    more = item.marks or item.held or item.ties or item.slash or item.before or item.after
+    tuplet = all(opened.unit in (None, item.value) for opened in item.opens)
+    return (
+        not more and len(item.opens) <= 1 and item.closes <= 1 and tuplet and all(map(_fits_grid, item.cells))
+    )
 
 
 def _fits_grid(cell: Cell) -> bool:
@@ -49,7 +65,7 @@ def _grid(items: Sequence[Item]) -> str:
 
 
 def _open_text(item: Item) -> str:
-    return f"{item.opens[0]}:{item.opens[1]}(" if item.opens else ""
+    return "".join(f"{opened.actual}:{opened.normal}(" for opened in item.opens)
 
 
 def _grid_cell(cell: Cell, tied: bool) -> tuple[str, str]:
@@ -63,27 +79,33 @@ def _grid_cell(cell: Cell, tied: bool) -> tuple[str, str]:
 
 def _notes(items: Sequence[Item]) -> list[dict[str, Any]]:
     """Durations with their events; tuplets stand in one entry each."""
-    notes: list[dict[str, Any]] = []
-    inside: list[dict[str, Any]] | None = None
+    levels: list[list[dict[str, Any]]] = [[]]
     for item in items:
-        if item.opens:
-            inside = []
-            unit = item.unit or item.value
-            notes.append({f"{item.opens[0]} in {item.opens[1]} of {unit.name}": inside})
-        (notes if inside is None else inside).append({item.value.name: _event(item)})
-        if item.closes:
-            inside = None
-    return notes
+        kind = "grace" if item.slashed else "appoggiatura"
+        levels[-1].extend({f"{kind} {grace.value.name}": _event(grace)} for grace in item.before)
+        for opened in item.opens:
+            inside: list[dict[str, Any]] = []
+            unit = opened.unit or item.value
+            levels[-1].append({f"{opened.actual} in {opened.normal} of {unit.name}": inside})
+            levels.append(inside)
+        levels[-1].append({item.value.name: _event(item)})
+        levels[-1].extend({f"after-grace {grace.value.name}": _event(grace)} for grace in item.after)
+        del levels[len(levels) - item.closes :]
+    return levels[0]
 
 
 def _event(item: Item) -> Any:
-    marks = [*item.marks, *(mark for cell in item.cells if not item.tied for mark in cell.event_marks)]
+    if item.slash:
+        return " ".join(["slash", *item.marks])
+    struck = [cell for cell in item.cells if not item.tied and cell.string not in item.ties]
+    marks = [*item.marks, *(mark for cell in struck for mark in cell.event_marks)]
     shared: dict[Any, Any] = {"marks": list(dict.fromkeys(marks))} if marks else {}
     if not item.cells:
         return shared or "rest"
     if item.tied and not marks and not item.held:
         return "tie"
-    return {cell.string: _held(cell, item) if item.tied else _fret(cell) for cell in item.cells} | shared
+    notes = {cell.string: _fret(cell) if cell in struck else _held(cell, item) for cell in item.cells}
+    return notes | shared
 
 
 def _held(cell: Cell, item: Item) -> Any:

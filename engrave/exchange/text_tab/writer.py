@@ -3,18 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.exchange.text_tab.blocks import read_tab_line
 from engrave.exchange.text_tab.rhythm import read_rhythm_row
+from engrave.exchange.text_tab.rows import CHORDS, ENDING
 from engrave.exchange.text_tab.table import ReadingTable, reading_table
+from engrave.exchange.text_tab.words import chord_row
 from engrave.exchange.text_tab.writer_cells import Spelled, spell_note
 from engrave.exchange.text_tab.writer_layout import Frame, Laid, lay_out
 from engrave.exchange.text_tab.writer_losses import find_losses
 from engrave.exchange.text_tab.writer_music import Music, part_music
+from engrave.exchange.text_tab.writer_rows import (
+    Place,
+    Said,
+    ending_text,
+    is_entry,
+    lyric_words,
+    measure_marks,
+    measure_words,
+    rooms_of,
+    rows_of_block,
+    shared_words,
+)
 from engrave.exchange.text_tab.writer_words import (
     block_names,
     head_lines,
+    is_head_tempo,
     is_label,
     is_plain_text,
     string_names,
@@ -31,13 +47,19 @@ _GAPS = (1, 2, 4, 8)
 
 
 class _Column(NamedTuple):
-    """One part while it is written: its name over blocks, its string names, its music, notes as text by measure."""
+    """One part while it is written: its name over blocks, its string names, its music, notes as text by measure.
+
+    `said` is what stands in rows, by measure; `margin` the column where the strings begin; `leads`: it is the topmost.
+    """
 
     part: Part
     name: str
     strings: list[str]
     music: list[Music]
     cells: list[list[dict[int, Spelled]]]
+    said: list[list[Said]]
+    margin: int
+    leads: bool
 
 
 def write_text_tab(score: Score, width: int = 100) -> tuple[str, list[str]]:
@@ -50,18 +72,18 @@ def write_text_tab(score: Score, width: int = 100) -> tuple[str, list[str]]:
     parts = fretted[:_MOST_PARTS]
     if not parts:
         return "", ["Nothing is written: no part has four to eight strings."]
-    plan = [index for index, measure in enumerate(score.measures) for _ in range(measure.rests)]
-    columns = [
-        _column(part, name, score.measures, table) for part, name in zip(parts, block_names(parts, table))
-    ]
+    plan = range(len(score.measures))
+    names = block_names(parts, table)
+    columns = [_column(score, part, name, parts, table) for part, name in zip(parts, names)]
     laid = [[_lay(score, column, index) for index in range(len(score.measures))] for column in columns]
+    columns = [column._replace(margin=_margin(score, column)) for column in columns]
     blocks = ["\n".join(head_lines(score, parts)) + "\n"]
     for system in _systems(score, columns, laid, plan, width, table):
         for number, column in enumerate(columns):
             above = _words(score, system[0], column, number == 0, len(blocks) == 1, table)
             blocks.append("\n".join([*above, *_block(score, column, laid[number], system)]) + "\n")
     text = "\n".join(blocks)
-    return text, find_losses(score, parts, plan, text)
+    return text, find_losses(score, parts, text)
 
 
 def _is_known(row: str) -> bool:
@@ -69,9 +91,10 @@ def _is_known(row: str) -> bool:
     return read_tab_line(1, f"e|{row}|") is not None
 
 
-def _column(part: Part, name: str, measures: Sequence[Measure], table: ReadingTable) -> _Column:
-    """A part with its notes as text."""
-    music = part_music(part, measures)
+def _column(score: Score, part: Part, name: str, parts: Sequence[Part], table: ReadingTable) -> _Column:
+    """A part with its notes as text; `parts` are all that are written."""
+    leads = part is parts[0]
+    music = part_music(part, score.measures, parts)
     frets: dict[int, int] = {}
     cells: list[list[dict[int, Spelled]]] = []
     for measure in music:
@@ -82,14 +105,57 @@ def _column(part: Part, name: str, measures: Sequence[Measure], table: ReadingTa
             )
             frets.update((note.string, note.fret) for note in moment.notes)
         cells.append(row)
-    return _Column(part, name, string_names(part, name, table), music, cells)
+    said = lyric_words(part.measures)
+    before: Measure | None = None
+    for index, (shared, content) in enumerate(zip(score.measures, part.measures)):
+        plain = _text(part, index, table)
+        said[index] += [*measure_marks(content, music[index], cells[index]), *measure_words(content, plain)]
+        said[index] += _lost_chords(part, index)
+        if leads:
+            said[index] += shared_words(shared, before, _told(shared, before, len(score.measures), table))
+        before = shared
+    return _Column(part, name, string_names(part, name, table), music, cells, said, 0, leads)
+
+
+def _margin(score: Score, column: _Column) -> int:
+    """The column where the strings begin: after their names and those of the rows."""
+    named = {entry.row for entries in column.said for entry in entries}
+    if column.leads and any(measure.repeat.ending for measure in score.measures):
+        named.add(ENDING)
+    return max([*map(len, column.strings), *(len(row) + 1 for row in named)])
+
+
+def _told(measure: Measure, before: Measure | None, count: int, table: ReadingTable) -> frozenset[str]:
+    """What of a measure the bar lines and the lines over the block tell."""
+    told = {"label"} if is_label(measure.label, table) else set()
+    if before is None and is_head_tempo(measure.tempo):
+        told.add("tempo")
+    ends, last = measure.repeat.end_times is not None, measure.index == count - 1
+    read = Barline.FINAL if last else Barline.SINGLE
+    if _bar_line(measure) == "||" and not ends and not last:
+        read = Barline.DOUBLE
+    if measure.barline is read:
+        told.add("barline")
+    return frozenset(told)
+
+
+def _plain_chords(part: Part, index: int) -> list[tuple[Fraction, str]]:
+    """The chord names of a measure that may stand in a row without a name."""
+    chords = [(chord.onset, chord.name.text) for chord in part.measures[index].chords]
+    return [(onset, name) for onset, name in chords if [text for _, text in chord_row(name)] == [name]]
+
+
+def _lost_chords(part: Part, index: int) -> list[Said]:
+    """The other chord names of a measure."""
+    plain = _plain_chords(part, index)
+    chords = [(chord.onset, chord.name.text) for chord in part.measures[index].chords]
+    return [Said(CHORDS, *chord) for chord in chords if chord not in plain and is_entry(chord[1])]
 
 
 def _lay(score: Score, column: _Column, index: int) -> Laid:
     """One measure of a part in columns, with as few dashes as its string lines need to be known for such."""
     measure = score.measures[index]
-    chords = [(chord.onset, chord.name.text) for chord in column.part.measures[index].chords]
-    chords = [(onset, name) for onset, name in chords if name == "".join(name.split())]
+    chords = _plain_chords(column.part, index)
     repeat = measure.repeat
     frame = Frame(
         len(column.strings),
@@ -97,11 +163,13 @@ def _lay(score: Score, column: _Column, index: int) -> Laid:
         measure.metre.unit,
         repeat.start,
         repeat.end_times is not None,
+        rooms_of(column.said[index], ending_text(measure) if column.leads else ""),
     )
     for gap in _GAPS:
         laid = lay_out(column.music[index], column.cells[index], chords, frame, gap)
         if all(map(_is_known, laid.rows)):
             break
+    column.said[index].extend(Said(CHORDS, *chord) for chord in laid.missing)
     return laid
 
 
@@ -117,7 +185,7 @@ def _times(measure: Measure) -> str:
 
 def _prefix(column: _Column) -> int:
     """Columns before the first measure: the names of the strings, a bar line."""
-    return max(map(len, column.strings)) + 1
+    return column.margin + 1
 
 
 def _systems(
@@ -141,7 +209,7 @@ def _systems(
                 bool(measure.label)
                 or measure.metre != score.measures[before].metre
                 or bool(_times(score.measures[before]))
-                or any(_text(column, index, table) for column in columns)
+                or any(_text(column.part, index, table) for column in columns)
             )
         )
         if breaks or any(have + more > width for have, more in zip(used, need)):
@@ -153,9 +221,9 @@ def _systems(
     return systems
 
 
-def _text(column: _Column, index: int, table: ReadingTable) -> str:
+def _text(part: Part, index: int, table: ReadingTable) -> str:
     """The words at the start of a measure, when the text can have them."""
-    texts = column.part.measures[index].texts
+    texts = part.measures[index].texts
     starts = [text.text for text in texts if text.onset == 0 and is_plain_text(text.text, table)]
     return starts[0] if len(starts) == 1 else ""
 
@@ -170,28 +238,33 @@ def _words(
         lines.append(f"[{measure.label}]")
     if leads and not first and measure.metre != score.measures[index - 1].metre:
         lines.append(f"Time: {measure.metre.text}")
-    lines.extend(line for line in (column.name, _text(column, index, table)) if line)
+    lines.extend(line for line in (column.name, _text(column.part, index, table)) if line)
     return lines
 
 
 def _block(score: Score, column: _Column, laid: Sequence[Laid], system: Sequence[int]) -> list[str]:
     """The lines of one block: chord names, values, strings."""
     place = _prefix(column)
-    chords = values = ""
+    chords, values = "", ["", ""]
     onsets: list[int] = []
-    lines = [name.ljust(place - 1) + "|" for name in column.strings]
+    wide = column.margin > max(map(len, column.strings))
+    lines = [(name.rjust(place - 1) if wide else name.ljust(place - 1)) + "|" for name in column.strings]
+    places: list[Place] = []
     for index in system:
         measure = laid[index]
+        places.append(Place(index, place, measure, column.music[index].timed))
         for at, name in measure.chords:
             chords = chords.ljust(place + at) + name
-        for at, text in measure.values:
-            values = values.ljust(place + at) + text
-        for moment, cells in zip(measure.values, column.cells[index]):
-            onsets.extend([place + moment[0]] if cells else [])
+        for number, row in enumerate(measure.values):
+            for at, text in row:
+                values[number] = values[number].ljust(place + at) + text
+        for at, cells in zip(measure.columns, column.cells[index]):
+            onsets.extend([place + at] if cells else [])
         bar = _bar_line(score.measures[index])
         lines = [line + row + bar for line, row in zip(lines, measure.rows)]
         place += measure.width + len(bar)
     lines[0] += _times(score.measures[system[-1]])
-    if values and read_rhythm_row(values, onsets) is None:
-        values = "r" + values[1:]
-    return [line for line in (chords, values) if line] + lines
+    over, under = (f"r{row[1:]}" if row and read_rhythm_row(row, onsets) is None else row for row in values)
+    said = dict(enumerate(column.said))
+    above, below = rows_of_block(score, places, said, column.leads, column.margin)
+    return [*above, *filter(None, (chords, over)), *lines, *filter(None, [under]), *below]

@@ -7,13 +7,10 @@ from fractions import Fraction
 from math import ceil
 from typing import NamedTuple
 
-from engrave.exchange.text_tab.rhythm import LETTERS, USUAL_NORMAL
 from engrave.exchange.text_tab.score_tree import onset_by_column
 from engrave.exchange.text_tab.writer_cells import Spelled
-from engrave.exchange.text_tab.writer_music import Moment, Music
-from engrave.theory.duration import NoteValue
+from engrave.exchange.text_tab.writer_music import Music
 
-_LETTERS = {denominator: letter for letter, denominator in LETTERS.items()}
 _SCALES = (0, 16, 24, 32, 48, 64)
 """Columns a whole note that are tried until every chord name finds a column of its own; 0: as tight as can be."""
 _LEADS = (1, 2)
@@ -39,14 +36,16 @@ class Frame(NamedTuple):
 
 
 class Laid(NamedTuple):
-    """A measure in columns: a row for each string, and (column, text) of the values and the chord names over it.
+    """A measure in columns: a row for each string, and (column, text) of the values and the chord names around it.
 
-    `places` are the columns of its moments; `missing` the chord names that found no column.
+    `values` are those of each row of values, upper first; `columns` where its notes stand. `places` are the columns
+    of its moments, but for grace notes; `missing` the chord names that found no column.
     """
 
     rows: list[str]
-    values: list[tuple[int, str]]
+    values: tuple[list[tuple[int, str]], ...]
     chords: list[tuple[int, str]]
+    columns: list[int]
     places: tuple[tuple[int, Fraction], ...] = ()
     missing: tuple[tuple[Fraction, str], ...] = ()
 
@@ -99,13 +98,11 @@ def _columns(
     rooms = [dict(room) for room in frame.rooms]
     busy = [0] * len(rooms)
     for moment, here in zip(music.moments, cells):
-        opening, value = _value_text(moment) if music.timed else ("", "")
         joins = min(len(columns), 1)
-        column = free + max(
-            [len(opening), *(len(cell.before) - joins * cell.joins for cell in here.values())]
-        )
+        openings = [len(opening) for opening, _ in moment.values]
+        column = free + max([*openings, *(len(c.before) - joins * c.joins for c in here.values())])
         column = max(column, start + ceil(moment.onset * scale))
-        if moment.onset in names:
+        if moment.onset in names and not moment.grace:
             column = max(column, after_name)
             after_name = column + len(names[moment.onset]) + 1
         column = max([column, *(until for room, until in zip(rooms, busy) if moment.onset in room)])
@@ -115,7 +112,7 @@ def _columns(
         busy = [
             column + room[moment.onset] if moment.onset in room else until for room, until in zip(rooms, busy)
         ]
-        wide = [len(value), *(len(cell.body) for cell in here.values())]
+        wide = [*(len(value) for _, value in moment.values), *(len(cell.body) for cell in here.values())]
         ends.update((string, (column + len(cell.body), cell.leaves)) for string, cell in here.items())
         free = column + max(wide) + gap
     if not columns:
@@ -151,26 +148,12 @@ def _has_room(start: int, before: tuple[int, bool] | None, first: int) -> bool:
     return (start - end == 1 and not leaves) or start - end >= 3
 
 
-def value_text(value: NoteValue) -> str:
-    """A note value as a rhythm row has it: "q.", "64"."""
-    return _LETTERS.get(value.denominator, str(value.denominator)) + "." * value.dots
-
-
-def _value_text(moment: Moment) -> tuple[str, str]:
-    """What stands before the column of a value, and from it on."""
-    opening = ""
-    if moment.opens:
-        actual, normal = moment.opens
-        opening = f"{actual}(" if USUAL_NORMAL.get(actual) == normal else f"{actual}:{normal}("
-    return opening + "_" * moment.held, value_text(moment.value) + ")" * moment.closes
-
-
 def _place_chords(
     music: Music, columns: _Columns, chords: Chords, frame: Frame
 ) -> list[tuple[int, str, Fraction]]:
     """Chord names at columns that the reader takes for their moments, as far as there are such columns."""
-    onsets = [(column, moment.onset) for column, moment in zip(columns.columns, music.moments)]
-    known = onsets if music.timed else []
+    moments = zip(columns.columns, music.moments)
+    onsets = [(column, moment.onset) for column, moment in moments if not moment.grace]
     placed: list[tuple[int, str, Fraction]] = []
     free = 0
     for onset, name in chords:
@@ -180,7 +163,7 @@ def _place_chords(
         between = range(max(free, after), min(before, columns.width - len(name)))
         for column in (*exact, *between):
             found = {
-                onset_by_column(column, known, (lead, columns.width), frame.length, frame.unit)
+                onset_by_column(column, onsets, (lead, columns.width), frame.length, frame.unit)
                 for lead in _LEADS
             }
             if found == {onset}:
@@ -199,11 +182,10 @@ def _draw(
 ) -> Laid:
     """The measure as text."""
     rows = [["-"] * columns.width for _ in range(frame.strings)]
-    values: list[tuple[int, str]] = []
+    values: tuple[list[tuple[int, str]], ...] = ([], [])
     for moment, here, column in zip(music.moments, cells, columns.columns):
-        if music.timed:
-            opening, value = _value_text(moment)
-            values.append((column - len(opening), opening + value))
+        for row, (opening, value) in zip(values, moment.values):
+            row.extend([(column - len(opening), opening + value)] if value else [])
         for string, cell in here.items():
             start = column - len(cell.before)
             text = cell.before + cell.body
@@ -215,9 +197,10 @@ def _draw(
             rows[string][0] = ":"
         if frame.closes:
             rows[string][-1] = ":"
-    places = tuple(zip(columns.columns, (moment.onset for moment in music.moments)))
+    moments = zip(columns.columns, music.moments)
+    places = tuple((column, moment.onset) for column, moment in moments if not moment.grace)
     names = [(column, name) for column, name, _ in chords]
-    return Laid(["".join(row) for row in rows], values, names, places)
+    return Laid(["".join(row) for row in rows], values, names, columns.columns, places)
 
 
 def _dotted(strings: int) -> tuple[int, int]:

@@ -1,4 +1,4 @@
-"""What one part plays in a measure, laid out as one row of moments that a rhythm row can tell."""
+"""What one part plays in a measure, as columns of notes with the values that stand over and under them."""
 
 from __future__ import annotations
 
@@ -6,44 +6,58 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
+from engrave.exchange.text_tab.writer_values import Value, value_texts, voice_values
 from engrave.score.structure import Event, Measure, Note, Part, PartMeasure
-from engrave.theory.duration import NoteValue, decompose_length
+from engrave.theory.duration import decompose_length
+
+Text = tuple[str, str]
+"""A value as text: what stands before its column, and from it on."""
+_NOTHING: Text = ("", "")
+_GRACE_BEFORE, _MAIN = 1, 2
+_GRACE_AFTER = 0
+"""What comes first at one moment: grace notes after the event that ends there, those before the next, the event."""
 
 
 class Moment(NamedTuple):
-    """One value of a rhythm row: `onset` in whole notes, the notes struck, whether the moment before is held.
+    """One column: `onset` in whole notes, the notes struck, and the values of the rows, upper first.
 
-    `opens` is (notes, in the time of) of a tuplet that begins here; `closes`: one ends here.
+    `held`: nothing is struck and something held. `grace`: it holds grace notes, which have no time. `events` are those
+    of the voices here, each with its voice from 0.
     """
 
     onset: Fraction
-    value: NoteValue
     notes: tuple[Note, ...] = ()
+    values: tuple[Text, ...] = (_NOTHING,)
     held: bool = False
-    opens: tuple[int, int] | None = None
-    closes: bool = False
+    grace: bool = False
+    events: tuple[tuple[int, Event], ...] = ()
 
 
 class Music(NamedTuple):
-    """A measure of a part; no moments: it is silent. Not `timed`: its rhythm cannot be told by a row."""
+    """A measure of a part; no moments: it is silent. Where a row of values tells all, it is `timed`."""
 
     moments: tuple[Moment, ...] = ()
     timed: bool = True
 
 
-def part_music(part: Part, measures: Sequence[Measure]) -> list[Music]:
-    """The measures of a part. Measures that repeat others are written out, two voices are joined."""
-    contents: list[PartMeasure] = []
-    for index, content in enumerate(part.measures):
-        contents.append(contents[index - content.repeats] if content.repeats else content)
+def part_music(part: Part, measures: Sequence[Measure], parts: Sequence[Part]) -> list[Music]:
+    """The measures of a part; `parts` are all that are written.
+
+    A silent part is written with rests where only they can tell how long a measure is.
+    """
     result: list[Music] = []
-    before: frozenset[int] = frozenset()
-    for content, measure in zip(contents, measures):
-        music, before = _measure(content, before)
-        if not music.moments and measure.length != measure.metre.length:
+    before: list[frozenset[int]] = [frozenset(), frozenset()]
+    for index, (content, measure) in enumerate(zip(part.measures, measures)):
+        music = _measure(content, measure, before)
+        told = any(_has_values(other.measures[index]) for other in parts)
+        if not music.moments and measure.length != measure.metre.length and not told:
             music = _rests(measure.length)
         result.append(music)
     return result
+
+
+def _has_values(content: PartMeasure) -> bool:
+    return any(not event.whole_measure for voice in content.voices for event in voice.events)
 
 
 def _rests(length: Fraction) -> Music:
@@ -51,84 +65,93 @@ def _rests(length: Fraction) -> Music:
     moments: list[Moment] = []
     onset = Fraction(0)
     for value in decompose_length(length):
-        moments.append(Moment(onset, value))
+        moments.append(Moment(onset, (), (value_texts(Value(onset, value, is_rest=True)),)))
         onset += value.length
     return Music(tuple(moments))
 
 
-def _measure(content: PartMeasure, before: frozenset[int]) -> tuple[Music, frozenset[int]]:
-    """A measure after one that ends with notes on the strings `before`, and the strings that it ends with."""
-    voices = [voice.events for voice in content.voices if not _is_silent(voice.events)]
-    if not voices:
-        whole = [event for voice in content.voices[:1] for event in voice.events]
-        return Music(tuple(_row(whole, before)[0]) if not whole[0].whole_measure else ()), frozenset()
-    if len(voices) > 1:
-        joined = _join(voices, before)
-        if joined is not None:
-            return Music(tuple(joined)), _strings(joined, before)
-    moments, after = _row(voices[0], before)
-    timed = all(len(event.tuplets) <= 1 for event in voices[0])
-    return Music(tuple(moments), timed), after
+def _measure(content: PartMeasure, measure: Measure, before: list[frozenset[int]]) -> Music:
+    """A measure; `before` are the strings that sound before it in each voice, and then those at its end."""
+    word = f"rest x{measure.rests}" if measure.rests > 1 else ""
+    if content.repeats:
+        word = "%" + (str(content.repeats) if content.repeats > 1 else "")
+    rows: list[list[Value]] = []
+    for number in (0, 1):
+        events = content.voices[number].events if number < len(content.voices) else ()
+        values, before[number] = voice_values(events, before[number])
+        rows.append(values)
+    if not any(rows):
+        if not word and len(content.voices) == 1:
+            return Music()
+        texts: tuple[Text, ...] = tuple(("", word or "rest") for _ in content.voices)
+        return Music((Moment(Fraction(0), (), texts),))
+    if len(content.voices) == 1:
+        return Music(tuple(_alone(rows[0])))
+    moments = _together(rows)
+    for number, values in enumerate(rows):
+        if not values:
+            row = list(moments[0].values)
+            row[number] = ("", "rest")
+            moments[0] = moments[0]._replace(values=tuple(row))
+    return Music(tuple(moments))
 
 
-def _is_silent(events: Sequence[Event]) -> bool:
-    return not any(note.string for event in events for note in event.notes)
+def _alone(values: Sequence[Value]) -> list[Moment]:
+    """One voice. Where there is nothing but rests, they are written as such, for a measure of rest has no values."""
+    silent = all(value.is_rest for value in values)
+    return [_moment([(0, value)], 1, silent) for value in values]
 
 
-def _row(events: Sequence[Event], before: frozenset[int]) -> tuple[list[Moment], frozenset[int]]:
-    """The events of one voice. An event is held when it holds just what the event before has."""
-    moments: list[Moment] = []
-    for index, event in enumerate(events):
-        struck = tuple(note for note in event.notes if note.string and not note.tie_from)
-        here = frozenset(note.string for note in event.notes if note.string)
-        held = bool(here) and not struck and here == before
-        tuplet = event.tuplets[0] if event.tuplets else None
-        following = events[index + 1].tuplets if index + 1 < len(events) else ()
-        preceding = events[index - 1].tuplets if index else ()
-        opens = tuplet is not None and (not preceding or preceding[0].id != tuplet.id)
-        closes = tuplet is not None and (not following or following[0].id != tuplet.id)
-        ratio = (tuplet.ratio.actual, tuplet.ratio.normal) if tuplet is not None and opens else None
-        moments.append(Moment(event.onset, event.value, struck, held, ratio, closes))
-        before = here if held else frozenset(note.string for note in struck)
-    return moments, before
+def _together(rows: Sequence[Sequence[Value]]) -> list[Moment]:
+    """Two voices: what starts at one time stands in one column, but for grace notes."""
+    columns: dict[tuple[Fraction, int, int, int], list[tuple[int, Value]]] = {}
+    for number, values in enumerate(rows):
+        for index, value in enumerate(values):
+            if value.grace == "after-grace":
+                main = next(v for v in reversed(values[:index]) if not v.grace)
+                key = (main.onset + main.length, _GRACE_AFTER, number, index)
+            elif value.grace:
+                key = (value.onset, _GRACE_BEFORE, number, index)
+            else:
+                key = (value.onset, _MAIN, 0, 0)
+            columns.setdefault(key, []).append((number, value))
+    return [_moment(columns[key], 2, False) for key in sorted(columns)]
 
 
-def _strings(moments: Sequence[Moment], before: frozenset[int]) -> frozenset[int]:
-    """The strings that sound at the end of the moments."""
-    for moment in moments:
-        if not moment.held:
-            before = frozenset(note.string for note in moment.notes)
-    return before
+def _moment(here: Sequence[tuple[int, Value]], rows: int, silent: bool) -> Moment:
+    """The column of the values `here`, each with its row."""
+    notes: dict[int, Note] = {}
+    for _, value in here:
+        for note in value.struck:
+            notes.setdefault(note.string, note)
+    named = _named([value for _, value in here])
+    texts = [_NOTHING] * rows
+    for (number, value), strings in zip(here, named):
+        texts[number] = value_texts(value, strings, silent or rows > 1)
+    first = here[0][1]
+    struck = tuple(notes[string] for string in sorted(notes))
+    held = not struck and any(value.held for _, value in here)
+    events = tuple((number, value.event) for number, value in here if value.event is not None)
+    return Moment(first.onset, struck, tuple(texts), held, bool(first.grace), events)
 
 
-def _join(voices: Sequence[Sequence[Event]], before: frozenset[int]) -> list[Moment] | None:
-    """Two voices on one rhythm: each moment lasts until the next; None when tuplets or short values forbid it."""
-    events = [event for voice in voices for event in voice]
-    if any(event.tuplets for event in events):
-        return None
-    moments: list[tuple[Fraction, tuple[Note, ...], bool]] = []
-    sounds = bool(before)
-    for onset in sorted({event.onset for event in events}):
-        notes: dict[int, Note] = {}
-        for event in events:
-            if event.onset == onset:
-                for note in event.notes:
-                    if note.string and not note.tie_from:
-                        notes.setdefault(note.string, note)
-        lasts = any(event.notes and event.onset <= onset < event.onset + event.length for event in events)
-        held = not notes and lasts and sounds
-        sounds = bool(notes) or held
-        if notes or not moments or held != moments[-1][2] or (moments[-1][1] and not held):
-            moments.append((onset, tuple(notes.values()), held))
-    stops = [*(onset for onset, _, _ in moments[1:]), max(event.onset + event.length for event in events)]
-    result: list[Moment] = []
-    for (onset, struck, held), stop in zip(moments, stops):
-        try:
-            values = decompose_length(stop - onset)
-        except ValueError:
-            return None
-        for number, value in enumerate(values):
-            goes_on = held or (number > 0 and bool(struck))
-            result.append(Moment(onset, value, struck if number == 0 else (), goes_on))
-            onset += value.length
-    return result
+def _named(values: Sequence[Value]) -> list[frozenset[int]]:
+    """The strings that each value must name, for the reader to give it its notes.
+
+    Where two strike and none is named, the reader gives the lower voice the thickest string and the upper one the
+    others.
+    """
+    none: frozenset[int] = frozenset()
+    if len(values) < 2:
+        return [none for _ in values]
+    upper, lower = values
+    over, under = upper.strings, lower.strings
+    if not (over and under):
+        mixed = [value.strings if value.held and value.strings else none for value in values]
+        return mixed
+    if over & under:
+        return [over, under]
+    if upper.held:
+        return [over, under]
+    usual = under == {max(over | under)} and not lower.held
+    return [none, none if usual else under]

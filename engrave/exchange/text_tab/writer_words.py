@@ -6,6 +6,8 @@ from collections.abc import Sequence
 
 from engrave.exchange.text_tab.blocks import WordLine, read_tab_line
 from engrave.exchange.text_tab.instruments import Strung, find_instrument, is_upside_down, read_tuning
+from engrave.exchange.text_tab.rows import is_row
+from engrave.exchange.text_tab.score_tree import read_head_tempo
 from engrave.exchange.text_tab.table import ReadingTable
 from engrave.exchange.text_tab.text_lines import plain_words, read_lines
 from engrave.exchange.text_tab.words import (
@@ -36,13 +38,19 @@ def head_lines(score: Score, parts: Sequence[Part]) -> list[str]:
         ("Music", score.credits.music),
         ("Words", score.credits.words),
         ("Arrangement", score.credits.arrangement),
-        ("Tempo", tempo_text(first.tempo)),
+        ("Tempo", tempo_text(first.tempo) if is_head_tempo(first.tempo) else ""),
         ("Tuning", _tuning(parts[0]) if len(parts) == 1 else ""),
         ("Capo", str(capos.pop()) if len(capos) == 1 and capos != {0} else ""),
         ("Key", first.key.name if first.key != Key(0) else ""),
         ("Time", first.metre.text),
     ]
     return [f"{key}: {text}" for key, text in headings if text and _is_safe(text, _LONGEST_HEADING)]
+
+
+def is_head_tempo(tempo: Tempo | None) -> bool:
+    """Whether a line at the head tells a tempo as it is."""
+    text = tempo_text(tempo)
+    return bool(text) and _is_safe(text, _LONGEST_HEADING) and read_head_tempo(text) == text
 
 
 def tempo_text(tempo: Tempo | None) -> str:
@@ -60,6 +68,7 @@ def _is_safe(text: str, longest: int) -> bool:
     """Whether words come back as they are, and are no string line."""
     return (
         len(text) <= longest
+        and not is_row(text + " ")
         and plain_words(text) == text
         and read_lines(text.encode()) == [text]
         and "|" not in text

@@ -1,0 +1,103 @@
+"""What one part loses in a measure when it is written as text tab and read back: voices, events, notes, marks."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from engrave.diagnostics.problem import NOWHERE
+from engrave.score.structure import Event, Note, PartMeasure
+from engrave.theory.bends import parse_bend
+
+Place = tuple[int, Any, str, int]
+"""Voice, onset, kind of grace note, and which of those at this place."""
+
+
+def event_losses(own: PartMeasure, back: PartMeasure) -> list[str]:
+    """What of `own` is not in `back`, in words; none when both have the same events."""
+    if (own.repeats, own.repeat_index) != (back.repeats, back.repeat_index):
+        return ["the sign that repeats measures is lost"]
+    lost: list[str] = []
+    if len(own.voices) != len(back.voices):
+        lost.append("a voice is lost")
+    events, twins = _events(own), _events(back)
+    mains, others = ({p: e for p, e in found.items() if not p[2]} for found in (events, twins))
+    if _slashes(mains) != _slashes(others):
+        lost.append("rhythm slashes are lost")
+    if _rhythm(mains) != _rhythm(others):
+        lost.append("the rhythm is lost")
+    if _graces(events) != _graces(twins):
+        lost.append("grace notes are lost")
+    notes, copies = _notes(events), _notes(twins)
+    for what, told in (
+        ("notes are lost", lambda note: (note.fret, note.is_slash) if not note.tie_from else None),
+        ("ties are lost", lambda note: (note.tie_from, note.tie_to)),
+        ("the spelling of notes is lost", lambda note: note.pitch),
+        ("fingers are lost", lambda note: note.finger),
+        ("what a harmonic sounds is lost", lambda note: note.sounding),
+    ):
+        if any(place not in copies or told(note) != told(copies[place]) for place, note in notes.items()):
+            lost.append(what)
+    for place, note in notes.items():
+        lost.extend(_marks(note, copies.get(place)))
+    kept = Counter((event.onset, mark.name) for event in events.values() for mark in event.marks)
+    there = Counter((twin.onset, mark.name) for twin in twins.values() for mark in twin.marks)
+    lost.extend(f"{name} over a whole event is lost" for _, name in sorted(kept - there))
+    if _lyrics(mains) != _lyrics(others):
+        lost.append("lyrics are lost")
+    return list(dict.fromkeys(lost))
+
+
+def _events(content: PartMeasure) -> dict[Place, Event]:
+    """The events of a measure with their grace notes."""
+    found: dict[Place, Event] = {}
+    for number, voice in enumerate(content.voices):
+        for main in voice.events:
+            found[number, main.onset, "", 0] = main
+            for kind, graces in (("before", main.before), ("after", main.after)):
+                for index, grace in enumerate(graces.events if graces is not None else ()):
+                    found[number, main.onset, kind, index] = grace
+    return found
+
+
+def _rhythm(events: Mapping[Place, Event]) -> list[Any]:
+    return [
+        (place, e.length, e.value, [(t.id, t.ratio) for t in e.tuplets], e.is_rest, e.whole_measure)
+        for place, e in events.items()
+    ]
+
+
+def _graces(events: Mapping[Place, Event]) -> list[Any]:
+    values = [(place, event.value) for place, event in events.items() if place[2]]
+    return [*values, *((p, e.before.slashed) for p, e in events.items() if e.before is not None)]
+
+
+def _slashes(events: Mapping[Place, Event]) -> list[Place]:
+    return [place for place, event in events.items() if any(note.is_slash for note in event.notes)]
+
+
+def _notes(events: Mapping[Place, Event]) -> dict[tuple[Place, int], Note]:
+    return {(place, note.string): note for place, event in events.items() for note in event.notes}
+
+
+def _marks(note: Note, twin: Note | None) -> Iterator[str]:
+    """The marks of a note that its twin does not have."""
+    there = {mark.name: _amount(mark.name, mark.amount) for mark in twin.marks} if twin is not None else {}
+    for mark in note.marks:
+        if there.get(mark.name) != _amount(mark.name, mark.amount):
+            yield f"{mark.name} is lost"
+
+
+def _amount(name: str, amount: str) -> Any:
+    """An amount so that the same bend in other words is the same."""
+    return parse_bend(amount, True) if name == "bend" and not amount.startswith("pre") else (amount,)
+
+
+def _lyrics(events: Mapping[Place, Event]) -> list[Any]:
+    """The syllables of each event that has some."""
+    return [
+        (place, [syllable and syllable._replace(place=NOWHERE) for syllable in event.lyrics])
+        for place, event in events.items()
+        if event.lyrics
+    ]

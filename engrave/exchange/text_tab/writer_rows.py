@@ -1,0 +1,289 @@
+"""What stands in the rows over and under a block: marks, fingers, words, signs that last, endings, lyrics."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
+from typing import NamedTuple
+
+from engrave.exchange.text_tab import rows
+from engrave.exchange.text_tab.row_reading import beat_text
+from engrave.exchange.text_tab.rows import Placed, draw_rows
+from engrave.exchange.text_tab.text_lines import plain_words, read_lines
+from engrave.exchange.text_tab.writer_cells import Spelled
+from engrave.exchange.text_tab.writer_layout import Laid
+from engrave.exchange.text_tab.writer_music import Music
+from engrave.exchange.text_tab.writer_words import tempo_text
+from engrave.score.structure import Event, Measure, Note, PartMeasure, Score, SpanAt
+
+_WIDE_GAP = 2
+_DERIVED = ("accidental-mark", "slash")
+"""Marks that the reader of the score finds by itself, or that are no marks of the author."""
+_HAIRPINS = ("crescendo", "diminuendo")
+
+
+class Said(NamedTuple):
+    """Words of a row at a moment of a measure; `span` is the sign that they are of."""
+
+    row: str
+    onset: Fraction
+    text: str
+    span: SpanAt | None = None
+
+
+class Place(NamedTuple):
+    """A measure of a block: its index, the column where it starts, its layout."""
+
+    measure: int
+    column: int
+    laid: Laid
+    timed: bool
+
+
+def measure_marks(content: PartMeasure, music: Music, cells: Sequence[Mapping[int, Spelled]]) -> list[Said]:
+    """The marks and fingers of a measure that the strings do not tell."""
+    said: list[Said] = []
+    for moment, here in zip(music.moments, cells):
+        struck = list(moment.notes)
+        alone = len(struck) == 1
+        pieces = _event_pieces(content, moment.onset, "all: " if alone else "")
+        for note in struck:
+            where = "" if alone else f"{note.string}: "
+            pieces += [f"{where}{piece}" for piece in _note_pieces(note, here[note.string].said)]
+        for note in _held_notes(content, moment.onset) if moment.held else ():
+            pieces += [f"{note.string}: {piece}" for piece in _note_pieces(note, frozenset({"dead"}))]
+        if pieces:
+            said.append(Said(rows.MARKS, moment.onset, ", ".join(pieces)))
+        fingers = [(note.string, note.finger) for note in struck if note.finger]
+        plucks = [(n.string, mark.amount) for n in struck for mark in n.marks if mark.name == "pluck"]
+        for row, signs in ((rows.FINGERS, fingers), (rows.PLUCK, plucks)):
+            if signs:
+                text = ",".join(f"{string}:{sign}" if len(struck) > 1 else sign for string, sign in signs)
+                said.append(Said(row, moment.onset, text))
+    return said
+
+
+def _event_pieces(content: PartMeasure, onset: Fraction, prefix: str) -> list[str]:
+    """The marks of whole events at a moment; `prefix` tells them from those of a single note."""
+    pieces: list[str] = []
+    above = False
+    for voice in content.voices:
+        for event in voice.events:
+            if event.onset == onset and (_strikes(event) or len(content.voices) == 1):
+                pieces += [f"low: {mark.name}" if above else prefix + mark.name for mark in event.marks]
+                above = above or _strikes(event)
+    return pieces
+
+
+def _strikes(event: Event) -> bool:
+    return any(note.string and not note.tie_from for note in event.notes)
+
+
+def _held_notes(content: PartMeasure, onset: Fraction) -> list[Note]:
+    events = [event for voice in content.voices for event in voice.events if event.onset == onset]
+    return [note for event in events for note in event.notes if note.tie_from]
+
+
+def _note_pieces(note: Note, said: frozenset[str]) -> list[str]:
+    """What a note has that its cell does not tell."""
+    pieces = [
+        f"{mark.name} {mark.amount}".strip()
+        for mark in note.marks
+        if mark.name not in said and mark.name not in _DERIVED and mark.name != "pluck"
+    ]
+    if note.has("dead") and note.fret and not note.tie_from:
+        pieces.append(f"fret {note.fret}")
+    return pieces
+
+
+def measure_words(content: PartMeasure, plain: str) -> list[Said]:
+    """Free words but for those that stand alone over the block (`plain`), dynamics, and signs that last."""
+    said = [
+        Said(rows.TEXT, text.onset, text.text) for text in content.texts if text.onset or text.text != plain
+    ]
+    said = [entry for entry in said if is_entry(entry.text)]
+    said += [Said(rows.LOUD, text.onset, text.text) for text in content.dynamics]
+    for span in content.spans:
+        row = rows.LOUD if span.name in _HAIRPINS else rows.LASTS
+        said.append(Said(row, span.onset, f"{span.name} {span.detail}".strip(), span))
+    return said
+
+
+def is_entry(text: str) -> bool:
+    """Whether words come back from a row as they are."""
+    return bool(text) and plain_words(text) == text and read_lines(text.encode()) == [text]
+
+
+def shared_words(measure: Measure, before: Measure | None, told: frozenset[str]) -> list[Said]:
+    """Jumps, tempo and the rest that all parts share; `told` are the keys that the lines over the block tell."""
+    start, repeat, said = Fraction(0), measure.repeat, []
+    jumps = [
+        word
+        for word, there in (
+            ("segno", repeat.segno),
+            ("coda", repeat.coda),
+            ("to coda", repeat.to_coda),
+            ("fine", repeat.fine),
+        )
+        if there
+    ]
+    if repeat.jump is not None:
+        jumps.append(repeat.jump.value)
+    if measure.label and "label" not in told and is_entry(measure.label):
+        said.append(Said(rows.LABEL, start, measure.label))
+    bars = [f"{word} {value}" for word, value in _bar_facts(measure, before, told)]
+    if measure.tempo is not None and "tempo" not in told and is_entry(tempo_text(measure.tempo)):
+        said.append(Said(rows.TEMPO, start, tempo_text(measure.tempo)))
+    if bars:
+        said.append(Said(rows.BARS, start, ", ".join(bars)))
+    if jumps:
+        said.append(Said(rows.JUMPS, start, ", ".join(jumps)))
+    return said
+
+
+def _bar_facts(measure: Measure, before: Measure | None, told: frozenset[str]) -> Iterator[tuple[str, str]]:
+    """What the row of bars tells: (word, value)."""
+    usual = (0 if measure.pickup else 1) if before is None else _next_number(before)
+    if measure.number != usual:
+        yield "number", str(measure.number)
+    if before is not None and measure.key != before.key:
+        yield "key", measure.key.name
+    if measure.new.value != "none":
+        yield "new", measure.new.value
+    if before is not None and measure.counting != before.counting:
+        yield "counting", "on" if measure.counting else "off"
+    if "barline" not in told:
+        yield "barline", measure.barline.value
+
+
+def _next_number(before: Measure) -> int:
+    """The number that a measure has when nothing is said."""
+    return before.number + before.rests
+
+
+def lyric_words(contents: Sequence[PartMeasure]) -> list[list[Said]]:
+    """The syllables of a part, measure by measure, under their notes. Held syllables are told by dots."""
+    held: dict[int, bool] = {}
+    said: list[list[Said]] = []
+    for content in contents:
+        here: list[Said] = []
+        events = [event for event in content.voices[0].events if event.notes and not _is_held(event)]
+        verses = max((len(event.lyrics) for event in events), default=0)
+        for verse in sorted({*range(verses), *held}):
+            here.extend(_verse(events, verse, held))
+        if any(event.is_rest for event in content.voices[0].events):
+            held.clear()
+        said.append(here)
+    return said
+
+
+def _is_held(event: Event) -> bool:
+    return all(note.tie_from for note in event.notes)
+
+
+def _verse(events: Sequence[Event], verse: int, held: dict[int, bool]) -> Iterator[Said]:
+    """The words of a verse under the struck notes of a measure; `held`: whether the last syllable goes on."""
+    row = rows.LYRICS if verse == 0 else f"{rows.LYRICS} {verse + 1}"
+    syllables = [event.lyrics[verse] if verse < len(event.lyrics) else None for event in events]
+    last = max((i for i, syllable in enumerate(syllables) if syllable is not None), default=-1)
+    for index, (event, syllable) in enumerate(zip(events, syllables)):
+        if syllable is not None:
+            text = "…" if syllable.text == "..." else syllable.text
+            yield Said(row, event.onset, text.replace("-", "\\-") + "-" * syllable.hyphen)
+            held[verse] = syllable.extends
+        elif index < last or held.get(verse):
+            yield Said(row, event.onset, "...")
+
+
+def rooms_of(said: Sequence[Said], ending: str) -> tuple[Mapping[Fraction, int], ...]:
+    """The columns that words take up by moment, for each row whose words stay within their measure."""
+    found: dict[str, dict[Fraction, int]] = {}
+    for entry in said:
+        name = entry.row.split()[0]
+        if name in (rows.MARKS, rows.FINGERS, rows.PLUCK, rows.LYRICS):
+            gap = 1 if name == rows.LYRICS else _WIDE_GAP
+            found.setdefault(entry.row, {})[entry.onset] = len(entry.text) + gap
+    if ending:
+        found[rows.ENDING] = {Fraction(0): len(ending) + 1}
+    return tuple(found.values())
+
+
+def ending_text(measure: Measure) -> str:
+    """The numbers over an ending: "1.", "1,2."."""
+    return ",".join(map(str, measure.repeat.ending)) + "." if measure.repeat.ending else ""
+
+
+def rows_of_block(
+    score: Score, places: Sequence[Place], said: Mapping[int, Sequence[Said]], leads: bool, margin: int
+) -> tuple[list[str], list[str]]:
+    """The rows over and under a block of measures at `places`; `said` by the index of the measure."""
+    found: dict[str, list[Placed]] = {}
+    for number, place in enumerate(places):
+        if number and places[number - 1].measure == place.measure:
+            continue
+        for entry in said.get(place.measure, ()):
+            found.setdefault(entry.row, []).append(_place(score, places, number, entry))
+    if leads:
+        found[rows.ENDING] = list(_endings(score, places))
+    above = [line for name in rows.ABOVE for line in draw_rows(name, found.get(name, ()), margin)]
+    below = sorted(name for name in found if name.split()[0] == rows.LYRICS)
+    return above, [line for name in below for line in draw_rows(name, found[name], margin)]
+
+
+def _endings(score: Score, places: Sequence[Place]) -> Iterator[Placed]:
+    """Endings with dashes as far as they reach."""
+    start = 0
+    while start < len(places):
+        text = ending_text(score.measures[places[start].measure])
+        stop = start + 1
+        while stop < len(places) and ending_text(score.measures[places[stop].measure]) == text:
+            stop += 1
+        if text:
+            last = places[stop - 1]
+            yield Placed(places[start].column + 1, text, last.column + last.laid.width - 1)
+        start = stop
+
+
+def _place(score: Score, places: Sequence[Place], number: int, entry: Said) -> Placed:
+    """Where an entry stands: over its note or rest, else with its beat before it."""
+    place = places[number]
+    measure = score.measures[place.measure]
+    exact = {onset: column for column, onset in reversed(place.laid.places)}
+    narrow = entry.row.split()[0] in (rows.LYRICS, rows.FINGERS, rows.PLUCK, rows.MARKS)
+    if not place.laid.places and not entry.onset and not entry.text.startswith("@"):
+        column, text = place.column + 1, entry.text
+    elif entry.onset in exact and (place.timed or narrow) and not entry.text.startswith("@"):
+        column, text = place.column + exact[entry.onset], entry.text
+    else:
+        beat = beat_text((entry.onset + measure.metre_offset) * measure.metre.unit + 1).replace(" ", "+")
+        share = int(entry.onset / measure.length * (place.laid.width - 1)) if measure.length else 0
+        column = place.column + min(1 + share, place.laid.width - 1)
+        text = f"@{beat} {entry.text}"
+    if entry.span is None:
+        return Placed(column, text)
+    return _place_span(score, places, number, Placed(column, text), entry.span)
+
+
+def _place_span(score: Score, places: Sequence[Place], number: int, placed: Placed, span: SpanAt) -> Placed:
+    """A sign that lasts: dashes to where it ends when they can tell it, else its length in words and dashes."""
+    if span.measures:
+        count = span.measures
+        last = places[min(number + count, len(places)) - 1]
+        words = f"{placed.text} for {count} measure{'s' if count > 1 else ''}"
+        return Placed(placed.column, words, last.column + last.laid.width - _WIDE_GAP)
+    end = span.onset + span.length
+    for place in places[number:]:
+        measure = score.measures[place.measure]
+        if end <= measure.length:
+            edges = [column for column, onset in place.laid.places if onset >= end]
+            stop = place.column + (min(edges) if edges else place.laid.width)
+            before = [column for column, onset in place.laid.places if onset < end]
+            least = max(place.column + max(before, default=0) + 1, placed.column + len(placed.text) + 1)
+            told = bool(place.laid.places) and place.timed
+            exact = end == measure.length or end in {onset for _, onset in place.laid.places}
+            if told and exact and least <= stop:
+                return Placed(placed.column, placed.text, max(least, stop - _WIDE_GAP))
+            break
+        end -= measure.length
+    share = f"{span.length.numerator}/{span.length.denominator}"
+    return Placed(placed.column, f"{placed.text} for {share}")
