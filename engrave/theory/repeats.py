@@ -136,7 +136,9 @@ def check_structure(measures: Sequence[RepeatInfo]) -> list[tuple[int, str, str]
     has_coda = any(info.coda for info in measures)
     has_to_coda = any(info.to_coda for info in measures)
     has_fine = any(info.fine for info in measures)
-    is_jumping = [info.jump for info in measures if info.jump is not None]
+    jumps = {info.jump for info in measures if info.jump is not None}
+    to_coda = any(jump.needs_coda for jump in jumps)
+    to_segno = any(jump.needs_segno for jump in jumps)
     for index, info in enumerate(measures):
         jump = info.jump
         if jump is not None:
@@ -157,11 +159,11 @@ def check_structure(measures: Sequence[RepeatInfo]) -> list[tuple[int, str, str]
                 problems.append(
                     (index, f"{wants} never leaves for the coda", "put to-coda: true where it is left")
                 )
-        if info.to_coda and not any(j.needs_coda for j in is_jumping):
+        if info.to_coda and not to_coda:
             problems.append(
                 (index, "nothing leads from here to the coda", "a D.C. al Coda or D.S. al Coda is missing")
             )
-        if info.segno and not any(j.needs_segno for j in is_jumping):
+        if info.segno and not to_segno:
             problems.append(
                 (index, "no jump goes back to this segno", "a D.S. is missing, or take segno away")
             )

@@ -77,6 +77,11 @@ def test_a_repeat_starts_in_the_last_ending():
     assert read(FORWARD, first, second, FOUR + BACK)[1] == [1, 2, 1, 3, 4, 3, 4]
 
 
+def test_repeats_at_the_other_side_of_a_barline():
+    """The start at the end of the measure before, the end at the start of the next one."""
+    assert read(FOUR + bar(repeat="forward"), FOUR, left(repeat="backward"))[1] == [1, 2, 2, 3]
+
+
 @pytest.mark.parametrize(
     "bodies",
     [

@@ -13,8 +13,10 @@ from typing import Any, NamedTuple
 import mido
 from mido.midifiles.meta import KeySignatureError, build_meta_message
 
-LARGEST = 4 * 1024 * 1024
+LARGEST = 2 * 1024 * 1024
 """Bytes of a file, at most (house rule)."""
+MOST_TRACKS = 512
+"""Tracks of a file, at most (house rule)."""
 MOST_EVENTS = 200_000
 """Events of a file, at most (house rule)."""
 NOTE_OFF, NOTE_ON, CONTROL, PROGRAM, PITCH_WHEEL = 0x80, 0x90, 0xB0, 0xC0, 0xE0
@@ -117,6 +119,8 @@ def _check_chunks(data: bytes) -> None:
         found += name == b"MTrk"
         if name == b"MTrk" and place > len(data):
             raise ValueError("the MIDI file ends in the middle of a track; it has been cut off")
+    if found > MOST_TRACKS:
+        raise ValueError(f"the MIDI file has more than {MOST_TRACKS} tracks, too many for a score")
     if not found:
         raise ValueError("the MIDI file has no track")
 

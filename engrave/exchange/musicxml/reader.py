@@ -45,6 +45,8 @@ _MOST_PARTS = 12
 """Parts that a score of the language has at most."""
 _MOST_MEASURES = 20_000
 """Measures that are read at most (house rule)."""
+_MOST_IN_ALL = 200_000
+"""Measures of all parts together: forty parts of five thousand (house rule)."""
 
 
 def read_musicxml(data: bytes, wanted: Sequence[str] = ()) -> tuple[dict[str, Any], list[Loss]]:
@@ -101,21 +103,26 @@ def _read_parts(
     """The measures of all parts; the first part decides for all where several say something."""
     row: list[Shared] = []
     staves: list[Staff] = []
+    total = 0
     for entry in entries:
         reader = PartReader(PartSetup(), losses, habits, shapes)
         endings = Endings()
         found: list[dict[int, Bar]] = []
         owns: list[Shared] = []
         measures = entry.node.all("measure")
-        if len(measures) > _MOST_MEASURES:
-            raise ValueError(f"the file has more than {_MOST_MEASURES} measures")
-        for index, measure in enumerate(measures):
+        total += len(measures)
+        if len(measures) > _MOST_MEASURES or total > _MOST_IN_ALL:
+            raise ValueError(
+                f"the file has more than {_MOST_MEASURES} measures, or more than {_MOST_IN_ALL} in all parts"
+            )
+        for measure in measures:
             losses.at(entry.name, measure.get("number"))
             own = Shared(measure.get("number"), measure.get("implicit") == "yes")
             found.append(reader.read(measure, own))
-            before = owns[-1] if index >= len(row) and owns else None
+            before = owns[-1] if owns else None
             for barline in measure.all("barline"):
                 read_barline(barline, own, before, losses)
+            own.starts = own.starts or bool(owns and owns[-1].starts_after)
             endings.read(measure, own)
             owns.append(own)
         endings.close()

@@ -156,6 +156,8 @@ class Shared:
     tempo: str = ""
     label: str = ""
     starts: bool = False
+    starts_after: bool = False
+    """The sign of a repeat that starts with the next measure stands at the end of this one."""
     ends: int = 0
     """How often the repeat that ends here is played, 0 for none."""
     ending: tuple[int, ...] = ()

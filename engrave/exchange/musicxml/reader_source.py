@@ -22,8 +22,12 @@ RATIO_FREE = 1024 * 1024
 """Members up to this many bytes are unpacked whatever their ratio: they can do no harm (house rule)."""
 DEEPEST = 48
 """Elements in elements, at most; the format needs about a dozen (house rule)."""
-MOST_NODES = 3_000_000
-"""Elements of a file, at most (house rule)."""
+MOST_NODES = 2_000_000
+"""Elements of a file, at most: some two hundred thousand notes (house rule)."""
+MOST_ATTRIBUTES = 100
+"""Attributes of an element, at most; the format has at most some forty (house rule)."""
+LONGEST_TEXT = 100_000
+"""Letters of an element's text, at most (house rule)."""
 _ZIP_START = b"PK"
 _CONTAINER = "META-INF/container.xml"
 _BLOCK = 1 << 16
@@ -98,6 +102,10 @@ class _Builder:
             raise ValueError(f"elements are nested more than {DEEPEST} deep; this is no usual MusicXML")
         if self._nodes > MOST_NODES:
             raise ValueError(f"the file holds more than {MOST_NODES} elements")
+        if len(attributes) > MOST_ATTRIBUTES:
+            raise ValueError(
+                f"an element has more than {MOST_ATTRIBUTES} attributes; this is no usual MusicXML"
+            )
         node = Node(tag.rpartition("}")[2], dict(attributes))
         if self._open:
             self._open[-1].children.append(node)
@@ -110,7 +118,12 @@ class _Builder:
 
     def data(self, text: str) -> None:
         if self._open and not self._open[-1].children:
-            self._open[-1].content += text
+            node = self._open[-1]
+            node.content += text
+            if len(node.content) > LONGEST_TEXT:
+                raise ValueError(
+                    f"an element holds more than {LONGEST_TEXT} letters; this is no usual MusicXML"
+                )
 
     def close(self) -> Node | None:
         return self.root

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from itertools import pairwise
+from itertools import accumulate, count, pairwise
 from typing import Any
 
 from engrave.exchange.musicxml.reader_losses import LossLog
@@ -23,6 +23,8 @@ _STYLES = {
     "regular": "single",
 }
 _MOST_TIMES = 99
+_PATIENCE = 50
+"""How often the endings that follow each other are looked at anew before all wrong ones go at once (house rule)."""
 
 
 def read_barline(node: Node, shared: Shared, before: Shared | None, losses: LossLog) -> None:
@@ -34,11 +36,12 @@ def read_barline(node: Node, shared: Shared, before: Shared | None, losses: Loss
     repeat, ending, style = node.find("repeat"), node.find("ending"), node.text("bar-style")
     if repeat is not None:
         if repeat.get("direction") == "forward":
-            shared.starts = True
+            shared.starts, shared.starts_after = shared.starts or left, shared.starts_after or not left
         else:
             times = repeat.get("times")
-            count = int(times) if times.isascii() and times.isdigit() and len(times) < 3 else 2
-            shared.ends = max(2, min(count, _MOST_TIMES))
+            number = int(times) if times.isascii() and times.isdigit() and len(times) < 3 else 2
+            ended = before if left and before is not None else shared
+            ended.ends = max(2, min(number, _MOST_TIMES))
     if ending is not None and ending.get("type") == "start":
         shared.ending = _passes(ending)
     shared.segno = shared.segno or node.has("segno")
@@ -117,14 +120,24 @@ def settle_codas(row: list[Shared]) -> None:
 
 
 def repair_structure(row: list[Shared], losses: LossLog) -> None:
-    """Take away repeats and jumps that lead nowhere, until the rest can be played."""
-    for _ in range(4 * len(row) + 4):
+    """Take away repeats and jumps that lead nowhere, until the rest can be played.
+
+    Of endings that follow each other, the first wrong one goes first, as it may be what is wrong with the others.
+    """
+    for attempt in count():
         problems = check_structure([_info(shared) for shared in row])
         if not problems:
             return
-        index, what, _ = problems[0]
-        losses.at("", row[index].number)
-        _weaken(row[index], what, losses)
+        runs = list(accumulate(not shared.ending for shared in row))
+        taken: set[tuple[str, int]] = set()
+        for index, what, _ in problems:
+            keys = {("measure", index)}
+            if "ending" in what and attempt < _PATIENCE:
+                keys.add(("run", runs[index]))
+            if not keys & taken:
+                taken |= keys
+                losses.at("", row[index].number)
+                _weaken(row[index], what, losses)
 
 
 def _info(shared: Shared) -> RepeatInfo:

@@ -37,7 +37,7 @@ def read_text_tab(data: bytes, table: Mapping[str, str] | None = None) -> TextTa
     line, drawn or not. Where no row tells the rhythm, it is guessed from the spacing, and a remark says so for every
     such measure. Slips are pointed out and left as they stand.
 
-    Raises ValueError when there is no block of tab in the text, when it has more than 5 MB, and for a wrong table.
+    Raises ValueError when there is no block of tab in the text, when it has more than 2 MB, and for a wrong table.
     """
     signs = reading_table(table)
     log = RemarkLog()

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from codecs import BOM_UTF8, BOM_UTF16_BE, BOM_UTF16_LE
 
-LARGEST_INPUT = 5_000_000
-"""Bytes that are read at most (house rule: a long songbook as text has a tenth of it)."""
+LARGEST_INPUT = 2_000_000
+"""Bytes that are read at most (house rule: a long songbook as text has a quarter of it)."""
 _TAB_STOP = 8
 """Columns from tab stop to tab stop (common practice, no source)."""
 _LOOKALIKES = {
@@ -33,7 +33,7 @@ _SAME = {ord(twin): sign for sign, twins in _LOOKALIKES.items() for twin in twin
 def read_lines(data: bytes) -> list[str]:
     """The lines of `data`, with one sign for each dash, bar and blank, and blanks instead of tab stops.
 
-    UTF-8 with or without its mark, UTF-16 with it, else Latin-1. Raises ValueError for more than 5 MB.
+    UTF-8 with or without its mark, UTF-16 with it, else Latin-1. Raises ValueError for more than 2 MB.
     """
     if len(data) > LARGEST_INPUT:
         raise ValueError(f"the text has {len(data)} bytes; {LARGEST_INPUT} are the most that are read")
