@@ -21,6 +21,7 @@ from engrave.fonts.faces import InstalledFaces
 from engrave.marks.mark import PlacedDocument
 from engrave.marks.trace import trace_marks
 from engrave.products.exchange_wish import ENDINGS, ReadWish, WriteWish
+from engrave.products.place_wish import PlaceWish
 from engrave.products.wish import Format, Press, Wish
 from engrave.reading.load import document_kind, file_log, load_tree
 from engrave.source.files import STANDARD_INPUT
@@ -36,10 +37,14 @@ def _silent(done: int, count: int) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What became of one document: its problems, the files written (none when there are errors), words about them."""
+    """What became of one document: its problems, and the files written (none when there are errors).
+
+    `report` holds lines that were asked for, `remarks` what is worth knowing of the files.
+    """
 
     problems: tuple[Problem, ...]
     written: tuple[str, ...] = ()
+    report: tuple[str, ...] = ()
     remarks: tuple[str, ...] = ()
 
     @property
@@ -73,7 +78,11 @@ def check_document(path: str, wish: Wish, progress: Progress = _silent) -> Outco
     document = _load(path)
     if document.is_book:
         return _draw_book(document, wish, True, progress)[1]
-    return _place(document, wish, only_check=True)[1]
+    outcome = _place(document, wish, only_check=True)[1]
+    if wish.difficulty and not outcome.failed and "score" in (document.tree or ()):
+        report = import_module("engrave.products.fingering").rate(path, wish.hand)
+        return replace(outcome, report=report)
+    return outcome
 
 
 def place_document(path: str, wish: Wish) -> tuple[PlacedDocument | None, Outcome]:
@@ -142,11 +151,33 @@ def read_document(path: str, output: str, wish: ReadWish) -> Outcome:
         return Outcome(problems)
     target = output or str(Path(path).with_suffix(".yaml"))
     if not output and Path(target).exists():
-        what = f"{target} is already there"
-        return Outcome(
-            (*problems, Problem(path, NOWHERE, Severity.ERROR, what, hint="name the result with -o"))
-        )
+        return _taken(path, target, Outcome(problems))
     return _write_all({target: text.encode("utf-8")}, Outcome(problems))
+
+
+def place_notes(path: str, output: str, wish: PlaceWish) -> Outcome:
+    """Choose strings, frets and fingers for the score at `path`; its own file is only replaced when `output` names it."""
+    fingering = import_module("engrave.products.fingering")
+    chosen = fingering.place_notes(path, wish)
+    if chosen.text is None:
+        return Outcome(chosen.problems, report=chosen.report)
+    return _write_new(path, output, "placed", chosen.text, Outcome(chosen.problems, report=chosen.report))
+
+
+def _write_new(path: str, output: str, word: str, text: str, outcome: Outcome) -> Outcome:
+    """Write a new version of a score beside it, with `word` in its name, unless `output` says where."""
+    base = Path("score.yaml" if path == STANDARD_INPUT else path)
+    target = output or str(base.with_name(f"{base.stem}-{word}{base.suffix or '.yaml'}"))
+    if not output and Path(target).exists():
+        return _taken(path, target, outcome)
+    return _write_all({target: text.encode("utf-8")}, outcome)
+
+
+def _taken(path: str, target: str, outcome: Outcome) -> Outcome:
+    """Nothing is overwritten unasked."""
+    what = f"{target} is already there"
+    problem = Problem(path, NOWHERE, Severity.ERROR, what, hint="name the result with -o")
+    return Outcome((*outcome.problems, problem), report=outcome.report)
 
 
 def write_document(path: str, output: str, wish: WriteWish) -> Outcome:

@@ -18,7 +18,11 @@ class Words(NamedTuple):
 
 
 class Music(NamedTuple):
-    """A score, or some of its measures. `number` is 0 for music without a caption; `name` is what the text calls it by."""
+    """A score, or some of its measures. `number` is 0 for music without a caption; `name` is what the text calls it by.
+
+    `difficulty` has (printed number, difficulty from 0 to 10) for each measure where a strip is wanted, and `level` that
+    of all of it.
+    """
 
     score: Score
     view: View | None = None
@@ -26,6 +30,8 @@ class Music(NamedTuple):
     number: int = 0
     name: str = ""
     place: Place = NOWHERE
+    difficulty: tuple[tuple[int, float], ...] = ()
+    level: float = 0.0
 
 
 class Beside(NamedTuple):

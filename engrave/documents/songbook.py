@@ -26,6 +26,7 @@ class Index(Enum):
     FIRST_LINE = "first-line"
     KEY = "key"
     TUNING = "tuning"
+    DIFFICULTY = "difficulty"
     SIGN = "sign"
 
 
@@ -65,7 +66,7 @@ class Songbook(NamedTuple):
 
 
 class SongFacts(NamedTuple):
-    """What contents and indexes say of a song."""
+    """What contents and indexes say of a song. `difficulty` is 0 where nobody asked."""
 
     title: str
     writers: tuple[str, ...]
@@ -73,6 +74,7 @@ class SongFacts(NamedTuple):
     key: str
     tuning: str
     signs: tuple[str, ...]
+    difficulty: float = 0.0
 
 
 class BoundBook(NamedTuple):

@@ -65,6 +65,12 @@ def rate_piece(measures: Sequence[Difficulty]) -> float:
     return round(sum(hardest) / len(hardest), 1) if hardest else 0.0
 
 
+def rate_score(score: Score, hand: Hand) -> list[Difficulty]:
+    """Measure by measure, the difficulty of the part that is hardest there; [] for a score without strings."""
+    rated = [rate_measures(score, part, hand) for part in score.parts if part.is_fretted]
+    return [max(column, key=lambda measure: measure.number) for column in zip(*rated, strict=True)]
+
+
 def _rate(
     measure: Measure,
     content: PartMeasure,

@@ -19,8 +19,6 @@ _HIGHEST_CAPO = 7
 """Capos further up leave too little neck (house rule)."""
 _MOST_RETUNED = 3
 """Semitones by which one string may be retuned (house rule)."""
-_MOST_ADVICE = 3
-"""So many ways out are named (house rule)."""
 
 
 class Reason(NamedTuple):
@@ -82,29 +80,26 @@ def _names(pitches: Sequence[Pitch]) -> str:
 
 
 def _advice(wants: Sequence[Want], instrument: Instrument, neck: Neck, hand: Hand) -> tuple[str, ...]:
-    """The first ways out that work, nearest first."""
-    found: list[str] = []
-    for words, notes, other in _ways_out(wants, instrument, neck):
-        if words not in found and find_grips(notes, other, hand):
-            found.append(words)
-            if len(found) == _MOST_ADVICE:
-                break
-    return tuple(found)
+    """The first way out of each kind that works."""
+    kinds: tuple[Iterator[_WayOut], ...] = (
+        _other_places(wants, neck),
+        _octaves(wants, neck),
+        _without_inner(wants, neck),
+        _capos(wants, instrument),
+        _retuned(wants, instrument),
+    )
+    found = (next((words for words, notes, on in ways if find_grips(notes, on, hand)), "") for ways in kinds)
+    return tuple(words for words in found if words)
 
 
 _WayOut = tuple[str, list[Note], Neck]
 
 
-def _ways_out(wants: Sequence[Want], instrument: Instrument, neck: Neck) -> Iterator[_WayOut]:
-    yield from _other_places(wants, neck)
-    yield from _octaves(wants, neck)
-    if len(wants) > 2:
-        ordered = sorted(wants, key=lambda want: want.midi)
-        for inner in ordered[1:-1]:
-            kept = [Note(want.places, want.finger) for want in wants if want is not inner]
-            yield f"leave out {inner.pitch.name}, an inner note", kept, neck
-    yield from _capos(wants, instrument)
-    yield from _retuned(wants, instrument)
+def _without_inner(wants: Sequence[Want], neck: Neck) -> Iterator[_WayOut]:
+    ordered = sorted(wants, key=lambda want: want.midi)
+    for inner in ordered[1:-1]:
+        kept = [Note(want.places, want.finger) for want in wants if want is not inner]
+        yield f"leave out {inner.pitch.name}, an inner note", kept, neck
 
 
 def _other_places(wants: Sequence[Want], neck: Neck) -> Iterator[_WayOut]:

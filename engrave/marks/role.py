@@ -68,6 +68,7 @@ class Role(Enum):
     FORM_LINE = "form-line"
     LINK = "link"
     LEADER = "leader"
+    DIFFICULTY = "difficulty"
     CONTENTS = "contents"
     # paper
     HOLE = "hole"

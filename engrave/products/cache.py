@@ -69,6 +69,7 @@ def song_key(job: SongJob) -> str:
         repr(song),
         job.style,
         repr(sorted(job.known)),
+        str(job.rated),
         _plain(job.changes),
         _plain(job.song.changes),
     ):
@@ -122,6 +123,6 @@ def _unpack(data: dict[str, Any]) -> SongResult:
         for width, height, code, links, anchors in data["pages"]
     )
     used = {face: set(characters) for face, characters in data["used"].items()}
-    title, writers, first_line, key, tuning, signs = data["facts"]
-    facts = SongFacts(title, tuple(writers), first_line, key, tuning, tuple(signs))
+    title, writers, first_line, key, tuning, signs, hard = data["facts"]
+    facts = SongFacts(title, tuple(writers), first_line, key, tuning, tuple(signs), hard)
     return SongResult((), DrawnPages(pages, used), facts, tuple((page, bar) for page, bar in data["turns"]))

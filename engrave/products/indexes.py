@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Sequence
+from math import ceil
 
 from engrave.documents.songbook import Index, SongFacts
 from engrave.layout.songbook.pages import Row
@@ -36,6 +37,8 @@ def index_rows(index: Index, songs: Sequence[tuple[SongFacts, int, str]], style:
         return _plain([(facts.first_line, page, name) for facts, page, name in songs if facts.first_line])
     if index is Index.SIGN:
         return _first_met(songs, style)
+    if index is Index.DIFFICULTY:
+        return _by_level(songs, style)
     groups: dict[str, list[tuple[str, int, str]]] = {}
     for facts, page, name in songs:
         for heading in _headings(index, facts):
@@ -44,6 +47,19 @@ def index_rows(index: Index, songs: Sequence[tuple[SongFacts, int, str]], style:
     for heading in sorted(groups, key=sort_key if index is Index.WRITER else str.casefold):
         rows.append(Row(heading, is_heading=True))
         rows.extend(row._replace(depth=1) for row in _plain(groups[heading]))
+    return rows
+
+
+def _by_level(songs: Sequence[tuple[SongFacts, int, str]], style: Style) -> list[Row]:
+    """The songs from the easiest on, gathered by whole levels, each with its difficulty."""
+    word = style.wordbook.words.get("level", "Level")
+    rows: list[Row] = []
+    for facts, page, name in sorted(songs, key=lambda song: (song[0].difficulty, sort_key(song[0].title))):
+        heading = f"{word} {max(1, ceil(facts.difficulty))}"
+        if heading not in (row.text for row in rows if row.is_heading):
+            rows.append(Row(heading, is_heading=True))
+        text = f"{facts.title or 'Untitled'} ({facts.difficulty:g})"
+        rows.append(Row(text, (page,), name, depth=1))
     return rows
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from importlib import import_module
+
 from engrave.diagnostics.problem import Problem, ProblemLog
 from engrave.layout.characters import check_characters
 from engrave.layout.document import place_score
@@ -25,6 +27,8 @@ def place(
     style, style_log = load_style(style_name, path, changes, language_of_words(score))
     if score is not None and style is not None:
         check_characters(score, style, log)
+    if score is not None and only_check:
+        _check_reach(score, wish.hand, log)
     problems = (*log.in_order(), *style_log.in_order())
     if only_check or score is None or style is None or log.has_errors:
         return None, problems
@@ -32,6 +36,15 @@ def place(
     if score.key_to_signs is not KeyToSigns.NONE:
         examples = read_sign_examples(used_signs(score))
     return place_score(score, style, wish.view, examples), problems
+
+
+def _check_reach(score: Score, name: str, log: ProblemLog) -> None:
+    """Warn of stretches that are too wide for a hand."""
+    fingering = import_module("engrave.products.fingering")  # loaded only for checks: start-up counts
+    hand = fingering.find_hand(name, log)
+    for part in score.parts:
+        if hand is not None and part.is_fretted:
+            fingering.warn_of_reach(score, part, hand, log)
 
 
 def language_of_words(score: Score | None) -> str:

@@ -58,7 +58,14 @@ def draw(
     if book is None or style is None:
         return None, tuple(problems)
     jobs = [
-        SongJob(entry, name, path, book.changes, only_check=only_check)
+        SongJob(
+            entry,
+            name,
+            path,
+            book.changes,
+            only_check=only_check,
+            rated=Index.DIFFICULTY in book.indexes,
+        )
         for entry in book.entries
         if isinstance(entry, Song)
     ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from importlib import import_module
 from typing import Any, NamedTuple
 
 from engrave.diagnostics.problem import Problem
@@ -14,6 +15,7 @@ from engrave.layout.songbook.lead_sheet import NoWords, place_lead_sheet
 from engrave.marks.mark import PlacedDocument
 from engrave.products.turns import find_bad_turns
 from engrave.reading.load import load_score
+from engrave.reading.settle import USUAL_HAND
 from engrave.reading.sign_examples import read_sign_examples
 from engrave.score.structure import KeyToSigns, Score
 from engrave.score.used_signs import used_signs
@@ -31,6 +33,8 @@ class SongJob(NamedTuple):
     changes: Any
     known: frozenset[str] = frozenset()
     only_check: bool = False
+    rated: bool = False
+    """An index wants to know how hard the song is."""
 
 
 class SongResult(NamedTuple):
@@ -52,7 +56,7 @@ def make_song(job: SongJob) -> SongResult:
     if style is None:
         return SongResult((*log.in_order(), *problems))
     check_characters(score, style, log)
-    facts = gather_facts(score)
+    facts = gather_facts(score, job.rated)
     if log.has_errors or job.only_check:
         return SongResult((*log.in_order(), *problems), facts=facts)
     try:
@@ -99,14 +103,22 @@ def _place(job: SongJob, score: Score, style: Style) -> PlacedDocument:
     return place_score(score, style, None, examples, in_book=True, first_turned=turned)
 
 
-def gather_facts(score: Score) -> SongFacts:
-    """What contents and indexes say of `score`."""
+def gather_facts(score: Score, rated: bool = False) -> SongFacts:
+    """What contents and indexes say of `score`; how hard it is only where it is `rated`."""
     credits = score.credits
     writers = tuple(dict.fromkeys(name for name in (credits.music, credits.words) if name))
     fretted = next((part.instrument for part in score.parts if part.is_fretted), None)
     tuning = "" if fretted is None else _tuning(fretted)
     key = score.measures[0].key.name if score.measures else ""
-    return SongFacts(score.title, writers, _first_line(score), key, tuning, used_signs(score))
+    hard = _rate(score) if rated else 0.0
+    return SongFacts(score.title, writers, _first_line(score), key, tuning, used_signs(score), hard)
+
+
+def _rate(score: Score) -> float:
+    """How hard a piece is, 0 to 10."""
+    rating = import_module("engrave.fingering.difficulty")  # loaded only where it is wanted
+    hand = import_module("engrave.fingering.hand").load_hand(USUAL_HAND)
+    return float(rating.rate_piece(rating.rate_score(score, hand)))
 
 
 def _tuning(instrument: Instrument) -> str:

@@ -52,3 +52,7 @@ class Wish:
     """How many processes a book may use; 0 for as many as the machine has."""
     cache: str = ""
     """The folder in which finished songs are kept between runs; "" for none."""
+    hand: str = "intermediate"
+    """Whose reach a check looks at."""
+    difficulty: bool = False
+    """A check tells how hard each measure is."""

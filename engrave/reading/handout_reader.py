@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from importlib import import_module
 from pathlib import Path
 
 from engrave.diagnostics.problem import Place, Problem, ProblemLog, did_you_mean
@@ -11,6 +12,7 @@ from engrave.documents.paper import RowKind
 from engrave.reading.load import load_score, read_score_tree
 from engrave.reading.pictures import read_picture
 from engrave.reading.rich_text import read_markdown
+from engrave.reading.settle import USUAL_HAND
 from engrave.reading.shapes import read_shapes
 from engrave.score.excerpt import excerpt, find_measures
 from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run
@@ -21,7 +23,7 @@ from engrave.theory.instrument import PRESETS
 _KINDS = ("text", "music", "beside", "shapes", "blank", "signs", "tip", "caution", "picture", "page")
 """The keys that say what an item is; one to an item."""
 _BESIDE_KIND = {
-    "measures": "music", "view": "music", "caption": "music or picture", "name": "music", "left-handed": "shapes",
+    "measures": "music", "view": "music", "caption": "music or picture", "name": "music", "difficulty": "music", "left-handed": "shapes",
     "alt": "picture", "width": "picture",
 }  # fmt: skip
 _BY_STRINGS = {4: "bass", 5: "bass-5", 6: "guitar", 7: "guitar-7", 8: "guitar-8"}
@@ -128,7 +130,21 @@ class HandoutReader:
         if name:
             self._names[name] = number
         view = View(entry["view"]) if "view" in entry else None
-        return records.Music(score, view, caption, number, name, entry.place)
+        difficulty, level = self._rate(entry, score) if entry.get("difficulty") else ((), 0.0)
+        return records.Music(score, view, caption, number, name, entry.place, difficulty, level)
+
+    def _rate(self, entry: SourceMap, score: Score) -> tuple[tuple[tuple[int, float], ...], float]:
+        """The difficulty of each measure of an example, and of all of it."""
+        rating = import_module(
+            "engrave.fingering.difficulty"
+        )  # loaded only where it is wanted: start-up counts
+        hand = import_module("engrave.fingering.hand").load_hand(USUAL_HAND)
+        measures = rating.rate_score(score, hand)
+        if not measures:
+            place = entry.key_place("difficulty")
+            self._log.error(place, "music without strings has no difficulty", hint="take difficulty: away")
+        numbers = tuple((m.number, rated.number) for m, rated in zip(score.measures, measures))
+        return numbers, rating.rate_piece(measures)
 
     def _find_score(self, entry: SourceMap) -> Score | None:
         content = entry["music"]

@@ -335,6 +335,12 @@ class ProseStyle(NamedTuple):
     frame_gray: float
     """Tint of boxes, 0 black to 1 white."""
     form_line: float
+    strip_height: float
+    strip_cell: float
+    strip_bar: float
+    strip_lightest: float
+    strip_numbers: float
+    strip_label_gap: float
 
 
 class Style(NamedTuple):

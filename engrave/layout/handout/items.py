@@ -11,6 +11,7 @@ from engrave.fonts.symbols import MusicFace
 from engrave.layout.flow.boxes import FlowBox, join_beside, join_down
 from engrave.layout.flow.music import set_music, set_system
 from engrave.layout.flow.words import WordSetter, set_caption
+from engrave.layout.handout.difficulty_strip import place_difficulty
 from engrave.layout.keys.sign_key import place_sign_key
 from engrave.layout.pages.grid_rows import place_grid_rows
 from engrave.layout.paper.sheet import place_rows
@@ -68,6 +69,9 @@ class ItemSetter:
         systems[0] = systems[0]._replace(gap=gap, gap_least=gap * _LEAST_SHARE, anchor=item.name)
         if len(systems) <= _WHOLE:
             systems = [box._replace(keeps_next=True) for box in systems[:-1]] + systems[-1:]
+        if item.difficulty:
+            systems[-1] = systems[-1]._replace(keeps_next=True)
+            systems.append(place_difficulty(item.difficulty, item.level, width, self._style))
         if item.number:
             caption = set_caption(self._words, self._caption(item), width, self._style.prose)
             systems[-1] = systems[-1]._replace(keeps_next=True)
