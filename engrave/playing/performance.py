@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -45,10 +46,12 @@ def perform(score: Score, first: int = 0, stop: int | None = None, repeats: bool
 
 
 def _silenced(notes: Sequence[SoundingNote], silences: Sequence[Hold]) -> list[SoundingNote]:
-    """The notes cut off where a caesura begins."""
-    found = list(notes)
-    for silence in silences:
-        for index, note in enumerate(found):
-            if note.start < silence.start < note.start + note.length:
-                found[index] = note._replace(length=silence.start - note.start)
+    """The notes cut off where a caesura begins; `silences` are in order of time."""
+    starts = [silence.start for silence in silences]
+    found = list[SoundingNote]()
+    for note in notes:
+        place = bisect_right(starts, note.start)
+        if place < len(starts) and starts[place] < note.start + note.length:
+            note = note._replace(length=starts[place] - note.start)
+        found.append(note)
     return found

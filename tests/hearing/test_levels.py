@@ -26,10 +26,6 @@ def samples(wav):
         return np.frombuffer(file.readframes(file.getnframes()), "<i2") / 32768
 
 
-def played(measure):
-    return samples(render_wav(perform(read(f"score: 1\ntempo: 1/4 = 60\nmeasures:\n  - {measure}\n"))))
-
-
 def gated(sound):
     """Mean level in dB of blocks of 0.4 s, silent ones and those 10 dB below the mean left out.
 
@@ -56,19 +52,18 @@ def test_samples_are_safe_even_and_end_in_silence(path):
 
 @pytest.mark.parametrize(
     "notes",
-    ["1/4: {6: 3}, 1/2.: rest", "1/4: {1: 12 staccato}, 1/2.: rest", "1/4: {3: x}, 1/2.: rest", "1/4: {5: {fret: 3, marks: [fade-out]}}, 1/2.: rest",
+    ["1/4: {6: 3}, 1/2.: rest", "1/4: {1: 12 staccato}, 1/2.: rest", "1/4: {5: {fret: 3, marks: [vibrato]}}, 1/2.: rest", "1/2: {2: 5 tremolo}, 1/2: rest",
      "1/4: {2: {fret: 5, vibrato-bar: dive 2}}, 1/2.: rest", "1/4: {6: 3, 5: 2, 4: 0, 3: 0, 2: 0, 1: 3}, 1/2.: rest", "1/1: {5: 3 caesura}"],
 )  # fmt: skip
 def test_notes_end_without_a_click(notes):
-    """A click is a jump of the wave in a place that is otherwise still: bends of the wave from sample to sample."""
-    sound = played(f"notes: [{notes}]")
-    curve = np.abs(np.diff(sound, 2))
-    loudness = np.sqrt(np.convolve(sound**2, np.ones(441) / 441, "same"))[1:-1]
-    late = np.arange(len(curve)) > 0.05 * RATE
-    still = late & (loudness < 0.1 * loudness.max())
-    assert still.any()
-    assert curve[still].max() < 0.003
-    assert curve[late].max() <= curve[~late].max()
+    """A click is a kink of the wave: the second difference, sharp where a smooth wave is not, jumps up for a moment."""
+    performance = perform(read(f"score: 1\ntempo: 1/4 = 60\nmeasures:\n  - notes: [{notes}]\n"))
+    sound = samples(render_wav(performance))
+    kink = np.abs(np.diff(sound, 2))
+    end = max(performance.seconds(note.start + note.length) for note in performance.notes)
+    before, around = (kink[round((end + a) * RATE) : round((end + b) * RATE)].max() for a, b in ((-0.06, -0.01), (-0.01, 0.4)))
+    assert before > 0
+    assert around < 1.5 * before + 4 / 32768
 
 
 def test_levels_of_a_square_wave_are_those_of_arithmetic():
