@@ -63,6 +63,19 @@ class Item(NamedTuple):
         return bool(self.cells or self.ties or self.slash or self.tied)
 
 
+def item_starts(items: Sequence[Item]) -> list[Fraction]:
+    """When each event of a measure begins, in whole notes."""
+    starts: list[Fraction] = []
+    now, factors = Fraction(0), [Fraction(1)]
+    for item in items:
+        starts.append(now)
+        for opened in item.opens:
+            factors.append(factors[-1] * Fraction(opened.normal, opened.actual))
+        now += item.value.length * factors[-1]
+        del factors[len(factors) - item.closes :]
+    return starts
+
+
 def fill(moments: Sequence[Moment], length: Fraction) -> list[Item]:
     """Events that fill `length`: each lasts until the next, tied where one value cannot say it.
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from engrave.exchange.text_tab import rows
 from engrave.exchange.text_tab.cells import HIGHEST_FRET, Cell
+from engrave.exchange.text_tab.fill import Item, item_starts
 from engrave.exchange.text_tab.remark import RemarkLog
 from engrave.exchange.text_tab.row_reading import onset_of
 from engrave.exchange.text_tab.rows import Entry
@@ -16,7 +17,7 @@ from engrave.theory.bends import parse_bend
 from engrave.theory.pitch import parse_pitch
 from engrave.theory.vibrato_bar import parse_bar_move
 
-_TARGET = re.compile(r"(?:(?P<string>[1-8])|(?P<word>low|all)): ?")
+_TARGET = re.compile(r"(?:(?P<string>[1-8])|(?P<word>low|high|all)): ?")
 _FINGER = re.compile(r"(?:(?P<string>[1-8]):)?(?P<sign>[0-4TtpimacPIMAC])")
 _NUMBERED = ("trill", "artificial-harmonic", "tapped-harmonic", "touched-harmonic")
 _NEAR = 1
@@ -36,7 +37,7 @@ def mark_notes(timed: Timed, measure: TimedMeasure, log: RemarkLog) -> None:
 
 
 def _pieces(entry: Entry) -> list[tuple[str, str, str]]:
-    """(string, "low", "all" or "", word, amount) for each thing that an entry says. Raises ValueError."""
+    """(string, "low", "high", "all" or "", word, amount) for each thing that an entry says. Raises ValueError."""
     pieces: list[tuple[str, str, str]] = []
     for text in entry.text.split(","):
         if entry.row != rows.MARKS:
@@ -59,19 +60,21 @@ def _mark(entry: Entry, piece: tuple[str, str, str], timed: Timed, measure: Time
     cells = _cells_at(entry, timed)
     if not target and len(cells) == 1:
         target = "?"
-    if target in ("", "low", "all"):
+    if not target.isdigit() and target != "?":
         if name not in MARKS or amount:
             raise ValueError("this is no mark")
-        if cells:
-            cells[-1 if target == "low" else 0].event_marks.append(name)
+        if cells and target in ("", "all"):
+            cells[0].event_marks.append(name)
         else:
-            _mark_item(entry, timed, measure, (name,), ())
+            items, index = _item_at(entry, timed, measure, target)
+            items[index] = items[index]._replace(marks=(*items[index].marks, name))
         return
     string = int(target) if target.isdigit() else cells[0].string if cells else 0
     cell = next((cell for cell in cells if cell.string == string), None)
     _check(name, amount)
     if cell is None:
-        _mark_item(entry, timed, measure, (), ((string, name, amount),))
+        items, index = _item_at(entry, timed, measure, "", string)
+        items[index] = items[index]._replace(held=(*items[index].held, (string, name, amount)))
     else:
         _mark_cell(cell, name, amount)
 
@@ -116,20 +119,23 @@ def _mark_cell(cell: Cell, name: str, amount: str) -> None:
         cell.mark(name)
 
 
-def _mark_item(
-    entry: Entry,
-    timed: Timed,
-    measure: TimedMeasure,
-    marks: tuple[str, ...],
-    held: tuple[tuple[int, str, str], ...],
-) -> None:
-    """Give marks to a rest or to notes that are only held. Raises ValueError when there is none."""
+def _item_at(
+    entry: Entry, timed: Timed, measure: TimedMeasure, voice: str, string: int = 0
+) -> tuple[list[Item], int]:
+    """The events of a voice ("high", "low", "" for any) and the number of the one that stands under an entry.
+
+    `string`: it must hold this string. Raises ValueError when there is none.
+    """
     onset, _ = onset_of(entry, timed, measure)
-    starts = sorted({start for _, start in timed.onsets})
-    if onset not in starts or len(starts) != len(timed.items):
-        raise ValueError("no note or rest stands here")
-    index = starts.index(onset)
-    item = timed.items[index]
-    if held and not item.tied:
-        raise ValueError("no note of this string stands here")
-    timed.items[index] = item._replace(marks=item.marks + marks, held=item.held + held)
+    voices = [
+        items for items, name in ((timed.items, "high"), (timed.lower or [], "low")) if voice in ("", name)
+    ]
+    for items in voices:
+        starts = item_starts(items)
+        if onset in starts:
+            index = starts.index(onset)
+            strings = [cell.string for cell in items[index].cells]
+            held = strings if items[index].tied else items[index].ties
+            if not string or string in held:
+                return items, index
+    raise ValueError("no note or rest stands here")

@@ -109,7 +109,7 @@ def _column(score: Score, part: Part, name: str, parts: Sequence[Part], table: R
     before: Measure | None = None
     for index, (shared, content) in enumerate(zip(score.measures, part.measures)):
         plain = _text(part, index, table)
-        said[index] += [*measure_marks(content, music[index], cells[index]), *measure_words(content, plain)]
+        said[index] += [*measure_marks(music[index], cells[index]), *measure_words(content, plain)]
         said[index] += _lost_chords(part, index)
         if leads:
             said[index] += shared_words(shared, before, _told(shared, before, len(score.measures), table))

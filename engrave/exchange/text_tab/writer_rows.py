@@ -12,7 +12,7 @@ from engrave.exchange.text_tab.rows import Placed, draw_rows
 from engrave.exchange.text_tab.text_lines import plain_words, read_lines
 from engrave.exchange.text_tab.writer_cells import Spelled
 from engrave.exchange.text_tab.writer_layout import Laid
-from engrave.exchange.text_tab.writer_music import Music
+from engrave.exchange.text_tab.writer_music import Moment, Music
 from engrave.exchange.text_tab.writer_words import tempo_text
 from engrave.score.structure import Event, Measure, Note, PartMeasure, Score, SpanAt
 
@@ -23,12 +23,16 @@ _HAIRPINS = ("crescendo", "diminuendo")
 
 
 class Said(NamedTuple):
-    """Words of a row at a moment of a measure; `span` is the sign that they are of."""
+    """Words of a row at a moment of a measure; `span` is the sign that they are of.
+
+    `moment` is the column of notes that they belong to, -1 where they go by time.
+    """
 
     row: str
     onset: Fraction
     text: str
     span: SpanAt | None = None
+    moment: int = -1
 
 
 class Place(NamedTuple):
@@ -40,48 +44,42 @@ class Place(NamedTuple):
     timed: bool
 
 
-def measure_marks(content: PartMeasure, music: Music, cells: Sequence[Mapping[int, Spelled]]) -> list[Said]:
+def measure_marks(music: Music, cells: Sequence[Mapping[int, Spelled]]) -> list[Said]:
     """The marks and fingers of a measure that the strings do not tell."""
     said: list[Said] = []
-    for moment, here in zip(music.moments, cells):
+    for index, (moment, here) in enumerate(zip(music.moments, cells)):
         struck = list(moment.notes)
         alone = len(struck) == 1
-        pieces = _event_pieces(content, moment.onset, "all: " if alone else "")
+        pieces = _event_pieces(moment, "all: " if alone else "")
         for note in struck:
             where = "" if alone else f"{note.string}: "
             pieces += [f"{where}{piece}" for piece in _note_pieces(note, here[note.string].said)]
-        for note in _held_notes(content, moment.onset) if moment.held else ():
+        for note in _held_notes(moment):
             pieces += [f"{note.string}: {piece}" for piece in _note_pieces(note, frozenset({"dead"}))]
         if pieces:
-            said.append(Said(rows.MARKS, moment.onset, ", ".join(pieces)))
+            said.append(Said(rows.MARKS, moment.onset, ", ".join(pieces), moment=index))
         fingers = [(note.string, note.finger) for note in struck if note.finger]
         plucks = [(n.string, mark.amount) for n in struck for mark in n.marks if mark.name == "pluck"]
         for row, signs in ((rows.FINGERS, fingers), (rows.PLUCK, plucks)):
             if signs:
                 text = ",".join(f"{string}:{sign}" if len(struck) > 1 else sign for string, sign in signs)
-                said.append(Said(row, moment.onset, text))
+                said.append(Said(row, moment.onset, text, moment=index))
     return said
 
 
-def _event_pieces(content: PartMeasure, onset: Fraction, prefix: str) -> list[str]:
-    """The marks of whole events at a moment; `prefix` tells them from those of a single note."""
+def _event_pieces(moment: Moment, prefix: str) -> list[str]:
+    """The marks of whole events at a moment, and of slashes; `prefix` tells them from those of a single note."""
     pieces: list[str] = []
-    above = False
-    for voice in content.voices:
-        for event in voice.events:
-            if event.onset == onset and (_strikes(event) or len(content.voices) == 1):
-                pieces += [f"low: {mark.name}" if above else prefix + mark.name for mark in event.marks]
-                above = above or _strikes(event)
+    for number, event in moment.events:
+        where = prefix if len(moment.events) == 1 else ("high: ", "low: ")[number]
+        marks = [*event.marks, *(mark for note in event.notes if note.is_slash for mark in note.marks)]
+        pieces += [where + mark.name for mark in marks if mark.name not in _DERIVED]
     return pieces
 
 
-def _strikes(event: Event) -> bool:
-    return any(note.string and not note.tie_from for note in event.notes)
-
-
-def _held_notes(content: PartMeasure, onset: Fraction) -> list[Note]:
-    events = [event for voice in content.voices for event in voice.events if event.onset == onset]
-    return [note for event in events for note in event.notes if note.tie_from]
+def _held_notes(moment: Moment) -> list[Note]:
+    notes = [note for _, event in moment.events for note in event.notes if note.string]
+    return [note for note in notes if note.tie_from]
 
 
 def _note_pieces(note: Note, said: frozenset[str]) -> list[str]:
@@ -202,7 +200,8 @@ def rooms_of(said: Sequence[Said], ending: str) -> tuple[Mapping[Fraction, int],
         name = entry.row.split()[0]
         if name in (rows.MARKS, rows.FINGERS, rows.PLUCK, rows.LYRICS):
             gap = 1 if name == rows.LYRICS else _WIDE_GAP
-            found.setdefault(entry.row, {})[entry.onset] = len(entry.text) + gap
+            room = found.setdefault(entry.row, {})
+            room[entry.onset] = max(room.get(entry.onset, 0), len(entry.text) + gap)
     if ending:
         found[rows.ENDING] = {Fraction(0): len(ending) + 1}
     return tuple(found.values())
@@ -250,7 +249,9 @@ def _place(score: Score, places: Sequence[Place], number: int, entry: Said) -> P
     measure = score.measures[place.measure]
     exact = {onset: column for column, onset in reversed(place.laid.places)}
     narrow = entry.row.split()[0] in (rows.LYRICS, rows.FINGERS, rows.PLUCK, rows.MARKS)
-    if not place.laid.places and not entry.onset and not entry.text.startswith("@"):
+    if entry.moment >= 0:
+        column, text = place.column + place.laid.columns[entry.moment], entry.text
+    elif not place.laid.places and not entry.onset and not entry.text.startswith("@"):
         column, text = place.column + 1, entry.text
     elif entry.onset in exact and (place.timed or narrow) and not entry.text.startswith("@"):
         column, text = place.column + exact[entry.onset], entry.text
