@@ -55,7 +55,9 @@ _ALTERATIONS = {
 _ADDED = {"add9": 14, "add2": 14, "add11": 17, "add4": 17, "add13": 21, "add6": 9, "addb9": 13, "add#11": 18}
 _SUSPENDED = {"sus2": (2,), "sus4": (5,), "sus": (5,), "sus2/4": (2, 5), "sus24": (2, 5)}
 _ROOT = re.compile(r"([A-G])([#b♯♭]?)")
-_TOKEN = re.compile(r"sus2/4|sus24|sus[24]?|add[#b]?\d+|alt|[#b+\-]\d+|[(),\s]+|no\d+|maj7|M7|△7?")
+_TOKEN = re.compile(
+    r"sus2/4|sus24|sus[24]?|add[#b]?\d+|alt|[#b+\-]\d+|[(),\s]+|no\d+|(?:maj|M)(?:7|9|11|13)|△7?"
+)
 _QUALITY = re.compile(r"maj|min|dim|aug|mi(?!n)|ma(?!j)|m(?!aj)|M|-|\+(?!5|9|11)|°|o|ø|△")
 
 
@@ -172,9 +174,11 @@ def _apply_token(tones: set[int], token: str) -> None:
     elif token == "alt":
         tones.difference_update((7,))
         tones.update((6, 8, 13, 15))
-    elif token in ("maj7", "M7", "△7", "△"):
+    elif token.startswith(("maj", "M", "△")):
         tones.discard(10)
-        tones.add(11)
+        tones.update(
+            {"9": (11, 14), "11": (11, 14, 17), "13": (11, 14, 21)}.get(token.lstrip("majM△"), (11,))
+        )
     elif token.startswith("no"):
         tones.difference_update({"no3": (3, 4), "no5": (7,), "no1": (0,)}.get(token, ()))
     elif token in _ALTERATIONS:

@@ -1,0 +1,261 @@
+"""The shapes of a chord in any tuning, the best first: frets, fingers, barres, and what each costs and why.
+
+Every shape is considered (`shape_search.py`); one that cannot be cheaper than what is found already is not looked at further.
+"""
+
+from __future__ import annotations
+
+from bisect import insort
+from typing import NamedTuple
+
+from engrave.fingering.cost import GRIP_TERMS, Asked, grip_cost
+from engrave.fingering.grips import Grip, Note, find_grips
+from engrave.fingering.hand import Hand
+from engrave.fingering.neck import Neck
+from engrave.fingering.shape_search import (
+    Frets,
+    Instrumental,
+    WindowCost,
+    can_be_damped,
+    can_be_spanned,
+    count_fingers,
+    finger_frets,
+    inner_mutes,
+    search_frets,
+    strings_of,
+)
+from engrave.theory.chord_name import ChordName
+from engrave.theory.chord_shape import ChordShape
+from engrave.theory.chord_tones import ChordTones, chord_tones
+
+_USUAL_MOST = 6
+_USUAL_HIGHEST = 15
+"""Shapes beyond are not looked for unless asked (house rule)."""
+_MOST_STRINGS_WITHOUT_BASS = 4
+"""On so few strings any tone may be the lowest: there is no room for a bass (house rule)."""
+_FULL = 4
+"""Fewer strings sound thin (house rule)."""
+_STRINGS_A_TONE = 2
+"""So many strings for each tone of the chord are full enough: the others may rest (house rule)."""
+
+_FINGERS_BELOW = 4
+"""The hand can be so many frets below a fret that its fourth finger stops, stretched."""
+
+SHAPE_TERMS = ("away from the nut", "muted inside", "left silent", "left out", "inversion", "fuller shape")
+"""What a shape costs beside its grip."""
+
+
+class ShapeWish(NamedTuple):
+    """What is asked for: how many shapes, up to which fret, other tones in the bass, the root left to another player."""
+
+    most: int = _USUAL_MOST
+    highest: int = _USUAL_HIGHEST
+    inversions: bool = False
+    rootless: bool = False
+
+
+USUAL_WISH = ShapeWish()
+"""What is asked for when nothing is said."""
+
+
+class RankedShape(NamedTuple):
+    """One shape. `left_out` are pitch classes (C = 0); `reach` in millimetres; `terms` are named costs, none of them 0."""
+
+    shape: ChordShape
+    grip: Grip
+    cost: float
+    terms: tuple[tuple[str, float], ...]
+    left_out: frozenset[int]
+    is_inverted: bool
+
+    @property
+    def reach(self) -> float:
+        """Millimetres along the neck between the outer stopped frets."""
+        return self.grip.reach
+
+
+def find_shapes(name: ChordName, neck: Neck, hand: Hand, wish: ShapeWish = USUAL_WISH) -> list[RankedShape]:
+    """The best shapes of `name`, the cheapest first; none when the hand cannot play it.
+
+    Raises ValueError for "no chord", which has no shape.
+    """
+    return _Search(name, neck, hand, wish).run()
+
+
+def allows_inversions(neck: Neck) -> bool:
+    """True where any tone may be lowest without being asked: few strings, or strings not in the order of their pitches."""
+    low_first = strings_of(neck).open_midi
+    return len(low_first) <= _MOST_STRINGS_WITHOUT_BASS or list(low_first) != sorted(low_first)
+
+
+class _Search:
+    """The best shapes found so far."""
+
+    def __init__(self, name: ChordName, neck: Neck, hand: Hand, wish: ShapeWish) -> None:
+        self._finger_costs = sorted(hand.fingers.stopping[1:])
+        self._neck = neck
+        self._hand = hand
+        self._wish = wish
+        self._strings: Instrumental = strings_of(neck)
+        tones = chord_tones(name, wish.rootless)
+        if name.bass is None and (wish.inversions or allows_inversions(neck)):
+            tones = tones._replace(bass=None)
+        self._tones: ChordTones = tones
+        self._enough = len(tones.all) + 1
+        self._spare = max(0, len(neck.open_midi) - _STRINGS_A_TONE * len(tones.all))
+        self._root = None if allows_inversions(neck) or name.bass is not None else tones.root
+        self._found: list[tuple[float, int, int, RankedShape]] = []
+
+    def run(self) -> list[RankedShape]:
+        """All windows, then the best."""
+        highest = self._wish.highest
+        for number, frets in enumerate(
+            search_frets(self._tones, self._neck, self._hand, highest, self._window_cost, self._limit)
+        ):
+            ranked = self._rank(frets)
+            if ranked is not None and ranked.cost < self._limit():
+                fullness = -len(ranked.grip.spots)
+                insort(self._found, (round(ranked.cost, 6), fullness, number, ranked))
+                del self._found[self._wish.most :]
+        return [item[-1] for item in self._found]
+
+    def _limit(self) -> float:
+        return self._found[-1][0] if len(self._found) >= self._wish.most else float("inf")
+
+    def _window_cost(self, low: int) -> WindowCost:
+        """What every shape costs at least whose lowest stopped fret is `low`."""
+        costs, hand, neck = self._hand.shapes, self._hand, self._neck
+        away = neck.reach(0, max(1, low - _FINGERS_BELOW)) if low else 0.0
+        return WindowCost(
+            costs.position_per_mm * neck.reach(0, low),
+            tuple(sum(self._finger_costs[:count]) for count in range(len(self._finger_costs) + 1)),
+            tuple(hand.reach.stretch(neck.reach(low, max(low, fret))) for fret in range(neck.frets + 1)),
+            hand.strings.open + hand.strings.open_far * away,
+            costs.inner_mute,
+            costs.silent_low,
+            self._spare,
+        )
+
+    def _rank(self, frets: Frets) -> RankedShape | None:
+        """The shape with its best fingers, None when no hand can hold it or it cannot be good enough."""
+        own = self._own_costs(frets)
+        standing = finger_frets(frets)
+        if not can_be_spanned(standing, self._neck, self._hand):
+            return None
+        if sum(own) + self._least_grip(frets, standing) >= self._limit():
+            return None
+        held = self._best_grip(frets)
+        if held is None:
+            return None
+        grip, grip_terms = held
+        terms = (*zip(GRIP_TERMS, grip_terms), *zip(SHAPE_TERMS, own))
+        sounding = self._sounding(frets)
+        return RankedShape(
+            ChordShape(frets, _fingers(frets, grip)),
+            grip,
+            sum(cost for _, cost in terms),
+            tuple((term, cost) for term, cost in terms if cost),
+            self._tones.left_out(sounding),
+            self._is_inverted(frets),
+        )
+
+    def _least_grip(self, frets: Frets, standing: list[int]) -> float:
+        """What every grip of `frets` costs at least: stretch, fingers and barres of the fewest fingers."""
+        hand = self._hand
+        least = min(0.0, hand.strings.open) * sum(1 for fret in frets if fret == 0)
+        if standing:
+            least += hand.reach.stretch(self._neck.reach(standing[0], standing[-1]))
+            least += sum(self._finger_costs[: len(standing)])
+            stopped = sum(1 for fret in frets if fret)
+            if len(standing) < stopped:
+                barre = hand.barre.each + hand.barre.per_string * 2
+                single = sum(self._finger_costs[len(standing) : stopped])
+                least += min(barre, single) if stopped <= len(self._finger_costs) else barre
+        return least
+
+    def _own_costs(self, frets: Frets) -> tuple[float, ...]:
+        """In the order of `SHAPE_TERMS`."""
+        costs = self._hand.shapes
+        low = min((fret for fret in frets if fret), default=0)
+        sounding = [index for index, fret in enumerate(frets) if fret is not None]
+        return (
+            costs.position_per_mm * self._neck.reach(0, low),
+            costs.inner_mute * inner_mutes(frets),
+            self._cost_of_silence(sounding[0], len(frets) - 1 - sounding[-1], len(sounding)),
+            self._cost_of_left_out(frets),
+            costs.inversion if self._is_inverted(frets) else 0.0,
+            costs.fuller if self._has_fuller(frets) else 0.0,
+        )
+
+    def _cost_of_silence(self, below: int, above: int, sounding: int) -> float:
+        """Of strings left silent at the edges. As many as a chord of few tones does not need are free, the dearer first."""
+        costs, free = self._hand.shapes, self._spare
+        (dear, many), (cheap, few) = sorted(
+            ((costs.silent_low, below), (costs.silent_high, above)), reverse=True
+        )
+        paid = dear * max(0, many - free) + cheap * max(0, few - max(0, free - many))
+        return paid + costs.thin * max(0, min(_FULL, self._enough) - sounding)
+
+    def _cost_of_left_out(self, frets: Frets) -> float:
+        costs, tones = self._hand.shapes, self._tones
+        each = {tones.fifth: costs.left_out_fifth, tones.root: costs.left_out_root}
+        return sum(each.get(tone, costs.left_out_other) for tone in tones.left_out(self._sounding(frets)))
+
+    def _is_inverted(self, frets: Frets) -> bool:
+        return self._root is not None and self._lowest(frets) % 12 != self._root
+
+    def _lowest(self, frets: Frets) -> int:
+        return min(midi + fret for midi, fret in zip(self._strings.open_midi, frets) if fret is not None)
+
+    def _sounding(self, frets: Frets) -> frozenset[int]:
+        return frozenset(
+            (midi + fret) % 12 for midi, fret in zip(self._strings.open_midi, frets) if fret is not None
+        )
+
+    def _has_fuller(self, frets: Frets) -> bool:
+        """True when one string more could sound with no finger more, no longer reach, and the same bass."""
+        stopped = [fret for fret in frets if fret]
+        fingers, mutes = count_fingers(frets), inner_mutes(frets)
+        bass = self._lowest(frets)
+        places = [0, *(range(min(stopped), max(stopped) + 1) if stopped else ())]
+        for index, fret in enumerate(frets):
+            if fret is not None:
+                continue
+            for place in places if self._strings.stoppable[index] else [0]:
+                midi = self._strings.open_midi[index] + place
+                if midi % 12 not in self._tones.all or (midi < bass and midi % 12 != bass % 12):
+                    continue
+                fuller = (*frets[:index], place, *frets[index + 1 :])
+                if (
+                    count_fingers(fuller) <= fingers
+                    and inner_mutes(fuller) <= mutes
+                    and can_be_damped(fuller)
+                ):
+                    return True
+        return False
+
+    def _best_grip(self, frets: Frets) -> tuple[Grip, tuple[float, ...]] | None:
+        """The cheapest fingers, with the terms of their cost."""
+        count = len(frets)
+        notes = [Note(((count - index, fret),)) for index, fret in enumerate(frets) if fret is not None]
+        asked = Asked((True,) * len(notes), (False,) * len(notes))
+        grips = [
+            grip for grip in find_grips(notes, self._neck, self._hand) if not _crosses_silence(grip, frets)
+        ]
+        held = [(grip, grip_cost(grip, asked, self._neck, self._hand)) for grip in grips]
+        return min(held, key=lambda pair: (sum(pair[1]), pair[0]), default=None)
+
+
+def _crosses_silence(grip: Grip, frets: Frets) -> bool:
+    """True when a finger lies over a string that must not sound."""
+    for finger, _ in grip.barres:
+        strings = [spot.string for spot in grip.spots if spot.finger == finger]
+        if any(frets[len(frets) - string] is None for string in range(min(strings), max(strings))):
+            return True
+    return False
+
+
+def _fingers(frets: Frets, grip: Grip) -> tuple[str, ...]:
+    """A finger for every string, the thickest first; "" for none."""
+    by_string = {spot.string: str(spot.finger) for spot in grip.spots if spot.finger}
+    return tuple(by_string.get(len(frets) - index, "") for index in range(len(frets)))
