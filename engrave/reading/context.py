@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 
 from engrave.diagnostics.problem import Place, ProblemLog
-from engrave.theory.chord_name import ChordName
-from engrave.theory.chord_shape import ChordShape
+from engrave.reading.held_shapes import HeldShapes
 from engrave.theory.instrument import Instrument
 from engrave.theory.metre import Metre, beat_text
 
@@ -23,7 +21,7 @@ class Context:
     instrument: Instrument
     measure: int = 0
     metre: Metre = Metre((4,), 4)
-    shapes: Mapping[ChordName, ChordShape] = field(default_factory=dict)
+    shapes: HeldShapes = field(default_factory=HeldShapes)
     has_pitches: bool = False
     """Some notes were written as pitches, so their places are still to be chosen well."""
 

@@ -13,6 +13,7 @@ from engrave.reading.drafts import DraftEvent, DraftVoice
 from engrave.reading.finish import finish_part
 from engrave.reading.grid import GridReader
 from engrave.reading.header import PartHeader, read_credits, read_parts
+from engrave.reading.held_shapes import HeldShapes, wants_shapes
 from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
 from engrave.reading.settle import settle
@@ -33,6 +34,7 @@ from engrave.score.structure import (
     View,
 )
 from engrave.source.tree import SourceMap, Value
+from engrave.theory.chord_name import ChordName
 from engrave.theory.repeats import check_structure
 
 _PART_KEYS = ("notes", "bass", "grid", "chord", "lyrics", "text", "dynamics", "spans", "measure-repeat")
@@ -55,10 +57,7 @@ class PartDraft:
 class _PartReader:
     """Reads what one part has in each measure."""
 
-    def __init__(
-        self, header: PartHeader, lines: list[str], log: ProblemLog, shapes: tuple[NamedShape, ...]
-    ) -> None:
-        held = {named.name: named.shape for named in shapes}
+    def __init__(self, header: PartHeader, lines: list[str], log: ProblemLog, held: HeldShapes) -> None:
         self.context = Context(log, lines, header.name, header.instrument, shapes=held)
         self._upper = VoiceReader(self.context)
         self._lower = VoiceReader(self.context)
@@ -134,7 +133,12 @@ def read_score(tree: Value, lines: list[str], log: ProblemLog) -> Score | None:
     shared = MeasureReader(tree, log)
     fretted = next((header.instrument for header in headers if header.instrument.tuning), None)
     shapes = read_shapes(tree.get("shapes"), fretted, log) if fretted is not None else ()
-    readers = [_PartReader(header, lines, log, shapes) for header in headers]
+    finds = wants_shapes(tree.get("shapes"), log) and tree.get("grids") != Grids.NONE.value
+    held = [
+        HeldShapes(shapes, (header.instrument if header.instrument.tuning else fretted) if finds else None)
+        for header in headers
+    ]
+    readers = [_PartReader(header, lines, log, own) for header, own in zip(headers, held, strict=True)]
     measures: list[Measure] = []
     drafts: list[list[PartDraft]] = [[] for _ in headers]
     for entry in tree["measures"]:
@@ -144,7 +148,16 @@ def read_score(tree: Value, lines: list[str], log: ProblemLog) -> Score | None:
         for column, draft in zip(drafts, row, strict=True):
             column.append(draft)
         measures.append(_with_length(measure, row))
-    return _finish(tree, log, headers, readers, measures, drafts, shapes)
+    return _finish(tree, log, headers, readers, measures, drafts, (*shapes, *_found(held)))
+
+
+def _found(held: list[HeldShapes]) -> list[NamedShape]:
+    """The shapes that were found, each name once, in the order in which the music has them."""
+    by_name: dict[ChordName, NamedShape] = {}
+    for own in held:
+        for named in own.found:
+            by_name.setdefault(named.name, named)
+    return sorted(by_name.values(), key=lambda named: named.place)
 
 
 def _finish(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from engrave.diagnostics.problem import Place, ProblemLog
+from engrave.reading.held_shapes import OTHERS
 from engrave.score.structure import NamedShape
 from engrave.source.tree import SourceMap, Value
 from engrave.theory.chord_name import ChordName, parse_chord_name, pitch_classes, root_semitone
@@ -17,6 +18,8 @@ def read_shapes(content: Value, instrument: Instrument, log: ProblemLog) -> tupl
     """The shapes by chord name, in the order of the text; each must have a fret for every string of `instrument`."""
     shapes: list[NamedShape] = []
     for name, value, place in content.entries() if isinstance(content, SourceMap) else ():
+        if name == OTHERS:
+            continue
         try:
             chord = parse_chord_name(name)
         except ValueError as error:

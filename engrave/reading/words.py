@@ -27,7 +27,8 @@ def read_chords(context: Context, content: Value, place: Place, offset: Fraction
     for onset, text, spot in by_beat(context, content, place, offset):
         try:
             name = parse_chord_name(text)
-            chords.append(ChordAt(onset, name, spot, context.shapes.get(name)))
+            shape = context.shapes.get(name, spot, context.where(onset), context.log)
+            chords.append(ChordAt(onset, name, spot, shape))
         except ValueError as error:
             context.error(spot, str(error), onset=onset)
     return tuple(chords)
