@@ -11,6 +11,8 @@ from engrave.options import PAPER_OPTIONS, build_parser
 from engrave.pipeline import (
     Outcome,
     check_document,
+    give_names,
+    give_shapes,
     make_document,
     make_paper,
     place_notes,
@@ -19,6 +21,7 @@ from engrave.pipeline import (
 )
 from engrave.products.exchange_wish import Foreign, ReadWish, WriteWish
 from engrave.products.place_wish import PlaceWish
+from engrave.products.shapes_wish import ShapesForm, ShapesWish
 from engrave.products.wish import Format, Press, Wish
 from engrave.score.structure import View
 
@@ -53,6 +56,43 @@ def _place(options: argparse.Namespace) -> int:
     )
     outcome = place_notes(options.file, options.output, wish)
     return _report([options.file], [outcome], options.quiet or options.output == _STREAM, checked=False)
+
+
+def _shapes(options: argparse.Namespace) -> int:
+    """Shapes of chords or names of shapes; the exit status."""
+    form = ShapesForm(options.form)
+    wish = ShapesWish(
+        form,
+        options.instrument,
+        options.tuning,
+        options.capo,
+        options.hand,
+        options.most,
+        options.below,
+        options.inversions,
+        options.rootless,
+        options.style,
+    )
+    if options.name:
+        outcome = give_names(options.chords, options.output, wish)
+    else:
+        drawn = Format(form.value) if form.is_drawn else Format.PDF
+        look = Wish(options.output, None, options.style, drawn, dots_per_inch=options.dpi)
+        outcome = give_shapes(options.chords, options.output, wish, look)
+    return _report(["shapes"], [outcome], options.quiet or options.output == _STREAM, checked=False)
+
+
+def _check_shapes(options: argparse.Namespace) -> str:
+    """What is wrong with the options, in words; "" when nothing is."""
+    if options.most < 1 or options.below < 1:
+        return "--most and --below must be 1 or more"
+    if not 10 <= options.dpi <= 2400:
+        return "--dpi must be 10 to 2400"
+    if options.name and options.form != ShapesForm.TEXT.value:
+        return "--name gives text only"
+    if options.output == _STREAM and options.form in ("png", "svg"):
+        return "png and svg cannot be written to standard output"
+    return ""
 
 
 def _exchange(options: argparse.Namespace) -> int:
@@ -104,6 +144,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if options.below < 0 or options.position < 0:
             parser.error("--below and --position must be 1 or more")
         return _place(options)
+    if options.command == "shapes":
+        complaint = _check_shapes(options)
+        if complaint:
+            parser.error(complaint)
+        return _shapes(options)
     if options.command == "paper":
         options.files, options.trace = ["paper"], ""
     complaint = _check_use(options)

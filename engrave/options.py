@@ -7,6 +7,7 @@ from typing import Any
 
 from engrave import __version__
 from engrave.products.exchange_wish import Foreign
+from engrave.products.shapes_wish import ShapesForm, ShapesWish
 from engrave.products.wish import Format
 from engrave.resources import style_names
 from engrave.score.structure import View
@@ -59,6 +60,7 @@ def build_parser() -> argparse.ArgumentParser:
     _add_read(commands)
     _add_write(commands)
     _add_place(commands)
+    _add_shapes(commands)
     check = commands.add_parser(
         "check",
         help="check documents and draw nothing",
@@ -197,3 +199,56 @@ def _add_place(commands: Any) -> None:
     place.add_argument("--anew", action="store_true", help="choose again what is already written")
     place.add_argument("--why", action="store_true", help="explain every choice, and name the next best")
     place.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
+
+
+_SHAPES_USUAL = ShapesWish()
+
+
+def _add_shapes(commands: Any) -> None:
+    usual = _SHAPES_USUAL
+    shapes = commands.add_parser(
+        "shapes",
+        help="shapes of chords, or names of shapes",
+        description="Shapes of chord names in any tuning, the best first; with --name, the names of shapes.",
+    )
+    shapes.add_argument("chords", nargs="+", metavar="CHORD", help="chord names; shapes with --name")
+    shapes.add_argument("--name", action="store_true", help='name shapes like "x 3 2 0 1 0"')
+    shapes.add_argument("--instrument", default=usual.instrument, metavar="NAME", help="guitar, bass-5 ...")
+    shapes.add_argument(
+        "--tuning",
+        default="",
+        metavar="NAME|PITCHES",
+        help='"drop D", or "D2 A2 D3 G3 B3 E4", thickest first',
+    )
+    shapes.add_argument("--capo", type=int, default=0, metavar="FRET", help="frets count from it (0)")
+    shapes.add_argument(
+        "--hand",
+        default=usual.hand,
+        metavar="NAME|FILE",
+        help="beginner, intermediate, advanced or a hand file",
+    )
+    shapes.add_argument(
+        "--most", type=int, default=usual.most, metavar="N", help=f"shapes of each chord ({usual.most})"
+    )
+    shapes.add_argument(
+        "--below",
+        type=int,
+        default=usual.highest,
+        metavar="FRET",
+        help=f"choose no fret above this one ({usual.highest})",
+    )
+    shapes.add_argument("--inversions", action="store_true", help="other tones than the root may be lowest")
+    shapes.add_argument("--rootless", action="store_true", help="the root may be left out")
+    shapes.add_argument(
+        "--as",
+        dest="form",
+        default="text",
+        choices=[f.value for f in ShapesForm],
+        help="lines, YAML or a sheet",
+    )
+    shapes.add_argument(
+        "-o", dest="output", default="", metavar="PATH", help="the result (shapes.pdf for a sheet)"
+    )
+    shapes.add_argument("--style", default="", metavar="NAME|FILE", help="the look of the sheet")
+    shapes.add_argument("--dpi", type=float, default=150.0, metavar="N", help="dots per inch of png (150)")
+    shapes.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")

@@ -6,7 +6,7 @@ import gc
 import json
 import os
 import tempfile
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from importlib import import_module
@@ -22,6 +22,7 @@ from engrave.marks.mark import PlacedDocument
 from engrave.marks.trace import trace_marks
 from engrave.products.exchange_wish import ENDINGS, ReadWish, WriteWish
 from engrave.products.place_wish import PlaceWish
+from engrave.products.shapes_wish import ShapesWish
 from engrave.products.wish import Format, Press, Wish
 from engrave.reading.load import document_kind, file_log, load_tree
 from engrave.source.files import STANDARD_INPUT
@@ -162,6 +163,27 @@ def place_notes(path: str, output: str, wish: PlaceWish) -> Outcome:
     if chosen.text is None:
         return Outcome(chosen.problems, report=chosen.report)
     return _write_new(path, output, "placed", chosen.text, Outcome(chosen.problems, report=chosen.report))
+
+
+def give_shapes(chords: Sequence[str], output: str, wish: ShapesWish, look: Wish) -> Outcome:
+    """The shapes of chord names: lines to read unless `output` names a file, or a sheet."""
+    shapes = import_module("engrave.products.shapes")
+    answer = shapes.answer_shapes(chords, wish)
+    if answer.sheet is not None:
+        return _draw_all(answer.sheet, Outcome(answer.problems), "shapes", look)
+    return _give_lines(answer.lines, output, Outcome(answer.problems))
+
+
+def give_names(shapes: Sequence[str], output: str, wish: ShapesWish) -> Outcome:
+    """The chord names of shapes, as lines to read unless `output` names a file."""
+    answer = import_module("engrave.products.shapes").answer_names(shapes, wish)
+    return _give_lines(answer.lines, output, Outcome(answer.problems))
+
+
+def _give_lines(lines: tuple[str, ...], output: str, outcome: Outcome) -> Outcome:
+    if outcome.failed or not output:
+        return replace(outcome, report=lines)
+    return _write_all({output: ("\n".join(lines) + "\n").encode("utf-8")}, outcome)
 
 
 def _write_new(path: str, output: str, word: str, text: str, outcome: Outcome) -> Outcome:

@@ -41,10 +41,11 @@ class Beside(NamedTuple):
 
 
 class Shapes(NamedTuple):
-    """A row of chord shapes."""
+    """A row of chord shapes. `columns` share out the width; 0: grids stand as close as they can."""
 
     shapes: tuple[NamedShape, ...]
     left_handed: bool = False
+    columns: int = 0
 
 
 class Blank(NamedTuple):

@@ -138,26 +138,35 @@ class _Search:
 
     def _rank(self, frets: Frets) -> RankedShape | None:
         """The shape with its best fingers, None when no hand can hold it or it cannot be good enough."""
-        own = self._own_costs(frets)
-        standing = finger_frets(frets)
-        if not can_be_spanned(standing, self._neck, self._hand):
-            return None
-        if sum(own) + self._least_grip(frets, standing) >= self._limit():
-            return None
-        held = self._best_grip(frets)
+        held = self._hold(frets, self._limit())
         if held is None:
             return None
-        grip, grip_terms = held
-        terms = (*zip(GRIP_TERMS, grip_terms), *zip(SHAPE_TERMS, own))
-        sounding = self._sounding(frets)
+        grip, costs = held
+        fuller = self._hand.shapes.fuller if self._has_fuller(frets, sum(costs)) else 0.0
+        terms = tuple(
+            (term, cost) for term, cost in zip((*GRIP_TERMS, *SHAPE_TERMS), (*costs, fuller)) if cost
+        )
         return RankedShape(
             ChordShape(frets, _fingers(frets, grip)),
             grip,
             sum(cost for _, cost in terms),
-            tuple((term, cost) for term, cost in terms if cost),
-            self._tones.left_out(sounding),
+            terms,
+            self._tones.left_out(self._sounding(frets)),
             self._is_inverted(frets),
         )
+
+    def _hold(self, frets: Frets, limit: float) -> tuple[Grip, tuple[float, ...]] | None:
+        """The best fingers for `frets`, and all costs but the last of `SHAPE_TERMS`; None when they reach `limit`."""
+        own = self._own_costs(frets)
+        standing = finger_frets(frets)
+        if len(standing) > len(self._finger_costs) or not can_be_spanned(standing, self._neck, self._hand):
+            return None
+        if sum(own) + self._least_grip(frets, standing) >= limit:
+            return None
+        held = self._best_grip(frets)
+        if held is None or sum(held[1]) + sum(own) >= limit:
+            return None
+        return held[0], (*held[1], *own)
 
     def _least_grip(self, frets: Frets, standing: list[int]) -> float:
         """What every grip of `frets` costs at least: stretch, fingers and barres of the fewest fingers."""
@@ -174,7 +183,7 @@ class _Search:
         return least
 
     def _own_costs(self, frets: Frets) -> tuple[float, ...]:
-        """In the order of `SHAPE_TERMS`."""
+        """In the order of `SHAPE_TERMS`, without the last."""
         costs = self._hand.shapes
         low = min((fret for fret in frets if fret), default=0)
         sounding = [index for index, fret in enumerate(frets) if fret is not None]
@@ -184,7 +193,6 @@ class _Search:
             self._cost_of_silence(sounding[0], len(frets) - 1 - sounding[-1], len(sounding)),
             self._cost_of_left_out(frets),
             costs.inversion if self._is_inverted(frets) else 0.0,
-            costs.fuller if self._has_fuller(frets) else 0.0,
         )
 
     def _cost_of_silence(self, below: int, above: int, sounding: int) -> float:
@@ -212,25 +220,22 @@ class _Search:
             (midi + fret) % 12 for midi, fret in zip(self._strings.open_midi, frets) if fret is not None
         )
 
-    def _has_fuller(self, frets: Frets) -> bool:
-        """True when one string more could sound with no finger more, no longer reach, and the same bass."""
+    def _has_fuller(self, frets: Frets, cost: float) -> bool:
+        """True when one string more could sound over the same bass, for less or with no finger more."""
         stopped = [fret for fret in frets if fret]
         fingers, mutes = count_fingers(frets), inner_mutes(frets)
         bass = self._lowest(frets)
         places = [0, *(range(min(stopped), max(stopped) + 1) if stopped else ())]
-        for index, fret in enumerate(frets):
-            if fret is not None:
-                continue
+        for index in [index for index, fret in enumerate(frets) if fret is None]:
             for place in places if self._strings.stoppable[index] else [0]:
                 midi = self._strings.open_midi[index] + place
                 if midi % 12 not in self._tones.all or (midi < bass and midi % 12 != bass % 12):
                     continue
                 fuller = (*frets[:index], place, *frets[index + 1 :])
-                if (
-                    count_fingers(fuller) <= fingers
-                    and inner_mutes(fuller) <= mutes
-                    and can_be_damped(fuller)
-                ):
+                if not can_be_damped(fuller):
+                    continue
+                is_free = count_fingers(fuller) <= fingers and inner_mutes(fuller) <= mutes
+                if is_free or self._hold(fuller, cost) is not None:
                     return True
         return False
 

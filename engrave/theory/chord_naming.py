@@ -26,6 +26,8 @@ QUALITIES = (
 _MAJOR_ROOTS = ("C", "Db", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
 _MINOR_ROOTS = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
 """The roots whose keys have the fewest signs; the sharp where both have six (house rule)."""
+_RARE_LETTERS = ("Cb", "E#", "Fb", "B#")
+"""A bass is called by its plain letter instead (house rule)."""
 
 
 class FoundName(NamedTuple):
@@ -52,13 +54,22 @@ def name_pitches(pitches: Sequence[int]) -> list[FoundName]:
     above = frozenset(pitch % 12 for pitch in pitches if pitch != min(pitches)) - {bass}
     for root in sorted(above):
         found.extend(_over_foreign_bass(root, above, bass))
-    return [item for _, item in sorted(found, key=lambda pair: pair[0])]
+    found.sort(key=lambda pair: pair[0])
+    if found and found[0][0][0] < _LEAST_LIKELY:
+        found = [pair for pair in found if pair[0][0] < _LEAST_LIKELY]
+    return [item for _, item in found]
 
 
 def name_shape(frets: Sequence[int | None], tuning: Sequence[int]) -> list[FoundName]:
     """The names of a shape. `tuning`: MIDI numbers of the open strings, in the order of `frets` (None: not played)."""
     return name_pitches([note + fret for note, fret in zip(tuning, frets, strict=True) if fret is not None])
 
+
+_LEAST_LIKELY = 4
+"""The rank of chords with tones left out over another tone: named only where nothing else fits (house rule)."""
+
+_TWO = 2
+"""Tones of a power chord: over another bass they are better called otherwise (house rule)."""
 
 _Ranked = tuple[tuple[int, int, int, int], FoundName]
 
@@ -68,6 +79,8 @@ def _over_root(root: int, tones: frozenset[int], bass: int) -> list[_Ranked]:
     for order, quality in enumerate(QUALITIES):
         name = _name(root, quality, bass)
         wanted = chord_tones(name)
+        if bass not in chord_tones(_name(root, quality, root)).all:
+            continue
         if wanted.are_met_by(tones):
             missing = wanted.left_out(tones)
             inverted = bass != root
@@ -82,7 +95,7 @@ def _over_foreign_bass(root: int, above: frozenset[int], bass: int) -> list[_Ran
     for order, quality in enumerate(QUALITIES):
         name = _name(root, quality, bass)
         plain = chord_tones(_name(root, quality, root))
-        if plain.all == above:
+        if plain.all == above and len(above) > _TWO:
             found.append(((3, 0, order, root), FoundName(name, frozenset(), False, True)))
     return found
 
@@ -95,6 +108,6 @@ def _name(root: int, quality: str, bass: int) -> ChordName:
         return plain
     step, alter = chord_letters(plain).get(bass, (0, 9))
     letter = STEPS[step] + {0: "", 1: "#", -1: "b"}.get(alter, "?")
-    if "?" in letter:
+    if "?" in letter or letter in _RARE_LETTERS:
         letter = _MAJOR_ROOTS[bass]
     return parse_chord_name(f"{plain.text}/{letter}")

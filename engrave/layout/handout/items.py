@@ -165,7 +165,9 @@ class ItemSetter:
 
     def _shapes(self, item: records.Shapes) -> FlowBox:
         space, gap = self._style.staff_space, self._style.prose.block_gap
-        marks, height = place_grid_rows(item.shapes, item.left_handed, self._width / space, 0.0, self._style)
+        marks, height = place_grid_rows(
+            item.shapes, item.left_handed, self._width / space, 0.0, self._style, item.columns
+        )
         return FlowBox(height * space, (Group(0.0, 0.0, space, tuple(marks)),), gap, gap * _LEAST_SHARE)
 
 

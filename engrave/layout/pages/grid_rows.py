@@ -14,6 +14,8 @@ from engrave.style.sections import Style
 
 _ROOM = 1.5
 """White over the first row and between rows, in staff spaces (house rule)."""
+_SLACK = 1e-6
+"""Columns that share out the width fill it to the last digit."""
 
 
 class _Item(NamedTuple):
@@ -26,18 +28,28 @@ class _Item(NamedTuple):
 
 
 def place_grid_rows(
-    shapes: Sequence[NamedShape], left_handed: bool, width: float, top: float, style: Style
+    shapes: Sequence[NamedShape],
+    left_handed: bool,
+    width: float,
+    top: float,
+    style: Style,
+    columns: int = 0,
 ) -> tuple[list[Mark], float]:
-    """The grids of `shapes` under y = `top` over `width` staff spaces; the marks and the height they take."""
+    """The grids of `shapes` under y = `top` over `width` staff spaces; the marks and the height they take.
+
+    `columns` share out the width, so that grids of several calls stand under each other; 0: as close as they can.
+    """
     names = ChordNameMeasurer(style.words)
     items = []
+    apart = style.grids.apart * 2
+    column = (width + apart) / columns - apart if columns else 0.0
     for named in shapes:
         name = names.measure(named.name)
         grid = measure_grid(named.shape, style.grids, left_handed)
-        items.append(_Item(named, name, grid, max(name.width, grid.width)))
+        items.append(_Item(named, name, grid, max(name.width, grid.width, column)))
     marks: list[Mark] = []
     y = top
-    for row in _rows(items, width, style.grids.apart * 2):
+    for row in _rows(items, width + _SLACK, apart):
         y = _place_row(marks, row, y - _ROOM, left_handed, style)
     return marks, top - y
 

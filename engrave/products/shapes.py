@@ -1,0 +1,186 @@
+"""Shapes of chord names, and names of shapes, for any instrument and tuning."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog, did_you_mean
+from engrave.documents.handout import Handout, Item, Note, Shapes
+from engrave.fingering.hand import Hand
+from engrave.fingering.neck import build_neck
+from engrave.fingering.reach import CAUTION
+from engrave.fingering.shapes import RankedShape, ShapeWish, find_shapes
+from engrave.layout.handout.document import place_handout
+from engrave.marks.mark import PlacedDocument
+from engrave.products.fingering import find_hand
+from engrave.products.shape_lines import Chord, describe_instrument, shape_lines, shape_mapping, shape_names
+from engrave.products.shapes_wish import ShapesForm, ShapesWish
+from engrave.score.rich_text import Paragraph, Run
+from engrave.score.structure import NamedShape
+from engrave.style.load import load_style
+from engrave.theory.chord_name import ChordName, parse_chord_name
+from engrave.theory.chord_naming import name_shape
+from engrave.theory.chord_shape import parse_chord_shape
+from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning, with_capo, with_tuning
+
+_FEWEST_STRINGS, _MOST_STRINGS = 4, 8
+_USUAL_STYLE = "handout"
+_COLUMNS = 6
+"""Grids of six strings stand well so on a page (house rule)."""
+_NAMES = 12
+"""No more names of one shape are worth reading (house rule)."""
+
+
+class Answer(NamedTuple):
+    """Lines to read, or a sheet; both empty when something is wrong."""
+
+    problems: tuple[Problem, ...]
+    lines: tuple[str, ...] = ()
+    sheet: PlacedDocument | None = None
+
+
+def answer_shapes(names: Sequence[str], wish: ShapesWish) -> Answer:
+    """The shapes of the chords called `names`."""
+    log = ProblemLog("shapes")
+    chords = [chord for chord in (_read_name(name, log) for name in names) if chord is not None]
+    instrument = _read_instrument(wish, log)
+    hand = find_hand(wish.hand, log)
+    if log.has_errors or instrument is None or hand is None:
+        return Answer(tuple(log.problems))
+    found = [Chord(name, _find(name, instrument, hand, wish, log)) for name in dict.fromkeys(chords)]
+    if not any(chord.shapes for chord in found):
+        log.error(NOWHERE, "none of these chords has a shape", hint="try --hand advanced or another tuning")
+        return Answer(tuple(log.problems))
+    caution = CAUTION if _strains(found, hand) else ""
+    problems = tuple(log.problems)
+    if wish.form is ShapesForm.TEXT:
+        return Answer(problems, tuple(shape_lines(found, instrument, caution)))
+    if wish.form is ShapesForm.YAML:
+        return Answer(problems, tuple(shape_mapping(found, instrument, caution)))
+    return _sheet(found, instrument, caution, wish, log)
+
+
+def answer_names(shapes: Sequence[str], wish: ShapesWish) -> Answer:
+    """The chord names of shapes written like "x 3 2 0 1 0"."""
+    log = ProblemLog("shapes")
+    instrument = _read_instrument(wish, log)
+    lines: list[str] = []
+    for text in shapes:
+        try:
+            shape = parse_chord_shape(text, strings=instrument.strings if instrument is not None else None)
+        except ValueError as error:
+            log.error(NOWHERE, str(error))
+            continue
+        if instrument is not None:
+            tuning = [pitch.midi for pitch in reversed(instrument.tuning)]
+            found = name_shape(shape.frets, tuning)
+            lines.extend(shape_names(shape, tuning, found[:_NAMES]))
+    return Answer(tuple(log.problems), () if log.has_errors else tuple(lines))
+
+
+def _read_name(text: str, log: ProblemLog) -> ChordName | None:
+    try:
+        name = parse_chord_name(text)
+    except ValueError as error:
+        log.error(NOWHERE, str(error))
+        return None
+    if name.root is None:
+        log.error(NOWHERE, f'"{text}" is no chord, so it has no shape')
+        return None
+    return name
+
+
+def _read_instrument(wish: ShapesWish, log: ProblemLog) -> Instrument | None:
+    """The instrument with its tuning and capo; None, and all reasons in `log`, when it cannot be."""
+    fretted = [name for name, preset in PRESETS.items() if preset.tuning]
+    instrument = PRESETS.get(wish.instrument)
+    if instrument is None or not instrument.tuning:
+        what = "is not an instrument known here" if instrument is None else "has no strings"
+        log.error(NOWHERE, f'"{wish.instrument}" {what}', hint=did_you_mean(wish.instrument, fretted))
+        instrument = PRESETS["guitar"]
+    if wish.tuning:
+        instrument = _retune(instrument, wish.tuning, log)
+    if not 0 <= wish.capo < instrument.frets:
+        log.error(NOWHERE, f"a capo at fret {wish.capo} is not possible", hint=f"0 to {instrument.frets - 1}")
+        return None
+    return None if log.has_errors else with_capo(instrument, wish.capo)
+
+
+def _retune(instrument: Instrument, text: str, log: ProblemLog) -> Instrument:
+    """A tuning by name, or by pitches; another number of strings makes another instrument of the same length."""
+    names = TUNINGS.get(text)
+    if names is None and any(character.isdigit() for character in text):
+        names = tuple(text.replace(",", " ").split())
+    if names is None:
+        hint = (
+            f'{did_you_mean(text, TUNINGS)}, or write its pitches, thickest string first: "D2 A2 D3 G3 B3 E4"'
+        )
+        log.error(NOWHERE, f'"{text}" is not a tuning known here', hint=hint)
+        return instrument
+    try:
+        tuning = parse_tuning(names)
+    except ValueError as error:
+        log.error(NOWHERE, f"tuning: {error}")
+        return instrument
+    if not _FEWEST_STRINGS <= len(tuning) <= _MOST_STRINGS:
+        log.error(
+            NOWHERE, f"the tuning has {len(tuning)} strings", hint=f"{_FEWEST_STRINGS} to {_MOST_STRINGS}"
+        )
+        return instrument
+    tuned = with_tuning(instrument, tuning)
+    if len(tuning) == instrument.strings:
+        return tuned
+    return Instrument(
+        instrument.name,
+        tuning,
+        instrument.frets,
+        clef=instrument.clef,
+        octave=instrument.octave,
+        scale_length=instrument.scale_length,
+    )
+
+
+def _find(
+    name: ChordName, instrument: Instrument, hand: Hand, wish: ShapesWish, log: ProblemLog
+) -> list[RankedShape]:
+    asked = ShapeWish(wish.most, wish.highest, wish.inversions, wish.rootless)
+    found = find_shapes(name, build_neck(instrument), hand, asked)
+    if not found:
+        ways = [
+            way
+            for way, there in (
+                ("--inversions", not wish.inversions and name.bass is None),
+                ("--rootless", not wish.rootless),
+                ("a higher --below", True),
+            )
+            if there
+        ]
+        log.warning(NOWHERE, f"no shape of {name.text} can be held", hint=f"try {' or '.join(ways)}")
+    return found
+
+
+def _strains(found: Sequence[Chord], hand: Hand) -> bool:
+    """True when some shape lies beyond the comfortable reach."""
+    return any(shape.reach > hand.reach.comfortable for chord in found for shape in chord.shapes)
+
+
+def _sheet(
+    found: Sequence[Chord], instrument: Instrument, caution: str, wish: ShapesWish, log: ProblemLog
+) -> Answer:
+    """A page of grids, a row for each chord."""
+    style, style_log = load_style(wish.style or _USUAL_STYLE, "shapes", None, "en")
+    problems = (*log.problems, *style_log.in_order())
+    if style is None:
+        return Answer(problems)
+    items: list[Item] = [
+        Shapes(tuple(NamedShape(chord.name, ranked.shape) for ranked in chord.shapes), columns=_COLUMNS)
+        for chord in found
+        if chord.shapes
+    ]
+    if caution:
+        words = caution[0].upper() + caution[1:] + "."
+        items.append(Note("caution", (Paragraph((Run(words),), NOWHERE),)))
+    about = describe_instrument(instrument)
+    handout = Handout("Chord shapes", "", about, "", False, "en", "", tuple(items))
+    return Answer(problems, sheet=place_handout(handout, {}, {}, style))
