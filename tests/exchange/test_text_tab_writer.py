@@ -219,12 +219,6 @@ def test_parts_stand_block_by_block():
     assert text.count("\nBass\n") == 1
 
 
-def test_names_that_are_no_instruments_are_listed():
-    _, lost, twin = there(PARTS.replace("name: Lead", "name: Anna"))
-    assert lost == ["Anna: not carried: its name."]
-    assert twin.parts[0].name == "Anna guitar"
-
-
 def test_what_text_cannot_say_is_listed():
     text, lost, twin = there(
         "copyright: me\nparts:\n  - {id: song, instrument: voice}\n  - {id: guitar}\nmeasures:\n"

@@ -51,12 +51,14 @@ class Block:
     """The string lines of one block, thinnest string first, with the lines above and below.
 
     `entries` are those of the rows with a name in the margin, from the top down; their lines are not among the others.
+    `part` is what it is headed by, where a line at the head tells of that part.
     """
 
     lines: list[TabLine]
     above: list[WordLine] = field(default_factory=list)
     below: list[WordLine] = field(default_factory=list)
     entries: list[Entry] = field(default_factory=list)
+    part: str = ""
 
 
 def read_tab_line(number: int, text: str) -> TabLine | None:

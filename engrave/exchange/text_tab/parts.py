@@ -14,6 +14,7 @@ from engrave.exchange.text_tab.blocks import Block
 from engrave.exchange.text_tab.cells import Cluster, RowReader
 from engrave.exchange.text_tab.fill import lead_of
 from engrave.exchange.text_tab.instruments import is_upside_down
+from engrave.exchange.text_tab.part_lines import PartLine, take_part_lines
 from engrave.exchange.text_tab.remark import RemarkLog
 from engrave.exchange.text_tab.rhythm import RhythmRow
 from engrave.exchange.text_tab.rows import ENDING, Entry
@@ -32,6 +33,8 @@ from engrave.exchange.text_tab.words import (
 
 _MOST_NAMED = 7
 """Parts with names of their own; with those told apart by their strings they stay within the twelve of a score."""
+_MOST_PARTS = 12
+"""Parts of a score."""
 _UNBARRED = 16
 """Columns of a measure where no bar lines are drawn: a sixteenth each (house rule)."""
 
@@ -63,7 +66,7 @@ class Draft:
 
 @dataclass(slots=True)
 class PartDraft:
-    """One part: the name over its blocks, how many strings, their names if told, and its measures."""
+    """One part: the name over its blocks, how many strings, their names if told, its measures, the line about it."""
 
     name: str
     strings: int
@@ -71,6 +74,7 @@ class PartDraft:
     names: list[str] = field(default_factory=list)
     drafts: list[Draft] = field(default_factory=list)
     reader: RowReader | None = None
+    told: PartLine | None = None
 
 
 class BlockRead(NamedTuple):
@@ -86,12 +90,20 @@ def read_parts(
     """The parts of a text, and what the lines around each block say."""
     parts: list[PartDraft] = []
     reads: list[BlockRead] = []
+    lines = {line.label: line for line in take_part_lines(blocks)}
     people = _people(blocks, table)
     used: set[int] = set()
     for block in blocks:
         above = [line for line in block.above if line.number not in used]
-        name = _block_name(block, table, people)
-        part = _part_of(parts, name, instrument_family(name, table), block)
+        told = lines.get(block.part)
+        if told is not None and told.instrument.strings == len(block.lines):
+            part: PartDraft | None = _part_told(parts, told, len(block.lines))
+        else:
+            name = _block_name(block, table, people)
+            part = _part_of(parts, name, instrument_family(name, table), block)
+        if part is None:
+            log.add("dropped", block.lines[0].number, 0, f"a score has {_MOST_PARTS} parts at most")
+            continue
         _turn(block, part, log)
         bars = cut_bars(block, log)
         part.reader = part.reader or RowReader(table, log)
@@ -127,10 +139,10 @@ def _block_name(block: Block, table: ReadingTable, people: frozenset[str]) -> st
     return next((part_name(line.before, table) for line in block.lines if part_name(line.before, table)), "")
 
 
-def _part_of(parts: list[PartDraft], name: str, family: str, block: Block) -> PartDraft:
-    """The part that a block goes on with, or a new one."""
+def _part_of(parts: list[PartDraft], name: str, family: str, block: Block) -> PartDraft | None:
+    """The part that a block goes on with, or a new one; None when there are too many."""
     strings = len(block.lines)
-    same = [part for part in parts if part.strings == strings]
+    same = [part for part in parts if part.strings == strings and part.told is None]
     if name:
         for part in same:
             if part.name.lower() == name.lower():
@@ -139,14 +151,28 @@ def _part_of(parts: list[PartDraft], name: str, family: str, block: Block) -> Pa
             name = ""
     if not name and same:
         return same[-1]
-    parts.append(PartDraft(name, strings, family))
-    return parts[-1]
+    return _new_part(parts, PartDraft(name, strings, family))
+
+
+def _new_part(parts: list[PartDraft], part: PartDraft) -> PartDraft | None:
+    if len(parts) == _MOST_PARTS:
+        return None
+    parts.append(part)
+    return part
+
+
+def _part_told(parts: list[PartDraft], told: PartLine, strings: int) -> PartDraft | None:
+    """The part that a line at the head tells of; None when there are too many."""
+    for part in parts:
+        if part.told is told:
+            return part
+    return _new_part(parts, PartDraft(told.name, strings, "", told=told))
 
 
 def _turn(block: Block, part: PartDraft, log: RemarkLog) -> None:
     """Put the thinnest string first, and keep the names of the strings."""
     names = [line.name for line in block.lines]
-    if is_upside_down(names, part.family):
+    if part.told is None and is_upside_down(names, part.family):
         first = block.lines[0]
         log.add("guessed", first.number, 0, "this block is read with the thickest string on top")
         block.lines.reverse()

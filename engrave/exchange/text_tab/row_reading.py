@@ -98,6 +98,8 @@ def _put_tempo(tree: Tree, words: str) -> None:
 def _put_bars(tree: Tree, words: str) -> None:
     for pair in words.split(", "):
         key, _, value = pair.partition(" ")
+        if pair == rows.PICKUP:
+            continue
         if key == "number":
             tree[key] = int(value)
         elif key == "counting":

@@ -19,6 +19,8 @@ BARS, JUMPS, LABEL, TEMPO, TEXT, LOUD, LASTS, MARKS = (
 )
 ABOVE = (LABEL, BARS, JUMPS, ENDING, TEMPO, TEXT, LOUD, LASTS, MARKS, PLUCK, FINGERS, CHORDS)
 """The rows over the strings, from the top down."""
+PICKUP = "pickup"
+"""A word of the row of bars: the measure starts later than its time says."""
 BELOW = (LYRICS,)
 """The rows under the strings; a number after the name is that of the verse."""
 _NARROW = (FINGERS, PLUCK, ENDING, LYRICS)

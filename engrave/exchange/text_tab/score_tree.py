@@ -50,14 +50,36 @@ def build_head(heads: Heads, parts: Sequence[PartDraft], log: RemarkLog) -> tupl
     strung = [_strung(part, heads) for part in parts]
     _check_tuning(heads, parts, log)
     capo = _capo(heads, parts, log)
-    if len(parts) == 1:
+    if len(parts) == 1 and parts[0].told is None:
         tree.update(_instrument_keys(parts[0], strung[0], capo))
     else:
         tree["parts"] = [
-            {"id": name, **({"name": part.name} if part.name else {}), **_instrument_keys(part, own, capo)}
+            {"id": name, **({"name": part.name} if part.name else {}), **_keys(part, own, capo)}
             for name, part, own in zip(part_ids(parts), parts, strung)
         ]
-    return tree, [_instrument(own, capo) for own in strung]
+    return tree, [
+        part.told.instrument if part.told is not None else _instrument(own, capo)
+        for part, own in zip(parts, strung)
+    ]
+
+
+def _keys(part: PartDraft, strung: Strung, capo: int) -> Tree:
+    """The instrument of one of several parts: as a line tells it, else by its strings."""
+    if part.told is None:
+        return _instrument_keys(part, strung, capo)
+    own, described = part.told.instrument, dict(part.told.keys)
+    fits = _highest(part) + own.capo <= _MOST_FRETS
+    highest = _highest(part) + (own.capo if fits else 0)
+    if highest > own.frets:
+        described["frets"] = highest
+    tree: Tree = {"instrument": described if len(described) > 1 else described["preset"]}
+    if own.tuning != PRESETS[described["preset"]].tuning:
+        tree["tuning"] = [pitch.name for pitch in reversed(own.tuning)]
+    if own.capo and fits:
+        tree["capo"] = own.capo
+    if part.told.view:
+        tree["view"] = part.told.view
+    return tree
 
 
 def read_key(heads: Heads) -> Key | None:
@@ -149,6 +171,7 @@ def part_ids(parts: Sequence[PartDraft]) -> list[str]:
     for part in parts:
         stem = re.sub(r"[^a-z0-9]+", "-", part.name.lower()).strip("-")
         stem = stem if stem[:1].isalpha() else f"strings-{part.strings}"
+        stem = part.told.identity or stem if part.told is not None else stem
         name, number = stem, 2
         while name in ids:
             name, number = f"{stem}-{number}", number + 1

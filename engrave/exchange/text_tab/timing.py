@@ -6,12 +6,14 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import zip_longest
 
 from engrave.exchange.text_tab.cells import Cell
 from engrave.exchange.text_tab.fill import Item, fill, guess_onsets
 from engrave.exchange.text_tab.parts import Draft, PartDraft, cut_draft
 from engrave.exchange.text_tab.remark import RemarkLog
 from engrave.exchange.text_tab.rhythm import RhythmRow, exact_rhythm, reaches, sign_over
+from engrave.exchange.text_tab.rows import BARS, PICKUP
 from engrave.theory.metre import Metre, parse_metre
 
 _COMMON = Metre((4,), 4)
@@ -77,13 +79,14 @@ def set_times(parts: Sequence[PartDraft], stated: str, log: RemarkLog) -> list[T
     for part in parts:
         part.drafts = _cut_crowded(part.drafts, base, log)
     measures: list[TimedMeasure] = []
-    current = base
-    count = max((len(part.drafts) for part in parts), default=0)
-    for index in range(count):
-        row = [part.drafts[index] if index < len(part.drafts) else None for part in parts]
+    current, pickup = base, Fraction(0)
+    rows = list(zip_longest(*(part.drafts for part in parts)))
+    for index, row in enumerate(rows):
         current = next((m for d in row if d is not None and (m := read_time(d.time))), current)
-        pickup = measures[0].length if measures and measures[0].pickup else None
-        measures.append(_time_measure(row, current, index, count, pickup, log))
+        following = rows[index + 1] if index + 1 < len(rows) else ()
+        measure = _time_measure(row, current, index, following, pickup, log)
+        pickup = measure.length if measure.pickup else pickup
+        measures.append(measure)
     for number in range(len(parts)):
         column = [timed for measure in measures if (timed := measure.parts[number]) is not None]
         _hold([timed.items for timed in column])
@@ -185,14 +188,23 @@ def _cut_crowded(drafts: Sequence[Draft], base: Metre, log: RemarkLog) -> list[D
 
 
 def _time_measure(
-    row: Sequence[Draft | None], metre: Metre, index: int, count: int, pickup: Fraction | None, log: RemarkLog
+    row: Sequence[Draft | None],
+    metre: Metre,
+    index: int,
+    following: Sequence[Draft | None],
+    pickup: Fraction,
+    log: RemarkLog,
 ) -> TimedMeasure:
-    """One measure: the first part with a row decides how long it is. `pickup` is how long the pickup lasts."""
+    """One measure: the first part with a row decides how long it is.
+
+    `following` is the measure after it, empty for the last; `pickup` how long the last pickup was, 0 without one.
+    """
     exact = next((d for d in row if d is not None and d.exact is not None), None)
     length = exact.exact.length if exact is not None and exact.exact is not None else metre.length
-    starts_early = index == 0 and count > 1 and length < metre.length
-    ends = index == count - 1 or any(draft is not None and draft.bar.closes for draft in row)
-    ends_early = pickup is not None and ends and length == metre.length - pickup
+    short = length < metre.length
+    starts_early = _is_pickup(row) or (index == 0 and bool(following) and short)
+    ends = not following or _is_pickup(following) or any(d is not None and d.bar.closes for d in row)
+    ends_early = pickup > 0 and ends and length == metre.length - pickup
     if length != metre.length and not starts_early and not ends_early:
         if exact is not None:
             what = f"measure {index + 1}: its rhythm lasts {metre_of(length).text} where {metre.text} is expected"
@@ -202,6 +214,12 @@ def _time_measure(
     for draft in row:
         measure.parts.append(None if draft is None else _time_part(draft, length, index, log))
     return measure
+
+
+def _is_pickup(row: Sequence[Draft | None]) -> bool:
+    """Whether the row of bars calls a measure a pickup."""
+    entries = [entry for draft in row if draft is not None for entry in draft.entries]
+    return any(entry.row == BARS and PICKUP in entry.text.split(", ") for entry in entries)
 
 
 def _time_silence(draft: Draft) -> Timed:

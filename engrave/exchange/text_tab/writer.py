@@ -7,13 +7,14 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.exchange.text_tab.blocks import read_tab_line
+from engrave.exchange.text_tab.part_lines import part_labels, write_part_line
 from engrave.exchange.text_tab.rhythm import read_rhythm_row
 from engrave.exchange.text_tab.rows import CHORDS, ENDING
 from engrave.exchange.text_tab.table import ReadingTable, reading_table
 from engrave.exchange.text_tab.words import chord_row
 from engrave.exchange.text_tab.writer_cells import Spelled, spell_note
 from engrave.exchange.text_tab.writer_layout import Frame, Laid, lay_out
-from engrave.exchange.text_tab.writer_losses import find_losses
+from engrave.exchange.text_tab.writer_losses import find_losses, keeps_parts, read_back
 from engrave.exchange.text_tab.writer_music import Music, part_music
 from engrave.exchange.text_tab.writer_rows import (
     Place,
@@ -33,15 +34,18 @@ from engrave.exchange.text_tab.writer_words import (
     is_head_tempo,
     is_label,
     is_plain_text,
+    string_letters,
     string_names,
 )
 from engrave.score.structure import Barline, Measure, Part, Score
 
-_MOST_PARTS = 7
-"""Parts with names that the reader tells apart."""
+_MOST_NAMED = 7
+"""Parts that the reader tells apart by their names alone."""
 _MOST_STRINGS, _FEWEST_STRINGS = 8, 4
 """Strings of a block."""
 _USUAL_TIMES = 2
+_Heading = tuple[str, list[str]]
+"""What stands over the blocks of a part, and the names of its strings."""
 _GAPS = (1, 2, 4, 8)
 """Dashes between notes that are tried until every string line has enough of them to be known as one."""
 
@@ -68,22 +72,43 @@ def write_text_tab(score: Score, width: int = 100) -> tuple[str, list[str]]:
     Lines break at bar lines; a measure wider than `width` has a line of its own. Parts without strings are left out.
     """
     table = reading_table()
-    fretted = [part for part in score.parts if _FEWEST_STRINGS <= part.instrument.strings <= _MOST_STRINGS]
-    parts = fretted[:_MOST_PARTS]
+    parts = [part for part in score.parts if _FEWEST_STRINGS <= part.instrument.strings <= _MOST_STRINGS]
     if not parts:
         return "", ["Nothing is written: no part has four to eight strings."]
+    if len(parts) <= _MOST_NAMED:
+        names = block_names(parts, table)
+        strings = [string_names(part, name, table) for part, name in zip(parts, names)]
+        text = _write(score, parts, list(zip(names, strings)), head_lines(score, parts), width, table)
+        back = read_back(text)
+        if keeps_parts(parts, back):
+            return text, find_losses(score, parts, back)
+    labels = part_labels(parts)
+    head = [*head_lines(score, parts, False), *map(write_part_line, parts, labels)]
+    names = [f"{label}:" for label in labels] if len(parts) > 1 else [""]
+    strings = [string_letters(part) for part in parts]
+    text = _write(score, parts, list(zip(names, strings)), head, width, table)
+    return text, find_losses(score, parts, read_back(text))
+
+
+def _write(
+    score: Score,
+    parts: Sequence[Part],
+    heads: Sequence[_Heading],
+    lines: list[str],
+    width: int,
+    table: ReadingTable,
+) -> str:
+    """The text; `heads` tell what the blocks of each part are called, `lines` are those at the head."""
     plan = range(len(score.measures))
-    names = block_names(parts, table)
-    columns = [_column(score, part, name, parts, table) for part, name in zip(parts, names)]
+    columns = [_column(score, part, head, parts, table) for part, head in zip(parts, heads)]
     laid = [[_lay(score, column, index) for index in range(len(score.measures))] for column in columns]
     columns = [column._replace(margin=_margin(score, column)) for column in columns]
-    blocks = ["\n".join(head_lines(score, parts)) + "\n"]
+    blocks = ["\n".join(lines) + "\n"]
     for system in _systems(score, columns, laid, plan, width, table):
         for number, column in enumerate(columns):
             above = _words(score, system[0], column, number == 0, len(blocks) == 1, table)
             blocks.append("\n".join([*above, *_block(score, column, laid[number], system)]) + "\n")
-    text = "\n".join(blocks)
-    return text, find_losses(score, parts, text)
+    return "\n".join(blocks)
 
 
 def _is_known(row: str) -> bool:
@@ -91,7 +116,7 @@ def _is_known(row: str) -> bool:
     return read_tab_line(1, f"e|{row}|") is not None
 
 
-def _column(score: Score, part: Part, name: str, parts: Sequence[Part], table: ReadingTable) -> _Column:
+def _column(score: Score, part: Part, head: _Heading, parts: Sequence[Part], table: ReadingTable) -> _Column:
     """A part with its notes as text; `parts` are all that are written."""
     leads = part is parts[0]
     music = part_music(part, score.measures, parts)
@@ -114,7 +139,7 @@ def _column(score: Score, part: Part, name: str, parts: Sequence[Part], table: R
         if leads:
             said[index] += shared_words(shared, before, _told(shared, before, len(score.measures), table))
         before = shared
-    return _Column(part, name, string_names(part, name, table), music, cells, said, 0, leads)
+    return _Column(part, *head, music, cells, said, 0, leads)
 
 
 def _margin(score: Score, column: _Column) -> int:

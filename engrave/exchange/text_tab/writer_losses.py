@@ -19,13 +19,22 @@ Losses = dict[str, dict[int, None]]
 """What is lost, with the numbers of the measures."""
 
 
-def find_losses(score: Score, parts: Sequence[Part], text: str) -> list[str]:
-    """Sentences that say what of `score` does not come back from `text`.
+def read_back(text: str) -> Score | None:
+    """The score that the reader makes of `text`."""
+    return read_text_score(dump_score(read_text_tab(text.encode()).tree), ProblemLog("text tab"))
 
-    `parts` are those written.
-    """
-    log = ProblemLog("text tab")
-    back = read_text_score(dump_score(read_text_tab(text.encode()).tree), log)
+
+def keeps_parts(parts: Sequence[Part], back: Score | None) -> bool:
+    """Whether names, tunings and instruments of the parts have come back."""
+    return (
+        back is not None
+        and len(back.parts) == len(parts)
+        and not any(_differing(_part(part), _part(other)) for part, other in zip(parts, back.parts))
+    )
+
+
+def find_losses(score: Score, parts: Sequence[Part], back: Score | None) -> list[str]:
+    """Sentences that say what of `score` does not come back; `parts` are those written, `back` is what was read."""
     sentences = [f"{part.name}: the part is left out." for part in score.parts if part not in parts]
     if back is None or len(back.parts) != len(parts) or len(back.measures) != len(score.measures):
         return [*sentences, "The text is not read back as the same measures and parts."]

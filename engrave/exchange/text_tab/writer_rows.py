@@ -129,7 +129,7 @@ def shared_words(measure: Measure, before: Measure | None, told: frozenset[str])
         jumps.append(repeat.jump.value)
     if measure.label and "label" not in told and is_entry(measure.label):
         said.append(Said(rows.LABEL, start, measure.label))
-    bars = [f"{word} {value}" for word, value in _bar_facts(measure, before, told)]
+    bars = [f"{word} {value}".strip() for word, value in _bar_facts(measure, before, told)]
     if measure.tempo is not None and "tempo" not in told and is_entry(tempo_text(measure.tempo)):
         said.append(Said(rows.TEMPO, start, tempo_text(measure.tempo)))
     if bars:
@@ -142,7 +142,10 @@ def shared_words(measure: Measure, before: Measure | None, told: frozenset[str])
 def _bar_facts(measure: Measure, before: Measure | None, told: frozenset[str]) -> Iterator[tuple[str, str]]:
     """What the row of bars tells: (word, value)."""
     usual = (0 if measure.pickup else 1) if before is None else _next_number(before)
-    if measure.number != usual:
+    inside = measure.pickup and before is not None
+    if measure.pickup and (inside or measure.length >= measure.metre.length):
+        yield rows.PICKUP, ""
+    if measure.number != usual or inside:
         yield "number", str(measure.number)
     if before is not None and measure.key != before.key:
         yield "key", measure.key.name

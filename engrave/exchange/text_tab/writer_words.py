@@ -28,8 +28,11 @@ _LONGEST_TEXT = 60
 _FAMILIES = {"twelve-string-guitar": "guitar", "voice": ""}
 
 
-def head_lines(score: Score, parts: Sequence[Part]) -> list[str]:
-    """The lines at the head: titles, credits, tempo, tuning, capo, key and time, each where the score has it."""
+def head_lines(score: Score, parts: Sequence[Part], tunings: bool = True) -> list[str]:
+    """The lines at the head: titles, credits, tempo, tuning, capo, key and time, each where the score has it.
+
+    Without tuning and capo where other lines tell of the parts (`tunings` False).
+    """
     first = score.measures[0]
     capos = {part.instrument.capo for part in parts}
     headings = [
@@ -39,8 +42,8 @@ def head_lines(score: Score, parts: Sequence[Part]) -> list[str]:
         ("Words", score.credits.words),
         ("Arrangement", score.credits.arrangement),
         ("Tempo", tempo_text(first.tempo) if is_head_tempo(first.tempo) else ""),
-        ("Tuning", _tuning(parts[0]) if len(parts) == 1 else ""),
-        ("Capo", str(capos.pop()) if len(capos) == 1 and capos != {0} else ""),
+        ("Tuning", _tuning(parts[0]) if tunings and len(parts) == 1 else ""),
+        ("Capo", str(capos.pop()) if tunings and len(capos) == 1 and capos != {0} else ""),
         ("Key", first.key.name if first.key != Key(0) else ""),
         ("Time", first.metre.text),
     ]
@@ -123,12 +126,18 @@ def _family(instrument: Instrument) -> str:
     )
 
 
-def string_names(part: Part, name: str, table: ReadingTable) -> list[str]:
-    """What the strings are called, thinnest first: by letters where they tell the tuning, else with octaves."""
-    tuning = part.instrument.tuning
+def string_letters(part: Part) -> list[str]:
+    """The letters of the strings, thinnest first; a small one where the thickest has the same."""
     letters = list(part.instrument.string_names)
     if letters[0] in letters[1:] and len(letters[0]) == 1:
         letters[0] = letters[0].lower()
+    return letters
+
+
+def string_names(part: Part, name: str, table: ReadingTable) -> list[str]:
+    """What the strings are called, thinnest first: by letters where they tell the tuning, else with octaves."""
+    tuning = part.instrument.tuning
+    letters = string_letters(part)
     family = instrument_family(name, table)
     full = [pitch.name for pitch in tuning]
     for names in (letters, full):

@@ -1,0 +1,173 @@
+"""Lines at the head that tell of a part what neither its name nor its strings do.
+
+`Part: Anna; id lead; banjo; capo 2; tuning G4 D3 G3 B3 D4` is about the blocks that are headed `Anna:`.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from engrave.exchange.text_tab.blocks import Block
+from engrave.exchange.text_tab.text_lines import plain_words
+from engrave.score.structure import Part, View
+from engrave.theory.clef import Clef
+from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning
+from engrave.theory.pitch import parse_pitch
+
+_LINE = re.compile(r"\s*Part:\s*(?P<label>[^;]+?)\s*;\s*(?P<rest>.*\S)\s*")
+_PIECE = re.compile(
+    r"id (?P<id>[A-Za-z][A-Za-z0-9_-]*)|name (?P<name>.+)|called (?P<called>.+)|tuning (?P<tuning>.+)"
+    r"|capo (?P<capo>\d|1[0-2])|(?P<frets>[1-9]|[12]\d|3[0-6]) frets|clef (?P<clef>[a-z8-]+)"
+    r"|octave (?P<octave>-?[012])|scale (?P<scale>\d{3,4}(?:\.\d+)?) mm|view (?P<view>[a-z+-]+)|(?P<preset>[a-z0-9-]+)"
+)
+_SHORTEST, _LONGEST = 100, 2000
+"""Millimetres of a scale length in the score language."""
+
+
+@dataclass(frozen=True, slots=True)
+class PartLine:
+    """What a line tells: what the blocks are headed by, the part's name and id ("": none told), its instrument, its view.
+
+    `keys` are those of a mapping that describes the instrument in the score language.
+    """
+
+    label: str
+    name: str
+    identity: str
+    instrument: Instrument
+    view: str = ""
+    keys: dict[str, Any] = field(default_factory=dict)
+
+
+def take_part_lines(blocks: Sequence[Block]) -> list[PartLine]:
+    """The lines about parts over the first block; the blocks that they are about are given their part.
+
+    The lines, and those that head blocks, are taken away.
+    """
+    found: list[PartLine] = []
+    for line in blocks[0].above if blocks else ():
+        part = read_part_line(line.text)
+        if part is not None and part.label not in {other.label for other in found}:
+            found.append(part)
+    if not found:
+        return []
+    labels = {f"{part.label}:": part.label for part in found}
+    for block in blocks:
+        block.above = [line for line in block.above if read_part_line(line.text) is None]
+        heads = [line for line in block.above if plain_words(line.text) in labels]
+        block.above = [line for line in block.above if line not in heads]
+        block.part = labels[plain_words(heads[-1].text)] if heads else ""
+        if not heads and len(found) == 1:
+            block.part = found[0].label
+    return found
+
+
+def read_part_line(text: str) -> PartLine | None:
+    """What a line tells of a part; None when it is no such line, or one of its pieces is none."""
+    match = _LINE.fullmatch(text)
+    if match is None:
+        return None
+    told: dict[str, str] = {}
+    for piece in match["rest"].split(";"):
+        found = _PIECE.fullmatch(piece.strip())
+        if found is None or found.lastgroup is None or found.lastgroup in told:
+            return None
+        told[found.lastgroup] = found[found.lastgroup]
+    label = plain_words(match["label"])
+    try:
+        instrument, keys = _instrument(told)
+    except ValueError:
+        return None
+    view = told.get("view", "")
+    if view and view not in {known.value for known in View}:
+        return None
+    return PartLine(label, told.get("name", label), told.get("id", ""), instrument, view, keys)
+
+
+def _instrument(told: dict[str, str]) -> tuple[Instrument, dict[str, Any]]:
+    """The instrument that the pieces of a line tell, and its keys. Raises ValueError."""
+    preset = told.get("preset", "guitar")
+    if preset not in PRESETS or not PRESETS[preset].tuning:
+        raise ValueError(preset)
+    keys: dict[str, Any] = {"preset": preset}
+    instrument = PRESETS[preset]
+    if "called" in told:
+        keys["name"] = told["called"]
+    if "frets" in told:
+        keys["frets"] = int(told["frets"])
+    if "clef" in told:
+        keys["clef"] = Clef(told["clef"]).value
+    if "octave" in told:
+        keys["octave"] = int(told["octave"])
+    if "scale" in told:
+        keys["scale-length"] = float(told["scale"])
+        if not _SHORTEST <= keys["scale-length"] <= _LONGEST:
+            raise ValueError(told["scale"])
+    tuning = instrument.tuning
+    if "tuning" in told:
+        names = TUNINGS.get(told["tuning"], tuple(told["tuning"].split()))
+        tuning = tuple(reversed([parse_pitch(name) for name in names]))
+    frets = keys.get("frets", instrument.frets)
+    return replace(instrument, tuning=tuning, frets=frets, capo=int(told.get("capo", 0))), keys
+
+
+def write_part_line(part: Part, label: str) -> str:
+    """The line that tells all of a part whose blocks are headed by `label`."""
+    return "; ".join([f"Part: {label}", *_pieces(part, label)])
+
+
+def _pieces(part: Part, label: str) -> Iterator[str]:
+    own = part.instrument
+    preset = _preset(own)
+    yield f"id {part.id}"
+    if part.name != label and _is_plain(part.name):
+        yield f"name {part.name}"
+    yield preset.name
+    if own.name != preset.name:
+        yield f"called {own.name}"
+    if own.tuning != preset.tuning:
+        known = [name for name, pitches in TUNINGS.items() if parse_tuning(pitches) == own.tuning]
+        yield f"tuning {known[0] if known else ' '.join(pitch.name for pitch in reversed(own.tuning))}"
+    if own.capo:
+        yield f"capo {own.capo}"
+    if own.frets != preset.frets:
+        yield f"{own.frets} frets"
+    if own.clef is not preset.clef:
+        yield f"clef {own.clef.value}"
+    if own.octave != preset.octave:
+        yield f"octave {own.octave}"
+    if own.scale_length != preset.scale_length:
+        yield f"scale {own.scale_length:g} mm"
+    if part.view is not None:
+        yield f"view {part.view.value}"
+
+
+def _preset(own: Instrument) -> Instrument:
+    """The preset that an instrument was made from: by its name, else by what no piece of a line can tell."""
+    fitting = [
+        preset
+        for preset in PRESETS.values()
+        if preset.first_frets == own.first_frets
+        and (preset.tuning == own.usual_tuning or len(preset.tuning) != own.strings)
+        and preset.tuning
+    ]
+    return next(
+        (preset for preset in fitting if preset.name == own.name), (fitting or [PRESETS["guitar"]])[0]
+    )
+
+
+def part_labels(parts: Sequence[Part]) -> list[str]:
+    """What the blocks of each part are headed by where lines tell of the parts: their names, as far as they can be."""
+    labels: list[str] = []
+    for number, part in enumerate(parts, 1):
+        able = _is_plain(part.name) and part.name not in labels and "|" not in part.name
+        labels.append(part.name if able and "--" not in part.name else f"Part {number}")
+    return labels
+
+
+def _is_plain(name: str) -> bool:
+    """Whether a name comes back from a line about a part."""
+    return bool(name) and plain_words(name) == name and ";" not in name
