@@ -28,6 +28,8 @@ from engrave.score.structure import View
 DONE, WRONG_INPUT, WRONG_USE = 0, 1, 2
 """Exit statuses."""
 _STREAM = "-"
+_MOST_SHAPES = 500
+"""Nobody reads more shapes of one chord (house rule)."""
 
 
 def _press(options: argparse.Namespace) -> Press:
@@ -84,8 +86,8 @@ def _shapes(options: argparse.Namespace) -> int:
 
 def _check_shapes(options: argparse.Namespace) -> str:
     """What is wrong with the options, in words; "" when nothing is."""
-    if options.most < 1 or options.below < 1:
-        return "--most and --below must be 1 or more"
+    if not 1 <= options.most <= _MOST_SHAPES or options.below < 1:
+        return f"--most must be 1 to {_MOST_SHAPES}, --below 1 or more"
     if not 10 <= options.dpi <= 2400:
         return "--dpi must be 10 to 2400"
     if options.name and options.form != ShapesForm.TEXT.value:

@@ -32,7 +32,7 @@ _USUAL_MOST = 6
 _USUAL_HIGHEST = 15
 """Shapes beyond are not looked for unless asked (house rule)."""
 _MOST_STRINGS_WITHOUT_BASS = 4
-"""On so few strings any tone may be the lowest: there is no room for a bass (house rule)."""
+"""On so few strings any tone may be the lowest, though the root is better (house rule)."""
 _FULL = 4
 """Fewer strings sound thin (house rule)."""
 _STRINGS_A_TONE = 2
@@ -84,8 +84,12 @@ def find_shapes(name: ChordName, neck: Neck, hand: Hand, wish: ShapeWish = USUAL
 
 def allows_inversions(neck: Neck) -> bool:
     """True where any tone may be lowest without being asked: few strings, or strings not in the order of their pitches."""
-    low_first = strings_of(neck).open_midi
-    return len(low_first) <= _MOST_STRINGS_WITHOUT_BASS or list(low_first) != sorted(low_first)
+    return len(neck.open_midi) <= _MOST_STRINGS_WITHOUT_BASS or is_reentrant(neck)
+
+
+def is_reentrant(neck: Neck) -> bool:
+    """True where strings are not in the order of their pitches: no tone is heard as the bass (common practice, no source)."""
+    return list(neck.open_midi) != sorted(neck.open_midi, reverse=True)
 
 
 class _Search:
@@ -103,7 +107,7 @@ class _Search:
         self._tones: ChordTones = tones
         self._enough = len(tones.all) + 1
         self._spare = max(0, len(neck.open_midi) - _STRINGS_A_TONE * len(tones.all))
-        self._root = None if allows_inversions(neck) or name.bass is not None else tones.root
+        self._root = None if is_reentrant(neck) or name.bass is not None else tones.root
         self._found: list[tuple[float, int, int, RankedShape]] = []
 
     def run(self) -> list[RankedShape]:

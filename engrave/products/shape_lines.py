@@ -9,7 +9,7 @@ from engrave.fingering.shapes import RankedShape
 from engrave.theory.chord_name import ChordName, chord_letters
 from engrave.theory.chord_naming import FoundName
 from engrave.theory.chord_shape import ChordShape
-from engrave.theory.instrument import Instrument, letter_name
+from engrave.theory.instrument import Instrument
 from engrave.theory.pitch import STEPS
 from engrave.theory.roman import roman
 from engrave.writing.dump import key_text, scalar
@@ -31,7 +31,7 @@ def describe_instrument(instrument: Instrument) -> str:
     name = instrument.name.replace("-", " ")
     parts = [name[:1].upper() + name[1:]]
     if instrument.names_its_strings:
-        parts.append("Tuning: " + " ".join(letter_name(pitch) for pitch in reversed(instrument.tuning)))
+        parts.append("Tuning: " + " ".join(reversed(instrument.string_names)))
     if instrument.capo:
         parts.append(f"Capo {roman(instrument.capo)}")
     return "  ·  ".join(parts)

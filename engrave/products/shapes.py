@@ -168,16 +168,17 @@ def _strains(found: Sequence[Chord], hand: Hand) -> bool:
 def _sheet(
     found: Sequence[Chord], instrument: Instrument, caution: str, wish: ShapesWish, log: ProblemLog
 ) -> Answer:
-    """A page of grids, a row for each chord."""
+    """Pages of grids, a new row for each chord."""
     style, style_log = load_style(wish.style or _USUAL_STYLE, "shapes", None, "en")
     problems = (*log.problems, *style_log.in_order())
     if style is None:
         return Answer(problems)
-    items: list[Item] = [
-        Shapes(tuple(NamedShape(chord.name, ranked.shape) for ranked in chord.shapes), columns=_COLUMNS)
-        for chord in found
-        if chord.shapes
-    ]
+    items: list[Item] = []
+    for chord in found:
+        for first in range(0, len(chord.shapes), _COLUMNS):
+            row = chord.shapes[first : first + _COLUMNS]
+            grids = tuple(NamedShape(chord.name, ranked.shape) for ranked in row)
+            items.append(Shapes(grids, columns=_COLUMNS))
     if caution:
         words = caution[0].upper() + caution[1:] + "."
         items.append(Note("caution", (Paragraph((Run(words),), NOWHERE),)))

@@ -1,7 +1,8 @@
 """Which tones of a chord a shape must sound, which it may leave out, and what may be its lowest.
 
-Common practice, no source: the fifth is left out first, then ninth and eleventh of big chords, the root only where another
-player has it; third and seventh stay. A fifth that the name changes (b5, #5) stays too.
+Common practice, no source: the fifth is left out first, then the ninth of elevenths and thirteenths (whose eleventh is not
+meant at all, see `chord_name.py`), the root only where another player has it; third and seventh stay. A fifth that the name
+changes (b5, #5) stays too.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from typing import NamedTuple
 from engrave.theory.chord_name import ChordName, pitch_classes, root_semitone
 from engrave.theory.pitch import SEMITONES
 
-_SECOND, _FOURTH, _FIFTH = 2, 5, 7
+_SECOND, _FIFTH = 2, 7
 _THIRDS = frozenset({3, 4})
 _SEVENTHS = frozenset({10, 11})
 _ALTERED = frozenset({1, 3, 6, 8})
@@ -84,14 +85,11 @@ def chord_tones(name: ChordName, rootless: bool = False) -> ChordTones:
 def _may_be_left_out(name: ChordName, tones: frozenset[int]) -> set[int]:
     """Semitones over the root."""
     found = set()
-    has_third = bool(tones & _THIRDS)
-    has_character = has_third or bool(tones & _SEVENTHS)
+    has_character = bool(tones & (_THIRDS | _SEVENTHS))
     if _FIFTH in tones and len(tones) >= _FEWEST and has_character:
         found.add(_FIFTH)
     number = re.match(r"6/9|69|13|11|9|7|6|5|4|2", name.extension)
     stack = number.group(0) if number else ""
     if stack in ("11", "13") or (stack == "9" and "#11" in name.extension):
         found.add(_SECOND)
-    if stack == "13" and has_third:
-        found.add(_FOURTH)
     return found & tones
