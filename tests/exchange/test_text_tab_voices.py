@@ -211,3 +211,37 @@ def test_two_busy_voices_come_back(data, width):
     written, lost = write_text_tab(found, width)
     twin = loaded(read_text_tab(written.encode()).tree)
     assert (differences(found, twin), lost) == ({}, []), written
+
+
+DENSE = write_text_tab(
+    read(
+        "score: 1\nparts:\n  - {id: lead, name: Anna, instrument: banjo, capo: 2}\n  - {id: two, name: Two}\nmeasures:\n"
+        "  - parts: {lead: {notes: [grace 1/8: {1: 3}, 1/4: {1: 5}, 3 in 2 of 1/8: [1/8: {1: 3}, 5 in 4 of 1/16: [{1: 2}, rest, {1: 1}, tie, {1: 1, 2: 0}]],"
+        " 1/2: {1: tie, 3: 2}, after-grace 1/16: {1: 1}], bass: [1/2: {5: 3, 4: 0}, 1/4: tie, 1/4: {4: 2, 5: tie}]},"
+        " two: {notes: [1/2: [slash, rest]], bass: [1/1: {6: 3}]}}\n"
+        "  - parts: {lead: {measure-repeat: 1}, two: {notes: rest, bass: [1/1: tie]}}\n  - {multiple-rest: 3}\n"
+        "  - {pickup: true, parts: {lead: {notes: [1/8: {1: x}]}, two: {notes: [1/8: rest]}}}\n"
+    )
+)[0]
+
+
+@given(
+    st.lists(
+        st.tuples(
+            st.integers(0, len(DENSE) - 1),
+            st.integers(0, 3),
+            st.text("123456789:=_/<>%()rqhes.x; -|", max_size=3),
+        ),
+        max_size=20,
+    )
+)
+@settings(max_examples=300, suppress_health_check=QUIET)
+def test_damaged_rows_of_values_make_a_score_or_none(changes):
+    text = DENSE
+    for place, cut, new in changes:
+        text = text[:place] + new + text[place + cut :]
+    try:
+        tree = read_text_tab(text.encode()).tree
+    except ValueError:
+        return
+    loaded(tree)

@@ -10,6 +10,7 @@ from itertools import zip_longest
 
 from engrave.exchange.text_tab.cells import Cell
 from engrave.exchange.text_tab.fill import Item, fill, guess_onsets
+from engrave.exchange.text_tab.holding import collide, hold_voice
 from engrave.exchange.text_tab.parts import Draft, PartDraft, cut_draft
 from engrave.exchange.text_tab.remark import RemarkLog
 from engrave.exchange.text_tab.rhythm import RhythmRow, exact_rhythm, reaches, sign_over
@@ -88,49 +89,26 @@ def set_times(parts: Sequence[PartDraft], stated: str, log: RemarkLog) -> list[T
         pickup = measure.length if measure.pickup else pickup
         measures.append(measure)
     for number in range(len(parts)):
-        column = [timed for measure in measures if (timed := measure.parts[number]) is not None]
-        _hold([timed.items for timed in column])
-        _hold([timed.lower or [] for timed in column])
-        _check_repeats([measure.parts[number] for measure in measures], log)
+        column = [measure.parts[number] for measure in measures]
+        _hold([timed for timed in column if timed is not None], log)
+        _check_repeats(column, log)
     return measures
 
 
-def _hold(voices: Sequence[list[Item]]) -> None:
-    """Give every held event of a voice the notes that it holds; with nothing before it, it is a rest."""
+def _hold(column: Sequence[Timed], log: RemarkLog) -> None:
+    """Give every held event of a part the notes that it holds, and see that two voices do not need one string."""
     before: tuple[Cell, ...] = ()
-    for items in voices:
-        for index, item in enumerate(items):
-            early, before = _hold_graces(item.before, before)
-            whole, before = _hold_one(item, before)
-            late, before = _hold_graces(item.after, before) if whole.sounds else ((), before)
-            items[index] = whole._replace(before=early if whole.sounds else (), after=late)
-        if not any(item.sounds for item in items):
-            before = ()
-
-
-def _hold_graces(
-    graces: Sequence[Item], before: tuple[Cell, ...]
-) -> tuple[tuple[Item, ...], tuple[Cell, ...]]:
-    """Grace notes with what they hold, and the notes that sound after them."""
-    kept: list[Item] = []
-    for grace in graces:
-        held, before = _hold_one(grace, before)
-        kept.extend([held] if held.sounds else [])
-    return tuple(kept), before
-
-
-def _hold_one(item: Item, before: tuple[Cell, ...]) -> tuple[Item, tuple[Cell, ...]]:
-    """An event with the notes that it holds of those `before`, and the notes that sound after it."""
-    if item.tied:
-        item = item._replace(cells=before, tied=bool(before))
-    elif item.ties:
-        struck = {cell.string for cell in item.cells}
-        held = tuple(cell for cell in before if cell.string in item.ties and cell.string not in struck)
-        both = tuple(sorted((*item.cells, *held), key=lambda cell: cell.string))
-        whole = not struck and len(held) == len(before)
-        ties = () if whole else tuple(cell.string for cell in held)
-        item = item._replace(cells=both, tied=whole and bool(held), ties=ties)
-    return item, item.cells
+    under: tuple[Cell, ...] = ()
+    for timed in column:
+        before = hold_voice(timed.items, before)
+        under = hold_voice(timed.lower or [], under)
+        if timed.lower and collide(timed.items, timed.lower):
+            log.add(
+                "dropped",
+                *timed.draft.place,
+                "the row under the strings: both voices need one string at once",
+            )
+            timed.lower, under = None, ()
 
 
 def _read_rows(part: PartDraft, metre: Metre | None, log: RemarkLog) -> None:
@@ -202,7 +180,7 @@ def _time_measure(
     exact = next((d for d in row if d is not None and d.exact is not None), None)
     length = exact.exact.length if exact is not None and exact.exact is not None else metre.length
     short = length < metre.length
-    starts_early = _is_pickup(row) or (index == 0 and bool(following) and short)
+    starts_early = short and (_is_pickup(row) or (index == 0 and bool(following)))
     ends = not following or _is_pickup(following) or any(d is not None and d.bar.closes for d in row)
     ends_early = pickup > 0 and ends and length == metre.length - pickup
     if length != metre.length and not starts_early and not ends_early:

@@ -143,7 +143,7 @@ def _bar_facts(measure: Measure, before: Measure | None, told: frozenset[str]) -
     """What the row of bars tells: (word, value)."""
     usual = (0 if measure.pickup else 1) if before is None else _next_number(before)
     inside = measure.pickup and before is not None
-    if measure.pickup and (inside or measure.length >= measure.metre.length):
+    if inside:
         yield rows.PICKUP, ""
     if measure.number != usual or inside:
         yield "number", str(measure.number)
