@@ -55,6 +55,11 @@ def _place(options: argparse.Namespace) -> int:
         not options.no_fingers,
         options.anew,
         options.why,
+        options.tuning,
+        options.capo,
+        options.instrument,
+        options.key,
+        options.semitones,
     )
     outcome = place_notes(options.file, options.output, wish)
     return _report([options.file], [outcome], options.quiet or options.output == _STREAM, checked=False)

@@ -197,6 +197,14 @@ def _add_place(commands: Any) -> None:
     )
     place.add_argument("--no-fingers", action="store_true", help="strings and frets only")
     place.add_argument("--anew", action="store_true", help="choose again what is already written")
+    moving = place.add_argument_group("the same music elsewhere", "what still lies where it lay stays there")
+    moving.add_argument(
+        "--tuning", default="", metavar="NAME|PITCHES", help='"drop D", or "D2 A2 D3 G3 B3 E4"'
+    )
+    moving.add_argument("--capo", type=int, metavar="FRET", help="another capo, the same sound")
+    moving.add_argument("--instrument", default="", metavar="NAME", help="another instrument")
+    moving.add_argument("--key", default="", metavar="KEY", help="another key, the near way: A major")
+    moving.add_argument("--semitones", type=int, metavar="N", help="up, or down with a minus")
     place.add_argument("--why", action="store_true", help="explain every choice, and name the next best")
     place.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
 

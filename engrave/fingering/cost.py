@@ -12,7 +12,16 @@ from engrave.fingering.grips import Grip
 from engrave.fingering.hand import Hand
 from engrave.fingering.neck import Neck
 
-GRIP_TERMS = ("position", "stretch", "extension", "fingers", "bend", "open strings", "barre")
+GRIP_TERMS = (
+    "position",
+    "stretch",
+    "extension",
+    "fingers",
+    "bend",
+    "open strings",
+    "barre",
+    "string changed",
+)
 """The terms of one grip."""
 MOVE_TERMS = ("shift", "string crossing", "finger jump", "kept fingers", "legato broken", "note let go")
 """The terms of going from one grip to the next."""
@@ -31,6 +40,8 @@ class Asked(NamedTuple):
 
     struck: tuple[bool, ...]
     bends: tuple[bool, ...]
+    home: tuple[int, ...] = ()
+    """The strings that notes should keep, 0 for any; empty where none matters."""
 
 
 def grip_cost(
@@ -59,6 +70,8 @@ def grip_cost(
         bend,
         each * opened,
         barre,
+        hand.strings.changed
+        * sum(1 for spot, home in zip(grip.spots, asked.home) if home not in (0, spot.string)),
     )
 
 

@@ -96,6 +96,7 @@ class Strings(NamedTuple):
     open: float
     open_far: float
     open_avoided: float
+    changed: float
 
 
 class BarreCost(NamedTuple):

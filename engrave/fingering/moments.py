@@ -38,11 +38,15 @@ class NoteAt(NamedTuple):
 
 
 class Limits(NamedTuple):
-    """What the author asks of all choices. `position` 0 and `highest` 99 ask nothing."""
+    """What the author asks of all choices. `position` 0 and `highest` 99 ask nothing.
+
+    `keep_strings`: notes whose place is chosen should stay on the strings they have.
+    """
 
     avoid_open: bool = False
     highest: int = 99
     position: int = 0
+    keep_strings: bool = False
 
 
 NO_LIMITS = Limits()
@@ -68,6 +72,8 @@ class Want(NamedTuple):
     pitch: Pitch = Pitch(0, 0, 4)
     midi: int = 0
     also: tuple[NoteAt, ...] = ()
+    home: int = 0
+    """The string that the note had before the music was moved, which it should keep; 0 for none."""
     """Notes of another voice at the same pitch: one string sounds for both."""
 
 
@@ -179,6 +185,7 @@ def _want(
         item.at,
         note.pitch,
         note.pitch.midi - 12 * part.instrument.octave,
+        home=note.string if limits.keep_strings and note.chosen else 0,
     )
 
 

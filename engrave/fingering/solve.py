@@ -245,7 +245,11 @@ class Solver:
 def _signature(moment: Moment) -> _Signature:
     return (
         tuple(Note(want.places, want.finger) for want in moment.wants),
-        Asked(tuple(want.struck for want in moment.wants), tuple(want.bends for want in moment.wants)),
+        Asked(
+            tuple(want.struck for want in moment.wants),
+            tuple(want.bends for want in moment.wants),
+            tuple(want.home for want in moment.wants) if any(want.home for want in moment.wants) else (),
+        ),
     )
 
 

@@ -19,6 +19,7 @@ _MORE = {
     "bend": "a bend with fewer fingers behind it",
     "open strings": "open strings that ring on",
     "barre": "a barre",
+    "string changed": "another string than before",
     "shift": "a longer way for the hand",
     "string crossing": "more strings to cross",
     "finger jump": "a finger that jumps",

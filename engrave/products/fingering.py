@@ -12,7 +12,9 @@ from engrave.fingering.hand import Hand, load_hand
 from engrave.fingering.moments import Limits, locate
 from engrave.fingering.place import PlacedPart, change_notes, place_part, release
 from engrave.fingering.reach import CAUTION, find_wide
+from engrave.fingering.retune import follow_frets
 from engrave.fingering.why import explain_way
+from engrave.products.moving import move, tell_moved
 from engrave.products.place_wish import PlaceWish
 from engrave.reading.load import file_log, load_score, read_text_score
 from engrave.reading.settle import say_nearest
@@ -60,10 +62,15 @@ def find_hand(name: str, log: ProblemLog) -> Hand | None:
 
 
 def _place(text: str, score: Score, hand: Hand, wish: PlaceWish, log: ProblemLog) -> Chosen:
-    limits = Limits(wish.avoid_open, wish.highest, wish.position)
+    limits = Limits(wish.avoid_open, wish.highest, wish.position, wish.moves)
     wanted = _wanted(score, wish.parts, log)
-    parts: list[Part] = []
+    before = score
     report: list[str] = []
+    if wish.moves and not log.has_errors:
+        before, score = move(text, score, wanted, wish, hand, log)
+    if log.has_errors:
+        return Chosen(None, tuple(log.in_order()))
+    parts: list[Part] = []
     for part in score.parts:
         if part.id not in wanted:
             parts.append(part)
@@ -72,6 +79,10 @@ def _place(text: str, score: Score, hand: Hand, wish: PlaceWish, log: ProblemLog
         placed = place_part(score, opened, hand, limits, wish.fingers, wish.why)
         _tell(score, placed, log)
         parts.append(fix_places(placed.part))
+        if wish.moves:
+            old = before.parts[len(parts) - 1]
+            parts[-1] = follow_frets(old, parts[-1])
+            report.extend(tell_moved(before, old, parts[-1], log))
         if wish.why:
             report.extend(explain_way(score, placed))
     after = replace(score, parts=tuple(parts))
@@ -80,7 +91,12 @@ def _place(text: str, score: Score, hand: Hand, wish: PlaceWish, log: ProblemLog
             warn_of_reach(after, part, hand, log)
     if log.has_errors:
         return Chosen(None, tuple(log.in_order()), tuple(report))
-    return Chosen(rewrite_score(text, score, after), tuple(log.in_order()), tuple(report))
+    try:
+        new_text = rewrite_score(text, before, after)
+    except ValueError as error:
+        log.error(NOWHERE, str(error))
+        return Chosen(None, tuple(log.in_order()), tuple(report))
+    return Chosen(new_text, tuple(log.in_order()), tuple(report))
 
 
 def _wanted(score: Score, names: Sequence[str], log: ProblemLog) -> set[str]:

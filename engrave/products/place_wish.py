@@ -21,3 +21,16 @@ class PlaceWish(NamedTuple):
     fingers: bool = True
     anew: bool = False
     why: bool = False
+    tuning: str = ""
+    """A tuning by name, or pitches from the thickest string; "" leaves it."""
+    capo: int | None = None
+    instrument: str = ""
+    key: str = ""
+    semitones: int | None = None
+
+    @property
+    def moves(self) -> bool:
+        """True when the music goes to another tuning, capo, instrument or key."""
+        return bool(self.tuning or self.instrument or self.key) or not (
+            self.capo is None and self.semitones is None
+        )

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-_PLAIN = re.compile(r"[A-Za-z♯♭][\w♯♭ ./+'’,()&-]*[\w♯♭.)'’&+-]|[A-Za-z]")
+_PLAIN = re.compile(r"[A-Za-z♯♭](?:[\w♯♭ ./+'’,()&-]|(?<! )#)*(?:[\w♯♭.)'’&+-]|(?<! )#)|[A-Za-z]")
 """Text that YAML reads as text without quotes, inside flow collections too when it has no comma."""
 _WORDS_OF_YAML = frozenset(
     {"true", "false", "null", "yes", "no", "on", "off", "y", "n", "True", "False", "Null"}

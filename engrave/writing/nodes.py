@@ -55,6 +55,14 @@ class Node:
         """The node itself, or what an alias stands for."""
         return self.target.known if self.target is not None else self
 
+    @property
+    def plain(self) -> Any:
+        """The value as dicts, lists and scalars."""
+        node = self.known
+        if node.kind is Kind.MAP:
+            return {key: item.plain for key, item in node.entries()}
+        return [item.plain for item in node.items] if node.kind is Kind.LIST else node.value
+
     def find(self, key: str) -> int | None:
         """Where `key` stands among the entries of a mapping; None when it is not there."""
         return next((index for index, node in enumerate(self.keys) if node.known.text == key), None)
@@ -76,12 +84,14 @@ def read_nodes(text: str) -> Node:
     anchors: dict[str, Node] = {}
     root: Node | None = None
     for event in yaml.parse(text, Loader=_LOADER):
+        mark: Any = event.end_mark
+        end = mark.index
         node = _node(event, text, anchors)
         if node is None:
             if not isinstance(event, yaml.MappingEndEvent | yaml.SequenceEndEvent):
                 continue
             node = stack.pop()
-            node.end = event.end_mark.index if node.style is Style.FLOW else _last_end(node)
+            node.end = end if node.style is Style.FLOW else _last_end(node)
         if node.anchor and node.kind is not Kind.ALIAS:
             anchors[node.anchor] = node
         if isinstance(event, yaml.MappingStartEvent | yaml.SequenceStartEvent):

@@ -57,7 +57,9 @@ def test_the_shapes_of_the_books_are_among_the_first_three():
     assert len(OPEN_SHAPES) - len(missed) == 46
 
 
-@pytest.mark.parametrize("name", ["C", "A", "G", "E", "D", "Am", "Em", "Dm", "E7", "A7", "D7", "G7", "B7", "C7"])
+@pytest.mark.parametrize(
+    "name", ["C", "A", "G", "E", "D", "Am", "Em", "Dm", "E7", "A7", "D7", "G7", "B7", "C7"]
+)
 def test_the_first_chords_that_anybody_learns_come_first(name):
     assert rank_of(name) == 1
 
@@ -86,7 +88,9 @@ def test_every_shape_is_the_chord_and_can_be_held(neck, root, quality, inversion
             assert neck.reach(min(stopped), max(stopped)) == pytest.approx(ranked.reach)
             assert ranked.reach <= USUAL.reach.hard
             assert max(stopped) <= 15
-        assert all(bool(fret) == bool(finger) for fret, finger in zip(ranked.shape.frets, ranked.shape.fingers))
+        assert all(
+            bool(fret) == bool(finger) for fret, finger in zip(ranked.shape.frets, ranked.shape.fingers)
+        )
         assert all(ranked.shape.lets_sound(barre) for _, barre in ranked.shape.reaches)
         assert no_finger_lies_on_a_silent_string(ranked.shape)
         assert fingers_follow_the_frets(ranked.shape)

@@ -1,0 +1,249 @@
+"""The same music for another tuning, capo, instrument or key: what still lies where it lay stays, the rest is opened to choice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import NamedTuple
+
+from engrave.fingering.hand import Hand
+from engrave.fingering.neck import build_neck
+from engrave.fingering.place import change_notes
+from engrave.fingering.shapes import find_shapes
+from engrave.score.structure import ChordAt, Mark, Measure, NamedShape, Note, Part, Score, SpanAt
+from engrave.theory.chord_name import ChordName
+from engrave.theory.chord_shape import ChordShape
+from engrave.theory.instrument import Instrument
+from engrave.theory.key import Key
+from engrave.theory.pitch import Pitch
+from engrave.theory.transposition import (
+    Interval,
+    interval_of,
+    transpose_chord,
+    transpose_key,
+    transpose_pitch,
+)
+
+_TOUCHED = ("natural-harmonic",)
+"""Marks of notes that sound what their string makes of them."""
+_FRETTED_AMOUNTS = ("trill", "artificial-harmonic", "tapped-harmonic", "touched-harmonic")
+"""Marks whose amount is a fret, which moves with the note's own."""
+_OCTAVE = 12
+
+
+class Moved(NamedTuple):
+    """A score moved, its places still open, and what could not go along (in words)."""
+
+    score: Score
+    remarks: tuple[str, ...]
+
+
+def move_score(score: Score, instruments: Mapping[str, Instrument], interval: Interval, hand: Hand) -> Moved:
+    """`score` with other `instruments` (by part id) and all that sounds moved by `interval`.
+
+    The strings, frets and fingers of notes that need not move stay; other notes are `chosen` and keep their string as a
+    wish. Raises ValueError where parts that share a key would need different ones.
+    """
+    key = score.measures[0].key if score.measures else Key(0)
+    totals = {
+        part.id: _written_interval(part, instruments.get(part.id), interval, key) for part in score.parts
+    }
+    fifths = {total.fifths for total in totals.values()}
+    if len(fifths) > 1:
+        raise ValueError(
+            "a capo changes the written key, which all parts share; move every fretted part alike, or take the parts apart"
+        )
+    total = next(iter(totals.values()))
+    remarks: list[str] = []
+    parts = [
+        _move_part(score, part, instruments.get(part.id), totals[part.id], remarks) for part in score.parts
+    ]
+    shapes = _move_shapes(score, parts, total, hand, remarks)
+    held = {named.name: named.shape for named in shapes}
+    return Moved(
+        replace(
+            score,
+            measures=tuple(_move_measure(measure, total) for measure in score.measures),
+            parts=tuple(_move_chords(part, total, held) for part in parts),
+            shapes=shapes,
+        ),
+        tuple(remarks),
+    )
+
+
+def _written_interval(part: Part, new: Instrument | None, interval: Interval, key: Key) -> Interval:
+    """How far the written notes of a part move: by the interval, and against the capo."""
+    if new is None or new.capo == part.instrument.capo:
+        return interval
+    semitones = interval.semitones + part.instrument.capo - new.capo
+    if semitones == interval.semitones:
+        return interval
+    return interval_of(semitones, key)
+
+
+def _move_measure(measure: Measure, total: Interval) -> Measure:
+    return replace(measure, key=transpose_key(measure.key, total)) if total.fifths else measure
+
+
+def _move_part(score: Score, part: Part, new: Instrument | None, total: Interval, remarks: list[str]) -> Part:
+    """The part on its new instrument, notes that have to move open to choice."""
+    instrument = new or part.instrument
+    octaves = instrument.octave - part.instrument.octave
+    touched: list[int] = []
+
+    def move(note: Note, at: tuple[int, ...]) -> Note:
+        if note.is_slash:
+            return note
+        if not part.is_fretted:
+            return note._replace(pitch=transpose_pitch(note.pitch, total))
+        pitch = transpose_pitch(note.pitch, total).transposed_octaves(octaves)
+        fingered = pitch.midi - _OCTAVE * instrument.octave
+        exists = note.string <= instrument.strings
+        if note.has("dead") and exists:
+            return note._replace(pitch=_as_written(instrument, note, pitch))
+        if any(note.has(name) for name in _TOUCHED) and exists:
+            if (
+                instrument.tuning[note.string - 1] != part.instrument.tuning[note.string - 1]
+                or total.semitones
+            ):
+                touched.append(score.measures[at[0]].number)
+            return note._replace(pitch=_as_written(instrument, note, pitch))
+        stays = exists and note.fret <= instrument.usable_frets
+        if stays and instrument.tuning[note.string - 1].midi + note.fret == fingered:
+            return note._replace(pitch=pitch)
+        return note._replace(pitch=pitch, chosen=True, finger="", string=note.string if exists else 0)
+
+    moved = change_notes(part, move)._replace(instrument=instrument)
+    if touched:
+        numbers = ", ".join(str(number) for number in dict.fromkeys(touched))
+        remarks.append(
+            f"{part.name}: natural harmonics sound what their strings now give them: measures {numbers}"
+        )
+    return moved
+
+
+def _as_written(instrument: Instrument, note: Note, near: Pitch) -> Pitch:
+    """The pitch of a note that keeps its string and fret, spelled like `near` where that is right."""
+    midi = instrument.written_midi(note.string, note.fret)
+    if near.midi == midi:
+        return near
+    sharps = (
+        (0, 0),
+        (0, 1),
+        (1, 0),
+        (2, -1),
+        (2, 0),
+        (3, 0),
+        (3, 1),
+        (4, 0),
+        (4, 1),
+        (5, 0),
+        (6, -1),
+        (6, 0),
+    )
+    step, alter = sharps[midi % _OCTAVE]
+    return Pitch(step, alter, midi // _OCTAVE - 1)
+
+
+def _move_shapes(
+    score: Score, parts: list[Part], total: Interval, hand: Hand, remarks: list[str]
+) -> tuple[NamedShape, ...]:
+    """The shapes at the head for the new chords and strings; those that no longer hold are found anew."""
+    old = next((part for part in score.parts if part.is_fretted), None)
+    new = next((part for part in parts if part.is_fretted), None)
+    if old is None or new is None:
+        return score.shapes
+    same = old.instrument.tuning == new.instrument.tuning and not total.semitones % _OCTAVE
+    found: list[NamedShape] = []
+    for named in score.shapes:
+        name = transpose_chord(named.name, total)
+        shape = named.shape if same else _best_shape(name, new.instrument, hand)
+        if shape is None:
+            remarks.append(f"no shape of {name.text} can be held; its grid is left out")
+        else:
+            found.append(NamedShape(name, shape, named.place))
+    return tuple(found)
+
+
+def _best_shape(name: ChordName, instrument: Instrument, hand: Hand) -> ChordShape | None:
+    if name.root is None:
+        return None
+    shapes = find_shapes(name, build_neck(instrument), hand)
+    return shapes[0].shape if shapes else None
+
+
+def _move_chords(part: Part, total: Interval, held: Mapping[ChordName, ChordShape]) -> Part:
+    def move(chord: ChordAt) -> ChordAt:
+        name = transpose_chord(chord.name, total) if total.semitones % _OCTAVE else chord.name
+        return chord._replace(name=name, shape=held.get(name))
+
+    measures = tuple(
+        content._replace(chords=tuple(map(move, content.chords))) if content.chords else content
+        for content in part.measures
+    )
+    return part._replace(measures=measures)
+
+
+def follow_frets(before: Part, after: Part) -> Part:
+    """`after` with the frets in its marks (trills, harmonics) and lasting signs (positions, barres) moved like its notes.
+
+    A lasting sign follows where every note of its measure that keeps its string moves by the same number of frets.
+    """
+    ways: dict[int, set[int]] = {}
+    for (index, old), (_, new) in zip(_notes(before), _notes(after), strict=True):
+        if old.string == new.string and old.fret and new.fret:
+            ways.setdefault(index, set()).add(new.fret - old.fret)
+        elif old.string != new.string:
+            ways.setdefault(index, set()).add(99)
+    frets = {
+        id(new): new.fret - old.fret for (_, old), (_, new) in zip(_notes(before), _notes(after), strict=True)
+    }
+    moved = change_notes(after, lambda note, _: _move_marks(note, frets.get(id(note), 0)))
+    measures = []
+    for index, content in enumerate(moved.measures):
+        way = ways.get(index, set())
+        step = next(iter(way)) if len(way) == 1 else 0
+        spans = tuple(_move_span(span, step) for span in content.spans)
+        measures.append(content._replace(spans=spans) if step and step != 99 else content)
+    return moved._replace(measures=tuple(measures))
+
+
+def spans_to_check(before: Part, after: Part) -> list[int]:
+    """The measures (by index) whose positions and barres may no longer fit their notes."""
+    changed = {
+        index
+        for (index, old), (_, new) in zip(_notes(before), _notes(after), strict=True)
+        if (old.string, old.fret) != (new.string, new.fret)
+    }
+    rows = zip(before.measures, after.measures, strict=True)
+    return [
+        index
+        for index, (old, new) in enumerate(rows)
+        if index in changed and any(span.detail for span in new.spans) and old.spans == new.spans
+    ]
+
+
+def _notes(part: Part) -> Iterator[tuple[int, Note]]:
+    for index, content in enumerate(part.measures):
+        for voice in content.voices:
+            for event in voice.events:
+                for note in event.notes:
+                    yield index, note
+
+
+def _move_marks(note: Note, step: int) -> Note:
+    if not step or not any(mark.name in _FRETTED_AMOUNTS for mark in note.marks):
+        return note
+    return note._replace(marks=tuple(_move_mark(mark, step) for mark in note.marks))
+
+
+def _move_mark(mark: Mark, step: int) -> Mark:
+    if mark.name in _FRETTED_AMOUNTS and mark.amount.isdigit():
+        return mark._replace(amount=str(max(0, int(mark.amount) + step)))
+    return mark
+
+
+def _move_span(span: SpanAt, step: int) -> SpanAt:
+    if span.detail.isdigit() and int(span.detail) + step > 0:
+        return span._replace(detail=str(int(span.detail) + step))
+    return span

@@ -1,0 +1,157 @@
+"""A score moved to another tuning, capo, instrument or key, as the caller wishes it, and what moved in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
+
+from engrave.diagnostics.problem import NOWHERE, ProblemLog, did_you_mean
+from engrave.fingering.hand import Hand
+from engrave.fingering.retune import move_score, spans_to_check
+from engrave.products.place_wish import PlaceWish
+from engrave.reading.held_shapes import OTHERS, wants_shapes
+from engrave.reading.load import read_tree
+from engrave.score.structure import Note, Part, Score
+from engrave.source.tree import SourceMap
+from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning
+from engrave.theory.key import Key, parse_key
+from engrave.theory.metre import beat_text
+from engrave.theory.transposition import NO_INTERVAL, Interval, interval_between, interval_of
+
+_HIGHEST_CAPO = 12
+_MOST_SEMITONES = 24
+
+
+def move(
+    text: str, score: Score, wanted: set[str], wish: PlaceWish, hand: Hand, log: ProblemLog
+) -> tuple[Score, Score]:
+    """The score before and after, the places of the latter still open; mistakes in the wish go to `log`."""
+    score = _own_shapes_only(text, score)
+    instruments = {
+        part.id: _instrument(part.instrument, wish, log) for part in score.parts if part.id in wanted
+    }
+    key = score.measures[0].key if score.measures else Key(0)
+    interval = _interval(key, wish, log)
+    if log.has_errors:
+        return score, score
+    try:
+        moved = move_score(score, instruments, interval, hand)
+    except ValueError as error:
+        log.error(NOWHERE, str(error))
+        return score, score
+    for remark in moved.remarks:
+        log.warning(NOWHERE, remark)
+    return score, moved.score
+
+
+def _own_shapes_only(text: str, score: Score) -> Score:
+    """Without the shapes that were found for a score that asks for that; they are found again when it is read."""
+    tree = read_tree(text, ProblemLog(score.file))
+    content = tree.get("shapes") if tree is not None else None
+    if not wants_shapes(content, ProblemLog(score.file)):
+        return score
+    own = {str(name) for name in content if name != OTHERS} if isinstance(content, SourceMap) else set()
+    shapes = tuple(named for named in score.shapes if named.name.text in own)
+    held = {named.name: named.shape for named in shapes}
+    parts = tuple(
+        part._replace(
+            measures=tuple(
+                content._replace(chords=tuple(c._replace(shape=held.get(c.name)) for c in content.chords))
+                for content in part.measures
+            )
+        )
+        for part in score.parts
+    )
+    return replace(score, shapes=shapes, parts=parts)
+
+
+def _instrument(old: Instrument, wish: PlaceWish, log: ProblemLog) -> Instrument:
+    """The instrument that is wished for."""
+    new = old
+    if wish.instrument:
+        preset = PRESETS.get(wish.instrument)
+        if preset is None or not preset.tuning:
+            known = [name for name, found in PRESETS.items() if found.tuning]
+            log.error(
+                NOWHERE,
+                f'"{wish.instrument}" is no instrument with strings',
+                hint=did_you_mean(wish.instrument, known),
+            )
+            return old
+        new = replace(preset, capo=old.capo)
+    if wish.tuning:
+        try:
+            tuning = parse_tuning(TUNINGS.get(wish.tuning) or wish.tuning.replace(",", " ").split())
+        except ValueError:
+            log.error(
+                NOWHERE,
+                f'"{wish.tuning}" is no tuning',
+                hint=f"{did_you_mean(wish.tuning, TUNINGS)}; or write its pitches, the thickest string first: D2 A2 D3 G3 B3 E4",
+            )
+            return old
+        if not 4 <= len(tuning) <= 8:
+            log.error(NOWHERE, f"the tuning has {len(tuning)} strings", hint="4 to 8 are possible")
+            return old
+        usual = new.usual_tuning if len(new.usual_tuning) == len(tuning) else tuning
+        first = new.first_frets if len(new.first_frets) == len(tuning) else ()
+        new = replace(new, tuning=tuning, usual_tuning=usual, first_frets=first)
+    if wish.capo is not None:
+        if not 0 <= wish.capo <= _HIGHEST_CAPO:
+            log.error(
+                NOWHERE, f"there is no capo at fret {wish.capo}", hint=f"0 to {_HIGHEST_CAPO} are possible"
+            )
+            return old
+        new = replace(new, capo=wish.capo)
+    return new
+
+
+def _interval(key: Key, wish: PlaceWish, log: ProblemLog) -> Interval:
+    """How far the music goes."""
+    if wish.semitones is not None and abs(wish.semitones) > _MOST_SEMITONES:
+        log.error(NOWHERE, f"{wish.semitones} semitones are too many", hint=f"{_MOST_SEMITONES} are the most")
+        return NO_INTERVAL
+    if not wish.key:
+        return interval_of(wish.semitones, key) if wish.semitones is not None else NO_INTERVAL
+    try:
+        interval = interval_between(key, parse_key(wish.key))
+    except ValueError as error:
+        log.error(NOWHERE, str(error))
+        return NO_INTERVAL
+    if wish.semitones is None:
+        return interval
+    if (wish.semitones - interval.semitones) % 12:
+        what = f"{wish.semitones} semitones do not lead from {key.name} to {parse_key(wish.key).name}"
+        log.error(NOWHERE, what, hint="give one of the two")
+    return Interval(wish.semitones, interval.fifths)
+
+
+def tell_moved(score: Score, before: Part, after: Part, log: ProblemLog) -> Iterator[str]:
+    """How many notes lie elsewhere, and each of them."""
+    pairs = list(_pairs(before, after))
+    moved = [(index, onset, old, new) for index, onset, old, new in pairs if _spot(old) != _spot(new)]
+    yield f"{after.name}: {len(moved)} of {len(pairs)} notes lie elsewhere"
+    for index, onset, old, new in moved:
+        measure = score.measures[index]
+        beat = beat_text(onset + measure.metre_offset, measure.metre)
+        yield (
+            f"  measure {measure.number}, beat {beat}: string {old.string} fret {old.fret} "
+            f"to string {new.string} fret {new.fret} ({new.pitch.name})"
+        )
+    doubtful = [str(score.measures[index].number) for index in spans_to_check(before, after)]
+    if doubtful:
+        what = f"{after.name}: positions and barres may no longer fit their notes: measures {', '.join(doubtful)}"
+        log.warning(NOWHERE, what, hint="look at them")
+
+
+def _spot(note: Note) -> tuple[int, int]:
+    return note.string, note.fret
+
+
+def _pairs(before: Part, after: Part) -> Iterator[tuple[int, Fraction, Note, Note]]:
+    for index, (old, new) in enumerate(zip(before.measures, after.measures, strict=True)):
+        for one, other in zip(old.voices, new.voices, strict=True):
+            for event, changed in zip(one.events, other.events, strict=True):
+                for note, moved in zip(event.notes, changed.notes, strict=True):
+                    if not note.is_slash and not note.tie_from:
+                        yield index, event.onset, note, moved

@@ -1,0 +1,102 @@
+"""A changed score put back into the text that a person wrote: what differs is changed, all else stays as typed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import fields, replace
+from typing import Any
+
+from engrave.diagnostics.problem import Place
+from engrave.score.structure import Event, Part, PartMeasure, Score
+from engrave.writing.patch import Patch, Path
+from engrave.writing.rewrite_head import rewrite_instruments, rewrite_keys, rewrite_shapes
+from engrave.writing.rewrite_music import MusicRewriter, pin_moved
+from engrave.writing.rewrite_words import rewrite_chords, rewrite_spans
+
+
+def rewrite_score(text: str, before: Score, after: Score) -> str:
+    """`text`, which says `before`, changed to say `after`: read again it gives `after`, but for places in the text.
+
+    Strings, frets, fingers, marks, pitches, chord names and shapes, keys, instruments and the frets of spans may differ.
+    A note that stays `chosen` is written as a pitch, and the reader chooses its place again; one that is moved from
+    where the reader put it, or gets a finger or a mark, is written on its string. The finger of a held note is that of
+    its start. Raises ValueError, with what and where, for what the text cannot say.
+    """
+    check_frame(before, after)
+    parts = tuple(pin_moved(old, new) for old, new in zip(before.parts, after.parts, strict=True))
+    after = replace(after, parts=parts)
+    patch = Patch(text)
+    rewrite_instruments(patch, before, after)
+    rewrite_keys(patch, before, after)
+    rewrite_shapes(patch, before, after)
+    for old, new in zip(before.parts, after.parts, strict=True):
+        contents = content_paths(patch, new, len(after.measures), len(after.parts))
+        rewrite_chords(patch, old, new, after, contents)
+        rewrite_spans(patch, old, new, contents)
+        MusicRewriter(patch, old, new, after.measures, contents).rewrite()
+    return patch.apply()
+
+
+def content_paths(patch: Patch, part: Part, measures: int, parts: int) -> list[Path | None]:
+    """Where the music of `part` stands in each measure; None where it has none there."""
+    listed = patch.node(("parts",)) is not None
+    paths: list[Path | None] = []
+    for index in range(measures):
+        here: Path = ("measures", index)
+        own = (*here, "parts", part.id)
+        if not listed or (parts == 1 and patch.node((*here, "parts")) is None):
+            paths.append(here)
+        else:
+            paths.append(own if patch.node(own) is not None else None)
+    return paths
+
+
+def check_frame(before: Score, after: Score) -> None:
+    """Raise ValueError where `after` differs in more than can be rewritten."""
+    for name in (field.name for field in fields(Score)):
+        if name not in ("measures", "parts", "shapes", "file"):
+            _check(f"the {name.replace('_', ' ')}", getattr(before, name), getattr(after, name))
+    _check("the number of measures", len(before.measures), len(after.measures))
+    _check(
+        "the parts",
+        [(p.id, p.name, p.view) for p in before.parts],
+        [(p.id, p.name, p.view) for p in after.parts],
+    )
+    for old, new in zip(before.measures, after.measures, strict=True):
+        changed = replace(new, key=old.key, key_changes=old.key_changes)
+        _check(f"measure {old.number}", old, changed)
+    for was, now in zip(before.parts, after.parts, strict=True):
+        for index, (content, other) in enumerate(zip(was.measures, now.measures, strict=True)):
+            if content is not other:
+                where = f"{was.name}, measure {before.measures[index].number}"
+                _check(f"{where}: its words or its events in time", _frame(content), _frame(other))
+
+
+def _check(what: str, before: Any, after: Any) -> None:
+    if before != after and _without_places(before) != _without_places(after):
+        raise ValueError(f"{what} cannot be changed here")
+
+
+def _without_places(value: Any) -> Any:
+    if isinstance(value, Place):
+        return None
+    if isinstance(value, list | tuple):
+        return [_without_places(entry) for entry in value]
+    if hasattr(value, "__dataclass_fields__"):
+        return [_without_places(getattr(value, field.name)) for field in fields(value)]
+    return value
+
+
+def _frame(content: PartMeasure) -> list[Any]:
+    """What has to stay as it is in a measure of a part."""
+    voices = [[_event_frame(event) for event in voice.events] for voice in content.voices]
+    spans = [(span.onset, span.name, span.length, span.measures) for span in content.spans]
+    return [voices, content.texts, content.dynamics, spans, content.repeats, content.repeat_index]
+
+
+def _event_frame(event: Event) -> Sequence[Any]:
+    graces = [
+        (side.slashed, [grace.value for grace in side.events]) if side is not None else None
+        for side in (event.before, event.after)
+    ]
+    return event.onset, event.length, event.value, event.tuplets, event.lyrics, event.whole_measure, graces

@@ -1,0 +1,221 @@
+"""The notes of a part put back into the text: single frets where that is enough, whole events else."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from engrave.score.structure import Event, Measure, Note, Part, Voice
+from engrave.writing.music_tree import (
+    DETAILS,
+    TIE,
+    Own,
+    event_tree,
+    find_held,
+    fret_tree,
+    is_held,
+    is_pitch,
+    played_events,
+    voice_tree,
+)
+from engrave.writing.nodes import Kind, Node
+from engrave.writing.patch import Patch, Path
+from engrave.writing.source_events import SourceEvent, source_events
+from engrave.writing.spellings import EventAt, find_spellings
+
+_VOICE_KEYS = ("notes", "bass")
+_BESIDE_FRET = ("fret", "marks", *DETAILS)
+
+
+class MusicRewriter:
+    """Rewrites the notes of one part. `contents` are the paths of what it has in each measure, None for nothing."""
+
+    def __init__(
+        self,
+        patch: Patch,
+        before: Part,
+        after: Part,
+        measures: Sequence[Measure],
+        contents: Sequence[Path | None],
+    ) -> None:
+        """`before` is what the text says, `after` what it shall say."""
+        self._patch = patch
+        self._before = before
+        self._after = after
+        self._measures = measures
+        self._contents = contents
+        self._own: dict[EventAt, Own] = {}
+        self._last: list[Event | None] = [None, None]
+
+    def rewrite(self) -> None:
+        """Collect the changes. Raises ValueError, with the measure, for what the language cannot say."""
+        self._own = find_spellings(self._after, self._measures, self._find_written())
+        for number, path in enumerate(self._contents):
+            try:
+                self._rewrite_measure(number, path)
+            except ValueError as error:
+                where = f"{self._after.name}, measure {self._measures[number].number}"
+                raise ValueError(f"{where}: {error}") from None
+
+    def _voices(self, number: int) -> list[tuple[Voice, Voice]]:
+        pairs = zip(self._before.measures[number].voices, self._after.measures[number].voices, strict=True)
+        return list(pairs)
+
+    def _find_written(self) -> dict[EventAt, Own]:
+        """The notes whose spelling stands in the text and is still right."""
+        written: dict[EventAt, Own] = {}
+        for number, path in enumerate(self._contents):
+            for voice, (before, after) in enumerate(self._voices(number)):
+                if path is None:
+                    continue
+                source = source_events(self._patch, (*path, _VOICE_KEYS[voice]))
+                rows = zip(source, played_events(before), played_events(after))
+                for order, (spot, old, new) in enumerate(rows):
+                    flags = spot.spelled(len(old.notes))
+                    written[EventAt(number, voice, order)] = tuple(
+                        flag and was.pitch == now.pitch and not is_pitch(was)
+                        for flag, was, now in zip(flags, old.notes, new.notes)
+                    )
+        return written
+
+    def _rewrite_measure(self, number: int, path: Path | None) -> None:
+        voices = self._voices(number)
+        if path is not None and self._patch.node((*path, "grid")) is not None:
+            self._rewrite_grid(number, path, voices)
+        elif path is not None:
+            for voice, pair in enumerate(voices):
+                self._rewrite_voice(number, voice, path, *pair)
+        for voice in range(2):
+            events = list(played_events(voices[voice][1])) if voice < len(voices) else []
+            self._last[voice] = events[-1] if events and events[-1].notes else None
+
+    def _rewrite_grid(self, number: int, path: Path, voices: Sequence[tuple[Voice, Voice]]) -> None:
+        """A grid whose notes change becomes lists of notes: its columns say too little to be moved about."""
+        rows = [
+            [self._own[EventAt(number, voice, order)] for order, _ in enumerate(played_events(after))]
+            for voice, (_, after) in enumerate(voices)
+        ]
+        fits = all(
+            _is_same(old, new) and not any(own)
+            for (before, after), row in zip(voices, rows, strict=True)
+            for old, new, own in zip(played_events(before), played_events(after), row, strict=True)
+        )
+        if fits:
+            return
+        here = (*path, "grid")
+        trees = [voice_tree(after, row, last) for (_, after), row, last in zip(voices, rows, self._last)]
+        self._patch.rename(here, "notes")
+        self._patch.replace(here, trees[0])
+        if len(trees) > 1:
+            self._patch.put((*path, "bass"), trees[1], after=("grid",))
+
+    def _rewrite_voice(self, number: int, voice: int, path: Path, before: Voice, after: Voice) -> None:
+        last = self._last[voice]
+        source = list(source_events(self._patch, (*path, _VOICE_KEYS[voice])))
+        events = list(zip(played_events(before), played_events(after), strict=True))
+        if len(source) != len(events):
+            raise ValueError(f"the text has {len(source)} events where the score has {len(events)}")
+        for order, (spot, (old, new)) in enumerate(zip(source, events, strict=True)):
+            self._rewrite_event(spot, old, new, self._own[EventAt(number, voice, order)], last)
+            last = new if new.notes else None
+
+    def _rewrite_event(self, spot: SourceEvent, old: Event, new: Event, own: Own, last: Event | None) -> None:
+        if spot.words == TIE:
+            stays = is_held(new, last)
+        else:
+            stays = _is_same(old, new) and spot.spelled(len(old.notes)) == tuple(own)
+            stays = stays and all(o.pitch == n.pitch for o, n, s in zip(old.notes, new.notes, own) if s)
+            for note in new.notes:
+                find_held(note, last)
+        if stays:
+            return
+        strings = spot.strings
+        singly = len(strings) == len(new.notes) == len(old.notes) and not spot.has_pitches
+        if not singly or _names(old) != _names(new) or any(is_pitch(note) for note in new.notes):
+            self._patch.replace(spot.path, event_tree(new, own, last))
+            return
+        for (key, node), was, now, spelled in zip(strings, old.notes, new.notes, own):
+            here = (*spot.path, key)
+            if str(now.string) != key:
+                self._patch.rename(here, str(now.string))
+            self._rewrite_note(here, node, (was, now), spelled, find_held(now, last))
+
+    def _rewrite_note(
+        self, path: Path, node: Node, notes: tuple[Note, Note], spelled: bool, held: Note | None
+    ) -> None:
+        """What stands behind a string: the keys of a mapping one by one where only fret, finger or spelling change."""
+        was, now = notes
+        patch = self._patch
+        if node.kind is not Kind.MAP or held is not None or _marks(was) != _marks(now) or was.tie_from:
+            if was._replace(string=0) != now._replace(string=0) or _was_spelled(node) != spelled:
+                tree = fret_tree(now, spelled, held)
+                if tree != node.plain and str(tree) != " ".join(node.text.split()):
+                    patch.replace(path, tree)
+            return
+        if was.fret != now.fret:
+            words = node.items[node.find("fret") or 0].known.text.split()[1:]
+            patch.replace((*path, "fret"), " ".join([str(now.fret), *words]) if words else now.fret)
+        if was.finger != now.finger:
+            if now.finger:
+                finger = int(now.finger) if now.finger.isdigit() else now.finger
+                patch.put((*path, "finger"), finger, after=_BESIDE_FRET)
+            else:
+                patch.remove((*path, "finger"))
+        if spelled and not (_was_spelled(node) and was.pitch == now.pitch):
+            patch.put((*path, "pitch"), now.pitch.name, after=(*_BESIDE_FRET, "finger"))
+        elif not spelled:
+            patch.remove((*path, "pitch"))
+
+
+def _was_spelled(node: Node) -> bool:
+    return node.get("pitch") is not None
+
+
+def _names(event: Event) -> list[str]:
+    return [mark.name for mark in event.marks]
+
+
+def _marks(note: Note) -> list[tuple[str, str]]:
+    """The marks as they are written: what is over a trill comes from the key."""
+    return [(mark.name, mark.amount) for mark in note.marks if mark.name != "accidental-mark"]
+
+
+def _is_same(old: Event, new: Event) -> bool:
+    """True when two events are written the same way, but for how their notes are spelled."""
+    if len(old.notes) != len(new.notes) or _names(old) != _names(new):
+        return False
+    return all(_written(was) == _written(now) for was, now in zip(old.notes, new.notes))
+
+
+def _written(note: Note) -> tuple[object, ...]:
+    if is_pitch(note):
+        return note.pitch, True
+    finger = "" if note.tie_from else note.finger
+    return note.string, note.fret, note.tie_from, _marks(note), finger
+
+
+def pin_moved(before: Part, after: Part) -> Part:
+    """`after` with the notes taken as written on their strings that no longer lie where the reader put them."""
+    measures = []
+    for old, new in zip(before.measures, after.measures, strict=True):
+        voices = [_pin_voice(was, now) for was, now in zip(old.voices, new.voices, strict=True)]
+        measures.append(new._replace(voices=tuple(voices)))
+    return after._replace(measures=tuple(measures))
+
+
+def _pin_voice(before: Voice, after: Voice) -> Voice:
+    if before is after or not any(note.chosen for event in played_events(after) for note in event.notes):
+        return after
+    return Voice(tuple(_pin_event(old, new) for old, new in zip(before.events, after.events, strict=True)))
+
+
+def _pin_event(old: Event, new: Event) -> Event:
+    graces = []
+    for was, now in ((old.before, new.before), (old.after, new.after)):
+        if was is not None and now is not None:
+            now = now._replace(events=tuple(map(_pin_event, was.events, now.events)))
+        graces.append(now)
+    notes = [
+        now._replace(chosen=False) if was.pitch == now.pitch and was[1:3] != now[1:3] else now
+        for was, now in zip(old.notes, new.notes)
+    ]
+    return new._replace(notes=(*notes, *new.notes[len(notes) :]), before=graces[0], after=graces[1])

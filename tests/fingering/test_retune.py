@@ -1,0 +1,124 @@
+"""The same music in another tuning, with another capo, on another instrument, in another key."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engrave.fingering.moments import Limits
+from engrave.fingering.place import place_part
+from engrave.fingering.retune import follow_frets, move_score
+from engrave.theory.instrument import PRESETS, TUNINGS, parse_tuning
+from engrave.theory.key import parse_key
+from engrave.theory.transposition import NO_INTERVAL, interval_between, interval_of
+from tests.fingering.hands import USUAL
+from tests.fingering.scores import notes_of, read
+
+GUITAR = PRESETS["guitar"]
+
+
+def tuned(name):
+    return GUITAR.__class__(**{**_fields(GUITAR), "tuning": parse_tuning(TUNINGS[name])})
+
+
+def _fields(record):
+    return {name: getattr(record, name) for name in record.__dataclass_fields__}
+
+
+def moved(score, instrument=None, interval=NO_INTERVAL):
+    ways = {score.parts[0].id: instrument} if instrument else {}
+    after = move_score(score, ways, interval, USUAL).score
+    part = place_part(after, after.parts[0], USUAL, Limits(keep_strings=True), fingers=False).part
+    return after, follow_frets(score.parts[0], part)
+
+
+def sounds(part):
+    return [
+        part.instrument.sounding_midi(note.string, note.fret)
+        for content in part.measures
+        for voice in content.voices
+        for event in voice.events
+        for note in event.notes
+    ]
+
+
+def spots(part):
+    return [[note[:2] for note in event] for event in notes_of(part)]
+
+
+def test_in_another_tuning_only_the_retuned_string_moves():
+    """In drop D the sixth string sounds two semitones lower (engraving-facts 10.1), so its frets are two higher."""
+    score = read("  - notes: [1/4: [{6: 3}, {5: 2}, {2: 1}, {6: 0}]]")
+    _, part = moved(score, tuned("drop D"))
+    assert spots(part) == [[(6, 5)], [(5, 2)], [(2, 1)], [(6, 2)]]
+
+
+@settings(max_examples=60)
+@given(
+    st.lists(st.tuples(st.integers(1, 6), st.integers(3, 9)), min_size=1, max_size=6),
+    st.sampled_from(["drop D", "DADGAD", "open G", "half step down", "all fourths"]),
+)
+def test_the_sound_stays_in_every_tuning(row, name):
+    text = ", ".join(f"{{{string}: {fret}}}" for string, fret in row)
+    score = read(f"  - {{time: {len(row)}/4, notes: [1/4: [{text}]]}}")
+    _, part = moved(score, tuned(name))
+    assert sounds(part) == sounds(score.parts[0])
+
+
+def test_another_capo_keeps_the_sound_and_moves_key_and_chords():
+    score = read("  - {chord: G, notes: [1/2: [{6: 5}, {1: 7}]]}", "key: G major\ncapo: 2")
+    after, part = moved(score, GUITAR)
+    assert sounds(part) == sounds(score.parts[0])
+    assert after.measures[0].key.name == "A major"
+    assert after.parts[0].measures[0].chords[0].name.text == "A"
+
+
+def test_another_key_moves_pitches_keys_chords_and_shapes():
+    score = read("  - {chord: G, notes: [1/2: [{3: 0}, {2: 0}]]}", "key: G major\nshapes: {G: 3 2 0 0 0 3}")
+    after, part = moved(score, None, interval_between(parse_key("G major"), parse_key("D major"), 0))
+    assert after.measures[0].key.name == "D major"
+    assert after.shapes[0].name.text == "D"
+    assert after.shapes[0].shape.frets == (None, None, 0, 2, 3, 2)  # xx0232, engraving-facts 14.2
+    assert [note - old for note, old in zip(sounds(part), sounds(score.parts[0]))] == [-5, -5]
+
+
+def test_what_can_stay_on_its_string_stays():
+    score = read("  - notes: [1/4: [{2: 5}, {2: 7}, {2: 8}, {2: 10}]]")
+    _, part = moved(score, None, interval_of(2, parse_key("C major")))
+    assert spots(part) == [[(2, 7)], [(2, 9)], [(2, 10)], [(2, 12)]]
+
+
+def test_frets_in_marks_and_barres_go_along():
+    score = read(
+        "  - {spans: {1: barre 5 for 1/1}, notes: [1/1: {1: {fret: 5, trill: 7}, 2: 5}]}",
+    )
+    _, part = moved(score, None, interval_of(2, parse_key("C major")))
+    (note, _) = part.measures[0].voices[0].events[0].notes
+    assert [(mark.name, mark.amount) for mark in note.marks if mark.name == "trill"] == [("trill", "9")]
+    assert part.measures[0].spans[0].detail == "7"
+
+
+def test_fingers_of_notes_that_move_are_forgotten_others_stay():
+    score = read("  - notes: [1/2: [{6: {fret: 3, finger: 3}}, {5: {fret: 2, finger: 2}}]]")
+    _, part = moved(score, tuned("drop D"))
+    assert [event[0][2] for event in notes_of(part)] == ["", "2"]
+
+
+def test_fewer_strings_take_what_they_can():
+    score = read("  - notes: [1/2: [{1: 3}, {4: 5}]]")
+    _, part = moved(score, PRESETS["baritone-ukulele"])
+    assert spots(part) == [[(1, 3)], [(4, 5)]]
+
+
+def test_parts_that_share_a_key_move_together_or_not_at_all():
+    head = "parts:\n  - {id: a, instrument: guitar}\n  - {id: v, instrument: voice}"
+    score = read("  - parts: {a: {notes: [1/1: {1: 3}]}, v: {notes: [1/1: C5]}}", head)
+    capo = GUITAR.__class__(**{**_fields(GUITAR), "capo": 2})
+    with pytest.raises(ValueError, match="all parts share"):
+        move_score(score, {"a": capo}, NO_INTERVAL, USUAL)
+
+
+def test_voices_go_along_with_the_key():
+    head = "key: C major\nparts:\n  - {id: a, instrument: guitar}\n  - {id: v, instrument: voice}"
+    score = read("  - parts: {a: {notes: [1/1: {1: 3}]}, v: {notes: [1/1: C5]}}", head)
+    after = move_score(score, {}, interval_of(2, parse_key("C major")), USUAL).score
+    assert after.parts[1].measures[0].voices[0].events[0].notes[0].pitch.name == "D5"

@@ -1,0 +1,366 @@
+"""A changed score goes back into its text: what differs is changed, all else stays as a person typed it."""
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from engrave.diagnostics.problem import ProblemLog
+from engrave.score.structure import Mark
+from engrave.source.parse import parse_yaml
+from engrave.theory.chord_name import parse_chord_name
+from engrave.theory.instrument import PRESETS, TUNINGS, parse_tuning
+from engrave.theory.key import parse_key
+from engrave.theory.pitch import parse_pitch
+from engrave.writing.dump import dump_score
+from engrave.writing.rewrite import rewrite_score
+from tests.layout.test_random_scores import scores
+from tests.reading.helpers import read
+from tests.writing.helpers import change_notes, finger_all, plain, rewritten, unchosen
+
+FOLDER = Path(__file__).parents[2] / "samples"
+SAMPLES = [*sorted(FOLDER.glob("*.yaml")), *sorted((FOLDER / "signs").glob("*.yaml"))]
+
+
+def typed(path):
+    """The text of a sample with the line ends it has."""
+    return path.read_bytes().decode("utf-8")
+
+
+def comments(text):
+    return re.findall(r"#.*", text)
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_an_unchanged_score_leaves_its_text_as_it_is(path):
+    text = typed(path)
+    assert rewrite_score(text, read(text), read(text)) == text
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_fingers_are_added_to_a_sample_and_its_comments_stay(path):
+    text = typed(path)
+    new = rewritten(text, finger_all)
+    assert comments(new) == comments(text)
+    if "grid:" not in text:
+        assert new.count("\n") == text.count("\n")
+
+
+# --- One note at a time.
+
+
+def with_note(number, **changed):
+    """A change of the note `number` of the first part, counted in order."""
+
+    def change(score):
+        count = iter(range(10_000))
+        return change_notes(score, lambda part, event, note: note._replace(**changed) if next(count) == number else note)
+
+    return change
+
+
+HEAD = "score: 1\nmeasures:\n"
+
+
+@pytest.mark.parametrize(
+    ("before", "changed", "after"),
+    [
+        ("1/1: {3: 0}", {"finger": "2"}, "1/1: {3: {fret: 0, finger: 2}}"),
+        ("1/1: {3: 0}", {"finger": "T"}, "1/1: {3: {fret: 0, finger: T}}"),
+        ("1/1: {3: 5}", {"string": 4, "fret": 10}, "1/1: {4: 10}"),
+        ("1/1: { 3 : 5 , 2: 3}", {"string": 4, "fret": 10}, "1/1: { 4 : 10 , 2: 3}"),
+        ("1/1: {'3': '5'}", {"string": 4, "fret": 10}, "1/1: {'4': 10}"),
+        ('1/1: {"3":5}', {"string": 4, "fret": 10}, '1/1: {"4":10}'),
+        ("1/1: {3: 4 staccato}", {"finger": "2"}, "1/1: {3: {fret: 4, marks: [staccato], finger: 2}}"),
+        ("1/1: {3: 5 staccato}", {"string": 4, "fret": 10}, "1/1: {4: 10 staccato}"),
+        ("1/1: {3: {finger: 1, fret: 5}}", {"string": 4, "fret": 10}, "1/1: {4: {finger: 1, fret: 10}}"),
+        ("1/1: {3: {finger: 1, fret: 5}}", {"finger": ""}, "1/1: {3: {fret: 5}}"),
+        ("1/1: {3: {fret: 5, marks: [accent]}}", {"finger": "3"}, "1/1: {3: {fret: 5, marks: [accent], finger: 3}}"),
+        ("1/1: {3: {fret: 5, finger: 4}}", {"marks": (Mark("accent"),)}, "1/1: {3: {fret: 5, marks: [accent], finger: 4}}"),
+        ("1/1: {3: 6}", {"pitch": parse_pitch("Db5")}, "1/1: {3: {fret: 6, pitch: Db5}}"),
+        ("1/1: {3: {fret: 6, pitch: Db5}}", {"pitch": parse_pitch("C#5")}, "1/1: {3: {fret: 6}}"),
+        ("1/1: {3: {fret: 6, pitch: C#5}}", {"finger": "2"}, "1/1: {3: {fret: 6, finger: 2, pitch: C#5}}"),
+        ("1/1: F#5", {"string": 1, "fret": 2, "chosen": False}, "1/1: {1: 2}"),
+        ("1/1: {pitch: [F#5], marks: [fermata]}", {"string": 2, "fret": 7, "chosen": False}, "1/1: {2: 7, marks: [fermata]}"),
+        ("1/1: {3: x}", {"finger": "1"}, "1/1: {3: {fret: x, finger: 1}}"),
+    ],
+)
+def test_only_the_note_that_changed_is_written_anew(before, changed, after):
+    text = f"{HEAD}  - notes: [{before}]  # one\n\n# end\n"
+    assert rewritten(text, with_note(0, **changed)) == f"{HEAD}  - notes: [{after}]  # one\n\n# end\n"
+
+
+def test_a_tie_follows_the_note_that_it_holds():
+    text = HEAD + "  - notes: [1/2: [{3: 5, 2: 3}, {3: tie, 1: 3}]]\n"
+    assert rewritten(text, with_note(0, string=4, fret=10)) == HEAD + "  - notes: [1/2: [{4: 10, 2: 3}, {4: tie, 1: 3}]]\n"
+
+
+def test_the_word_tie_stays():
+    text = HEAD + "  - notes: [1/2: {3: 5, 2: 3}, 1/4: [tie, rest]]\n"
+    assert "1/4: [tie, rest]" in rewritten(text, with_note(0, string=4, fret=10))
+
+
+def test_a_note_whose_neighbour_changes_keeps_its_spelling():
+    """The reader spells a sharp where the melody goes up a semitone (tests/theory/test_spelling.py)."""
+    text = HEAD + "  - notes: [1/2: [{2: 9}, {2: 10}]]\n"
+    start = read(text).parts[0].measures[0].voices[0].events[0].notes[0].pitch
+    new = rewritten(text, with_note(1, fret=8, pitch=parse_pitch("G5")))
+    assert start.name == "G#5"
+    assert "{2: {fret: 9, pitch: G#5}}" in new
+
+
+def test_block_style_is_edited_in_its_lines():
+    text = HEAD + (
+        "  - notes:\n      - 1/2:\n          # both\n          3: 0  # open\n          2: 1\n\n      - 1/2:\n          - 1: 0\n"
+        "    # what follows\n    label: A\n"
+    )
+    new = rewritten(text, with_note(1, finger="1"))
+    assert new == text.replace("2: 1\n", "2: {fret: 1, finger: 1}\n")
+    moved = rewritten(text, with_note(2, string=2, fret=5))
+    assert moved == text.replace("- 1: 0\n", "- 2: 5\n")
+
+
+def test_block_scalars_and_folded_words_are_replaced_whole():
+    text = HEAD + "  - notes:\n      - 1/2:\n          3: >-\n            5\n            staccato\n\n      - 1/2: rest\n"
+    new = rewritten(text, with_note(0, finger="1"))
+    assert new == text.replace(">-\n            5\n            staccato", "{fret: 5, marks: [staccato], finger: 1}")
+
+
+@pytest.mark.parametrize("line_end", ["\r\n", "\r", "\n"])
+def test_line_ends_and_signs_outside_the_basic_plane_do_not_shift_places(line_end):
+    text = (
+        "\ufeffscore: 1\ntitle: 𝄞 Über 🎸\nmeasures:\n  - notes: [1/1: {3: 5}] # 𝄢\n  - text: é 🎸\n    notes: [1/1: {3: 5}]\n"
+    ).replace("\n", line_end)
+    new = rewritten(text, with_note(1, finger="3"))
+    assert new == line_end.join(text.split(line_end)[:-2]) + line_end + "    notes: [1/1: {3: {fret: 5, finger: 3}}]" + line_end
+
+
+# --- Anchors.
+
+AGAIN = HEAD + "  - &first\n    notes: &music [1/2: [&note {3: 5}, *note]]\n  - *first\n  - {notes: *music, label: A}\n"
+
+
+def test_an_anchor_whose_uses_change_alike_is_changed_once():
+    new = rewritten(AGAIN, lambda s: change_notes(s, lambda p, e, n: n._replace(finger="1")))
+    assert new == AGAIN.replace("{3: 5}", "{3: {fret: 5, finger: 1}}")
+
+
+@pytest.mark.parametrize("number", range(6))
+def test_an_alias_that_no_longer_says_the_same_is_written_out(number):
+    new = rewritten(AGAIN, with_note(number, finger="1"))
+    assert new.count("finger: 1") == 1
+
+
+def test_an_anchored_event_keeps_its_anchor():
+    text = HEAD + "  - notes: [1/2: [&a F#5, *a]]\n"
+    new = rewritten(text, unchosen)
+    assert new == text.replace("F#5", "{1: 2}")
+
+
+# --- Grids.
+
+GRID = HEAD + "  - chord: C\n    grid: |\n      rhythm 4 8  8  2\n      2      1 h3 3~ =\n      bass   2       2\n      5      3       0\n    # after\n  - notes: rest\n"
+
+
+def test_a_grid_whose_notes_change_becomes_lists():
+    new = rewritten(GRID, with_note(0, finger="1"))
+    assert "grid" not in new
+    assert "    bass: [{1/2: [{5: 3}, {5: 0}]}]\n    # after\n" in new
+
+
+def test_a_grid_stays_while_the_rest_changes():
+    def change(score):
+        part = score.parts[0]
+        chord = part.measures[0].chords[0]._replace(name=parse_chord_name("D"))
+        return replace(score, parts=(part._replace(measures=(part.measures[0]._replace(chords=(chord,)), part.measures[1])),))
+
+    assert rewritten(GRID, change) == GRID.replace("chord: C", "chord: D")
+
+
+# --- What stands at the head.
+
+
+def tuned(score, tuning, capo=0, part=0):
+    """The score with `part` tuned anew, frets kept; pitches follow the strings."""
+    instrument = replace(score.parts[part].instrument, tuning=parse_tuning(tuning), capo=capo)
+    parts = list(score.parts)
+    parts[part] = parts[part]._replace(instrument=instrument)
+    return replace(score, parts=tuple(parts))
+
+
+SILENT = HEAD + "  - notes: rest\n"
+
+
+def test_a_tuning_is_written_by_name_where_it_has_one():
+    new = rewritten("score: 1\ntitle: T # t\ntempo: 1/4 = 60\nmeasures:\n  - notes: rest\n", lambda s: tuned(s, TUNINGS["drop D"]))
+    assert new == "score: 1\ntitle: T # t\ntuning: drop D\ntempo: 1/4 = 60\nmeasures:\n  - notes: rest\n"
+
+
+def test_a_tuning_without_a_name_is_a_list():
+    new = rewritten(SILENT, lambda s: tuned(s, ("C2", "A2", "D3", "G3", "B3", "E4")))
+    assert "tuning: [C2, A2, D3, G3, B3, E4]\n" in new
+
+
+def test_the_usual_tuning_needs_no_key():
+    text = "score: 1\ntuning: drop D  # low\ncapo: 2\nmeasures:\n  - notes: rest\n"
+    assert rewritten(text, lambda s: tuned(s, TUNINGS["standard"])) == SILENT
+
+
+def test_a_capo_is_put_changed_and_taken_away():
+    usual = TUNINGS["standard"]
+    one = rewritten(SILENT, lambda s: tuned(s, usual, 2))
+    assert one == SILENT.replace("score: 1\n", "score: 1\ncapo: 2\n")
+    assert rewritten(one, lambda s: tuned(s, usual, 3)) == one.replace("2", "3")
+    assert rewritten(one, lambda s: tuned(s, usual, 0)) == SILENT
+
+
+def test_an_instrument_becomes_another():
+    text = "score: 1\ninstrument: {preset: guitar, frets: 20}\nparts: [{id: a}, {id: b, instrument: bass}]\nmeasures: [{parts: {}}]\n"
+
+    def change(score):
+        parts = (score.parts[0]._replace(instrument=PRESETS["ukulele"]), score.parts[1]._replace(instrument=replace(PRESETS["bass-5"], frets=21)))
+        return replace(score, parts=parts)
+
+    new = rewritten(text, change)
+    assert new == text.replace("{preset: guitar, frets: 20}", "ukulele").replace("bass}", "{preset: bass-5, frets: 21}}")
+
+
+def test_an_instrument_that_cannot_be_written_is_refused():
+    score = read(SILENT)
+    strange = replace(score.parts[0].instrument, first_frets=(1, 0, 0, 0, 0, 0))
+    with pytest.raises(ValueError, match="no way to write this instrument"):
+        rewrite_score(SILENT, score, replace(score, parts=(score.parts[0]._replace(instrument=strange),)))
+
+
+def with_keys(*names):
+    def change(score):
+        keys = [parse_key(name) for name in names]
+        measures = [
+            replace(m, key=key, key_changes=i == 0 or key.fifths != keys[i - 1].fifths)
+            for i, (m, key) in enumerate(zip(score.measures, keys))
+        ]
+        return replace(score, measures=tuple(measures))
+
+    return change
+
+
+def test_keys_are_put_where_they_change():
+    text = "score: 1\nkey: G major  # bright\ntime: 3/4\nmeasures:\n  - notes: rest\n  - key: D major\n    notes: rest\n  - notes: rest\n"
+    new = rewritten(text, with_keys("A minor", "E minor", "Eb major"))
+    assert new == (
+        "score: 1\nkey: A minor  # bright\ntime: 3/4\nmeasures:\n  - notes: rest\n  - key: E minor\n    notes: rest\n"
+        "  - key: Eb major\n    notes: rest\n"
+    )
+
+
+def test_a_key_is_put_at_a_head_that_has_none():
+    assert rewritten("{score: 1, measures: [{notes: rest}]}", with_keys("E major")) == "{score: 1, key: E major, measures: [{notes: rest}]}"
+
+
+def test_a_key_is_put_into_a_measure_without_braces():
+    text = "score: 1\nmeasures: [notes: rest, notes: rest]\n"
+    assert rewritten(text, with_keys("C major", "G major")) == "score: 1\nmeasures: [notes: rest, {key: G major, notes: rest}]\n"
+
+
+def test_chord_names_and_shapes_are_renamed_together():
+    text = (
+        "score: 1\nshapes:\n  # open\n  C: {frets: x 3 2 0 1 0, fingers: 0 3 2 0 1 0}\n  G: 3 2 0 0 0 3\nmeasures:\n"
+        "  - chord: {1: C, 3: 'G'}\n    notes: rest\n"
+    )
+
+    def change(score):
+        d = parse_chord_name("D7/F#")
+        barred = replace(score.shapes[0].shape, frets=(None, 5, 4, 2, 3, 2), fingers=("", "4", "3", "1", "2", "1"))
+        content = score.parts[0].measures[0]
+        chords = (content.chords[0]._replace(name=d, shape=barred), content.chords[1])
+        part = score.parts[0]._replace(measures=(content._replace(chords=chords),))
+        return replace(score, shapes=(score.shapes[0]._replace(name=d, shape=barred), score.shapes[1]), parts=(part,))
+
+    new = rewritten(text, change)
+    assert '  # open\n  D7/F#: {frets: x 5 4 2 3 2, fingers: "0 4 3 1 2 1"}\n  G: 3 2 0 0 0 3\n' in new
+    assert "chord: {1: D7/F#, 3: 'G'}" in new
+
+
+def test_the_fret_of_a_span_is_changed_and_its_length_stays_as_typed():
+    text = HEAD + "  - spans: {3: [position  5 for 1/4 + 1/8, let-ring for 1/4]}\n    notes: rest\n"
+
+    def change(score):
+        content = score.parts[0].measures[0]
+        spans = tuple(span._replace(detail="7") if span.detail else span for span in content.spans)
+        return replace(score, parts=(score.parts[0]._replace(measures=(content._replace(spans=spans),)),))
+
+    assert rewritten(text, change) == text.replace("position  5", "position  7")
+
+
+def test_what_is_no_music_of_the_hand_is_refused():
+    score = read(SILENT)
+    with pytest.raises(ValueError, match="the title cannot be changed here"):
+        rewrite_score(SILENT, score, replace(score, title="Another"))
+
+
+def test_a_fret_that_does_not_sound_its_pitch_is_refused():
+    text = HEAD + "  - notes: [1/1: {3: 5}]\n"
+    score = read(text)
+    with pytest.raises(ValueError, match="measure 1: string 3 fret 6 does not sound C5"):
+        rewrite_score(text, score, with_note(0, fret=6)(score))
+
+
+# --- Random music, changed at random.
+
+
+@st.composite
+def changes(draw):
+    """A change of every note by its number: nothing, a finger, another place of its pitch, or an octave."""
+    kinds = draw(st.lists(st.sampled_from(["", "", "", "finger", "move", "octave"]), min_size=1, max_size=40))
+
+    def change(score):
+        count = iter(range(1_000_000))
+
+        def one(part, event, note):
+            kind = kinds[next(count) % len(kinds)]
+            taken = {other.string for other in event.notes}
+            marked = any(m.amount for m in note.marks) or any(m.name == "natural-harmonic" for m in note.marks)
+            if kind == "finger" and note.string:
+                return note._replace(finger="2")
+            if kind in ("move", "octave") and note.string and not marked:
+                rise = 12 if kind == "octave" else 0
+                sounding = part.instrument.sounding_midi(note.string, note.fret) + rise
+                for string, fret in part.instrument.places(sounding):
+                    if string == note.string or string not in taken:
+                        return note._replace(string=string, fret=fret, pitch=note.pitch.transposed_octaves(rise // 12))
+            return note
+
+        return _without_clashes(score, change_notes(score, one))
+
+    return change
+
+
+def _without_clashes(before, after):
+    """Measures whose strings the change uses twice stay as they were, the whole score if a tie would break."""
+    for part in after.parts:
+        for content in part.measures:
+            starts = [(e.onset, n.string) for v in content.voices for e in v.events for n in e.notes]
+            for voice in content.voices:
+                for event in voice.events:
+                    strings = [n.string for n in event.notes]
+                    if len(set(strings)) < len(strings):
+                        return before
+            if len(set(starts)) < len(starts):
+                return before
+    return after
+
+
+@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@given(scores(), changes())
+def test_random_changes_of_random_scores_are_read_back(text, change):
+    rewritten(text, change)
+
+
+@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@given(scores())
+def test_random_scores_with_fingers_are_read_back_from_any_layout(text):
+    laid_out = dump_score(parse_yaml(text, ProblemLog("f")))
+    assert plain(read(rewritten(laid_out, finger_all))) == plain(read(rewritten(text, finger_all)))
