@@ -23,10 +23,6 @@ def rewrite_instruments(patch: Patch, before: Score, after: Score) -> None:
         return
     head = _keys_at(patch, ())
     if patch.node(("parts",)) is None:
-        if wanted[0].name != after.parts[0].id:
-            raise ValueError(
-                f"the only part is called by its instrument; list it under parts: to keep the name {after.parts[0].id}"
-            )
         _put_keys(patch, (), head, keys_for(wanted[0], head, _GUITAR), _TITLES)
         return
     default = instrument_of(head, _GUITAR)
