@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -251,5 +252,11 @@ def _report(files: Sequence[str], outcomes: Sequence[Outcome], quiet: bool, chec
 
 
 def command() -> None:
-    """The entry point of the installed command."""
-    sys.exit(main())
+    """The entry point of the installed command. A reader that stops listening (a pipe to head) is no mistake."""
+    try:
+        status = main()
+        sys.stdout.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        status = DONE
+    sys.exit(status)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
+from engrave.layout.direction import Direction
 from engrave.layout.measures.bar_moves import bar_amount, bar_glyph, bar_move_width
 from engrave.layout.measures.ink import ChordInk, FretInk
 from engrave.layout.systems.canvas import StaffCanvas
@@ -58,10 +59,13 @@ class NoteSignPlacer:
                 self._stack.place(canvas, event, marks, voice.side, around)
                 self._place_vibrato(canvas, event, marks, next_x)
                 self._place_bar_moves(canvas, event, marks)
-            self._place_fingers(canvas, event)
+            self._place_fingers(canvas, event, voice.side)
 
-    def _place_fingers(self, canvas: StaffCanvas, event: PlacedEvent) -> None:
-        """Left-hand fingers above the staff, the highest note's on top; those beside a chord are placed with it."""
+    def _place_fingers(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> None:
+        """Left-hand fingers above the staff, under it for a lower voice, in the order of the notes.
+
+        Those beside a chord are placed with it.
+        """
         item = event.item
         if not isinstance(item, ChordInk | FretInk) or not canvas.plan.shows(self._style.signs["finger"]):
             return
@@ -69,15 +73,17 @@ class NoteSignPlacer:
             return
         words = self._style.words.finger
         face = text_face(words.face)
-        for note in sorted(item.event.notes, key=lambda note: note.pitch.midi):
+        below = side is Direction.DOWN
+        gap = self._style.stacking.padding
+        for note in sorted(item.event.notes, key=lambda note: note.pitch.midi, reverse=below):
             if not note.finger:
                 continue
             width, top = face.width(note.finger, words.size), face.ink(note.finger, words.size).top
             left = (event.left + event.right) / 2 - width / 2
-            y = (
-                max(canvas.upper.height(left, left + width), canvas.plan.height)
-                + self._style.stacking.padding
-            )
+            if below:
+                y = min(canvas.lower.height(left, left + width), 0.0) - gap - top
+            else:
+                y = max(canvas.upper.height(left, left + width), canvas.plan.height) + gap
             canvas.text(Role.FINGER, left, y, note.finger, words.face, words.size, item.source)
             canvas.ink(left, left + width, y, y + top)
 
