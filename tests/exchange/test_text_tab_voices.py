@@ -4,6 +4,7 @@ How the rows of values look: the project's own; see the README.
 """
 
 import re
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, reject, settings
@@ -12,10 +13,11 @@ from hypothesis import strategies as st
 from engrave.exchange.text_tab.reader import read_text_tab
 from engrave.exchange.text_tab.writer import write_text_tab
 from tests.exchange.test_musicxml_random import quiet_scores
-from tests.exchange.test_round_trips import differences, loaded
+from tests.exchange.test_round_trips import ALL, differences, loaded, sample
 from tests.layout.test_random_scores import scores
 from tests.reading.helpers import read
 
+README = Path(__file__).parents[2] / "README.md"
 QUIET = [HealthCheck.too_slow, HealthCheck.data_too_large]
 
 
@@ -245,3 +247,40 @@ def test_damaged_rows_of_values_make_a_score_or_none(changes):
     except ValueError:
         return
     loaded(tree)
+
+
+WRITTEN = [
+    write_text_tab(sample(path))[0]
+    for path in ALL
+    if path.stem in ("tide-table", "crowded", "rhythm", "lantern-waltz")
+]
+CHANGES = st.tuples(
+    st.integers(0, 3000), st.integers(0, 3), st.text("123456789:=_/<>%()rqhes.x; -|@,", max_size=3)
+)
+
+
+@given(st.sampled_from(WRITTEN), st.lists(CHANGES, min_size=1, max_size=10))
+@settings(max_examples=100, suppress_health_check=QUIET)
+def test_damaged_texts_of_our_own_make_a_score_or_none(text, changes):
+    for place, cut, new in changes:
+        place %= len(text)
+        text = text[:place] + new + text[place + cut :]
+    try:
+        tree = read_text_tab(text.encode()).tree
+    except ValueError:
+        return
+    loaded(tree)
+
+
+def test_rows_that_contradict_the_music_are_told_and_left():
+    text = "ending  2.---\n       q q h\n" + "".join(f"      {name}|-0-0-0-|\n" for name in "eBGDAE")
+    found = read_text_tab(text.encode())
+    assert any("contradict" in note.what for note in found.notes)
+    assert len(loaded(found.tree).measures) == 1
+
+
+def test_the_example_in_the_readme_is_read_without_a_remark_and_written_the_same():
+    text = README.read_text("utf-8").partition("takes back the same:\n\n```\n")[2].partition("```")[0]
+    found = read_text_tab(text.encode())
+    assert found.notes == []
+    assert write_text_tab(loaded(found.tree)) == (text, [])

@@ -5,16 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
+from engrave.diagnostics.problem import ProblemLog, Severity
 from engrave.exchange.text_tab.blocks import WordLine, find_blocks
 from engrave.exchange.text_tab.cells import Cell
+from engrave.exchange.text_tab.head_facts import take_facts
 from engrave.exchange.text_tab.parts import BlockRead, Draft, PartDraft, read_parts
 from engrave.exchange.text_tab.remark import Remark, RemarkLog
 from engrave.exchange.text_tab.score_tree import Heads, build_head, build_measures, read_key
 from engrave.exchange.text_tab.slips import remark_foreign_notes, remark_jumps
-from engrave.exchange.text_tab.table import reading_table
+from engrave.exchange.text_tab.table import ReadingTable, reading_table
 from engrave.exchange.text_tab.text_lines import plain_words, read_lines
 from engrave.exchange.text_tab.timing import read_time, set_times
+from engrave.reading.load import read_text_score
 from engrave.theory.instrument import Instrument
+from engrave.writing.dump import dump_score
 
 __all__ = ["Remark", "TextTab", "read_text_tab"]
 
@@ -40,8 +44,26 @@ def read_text_tab(data: bytes, table: Mapping[str, str] | None = None) -> TextTa
     Raises ValueError when there is no block of tab in the text, when it has more than 2 MB, and for a wrong table.
     """
     signs = reading_table(table)
+    lines = read_lines(data)
+    found, has_rows = _read(lines, signs, True)
+    if has_rows:
+        problems = ProblemLog("text tab")
+        if read_text_score(dump_score(found.tree), problems) is None:
+            first = next(problem for problem in problems.in_order() if problem.severity is Severity.ERROR)
+            found, _ = _read(lines, signs, False)
+            what = f"rows with names in the margin, or lines about the page, contradict the music; none is read: {first.what}"
+            return TextTab(found.tree, [Remark(1, 1, what, "dropped"), *found.notes])
+    return found
+
+
+def _read(lines: Sequence[str], signs: ReadingTable, with_rows: bool) -> tuple[TextTab, bool]:
+    """What the lines of a text say, with or without rows with names in the margin and lines about the page; whether it has such."""
     log = RemarkLog()
-    blocks, rest = find_blocks(read_lines(data), log)
+    blocks, rest = find_blocks(lines, log)
+    facts = take_facts(blocks)
+    has_rows = bool(facts) or any(block.entries for block in blocks)
+    for block in blocks:
+        block.entries = block.entries if with_rows else []
     if not blocks:
         raise ValueError(
             "there is no tab in this text; a block has four to eight lines of dashes with frets on them"
@@ -58,9 +80,10 @@ def read_text_tab(data: bytes, table: Mapping[str, str] | None = None) -> TextTa
     stated = heads["time"][1] if "time" in heads else ""
     measures = set_times(parts, stated, log)
     tree, instruments = build_head(heads, parts, log)
+    tree.update(facts if with_rows else {})
     tree["measures"] = build_measures(measures, parts, log)
     _remark_slips(parts, instruments, heads, log)
-    return TextTab(tree, log.in_order())
+    return TextTab(tree, log.in_order()), has_rows
 
 
 def _read_heads(reads: Sequence[BlockRead], log: RemarkLog) -> Heads:

@@ -164,7 +164,10 @@ def _by_beat(tree: Tree, key: str, pairs: list[tuple[Fraction, str]], measure: T
     for onset, text in pairs:
         words.setdefault(beat_text((onset + missing) * measure.metre.unit + 1), []).append(text)
     ordered = sorted(words.items(), key=lambda pair: sum(map(Fraction, pair[0].split())))
-    tree[key] = {beat: texts[0] if len(texts) == 1 else texts for beat, texts in ordered}
+    if key == "spans":
+        tree[key] = {beat: texts[0] if len(texts) == 1 else texts for beat, texts in ordered}
+    else:
+        tree[key] = {beat: "; ".join(texts) if key == "text" else texts[0] for beat, texts in ordered}
 
 
 def beat_text(beat: Fraction) -> str:
