@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from engrave.score.structure import NamedShape, Score
@@ -9,11 +10,15 @@ from engrave.theory.chord_shape import ChordShape
 from engrave.theory.instrument import PRESETS, Instrument
 from engrave.theory.key import Key
 from engrave.writing.instrument_keys import INSTRUMENT_KEYS, instrument_of, keys_for
+from engrave.writing.nodes import Kind
 from engrave.writing.patch import Patch, Path
 
 _TITLES = ("score", "title", "subtitle", "credits", "copyright", "language", "view", "style")
 _MUSIC = (*_TITLES, *INSTRUMENT_KEYS, "key", "time", "tempo")
 _GUITAR = PRESETS["guitar"]
+_SHAPES: Path = ("shapes",)
+_OTHERS, _AUTO = "others", "auto"
+_Shape = tuple[str, ChordShape]
 
 
 def rewrite_instruments(patch: Patch, before: Score, after: Score) -> None:
@@ -76,28 +81,48 @@ def _check_sign(score: Score, index: int) -> None:
         raise ValueError(f"measure {measure.number}: key_changes is not what the keys of the measures say")
 
 
+def finds_shapes(patch: Patch) -> bool:
+    """True when the text leaves shapes to the reader: `shapes: auto`, or `others: auto` among them."""
+    node = patch.node(_SHAPES)
+    return node is not None and (node.kind is Kind.SCALAR or node.find(_OTHERS) is not None)
+
+
 def rewrite_shapes(patch: Patch, before: Score, after: Score) -> None:
-    """The chord shapes at the head."""
+    """The chord shapes at the head. Those that the reader finds are left to it, unless one of them is another now."""
     old, new = list(map(_pair, before.shapes)), list(map(_pair, after.shapes))
     if old == new:
         return
     names = [name for name, _ in new]
     if len(set(names)) < len(names):
         raise ValueError("two shapes have one chord name")
-    here: Path = ("shapes",)
-    if not new:
-        patch.remove(here)
+    if finds_shapes(patch):
+        node = patch.node(_SHAPES)
+        typed = 0 if node is None else sum(key.known.text != _OTHERS for key in node.keys)
+        found = dict(old[typed:])
+        _rename_shapes(patch, old[:typed], new[:typed])
+        own = {name: shape_tree(shape) for name, shape in new[typed:] if found.get(name, shape) != shape}
+        if own and node is not None and node.kind is Kind.SCALAR:
+            patch.replace(_SHAPES, {**own, _OTHERS: _AUTO})
+            own = {}
+        for name, tree in own.items():
+            patch.put((*_SHAPES, name), tree, after=tuple(name for name, _ in old[:typed]))
+    elif not new:
+        patch.remove(_SHAPES)
     elif len(old) == len(new):
-        for (name, shape), (new_name, new_shape) in zip(old, new):
-            if name != new_name:
-                patch.rename((*here, name), new_name)
-            if shape != new_shape:
-                patch.replace((*here, name), shape_tree(new_shape))
+        _rename_shapes(patch, old, new)
     else:
-        patch.put(here, {name: shape_tree(shape) for name, shape in new}, after=_MUSIC)
+        patch.put(_SHAPES, {name: shape_tree(shape) for name, shape in new}, after=_MUSIC)
 
 
-def _pair(named: NamedShape) -> tuple[str, ChordShape]:
+def _rename_shapes(patch: Patch, old: Sequence[_Shape], new: Sequence[_Shape]) -> None:
+    for (name, shape), (new_name, new_shape) in zip(old, new):
+        if name != new_name:
+            patch.rename((*_SHAPES, name), new_name)
+        if shape != new_shape:
+            patch.replace((*_SHAPES, name), shape_tree(new_shape))
+
+
+def _pair(named: NamedShape) -> _Shape:
     return named.name.text, named.shape
 
 

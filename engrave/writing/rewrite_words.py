@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from engrave.score.structure import Part, Score
 from engrave.writing.beats import beat_paths, beat_tree
 from engrave.writing.patch import Patch, Path
+from engrave.writing.rewrite_head import finds_shapes
 
 _BEFORE_CHORD = ("time", "key", "tempo", "label", "pickup", "number")
 """Keys of a measure that a person writes before its chord names."""
@@ -18,11 +19,12 @@ def rewrite_chords(
     patch: Patch, before: Part, after: Part, score: Score, contents: Sequence[Path | None]
 ) -> None:
     """The chord names of a part. Raises ValueError for a name that the text cannot carry."""
+    found = finds_shapes(patch)
     shapes = {named.name: named.shape for named in score.shapes}
     rows = zip(before.measures, after.measures, contents, score.measures, strict=True)
     for old, new, path, measure in rows:
         for chord in new.chords:
-            if chord.shape != shapes.get(chord.name):
+            if not found and chord.shape != shapes.get(chord.name):
                 where = f"{after.name}, measure {measure.number}"
                 raise ValueError(
                     f"{where}: the shape of {chord.name.text} is not that of the head of the score"

@@ -284,6 +284,20 @@ def test_chord_names_and_shapes_are_renamed_together():
     assert "chord: {1: D7/F#, 3: 'G'}" in new
 
 
+def test_shapes_that_the_reader_finds_are_left_to_it_unless_one_is_another():
+    text = "score: 1\nshapes: auto  # please\nmeasures:\n  - chord: {1: C, 3: G}\n    notes: rest\n"
+
+    def change(score):
+        shape = replace(score.shapes[0].shape, frets=(None, 3, 5, 5, 5, 3), fingers=("",) * 6)
+        content = score.parts[0].measures[0]
+        chords = (content.chords[0]._replace(shape=shape), content.chords[1])
+        part = score.parts[0]._replace(measures=(content._replace(chords=chords),))
+        return replace(score, shapes=(score.shapes[0]._replace(shape=shape), score.shapes[1]), parts=(part,))
+
+    once = rewritten(text, change)
+    assert once == text.replace("auto", "{C: x 3 5 5 5 3, others: auto}")
+
+
 def test_the_fret_of_a_span_is_changed_and_its_length_stays_as_typed():
     text = HEAD + "  - spans: {3: [position  5 for 1/4 + 1/8, let-ring for 1/4]}\n    notes: rest\n"
 
