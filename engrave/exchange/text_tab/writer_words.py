@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from engrave.exchange.text_tab.blocks import WordLine, read_tab_line
+from engrave.exchange.text_tab.head_facts import fact_lines
 from engrave.exchange.text_tab.instruments import Strung, find_instrument, is_upside_down, read_tuning
 from engrave.exchange.text_tab.rows import is_row
 from engrave.exchange.text_tab.score_tree import read_head_tempo
@@ -47,7 +48,8 @@ def head_lines(score: Score, parts: Sequence[Part], tunings: bool = True) -> lis
         ("Key", first.key.name if first.key != Key(0) else ""),
         ("Time", first.metre.text),
     ]
-    return [f"{key}: {text}" for key, text in headings if text and _is_safe(text, _LONGEST_HEADING)]
+    told = [f"{key}: {text}" for key, text in headings if text and _is_safe(text, _LONGEST_HEADING)]
+    return [*told, *fact_lines(score)]
 
 
 def is_head_tempo(tempo: Tempo | None) -> bool:

@@ -1,0 +1,152 @@
+"""Lines at the head that tell how the piece is shown: `View: tab`, `Grids: head`, `Shape: G 3 2 0 0 0 3`."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any
+
+from engrave.exchange.text_tab.blocks import Block, WordLine, read_tab_line
+from engrave.exchange.text_tab.text_lines import plain_words, read_lines
+from engrave.resources import data_folder
+from engrave.score.structure import Grids, KeyToSigns, NamedShape, Score, View
+from engrave.theory.chord_name import parse_chord_name
+from engrave.theory.chord_shape import parse_chord_shape
+
+_LINE = re.compile(r"\s*(?P<key>[A-Z][a-z]+(?:[ -][a-z]+){0,2}): ?(?P<value>\S.*)")
+_LANGUAGE = re.compile(r"[a-z]{2,3}(?:-[A-Za-z0-9]{1,8})*")
+"""A BCP 47 tag; whole words such as "English" are none."""
+_SHAPE = re.compile(
+    r"(?P<name>\S+) (?P<frets>(?:x|\d+)(?: (?:x|\d+))+)(?:; fingers (?P<fingers>[0-4T](?: [0-4T])+))?"
+)
+_LONGEST = 2000
+"""Characters of such a line (house rule)."""
+_YES = {"yes": True, "no": False}
+
+
+def take_facts(blocks: Sequence[Block]) -> dict[str, Any]:
+    """The keys of the score that lines over the first block tell; the lines are taken away.
+
+    What is told twice stays as it was told first, but for the shapes of chords.
+    """
+    tree: dict[str, Any] = {}
+    left: list[WordLine] = []
+    for line in blocks[0].above if blocks else ():
+        fact = read_fact(line.text)
+        if fact is None or (fact[0] in tree and fact[0] != "shapes"):
+            left.append(line)
+        elif fact[0] == "shapes":
+            for name, shape in fact[1].items():
+                tree.setdefault("shapes", {}).setdefault(name, shape)
+        else:
+            tree[fact[0]] = fact[1]
+    if blocks:
+        blocks[0].above = left
+    return tree
+
+
+def read_fact(text: str) -> tuple[str, Any] | None:
+    """(key of the score, value) of a line at the head; None for other lines, and for values that cannot be."""
+    match = _LINE.fullmatch(text) if len(text) <= _LONGEST else None
+    key = match["key"].lower().replace(" ", "-") if match else ""
+    if match is None or key not in _READERS:
+        return None
+    try:
+        value = _READERS[key](plain_words(match["value"]))
+    except (ValueError, KeyError, RecursionError):
+        return None
+    return ("shapes", value) if key == "shape" else (key, value)
+
+
+def _language(text: str) -> str:
+    if not _LANGUAGE.fullmatch(text):
+        raise ValueError(text)
+    return text
+
+
+def _style(text: str) -> str:
+    """A shipped style, or a style file."""
+    shipped = (data_folder() / "styles").glob("*.yaml")
+    if text not in {path.stem for path in shipped} and not re.fullmatch(r"\S+\.yaml", text):
+        raise ValueError(text)
+    return text
+
+
+def _shape(text: str) -> dict[str, Any]:
+    match = _SHAPE.fullmatch(text)
+    if match is None:
+        raise ValueError(text)
+    parse_chord_name(match["name"])
+    parse_chord_shape(match["frets"], match["fingers"] or "")
+    if match["fingers"]:
+        return {match["name"]: {"frets": match["frets"], "fingers": match["fingers"]}}
+    return {match["name"]: match["frets"]}
+
+
+def _house_style(text: str) -> dict[str, Any]:
+    found = json.loads(text)
+    if not isinstance(found, dict):
+        raise ValueError(text)
+    return found
+
+
+_READERS: dict[str, Callable[[str], Any]] = {
+    "copyright": str,
+    "language": _language,
+    "view": lambda text: View(text).value,
+    "style": _style,
+    "grids": lambda text: Grids(text).value,
+    "left-handed": lambda text: _YES[text.lower()],
+    "counting": lambda text: _YES[text.lower()],
+    "key-to-signs": lambda text: KeyToSigns(text).value,
+    "shape": _shape,
+    "house-style": _house_style,
+}
+"""What turns the words of a line into the value of a key; the words of the score language, but yes and no."""
+
+
+def fact_lines(score: Score) -> list[str]:
+    """The lines that tell what differs from a plain score, each as far as it comes back as it is."""
+    lines = (f"{key[:1].upper()}{key[1:].replace('-', ' ')}: {value}" for key, value in _facts(score))
+    return [line for line in lines if _comes_back(line)]
+
+
+def _comes_back(line: str) -> bool:
+    return (
+        read_fact(line) is not None
+        and read_lines(line.encode()) == [line]
+        and plain_words(line) == line
+        and read_tab_line(1, line) is None
+    )
+
+
+def _facts(score: Score) -> Iterator[tuple[str, str]]:
+    """(key, words) of what is not as usual."""
+    if score.copyright:
+        yield "copyright", score.copyright
+    if score.language != "en":
+        yield "language", score.language
+    if score.view is not View.STAFF_AND_TAB:
+        yield "view", score.view.value
+    if score.style:
+        yield "style", score.style
+    if score.grids is not Grids.ABOVE:
+        yield "grids", score.grids.value
+    if score.left_handed:
+        yield "left-handed", "yes"
+    if score.measures[0].counting:
+        yield "counting", "yes"
+    if score.key_to_signs is not KeyToSigns.NONE:
+        yield "key-to-signs", score.key_to_signs.value
+    for named in score.shapes:
+        yield "shape", _shape_words(named)
+    if score.house_style:
+        yield "house-style", json.dumps(score.house_style, ensure_ascii=False)
+
+
+def _shape_words(named: NamedShape) -> str:
+    shape = named.shape
+    frets = " ".join("x" if fret is None else str(fret) for fret in shape.frets)
+    fingers = " ".join(finger or "0" for finger in shape.fingers)
+    return f"{named.name.text} {frets}" + (f"; fingers {fingers}" if any(shape.fingers) else "")
