@@ -75,6 +75,29 @@ def grip_cost(
     )
 
 
+def single_costs(
+    grips: Sequence[Grip], asked: Asked, neck: Neck, hand: Hand, avoid_open: bool
+) -> list[float]:
+    """The same as the sum of `grip_cost` for grips of one note each, without a string to keep: melodies are mostly this."""
+    away = [distance - neck.distances[0] for distance in neck.distances]
+    last = len(away) - 1
+    stopping, (bends,), (struck,) = hand.fingers.stopping, asked.bends, asked.struck
+    if bends:
+        stopping = tuple(map(sum, zip(stopping, hand.fingers.bending)))
+    opened = hand.strings.open + (hand.strings.open_avoided if avoid_open else 0.0)
+    far, per_mm, shift = hand.strings.open_far, hand.position.per_mm, hand.shift
+    costs = []
+    for position, ((_, _, finger),), _, outside, crowded, _ in grips:
+        way = away[min(position, last)]
+        if finger:
+            costs.append(
+                per_mm * way + stopping[finger] + shift.extension * outside + shift.crowded * crowded
+            )
+        else:
+            costs.append((opened + far * way if struck else 0.0) + stopping[0])
+    return costs
+
+
 def move_cost(
     before: Grip, now: Grip, link: Link, asked: tuple[Asked, Asked], seconds: float, neck: Neck, hand: Hand
 ) -> tuple[float, ...]:

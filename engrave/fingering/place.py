@@ -61,7 +61,9 @@ def place_part(
     for moment, step in zip(moments, way.steps, strict=True):
         if step is None:
             missing = [want for want in moment.wants if not want.places]
-            if any(want.struck for want in missing or moment.wants):  # what is held was told when it was struck
+            if any(
+                want.struck for want in missing or moment.wants
+            ):  # what is held was told when it was struck
                 unplayable.append(Unplayable(moment, explain(moment.wants, part.instrument, hand)))
             continue
         for want, spot in zip(moment.wants, step.grip.spots, strict=True):

@@ -11,7 +11,7 @@ from itertools import pairwise
 from operator import add
 from typing import NamedTuple
 
-from engrave.fingering.cost import GRIP_TERMS, MOVE_TERMS, Asked, Link, grip_cost, move_cost
+from engrave.fingering.cost import GRIP_TERMS, MOVE_TERMS, Asked, Link, grip_cost, move_cost, single_costs
 from engrave.fingering.grips import Grip, Note, Spot, find_grips
 from engrave.fingering.hand import Hand
 from engrave.fingering.moments import NO_LIMITS, Limits, Moment
@@ -34,7 +34,10 @@ class Rival(NamedTuple):
 
 
 class Step(NamedTuple):
-    """One moment as held. `terms` names what it costs; `rival` is None when there is no other way."""
+    """One moment as held. `rival` is None when there is no other way.
+
+    `terms` names what it costs, where that was asked for or the moment hangs on the one before.
+    """
 
     grip: Grip
     terms: tuple[tuple[str, float], ...]
@@ -66,6 +69,7 @@ class Solver:
         self._neck, self._hand, self._limits, self._extensions = neck, hand, limits, extensions
         self._known: dict[_Signature, tuple[list[Grip], list[float]]] = {}
         self._rows: dict[_Key, list[list[float]]] = {}
+        self._shifts: dict[float, list[list[float]]] = {}
 
     def solve(self, moments: Sequence[Moment], explain: bool = False) -> Way:
         """The cheapest way; with `explain`, each step's rival too."""
@@ -79,7 +83,8 @@ class Solver:
         best = min(forward[-1])
         for number, layer in enumerate(layers):
             grip = layer.grips[chosen[number]]
-            terms = self._terms(moments, layers, number, chosen)
+            linked = _link(moments[layer.moment]) != Link()
+            terms = self._terms(moments, layers, number, chosen) if explain or linked else ()
             rival = self._rival(moments, layers, number, chosen, totals[number], best) if totals else None
             steps[layer.moment] = Step(grip, terms, rival)
         return Way(tuple(steps), best)
@@ -96,11 +101,16 @@ class Solver:
             grips = find_grips(notes, self._neck, self._hand, self._extensions)
             if self._limits.position:
                 grips = _at_position(grips, self._limits.position)
-            costs = [
-                sum(grip_cost(grip, asked, self._neck, self._hand, self._limits.avoid_open)) for grip in grips
-            ]
+            costs = self._costs(grips, asked)
             known = self._known[signature] = (grips, costs)
         return known
+
+    def _costs(self, grips: Sequence[Grip], asked: Asked) -> list[float]:
+        """What each grip costs."""
+        neck, hand, avoid = self._neck, self._hand, self._limits.avoid_open
+        if len(asked.struck) == 1 and not asked.home:
+            return single_costs(grips, asked, neck, hand, avoid)
+        return [sum(grip_cost(grip, asked, neck, hand, avoid)) for grip in grips]
 
     def _layers(self, moments: Sequence[Moment]) -> list[_Layer]:
         """The moments that can be played, with their grips; hands that wait over open strings wait where they are wanted."""
@@ -129,13 +139,12 @@ class Solver:
         Elsewhere it never waits: the way is shared out between two shifts, and each shift costs something of its own.
         """
         asked = layer.signature[1]
-        avoid = self._limits.avoid_open
         grips = [
             grip._replace(position=place)
             for grip in layer.grips
             for place in (waiting if grip.position == 0 else (grip.position,))
         ]
-        costs = [sum(grip_cost(grip, asked, self._neck, self._hand, avoid)) for grip in grips]
+        costs = self._costs(grips, asked)
         return _Layer(layer.moment, layer.signature, waiting, grips, costs)
 
     def _table(self, moments: Sequence[Moment], before: _Layer, now: _Layer) -> list[list[float]]:
@@ -162,34 +171,56 @@ class Solver:
 
     def _single_rows(self, before: Sequence[Grip], now: Sequence[Grip], seconds: float) -> list[list[float]]:
         """The same as `move_cost`, for one note after another without a link: melodies are mostly this."""
-        hand, neck = self._hand, self._neck
-        shift, crossing, jump = hand.shift, hand.strings.crossing, hand.fingers.jumping(seconds)
-        way = neck.distances
-        factor = shift.per_mm * (1 + shift.hurry / seconds)
-        olds = [(old.position, *old.spots[0]) for old in before]
+        ways = self._ways(seconds)
+        crossing, jump = self._hand.strings.crossing, self._hand.fingers.jumping(seconds)
+        size = len(ways)
+        spots = [old.spots[0] for old in before]
+        codes = [
+            old.position if spot.finger else size + old.position for old, spot in zip(before, spots)
+        ]  # where a hand comes from, and whether it stops a string there
+        by_position = {at: list(map(ways[at].__getitem__, codes)) for at in {new.position for new in now}}
+        by_string = {
+            string: [crossing * abs(spot.string - string) for spot in spots]
+            for string in {new.spots[0].string for new in now}
+        }
+        by_finger: dict[int, list[int]] = {}
+        for index, spot in enumerate(spots):
+            by_finger.setdefault(spot.finger, []).append(index)
         rows = []
         for new in now:
             at, (string, fret, finger) = new.position, new.spots[0]
-            here = way[min(at, neck.frets)]
-            shifts = {
-                old: abs(way[min(old, neck.frets)] - here) * factor + shift.each
-                if old != at and old and at
-                else 0.0
-                for old in {old.position for old in before}
-            }
-            rows.append(
-                [
-                    (shifts[p] if k else shifts[p] * shift.while_open)
-                    + (crossing * abs(s - string) if s != string else 0.0)
-                    + (
-                        jump
-                        if k == finger and k and (s != string or f != fret) and not (p != at and s == string)
-                        else 0.0
-                    )
-                    for p, s, f, k in olds
-                ]
-            )
+            row = list(map(add, by_position[at], by_string[string]))
+            for index in by_finger.get(finger, ()) if finger else ():
+                old = spots[index]
+                if old.string != string or (old.fret != fret and codes[index] == at):
+                    row[index] += jump
+            rows.append(row)
         return rows
+
+    def _ways(self, seconds: float) -> list[list[float]]:
+        """What a shift costs with so much time: a row for each position gone to, a column for each come from.
+
+        The columns come twice: from a hand that stops a string, and from one over open strings.
+        """
+        table = self._shifts.get(seconds)
+        if table is None:
+            shift, way = self._hand.shift, self._neck.distances
+            per_mm = shift.per_mm * (1 + shift.hurry / seconds)
+            most = range(
+                len(way) + 1
+            )  # the first finger may stretch back from one position beyond the last fret
+            rows = [
+                [
+                    abs(way[min(p, len(way) - 1)] - way[min(at, len(way) - 1)]) * per_mm + shift.each
+                    if p != at and p and at
+                    else 0.0
+                    for p in most
+                ]
+                for at in most
+            ]
+            table = [row + [cost * shift.while_open for cost in row] for row in rows]
+            self._shifts[seconds] = table
+        return table
 
     def _rival(
         self,

@@ -91,7 +91,7 @@ def test_no_way_of_chords_is_cheaper_by_exhaustive_search(chords):
 @settings(max_examples=100)
 @given(st.lists(low_pitch, min_size=2, max_size=4), st.floats(0.05, 3))
 def test_a_way_costs_what_its_steps_cost(pitches, seconds):
-    way = Solver(GUITAR, USUAL).solve(melody(pitches, GUITAR, seconds=seconds))
+    way = Solver(GUITAR, USUAL).solve(melody(pitches, GUITAR, seconds=seconds), explain=True)
     assert way.cost == pytest.approx(sum(value for step in way.steps for _, value in step.terms))
 
 
@@ -154,6 +154,21 @@ def test_nothing_unplayable_is_ever_chosen(chords):
                         assert one.fret == other.fret
                         low, high = sorted((one.string, other.string))
                         assert all(s.fret >= one.fret for s in spots if low < s.string < high)
+
+
+@settings(max_examples=60)
+@given(st.tuples(st.integers(40, 80), st.integers(40, 80)), st.floats(0.05, 2), st.booleans(), st.booleans())
+def test_the_short_way_for_melodies_costs_the_same_as_the_long_one(pair, seconds, struck, bends):
+    before, now = melody(pair, GUITAR, seconds=seconds)
+    now = now._replace(wants=(now.wants[0]._replace(struck=struck, bends=bends),))
+    solver = Solver(GUITAR, USUAL)
+    olds, news = (every_grip(m, GUITAR, USUAL) for m in (before, now))
+    for grip, cost in zip(news, solver._costs(news, asked(now))):
+        assert cost == pytest.approx(sum(grip_cost(grip, asked(now), GUITAR, USUAL)))
+    both = (Asked((True,), (False,)), Asked((True,), (False,)))
+    for new, row in zip(news, solver._single_rows(olds, news, seconds)):
+        for old, cost in zip(olds, row):
+            assert cost == pytest.approx(sum(move_cost(old, new, Link(), both, seconds, GUITAR, USUAL)))
 
 
 @settings(max_examples=60)
