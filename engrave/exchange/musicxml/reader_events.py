@@ -15,6 +15,7 @@ from engrave.exchange.musicxml.reader_pitches import is_writable
 from engrave.exchange.musicxml.reader_rhythm import Piece, TupletGroup
 from engrave.theory.key import Key
 from engrave.theory.pitch import Pitch
+from engrave.writing.music_tree import join_runs
 
 _GRACE_DENOMINATORS = (4, 8, 16, 32)
 _USUAL_GRACE = Fraction(1, 8)
@@ -59,7 +60,7 @@ class LaneWriter:
                 actual, _, normal = entry.name.split()[:3]
                 inner = [p._replace(ratio=PLAIN) if isinstance(p, Piece) else p for p in entry.pieces]
                 items.append({entry.name: self._items(inner, factor * Fraction(int(normal), int(actual)))})
-        return _join_values(items)
+        return join_runs(items)
 
     def _write_piece(self, piece: Piece, items: list[Any], factor: Fraction) -> None:
         moment = piece.moment
@@ -211,16 +212,3 @@ class LaneWriter:
 def _grace_denominator(moment: Moment) -> int:
     written = moment.written or _USUAL_GRACE
     return next((d for d in _GRACE_DENOMINATORS if Fraction(1, d) <= written), _GRACE_DENOMINATORS[-1])
-
-
-def _join_values(items: list[Any]) -> list[Any]:
-    """Neighbours under the same key share it: [{1/4: a}, {1/4: b}] becomes [{1/4: [a, b]}]."""
-    joined: list[Any] = []
-    for item in items:
-        ((key, value),) = item.items()
-        if joined and " in " not in key and key in joined[-1]:
-            before = joined[-1][key]
-            joined[-1][key] = [*before, value] if isinstance(before, list) else [before, value]
-        else:
-            joined.append({key: value})
-    return joined

@@ -8,11 +8,11 @@ from dataclasses import dataclass, field
 from engrave.exchange.musicxml.reader_losses import LossLog
 from engrave.exchange.musicxml.reader_music import Moment, SungSyllable
 from engrave.exchange.musicxml.reader_source import Node
+from engrave.writing.lyrics_text import HOLD, escape_syllable, join_syllables
 
 _MOST_VERSES = 99
 _JOINED = "‿"
 """Joins syllables that are sung on one note, and stands for blanks in a syllable (Unicode: undertie)."""
-_HOLD = "..."
 
 
 @dataclass(slots=True)
@@ -61,7 +61,7 @@ def write_lyrics(singable: Sequence[Moment], held: dict[int, bool]) -> dict[int,
     words: dict[int, str] = {}
     for verse in verses:
         text = _write_verse(singable, verse, held)
-        if text.replace(_HOLD, "").strip() or (text and held.get(verse)):
+        if text.replace(HOLD, "").strip() or (text and held.get(verse)):
             words[verse] = text
     return words
 
@@ -73,24 +73,8 @@ def _write_verse(singable: Sequence[Moment], verse: int, held: dict[int, bool]) 
         syllable = moment.lyrics.get(verse)
         if syllable is None:
             if index < last or held.get(verse):
-                pieces.append(f"{_HOLD} ")
+                pieces.append(f"{HOLD} ")
             continue
-        pieces.append(_escape(syllable.text) + ("-" if syllable.hyphen else " "))
+        pieces.append(escape_syllable(syllable.text) + ("-" if syllable.hyphen else " "))
         held[verse] = syllable.extends
-    return _join(pieces)
-
-
-def _join(pieces: Sequence[str]) -> str:
-    """Syllables of a word written together, but for a hold between them."""
-    text = ""
-    for piece in pieces:
-        if piece.startswith(_HOLD) and text.endswith("-"):
-            text += " "
-        text += piece
-    return text.strip()
-
-
-def _escape(text: str) -> str:
-    """A syllable as the language writes it: hyphens of its own escaped, never mistaken for a hold."""
-    text = "…" if text == _HOLD else text
-    return text.replace("-", "\\-")
+    return join_syllables(pieces)

@@ -12,6 +12,7 @@ from engrave.exchange.musicxml.reader_losses import LossLog
 from engrave.exchange.musicxml.reader_music import Shared
 from engrave.exchange.musicxml.reader_source import Node
 from engrave.theory.repeats import Jump, RepeatInfo, check_structure
+from engrave.writing.repeat_tree import repeat_tree
 
 _STYLES = {
     "light-light": "double",
@@ -171,23 +172,7 @@ def _weaken(shared: Shared, what: str, losses: LossLog) -> None:
 
 def write_structure(shared: Shared) -> dict[str, Any]:
     """The keys of a measure for its repeats, signs and barline."""
-    keys: dict[str, Any] = {}
-    if shared.starts or shared.ends:
-        words = [word for word, there in (("start", shared.starts), ("end", shared.ends)) if there]
-        keys["repeat"] = " and ".join(words)
-    if shared.ends > 2:
-        keys["times"] = shared.ends
-    if shared.ending:
-        keys["ending"] = shared.ending[0] if len(shared.ending) == 1 else list(shared.ending)
-    flags = (
-        ("segno", shared.segno),
-        ("coda", shared.coda),
-        ("to-coda", shared.to_coda),
-        ("fine", shared.fine),
-    )
-    keys.update({name: True for name, there in flags if there})
-    if shared.jump:
-        keys["jump"] = shared.jump
+    keys = repeat_tree(_info(shared))
     if shared.barline:
         keys["barline"] = shared.barline
     if shared.rests > 1:
