@@ -81,8 +81,8 @@ def _mark(entry: Entry, piece: tuple[str, str, str], timed: Timed, measure: Time
 
 def _check(name: str, amount: str) -> None:
     """Raises ValueError for what no note can carry."""
-    if name in ("bend",):
-        parse_bend(amount, True)
+    if name == "bend":
+        parse_bend(amount, not amount.startswith("pre"))
     elif name == "vibrato-bar":
         parse_bar_move(amount)
     elif name == "pitch":
