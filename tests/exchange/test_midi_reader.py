@@ -129,7 +129,8 @@ def test_files_that_cannot_be_read_say_why():
         (made([]), "no notes"),
         (made(note(0, 2**27, 60), division=1), "5000 measures"),
         (made([(0, 0xC0, b"\0")] * 200_001), "200000 events"),
-        (bytes(4 * 1024 * 1024 + 1), "4 MB"),
+        (bytes(2 * 1024 * 1024 + 1), "2 MB"),
+        (made(*[[]] * 513), "512 tracks"),
     ):
         with pytest.raises(ValueError, match=why):
             read_midi(data)

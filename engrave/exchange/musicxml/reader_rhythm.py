@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -15,6 +16,8 @@ _SLACK = Fraction(1, 96)
 """Whole notes by which a file may round its durations (house rule)."""
 GRID = 64
 """The finest value of the language, and the grid that odd rhythms are rounded to."""
+_MOST_MOMENTS = 1024
+"""Moments of a voice in a measure whose brackets are looked for (house rule: sixteen whole notes of sixty-fourths)."""
 _MOST_IN_TUPLET = 64
 _MOST_GROUPS = 8
 _NORMALS = {3: 2, 5: 4, 7: 4, 9: 8, 11: 8, 13: 8, 15: 8}
@@ -52,6 +55,9 @@ def lay_out(moments: Sequence[Moment], end: Fraction, losses: LossLog) -> list[P
     """Written values that fill a measure of length `end` (a multiple of 1/64) with `moments`."""
     ordered = sorted(moments, key=lambda moment: moment.onset)
     kept = _without_overlaps(ordered, end, losses)
+    if len(kept) > _MOST_MOMENTS:
+        losses.add("rhythm rounded to sixty-fourths")
+        return _exact(_rounded(kept, end, losses), end, losses)
     try:
         return _exact(kept, end, losses)
     except Unwritable:
@@ -64,8 +70,9 @@ def _exact(moments: Sequence[Moment], end: Fraction, losses: LossLog) -> list[Pi
     groups = _gather(pieces)
     if padded and moments:
         losses.add(FILLED_UP)
+    counts = Counter(id(piece.moment) for piece in pieces)
     for moment in moments:
-        count = sum(piece.moment is moment for piece in pieces)
+        count = counts[id(moment)]
         if count > 1 and moment.tones:
             losses.heads(len(moment.tones) * (count - 1), "lengths written as tied values")
     return groups

@@ -31,6 +31,8 @@ LONGEST_TEXT = 100_000
 _ZIP_START = b"PK"
 _CONTAINER = "META-INF/container.xml"
 _BLOCK = 1 << 16
+_LONGEST_SILENCE = 16
+"""Blocks in which nothing starts or ends: a tag or a comment of a megabyte, which the parser keeps whole (house rule)."""
 
 
 @dataclass(slots=True)
@@ -95,9 +97,11 @@ class _Builder:
         self.root: Node | None = None
         self._open: list[Node] = []
         self._nodes = 0
+        self.events = 0
 
     def start(self, tag: str, attributes: dict[str, str]) -> None:
         self._nodes += 1
+        self.events += 1
         if len(self._open) >= DEEPEST:
             raise ValueError(f"elements are nested more than {DEEPEST} deep; this is no usual MusicXML")
         if self._nodes > MOST_NODES:
@@ -114,9 +118,11 @@ class _Builder:
         self._open.append(node)
 
     def end(self, tag: str) -> None:
+        self.events += 1
         self._open.pop()
 
     def data(self, text: str) -> None:
+        self.events += 1
         if self._open and not self._open[-1].children:
             node = self._open[-1]
             node.content += text
@@ -134,8 +140,13 @@ def parse_xml(data: bytes) -> Node:
     builder = _Builder()
     parser: Any = XMLParser(target=builder, forbid_dtd=False, forbid_entities=True, forbid_external=True)
     try:
+        silent, seen = 0, 0
         for start in range(0, len(data), _BLOCK):
             parser.feed(data[start : start + _BLOCK])
+            silent = silent + 1 if builder.events == seen else 0
+            seen = builder.events
+            if silent > _LONGEST_SILENCE:
+                raise ValueError("a tag or comment goes on without an end; this is no usual MusicXML")
         parser.close()
     except DefusedXmlException:
         raise ValueError("the file defines entities, which are refused as unsafe") from None
