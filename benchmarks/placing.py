@@ -6,8 +6,13 @@ python -m benchmarks.placing
 from __future__ import annotations
 
 import random
+import resource
+import subprocess
+import sys
+import tempfile
 import time
 from dataclasses import replace
+from pathlib import Path
 
 from engrave.diagnostics.problem import ProblemLog
 from engrave.drawing.pdf.draw import draw_pdf
@@ -21,6 +26,8 @@ from engrave.writing.rewrite import rewrite_score
 
 _SHORT, _LONG, _PAGE = 200, 10_000, 160
 """Notes: those of the budget, and of a page of eighths."""
+_SCALE = (55, 57, 59, 60, 62, 64, 66, 67, 69, 71, 72, 74, 76, 78, 79)
+"""Two octaves of G major."""
 _NAMES = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
 
 
@@ -37,9 +44,25 @@ def melody(notes: int) -> str:
     return "score: 1\nmeasures:\n" + "\n".join(rows) + "\n"
 
 
-def read(notes: int) -> Score:
-    """The melody as a score."""
-    score = read_text_score(melody(notes), ProblemLog("melody"))
+def tune(notes: int) -> str:
+    """A page as dance tunes are: two strains in G major, each written out twice."""
+    draw = random.Random(8)
+    strain = notes // 4
+    degree, rows = 7, []
+    for _ in range(2):
+        walk = []
+        for _ in range(strain):
+            degree = min(len(_SCALE) - 1, max(0, degree + draw.choice((-2, -1, -1, 0, 1, 1, 2))))
+            walk.append(_SCALE[degree] + 12)
+        names = [f'"{_NAMES[midi % 12]}{midi // 12 - 1}"' for midi in walk]
+        bars = [f"  - notes: [1/8: [{', '.join(names[i : i + 8])}]]" for i in range(0, strain, 8)]
+        rows.extend(bars * 2)
+    return "score: 1\nkey: G major\nmeasures:\n" + "\n".join(rows) + "\n"
+
+
+def read(text: str) -> Score:
+    """The text as a score."""
+    score = read_text_score(text, ProblemLog("melody"))
     assert score is not None
     return score
 
@@ -63,20 +86,46 @@ def engraving(text: str) -> float:
     return time.process_time() - start
 
 
+def command(text: str) -> float:
+    """Seconds of the processor that `engrave make` takes for a score, the least of five runs."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "page.yaml"
+        path.write_text(text, "utf-8")
+        call = [sys.executable, "-m", "engrave", "make", str(path), "--quiet"]
+        return min(_run(call) for _ in range(5))
+
+
+def _run(call: list[str]) -> float:
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    subprocess.run(call, check=True)
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+
+
+def _more(plain: float, pitches: float) -> str:
+    return f"placing takes {(pitches - plain) / plain:.2f} of the time it takes to engrave (0.5 at most)"
+
+
 def main() -> None:
     """Print the ratios."""
-    short, long, page = read(_SHORT), read(_LONG), read(_PAGE)
-    part = place_part(page, page.parts[0], load_hand("intermediate"), fingers=False).part
-    fixed = replace(page, parts=(change_notes(part, lambda note, _: note._replace(chosen=False)),))
-    with_frets = rewrite_score(melody(_PAGE), page, fixed)
+    short, long = read(melody(_SHORT)), read(melody(_LONG))
     few = min(placing(short) for _ in range(5))
     many = min(placing(long) for _ in range(2))
     print(f"{_LONG} notes against {_SHORT}: {many:.2f} s / {few:.3f} s = {many / few:.1f} (60 at most)")
-    one = min(placing(page) for _ in range(5))
-    drawn = min(engraving(with_frets) for _ in range(5))
-    print(
-        f"a page of {_PAGE} notes, placed against engraved: {one:.3f} s / {drawn:.3f} s = {one / drawn:.2f} (0.5)"
-    )
+    for name, text in (("a tune in G major", tune(_PAGE)), ("a chromatic walk", melody(_PAGE))):
+        page = read(text)
+        part = place_part(page, page.parts[0], load_hand("intermediate"), fingers=False).part
+        fixed = replace(page, parts=(change_notes(part, lambda note, _: note._replace(chosen=False)),))
+        with_frets = rewrite_score(text, page, fixed)
+        one = min(placing(page) for _ in range(5))
+        drawn = min(engraving(with_frets) for _ in range(5))
+        print(
+            f"{name}, a page of {_PAGE} notes: {one:.3f} s to place, {drawn:.3f} s to read, lay out and draw"
+        )
+        plain, pitches = command(with_frets), command(text)
+        print(
+            f"  engrave make: {plain:.2f} s with frets, {pitches:.2f} s with pitches: {_more(plain, pitches)}"
+        )
 
 
 if __name__ == "__main__":

@@ -69,6 +69,7 @@ class Solver:
         self._neck, self._hand, self._limits, self._extensions = neck, hand, limits, extensions
         self._known: dict[_Signature, tuple[list[Grip], list[float]]] = {}
         self._rows: dict[_Key, list[list[float]]] = {}
+        self._waiting: dict[tuple[_Signature, tuple[int, ...]], tuple[list[Grip], list[float]]] = {}
         self._shifts: dict[float, list[list[float]]] = {}
 
     def solve(self, moments: Sequence[Moment], explain: bool = False) -> Way:
@@ -139,12 +140,16 @@ class Solver:
         Elsewhere it never waits: the way is shared out between two shifts, and each shift costs something of its own.
         """
         asked = layer.signature[1]
+        known = self._waiting.get((layer.signature, waiting))
+        if known is not None:
+            return _Layer(layer.moment, layer.signature, waiting, *known)
         grips = [
             grip._replace(position=place)
             for grip in layer.grips
             for place in (waiting if grip.position == 0 else (grip.position,))
         ]
         costs = self._costs(grips, asked)
+        self._waiting[(layer.signature, waiting)] = (grips, costs)
         return _Layer(layer.moment, layer.signature, waiting, grips, costs)
 
     def _table(self, moments: Sequence[Moment], before: _Layer, now: _Layer) -> list[list[float]]:
