@@ -252,11 +252,12 @@ def _place(score: Score, places: Sequence[Place], number: int, entry: Said) -> P
     measure = score.measures[place.measure]
     exact = {onset: column for column, onset in reversed(place.laid.places)}
     narrow = entry.row.split()[0] in (rows.LYRICS, rows.FINGERS, rows.PLUCK, rows.MARKS)
+    looks_timed = entry.text.startswith("@") and not narrow
     if entry.moment >= 0:
         column, text = place.column + place.laid.columns[entry.moment], entry.text
-    elif not place.laid.places and not entry.onset and not entry.text.startswith("@"):
+    elif not place.laid.places and not entry.onset and not looks_timed:
         column, text = place.column + 1, entry.text
-    elif entry.onset in exact and (place.timed or narrow) and not entry.text.startswith("@"):
+    elif entry.onset in exact and (place.timed or narrow) and not looks_timed:
         column, text = place.column + exact[entry.onset], entry.text
     else:
         beat = beat_text((entry.onset + measure.metre_offset) * measure.metre.unit + 1).replace(" ", "+")
