@@ -12,10 +12,12 @@ from engrave.diagnostics.problem import ProblemLog
 from engrave.score.structure import Mark
 from engrave.source.parse import parse_yaml
 from engrave.theory.chord_name import parse_chord_name
+from engrave.theory.harmonics import transpose
 from engrave.theory.instrument import PRESETS, TUNINGS, parse_tuning
-from engrave.theory.key import parse_key
+from engrave.theory.key import Key, parse_key
 from engrave.theory.pitch import parse_pitch
 from engrave.writing.dump import dump_score
+from engrave.writing.music_tree import played_events
 from engrave.writing.rewrite import rewrite_score
 from tests.layout.test_random_scores import scores
 from tests.reading.helpers import read
@@ -31,7 +33,7 @@ def typed(path):
 
 
 def comments(text):
-    return re.findall(r"#.*", text)
+    return re.findall(r"(?<!\S)#.*", text)
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
@@ -320,6 +322,40 @@ def test_a_fret_that_does_not_sound_its_pitch_is_refused():
     score = read(text)
     with pytest.raises(ValueError, match="measure 1: string 3 fret 6 does not sound C5"):
         rewrite_score(text, score, with_note(0, fret=6)(score))
+
+
+# --- Moved to another key.
+
+
+def raised(score):
+    """Everything a whole tone up: keys, pitches, frets, shapes left alone; chords lose their names."""
+
+    def note(part, event, old):
+        if old.is_slash:
+            return old
+        pitch = transpose(old.pitch, 1, 2)
+        return old._replace(pitch=pitch, fret=old.fret + 2) if old.string else old._replace(pitch=pitch)
+
+    moved = change_notes(score, note)
+    keys = [Key(m.key.fifths + 2, m.key.mode) for m in score.measures]
+    measures = tuple(replace(m, key=key) for m, key in zip(moved.measures, keys))
+    parts = tuple(
+        part._replace(measures=tuple(content._replace(chords=()) for content in part.measures)) for part in moved.parts
+    )
+    return replace(unchosen(moved), measures=measures, parts=unchosen(replace(moved, parts=parts)).parts)
+
+
+def can_be_raised(score):
+    notes = [n for p in score.parts for c in p.measures for v in c.voices for e in played_events(v) for n in e.notes]
+    return all(not mark.amount for n in notes for mark in n.marks) and all(-7 <= m.key.fifths <= 5 for m in score.measures)
+
+
+@pytest.mark.parametrize("path", [p for p in SAMPLES if can_be_raised(read(typed(p)))], ids=lambda path: path.stem)
+def test_a_sample_is_moved_to_another_key(path):
+    text = typed(path)
+    new = rewritten(text, raised)
+    assert comments(new) == comments(text)
+    assert "chord:" not in new
 
 
 # --- Random music, changed at random.
