@@ -123,7 +123,7 @@ class Patch:
         if node.anchor:
             self._applied[id(node)] = edits
         if edits.value is not _KEEP:
-            self._replace_node(node, flow(edits.value))
+            self._replace_node(node, self._block(node, edits.value) or flow(edits.value))
             return
         if node.kind is Kind.MAP:
             self._walk_map(node, edits)
@@ -133,6 +133,21 @@ class Patch:
     def _replace_node(self, node: Node, new: str) -> None:
         anchor = f"&{node.anchor} " if node.anchor else ""
         self._pieces.append((node.start, node.end, anchor + new))
+
+    def _block(self, node: Node, value: Any) -> str:
+        """The literal block of `node` with the lines of `value`; "" when it is none or has not as many lines."""
+        typed = self._text[node.start : node.end]
+        if node.anchor:
+            typed = typed.removeprefix(f"&{node.anchor}").lstrip()
+        rows, old = typed.splitlines(keepends=True), node.text.splitlines()
+        new = value.splitlines() if isinstance(value, str) else []
+        if not typed.startswith("|") or not len(new) == len(old) == len(rows) - 1:
+            return ""
+        pairs = list(zip(rows[1:], old, new))
+        if any(was != now and was not in row for row, was, now in pairs):
+            return ""
+        changed = [row.replace(was, now, 1) if was != now else row for row, was, now in pairs]
+        return "".join((rows[0], *changed))
 
     def _walk_map(self, node: Node, edits: _Edits) -> None:
         gone = len(edits.removed)

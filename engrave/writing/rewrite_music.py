@@ -19,6 +19,7 @@ from engrave.writing.music_tree import (
 )
 from engrave.writing.nodes import Kind, Node
 from engrave.writing.patch import Patch, Path
+from engrave.writing.rewrite_grid import change_frets
 from engrave.writing.source_events import SourceEvent, source_events
 from engrave.writing.spellings import EventAt, find_spellings
 
@@ -89,7 +90,7 @@ class MusicRewriter:
             self._last[voice] = events[-1] if events and events[-1].notes else None
 
     def _rewrite_grid(self, number: int, path: Path, voices: Sequence[tuple[Voice, Voice]]) -> None:
-        """A grid whose notes change becomes lists of notes: its columns say too little to be moved about."""
+        """A grid stays one while only its frets change; else it becomes lists of notes."""
         rows = [
             [self._own[EventAt(number, voice, order)] for order, _ in enumerate(played_events(after))]
             for voice, (_, after) in enumerate(voices)
@@ -102,6 +103,12 @@ class MusicRewriter:
         if fits:
             return
         here = (*path, "grid")
+        grid = self._patch.node(here)
+        spelled = any(any(own) for row in rows for own in row)
+        kept = None if grid is None or spelled else change_frets(grid.text, *zip(*voices))
+        if kept is not None:
+            self._patch.replace(here, kept)
+            return
         trees = [voice_tree(after, row, last) for (_, after), row, last in zip(voices, rows, self._last)]
         self._patch.rename(here, "notes")
         self._patch.replace(here, trees[0])

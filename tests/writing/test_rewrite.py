@@ -16,6 +16,7 @@ from engrave.theory.harmonics import transpose
 from engrave.theory.instrument import PRESETS, TUNINGS, parse_tuning
 from engrave.theory.key import Key, parse_key
 from engrave.theory.pitch import parse_pitch
+from engrave.theory.spelling import spell_midi
 from engrave.writing.dump import dump_score
 from engrave.writing.music_tree import played_events
 from engrave.writing.rewrite import rewrite_score
@@ -171,6 +172,21 @@ def test_a_grid_whose_notes_change_becomes_lists():
     new = rewritten(GRID, with_note(0, finger="1"))
     assert "grid" not in new
     assert "    bass: [{1/2: [{5: 3}, {5: 0}]}]\n    # after\n" in new
+
+
+@pytest.mark.parametrize(("fret", "row"), [("8", "8 h3 3~ ="), ("13", "")])
+def test_a_grid_keeps_its_columns_while_frets_change_and_find_room(fret, row):
+    rise = int(fret) - 1
+    text = GRID if row else GRID.replace("1 h3", "1h3")
+    new = rewritten(text, with_note(0, fret=int(fret), pitch=transpose(parse_pitch("C5"), *{7: (4, 7), 12: (7, 12)}[rise])))
+    assert new == text.replace("1 h3 3~ =", row) if row else "grid" not in new
+
+
+def test_a_shorter_number_leaves_its_column_to_the_next():
+    text = HEAD + "  - grid: |\n      rhythm 2    2\n      1      12---3\n"
+    new = rewritten(text, with_note(0, fret=7, pitch=parse_pitch("B5")))
+    assert new == text.replace("12---3", "7----3")
+    assert rewritten(new, with_note(0, fret=12, pitch=parse_pitch("E6"))) == text
 
 
 def test_a_grid_stays_while_the_rest_changes():
@@ -414,3 +430,24 @@ def test_random_changes_of_random_scores_are_read_back(text, change):
 def test_random_scores_with_fingers_are_read_back_from_any_layout(text):
     laid_out = dump_score(parse_yaml(text, ProblemLog("f")))
     assert plain(read(rewritten(laid_out, finger_all))) == plain(read(rewritten(text, finger_all)))
+
+
+@given(st.lists(st.tuples(st.integers(0, 24), st.integers(0, 24), st.sampled_from(["-", " ", "--", "~-"])), min_size=4, max_size=4))
+def test_random_frets_of_a_grid_are_read_back(rows):
+    cells, rhythm = "", ""
+    for old, _, gap in rows:
+        cells, rhythm = cells + f"{old}{gap}", rhythm + "4".ljust(len(f"{old}{gap}"))
+    text = HEAD + f"  - grid: | # drawn\n      rhythm {rhythm}\n      2      {cells.rstrip()}\n\n    label: A\n"
+
+    def change(score):
+        count = iter(range(4))
+
+        def one(part, event, note):
+            fret = rows[next(count)][1]
+            pitch = spell_midi(part.instrument.written_midi(2, fret), Key(0))
+            return note._replace(fret=fret, pitch=pitch)
+
+        return change_notes(score, one)
+
+    new = rewritten(text, change)
+    assert "label: A" in new
