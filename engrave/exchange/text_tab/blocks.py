@@ -39,11 +39,20 @@ class TabLine(NamedTuple):
 
 
 class WordLine(NamedTuple):
-    """A line that is no string line; `touches` when no blank line parts it from the block it belongs to."""
+    """A line that is no string line; `touches` when no blank line parts it from the block it belongs to.
+
+    `typed` has the signs that were typed, column for column those of `text`.
+    """
 
     number: int
     text: str
     touches: bool
+    typed: str = ""
+
+    @property
+    def words(self) -> str:
+        """The line as it was typed."""
+        return self.typed or self.text
 
 
 @dataclass(slots=True)
@@ -102,8 +111,13 @@ def _is_tab(body: str) -> bool:
     return dashes >= _LEAST_DASHES and dashes * 4 >= signs and solid * 10 >= signs * 6
 
 
-def find_blocks(lines: Sequence[str], log: RemarkLog) -> tuple[list[Block], list[WordLine]]:
-    """The blocks of a text and the words after the last of them. No blocks when there is no tab in it."""
+def find_blocks(
+    lines: Sequence[str], log: RemarkLog, typed: Sequence[str] = ()
+) -> tuple[list[Block], list[WordLine]]:
+    """The blocks of a text and the words after the last of them. No blocks when there is no tab in it.
+
+    `typed` are the lines with the signs that were typed.
+    """
     found = {i: line for i, text in enumerate(lines) if (line := read_tab_line(i + 1, text)) is not None}
     _add_dense_lines(lines, found)
     order = list(range(len(lines)))
@@ -113,7 +127,7 @@ def find_blocks(lines: Sequence[str], log: RemarkLog) -> tuple[list[Block], list
         cut = _cut_runs(found, order, RemarkLog())
     if not cut:
         return [], []
-    return _share_words(lines, found, cut)
+    return _share_words(lines, typed or lines, found, cut)
 
 
 def _add_dense_lines(lines: Sequence[str], found: dict[int, TabLine]) -> None:
@@ -167,7 +181,7 @@ def _cut(run: list[TabLine]) -> list[list[TabLine]]:
 
 
 def _share_words(
-    lines: Sequence[str], found: dict[int, TabLine], cut: list[list[TabLine]]
+    lines: Sequence[str], typed: Sequence[str], found: dict[int, TabLine], cut: list[list[TabLine]]
 ) -> tuple[list[Block], list[WordLine]]:
     """Give each line of words to the block that it stands above, or touches from below."""
     blocks = [Block(_strip_numbers(piece)) for piece in cut]
@@ -175,12 +189,12 @@ def _share_words(
     for index, block in enumerate(blocks):
         top = block.lines[0].number - 1
         between = [i for i in range(bottom, top) if i not in found]
-        block.above = _touching(lines, between, top, -1)
+        block.above = _touching(lines, typed, between, top, -1)
         if index:
-            under = _touching(lines, between, bottom - 1, 1)
+            under = _touching(lines, typed, between, bottom - 1, 1)
             blocks[index - 1].below = [line for line in under if line.touches]
         bottom = block.lines[-1].number
-    rest = _touching(lines, [i for i in range(bottom, len(lines)) if i not in found], bottom - 1, 1)
+    rest = _touching(lines, typed, [i for i in range(bottom, len(lines)) if i not in found], bottom - 1, 1)
     blocks[-1].below = [line for line in rest if line.touches]
     return blocks, _take_rows(blocks, rest)
 
@@ -193,7 +207,7 @@ def _take_rows(blocks: Sequence[Block], rest: Sequence[WordLine]) -> list[WordLi
         for lines, names in ((block.above, ABOVE), (block.below, BELOW)):
             for line in lines:
                 if line.number not in used:
-                    entries = read_row(line.number, line.text, margin, names)
+                    entries = read_row(line.number, line.text, margin, names, line.words)
                     used |= set() if entries is None else {line.number}
                     block.entries.extend(entries or ())
     for block in blocks:
@@ -202,7 +216,9 @@ def _take_rows(blocks: Sequence[Block], rest: Sequence[WordLine]) -> list[WordLi
     return [line for line in rest if line.number not in used]
 
 
-def _touching(lines: Sequence[str], indices: Sequence[int], edge: int, step: int) -> list[WordLine]:
+def _touching(
+    lines: Sequence[str], typed: Sequence[str], indices: Sequence[int], edge: int, step: int
+) -> list[WordLine]:
     """The lines with words among `indices`; those that reach the block at `edge` without a gap touch it."""
     touching: set[int] = set()
     allowed = set(indices)
@@ -211,7 +227,7 @@ def _touching(lines: Sequence[str], indices: Sequence[int], edge: int, step: int
         touching.add(current)
         current += step
     words = [i for i in indices if lines[i].strip()]
-    return [WordLine(i + 1, lines[i], i in touching) for i in words]
+    return [WordLine(i + 1, lines[i], i in touching, typed[i]) for i in words]
 
 
 def _strip_numbers(lines: list[TabLine]) -> list[TabLine]:

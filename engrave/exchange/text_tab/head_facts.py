@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from engrave.exchange.text_tab.blocks import Block, WordLine, read_tab_line
-from engrave.exchange.text_tab.text_lines import plain_words, read_lines
+from engrave.exchange.text_tab.text_lines import is_kept, plain_words, read_lines
 from engrave.resources import data_folder
 from engrave.score.structure import Grids, KeyToSigns, NamedShape, Score, View
 from engrave.theory.chord_name import parse_chord_name
@@ -22,6 +22,8 @@ _SHAPE = re.compile(
 )
 _LONGEST = 2000
 """Characters of such a line (house rule)."""
+_PRINTED = ("copyright", "house-style")
+"""What is taken with the signs that were typed."""
 _YES = {"yes": True, "no": False}
 
 
@@ -34,6 +36,8 @@ def take_facts(blocks: Sequence[Block]) -> dict[str, Any]:
     left: list[WordLine] = []
     for line in blocks[0].above if blocks else ():
         fact = read_fact(line.text)
+        if fact is not None and fact[0] in _PRINTED:
+            fact = read_fact(line.words)
         if fact is None or (fact[0] in tree and fact[0] != "shapes"):
             left.append(line)
         elif fact[0] == "shapes":
@@ -108,16 +112,16 @@ _READERS: dict[str, Callable[[str], Any]] = {
 
 def fact_lines(score: Score) -> list[str]:
     """The lines that tell what differs from a plain score, each as far as it comes back as it is."""
-    lines = (f"{key[:1].upper()}{key[1:].replace('-', ' ')}: {value}" for key, value in _facts(score))
-    return [line for line in lines if _comes_back(line)]
+    lines = ((key, f"{key[:1].upper()}{key[1:].replace('-', ' ')}: {value}") for key, value in _facts(score))
+    return [line for key, line in lines if _comes_back(key, line)]
 
 
-def _comes_back(line: str) -> bool:
+def _comes_back(key: str, line: str) -> bool:
     return (
         read_fact(line) is not None
-        and read_lines(line.encode()) == [line]
-        and plain_words(line) == line
-        and read_tab_line(1, line) is None
+        and is_kept(line)
+        and (read_lines(line.encode()) == [line] or key in _PRINTED)
+        and read_tab_line(1, read_lines(line.encode())[0]) is None
     )
 
 

@@ -14,7 +14,7 @@ from engrave.exchange.text_tab.remark import Remark, RemarkLog
 from engrave.exchange.text_tab.score_tree import Heads, build_head, build_measures, read_key
 from engrave.exchange.text_tab.slips import remark_foreign_notes, remark_jumps
 from engrave.exchange.text_tab.table import ReadingTable, reading_table
-from engrave.exchange.text_tab.text_lines import plain_words, read_lines
+from engrave.exchange.text_tab.text_lines import plain_words, read_lines, typed_lines
 from engrave.exchange.text_tab.timing import read_time, set_times
 from engrave.reading.load import read_text_score
 from engrave.theory.instrument import Instrument
@@ -44,22 +44,24 @@ def read_text_tab(data: bytes, table: Mapping[str, str] | None = None) -> TextTa
     Raises ValueError when there is no block of tab in the text, when it has more than 2 MB, and for a wrong table.
     """
     signs = reading_table(table)
-    lines = read_lines(data)
-    found, has_rows = _read(lines, signs, True)
+    lines, typed = read_lines(data), typed_lines(data)
+    found, has_rows = _read(lines, typed, signs, True)
     if has_rows:
         problems = ProblemLog("text tab")
         if read_text_score(dump_score(found.tree), problems) is None:
             first = next(problem for problem in problems.in_order() if problem.severity is Severity.ERROR)
-            found, _ = _read(lines, signs, False)
+            found, _ = _read(lines, typed, signs, False)
             what = f"rows with names in the margin, or lines about the page, contradict the music; none is read: {first.what}"
             return TextTab(found.tree, [Remark(1, 1, what, "dropped"), *found.notes])
     return found
 
 
-def _read(lines: Sequence[str], signs: ReadingTable, with_rows: bool) -> tuple[TextTab, bool]:
+def _read(
+    lines: Sequence[str], typed: Sequence[str], signs: ReadingTable, with_rows: bool
+) -> tuple[TextTab, bool]:
     """What the lines of a text say, with or without rows with names in the margin and lines about the page; whether it has such."""
     log = RemarkLog()
-    blocks, rest = find_blocks(lines, log)
+    blocks, rest = find_blocks(lines, log, typed)
     facts = take_facts(blocks)
     has_rows = bool(facts) or any(block.entries for block in blocks)
     for block in blocks:
@@ -106,7 +108,7 @@ def _read_heads(reads: Sequence[BlockRead], log: RemarkLog) -> Heads:
 
 def _take_title(words: Sequence[WordLine], heads: Heads, log: RemarkLog) -> Sequence[WordLine]:
     """The first line of the text as its title, when nothing else is called so; what remains."""
-    text = plain_words(words[0].text) if words else ""
+    text = plain_words(words[0].words) if words else ""
     if not text or words[0].touches or "title" in heads or len(text) > _LONGEST_TITLE:
         return words
     heads["title"] = (words[0].number, text)
@@ -117,7 +119,7 @@ def _take_title(words: Sequence[WordLine], heads: Heads, log: RemarkLog) -> Sequ
 def _place_words(words: Sequence[WordLine], first: Draft | None, inside: bool, log: RemarkLog) -> None:
     """One short line of words over the music is printed there; longer ones are dropped."""
     for word in words:
-        text = plain_words(word.text)
+        text = plain_words(word.words)
         if first is not None and (word.touches or inside) and len(text) <= _LONGEST_TEXT and not first.texts:
             if text:
                 first.texts.append(text)

@@ -25,6 +25,8 @@ BELOW = (LYRICS,)
 """The rows under the strings; a number after the name is that of the verse."""
 _NARROW = (FINGERS, PLUCK, ENDING, LYRICS)
 """Rows whose entries have no blanks in them; entries of the others stand two blanks apart."""
+_WORDED = (LABEL, TEMPO, TEXT, LYRICS)
+"""Rows whose words are printed as they are typed."""
 _ROW = re.compile(rf"\s*(?P<name>{'|'.join((*ABOVE, *BELOW))})(?: (?P<number>\d{{1,2}}))?(?=\s)")
 _WIDE_ENTRY = re.compile(r"\S+(?: \S+)*")
 _NARROW_ENTRY = re.compile(r"\S+")
@@ -50,11 +52,11 @@ def is_row(text: str) -> bool:
     return _ROW.match(text) is not None
 
 
-def read_row(number: int, text: str, margin: int, names: Sequence[str]) -> list[Entry] | None:
+def read_row(number: int, text: str, margin: int, names: Sequence[str], typed: str) -> list[Entry] | None:
     """The entries of a line that is one of the rows `names`; None for other lines.
 
     `number` is that of the line; `margin` the column where the strings of the block begin: the name of a row stands
-    before it.
+    before it. Words are taken from `typed`, the line with the signs that were typed.
     """
     match = _ROW.match(text)
     if match is None or match["name"] not in names or match.end() > margin:
@@ -62,7 +64,13 @@ def read_row(number: int, text: str, margin: int, names: Sequence[str]) -> list[
     pattern = _NARROW_ENTRY if match["name"] in _NARROW else _WIDE_ENTRY
     row, verse = match["name"], int(match["number"] or 0)
     return [
-        Entry(row, verse, number, found.start(), found.group())
+        Entry(
+            row,
+            verse,
+            number,
+            found.start(),
+            (typed if row in _WORDED else text)[found.start() : found.end()],
+        )
         for found in pattern.finditer(text, match.end())
     ]
 

@@ -25,9 +25,8 @@ _LOOKALIKES = {
 """Each sign of tab with the characters that look like it: typographic hyphens and dashes (0x96 and 0x97 are the
 dashes of old text files), lines of box drawing, blanks that do not break. (From memory of Unicode's charts.)"""
 _UNSEEN = "\u200b\u200c\u200d\u2060\ufeff"
-_SAME = {ord(twin): sign for sign, twins in _LOOKALIKES.items() for twin in twins} | dict.fromkeys(
-    map(ord, _UNSEEN)
-)
+_NOTHING = dict.fromkeys(map(ord, _UNSEEN))
+_SAME = {ord(twin): sign for sign, twins in _LOOKALIKES.items() for twin in twins}
 
 
 def read_lines(data: bytes) -> list[str]:
@@ -35,10 +34,20 @@ def read_lines(data: bytes) -> list[str]:
 
     UTF-8 with or without its mark, UTF-16 with it, else Latin-1. Raises ValueError for more than 2 MB.
     """
+    return [line.translate(_SAME).rstrip() for line in typed_lines(data)]
+
+
+def typed_lines(data: bytes) -> list[str]:
+    """The lines of `data` with the signs that were typed, column for column those of `read_lines`. Raises ValueError too."""
     if len(data) > LARGEST_INPUT:
         raise ValueError(f"the text has {len(data)} bytes; {LARGEST_INPUT} are the most that are read")
     text = _decode(data).replace("\r\n", "\n").replace("\r", "\n")
-    return [line.expandtabs(_TAB_STOP).translate(_SAME).rstrip() for line in text.split("\n")]
+    return [line.expandtabs(_TAB_STOP).translate(_NOTHING).rstrip() for line in text.split("\n")]
+
+
+def is_kept(text: str) -> bool:
+    """Whether words in a line come back as they are."""
+    return plain_words(text) == text and typed_lines(text.encode()) == [text]
 
 
 def _decode(data: bytes) -> str:

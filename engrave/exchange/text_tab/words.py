@@ -21,6 +21,7 @@ _TIME = re.compile(
     re.IGNORECASE,
 )
 _WORD = re.compile(r"[A-Za-z]+")
+_PRINTED = ("title", "subtitle", "music", "words", "arrangement")
 _LONGEST_CHORD = 12
 _CHORD_FILLERS = ("|", "||", "-", "/", "%")
 _LONGEST_NAME = 30
@@ -93,11 +94,16 @@ def colon_name(text: str, table: ReadingTable) -> str:
     return plain_words(name[:-1]) if short and not section_label(text, table) else ""
 
 
-def heading(text: str, table: ReadingTable) -> tuple[str, str] | None:
-    """(key of the score, words) of a line that says something of the whole piece, such as a title; None for others."""
+def heading(text: str, table: ReadingTable, typed: str = "") -> tuple[str, str] | None:
+    """(key of the score, words) of a line that says something of the whole piece, such as a title; None for others.
+
+    Titles and names are taken from `typed`, the line with the signs that were typed.
+    """
     match = _HEADING.fullmatch(text)
     key = table.headings.get(" ".join(match.group(1).lower().split())) if match else None
-    return (key, plain_words(match.group(2))) if match and key else None
+    if match is None or key is None:
+        return None
+    return key, plain_words((typed or text)[match.start(2) :] if key in _PRINTED else match.group(2))
 
 
 def read_above(
@@ -150,9 +156,9 @@ def _read_head(line: WordLine, table: ReadingTable, people: frozenset[str], arou
     text = line.text
     label = section_label(text, table)
     name = part_name(text, table) or (colon_name(text, table) if colon_name(text, table) in people else "")
-    time, capo, head = _TIME.fullmatch(text), _CAPO.fullmatch(text), heading(text, table)
+    time, capo, head = _TIME.fullmatch(text), _CAPO.fullmatch(text), heading(text, table, line.typed)
     if label:
-        around.labels.append((line.number, label))
+        around.labels.append((line.number, section_label(line.words, table) or label))
     elif time:
         around.time = around.time or time.group(1) or time.group(2)
     elif capo:

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from engrave.exchange.text_tab import rows
 from engrave.exchange.text_tab.row_reading import beat_text
 from engrave.exchange.text_tab.rows import Placed, draw_rows
-from engrave.exchange.text_tab.text_lines import plain_words, read_lines
+from engrave.exchange.text_tab.text_lines import is_kept
 from engrave.exchange.text_tab.writer_cells import Spelled
 from engrave.exchange.text_tab.writer_layout import Laid
 from engrave.exchange.text_tab.writer_music import Moment, Music
@@ -109,7 +109,7 @@ def measure_words(content: PartMeasure, plain: str) -> list[Said]:
 
 def is_entry(text: str) -> bool:
     """Whether words come back from a row as they are."""
-    return bool(text) and plain_words(text) == text and read_lines(text.encode()) == [text]
+    return bool(text) and is_kept(text)
 
 
 def shared_words(measure: Measure, before: Measure | None, told: frozenset[str]) -> list[Said]:

@@ -10,7 +10,7 @@ from engrave.exchange.text_tab.instruments import Strung, find_instrument, is_up
 from engrave.exchange.text_tab.rows import is_row
 from engrave.exchange.text_tab.score_tree import read_head_tempo
 from engrave.exchange.text_tab.table import ReadingTable
-from engrave.exchange.text_tab.text_lines import plain_words, read_lines
+from engrave.exchange.text_tab.text_lines import is_kept, read_lines
 from engrave.exchange.text_tab.words import (
     colon_name,
     heading,
@@ -74,10 +74,9 @@ def _is_safe(text: str, longest: int) -> bool:
     return (
         len(text) <= longest
         and not is_row(text + " ")
-        and plain_words(text) == text
-        and read_lines(text.encode()) == [text]
-        and "|" not in text
-        and read_tab_line(1, text) is None
+        and is_kept(text)
+        and "|" not in read_lines(text.encode())[0]
+        and read_tab_line(1, read_lines(text.encode())[0]) is None
     )
 
 
