@@ -169,7 +169,7 @@ class Patch:
                 self._rename_key(key, new_name)
             self._walk(item, own)
         for entry in edits.added:
-            self._add_entry(node, *entry)
+            self._add_entry(node, edits.removed, *entry)
 
     def _goes_over_lines(self, node: Node, key: Node, item: Node, own: _Edits) -> bool:
         """True for a new list or mapping that is too long for its line."""
@@ -211,8 +211,8 @@ class Patch:
         found = (self._text.find(end, place) for end in _LINE_ENDS)
         return min((end for end in found if end >= 0), default=len(self._text))
 
-    def _add_entry(self, node: Node, name: str, value: Any, after: tuple[str, ...]) -> None:
-        found = [index for index in map(node.find, after) if index is not None]
+    def _add_entry(self, node: Node, gone: set[str], name: str, value: Any, after: tuple[str, ...]) -> None:
+        found = [index for key in after if key not in gone and (index := node.find(key)) is not None]
         index = max(found, default=-1)
         if node.style is not Style.BLOCK:
             entry = flow({name: value})[1:-1]

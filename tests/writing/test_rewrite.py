@@ -235,6 +235,18 @@ def test_a_capo_is_put_changed_and_taken_away():
     assert rewritten(one, lambda s: tuned(s, usual, 0)) == SILENT
 
 
+def test_a_part_loses_a_key_and_gets_another():
+    text = "score: 1\ncapo: 1  # low\nparts:\n  - id: a\n  - id: b\n    tuning: drop D\n\n  - id: c\nmeasures:\n  - parts: {}\n"
+    new = rewritten(text, lambda s: tuned(s, TUNINGS["standard"], 0, part=1))
+    assert new == text.replace("    tuning: drop D\n", "").replace("id: b\n", "id: b\n    capo: 0\n")
+
+
+def test_parts_that_share_a_key_of_the_head_share_its_change():
+    text = "score: 1\ncapo: 1  # low\nparts:\n  - id: a\n  - id: b\n    tuning: drop D\nmeasures:\n  - parts: {}\n"
+    new = rewritten(text, lambda s: tuned(tuned(s, TUNINGS["standard"], 3), TUNINGS["drop D"], 3, part=1))
+    assert new == text.replace("1  # low", "3  # low")
+
+
 def test_an_instrument_becomes_another():
     text = "score: 1\ninstrument: {preset: guitar, frets: 20}\nparts: [{id: a}, {id: b, instrument: bass}]\nmeasures: [{parts: {}}]\n"
 
