@@ -228,7 +228,7 @@ class PartReader:
             until = moment.onset + moment.length
             bar.edges.append(SpanEdge(moment.onset, "lasting", name, "", True, until))
         self._read_dynamics(note, moment.onset, bar)
-        read_lyrics(note, moment, self._numbers, self.losses)
+        read_lyrics(note, moment, self._numbers, self.habits.own, self.losses)
 
     def _read_rest(self, note: Node, moment: Moment, bar: Bar) -> None:
         blank = Tone(None)

@@ -9,7 +9,7 @@ from fractions import Fraction
 from engrave.exchange.musicxml.reader_losses import LossLog
 from engrave.exchange.musicxml.reader_marks import SPAN_WORDS, slug
 from engrave.exchange.musicxml.reader_music import At, Bar, Shared, SpanEdge
-from engrave.exchange.musicxml.reader_source import Node, to_number
+from engrave.exchange.musicxml.reader_source import Node, one_line, to_number
 from engrave.score.sign_list import DYNAMICS
 
 _COUNTING = {"counting on": True, "counting off": False}
@@ -67,7 +67,9 @@ class DirectionReader:
         for group in node.all("direction-type"):
             for child in group.children:
                 if child.tag == "words":
-                    words.append(" ".join(child.content.split()))
+                    words.append(one_line(child.content))
+                    if child.content.strip() and not words[-1]:
+                        self.losses.add("sign of a music face among words")
                 elif child.tag == "metronome":
                     tempo = self._metronome(child)
                 elif child.tag in ("dashes", "bracket"):
@@ -154,7 +156,7 @@ class DirectionReader:
             names = {kind: name for (kind, wide), name in _SHIFTS.items() if wide == size}
             self._edge(node, onset, bar, "shift", names)
         elif tag == "rehearsal":
-            shared.label = shared.label or " ".join(node.content.split())
+            shared.label = shared.label or one_line(node.content)
         elif tag in ("segno", "coda"):
             setattr(shared, tag, True)
         elif tag == "other-direction":

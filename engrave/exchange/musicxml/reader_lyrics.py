@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from engrave.exchange.musicxml.reader_losses import LossLog
 from engrave.exchange.musicxml.reader_music import Moment, SungSyllable
-from engrave.exchange.musicxml.reader_source import Node
+from engrave.exchange.musicxml.reader_source import Node, one_line
 from engrave.writing.lyrics_text import HOLD, escape_syllable, join_syllables
 
 _MOST_VERSES = 99
@@ -29,12 +29,12 @@ class LyricNumbers:
         return number if number <= _MOST_VERSES else 0
 
 
-def read_lyrics(note: Node, moment: Moment, numbers: LyricNumbers, losses: LossLog) -> None:
-    """Add the syllables of `note` to its moment."""
+def read_lyrics(note: Node, moment: Moment, numbers: LyricNumbers, own: bool, losses: LossLog) -> None:
+    """Add the syllables of `note` to its moment. In files of others a hyphen at the end means that the word goes on."""
     for lyric in note.all("lyric"):
         verse = numbers.get(lyric.get("number", "1"))
         pieces = [
-            child.content.strip() or (_JOINED if child.tag == "elision" else "")
+            one_line(child.content) or (_JOINED if child.tag == "elision" else "")
             for child in lyric.children
             if child.tag in ("text", "elision")
         ]
@@ -49,6 +49,8 @@ def read_lyrics(note: Node, moment: Moment, numbers: LyricNumbers, losses: LossL
             continue
         syllabic = [child.content.strip() for child in lyric.children if child.tag == "syllabic"]
         hyphen = bool(syllabic) and syllabic[-1] in ("begin", "middle")
+        if not own and not hyphen and text.endswith("-") and text.rstrip("-"):
+            text, hyphen = text.rstrip("-"), True
         moment.lyrics[verse] = SungSyllable(text, hyphen, lyric.has("extend"))
 
 

@@ -7,9 +7,12 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from engrave.exchange.musicxml.own_words import SOFTWARE
-from engrave.exchange.musicxml.reader_source import Node
+from engrave.exchange.musicxml.reader_source import Node, one_line, to_number
 from engrave.score.structure import Grids, KeyToSigns, View
 
+_LEAST_TITLE = 14
+"""Points of a title's letters, at least (house rule)."""
+_FILE_NAME = re.compile(r"\.(?:mxl|musicxml|xml)$")
 _CREATORS = {"composer": "music", "lyricist": "words", "poet": "words", "arranger": "arrangement"}
 _FACTS = {
     "language": ("de", "fr", "es"),
@@ -51,7 +54,7 @@ def list_parts(root: Node) -> list[PartEntry]:
     names: dict[str, str] = {}
     listed = root.find("part-list")
     for entry in listed.all("score-part") if listed is not None else ():
-        names[entry.get("id")] = " ".join(entry.text("part-name").split())
+        names[entry.get("id")] = one_line(entry.text("part-name"))
     parts = [PartEntry(p.get("id"), names.get(p.get("id")) or p.get("id"), p) for p in root.all("part")]
     if not parts:
         raise ValueError("the file has no parts")
@@ -98,8 +101,8 @@ def is_own(root: Node) -> bool:
 def read_head(root: Node) -> dict[str, Any]:
     """Title, subtitle, credits and copyright."""
     head: dict[str, Any] = {}
-    work, movement = _line(root.text("work", "work-title")), _line(root.text("movement-title"))
-    title = work or movement or _credit(root, "title")
+    work, movement = one_line(root.text("work", "work-title")), one_line(root.text("movement-title"))
+    title = _FILE_NAME.sub("", work or movement or _credit(root, "title") or _largest_credit(root))
     if title:
         head["title"] = title
     subtitle = movement if work and movement not in ("", work) else _credit(root, "subtitle")
@@ -111,13 +114,13 @@ def read_head(root: Node) -> dict[str, Any]:
     credits: dict[str, str] = {}
     for creator in identification.all("creator"):
         key = _CREATORS.get(creator.get("type", "composer"))
-        name = _line(creator.content)
+        name = one_line(creator.content)
         if key and name:
             credits[key] = f"{credits[key]}, {name}" if key in credits else name
     if credits:
         head["credits"] = credits
     head.update(_facts(identification))
-    rights = _line(identification.text("rights"))
+    rights = one_line(identification.text("rights"))
     if rights:
         head["copyright"] = rights
     return head
@@ -134,13 +137,22 @@ def _facts(identification: Node) -> dict[str, Any]:
     return facts
 
 
+def _largest_credit(root: Node) -> str:
+    """The words in the middle of the first page in the largest letters, where no credit says what it is."""
+    found: list[tuple[float, str]] = []
+    for credit in root.all("credit"):
+        words = credit.find("credit-words")
+        if words is None or credit.has("credit-type") or credit.get("page", "1") != "1":
+            continue
+        size = to_number(words.get("font-size")) or 0
+        if words.get("justify", words.get("halign")) == "center" and size >= _LEAST_TITLE:
+            found.append((size, one_line(words.content)))
+    return max(found, key=lambda row: row[0], default=(0, ""))[1]
+
+
 def _credit(root: Node, kind: str) -> str:
     """The words of a credit of this kind."""
     for credit in root.all("credit"):
         if credit.text("credit-type") == kind:
-            return _line(credit.text("credit-words"))
+            return one_line(credit.text("credit-words"))
     return ""
-
-
-def _line(text: str) -> str:
-    return " ".join(text.split())

@@ -90,6 +90,11 @@ def to_number(text: str) -> float | None:
     return value if -_HIGHEST_NUMBER < value < _HIGHEST_NUMBER else None
 
 
+def one_line(text: str) -> str:
+    """`text` in one line, without characters that no text face has: controls, and signs of music faces in private use."""
+    return " ".join("".join(c if c.isprintable() else " " if c.isspace() else "" for c in text).split())
+
+
 class _Builder:
     """Takes the parser's events; the tree grows without recursion."""
 
