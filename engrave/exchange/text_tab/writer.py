@@ -15,13 +15,13 @@ from engrave.exchange.text_tab.words import chord_row
 from engrave.exchange.text_tab.writer_cells import Spelled, spell_note
 from engrave.exchange.text_tab.writer_layout import Frame, Laid, lay_out
 from engrave.exchange.text_tab.writer_losses import find_losses, keeps_parts, read_back
+from engrave.exchange.text_tab.writer_lyrics import lyric_words
 from engrave.exchange.text_tab.writer_music import Music, part_music
 from engrave.exchange.text_tab.writer_rows import (
     Place,
     Said,
     ending_text,
     is_entry,
-    lyric_words,
     measure_marks,
     measure_words,
     rooms_of,

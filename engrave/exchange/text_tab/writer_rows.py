@@ -14,7 +14,7 @@ from engrave.exchange.text_tab.writer_cells import Spelled
 from engrave.exchange.text_tab.writer_layout import Laid
 from engrave.exchange.text_tab.writer_music import Moment, Music
 from engrave.exchange.text_tab.writer_words import tempo_text
-from engrave.score.structure import Event, Measure, Note, PartMeasure, Score, SpanAt
+from engrave.score.structure import Measure, Note, PartMeasure, Score, SpanAt
 
 _WIDE_GAP = 2
 _DERIVED = ("accidental-mark", "slash")
@@ -160,40 +160,6 @@ def _bar_facts(measure: Measure, before: Measure | None, told: frozenset[str]) -
 def _next_number(before: Measure) -> int:
     """The number that a measure has when nothing is said."""
     return before.number + before.rests
-
-
-def lyric_words(contents: Sequence[PartMeasure]) -> list[list[Said]]:
-    """The syllables of a part, measure by measure, under their notes. Held syllables are told by dots."""
-    held: dict[int, bool] = {}
-    said: list[list[Said]] = []
-    for content in contents:
-        here: list[Said] = []
-        events = [event for event in content.voices[0].events if event.notes and not _is_held(event)]
-        verses = max((len(event.lyrics) for event in events), default=0)
-        for verse in sorted({*range(verses), *held}):
-            here.extend(_verse(events, verse, held))
-        if any(event.is_rest for event in content.voices[0].events):
-            held.clear()
-        said.append(here)
-    return said
-
-
-def _is_held(event: Event) -> bool:
-    return all(note.tie_from for note in event.notes)
-
-
-def _verse(events: Sequence[Event], verse: int, held: dict[int, bool]) -> Iterator[Said]:
-    """The words of a verse under the struck notes of a measure; `held`: whether the last syllable goes on."""
-    row = rows.LYRICS if verse == 0 else f"{rows.LYRICS} {verse + 1}"
-    syllables = [event.lyrics[verse] if verse < len(event.lyrics) else None for event in events]
-    last = max((i for i, syllable in enumerate(syllables) if syllable is not None), default=-1)
-    for index, (event, syllable) in enumerate(zip(events, syllables)):
-        if syllable is not None:
-            text = "…" if syllable.text == "..." else syllable.text
-            yield Said(row, event.onset, text.replace("-", "\\-") + "-" * syllable.hyphen)
-            held[verse] = syllable.extends
-        elif index < last or held.get(verse):
-            yield Said(row, event.onset, "...")
 
 
 def rooms_of(said: Sequence[Said], ending: str) -> tuple[Mapping[Fraction, int], ...]:
