@@ -126,6 +126,7 @@ class ShapeCost(NamedTuple):
     left_out_root: float
     left_out_other: float
     inversion: float
+    unison: float
     fuller: float
 
 

@@ -41,7 +41,15 @@ _STRINGS_A_TONE = 2
 _FINGERS_BELOW = 4
 """The hand can be so many frets below a fret that its fourth finger stops, stretched."""
 
-SHAPE_TERMS = ("away from the nut", "muted inside", "left silent", "left out", "inversion", "fuller shape")
+SHAPE_TERMS = (
+    "away from the nut",
+    "muted inside",
+    "left silent",
+    "left out",
+    "inversion",
+    "unison",
+    "fuller shape",
+)
 """What a shape costs beside its grip."""
 
 
@@ -197,7 +205,13 @@ class _Search:
             self._cost_of_silence(sounding[0], len(frets) - 1 - sounding[-1], len(sounding)),
             self._cost_of_left_out(frets),
             costs.inversion if self._is_inverted(frets) else 0.0,
+            costs.unison * self._unisons(frets),
         )
+
+    def _unisons(self, frets: Frets) -> int:
+        """How many strings sound a pitch that another sounds already."""
+        sounding = [midi + fret for midi, fret in zip(self._strings.open_midi, frets) if fret is not None]
+        return len(sounding) - len(set(sounding))
 
     def _cost_of_silence(self, below: int, above: int, sounding: int) -> float:
         """Of strings left silent at the edges. As many as a chord of few tones does not need are free, the dearer first."""
