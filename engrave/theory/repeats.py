@@ -87,7 +87,12 @@ class _Player:
     def _began_in(self, position: int) -> bool:
         """Whether the section being repeated starts inside this ending of the section before."""
         run = self._measures[self._start : position + 1]
-        return bool(run) and run[0].start and run[0].ending[:1] > (1,) and all(i.ending == run[0].ending for i in run)
+        return (
+            bool(run)
+            and run[0].start
+            and run[0].ending[:1] > (1,)
+            and all(i.ending == run[0].ending for i in run)
+        )
 
     def _leave(self, position: int, info: RepeatInfo) -> int:
         jumped = self._jump

@@ -1,0 +1,59 @@
+"""The difficulty of music on the pages of handouts and books."""
+
+import json
+
+import pdfplumber
+
+from engrave.cli import main
+
+EASY = "score: 1\ntitle: Calm Water\nmeasures:\n  - notes: [1/1: {1: 0}]\n  - notes: [1/1: {2: 1}]\n"
+HARD = (
+    "score: 1\ntitle: White Water\ntempo: 1/4 = 160\nmeasures:\n  - notes: [1/16: ["
+    + ", ".join(["{1: 1}", "{1: 5}", "{2: 8}", "{1: 12}"] * 4)
+    + "]]\n"
+)
+
+
+def marks(path, role):
+    return [mark for mark in json.loads(path.read_text("utf-8")) if mark["role"] == role]
+
+
+def test_a_handout_shows_a_bar_for_every_measure_that_has_music(tmp_path):
+    (tmp_path / "easy.yaml").write_text(EASY, "utf-8")
+    sheet = tmp_path / "sheet.yaml"
+    sheet.write_text("handout: 1\ncontent:\n  - music: easy.yaml\n    difficulty: true\n", "utf-8")
+    assert main(["make", str(sheet), "--trace", str(tmp_path / "trace.json"), "--quiet"]) == 0
+    found = marks(tmp_path / "trace.json", "difficulty")
+    assert len([mark for mark in found if mark["kind"] == "polygon"]) == 2
+
+
+def test_harder_measures_have_higher_bars(tmp_path):
+    text = HARD.replace("title: White Water\n", "") + "  - notes: [1/1: {1: 0}]\n"
+    (tmp_path / "both.yaml").write_text(text, "utf-8")
+    sheet = tmp_path / "sheet.yaml"
+    sheet.write_text("handout: 1\ncontent:\n  - music: both.yaml\n    difficulty: true\n", "utf-8")
+    assert main(["make", str(sheet), "--trace", str(tmp_path / "trace.json"), "--quiet"]) == 0
+    bars = [mark for mark in marks(tmp_path / "trace.json", "difficulty") if mark["kind"] == "polygon"]
+    heights = [mark["box"][3] - mark["box"][1] for mark in bars]
+    assert heights[0] > heights[1] > 0
+
+
+def test_music_without_strings_has_no_strip(tmp_path, capsys):
+    (tmp_path / "song.yaml").write_text(
+        "score: 1\ninstrument: voice\nmeasures:\n  - notes: [1/1: C5]\n", "utf-8"
+    )
+    sheet = tmp_path / "sheet.yaml"
+    sheet.write_text("handout: 1\ncontent:\n  - music: song.yaml\n    difficulty: true\n", "utf-8")
+    assert main(["make", str(sheet)]) == 1
+    assert "without strings has no difficulty" in capsys.readouterr().err
+
+
+def test_a_book_lists_its_songs_from_the_easiest_on(tmp_path):
+    (tmp_path / "a.yaml").write_text(HARD, "utf-8")
+    (tmp_path / "b.yaml").write_text(EASY, "utf-8")
+    book = tmp_path / "book.yaml"
+    book.write_text("songbook: 1\ntitle: Waters\nsongs: [a.yaml, b.yaml]\nindexes: [difficulty]\n", "utf-8")
+    assert main(["make", str(book), "--quiet", "--jobs", "1"]) == 0
+    with pdfplumber.open(tmp_path / "book.pdf") as pdf:
+        words = pdf.pages[-1].extract_text()
+    assert words.index("Level 1") < words.index("Calm Water") < words.index("White Water")
