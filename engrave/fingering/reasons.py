@@ -105,7 +105,9 @@ def _without_inner(wants: Sequence[Want], neck: Neck) -> Iterator[_WayOut]:
 def _other_places(wants: Sequence[Want], neck: Neck) -> Iterator[_WayOut]:
     freed = [Note(neck.places(want.midi)) for want in wants]
     if any(note.places != want.places for note, want in zip(freed, wants)):
-        yield "the same pitches lie on other strings (engrave place --anew)", freed, neck
+        limited = any(not want.places for want in wants)
+        words = "higher frets" if limited else "the same pitches on other strings (engrave place --anew)"
+        yield words, freed, neck
 
 
 def _octaves(wants: Sequence[Want], neck: Neck) -> Iterator[_WayOut]:
