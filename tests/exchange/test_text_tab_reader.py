@@ -221,6 +221,14 @@ def test_short_lines_are_filled_and_remarked():
     assert len(events(text)) == 4
 
 
+def test_a_capital_alone_over_a_block_is_a_label_and_over_its_first_note_a_chord():
+    block = "e|--0--3--|\nB|--2--0--|\nG|--2--0--|\nD|--2--0--|\nA|--0--2--|\nE|-----3--|\n"
+    labelled = read_text_tab(f"A\n{block}".encode()).tree["measures"][0]
+    named = read_text_tab(f"   A\n{block}".encode()).tree["measures"][0]
+    assert (labelled.get("label"), labelled.get("chord")) == ("A", None)
+    assert (named.get("label"), named.get("chord")) == (None, "A")
+
+
 def test_words_between_blocks_and_sections():
     block = tab({1: "|-0-2-3-5-|"})
     found = result(f"A Walk\n\n[Verse]\n{block}\nsoftly now\n\n{block}\nChorus 2:\n{block}\nbye bye\n")[0]

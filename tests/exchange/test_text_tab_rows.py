@@ -208,12 +208,15 @@ BARS = st.sampled_from(["", "", "", "key: A minor", "new: line", "counting: true
                         "barline: none", "label: Verse 2", "label: '2, x'"])  # fmt: skip
 
 
+SILENT = ["rest", "{marks: [fermata]}"]
+
+
 @st.composite
 def measures(draw):
     items, notes = [], 0
     for value in draw(st.sampled_from([["1/1"], ["1/4"] * 4, ["1/8"] * 8, ["1/2.", "1/8", "1/8"], ["1/16"] * 4 + ["1/2."]])):
         if items and draw(st.integers(0, 5)) == 0:
-            items.append(f"{value}: {draw(st.sampled_from(['rest', '{marks: [fermata]}']))}")
+            items.append(f"{value}: {draw(st.sampled_from(SILENT if items[-1].endswith(('rest', 'fermata]}')) else [*SILENT, 'tie', 'tie']))}")
             continue
         strings = draw(st.lists(st.integers(1, 6), min_size=1, max_size=3, unique=True))
         struck = [f"{string}: {draw(FRETS)}" for string in sorted(strings)]

@@ -13,6 +13,8 @@ from engrave.exchange.text_tab.text_lines import plain_words
 from engrave.theory.chord_name import parse_chord_name
 
 _LABEL = re.compile(r"\s*\[([^\[\]]{1,60})\]\s*:?\s*")
+_LETTER = re.compile(r"\s*([A-Z])\s*[:.]?\s*")
+"""A rehearsal letter alone on its line."""
 _NUMBERING = re.compile(r"[\s\d:.]+")
 _HEADING = re.compile(r"\s*([A-Za-z][A-Za-z -]{0,20}?)\s*[:=]\s*(\S.{0,120})")
 _CAPO = re.compile(r"\s*capo\s+(?:on\s+|at\s+|fret\s+)*(\d{1,2})\b.{0,20}", re.IGNORECASE)
@@ -64,8 +66,8 @@ def chord_row(text: str) -> list[tuple[int, str]]:
 
 
 def section_label(text: str, table: ReadingTable) -> str:
-    """The name of a section: in square brackets, or one of the usual words alone on its line; "" for other lines."""
-    match = _LABEL.fullmatch(text)
+    """The name of a section: in square brackets, or a capital or one of the usual words alone on its line; "" for other lines."""
+    match = _LABEL.fullmatch(text) or _LETTER.fullmatch(text)
     if match:
         return plain_words(match.group(1))
     word = _NUMBERING.sub(" ", text.lower()).strip()
@@ -139,8 +141,10 @@ def read_below(lines: Sequence[WordLine], onsets: Sequence[int], around: Around)
 
 
 def _read_near(line: WordLine, onsets: Sequence[int], around: Around) -> bool:
-    """Rows that go by columns: chord names and rhythm."""
-    chords = chord_row(line.text)
+    """Rows that go by columns: chord names and rhythm. A capital alone that stands over no note names a section."""
+    letter = _LETTER.fullmatch(line.text)
+    apart = letter is not None and (not line.touches or letter.start(1) + 1 < min(onsets, default=0))
+    chords = [] if apart else chord_row(line.text)
     if chords and not around.chords:
         around.chords = [(column, name, line.number) for column, name in chords]
         return True
