@@ -15,6 +15,7 @@ from engrave.exchange.text_tab.reader import read_text_tab
 from engrave.exchange.text_tab.writer import write_text_tab
 from engrave.score.sign_list import DYNAMICS, MARKS, NUMBERED_SPANS, OVER_RESTS, SPANS
 from engrave.theory.repeats import Jump
+from engrave.writing.dump import dump_score
 from tests.exchange.test_round_trips import ALL, loaded, sample
 from tests.reading.helpers import problems, read
 
@@ -249,3 +250,24 @@ def test_random_words_and_marks_come_back(rows, width):
     assume(not problems(text))  # of two signs that last and exclude each other, say
     found, twin, lost, written = came_back(text, width)
     assert (lost, twin) == ([], found), written
+
+
+ODD = st.text(st.characters(codec="utf-8", exclude_categories=["Cs", "Cc"]) | st.sampled_from("-|:@[]() eBG1Ax\\\"'–’"), min_size=1, max_size=30)
+"""Words of any signs, those of tab among them more often."""
+KEYS = ("title", "subtitle", "copyright", "label", "text", "tempo")
+
+
+@settings(max_examples=200, suppress_health_check=QUIET)
+@given(st.dictionaries(st.sampled_from(KEYS), ODD, min_size=1), st.lists(ODD.map(lambda word: "".join(word.split())), max_size=2))
+def test_words_of_any_signs_come_back_or_are_listed(words, sung):
+    tree = {"score": 1, **{key: words[key] for key in KEYS[:3] if key in words}}
+    bar = {"notes": [{"1/4": [{1: 3}, {2: 1}, {3: 0}, {2: 1}]}], **{key: words[key] for key in KEYS[3:] if key in words}}
+    lyrics = " ".join(sung).strip()
+    tree["measures"] = [{"notes": [{"1/1": {1: 3}}]}, {**bar, **({"lyrics": lyrics} if lyrics else {})}]
+    text = dump_score(tree)
+    assume(not problems(text))
+    found, twin, lost, written = came_back(text)
+    changed = {name for name in found if found[name] != twin[name]} - {"measures", "parts"}
+    told = {"title": "the title", "subtitle": "the subtitle", "copyright": "the copyright"}
+    assert {sentence for sentence in lost if sentence.startswith("Not carried")} == {f"Not carried: {told[name]}." for name in changed}, written
+    assert bool(lost) == (found != twin), (lost, written)
