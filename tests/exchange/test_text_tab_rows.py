@@ -6,6 +6,7 @@ the order of marks and spans at one moment, which says nothing.
 
 from dataclasses import fields, is_dataclass
 from enum import Enum
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
@@ -19,6 +20,7 @@ from engrave.writing.dump import dump_score
 from tests.exchange.test_round_trips import ALL, loaded, sample
 from tests.reading.helpers import problems, read
 
+README = Path(__file__).parents[2] / "README.md"
 QUIET = [HealthCheck.too_slow, HealthCheck.data_too_large]
 APART = {"place", "file"}
 UNORDERED = {"marks", "spans"}
@@ -194,6 +196,13 @@ def test_nothing_of_a_sample_is_lost(path):
     if path.stem == "the-water-is-wide":  # the voice, left out, tells how long the guitar rests in the pickup
         unstrung.append("Guitar: the rhythm is lost (measure 0).")
     assert lost == unstrung
+
+
+def test_the_example_in_the_readme_is_read_without_a_remark_and_written_the_same():
+    text = README.read_text("utf-8").partition("column of their note or rest:\n\n```\n")[2].partition("```")[0]
+    found = read_text_tab(text.encode())
+    assert found.notes == []
+    assert write_text_tab(loaded(found.tree)) == (text, [])
 
 
 # --- all of it at once.

@@ -194,7 +194,9 @@ def rows_of_block(
     if leads:
         found[rows.ENDING] = list(_endings(score, places))
     above = [line for name in rows.ABOVE for line in draw_rows(name, found.get(name, ()), margin)]
-    below = sorted(name for name in found if name.split()[0] == rows.LYRICS)
+    below = sorted(
+        (name for name in found if name.split()[0] == rows.LYRICS), key=lambda name: (len(name), name)
+    )
     return above, [line for name in below for line in draw_rows(name, found[name], margin)]
 
 
