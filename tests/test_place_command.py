@@ -64,7 +64,7 @@ def test_what_no_hand_can_play_is_an_error_with_ways_out_and_nothing_is_written(
     assert main(["place", str(path)]) == 1
     said = capsys.readouterr().err
     assert f"{path}:3:" in said
-    assert "154 mm" in said  # engraving-facts 10.6
+    assert "154 mm" in said  # equal temperament: 650 (2^(-1/12) - 2^(-6/12))
     assert "possible:" in said
     assert "ask a teacher" in said
     assert not result(path).exists()

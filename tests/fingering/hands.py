@@ -25,7 +25,7 @@ TRAVEL = USUAL._replace(
     strings=nothing(USUAL.strings),
     barre=nothing(USUAL.barre),
 )
-"""Model T0 of the worked examples: nothing counts but the frets by which the hand moves."""
+"""The model of the worked examples (after the layered graphs of Sayegh, Computer Music Journal 13:3, 1989): nothing counts but the frets by which the hand moves."""
 EVEN_NECK = Neck(tuple(pitch.midi for pitch in PRESETS["guitar"].tuning), tuple(map(float, range(13))))
 """Twelve frets, one unit apart."""
 

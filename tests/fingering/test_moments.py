@@ -72,7 +72,7 @@ def test_a_pitch_may_lie_wherever_it_sounds_and_a_fret_where_it_is_written():
         (4, 14),
         (5, 19),
         (6, 24),
-    )  # engraving-facts 11.1
+    )  # common practice, no source: E4 lies on all six strings
     assert moments[1].wants[0].places == ((2, 5),)
 
 

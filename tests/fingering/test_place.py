@@ -140,7 +140,7 @@ class TestWhatCannotBePlayed:
         assert any("capo at fret 1" in way for way in explain(wants, PRESETS["guitar"], USUAL).nearest)
 
     def test_a_reach_is_told_in_millimetres(self):
-        """A 650 mm scale has 153.9 mm from the first fret to the sixth (engraving-facts 10.6)."""
+        """A 650 mm scale has 153.9 mm from the first fret to the sixth (equal temperament: L (1 - 2^(-n/12)))."""
         found = placed(read("  - notes: [1/1: {6: 1, 2: 6}]"))
         (failure,) = found.unplayable
         assert "fret 1 to fret 6 is 154 mm" in failure.reason.what
@@ -157,7 +157,7 @@ class TestWhatCannotBePlayed:
             5,
             2,
             126.6,
-        )  # section 10.6
+        )  # equal temperament
         assert wide.reason is None
 
     def test_what_an_advanced_hand_reaches_a_beginner_does_not(self):
@@ -166,7 +166,7 @@ class TestWhatCannotBePlayed:
         assert wide.reason is not None
 
     def test_the_same_frets_are_further_apart_on_a_bass(self):
-        """Frets 1 to 4 are 129.8 mm apart on a scale of 864 mm, 97.6 mm on one of 650 (section 10.6)."""
+        """Frets 1 to 4 are 129.8 mm apart on a scale of 864 mm, 97.6 mm on one of 650 (equal temperament)."""
         bass = read("  - notes: [1/1: {4: 1, 1: 4}]", "instrument: bass")
         guitar = read("  - notes: [1/1: {4: 1, 1: 4}]")
         assert find_wide(bass, bass.parts[0], load_hand("intermediate"))

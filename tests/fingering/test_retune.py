@@ -46,7 +46,7 @@ def spots(part):
 
 
 def test_in_another_tuning_only_the_retuned_string_moves():
-    """In drop D the sixth string sounds two semitones lower (engraving-facts 10.1), so its frets are two higher."""
+    """In drop D the sixth string sounds two semitones lower (common practice, no source), so its frets are two higher."""
     score = read("  - notes: [1/4: [{6: 3}, {5: 2}, {2: 1}, {6: 0}]]")
     _, part = moved(score, tuned("drop D"))
     assert spots(part) == [[(6, 5)], [(5, 2)], [(2, 1)], [(6, 2)]]
@@ -77,7 +77,7 @@ def test_another_key_moves_pitches_keys_chords_and_shapes():
     after, part = moved(score, None, interval_between(parse_key("G major"), parse_key("D major"), 0))
     assert after.measures[0].key.name == "D major"
     assert after.shapes[0].name.text == "D"
-    assert after.shapes[0].shape.frets == (None, None, 0, 2, 3, 2)  # xx0232, engraving-facts 14.2
+    assert after.shapes[0].shape.frets == (None, None, 0, 2, 3, 2)  # xx0232: common practice, no source
     assert [note - old for note, old in zip(sounds(part), sounds(score.parts[0]))] == [-5, -5]
 
 

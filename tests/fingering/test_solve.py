@@ -48,7 +48,7 @@ def cheapest(moments, neck, hand):
     return min(cost_of(grips, moments, neck, hand) for grips in product(*choices))
 
 
-def test_the_search_finds_the_least_of_random_costs():  # T162, three thousand cases by exhaustive search
+def test_the_search_finds_the_least_of_random_costs():  # three thousand cases by exhaustive search
     draw = Random(162)
     for _ in range(3000):
         sizes = [draw.randint(1, 4) for _ in range(draw.randint(1, 6))]
@@ -68,7 +68,7 @@ def test_the_search_finds_the_least_of_random_costs():  # T162, three thousand c
 
 @settings(max_examples=150)
 @given(st.lists(low_pitch, min_size=1, max_size=3), st.sampled_from(["beginner", "intermediate", "advanced"]))
-def test_no_way_of_a_melody_is_cheaper_by_exhaustive_search(pitches, name):  # T162
+def test_no_way_of_a_melody_is_cheaper_by_exhaustive_search(pitches, name):
     hand = load_hand(name)
     moments = melody(pitches, SHORT_NECK, seconds=0.3)
     way = Solver(SHORT_NECK, hand).solve(moments)
@@ -97,7 +97,7 @@ def test_a_way_costs_what_its_steps_cost(pitches, seconds):
 
 @settings(max_examples=60)
 @given(st.lists(st.integers(40, 80), min_size=2, max_size=12), st.integers(-9, 9))
-def test_moving_notes_and_strings_together_changes_nothing(pitches, steps):  # engraving-facts 11.3
+def test_moving_notes_and_strings_together_changes_nothing(pitches, steps):  # follows from the model
     other = GUITAR._replace(open_midi=tuple(pitch + steps for pitch in GUITAR.open_midi))
     here = Solver(GUITAR, USUAL).solve(melody(pitches, GUITAR))
     there = Solver(other, USUAL).solve(melody([pitch + steps for pitch in pitches], other))
@@ -107,7 +107,7 @@ def test_moving_notes_and_strings_together_changes_nothing(pitches, steps):  # e
 
 @settings(max_examples=60)
 @given(st.lists(st.integers(40, 76), min_size=2, max_size=10))
-def test_a_string_of_no_use_changes_nothing(pitches):  # engraving-facts 11.3
+def test_a_string_of_no_use_changes_nothing(pitches):  # follows from the model
     wider = GUITAR._replace(open_midi=(*GUITAR.open_midi, 120))
     here = Solver(GUITAR, USUAL).solve(melody(pitches, GUITAR))
     assert Solver(wider, USUAL).solve(melody(pitches, wider)).cost == pytest.approx(here.cost)
@@ -115,7 +115,7 @@ def test_a_string_of_no_use_changes_nothing(pitches):  # engraving-facts 11.3
 
 @settings(max_examples=60)
 @given(st.lists(st.integers(41, 76), min_size=2, max_size=10))
-def test_the_hand_travels_as_far_backwards_as_forwards(pitches):  # engraving-facts 11.3, model T0
+def test_the_hand_travels_as_far_backwards_as_forwards(pitches):  # holds because the cost is a sum of distances
     def cost(row):
         return Solver(EVEN_NECK, TRAVEL, extensions=False).solve(melody(row, EVEN_NECK, seconds=1.0)).cost
 
@@ -124,7 +124,7 @@ def test_the_hand_travels_as_far_backwards_as_forwards(pitches):  # engraving-fa
 
 @settings(max_examples=40)
 @given(st.lists(st.integers(45, 76), min_size=3, max_size=12))
-def test_dearer_shifts_are_never_more_shifts(pitches):  # engraving-facts 11.3
+def test_dearer_shifts_are_never_more_shifts(pitches):  # follows from the model
     def shifts(each):
         hand = USUAL._replace(shift=USUAL.shift._replace(each=each))
         at = positions(Solver(GUITAR, hand).solve(melody(pitches)))

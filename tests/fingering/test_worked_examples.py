@@ -1,4 +1,4 @@
-"""The worked examples of engraving-facts, section 11.3 (T158 to T161): computed there by an independent program."""
+"""Worked examples of the model in which only hand travel counts: least costs and paths were found by exhaustive search beforehand.
 
 import pytest
 
@@ -10,20 +10,20 @@ def solve(pitches, opens=True):
     return Solver(EVEN_NECK, TRAVEL, extensions=False).solve(melody(pitches, EVEN_NECK, opens, 1.0))
 
 
-def test_three_notes_lie_under_the_hand_in_first_position():  # T158
+def test_three_notes_lie_under_the_hand_in_first_position():
     way = solve(midi("F2 D4 E3"))
     assert way.cost == 0
     assert spots(way) == [((6, 1, 1),), ((2, 3, 3),), ((4, 2, 2),)]
 
 
-def test_two_octaves_of_g_major_lie_in_second_position():  # T159
+def test_two_octaves_of_g_major_lie_in_second_position():
     way = solve(scale(43), opens=False)
     assert way.cost == 0
     assert set(positions(way)) == {2}
     assert all(spot.finger == spot.fret - 1 for step in way.steps for spot in step.grip.spots)
 
 
-def test_two_octaves_of_c_major_lie_in_seventh_position():  # section 11.3
+def test_two_octaves_of_c_major_lie_in_seventh_position():
     way = solve(scale(48), opens=False)
     assert way.cost == 0
     assert set(positions(way)) == {7}
@@ -32,14 +32,14 @@ def test_two_octaves_of_c_major_lie_in_seventh_position():  # section 11.3
 @pytest.mark.parametrize(
     ("pitches", "opens", "cost"),
     [
-        (scale(41), False, 4),  # T160: F major, two octaves
-        (range(40, 77), True, 8),  # T161: chromatic E2 to E5
-        (range(41, 77), False, 16),  # section 11.3: chromatic F2 to E5
+        (scale(41), False, 4),  # F major, two octaves
+        (range(40, 77), True, 8),  # chromatic E2 to E5
+        (range(41, 77), False, 16),  # chromatic F2 to E5
         (
             midi("A2 C3 D3 E3 G3 A3 C4 D4 E4 G4 A4 C5"),
             False,
             0,
-        ),  # section 11.3: A minor pentatonic, position V
+        ),  # A minor pentatonic, position V
         (scale(48, 8), True, 0),
     ],
 )
