@@ -1,4 +1,4 @@
-"""Worked examples of the model in which only hand travel counts: least costs and paths were found by exhaustive search beforehand.
+"""Worked examples of the model in which only hand travel counts (costs by an independent program, checked by brute force)."""
 
 import pytest
 
