@@ -23,7 +23,9 @@ def change_notes(score, change):
 
     def changed(part, event, held):
         notes = tuple(
-            note._replace(string=held[note.string].string, fret=held[note.string].fret, pitch=held[note.string].pitch)
+            note._replace(
+                string=held[note.string].string, fret=held[note.string].fret, pitch=held[note.string].pitch
+            )
             if note.tie_from and note.string in held
             else change(part, event, note)
             for note in event.notes
@@ -85,16 +87,37 @@ def unchosen(score):
 
     def event(old):
         notes = tuple(note._replace(chosen=note.chosen and not note.string) for note in old.notes)
-        sides = [side and side._replace(events=tuple(map(event, side.events))) for side in (old.before, old.after)]
+        sides = [
+            side and side._replace(events=tuple(map(event, side.events))) for side in (old.before, old.after)
+        ]
         return old._replace(notes=notes, before=sides[0], after=sides[1])
 
     parts = tuple(
         part._replace(
             measures=tuple(
-                content._replace(voices=tuple(voice._replace(events=tuple(map(event, voice.events))) for voice in content.voices))
+                content._replace(
+                    voices=tuple(
+                        voice._replace(events=tuple(map(event, voice.events))) for voice in content.voices
+                    )
+                )
                 for content in part.measures
             )
         )
         for part in score.parts
     )
     return replace(score, parts=parts)
+
+
+HEAD = "score: 1\nmeasures:\n"
+
+
+def with_note(number, **changed):
+    """A change of the note `number` of the first part, counted in order."""
+
+    def change(score):
+        count = iter(range(10_000))
+        return change_notes(
+            score, lambda part, event, note: note._replace(**changed) if next(count) == number else note
+        )
+
+    return change

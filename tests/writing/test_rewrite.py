@@ -13,8 +13,7 @@ from engrave.score.structure import Mark
 from engrave.source.parse import parse_yaml
 from engrave.theory.chord_name import parse_chord_name
 from engrave.theory.harmonics import transpose
-from engrave.theory.instrument import PRESETS, TUNINGS, parse_tuning
-from engrave.theory.key import Key, parse_key
+from engrave.theory.key import Key
 from engrave.theory.pitch import parse_pitch
 from engrave.theory.spelling import spell_midi
 from engrave.writing.dump import dump_score
@@ -22,7 +21,7 @@ from engrave.writing.music_tree import played_events
 from engrave.writing.rewrite import rewrite_score
 from tests.layout.test_random_scores import scores
 from tests.reading.helpers import read
-from tests.writing.helpers import change_notes, finger_all, plain, rewritten, unchosen
+from tests.writing.helpers import HEAD, change_notes, finger_all, plain, rewritten, unchosen, with_note
 
 FOLDER = Path(__file__).parents[2] / "samples"
 SAMPLES = [*sorted(FOLDER.glob("*.yaml")), *sorted((FOLDER / "signs").glob("*.yaml"))]
@@ -55,19 +54,6 @@ def test_fingers_are_added_to_a_sample_and_its_comments_stay(path):
 # --- One note at a time.
 
 
-def with_note(number, **changed):
-    """A change of the note `number` of the first part, counted in order."""
-
-    def change(score):
-        count = iter(range(10_000))
-        return change_notes(score, lambda part, event, note: note._replace(**changed) if next(count) == number else note)
-
-    return change
-
-
-HEAD = "score: 1\nmeasures:\n"
-
-
 @pytest.mark.parametrize(
     ("before", "changed", "after"),
     [
@@ -81,13 +67,25 @@ HEAD = "score: 1\nmeasures:\n"
         ("1/1: {3: 5 staccato}", {"string": 4, "fret": 10}, "1/1: {4: 10 staccato}"),
         ("1/1: {3: {finger: 1, fret: 5}}", {"string": 4, "fret": 10}, "1/1: {4: {finger: 1, fret: 10}}"),
         ("1/1: {3: {finger: 1, fret: 5}}", {"finger": ""}, "1/1: {3: {fret: 5}}"),
-        ("1/1: {3: {fret: 5, marks: [accent]}}", {"finger": "3"}, "1/1: {3: {fret: 5, marks: [accent], finger: 3}}"),
-        ("1/1: {3: {fret: 5, finger: 4}}", {"marks": (Mark("accent"),)}, "1/1: {3: {fret: 5, marks: [accent], finger: 4}}"),
+        (
+            "1/1: {3: {fret: 5, marks: [accent]}}",
+            {"finger": "3"},
+            "1/1: {3: {fret: 5, marks: [accent], finger: 3}}",
+        ),
+        (
+            "1/1: {3: {fret: 5, finger: 4}}",
+            {"marks": (Mark("accent"),)},
+            "1/1: {3: {fret: 5, marks: [accent], finger: 4}}",
+        ),
         ("1/1: {3: 6}", {"pitch": parse_pitch("Db5")}, "1/1: {3: {fret: 6, pitch: Db5}}"),
         ("1/1: {3: {fret: 6, pitch: Db5}}", {"pitch": parse_pitch("C#5")}, "1/1: {3: {fret: 6}}"),
         ("1/1: {3: {fret: 6, pitch: C#5}}", {"finger": "2"}, "1/1: {3: {fret: 6, finger: 2, pitch: C#5}}"),
         ("1/1: F#5", {"string": 1, "fret": 2, "chosen": False}, "1/1: {1: 2}"),
-        ("1/1: {pitch: [F#5], marks: [fermata]}", {"string": 2, "fret": 7, "chosen": False}, "1/1: {2: 7, marks: [fermata]}"),
+        (
+            "1/1: {pitch: [F#5], marks: [fermata]}",
+            {"string": 2, "fret": 7, "chosen": False},
+            "1/1: {2: 7, marks: [fermata]}",
+        ),
         ("1/1: {3: x}", {"finger": "1"}, "1/1: {3: {fret: x, finger: 1}}"),
     ],
 )
@@ -98,7 +96,10 @@ def test_only_the_note_that_changed_is_written_anew(before, changed, after):
 
 def test_a_tie_follows_the_note_that_it_holds():
     text = HEAD + "  - notes: [1/2: [{3: 5, 2: 3}, {3: tie, 1: 3}]]\n"
-    assert rewritten(text, with_note(0, string=4, fret=10)) == HEAD + "  - notes: [1/2: [{4: 10, 2: 3}, {4: tie, 1: 3}]]\n"
+    assert (
+        rewritten(text, with_note(0, string=4, fret=10))
+        == HEAD + "  - notes: [1/2: [{4: 10, 2: 3}, {4: tie, 1: 3}]]\n"
+    )
 
 
 def test_the_word_tie_stays():
@@ -127,9 +128,14 @@ def test_block_style_is_edited_in_its_lines():
 
 
 def test_block_scalars_and_folded_words_are_replaced_whole():
-    text = HEAD + "  - notes:\n      - 1/2:\n          3: >-\n            5\n            staccato\n\n      - 1/2: rest\n"
+    text = (
+        HEAD
+        + "  - notes:\n      - 1/2:\n          3: >-\n            5\n            staccato\n\n      - 1/2: rest\n"
+    )
     new = rewritten(text, with_note(0, finger="1"))
-    assert new == text.replace(">-\n            5\n            staccato", "{fret: 5, marks: [staccato], finger: 1}")
+    assert new == text.replace(
+        ">-\n            5\n            staccato", "{fret: 5, marks: [staccato], finger: 1}"
+    )
 
 
 @pytest.mark.parametrize("line_end", ["\r\n", "\r", "\n"])
@@ -138,12 +144,21 @@ def test_line_ends_and_signs_outside_the_basic_plane_do_not_shift_places(line_en
         "\ufeffscore: 1\ntitle: 𝄞 Über 🎸\nmeasures:\n  - notes: [1/1: {3: 5}] # 𝄢\n  - text: é 🎸\n    notes: [1/1: {3: 5}]\n"
     ).replace("\n", line_end)
     new = rewritten(text, with_note(1, finger="3"))
-    assert new == line_end.join(text.split(line_end)[:-2]) + line_end + "    notes: [1/1: {3: {fret: 5, finger: 3}}]" + line_end
+    assert (
+        new
+        == line_end.join(text.split(line_end)[:-2])
+        + line_end
+        + "    notes: [1/1: {3: {fret: 5, finger: 3}}]"
+        + line_end
+    )
 
 
 # --- Anchors.
 
-AGAIN = HEAD + "  - &first\n    notes: &music [1/2: [&note {3: 5}, *note]]\n  - *first\n  - {notes: *music, label: A}\n"
+AGAIN = (
+    HEAD
+    + "  - &first\n    notes: &music [1/2: [&note {3: 5}, *note]]\n  - *first\n  - {notes: *music, label: A}\n"
+)
 
 
 def test_an_anchor_whose_uses_change_alike_is_changed_once():
@@ -165,7 +180,10 @@ def test_an_anchored_event_keeps_its_anchor():
 
 # --- Grids.
 
-GRID = HEAD + "  - chord: C\n    grid: |\n      rhythm 4 8  8  2\n      2      1 h3 3~ =\n      bass   2       2\n      5      3       0\n    # after\n  - notes: rest\n"
+GRID = (
+    HEAD
+    + "  - chord: C\n    grid: |\n      rhythm 4 8  8  2\n      2      1 h3 3~ =\n      bass   2       2\n      5      3       0\n    # after\n  - notes: rest\n"
+)
 
 
 def test_a_grid_whose_notes_change_becomes_lists():
@@ -178,7 +196,10 @@ def test_a_grid_whose_notes_change_becomes_lists():
 def test_a_grid_keeps_its_columns_while_frets_change_and_find_room(fret, row):
     rise = int(fret) - 1
     text = GRID if row else GRID.replace("1 h3", "1h3")
-    new = rewritten(text, with_note(0, fret=int(fret), pitch=transpose(parse_pitch("C5"), *{7: (4, 7), 12: (7, 12)}[rise])))
+    new = rewritten(
+        text,
+        with_note(0, fret=int(fret), pitch=transpose(parse_pitch("C5"), *{7: (4, 7), 12: (7, 12)}[rise])),
+    )
     assert new == text.replace("1 h3 3~ =", row) if row else "grid" not in new
 
 
@@ -193,163 +214,12 @@ def test_a_grid_stays_while_the_rest_changes():
     def change(score):
         part = score.parts[0]
         chord = part.measures[0].chords[0]._replace(name=parse_chord_name("D"))
-        return replace(score, parts=(part._replace(measures=(part.measures[0]._replace(chords=(chord,)), part.measures[1])),))
+        return replace(
+            score,
+            parts=(part._replace(measures=(part.measures[0]._replace(chords=(chord,)), part.measures[1])),),
+        )
 
     assert rewritten(GRID, change) == GRID.replace("chord: C", "chord: D")
-
-
-# --- What stands at the head.
-
-
-def tuned(score, tuning, capo=0, part=0):
-    """The score with `part` tuned anew, frets kept; pitches follow the strings."""
-    instrument = replace(score.parts[part].instrument, tuning=parse_tuning(tuning), capo=capo)
-    parts = list(score.parts)
-    parts[part] = parts[part]._replace(instrument=instrument)
-    return replace(score, parts=tuple(parts))
-
-
-SILENT = HEAD + "  - notes: rest\n"
-
-
-def test_a_tuning_is_written_by_name_where_it_has_one():
-    new = rewritten("score: 1\ntitle: T # t\ntempo: 1/4 = 60\nmeasures:\n  - notes: rest\n", lambda s: tuned(s, TUNINGS["drop D"]))
-    assert new == "score: 1\ntitle: T # t\ntuning: drop D\ntempo: 1/4 = 60\nmeasures:\n  - notes: rest\n"
-
-
-def test_a_tuning_without_a_name_is_a_list():
-    new = rewritten(SILENT, lambda s: tuned(s, ("C2", "A2", "D3", "G3", "B3", "E4")))
-    assert "tuning: [C2, A2, D3, G3, B3, E4]\n" in new
-
-
-def test_the_usual_tuning_needs_no_key():
-    text = "score: 1\ntuning: drop D  # low\ncapo: 2\nmeasures:\n  - notes: rest\n"
-    assert rewritten(text, lambda s: tuned(s, TUNINGS["standard"])) == SILENT
-
-
-def test_a_capo_is_put_changed_and_taken_away():
-    usual = TUNINGS["standard"]
-    one = rewritten(SILENT, lambda s: tuned(s, usual, 2))
-    assert one == SILENT.replace("score: 1\n", "score: 1\ncapo: 2\n")
-    assert rewritten(one, lambda s: tuned(s, usual, 3)) == one.replace("2", "3")
-    assert rewritten(one, lambda s: tuned(s, usual, 0)) == SILENT
-
-
-def test_a_part_loses_a_key_and_gets_another():
-    text = "score: 1\ncapo: 1  # low\nparts:\n  - id: a\n  - id: b\n    tuning: drop D\n\n  - id: c\nmeasures:\n  - parts: {}\n"
-    new = rewritten(text, lambda s: tuned(s, TUNINGS["standard"], 0, part=1))
-    assert new == text.replace("    tuning: drop D\n", "").replace("id: b\n", "id: b\n    capo: 0\n")
-
-
-def test_parts_that_share_a_key_of_the_head_share_its_change():
-    text = "score: 1\ncapo: 1  # low\nparts:\n  - id: a\n  - id: b\n    tuning: drop D\nmeasures:\n  - parts: {}\n"
-    new = rewritten(text, lambda s: tuned(tuned(s, TUNINGS["standard"], 3), TUNINGS["drop D"], 3, part=1))
-    assert new == text.replace("1  # low", "3  # low")
-
-
-def test_an_instrument_becomes_another():
-    text = "score: 1\ninstrument: {preset: guitar, frets: 20}\nparts: [{id: a}, {id: b, instrument: bass}]\nmeasures: [{parts: {}}]\n"
-
-    def change(score):
-        parts = (score.parts[0]._replace(instrument=PRESETS["ukulele"]), score.parts[1]._replace(instrument=replace(PRESETS["bass-5"], frets=21)))
-        return replace(score, parts=parts)
-
-    new = rewritten(text, change)
-    assert new == text.replace("{preset: guitar, frets: 20}", "ukulele").replace("bass}", "{preset: bass-5, frets: 21}}")
-
-
-def test_an_instrument_that_cannot_be_written_is_refused():
-    score = read(SILENT)
-    strange = replace(score.parts[0].instrument, first_frets=(1, 0, 0, 0, 0, 0))
-    with pytest.raises(ValueError, match="no way to write this instrument"):
-        rewrite_score(SILENT, score, replace(score, parts=(score.parts[0]._replace(instrument=strange),)))
-
-
-def with_keys(*names):
-    def change(score):
-        keys = [parse_key(name) for name in names]
-        measures = [
-            replace(m, key=key, key_changes=i == 0 or key.fifths != keys[i - 1].fifths)
-            for i, (m, key) in enumerate(zip(score.measures, keys))
-        ]
-        return replace(score, measures=tuple(measures))
-
-    return change
-
-
-def test_keys_are_put_where_they_change():
-    text = "score: 1\nkey: G major  # bright\ntime: 3/4\nmeasures:\n  - notes: rest\n  - key: D major\n    notes: rest\n  - notes: rest\n"
-    new = rewritten(text, with_keys("A minor", "E minor", "Eb major"))
-    assert new == (
-        "score: 1\nkey: A minor  # bright\ntime: 3/4\nmeasures:\n  - notes: rest\n  - key: E minor\n    notes: rest\n"
-        "  - key: Eb major\n    notes: rest\n"
-    )
-
-
-def test_a_key_is_put_at_a_head_that_has_none():
-    assert rewritten("{score: 1, measures: [{notes: rest}]}", with_keys("E major")) == "{score: 1, key: E major, measures: [{notes: rest}]}"
-
-
-def test_a_key_is_put_into_a_measure_without_braces():
-    text = "score: 1\nmeasures: [notes: rest, notes: rest]\n"
-    assert rewritten(text, with_keys("C major", "G major")) == "score: 1\nmeasures: [notes: rest, {key: G major, notes: rest}]\n"
-
-
-def test_chord_names_and_shapes_are_renamed_together():
-    text = (
-        "score: 1\nshapes:\n  # open\n  C: {frets: x 3 2 0 1 0, fingers: 0 3 2 0 1 0}\n  G: 3 2 0 0 0 3\nmeasures:\n"
-        "  - chord: {1: C, 3: 'G'}\n    notes: rest\n"
-    )
-
-    def change(score):
-        d = parse_chord_name("D7/F#")
-        barred = replace(score.shapes[0].shape, frets=(None, 5, 4, 2, 3, 2), fingers=("", "4", "3", "1", "2", "1"))
-        content = score.parts[0].measures[0]
-        chords = (content.chords[0]._replace(name=d, shape=barred), content.chords[1])
-        part = score.parts[0]._replace(measures=(content._replace(chords=chords),))
-        return replace(score, shapes=(score.shapes[0]._replace(name=d, shape=barred), score.shapes[1]), parts=(part,))
-
-    new = rewritten(text, change)
-    assert '  # open\n  D7/F#: {frets: x 5 4 2 3 2, fingers: "0 4 3 1 2 1"}\n  G: 3 2 0 0 0 3\n' in new
-    assert "chord: {1: D7/F#, 3: 'G'}" in new
-
-
-def test_shapes_that_the_reader_finds_are_left_to_it_unless_one_is_another():
-    text = "score: 1\nshapes: auto  # please\nmeasures:\n  - chord: {1: C, 3: G}\n    notes: rest\n"
-
-    def change(score):
-        shape = replace(score.shapes[0].shape, frets=(None, 3, 5, 5, 5, 3), fingers=("",) * 6)
-        content = score.parts[0].measures[0]
-        chords = (content.chords[0]._replace(shape=shape), content.chords[1])
-        part = score.parts[0]._replace(measures=(content._replace(chords=chords),))
-        return replace(score, shapes=(score.shapes[0]._replace(shape=shape), score.shapes[1]), parts=(part,))
-
-    once = rewritten(text, change)
-    assert once == text.replace("auto", "{C: x 3 5 5 5 3, others: auto}")
-
-
-def test_the_fret_of_a_span_is_changed_and_its_length_stays_as_typed():
-    text = HEAD + "  - spans: {3: [position  5 for 1/4 + 1/8, let-ring for 1/4]}\n    notes: rest\n"
-
-    def change(score):
-        content = score.parts[0].measures[0]
-        spans = tuple(span._replace(detail="7") if span.detail else span for span in content.spans)
-        return replace(score, parts=(score.parts[0]._replace(measures=(content._replace(spans=spans),)),))
-
-    assert rewritten(text, change) == text.replace("position  5", "position  7")
-
-
-def test_what_is_no_music_of_the_hand_is_refused():
-    score = read(SILENT)
-    with pytest.raises(ValueError, match="the title cannot be changed here"):
-        rewrite_score(SILENT, score, replace(score, title="Another"))
-
-
-def test_a_fret_that_does_not_sound_its_pitch_is_refused():
-    text = HEAD + "  - notes: [1/1: {3: 5}]\n"
-    score = read(text)
-    with pytest.raises(ValueError, match="measure 1: string 3 fret 6 does not sound C5"):
-        rewrite_score(text, score, with_note(0, fret=6)(score))
 
 
 # --- Moved to another key.
@@ -368,17 +238,29 @@ def raised(score):
     keys = [Key(m.key.fifths + 2, m.key.mode) for m in score.measures]
     measures = tuple(replace(m, key=key) for m, key in zip(moved.measures, keys))
     parts = tuple(
-        part._replace(measures=tuple(content._replace(chords=()) for content in part.measures)) for part in moved.parts
+        part._replace(measures=tuple(content._replace(chords=()) for content in part.measures))
+        for part in moved.parts
     )
     return replace(unchosen(moved), measures=measures, parts=unchosen(replace(moved, parts=parts)).parts)
 
 
 def can_be_raised(score):
-    notes = [n for p in score.parts for c in p.measures for v in c.voices for e in played_events(v) for n in e.notes]
-    return all(not mark.amount for n in notes for mark in n.marks) and all(-7 <= m.key.fifths <= 5 for m in score.measures)
+    notes = [
+        n
+        for p in score.parts
+        for c in p.measures
+        for v in c.voices
+        for e in played_events(v)
+        for n in e.notes
+    ]
+    return all(not mark.amount for n in notes for mark in n.marks) and all(
+        -7 <= m.key.fifths <= 5 for m in score.measures
+    )
 
 
-@pytest.mark.parametrize("path", [p for p in SAMPLES if can_be_raised(read(typed(p)))], ids=lambda path: path.stem)
+@pytest.mark.parametrize(
+    "path", [p for p in SAMPLES if can_be_raised(read(typed(p)))], ids=lambda path: path.stem
+)
 def test_a_sample_is_moved_to_another_key(path):
     text = typed(path)
     new = rewritten(text, raised)
@@ -400,7 +282,9 @@ def changes(draw):
         def one(part, event, note):
             kind = kinds[next(count) % len(kinds)]
             taken = {other.string for other in event.notes}
-            marked = any(m.amount for m in note.marks) or any(m.name == "natural-harmonic" for m in note.marks)
+            marked = any(m.amount for m in note.marks) or any(
+                m.name == "natural-harmonic" for m in note.marks
+            )
             if kind == "finger" and note.string:
                 return note._replace(finger="2")
             if kind in ("move", "octave") and note.string and not marked:
@@ -408,7 +292,9 @@ def changes(draw):
                 sounding = part.instrument.sounding_midi(note.string, note.fret) + rise
                 for string, fret in part.instrument.places(sounding):
                     if string == note.string or string not in taken:
-                        return note._replace(string=string, fret=fret, pitch=note.pitch.transposed_octaves(rise // 12))
+                        return note._replace(
+                            string=string, fret=fret, pitch=note.pitch.transposed_octaves(rise // 12)
+                        )
             return note
 
         return _without_clashes(score, change_notes(score, one))
@@ -444,12 +330,20 @@ def test_random_scores_with_fingers_are_read_back_from_any_layout(text):
     assert plain(read(rewritten(laid_out, finger_all))) == plain(read(rewritten(text, finger_all)))
 
 
-@given(st.lists(st.tuples(st.integers(0, 24), st.integers(0, 24), st.sampled_from(["-", " ", "--", "~-"])), min_size=4, max_size=4))
+@given(
+    st.lists(
+        st.tuples(st.integers(0, 24), st.integers(0, 24), st.sampled_from(["-", " ", "--", "~-"])),
+        min_size=4,
+        max_size=4,
+    )
+)
 def test_random_frets_of_a_grid_are_read_back(rows):
     cells, rhythm = "", ""
     for old, _, gap in rows:
         cells, rhythm = cells + f"{old}{gap}", rhythm + "4".ljust(len(f"{old}{gap}"))
-    text = HEAD + f"  - grid: | # drawn\n      rhythm {rhythm}\n      2      {cells.rstrip()}\n\n    label: A\n"
+    text = (
+        HEAD + f"  - grid: | # drawn\n      rhythm {rhythm}\n      2      {cells.rstrip()}\n\n    label: A\n"
+    )
 
     def change(score):
         count = iter(range(4))
