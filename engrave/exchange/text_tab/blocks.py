@@ -1,4 +1,4 @@
-"""Blocks of tab: four to eight lines of dashes one under the other, and the lines of words around them."""
+"""Blocks of tab: four to eight string lines one under the other, or one or two lines of pitches, and the words around them."""
 
 from __future__ import annotations
 
@@ -24,6 +24,11 @@ _LONGEST_PREFIX = 24
 _DENSE = re.compile(r"\s*(?:[A-Ga-g][#b]?-?[0-9]?)?\s*\|[^\s|][^\s]*")
 _SLACK = 4
 """Columns by which a dense line may be longer or shorter than its neighbour (house rule)."""
+_PITCHED = re.compile(r"\s*pitches\s*(?=\|)")
+PITCHED = "pitches"
+"""The name of the lines of a part without strings."""
+_MOST_PITCHED = 2
+"""Lines of pitches of one part: one for each voice."""
 _NUMBERED = re.compile(r"\s*(\d)\s*[|:]")
 
 
@@ -69,9 +74,18 @@ class Block:
     entries: list[Entry] = field(default_factory=list)
     part: str = ""
 
+    @property
+    def strings(self) -> int:
+        """How many strings it has; 0 where its lines hold pitches."""
+        return 0 if self.lines[0].name == PITCHED else len(self.lines)
+
 
 def read_tab_line(number: int, text: str) -> TabLine | None:
-    """The string line that `text` is, or None."""
+    """The string line or line of pitches that `text` is, or None."""
+    pitched = _PITCHED.match(text)
+    if pitched is not None:
+        body, after = _split_tail(text[pitched.end() :])
+        return TabLine(number, PITCHED, pitched.end(), body, after=after)
     if text.count("-") < _LEAST_DASHES or _OTHER_ROW.match(text) or is_row(text):
         return None
     line = _take_apart(number, text)
@@ -136,7 +150,12 @@ def _add_dense_lines(lines: Sequence[str], found: dict[int, TabLine]) -> None:
     while waiting:
         index = waiting.pop()
         for beside in (index - 1, index + 1):
-            if beside in found or not 0 <= beside < len(lines) or not _DENSE.fullmatch(lines[beside]):
+            if (
+                beside in found
+                or found[index].name == PITCHED
+                or not 0 <= beside < len(lines)
+                or not _DENSE.fullmatch(lines[beside])
+            ):
                 continue
             if abs(len(lines[beside]) - len(lines[index])) <= _SLACK:
                 found[beside] = _take_apart(beside + 1, lines[beside])
@@ -149,20 +168,22 @@ def _cut_runs(found: dict[int, TabLine], order: Sequence[int], log: RemarkLog) -
     run: list[TabLine] = []
     for index in [*order, -1]:
         line = found.get(index)
-        if line is not None:
-            run.append(line)
-        elif run:
+        goes_on = line is not None and (not run or (line.name == PITCHED) == (run[0].name == PITCHED))
+        if run and not goes_on:
             pieces = _cut(run)
             if not pieces:
                 what = f"{len(run)} lines of dashes make no block; a block has {FEWEST} to {MOST}"
                 log.add("dropped", run[0].number, run[0].start, what)
             blocks.extend(pieces)
             run = []
+        run.extend([] if line is None else [line])
     return blocks
 
 
 def _cut(run: list[TabLine]) -> list[list[TabLine]]:
     """A run as blocks of equal size; none when that cannot be."""
+    if run[0].name == PITCHED:
+        return [run[start : start + _MOST_PITCHED] for start in range(0, len(run), _MOST_PITCHED)]
     if any(line.name for line in run):
         while run and not run[-1].name and len(run) > FEWEST:
             run = run[:-1]

@@ -9,6 +9,7 @@ from typing import Any
 from engrave.diagnostics.problem import NOWHERE
 from engrave.score.structure import Event, Note, PartMeasure
 from engrave.theory.bends import parse_bend
+from engrave.theory.pitch import Pitch
 
 Place = tuple[int, Any, str, int]
 """Voice, onset, kind of grace note, and which of those at this place."""
@@ -77,8 +78,11 @@ def _slashes(events: Mapping[Place, Event]) -> list[Place]:
     return [place for place, event in events.items() if any(note.is_slash for note in event.notes)]
 
 
-def _notes(events: Mapping[Place, Event]) -> dict[tuple[Place, int], Note]:
-    return {(place, note.string): note for place, event in events.items() for note in event.notes}
+def _notes(events: Mapping[Place, Event]) -> dict[tuple[Place, int | Pitch], Note]:
+    """The notes of a measure, each by its string, or by its pitch where it has none."""
+    return {
+        (place, note.string or note.pitch): note for place, event in events.items() for note in event.notes
+    }
 
 
 def _marks(note: Note, twin: Note | None) -> Iterator[str]:

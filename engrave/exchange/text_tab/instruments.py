@@ -32,7 +32,9 @@ class Strung(NamedTuple):
 
 
 def find_instrument(names: Sequence[str], family: str = "") -> Strung:
-    """The instrument whose strings are called `names` (thinnest first, "" for unknown ones)."""
+    """The instrument whose strings are called `names` (thinnest first, "" for unknown ones; none: a voice)."""
+    if not names:
+        return Strung("voice")
     preset, distance = _nearest(names, family)
     if distance == 0:
         return Strung(preset)
@@ -42,7 +44,7 @@ def find_instrument(names: Sequence[str], family: str = "") -> Strung:
 
 def is_upside_down(names: Sequence[str], family: str = "") -> bool:
     """True when the names read far better from the thickest string down."""
-    if not all(names):
+    if not names or not all(names):
         return False
     forward, backward = _nearest(names, family)[1], _nearest(list(reversed(names)), family)[1]
     return 2 * backward < forward

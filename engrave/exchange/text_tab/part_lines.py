@@ -23,6 +23,8 @@ _PIECE = re.compile(
     r"|capo (?P<capo>\d|1[0-2])|(?P<frets>[1-9]|[12]\d|3[0-6]) frets|clef (?P<clef>[a-z8-]+)"
     r"|octave (?P<octave>-?[012])|scale (?P<scale>\d{3,4}(?:\.\d+)?) mm|view (?P<view>[a-z+-]+)|(?P<preset>[a-z0-9-]+)"
 )
+_STRUNG = {"tuning", "capo", "frets", "scale"}
+"""Pieces that tell of strings."""
 _SHORTEST, _LONGEST = 100, 2000
 """Millimetres of a scale length in the score language."""
 
@@ -90,7 +92,7 @@ def read_part_line(text: str) -> PartLine | None:
 def _instrument(told: dict[str, str]) -> tuple[Instrument, dict[str, Any]]:
     """The instrument that the pieces of a line tell, and its keys. Raises ValueError."""
     preset = told.get("preset", "guitar")
-    if preset not in PRESETS or not PRESETS[preset].tuning:
+    if preset not in PRESETS or (not PRESETS[preset].tuning and told.keys() & _STRUNG):
         raise ValueError(preset)
     keys: dict[str, Any] = {"preset": preset}
     instrument = PRESETS[preset]
@@ -152,11 +154,10 @@ def _preset(own: Instrument) -> Instrument:
         for preset in PRESETS.values()
         if preset.first_frets == own.first_frets
         and (preset.tuning == own.usual_tuning or len(preset.tuning) != own.strings)
-        and preset.tuning
+        and bool(preset.tuning) == bool(own.tuning)
     ]
-    return next(
-        (preset for preset in fitting if preset.name == own.name), (fitting or [PRESETS["guitar"]])[0]
-    )
+    usual = PRESETS["guitar" if own.tuning else "voice"]
+    return next((preset for preset in fitting if preset.name == own.name), (fitting or [usual])[0])
 
 
 def part_labels(parts: Sequence[Part]) -> list[str]:

@@ -10,11 +10,12 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from engrave.exchange.text_tab.bars import Bar, cut_bars
-from engrave.exchange.text_tab.blocks import Block
+from engrave.exchange.text_tab.blocks import PITCHED, Block
 from engrave.exchange.text_tab.cells import Cluster, RowReader
 from engrave.exchange.text_tab.fill import lead_of
 from engrave.exchange.text_tab.instruments import is_upside_down
 from engrave.exchange.text_tab.part_lines import PartLine, take_part_lines
+from engrave.exchange.text_tab.pitch_cells import read_pitch_cells
 from engrave.exchange.text_tab.remark import RemarkLog
 from engrave.exchange.text_tab.rhythm import RhythmRow
 from engrave.exchange.text_tab.rows import ENDING, Entry
@@ -66,7 +67,7 @@ class Draft:
 
 @dataclass(slots=True)
 class PartDraft:
-    """One part: the name over its blocks, how many strings, their names if told, its measures, the line about it."""
+    """One part: the name over its blocks, how many strings (0: it is written in pitches), their names if told, its measures, the line about it."""
 
     name: str
     strings: int
@@ -96,8 +97,8 @@ def read_parts(
     for block in blocks:
         above = [line for line in block.above if line.number not in used]
         told = lines.get(block.part)
-        if told is not None and told.instrument.strings == len(block.lines):
-            part: PartDraft | None = _part_told(parts, told, len(block.lines))
+        if told is not None and told.instrument.strings == block.strings:
+            part: PartDraft | None = _part_told(parts, told, block.strings)
         else:
             name = _block_name(block, table, people)
             part = _part_of(parts, name, instrument_family(name, table), block)
@@ -107,7 +108,7 @@ def read_parts(
         _turn(block, part, log)
         bars = cut_bars(block, log)
         part.reader = part.reader or RowReader(table, log)
-        notes = [part.reader.read(bar) for bar in bars]
+        notes = [part.reader.read(bar) if part.strings else read_pitch_cells(bar, log) for bar in bars]
         onsets = [bar.column + cluster.column for bar, clusters in zip(bars, notes) for cluster in clusters]
         around = read_above(above, onsets, table, people)
         read_below(block.below, onsets, around)
@@ -141,7 +142,7 @@ def _block_name(block: Block, table: ReadingTable, people: frozenset[str]) -> st
 
 def _part_of(parts: list[PartDraft], name: str, family: str, block: Block) -> PartDraft | None:
     """The part that a block goes on with, or a new one; None when there are too many."""
-    strings = len(block.lines)
+    strings = block.strings
     same = [part for part in parts if part.strings == strings and part.told is None]
     if name:
         for part in same:
@@ -171,7 +172,7 @@ def _part_told(parts: list[PartDraft], told: PartLine, strings: int) -> PartDraf
 
 def _turn(block: Block, part: PartDraft, log: RemarkLog) -> None:
     """Put the thinnest string first, and keep the names of the strings."""
-    names = [line.name for line in block.lines]
+    names = [line.name for line in block.lines if line.name != PITCHED]
     if part.told is None and is_upside_down(names, part.family):
         first = block.lines[0]
         log.add("guessed", first.number, 0, "this block is read with the thickest string on top")

@@ -133,6 +133,8 @@ def _remark_slips(
     """Point out what is probably mistyped."""
     played: list[tuple[Instrument, Cell]] = []
     for part, instrument in zip(parts, instruments):
+        if not part.strings:
+            continue
         clusters = [cluster for draft in part.drafts for cluster in draft.clusters]
         remark_jumps(clusters, log)
         played.extend((instrument, cell) for cluster in clusters for cell in cluster.cells)

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from engrave.exchange.text_tab import rows
 from engrave.exchange.text_tab.cells import HIGHEST_FRET, Cell
 from engrave.exchange.text_tab.fill import Item, item_starts
+from engrave.exchange.text_tab.pitch_cells import PITCHES
 from engrave.exchange.text_tab.remark import RemarkLog
 from engrave.exchange.text_tab.row_reading import onset_of
 from engrave.exchange.text_tab.rows import Entry
@@ -67,6 +68,8 @@ def _mark(entry: Entry, piece: tuple[str, str, str], timed: Timed, measure: Time
             cells[0].event_marks.append(name)
         else:
             items, index = _item_at(entry, timed, measure, target)
+            if items[index].tied and any(PITCHES in cell.details for cell in items[index].cells):
+                raise ValueError("what is held without strings has no marks of its own")
             items[index] = items[index]._replace(marks=(*items[index].marks, name))
         return
     string = int(target) if target.isdigit() else cells[0].string if cells else 0

@@ -150,6 +150,8 @@ def _capo(heads: Heads, parts: Sequence[PartDraft], log: RemarkLog) -> int:
 
 def _instrument_keys(part: PartDraft, strung: Strung, capo: int) -> Tree:
     """`instrument`, `tuning` and `capo` of a part; more frets where the tab goes higher than the preset."""
+    if not part.strings:
+        return {"instrument": strung.preset}
     highest = _highest(part) + capo
     more = highest > PRESETS[strung.preset].frets
     keys: Tree = {"instrument": {"preset": strung.preset, "frets": highest} if more else strung.preset}
@@ -162,6 +164,7 @@ def _instrument_keys(part: PartDraft, strung: Strung, capo: int) -> Tree:
 
 def _instrument(strung: Strung, capo: int) -> Instrument:
     preset = PRESETS[strung.preset]
+    capo = capo if preset.strings else 0
     return replace(preset, tuning=parse_tuning(strung.tuning) if strung.tuning else preset.tuning, capo=capo)
 
 
@@ -170,7 +173,7 @@ def part_ids(parts: Sequence[PartDraft]) -> list[str]:
     ids: list[str] = []
     for part in parts:
         stem = re.sub(r"[^a-z0-9]+", "-", part.name.lower()).strip("-")
-        stem = stem if stem[:1].isalpha() else f"strings-{part.strings}"
+        stem = stem if stem[:1].isalpha() else f"strings-{part.strings}" if part.strings else "voice"
         stem = part.told.identity or stem if part.told is not None else stem
         name, number = stem, 2
         while name in ids:

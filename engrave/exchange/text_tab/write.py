@@ -7,6 +7,7 @@ from typing import Any
 
 from engrave.exchange.text_tab.cells import Cell
 from engrave.exchange.text_tab.fill import Item
+from engrave.exchange.text_tab.pitch_cells import PITCHES
 
 _BEFORE = {"hammer-on": "h", "pull-off": "p", "slide": "/"}
 _NAME_WIDTH = 7
@@ -97,6 +98,10 @@ def _notes(items: Sequence[Item]) -> list[dict[str, Any]]:
 def _event(item: Item) -> Any:
     if item.slash:
         return " ".join(["slash", *item.marks])
+    pitches = next((cell.details[PITCHES] for cell in item.cells if PITCHES in cell.details), "")
+    if pitches and not item.tied:
+        marks = [*item.marks, *(mark for cell in item.cells for mark in cell.event_marks)]
+        return {"pitch": pitches, "marks": list(dict.fromkeys(marks))} if marks else pitches
     struck = [cell for cell in item.cells if not item.tied and cell.string not in item.ties]
     marks = [*item.marks, *(mark for cell in struck for mark in cell.event_marks)]
     shared: dict[Any, Any] = {"marks": list(dict.fromkeys(marks))} if marks else {}

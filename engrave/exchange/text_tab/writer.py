@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from engrave.exchange.text_tab.blocks import read_tab_line
 from engrave.exchange.text_tab.part_lines import part_labels, write_part_line
+from engrave.exchange.text_tab.pitch_cells import PITCHES
 from engrave.exchange.text_tab.rhythm import read_rhythm_row
 from engrave.exchange.text_tab.rows import CHORDS, ENDING
 from engrave.exchange.text_tab.table import ReadingTable, reading_table
@@ -17,6 +18,7 @@ from engrave.exchange.text_tab.writer_layout import Frame, Laid, lay_out
 from engrave.exchange.text_tab.writer_losses import find_losses, keeps_parts, read_back
 from engrave.exchange.text_tab.writer_lyrics import lyric_words
 from engrave.exchange.text_tab.writer_music import Music, part_music
+from engrave.exchange.text_tab.writer_pitches import join_pitches, pitch_lines, spell_part
 from engrave.exchange.text_tab.writer_rows import (
     Place,
     Said,
@@ -37,12 +39,10 @@ from engrave.exchange.text_tab.writer_words import (
     string_letters,
     string_names,
 )
-from engrave.score.structure import Barline, Measure, Part, Score
+from engrave.score.structure import Barline, Measure, Note, Part, Score
 
 _MOST_NAMED = 7
 """Parts that the reader tells apart by their names alone."""
-_MOST_STRINGS, _FEWEST_STRINGS = 8, 4
-"""Strings of a block."""
 _USUAL_TIMES = 2
 _Heading = tuple[str, list[str]]
 """What stands over the blocks of a part, and the names of its strings."""
@@ -69,25 +69,23 @@ class _Column(NamedTuple):
 def write_text_tab(score: Score, width: int = 100) -> tuple[str, list[str]]:
     """`score` as plain-text tab in lines of at most `width` columns, and sentences that say what it does not carry.
 
-    Lines break at bar lines; a measure wider than `width` has a line of its own. Parts without strings are left out.
+    Lines break at bar lines; a measure wider than `width` has a line of its own.
     """
     table = reading_table()
-    parts = [part for part in score.parts if _FEWEST_STRINGS <= part.instrument.strings <= _MOST_STRINGS]
-    if not parts:
-        return "", ["Nothing is written: no part has four to eight strings."]
-    if len(parts) <= _MOST_NAMED:
+    parts = score.parts
+    if len(parts) <= _MOST_NAMED and all(part.is_fretted for part in parts):
         names = block_names(parts, table)
         strings = [string_names(part, name, table) for part, name in zip(parts, names)]
         text = _write(score, parts, list(zip(names, strings)), head_lines(score, parts), width, table)
         back = read_back(text)
         if keeps_parts(parts, back):
-            return text, find_losses(score, parts, back)
+            return text, find_losses(score, back)
     labels = part_labels(parts)
     head = [*head_lines(score, parts, False), *map(write_part_line, parts, labels)]
     names = [f"{label}:" for label in labels] if len(parts) > 1 else [""]
-    strings = [string_letters(part) for part in parts]
+    strings = [string_letters(part) if part.is_fretted else pitch_lines(part) for part in parts]
     text = _write(score, parts, list(zip(names, strings)), head, width, table)
-    return text, find_losses(score, parts, read_back(text))
+    return text, find_losses(score, read_back(text))
 
 
 def _write(
@@ -119,15 +117,14 @@ def _is_known(row: str) -> bool:
 def _column(score: Score, part: Part, head: _Heading, parts: Sequence[Part], table: ReadingTable) -> _Column:
     """A part with its notes as text; `parts` are all that are written."""
     leads = part is parts[0]
+    part = spell_part(part, score.measures) if part.is_fretted else join_pitches(part)
     music = part_music(part, score.measures, parts)
     frets: dict[int, int] = {}
     cells: list[list[dict[int, Spelled]]] = []
     for measure in music:
         row: list[dict[int, Spelled]] = []
         for moment in measure.moments:
-            row.append(
-                {note.string: spell_note(note, frets.get(note.string), table) for note in moment.notes}
-            )
+            row.append({note.string: _spell(note, frets.get(note.string), table) for note in moment.notes})
             frets.update((note.string, note.fret) for note in moment.notes)
         cells.append(row)
     said = lyric_words(part.measures)
@@ -140,6 +137,12 @@ def _column(score: Score, part: Part, head: _Heading, parts: Sequence[Part], tab
             said[index] += shared_words(shared, before, _told(shared, before, len(score.measures), table))
         before = shared
     return _Column(part, *head, music, cells, said, 0, leads)
+
+
+def _spell(note: Note, origin: int | None, table: ReadingTable) -> Spelled:
+    """A note as text: its fret and signs, or the pitches that it stands for."""
+    pitches = next((mark.amount for mark in note.marks if mark.name == PITCHES), "")
+    return Spelled("", pitches, said=frozenset({PITCHES})) if pitches else spell_note(note, origin, table)
 
 
 def _margin(score: Score, column: _Column) -> int:
@@ -192,7 +195,7 @@ def _lay(score: Score, column: _Column, index: int) -> Laid:
     )
     for gap in _GAPS:
         laid = lay_out(column.music[index], column.cells[index], chords, frame, gap)
-        if all(map(_is_known, laid.rows)):
+        if not column.part.is_fretted or all(map(_is_known, laid.rows)):
             break
     column.said[index].extend(Said(CHORDS, *chord) for chord in laid.missing)
     return laid

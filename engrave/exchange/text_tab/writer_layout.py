@@ -203,6 +203,6 @@ def _draw(
     return Laid(["".join(row) for row in rows], values, names, columns.columns, places)
 
 
-def _dotted(strings: int) -> tuple[int, int]:
-    """The two rows (from 0) in the middle, which carry the dots of repeats."""
-    return (strings - 1) // 2, (strings - 1) // 2 + 1
+def _dotted(strings: int) -> range:
+    """The two rows (from 0) in the middle, which carry the dots of repeats; a row alone has them too."""
+    return range((strings - 1) // 2, min(strings, (strings - 1) // 2 + 2))

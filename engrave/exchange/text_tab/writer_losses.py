@@ -33,11 +33,12 @@ def keeps_parts(parts: Sequence[Part], back: Score | None) -> bool:
     )
 
 
-def find_losses(score: Score, parts: Sequence[Part], back: Score | None) -> list[str]:
-    """Sentences that say what of `score` does not come back; `parts` are those written, `back` is what was read."""
-    sentences = [f"{part.name}: the part is left out." for part in score.parts if part not in parts]
+def find_losses(score: Score, back: Score | None) -> list[str]:
+    """Sentences that say what of `score` does not come back; `back` is what was read."""
+    sentences: list[str] = []
+    parts = score.parts
     if back is None or len(back.parts) != len(parts) or len(back.measures) != len(score.measures):
-        return [*sentences, "The text is not read back as the same measures and parts."]
+        return ["The text is not read back as the same measures and parts."]
     sentences.extend(f"Not carried: {what}." for what in _differing(_head(score), _head(back)))
     shared: Losses = {}
     for measure, twin in zip(score.measures, back.measures):
