@@ -6,7 +6,7 @@ the number of moments alone. Equal questions are answered once.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 from operator import add
 from typing import NamedTuple
@@ -121,16 +121,10 @@ class Solver:
             grips, costs = self._grips(signature)
             if grips:
                 layers.append(_Layer(number, signature, (), grips, costs))
-        following: tuple[int, ...] = ()
-        after: list[tuple[int, ...]] = []
-        for layer in reversed(layers):
-            after.append(following)
-            following = _positions(layer) or following
-        leading: tuple[int, ...] = ()
-        for number, layer in enumerate(layers):
-            waiting = tuple(sorted({*leading, *after[-1 - number]}))
-            leading = _positions(layer) or leading
-            if waiting and any(grip.position == 0 for grip in layer.grips):
+        after = _reached(reversed(layers))
+        for number, (layer, leading, following) in enumerate(zip(layers, _reached(layers), reversed(after))):
+            waiting = tuple(sorted(leading | following))
+            if waiting and _can_be_open(layer):
                 layers[number] = self._spread_open(layer, waiting)
         return layers
 
@@ -303,8 +297,20 @@ def _at_position(grips: Sequence[Grip], position: int) -> list[Grip]:
     return kept or list(grips)
 
 
-def _positions(layer: _Layer) -> tuple[int, ...]:
-    return tuple(sorted({grip.position for grip in layer.grips} - {0}))
+def _reached(layers: Iterable[_Layer]) -> list[frozenset[int]]:
+    """For each layer, where the hand can be when it gets there: open strings let it stay where it was before them."""
+    found: list[frozenset[int]] = []
+    here: frozenset[int] = frozenset()
+    for layer in layers:
+        found.append(here)
+        positions = frozenset(grip.position for grip in layer.grips)
+        here = here | positions if 0 in positions else positions
+        here -= {0}
+    return found
+
+
+def _can_be_open(layer: _Layer) -> bool:
+    return any(grip.position == 0 for grip in layer.grips)
 
 
 def _search(

@@ -4,7 +4,7 @@ from itertools import pairwise, product
 from random import Random
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from engrave.fingering.cost import Asked, Link, grip_cost, move_cost
@@ -16,6 +16,8 @@ from tests.fingering.hands import EVEN_NECK, GUITAR, TRAVEL, USUAL, frets, melod
 
 SHORT_NECK = Neck((64, 59, 55), GUITAR.distances[:8])
 """Three strings and seven frets keep exhaustive search small."""
+LONG_NECK = Neck((64, 59, 55), GUITAR.distances[:13])
+"""Here the hand can be far away from the nut while open strings sound."""
 low_pitch = st.integers(55, 71)
 
 
@@ -88,6 +90,34 @@ def test_no_way_of_chords_is_cheaper_by_exhaustive_search(chords):
     assert way.cost == pytest.approx(cheapest(moments, SHORT_NECK, USUAL))
 
 
+def cheapest_waiting_anywhere(moments, neck, hand):
+    """Step by step over every grip, the hand waiting at any fret: as `cheapest`, for longer melodies."""
+    grips = every_grip(moments[0], neck, hand)
+    reached = [cost_of([grip], moments[:1], neck, hand) for grip in grips]
+    for pair in pairwise(moments):
+        after = every_grip(pair[1], neck, hand)
+        first = [cost_of([grip], pair[:1], neck, hand) for grip in grips]
+        before = [cost - own for cost, own in zip(reached, first)]
+        reached = [
+            min(cost + cost_of([old, new], pair, neck, hand) for old, cost in zip(grips, before))
+            for new in after
+        ]
+        grips = after
+    return min(reached)
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.lists(st.sampled_from([55, 59, 64, 74, 76]), min_size=5, max_size=7), st.sampled_from(hand_names()))
+@example([76, 59, 59, 59, 76], "intermediate")
+def test_a_hand_may_wait_through_any_number_of_open_strings(pitches, name):
+    hand = load_hand(name)
+    moments = melody(pitches, LONG_NECK, seconds=0.3)
+    way = Solver(LONG_NECK, hand).solve(moments)
+    if all(step.grip.is_open for step in way.steps):
+        return  # a hand that stops nothing is nowhere
+    assert way.cost == pytest.approx(cheapest_waiting_anywhere(moments, LONG_NECK, hand))
+
+
 @settings(max_examples=100)
 @given(st.lists(low_pitch, min_size=2, max_size=4), st.floats(0.05, 3))
 def test_a_way_costs_what_its_steps_cost(pitches, seconds):
@@ -115,7 +145,9 @@ def test_a_string_of_no_use_changes_nothing(pitches):  # follows from the model
 
 @settings(max_examples=60)
 @given(st.lists(st.integers(41, 76), min_size=2, max_size=10))
-def test_the_hand_travels_as_far_backwards_as_forwards(pitches):  # holds because the cost is a sum of distances
+def test_the_hand_travels_as_far_backwards_as_forwards(
+    pitches,
+):  # holds because the cost is a sum of distances
     def cost(row):
         return Solver(EVEN_NECK, TRAVEL, extensions=False).solve(melody(row, EVEN_NECK, seconds=1.0)).cost
 
