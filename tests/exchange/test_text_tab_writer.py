@@ -219,18 +219,6 @@ def test_parts_stand_block_by_block():
     assert text.count("\nBass\n") == 1
 
 
-def test_what_text_cannot_say_is_listed():
-    text, lost, twin = there(
-        "copyright: 'me  and you'\nparts:\n  - {id: song, instrument: voice}\n  - {id: guitar}\nmeasures:\n"
-        "  - parts: {song: {notes: [1/1: A4], lyrics: oh}, guitar: {dynamics: p, notes: [grace 1/8: {1: 1}, 1/1: {1: 3 accent}]}}\n"
-        "  - {tempo: Fast, parts: {guitar: {measure-repeat: 1}}}\n  - {multiple-rest: 3}\n  - {number: 9}\n"
-    )
-    assert lost == [
-        "Not carried: the copyright.",
-    ]
-    assert len(twin.measures) == 4, text
-
-
 FRET = st.integers(0, 24)
 MARK = st.sampled_from(
     ["", " hammer-on", " pull-off", " slide", " vibrato", " ghost", " staccato", " slide-out-up", " tap"]

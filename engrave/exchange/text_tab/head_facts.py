@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from engrave.exchange.text_tab.blocks import Block, WordLine, read_tab_line
-from engrave.exchange.text_tab.text_lines import is_kept, plain_words, read_lines
+from engrave.exchange.text_tab.text_lines import is_kept, plain_words, quoted, read_lines, without_quotes
 from engrave.resources import data_folder
 from engrave.score.structure import Grids, KeyToSigns, NamedShape, Score, View
 from engrave.theory.chord_name import parse_chord_name
@@ -20,9 +20,9 @@ _LANGUAGE = re.compile(r"[a-z]{2,3}(?:-[A-Za-z0-9]{1,8})*")
 _SHAPE = re.compile(
     r"(?P<name>\S+) (?P<frets>(?:x|\d+)(?: (?:x|\d+))+)(?:; fingers (?P<fingers>[0-4T](?: [0-4T])+))?"
 )
-_LONGEST = 2000
+_LONGEST = 100_000
 """Characters of such a line (house rule)."""
-_PRINTED = ("copyright", "house-style")
+_PRINTED = ("copyright", "style", "house-style")
 """What is taken with the signs that were typed."""
 _YES = {"yes": True, "no": False}
 
@@ -64,13 +64,16 @@ def read_fact(text: str) -> tuple[str, Any] | None:
 
 
 def _language(text: str) -> str:
-    if not _LANGUAGE.fullmatch(text):
+    """A language tag; in quotation marks any."""
+    if not _LANGUAGE.fullmatch(text) and without_quotes(text) == text:
         raise ValueError(text)
-    return text
+    return without_quotes(text)
 
 
 def _style(text: str) -> str:
-    """A shipped style, or a style file."""
+    """A shipped style, or a style file; in quotation marks any."""
+    if without_quotes(text) != text:
+        return without_quotes(text)
     shipped = (data_folder() / "styles").glob("*.yaml")
     if text not in {path.stem for path in shipped} and not re.fullmatch(r"\S+\.yaml", text):
         raise ValueError(text)
@@ -96,7 +99,7 @@ def _house_style(text: str) -> dict[str, Any]:
 
 
 _READERS: dict[str, Callable[[str], Any]] = {
-    "copyright": str,
+    "copyright": without_quotes,
     "language": _language,
     "view": lambda text: View(text).value,
     "style": _style,
@@ -111,14 +114,24 @@ _READERS: dict[str, Callable[[str], Any]] = {
 
 
 def fact_lines(score: Score) -> list[str]:
-    """The lines that tell what differs from a plain score, each as far as it comes back as it is."""
-    lines = ((key, f"{key[:1].upper()}{key[1:].replace('-', ' ')}: {value}") for key, value in _facts(score))
-    return [line for key, line in lines if _comes_back(key, line)]
+    """The lines that tell what differs from a plain score."""
+    return [_fact_line(key, value) for key, value in _facts(score)]
 
 
-def _comes_back(key: str, line: str) -> bool:
+def _fact_line(key: str, value: str) -> str:
+    """A line that comes back as it is: its words in quotation marks where they must."""
+    name = f"{key[:1].upper()}{key[1:].replace('-', ' ')}"
+    line = f"{name}: {value}"
+    if key == "house-style":
+        return line
+    return line if _comes_back(key, value, line) else f"{name}: {quoted(value)}"
+
+
+def _comes_back(key: str, value: str, line: str) -> bool:
+    fact = read_fact(line)
     return (
-        read_fact(line) is not None
+        fact is not None
+        and (key == "shape" or str(fact[1]) == value or key in ("left-handed", "counting"))
         and is_kept(line)
         and (read_lines(line.encode()) == [line] or key in _PRINTED)
         and read_tab_line(1, read_lines(line.encode())[0]) is None
@@ -146,7 +159,16 @@ def _facts(score: Score) -> Iterator[tuple[str, str]]:
     for named in score.shapes:
         yield "shape", _shape_words(named)
     if score.house_style:
-        yield "house-style", json.dumps(score.house_style, ensure_ascii=False)
+        yield "house-style", _json(score.house_style)
+
+
+def _json(content: Any) -> str:
+    """JSON of which nothing is taken for anything else: strings have their odd signs escaped."""
+    if isinstance(content, dict):
+        return "{" + ", ".join(f"{quoted(str(key))}: {_json(value)}" for key, value in content.items()) + "}"
+    if isinstance(content, list):
+        return "[" + ", ".join(map(_json, content)) + "]"
+    return quoted(content) if isinstance(content, str) else json.dumps(content)
 
 
 def _shape_words(named: NamedShape) -> str:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from engrave.exchange.text_tab.blocks import Block
-from engrave.exchange.text_tab.text_lines import plain_words
+from engrave.exchange.text_tab.text_lines import as_typed, is_read_so, plain_words, quoted, without_quotes
 from engrave.score.structure import Part, View
 from engrave.theory.clef import Clef
 from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning
@@ -86,7 +86,9 @@ def read_part_line(text: str) -> PartLine | None:
     view = told.get("view", "")
     if view and view not in {known.value for known in View}:
         return None
-    return PartLine(label, told.get("name", label), told.get("id", ""), instrument, view, keys)
+    return PartLine(
+        label, without_quotes(told.get("name", label)), told.get("id", ""), instrument, view, keys
+    )
 
 
 def _instrument(told: dict[str, str]) -> tuple[Instrument, dict[str, Any]]:
@@ -97,7 +99,7 @@ def _instrument(told: dict[str, str]) -> tuple[Instrument, dict[str, Any]]:
     keys: dict[str, Any] = {"preset": preset}
     instrument = PRESETS[preset]
     if "called" in told:
-        keys["name"] = told["called"]
+        keys["name"] = without_quotes(told["called"])
     if "frets" in told:
         keys["frets"] = int(told["frets"])
     if "clef" in told:
@@ -125,11 +127,11 @@ def _pieces(part: Part, label: str) -> Iterator[str]:
     own = part.instrument
     preset = _preset(own)
     yield f"id {part.id}"
-    if part.name != label and _is_plain(part.name):
-        yield f"name {part.name}"
+    if part.name != label:
+        yield f"name {_words(part.name)}"
     yield preset.name
     if own.name != preset.name:
-        yield f"called {own.name}"
+        yield f"called {_words(own.name)}"
     if own.tuning != preset.tuning:
         known = [name for name, pitches in TUNINGS.items() if parse_tuning(pitches) == own.tuning]
         yield f"tuning {known[0] if known else ' '.join(pitch.name for pitch in reversed(own.tuning))}"
@@ -169,6 +171,10 @@ def part_labels(parts: Sequence[Part]) -> list[str]:
     return labels
 
 
+def _words(name: str) -> str:
+    return name if _is_plain(name) else quoted(name)
+
+
 def _is_plain(name: str) -> bool:
     """Whether a name comes back from a line about a part."""
-    return bool(name) and plain_words(name) == name and ";" not in name
+    return as_typed(name) == name and is_read_so(name) and ";" not in name

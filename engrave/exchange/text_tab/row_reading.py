@@ -12,6 +12,7 @@ from engrave.exchange.text_tab import rows
 from engrave.exchange.text_tab.parts import Draft
 from engrave.exchange.text_tab.remark import RemarkLog
 from engrave.exchange.text_tab.rows import Entry
+from engrave.exchange.text_tab.text_lines import without_quotes
 from engrave.exchange.text_tab.timing import Timed, TimedMeasure
 from engrave.reading.header import read_tempo
 from engrave.reading.spans import parse_span
@@ -57,7 +58,7 @@ def put_shared(tree: Tree, drafts: Sequence[Draft], log: RemarkLog) -> None:
     readers: dict[str, Callable[[Tree, str], None]] = {
         rows.ENDING: _put_ending,
         rows.JUMPS: _put_jumps,
-        rows.LABEL: lambda tree, words: tree.update(label=words),
+        rows.LABEL: lambda tree, words: tree.update(label=without_quotes(words)),
         rows.TEMPO: _put_tempo,
         rows.BARS: _put_bars,
     }
@@ -91,8 +92,8 @@ def _put_jumps(tree: Tree, words: str) -> None:
 
 
 def _put_tempo(tree: Tree, words: str) -> None:
-    read_tempo(words)
-    tree["tempo"] = words
+    tree["tempo"] = without_quotes(words)
+    read_tempo(tree["tempo"])
 
 
 def _put_bars(tree: Tree, words: str) -> None:
@@ -127,11 +128,11 @@ def put_words(
         if onset >= measure.length or not words:
             _drop(entry, log)
         elif entry.row == rows.TEXT:
-            found.setdefault("text", []).append((onset, words))
+            found.setdefault("text", []).append((onset, without_quotes(words)))
         elif entry.row == rows.LOUD and words in DYNAMICS:
             found.setdefault("dynamics", []).append((onset, words))
-        elif entry.row == rows.CHORDS and _is_chord(words):
-            found.setdefault("chord", []).append((onset, words))
+        elif entry.row == rows.CHORDS and _is_chord(without_quotes(words)):
+            found.setdefault("chord", []).append((onset, without_quotes(words)))
         elif entry.row in (rows.LOUD, rows.LASTS):
             sign = _read_span(entry, words, onset, part, index, measures)
             if sign:
@@ -227,7 +228,7 @@ def _put_lyrics(tree: Tree, timed: Timed, log: RemarkLog) -> None:
     verses: dict[int, list[str]] = {}
     for entry in timed.draft.entries:
         if entry.row == rows.LYRICS:
-            verses.setdefault(entry.number or 1, []).append(entry.text)
+            verses.setdefault(entry.number or 1, []).append(without_quotes(entry.text))
     if verses:
         written = {str(verse): " ".join(words) for verse, words in sorted(verses.items())}
         tree["lyrics"] = written["1"] if list(written) == ["1"] else written

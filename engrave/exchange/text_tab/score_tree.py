@@ -54,7 +54,7 @@ def build_head(heads: Heads, parts: Sequence[PartDraft], log: RemarkLog) -> tupl
         tree.update(_instrument_keys(parts[0], strung[0], capo))
     else:
         tree["parts"] = [
-            {"id": name, **({"name": part.name} if part.name else {}), **_keys(part, own, capo)}
+            {"id": name, **({"name": part.name} if part.name or part.told else {}), **_keys(part, own, capo)}
             for name, part, own in zip(part_ids(parts), parts, strung)
         ]
     return tree, [

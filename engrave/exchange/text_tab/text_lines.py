@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from codecs import BOM_UTF8, BOM_UTF16_BE, BOM_UTF16_LE
 
 LARGEST_INPUT = 2_000_000
@@ -48,6 +49,49 @@ def typed_lines(data: bytes) -> list[str]:
 def is_kept(text: str) -> bool:
     """Whether words in a line come back as they are."""
     return plain_words(text) == text and typed_lines(text.encode()) == [text]
+
+
+def is_read_so(text: str) -> bool:
+    """Whether a line of these signs alone is read as it is, with none of them taken for another."""
+    return read_lines(text.encode()) == [text]
+
+
+def as_typed(text: str) -> str:
+    """Words as they are typed: as they are where they come back so, else in quotation marks, with escapes as JSON has them."""
+    return text if text and is_kept(text) and without_quotes(text) == text else quoted(text)
+
+
+def quoted(text: str) -> str:
+    """Words in quotation marks, of which nothing is taken for anything else: odd signs, bars, dashes and second blanks are escaped."""
+    signs = [sign if _is_plain(sign) else _escape(sign) for sign in text]
+    for index, sign in enumerate(signs):
+        if sign == " " and signs[index - 1 : index] != [] and signs[index - 1].endswith(" "):
+            signs[index] = _escape(" ")
+    return f'"{"".join(signs)}"'
+
+
+def without_quotes(words: str) -> str:
+    """The words that quotation marks hold; other words as they are."""
+    if not (len(words) > 1 and words[0] == words[-1] == '"'):
+        return words
+    try:
+        text = str(json.loads(words))
+        text.encode()
+    except ValueError:
+        return words
+    return text
+
+
+def _is_plain(sign: str) -> bool:
+    """Whether a sign stays as it is between quotation marks."""
+    if sign.isascii():
+        return sign.isprintable() and sign not in '"\\|-;'
+    return sign.isalnum() and ord(sign) not in _SAME
+
+
+def _escape(sign: str) -> str:
+    """A sign by its number, in one or two groups of UTF-16."""
+    return json.dumps(sign)[1:-1] if not sign.isascii() or sign in '"\\' else f"\\u{ord(sign):04x}"
 
 
 def _decode(data: bytes) -> str:

@@ -9,14 +9,14 @@ from dataclasses import dataclass, field
 from engrave.exchange.text_tab.blocks import WordLine
 from engrave.exchange.text_tab.rhythm import RhythmRow, read_rhythm_row, second_row
 from engrave.exchange.text_tab.table import ReadingTable
-from engrave.exchange.text_tab.text_lines import plain_words
+from engrave.exchange.text_tab.text_lines import plain_words, without_quotes
 from engrave.theory.chord_name import parse_chord_name
 
 _LABEL = re.compile(r"\s*\[([^\[\]]{1,60})\]\s*:?\s*")
 _LETTER = re.compile(r"\s*([A-Z])\s*[:.]?\s*")
 """A rehearsal letter alone on its line."""
 _NUMBERING = re.compile(r"[\s\d:.]+")
-_HEADING = re.compile(r"\s*([A-Za-z][A-Za-z -]{0,20}?)\s*[:=]\s*(\S.{0,120})")
+_HEADING = re.compile(r"\s*([A-Za-z][A-Za-z -]{0,20}?)\s*[:=]\s*(\S.{0,120}|\".*\")")
 _CAPO = re.compile(r"\s*capo\s+(?:on\s+|at\s+|fret\s+)*(\d{1,2})\b.{0,20}", re.IGNORECASE)
 _TIME = re.compile(
     r"\s*\(?(?:(?:time:?\s*)?(\d{1,2}(?:\+\d{1,2})*/\d{1,2})(?:\s+time)?|time:?\s*((?:cut )?c))\)?\s*",
@@ -105,7 +105,9 @@ def heading(text: str, table: ReadingTable, typed: str = "") -> tuple[str, str] 
     key = table.headings.get(" ".join(match.group(1).lower().split())) if match else None
     if match is None or key is None:
         return None
-    return key, plain_words((typed or text)[match.start(2) :] if key in _PRINTED else match.group(2))
+    if key in _PRINTED:
+        return key, without_quotes(plain_words((typed or text)[match.start(2) :]))
+    return key, plain_words(match.group(2))
 
 
 def read_above(

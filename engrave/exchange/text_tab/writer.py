@@ -12,6 +12,7 @@ from engrave.exchange.text_tab.pitch_cells import PITCHES
 from engrave.exchange.text_tab.rhythm import read_rhythm_row
 from engrave.exchange.text_tab.rows import CHORDS, ENDING
 from engrave.exchange.text_tab.table import ReadingTable, reading_table
+from engrave.exchange.text_tab.text_lines import as_typed, is_read_so
 from engrave.exchange.text_tab.words import chord_row
 from engrave.exchange.text_tab.writer_cells import Spelled, spell_note
 from engrave.exchange.text_tab.writer_layout import Frame, Laid, lay_out
@@ -23,7 +24,6 @@ from engrave.exchange.text_tab.writer_rows import (
     Place,
     Said,
     ending_text,
-    is_entry,
     measure_marks,
     measure_words,
     rooms_of,
@@ -170,14 +170,14 @@ def _told(measure: Measure, before: Measure | None, count: int, table: ReadingTa
 def _plain_chords(part: Part, index: int) -> list[tuple[Fraction, str]]:
     """The chord names of a measure that may stand in a row without a name."""
     chords = [(chord.onset, chord.name.text) for chord in part.measures[index].chords]
-    return [(onset, name) for onset, name in chords if [text for _, text in chord_row(name)] == [name]]
+    return [chord for chord in chords if chord_row(chord[1]) == [(0, chord[1])] and is_read_so(chord[1])]
 
 
 def _lost_chords(part: Part, index: int) -> list[Said]:
     """The other chord names of a measure."""
     plain = _plain_chords(part, index)
     chords = [(chord.onset, chord.name.text) for chord in part.measures[index].chords]
-    return [Said(CHORDS, *chord) for chord in chords if chord not in plain and is_entry(chord[1])]
+    return [Said(CHORDS, onset, as_typed(name)) for onset, name in chords if (onset, name) not in plain]
 
 
 def _lay(score: Score, column: _Column, index: int) -> Laid:

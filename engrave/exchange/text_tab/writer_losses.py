@@ -6,10 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.diagnostics.problem import NOWHERE, ProblemLog
 from engrave.exchange.text_tab.event_losses import event_losses
 from engrave.exchange.text_tab.reader import read_text_tab
-from engrave.exchange.text_tab.writer_words import tempo_text
 from engrave.reading.load import read_text_score
 from engrave.score.structure import Measure, Part, PartMeasure, Score
 from engrave.writing.dump import dump_score
@@ -122,7 +121,7 @@ def _measure(measure: Measure) -> dict[str, Any]:
         "the time is lost": (measure.metre, measure.length),
         "the pickup is lost": measure.pickup,
         "the label is lost": measure.label,
-        "the tempo is lost": (tempo is None, tempo_text(tempo)),
+        "the tempo is lost": tempo and tempo._replace(place=NOWHERE),
         "repeat signs are lost": (repeat.start, repeat.end_times),
         "endings are lost": repeat.ending,
         "jumps are lost": (repeat.segno, repeat.coda, repeat.to_coda, repeat.fine, repeat.jump),

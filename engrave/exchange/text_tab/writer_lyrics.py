@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from engrave.exchange.text_tab import rows
+from engrave.exchange.text_tab.text_lines import as_typed
 from engrave.exchange.text_tab.writer_rows import Said
 from engrave.score.structure import Event, PartMeasure, Syllable
 
@@ -64,4 +65,4 @@ def _word(event: Event, verse: int, goes_on: bool, held: dict[int, _Held]) -> st
 def _written(syllable: Syllable) -> str:
     """A syllable as the score language writes it."""
     text = "…" if syllable.text == _HOLD else syllable.text
-    return text.replace("-", "\\-") + "-" * syllable.hyphen
+    return as_typed(text.replace("-", "\\-") + "-" * syllable.hyphen)

@@ -9,12 +9,12 @@ from typing import NamedTuple
 from engrave.exchange.text_tab import rows
 from engrave.exchange.text_tab.row_reading import beat_text
 from engrave.exchange.text_tab.rows import Placed, draw_rows
-from engrave.exchange.text_tab.text_lines import is_kept
+from engrave.exchange.text_tab.text_lines import as_typed
 from engrave.exchange.text_tab.writer_cells import Spelled
 from engrave.exchange.text_tab.writer_layout import Laid
 from engrave.exchange.text_tab.writer_music import Moment, Music
-from engrave.exchange.text_tab.writer_words import tempo_text
 from engrave.score.structure import Measure, Note, PartMeasure, Score, SpanAt
+from engrave.writing.score_tree import tempo_text
 
 _WIDE_GAP = 2
 _DERIVED = ("accidental-mark", "slash")
@@ -97,19 +97,15 @@ def _note_pieces(note: Note, said: frozenset[str]) -> list[str]:
 def measure_words(content: PartMeasure, plain: str) -> list[Said]:
     """Free words but for those that stand alone over the block (`plain`), dynamics, and signs that last."""
     said = [
-        Said(rows.TEXT, text.onset, text.text) for text in content.texts if text.onset or text.text != plain
+        Said(rows.TEXT, text.onset, as_typed(text.text))
+        for text in content.texts
+        if text.onset or text.text != plain
     ]
-    said = [entry for entry in said if is_entry(entry.text)]
     said += [Said(rows.LOUD, text.onset, text.text) for text in content.dynamics]
     for span in content.spans:
         row = rows.LOUD if span.name in _HAIRPINS else rows.LASTS
         said.append(Said(row, span.onset, f"{span.name} {span.detail}".strip(), span))
     return said
-
-
-def is_entry(text: str) -> bool:
-    """Whether words come back from a row as they are."""
-    return bool(text) and is_kept(text)
 
 
 def shared_words(measure: Measure, before: Measure | None, told: frozenset[str]) -> list[Said]:
@@ -127,11 +123,11 @@ def shared_words(measure: Measure, before: Measure | None, told: frozenset[str])
     ]
     if repeat.jump is not None:
         jumps.append(repeat.jump.value)
-    if measure.label and "label" not in told and is_entry(measure.label):
-        said.append(Said(rows.LABEL, start, measure.label))
+    if measure.label and "label" not in told:
+        said.append(Said(rows.LABEL, start, as_typed(measure.label)))
     bars = [f"{word} {value}".strip() for word, value in _bar_facts(measure, before, told)]
-    if measure.tempo is not None and "tempo" not in told and is_entry(tempo_text(measure.tempo)):
-        said.append(Said(rows.TEMPO, start, tempo_text(measure.tempo)))
+    if measure.tempo is not None and "tempo" not in told:
+        said.append(Said(rows.TEMPO, start, as_typed(tempo_text(measure.tempo))))
     if bars:
         said.append(Said(rows.BARS, start, ", ".join(bars)))
     if jumps:
@@ -220,7 +216,7 @@ def _place(score: Score, places: Sequence[Place], number: int, entry: Said) -> P
     measure = score.measures[place.measure]
     exact = {onset: column for column, onset in reversed(place.laid.places)}
     narrow = entry.row.split()[0] in (rows.LYRICS, rows.FINGERS, rows.PLUCK, rows.MARKS)
-    looks_timed = entry.text.startswith("@") and not narrow
+    looks_timed = entry.text.startswith("@") and entry.row in (rows.TEXT, rows.LOUD, rows.LASTS, rows.CHORDS)
     if entry.moment >= 0:
         column, text = place.column + place.laid.columns[entry.moment], entry.text
     elif not place.laid.places and not entry.onset and not looks_timed:

@@ -10,7 +10,7 @@ from engrave.exchange.text_tab.instruments import Strung, find_instrument, is_up
 from engrave.exchange.text_tab.rows import is_row
 from engrave.exchange.text_tab.score_tree import read_head_tempo
 from engrave.exchange.text_tab.table import ReadingTable
-from engrave.exchange.text_tab.text_lines import is_kept, read_lines
+from engrave.exchange.text_tab.text_lines import is_kept, quoted, read_lines, without_quotes
 from engrave.exchange.text_tab.words import (
     colon_name,
     heading,
@@ -22,6 +22,7 @@ from engrave.exchange.text_tab.words import (
 from engrave.score.structure import Part, Score, Tempo
 from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning
 from engrave.theory.key import Key
+from engrave.writing.score_tree import tempo_text
 
 _LONGEST_HEADING = 120
 """Characters after the colon of a heading that the reader takes."""
@@ -42,31 +43,25 @@ def head_lines(score: Score, parts: Sequence[Part], tunings: bool = True) -> lis
         ("Music", score.credits.music),
         ("Words", score.credits.words),
         ("Arrangement", score.credits.arrangement),
-        ("Tempo", tempo_text(first.tempo) if is_head_tempo(first.tempo) else ""),
+        ("Tempo", tempo_text(first.tempo) if first.tempo and is_head_tempo(first.tempo) else ""),
         ("Tuning", _tuning(parts[0]) if tunings and len(parts) == 1 else ""),
         ("Capo", str(capos.pop()) if tunings and len(capos) == 1 and capos != {0} else ""),
         ("Key", first.key.name if first.key != Key(0) else ""),
         ("Time", first.metre.text),
     ]
-    told = [f"{key}: {text}" for key, text in headings if text and _is_safe(text, _LONGEST_HEADING)]
+    told = [f"{key}: {_heading_words(text)}" for key, text in headings if text]
     return [*told, *fact_lines(score)]
+
+
+def _heading_words(text: str) -> str:
+    """Words after the colon of a heading."""
+    return text if _is_safe(text, _LONGEST_HEADING) and without_quotes(text) == text else quoted(text)
 
 
 def is_head_tempo(tempo: Tempo | None) -> bool:
     """Whether a line at the head tells a tempo as it is."""
-    text = tempo_text(tempo)
+    text = tempo_text(tempo) if tempo is not None else ""
     return bool(text) and _is_safe(text, _LONGEST_HEADING) and read_head_tempo(text) == text
-
-
-def tempo_text(tempo: Tempo | None) -> str:
-    """A tempo as the score language writes it; "" for none."""
-    if tempo is None:
-        return ""
-    if tempo.value is None or tempo.per_minute is None:
-        return tempo.words
-    number = tempo.per_minute
-    count = str(number) if number.denominator == 1 else f"{float(number):g}"
-    return f"{tempo.words}, " * bool(tempo.words) + f"{tempo.value.name} = {count}"
 
 
 def _is_safe(text: str, longest: int) -> bool:
