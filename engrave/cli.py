@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -23,26 +24,12 @@ from engrave.pipeline import (
 from engrave.products.exchange_wish import Foreign, ReadWish, WriteWish
 from engrave.products.place_wish import PlaceWish
 from engrave.products.shapes_wish import ShapesForm, ShapesWish
-from engrave.products.wish import Format, Press, Wish
+from engrave.products.wish import Format, Wish
 from engrave.score.structure import View
+from engrave.wrong_use import STREAM, find_wrong_use, press_of
 
-DONE, WRONG_INPUT, WRONG_USE = 0, 1, 2
-"""Exit statuses."""
-_STREAM = "-"
-_MOST_SHAPES = 500
-"""Nobody reads more shapes of one chord (house rule)."""
-
-
-def _press(options: argparse.Namespace) -> Press:
-    return Press(
-        options.booklet,
-        options.two_up,
-        options.crop_marks,
-        options.bleed,
-        options.creep,
-        options.archive,
-        options.attach_source,
-    )
+DONE, WRONG_INPUT, WRONG_USE, STOPPED = 0, 1, 2, 130
+"""Exit statuses; the last is that of a program stopped from the keyboard (common practice of shells, no source)."""
 
 
 def _place(options: argparse.Namespace) -> int:
@@ -63,7 +50,7 @@ def _place(options: argparse.Namespace) -> int:
         options.semitones,
     )
     outcome = place_notes(options.file, options.output, wish)
-    return _report([options.file], [outcome], options.quiet or options.output == _STREAM, checked=False)
+    return _report([options.file], [outcome], options.quiet or options.output == STREAM, checked=False)
 
 
 def _shapes(options: argparse.Namespace) -> int:
@@ -87,20 +74,7 @@ def _shapes(options: argparse.Namespace) -> int:
         drawn = Format(form.value) if form.is_drawn else Format.PDF
         look = Wish(options.output, None, options.style, drawn, dots_per_inch=options.dpi)
         outcome = give_shapes(options.chords, options.output, wish, look)
-    return _report(["shapes"], [outcome], options.quiet or options.output == _STREAM, checked=False)
-
-
-def _check_shapes(options: argparse.Namespace) -> str:
-    """What is wrong with the options, in words; "" when nothing is."""
-    if not 1 <= options.most <= _MOST_SHAPES or options.below < 1:
-        return f"--most must be 1 to {_MOST_SHAPES}, --below 1 or more"
-    if not 10 <= options.dpi <= 2400:
-        return "--dpi must be 10 to 2400"
-    if options.name and options.form != ShapesForm.TEXT.value:
-        return "--name gives text only"
-    if options.output == _STREAM and options.form in ("png", "svg"):
-        return "png and svg cannot be written to standard output"
-    return ""
+    return _report(["shapes"], [outcome], options.quiet or options.output == STREAM, checked=False)
 
 
 def _exchange(options: argparse.Namespace) -> int:
@@ -120,7 +94,7 @@ def _exchange(options: argparse.Namespace) -> int:
             tuple(options.part),
         )
         outcome = write_document(options.file, options.output, wish)
-    return _report([options.file], [outcome], options.quiet or options.output == _STREAM, checked=False)
+    return _report([options.file], [outcome], options.quiet or options.output == STREAM, checked=False)
 
 
 def _make_paper(options: argparse.Namespace) -> int:
@@ -132,36 +106,26 @@ def _make_paper(options: argparse.Namespace) -> int:
         wanted["rows"] = [row.strip() for row in wanted["rows"].split(",")]
     wish = Wish(options.output, None, options.style, Format(options.format), dots_per_inch=options.dpi)
     outcome = make_paper(wanted, wish)
-    return _report(["paper"], [outcome], options.quiet or options.output == _STREAM, checked=False)
+    return _report(["paper"], [outcome], options.quiet or options.output == STREAM, checked=False)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line; the exit status."""
     parser = build_parser()
     options = parser.parse_args(arguments)
+    complaint = find_wrong_use(options)
+    if complaint:
+        parser.error(complaint)
     if options.command == "check":
         wish = Wish(style=options.style, hand=options.hand, difficulty=options.difficulty)
         outcomes = [check_document(file, wish) for file in options.files]
         return _report(options.files, outcomes, options.quiet, checked=True)
     if options.command in ("read", "write"):
-        complaint = _check_write(options) if options.command == "write" else ""
-        if complaint:
-            parser.error(complaint)
         return _exchange(options)
     if options.command == "place":
-        if options.below < 0 or options.position < 0:
-            parser.error("--below and --position must be 1 or more")
         return _place(options)
     if options.command == "shapes":
-        complaint = _check_shapes(options)
-        if complaint:
-            parser.error(complaint)
         return _shapes(options)
-    if options.command == "paper":
-        options.files, options.trace = ["paper"], ""
-    complaint = _check_use(options)
-    if complaint:
-        parser.error(complaint)
     if options.command == "paper":
         return _make_paper(options)
     progress = _Bar() if sys.stderr.isatty() and not options.quiet else None
@@ -171,42 +135,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
         else make_document(file, _wish(options, file))
         for file in options.files
     ]
-    return _report(options.files, outcomes, options.quiet or options.output == _STREAM, checked=False)
-
-
-def _check_write(options: argparse.Namespace) -> str:
-    """What is wrong with the options of `write`, in words; "" when nothing is."""
-    if not 0.25 <= options.tempo_scale <= 4:
-        return "--tempo-scale must be 0.25 to 4"
-    form = Foreign(options.form)
-    if form is not Foreign.WAV and (options.click or options.tempo_scale != 1):
-        return "--click and --tempo-scale are for sound: --as wav"
-    if form not in (Foreign.WAV, Foreign.MIDI) and (options.measures or options.no_repeats):
-        return "--measures and --no-repeats are for what is played: --as midi or wav"
-    return ""
-
-
-def _check_use(options: argparse.Namespace) -> str:
-    """What is wrong with the options, in words; "" when nothing is."""
-    if len(options.files) > 1 and options.output and not Path(options.output).is_dir():
-        return f"-o {options.output} must be a folder when there are several files"
-    if len(options.files) > 1 and options.trace:
-        return "--trace takes one file at a time"
-    if getattr(options, "jobs", 0) < 0:
-        return "--jobs must be 1 or more"
-    if not 10 <= options.dpi <= 2400:
-        return "--dpi must be 10 to 2400"
-    if options.output == _STREAM and options.format != Format.PDF.value:
-        return "only pdf can be written to standard output"
-    if options.format != Format.PDF.value and not _press(options).is_idle:
-        return "booklets, crop marks and archive files are pdf only"
-    return ""
+    return _report(options.files, outcomes, options.quiet or options.output == STREAM, checked=False)
 
 
 def _wish(options: argparse.Namespace, file: str) -> Wish:
     output = options.output
-    if output and output != _STREAM and Path(output).is_dir():
-        stem = "score" if file == _STREAM else Path(file).stem
+    if output and output != STREAM and Path(output).is_dir():
+        stem = "score" if file == STREAM else Path(file).stem
         output = str(Path(output) / f"{stem}.{options.format}")
     return Wish(
         output,
@@ -215,7 +150,7 @@ def _wish(options: argparse.Namespace, file: str) -> Wish:
         Format(options.format),
         options.trace,
         options.dpi,
-        _press(options),
+        press_of(options),
         options.jobs,
         options.cache,
     )
@@ -253,10 +188,26 @@ def _report(files: Sequence[str], outcomes: Sequence[Outcome], quiet: bool, chec
 
 def command() -> None:
     """The entry point of the installed command. A reader that stops listening (a pipe to head) is no mistake."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper) and stream.errors == "strict":
+            stream.reconfigure(errors="backslashreplace")  # a terminal without this sign gets its number
     try:
         status = main()
-        sys.stdout.flush()
+        if sys.stdout is not None:
+            sys.stdout.flush()
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _silence_output()
         status = DONE
+    except OSError as error:
+        _silence_output()
+        print(f"engrave: standard output cannot be written: {error.strerror or error}", file=sys.stderr)
+        status = WRONG_INPUT
+    except KeyboardInterrupt:
+        status = STOPPED
     sys.exit(status)
+
+
+def _silence_output() -> None:
+    """What is still waiting to be printed goes nowhere."""
+    if sys.stdout is not None:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

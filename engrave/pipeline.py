@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import gc
 import json
-import os
-import tempfile
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
@@ -20,7 +18,8 @@ from engrave.drawing.pdf.draw import draw_pdf
 from engrave.fonts.faces import InstalledFaces
 from engrave.marks.mark import PlacedDocument
 from engrave.marks.trace import trace_marks
-from engrave.products.exchange_wish import ENDINGS, ReadWish, WriteWish
+from engrave.products.delivery import deliver, is_same_file
+from engrave.products.exchange_wish import ENDINGS, Foreign, ReadWish, WriteWish
 from engrave.products.place_wish import PlaceWish
 from engrave.products.shapes_wish import ShapesWish
 from engrave.products.wish import Format, Press, Wish
@@ -150,10 +149,11 @@ def read_document(path: str, output: str, wish: ReadWish) -> Outcome:
     text, problems = foreign.read_foreign(path, wish)
     if text is None:
         return Outcome(problems)
-    target = output or str(Path(path).with_suffix(".yaml"))
+    base = Path("score" if path == STANDARD_INPUT else path)
+    target = output or str(base.with_suffix(".yaml"))
     if not output and Path(target).exists():
         return _taken(path, target, Outcome(problems))
-    return _write_all({target: text.encode("utf-8")}, Outcome(problems))
+    return _write_all({target: text.encode("utf-8")}, Outcome(problems), path)
 
 
 def place_notes(path: str, output: str, wish: PlaceWish) -> Outcome:
@@ -203,14 +203,21 @@ def _taken(path: str, target: str, outcome: Outcome) -> Outcome:
 
 
 def write_document(path: str, output: str, wish: WriteWish) -> Outcome:
-    """Write the score at `path` in another form, beside it unless `output` says where."""
+    """Write the score at `path` in another form, beside it unless `output` says where.
+
+    An existing file that could be read again is only replaced when `output` names it: it may be what the score was
+    read from.
+    """
     foreign = import_module("engrave.products.foreign")
     data, problems, remarks = foreign.write_foreign(path, wish)
     if data is None:
         return Outcome(problems)
     base = Path("score" if path == STANDARD_INPUT else path)
     target = output or str(base.with_suffix(ENDINGS[wish.form]))
-    return _write_all({target: data}, Outcome(problems, remarks=remarks))
+    outcome = Outcome(problems, remarks=remarks)
+    if not output and wish.form is not Foreign.WAV and Path(target).exists():
+        return _taken(path, target, outcome)
+    return _write_all({target: data}, outcome, path)
 
 
 def _make(path: str, wish: Wish, progress: Progress) -> Outcome:
@@ -235,14 +242,14 @@ def _write_book(book: BoundBook | None, outcome: Outcome, path: str, wish: Wish)
             finished = pdf if wish.press.is_idle else _finish(pdf, about, path, wish.press)
         except ValueError as error:
             return Outcome((*outcome.problems, Problem(path, Place(0, 0), Severity.ERROR, str(error))))
-        return _write_all({_target(path, wish, 1, 1): finished}, outcome)
+        return _write_all({_target(path, wish, 1, 1): finished}, outcome, path)
     png = import_module("engrave.drawing.png")
     count = png.count_pages(pdf)
     files = {
         _target(path, wish, index + 1, count): png.draw_png(pdf, index, wish.dots_per_inch)
         for index in range(count)
     }
-    return _write_all(files, outcome)
+    return _write_all(files, outcome, path)
 
 
 def _draw_all(document: PlacedDocument, outcome: Outcome, path: str, wish: Wish) -> Outcome:
@@ -252,22 +259,18 @@ def _draw_all(document: PlacedDocument, outcome: Outcome, path: str, wish: Wish)
     except (MissingCharacter, ValueError) as error:
         problem = Problem(path, Place(0, 0), Severity.ERROR, str(error))
         return Outcome((*outcome.problems, problem))
+    if any(is_same_file(wish.trace, target) for target in files if wish.trace):
+        what = "the trace and the result cannot be one file"
+        return Outcome((*outcome.problems, Problem(wish.trace, NOWHERE, Severity.ERROR, what)))
     if wish.trace:
         files[wish.trace] = _trace_text(document).encode("utf-8")
-    return _write_all(files, outcome)
+    return _write_all(files, outcome, path, wish.style or "-")
 
 
-def _write_all(files: Mapping[str, bytes], outcome: Outcome) -> Outcome:
-    """Write the files, each whole or not at all."""
-    problems = list(outcome.problems)
-    written = []
-    for target, data in files.items():
-        reason = _write(target, data)
-        if reason:
-            problems.append(Problem(target, Place(0, 0), Severity.ERROR, f"cannot be written: {reason}"))
-        else:
-            written.append(target)
-    return replace(outcome, problems=tuple(problems), written=tuple(written))
+def _write_all(files: Mapping[str, bytes], outcome: Outcome, *sources: str) -> Outcome:
+    """Write the files, each whole or not at all, and none over one of `sources`."""
+    problems, written = deliver(files, sources)
+    return replace(outcome, problems=(*outcome.problems, *problems), written=tuple(written))
 
 
 def _draw(document: PlacedDocument, path: str, wish: Wish) -> Iterator[tuple[str, bytes]]:
@@ -328,30 +331,3 @@ def _trace_text(document: PlacedDocument) -> str:
         json.dumps(record, ensure_ascii=False) for record in trace_marks(document, InstalledFaces())
     )
     return f"[\n{rows}\n]\n"
-
-
-def _write(target: str, data: bytes) -> str:
-    """Write a file whole or not at all; the reason when it cannot be."""
-    if target == STANDARD_INPUT:
-        with os.fdopen(os.dup(1), "wb") as stream:
-            stream.write(data)
-        return ""
-    path = Path(target)
-    temporary = ""
-    try:
-        handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(data)
-        os.chmod(temporary, 0o666 & ~_umask())
-        os.replace(temporary, path)
-    except OSError as error:
-        if temporary:
-            Path(temporary).unlink(missing_ok=True)
-        return error.strerror or str(error)
-    return ""
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

@@ -8,7 +8,7 @@ import sys
 import pypdf
 import pytest
 
-from engrave.cli import main
+from engrave.cli import command, main
 
 GOOD = "score: 1\ntitle: Quay\nmeasures:\n  - notes: [1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]\n"
 BAD = "score: 1\nmeasures:\n  - notes: [1/4: {3: 0}]\n  - notes: [1/1: {9: 0}]\n"
@@ -142,3 +142,53 @@ def test_two_runs_give_the_same_file(score, tmp_path):
     for name in ("a.pdf", "b.pdf"):
         assert run(["make", str(score), "-o", str(tmp_path / name)], env={**os.environ, "PYTHONHASHSEED": str(len(name) * ord(name[0]))}).returncode == 0
     assert (tmp_path / "a.pdf").read_bytes() == (tmp_path / "b.pdf").read_bytes()
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "cp1252"])
+def test_a_terminal_that_lacks_a_sign_gets_its_number(score, encoding):
+    done = run(["check", "--difficulty", str(score)], env={**os.environ, "PYTHONIOENCODING": encoding})
+    assert done.returncode == 0, done.stderr
+    assert b"\\u2581" in done.stdout
+
+
+@pytest.mark.skipif(not os.path.exists("/dev/full"), reason="no device that is always full")
+@pytest.mark.parametrize("arguments", [["make", "-o", "-"], ["check"], ["write", "--as", "text", "-o", "-"]])
+def test_output_that_cannot_be_written_is_one_message(score, arguments):
+    with open("/dev/full", "wb") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "engrave", *arguments, str(score)], stdout=full, stderr=subprocess.PIPE, check=False
+        )
+    assert done.returncode == 1
+    assert done.stderr.startswith((b"standard output: cannot be written", b"engrave: standard output cannot"))
+    assert done.stderr.count(b"\n") == 1
+
+
+@pytest.mark.skipif(os.name != "posix", reason="closes streams as POSIX shells do")
+def test_closed_streams_are_no_traceback(score):
+    for closing in ("make - <&-", f"check {score} >&-", f"check {score} 2>&-"):
+        done = subprocess.run(f"{sys.executable} -m engrave {closing}", shell=True, capture_output=True, check=False)
+        assert done.returncode == (1 if "<" in closing else 0)
+        assert b"Traceback" not in done.stderr
+
+
+def test_a_program_stopped_from_the_keyboard_says_nothing(monkeypatch, capsys):
+    def stopped():
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("engrave.cli.main", stopped)
+    with pytest.raises(SystemExit) as stop:
+        command()
+    assert stop.value.code == 130
+    assert capsys.readouterr().err == ""
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [["make", "x", "--creep", "2"], ["make", "x", "--bleed", "5"], ["paper", "--crop-marks", "--bleed", "9999"],
+     ["write", "x", "--as", "text", "--width", "0"], ["write", "x", "--as", "text", "--width", "-3"]],
+)
+def test_options_that_do_nothing_or_cannot_be_are_wrong_use(arguments, capsys):
+    with pytest.raises(SystemExit) as stop:
+        main(arguments)
+    assert stop.value.code == 2
+    assert arguments[-2] in capsys.readouterr().err
