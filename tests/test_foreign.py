@@ -208,3 +208,58 @@ def test_a_reading_table_of_ones_own(tmp_path, capsys):
 )
 def test_measures_are_named_in_runs(numbers, words):
     assert name_measures([str(number) for number in numbers]) == words
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "words"),
+    [
+        ("tune.txt", b"", "the file is empty"),
+        ("tune.mid", b" \n", "the file is empty"),
+        ("tune.mid", b"words", "no MIDI file"),
+        ("tune.mxl", b"\x00\x01junk", "no MusicXML file"),
+        ("tune.yaml", SCORE.encode(), "a document of Engrave already"),
+        ("tune.pdf", b"%PDF-1.4 \x00\x01", "no plain text, no MusicXML and no MIDI"),
+        ("tune.txt", b"just words", "no tab in this text"),
+    ],
+)
+def test_what_cannot_be_read_is_told_by_what_it_is(tmp_path, name, content, words, capsys):
+    path = tmp_path / name
+    path.write_bytes(content)
+    assert main(["read", str(path), "-o", str(tmp_path / "result.yaml")]) == 1
+    assert words in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_missing_files_and_folders_are_told_as_by_every_command(tmp_path, capsys):
+    assert main(["read", str(tmp_path / "no.txt")]) == main(["read", str(tmp_path)]) == 1
+    assert capsys.readouterr().err.splitlines() == [
+        f"{tmp_path / 'no.txt'}: there is no such file",
+        f"{tmp_path}: this is a folder, not a file",
+    ]
+
+
+def test_read_takes_standard_input(tmp_path, monkeypatch, capsys):
+    class Input:
+        buffer = io.BytesIO(TAB.encode())
+
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("sys.stdin", Input)
+    assert main(["read", "-"]) == 0
+    assert load_score(str(tmp_path / "score.yaml"))[0] is not None
+    assert "standard input:1:" in capsys.readouterr().err
+
+
+def test_more_than_an_hour_of_sound_is_refused(tmp_path, capsys):
+    path = tmp_path / "long.yaml"
+    path.write_text("score: 1\ntempo: 1/4 = 20\nmeasures: [{multiple-rest: 999}]\n", "utf-8")
+    assert main(["write", str(path), "--as", "wav"]) == 1
+    assert "minutes of sound; 60 are the most" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("command", [["write", "--as", "text"], ["place"]])
+@pytest.mark.parametrize("kind", ["handout", "songbook", "paper"])
+def test_what_is_no_score_is_told_by_what_it_is(tmp_path, command, kind, capsys):
+    path = tmp_path / "lesson.yaml"
+    path.write_text(f"{kind}: 1\ntitle: x\n", "utf-8")
+    assert main([*command, str(path)]) == 1
+    assert capsys.readouterr().err == f"{path}:1:1: this is a {kind}, and a score is wanted here; a score starts with score: 1\n"

@@ -27,6 +27,8 @@ SLOWEST, FASTEST = 0.25, 4.0
 """The limits of the tempo scale (house rule)."""
 TAIL = 2.0
 """Seconds after the last barline, in which strings ring out (house rule)."""
+LONGEST = 3600
+"""Seconds of sound, at most: an hour takes some 1.3 GB of memory (house rule)."""
 CONCERT_A, CONCERT_A_MIDI = 440.0, 69
 """The hertz of a' (ISO 16:1975), from which all pitches go by equal temperament, and its MIDI number."""
 CLICK_BEAT, CLICK_BAR = 1000.0, 1500.0
@@ -75,7 +77,7 @@ def render_wav(
     limit holds the file is softer. Both protect ears; the playback level is for the listener to keep low. The file
     ends `TAIL` seconds after the music.
 
-    Raises ValueError for a tempo scale outside 0.25 to 4, or a loudness above -16.
+    Raises ValueError for a tempo scale outside 0.25 to 4, a loudness above -16, or more than an hour of sound.
     """
     if not SLOWEST <= tempo_scale <= FASTEST:
         raise ValueError(
@@ -84,6 +86,11 @@ def render_wav(
     if not loudness <= LOUDEST_RMS:
         raise ValueError(f"a loudness of {loudness:g} dBFS is too loud; it is {LOUDEST_RMS:g} at most")
     whole = performance.seconds(performance.length) / tempo_scale + TAIL
+    if whole > LONGEST:
+        raise ValueError(
+            f"this makes {whole / 60:.0f} minutes of sound; {LONGEST // 60} are the most: "
+            "take some --measures, --no-repeats or a larger --tempo-scale"
+        )
     mix = np.zeros(round(whole * RATE))
     for number, planned in enumerate(_plan(performance, tempo_scale, whole)):
         _add(mix, planned.start, _sound(planned, number))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import codecs
+import re
 from collections.abc import Callable, Mapping
 from importlib import import_module
 from pathlib import Path
@@ -11,9 +13,10 @@ from engrave.diagnostics.problem import Place, Problem, ProblemLog, Severity
 from engrave.playing.performance import perform
 from engrave.playing.unheard import UNHEARD, UNHEARD_IN_MIDI, find_unheard
 from engrave.products.exchange_wish import Foreign, ReadWish, WriteWish
-from engrave.reading.load import load_score, read_text_score
+from engrave.reading.load import file_log, load_score, read_text_score
 from engrave.score.excerpt import choose_parts, find_measures
 from engrave.score.structure import Score
+from engrave.source.files import read_bytes
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
 from engrave.writing.dump import dump_score
@@ -24,16 +27,19 @@ _MOST = 64_000_000
 
 def read_foreign(path: str, wish: ReadWish) -> tuple[str | None, tuple[Problem, ...]]:
     """The YAML text of a foreign file, None when it cannot be read; what was lost or doubted as warnings."""
+    log = file_log(path)
+    data = read_bytes(path, log, _MOST)
+    if data is None:
+        return None, tuple(log.in_order())
+    if not data.strip():
+        return None, (_error(log.file, "the file is empty"),)
+    path = log.file
+    read = _reader(data)
     try:
-        if Path(path).stat().st_size > _MOST:
-            return None, (_error(path, f"the file is larger than {_MOST // 1_000_000} MB"),)
-        data = Path(path).read_bytes()
-    except OSError as error:
-        return None, (_error(path, f"cannot be read: {error.strerror or error}"),)
-    try:
-        tree, remarks, comments = _reader(data)(data, wish, path)
+        tree, remarks, comments = read(data, wish, path)
     except ValueError as error:
-        return None, (_error(path, str(error)),)
+        no_text = _no_text(data, path) if read is _read_text else ""
+        return None, (_error(path, no_text or str(error)),)
     text = dump_score(tree, comments)
     log = ProblemLog(path)
     read_text_score(text, log)
@@ -54,6 +60,21 @@ def _reader(data: bytes) -> Callable[[bytes, ReadWish, str], _Read]:
     if data.startswith(b"PK") or start.startswith(b"<"):
         return _read_musicxml
     return _read_text
+
+
+def _no_text(data: bytes, path: str) -> str:
+    """Why a file in which no tab was found never was a typed tab; "" when it may be one."""
+    if re.search(rb"^(score|handout|songbook|paper):", data, re.MULTILINE):
+        return "this is a document of Engrave already; see engrave make and engrave write"
+    promised = _PROMISES.get(Path(path).suffix.lower())
+    if promised:
+        return f"this is no {promised} file, though its name ends like one"
+    if b"\0" in data and not data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return "this is no plain text, no MusicXML and no MIDI file"
+    return ""
+
+
+_PROMISES = {".mid": "MIDI", ".midi": "MIDI", ".musicxml": "MusicXML", ".xml": "MusicXML", ".mxl": "MusicXML"}
 
 
 def _read_musicxml(data: bytes, wish: ReadWish, path: str) -> _Read:

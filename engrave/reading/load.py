@@ -66,6 +66,14 @@ def read_text_score(text: str, log: ProblemLog) -> Score | None:
 
 def read_score_tree(tree: SourceMap, lines: list[str], log: ProblemLog) -> Score | None:
     """The score of a tree; problems of form and meaning go to `log`."""
+    kind = document_kind(tree)
+    if kind not in ("score", ""):
+        log.error(
+            tree.key_place(kind),
+            f"this is a {kind}, and a score is wanted here",
+            hint="a score starts with score: 1",
+        )
+        return None
     if not check_form(tree, "score", log):
         return None
     score = read_score(tree, lines, log)

@@ -14,15 +14,8 @@ STANDARD_INPUT = "-"
 
 def read_text(path: str, log: ProblemLog) -> str | None:
     """The text of the file at `path` (`-`: standard input). None when it cannot be read; the reason is in `log`."""
-    data = _read_bytes(path, log)
+    data = read_bytes(path, log, LARGEST)
     if data is None:
-        return None
-    if len(data) > LARGEST:
-        log.error(
-            NOWHERE,
-            f"the file holds more than {LARGEST // 1_000_000} million bytes",
-            hint="split it into several",
-        )
         return None
     return decode(data, log)
 
@@ -47,16 +40,29 @@ def decode(data: bytes, log: ProblemLog) -> str | None:
     return text
 
 
-def _read_bytes(path: str, log: ProblemLog) -> bytes | None:
+def read_bytes(path: str, log: ProblemLog, most: int) -> bytes | None:
+    """The bytes of the file at `path` (`-`: standard input), at most `most` of them. None, and why in `log`."""
+    data = _read(path, log, most + 1)
+    if data is not None and len(data) > most:
+        what = f"the file holds more than {most // 1_000_000} million bytes"
+        log.error(NOWHERE, what, hint="split it into several")
+        return None
+    return data
+
+
+def _read(path: str, log: ProblemLog, count: int) -> bytes | None:
     try:
         if path == STANDARD_INPUT:
-            return sys.stdin.buffer.read(LARGEST + 1)
+            if sys.stdin is None:
+                log.error(NOWHERE, "standard input is closed")
+                return None
+            return sys.stdin.buffer.read(count)
         file = Path(path)
         if file.is_dir():
             log.error(NOWHERE, "this is a folder, not a file")
             return None
         with file.open("rb") as stream:
-            return stream.read(LARGEST + 1)
+            return stream.read(count)
     except FileNotFoundError:
         log.error(NOWHERE, "there is no such file")
     except PermissionError:
