@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
 from engrave.reading.score_reader import read_score
+from engrave.reading.sound_rest import tell_the_rest
 from engrave.score.structure import Score
 from engrave.source.files import STANDARD_INPUT, read_text
 from engrave.source.parse import parse_yaml
@@ -75,6 +76,7 @@ def read_score_tree(tree: SourceMap, lines: list[str], log: ProblemLog) -> Score
         )
         return None
     if not check_form(tree, "score", log):
+        tell_the_rest(tree, lines, log)
         return None
     score = read_score(tree, lines, log)
     return None if log.has_errors else score

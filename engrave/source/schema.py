@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import json
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
 import jsonschema_rs
 
-from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean, nearest_word
 from engrave.resources import schema_text
 from engrave.source.tree import SourceMap, Value, place_of
 
@@ -37,6 +37,30 @@ def check_form(tree: Value, name: str, log: ProblemLog) -> bool:
     for error in validator.iter_errors(tree):
         _explain(tree, schema, error, log)
     return False
+
+
+class Fault(NamedTuple):
+    """Where the form is wrong: keys and indices from the root.
+
+    `unknown` are the keys there that are not known, each with the known one that was probably meant ("" for none).
+    """
+
+    path: list[str | int]
+    unknown: tuple[tuple[str, str], ...] = ()
+
+
+def find_faults(tree: Value, name: str) -> list[Fault]:
+    """Where `tree` breaks the schema called `name`."""
+    schema, validator = _schema(name)
+    return [_fault(schema, error) for error in validator.iter_errors(tree)]
+
+
+def _fault(schema: dict[str, Any], error: Any) -> Fault:
+    known = _find(schema, list(error.schema_path)[:-1]).get("properties", {})
+    unexpected = getattr(error.kind, "unexpected", ())
+    return Fault(
+        list(error.instance_path), tuple((key, nearest_word(key, known) or "") for key in unexpected)
+    )
 
 
 def _explain(tree: Value, schema: dict[str, Any], error: Any, log: ProblemLog) -> None:
@@ -68,6 +92,8 @@ def _explain(tree: Value, schema: dict[str, Any], error: Any, log: ProblemLog) -
         log.error(place, f"{name} must be {wanted}", where, _example(rule))
     elif word in ("minimum", "maximum"):
         bound = "at least" if word == "minimum" else "at most"
+        if str(path[-1]).isdigit():
+            name = f"fret {_node(tree, path)}"
         log.error(place, f"{name} must be {bound} {rule[word]}", where)
     elif word in ("minItems", "maxItems", "minProperties", "maxProperties"):
         log.error(place, f"{name} {_COUNTS[word].format(rule[word])}", where, _example(rule))
