@@ -147,25 +147,29 @@ def _with_positions(spots: tuple[Spot, ...], neck: Neck, extensions: bool) -> It
     if not stopped:
         yield Grip(0, spots, 0.0, 0, 0, ())
         return
-    low, high = min(s.fret for s in stopped), max(s.fret for s in stopped)
-    reach = neck.reach(low, high)
+    if len(stopped) == 1:
+        for position, outside in _single_positions(stopped[0]):
+            if extensions or not outside:
+                yield Grip(position, spots, 0.0, outside, 0, ())
+        return
+    reach = neck.reach(min(s.fret for s in stopped), max(s.fret for s in stopped))
     barres = _barres(stopped)
-    for position in _single_positions(stopped[0]) if len(stopped) == 1 else _positions(stopped):
+    for position in _positions(stopped):
         outside = sum(_stretched(spot, position) for spot in stopped)
         if extensions or not outside:
             crowded = sum(max(0, spot.fret - position) for spot in stopped if spot.finger == 1)
             yield Grip(position, spots, reach, outside, crowded, barres)
 
 
-def _single_positions(spot: Spot) -> Iterator[int]:
-    """The finger's own position, and those from which an outer finger stretches to its fret."""
+def _single_positions(spot: Spot) -> Iterator[tuple[int, int]]:
+    """The finger's own position, and those from which an outer finger stretches to its fret; each with that stretch in frets."""
     natural = spot.fret - spot.finger + 1
     if natural >= 1:
-        yield natural
+        yield natural, 0
     if spot.finger == 1:
-        yield natural + _SIDE
+        yield natural + _SIDE, _SIDE
     if spot.finger == _FINGERS and natural - _SIDE >= 1:
-        yield natural - _SIDE
+        yield natural - _SIDE, _SIDE
 
 
 def _positions(stopped: Sequence[Spot]) -> list[int]:

@@ -318,21 +318,13 @@ def _search(
 ) -> tuple[list[list[float]], list[int]]:
     """The least cost of reaching every grip, and the grips of the cheapest way (the first of equals)."""
     forward = [layers[0].costs]
-    origins: list[list[int]] = []
     for layer, table in zip(layers[1:], tables):
         last = forward[-1]
-        costs: list[float] = []
-        sources: list[int] = []
-        for own, row in zip(layer.costs, table):
-            sums = list(map(add, last, row))
-            least = min(sums)
-            costs.append(own + least)
-            sources.append(sums.index(least))
-        forward.append(costs)
-        origins.append(sources)
+        forward.append([own + min(map(add, last, row)) for own, row in zip(layer.costs, table)])
     chosen = [forward[-1].index(min(forward[-1]))]
-    for sources in reversed(origins):
-        chosen.append(sources[chosen[-1]])
+    for table, before in zip(reversed(tables), reversed(forward[:-1])):
+        sums = list(map(add, before, table[chosen[-1]]))
+        chosen.append(sums.index(min(sums)))
     chosen.reverse()
     return forward, chosen
 
