@@ -12,7 +12,7 @@ from engrave.exchange.text_tab.writer import write_text_tab
 from engrave.theory.instrument import PRESETS
 from engrave.theory.pitch import parse_pitch
 from tests.exchange.test_round_trips import loaded
-from tests.exchange.test_text_tab_rows import came_back, same
+from tests.exchange.test_text_tab_rows import README, came_back, same
 from tests.reading.helpers import read
 
 VOICES = [name for name, preset in PRESETS.items() if not preset.tuning]
@@ -161,3 +161,12 @@ def test_a_choir_of_twelve_comes_back():
     text, lost = write_text_tab(read(f"score: 1\nparts:\n{parts}measures:\n  - parts: {{{notes}}}\n"))
     assert lost == []
     assert text.count("pitches|") == 12
+
+
+def test_the_line_of_pitches_in_the_readme_is_read_without_a_remark():
+    text = README.read_text("utf-8").partition("joined by `+`:\n\n```\n")[2].partition("```")[0]
+    found = read_text_tab(text.encode())
+    assert found.notes == []
+    events = loaded(found.tree).parts[0].measures[0].voices[0].events
+    assert [" ".join(note.pitch.name for note in event.notes) for event in events] == ["D4", "G4", "A4", "B3 D4"]
+    assert [event.lyrics[0].text for event in events] == ["Blow", "the", "wind", "south"]
