@@ -273,6 +273,11 @@ def tab_rows(share: float) -> bytes:
     return ("e|---3---|\n" * (int(share * LARGEST_INPUT) // 11)).encode()
 
 
+def tab_pitches(share: float) -> bytes:
+    """Lines of pitches with as many measures as there may be."""
+    return b"pitches|" + b"C4-|" * int(124_990 * share) + b"\n"
+
+
 def tab_words(share: float) -> bytes:
     """A block, and as many words as fit."""
     words = "Am  C  G/B  F#m7  \n" * ((int(share * LARGEST_INPUT) - 800) // 19)
@@ -312,6 +317,7 @@ CASES: dict[str, Callable[[float], bytes]] = {
     "tab/line": tab_line,
     "tab/one-measure": tab_one_measure,
     "tab/rows": tab_rows,
+    "tab/pitches": tab_pitches,
     "tab/words": tab_words,
     "tab/stops": tab_stops,
 }

@@ -263,3 +263,33 @@ def test_what_is_no_score_is_told_by_what_it_is(tmp_path, command, kind, capsys)
     path.write_text(f"{kind}: 1\ntitle: x\n", "utf-8")
     assert main([*command, str(path)]) == 1
     assert capsys.readouterr().err == f"{path}:1:1: this is a {kind}, and a score is wanted here; a score starts with score: 1\n"
+
+
+TWO_PARTS = "Part: Anna; guitar\nPart: Ben; guitar\n\nAnna:\n{}\nBen:\n{}".format(TAB, TAB.replace("2", "7"))
+
+
+@pytest.mark.parametrize(("wish", "names"), [("ben", ["Ben"]), ("1", ["Anna"]), ("2", ["Ben"])])
+def test_one_part_of_a_typed_tab_is_taken(tmp_path, wish, names):
+    tab = tmp_path / "duo.txt"
+    tab.write_text(TWO_PARTS, "utf-8")
+    assert main(["read", str(tab), "--part", wish, "--quiet"]) == 0
+    score = load_score(str(tmp_path / "duo.yaml"))[0]
+    assert [part.name for part in score.parts] == names
+    frets = {note.fret for voice in score.parts[0].measures[0].voices for event in voice.events for note in event.notes}
+    assert (7 in frets) == (names == ["Ben"])
+
+
+def test_a_part_that_is_not_in_a_typed_tab_is_told_with_those_that_are(tmp_path, capsys):
+    tab = tmp_path / "duo.txt"
+    tab.write_text(TWO_PARTS, "utf-8")
+    assert main(["read", str(tab), "--part", "Carl"]) == 1
+    assert capsys.readouterr().err == f'{tab}: the file has no part "Carl"; it has: 1 Anna, 2 Ben\n'
+
+
+def test_a_table_is_for_typed_tab_and_is_told_by_its_own_name(score, tmp_path, capsys):
+    assert write(score, "midi") == write(score, "text") == 0
+    table = tmp_path / "no.yaml"
+    assert main(["read", str(score.with_suffix(".mid")), "--table", str(table), "-o", str(tmp_path / "x.yaml")]) == 1
+    assert "this file is none" in capsys.readouterr().err
+    assert main(["read", str(score.with_suffix(".txt")), "--table", str(table), "-o", str(tmp_path / "x.yaml")]) == 1
+    assert f"the table {table}: there is no such file" in capsys.readouterr().err

@@ -146,3 +146,19 @@ def test_mistakes_in_a_hand_file_are_told_with_their_places(tune, tmp_path, caps
     assert f"{hand}:3:9" in said
     assert 'did you mean "hard"?' in said
     assert f"{hand}:4:1" in said
+
+
+def test_a_tuning_written_as_one_line_of_pitches_is_changed(tune):
+    tune.write_text(TUNE.replace("key:", "tuning: D2 A2 D3 G3 B3 E4\nkey:"), "utf-8")
+    assert main(["place", str(tune), "--tuning", "E2 A2 D3 G3 B3 D4", "--quiet"]) == 0
+    assert main(["check", str(result(tune))]) == 0
+    assert "E4" not in result(tune).read_text("utf-8").split("measures:")[0]
+
+
+def test_what_does_not_fit_another_instrument_is_told_without_strings_that_are_none(tune, capsys):
+    tune.write_text(TUNE.replace("[G4,", "[C4,"), "utf-8")
+    assert main(["place", str(tune), "--instrument", "ukulele"]) == 1
+    told = capsys.readouterr()
+    assert "C3 lies below the lowest string of the ukulele" in told.err
+    assert "bass" not in told.err
+    assert "string 0" not in told.out

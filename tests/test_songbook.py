@@ -224,3 +224,10 @@ def test_changes_of_a_style_can_be_sent_to_another_process():
     again = pickle.loads(pickle.dumps(tree))
     assert again == tree
     assert again.key_place("signs") == tree.key_place("signs")
+
+
+def test_a_song_that_is_missing_does_not_hide_the_mistakes_in_another(tmp_path):
+    bad = song("Bad", bars=1, notes="[1/2: {1: 0}]")
+    outcome = make_document(str(book(tmp_path, "  - gone.yaml\n  - bad.yaml\n", files=[("bad.yaml", bad)])), Wish())
+    assert [problem.what for problem in outcome.problems] == ['there is no file "gone.yaml"', "this bar is too short by 1/2"]
+    assert not outcome.written

@@ -19,6 +19,9 @@ _HIGHEST_CAPO = 7
 """Capos further up leave too little neck (house rule)."""
 _MOST_RETUNED = 3
 """Semitones by which one string may be retuned (house rule)."""
+_MOST_TURNED = 5
+"""Semitones by which a string of a named tuning may differ from the instrument's own: others belong to other
+instruments (house rule)."""
 
 
 class Reason(NamedTuple):
@@ -139,8 +142,12 @@ def _retuned(wants: Sequence[Want], instrument: Instrument) -> Iterator[_WayOut]
         notes = [Note(other.places(want.midi)) for want in wants]
         yield f"string {lowest + 1} tuned down to {pitch.name}", notes, other
     for name, names in TUNINGS.items():
-        if len(names) == len(strings):
-            other = build_neck(replace(instrument, tuning=parse_tuning(names)))
+        tuning = parse_tuning(names)
+        near = all(
+            abs(new.midi - old.midi) <= _MOST_TURNED for new, old in zip(tuning, instrument.usual_tuning)
+        )
+        if len(names) == len(strings) and near:
+            other = build_neck(replace(instrument, tuning=tuning))
             yield f"the tuning {name}", [Note(other.places(want.midi)) for want in wants], other
 
 

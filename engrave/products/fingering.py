@@ -79,7 +79,7 @@ def _place(text: str, score: Score, hand: Hand, wish: PlaceWish, log: ProblemLog
         placed = place_part(score, opened, hand, limits, wish.fingers, wish.why)
         _tell(score, placed, log)
         parts.append(fix_places(placed.part))
-        if wish.moves:
+        if wish.moves and not placed.unplayable:
             old = before.parts[len(parts) - 1]
             parts[-1] = follow_frets(old, parts[-1])
             report.extend(tell_moved(before, old, parts[-1], log))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import codecs
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from importlib import import_module
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -16,7 +16,7 @@ from engrave.products.exchange_wish import Foreign, ReadWish, WriteWish
 from engrave.reading.load import file_log, load_score, read_text_score
 from engrave.score.excerpt import choose_parts, find_measures
 from engrave.score.structure import Score
-from engrave.source.files import read_bytes
+from engrave.source.files import read_bytes, read_text
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
 from engrave.writing.dump import dump_score
@@ -79,6 +79,7 @@ _PROMISES = {".mid": "MIDI", ".midi": "MIDI", ".musicxml": "MusicXML", ".xml": "
 
 def _read_musicxml(data: bytes, wish: ReadWish, path: str) -> _Read:
     reader = import_module("engrave.exchange.musicxml.reader")
+    _refuse_table(wish)
     tree, losses = reader.read_musicxml(data, wish.parts)
     gather = import_module("engrave.exchange.musicxml.reader_losses").gather_losses
     remarks = [_warning(path, what, where) for what, where in gather(losses)]
@@ -87,6 +88,7 @@ def _read_musicxml(data: bytes, wish: ReadWish, path: str) -> _Read:
 
 def _read_midi(data: bytes, wish: ReadWish, path: str) -> _Read:
     reader = import_module("engrave.exchange.midi.reader")
+    _refuse_table(wish)
     tree, remarks = reader.read_midi(data, wish.grid, True, wish.parts)
     return tree, [_warning(path, remark) for remark in remarks], {}
 
@@ -98,19 +100,50 @@ def _read_text(data: bytes, wish: ReadWish, path: str) -> _Read:
         Problem(path, Place(remark.line, remark.column), Severity.WARNING, f"{remark.kind}: {remark.what}")
         for remark in found.notes
     ]
-    return found.tree, remarks, dict(getattr(found, "comments", {}))
+    return _take_parts(found.tree, wish.parts), remarks, dict(getattr(found, "comments", {}))
+
+
+def _refuse_table(wish: ReadWish) -> None:
+    """Raise ValueError for a table that would do nothing."""
+    if wish.table:
+        raise ValueError("--table gives signs of typed tab a meaning; this file is none")
+
+
+def _take_parts(tree: Mapping[str, Any], wanted: Sequence[str]) -> Mapping[str, Any]:
+    """A score's tree with some of its parts, by name, id or number; none wanted is all. Raises ValueError."""
+    if not wanted:
+        return tree
+    instrument = tree.get("instrument", "guitar")
+    alone = {"id": instrument if isinstance(instrument, str) else instrument.get("name", "guitar")}
+    parts = tree.get("parts", [alone])
+    words = [{part["id"].casefold(), part.get("name", part["id"]).casefold()} for part in parts]
+    chosen = set()
+    for wish in wanted:
+        named = [i for i, names in enumerate(words) if wish.casefold() in names | {str(i + 1)}]
+        if not named:
+            there = ", ".join(f"{i + 1} {part.get('name', part['id'])}" for i, part in enumerate(parts))
+            raise ValueError(f'the file has no part "{wish}"; it has: {there}')
+        chosen.update(named)
+    if len(chosen) == len(parts):
+        return tree
+    kept = [part for index, part in enumerate(parts) if index in chosen]
+    ids = {part["id"] for part in kept}
+    measures = [
+        {**measure, "parts": {key: own for key, own in measure["parts"].items() if key in ids}}
+        if "parts" in measure
+        else measure
+        for measure in tree["measures"]
+    ]
+    return {**tree, "parts": kept, "measures": measures}
 
 
 def _table(path: str) -> Mapping[str, Any] | None:
     """A reading table of the user's own. Raises ValueError when it cannot be read."""
     if not path:
         return None
-    try:
-        text = Path(path).read_text("utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise ValueError(f"the table {path} cannot be read: {error}") from error
-    log = ProblemLog(path)
-    tree = parse_yaml(text, log)
+    log = ProblemLog(f"the table {path}")
+    text = read_text(path, log)
+    tree = parse_yaml(text, log) if text is not None else None
     if not isinstance(tree, SourceMap):
         raise ValueError("; ".join(str(problem) for problem in log.problems) or f"{path} is no table")
     return tree

@@ -57,6 +57,9 @@ def draw(
     problems = [*log.in_order(), *style_log.in_order()]
     if book is None or style is None:
         return None, tuple(problems)
+    only_check = (
+        only_check or log.has_errors
+    )  # a song that is missing does not hide the mistakes in the others
     jobs = [
         SongJob(
             entry,

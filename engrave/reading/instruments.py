@@ -7,7 +7,7 @@ from dataclasses import replace
 from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
 from engrave.source.tree import SourceMap
 from engrave.theory.clef import Clef
-from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning
+from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning, tuning_of
 from engrave.theory.pitch import Pitch, parse_pitch
 
 
@@ -74,11 +74,12 @@ def _read_tuning(content: SourceMap, log: ProblemLog) -> tuple[Pitch, ...] | Non
     value = content["tuning"]
     place = content.value_place("tuning")
     if isinstance(value, str):
-        names = TUNINGS.get(value)
-        if names is None:
-            log.error(place, f'"{value}" is not a tuning known here', hint=did_you_mean(value, TUNINGS))
+        try:
+            return tuning_of(value)
+        except ValueError:
+            hint = f"{did_you_mean(value, TUNINGS)} or write its pitches, thickest string first: D2 A2 D3 G3 B3 E4"
+            log.error(place, f'"{value}" is not a tuning known here', hint=hint)
             return None
-        return parse_tuning(names)
     wrong = False
     for index, name in enumerate(value):
         try:

@@ -8,8 +8,8 @@ from dataclasses import replace
 from engrave.diagnostics.problem import ProblemLog, did_you_mean
 from engrave.documents.paper import SIZES, Holes, Margins, Paper, RowKind
 from engrave.reading.instruments import read_instrument
-from engrave.source.tree import SourceMap
-from engrave.theory.instrument import PRESETS, Instrument
+from engrave.source.tree import SourceMap, Value
+from engrave.theory.instrument import PRESETS, Instrument, tuning_of
 
 _SIZE = re.compile(r"(\d+(?:\.\d+)?)\s*[x×]\s*(\d+(?:\.\d+)?)(?:\s*mm)?")
 _LEAST, _MOST = 60.0, 1200.0
@@ -104,10 +104,18 @@ def _read_rows(tree: SourceMap, log: ProblemLog) -> tuple[RowKind, ...]:
     return (RowKind.STAFF_AND_TAB if tree.get("staff", False) else RowKind.TAB,)
 
 
+def _count_strings(tuning: Value) -> int:
+    """How many strings a tuning has; 0 when it is none."""
+    try:
+        return len(tuning_of(tuning)) if isinstance(tuning, str) else len(tuning)
+    except ValueError:
+        return 0
+
+
 def _read_instrument(tree: SourceMap, log: ProblemLog) -> Instrument:
     strings = tree.get("strings", 0)
-    if not strings and isinstance(tree.get("tuning"), list):
-        strings = len(tree["tuning"])
+    if not strings and "tuning" in tree:
+        strings = _count_strings(tree["tuning"])
     preset = PRESETS[_BY_STRINGS.get(strings, "guitar")]
     instrument = read_instrument(tree, log, preset)
     if tree.get("strings") and instrument.strings != tree["strings"] and not log.has_errors:

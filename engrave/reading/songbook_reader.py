@@ -13,7 +13,10 @@ from engrave.source.tree import SourceMap, Value
 
 
 def read_songbook(tree: SourceMap, lines: list[str], path: str, log: ProblemLog) -> Songbook | None:
-    """The book of a tree whose form is right; None and the reasons in `log` when it cannot be made."""
+    """The book of a tree whose form is right, without what is wrong in it; None when no song is left.
+
+    The reasons are in `log`.
+    """
     folder = Path(path).parent if path not in ("", "-") else Path()
     usual = KeyToSigns(tree["key-to-signs"]) if "key-to-signs" in tree else None
     entries: list[Song | Divider] = []
@@ -23,9 +26,9 @@ def read_songbook(tree: SourceMap, lines: list[str], path: str, log: ProblemLog)
         if found is not None:
             entries.append(found)
     imprint = _read_imprint(tree, lines, log)
-    if log.has_errors:
-        return None
     if not any(isinstance(entry, Song) for entry in entries):
+        if log.has_errors:
+            return None
         log.error(tree.value_place("songs"), "this book has no song", hint="write - file: and a score")
         return None
     return Songbook(

@@ -144,6 +144,17 @@ def parse_tuning(names: Sequence[str]) -> tuple[Pitch, ...]:
     return tuple(parse_pitch(name) for name in reversed(names))
 
 
+def tuning_of(text: str) -> tuple[Pitch, ...]:
+    """A tuning by its name, or by its pitches with blanks or commas between, thickest string first.
+
+    Raises ValueError for what is neither, and for fewer than 4 or more than 8 strings.
+    """
+    names = TUNINGS.get(text) or tuple(text.replace(",", " ").split())
+    if not 4 <= len(names) <= 8:
+        raise ValueError(f'"{text}" is no tuning of 4 to 8 strings')
+    return parse_tuning(names)
+
+
 def with_tuning(instrument: Instrument, tuning: tuple[Pitch, ...]) -> Instrument:
     """The instrument tuned to `tuning` (string 1 first)."""
     return replace(instrument, tuning=tuning)

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from engrave.theory.clef import Clef
-from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning
+from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning, tuning_of
 
 INSTRUMENT_KEYS = ("instrument", "tuning", "capo")
 _FIELDS = {
@@ -53,7 +53,7 @@ def instrument_of(keys: dict[str, Any], default: Instrument) -> Instrument:
         instrument = replace(PRESETS[str(value.get("preset", "guitar"))], **own)
     if "tuning" in keys:
         names = keys["tuning"]
-        tuning = parse_tuning(TUNINGS[names] if isinstance(names, str) else [str(name) for name in names])
+        tuning = tuning_of(names) if isinstance(names, str) else parse_tuning([str(name) for name in names])
         usual = instrument.usual_tuning if len(instrument.usual_tuning) == len(tuning) else tuning
         instrument = replace(instrument, tuning=tuning, usual_tuning=usual)
     if "capo" in keys:

@@ -170,3 +170,8 @@ def test_the_line_of_pitches_in_the_readme_is_read_without_a_remark():
     events = loaded(found.tree).parts[0].measures[0].voices[0].events
     assert [" ".join(note.pitch.name for note in event.notes) for event in events] == ["D4", "G4", "A4", "B3 D4"]
     assert [event.lyrics[0].text for event in events] == ["Blow", "the", "wind", "south"]
+
+
+def test_more_signs_on_lines_of_pitches_than_a_book_has_are_refused():
+    with pytest.raises(ValueError, match="500000 are the most"):
+        read_text_tab(b"pitches|" + b"C4--" * 125_001 + b"|\n")

@@ -14,7 +14,7 @@ from engrave.theory.chord_naming import QUALITIES, name_shape
 from engrave.theory.chord_tones import chord_tones
 from engrave.theory.instrument import PRESETS
 from tests.fingering.hands import GUITAR, USUAL
-from tests.fingering.open_shapes import OPEN_SHAPES, frets_of
+from tests.fingering.open_shapes import MORE_SHAPES, OPEN_SHAPES, frets_of
 
 ROOTS = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
 GUITAR_LOW_FIRST = tuple(reversed(GUITAR.open_midi))
@@ -45,16 +45,20 @@ def sounding(neck, held):
     return [note + fret for note, fret in zip(reversed(neck.open_midi), held) if fret is not None]
 
 
-def rank_of(name):
+def rank_of(name, printed=OPEN_SHAPES):
     found = frets(find_shapes(parse_chord_name(name), GUITAR, USUAL))
-    ranks = [found.index(frets_of(text)) + 1 for text in OPEN_SHAPES[name].split() if frets_of(text) in found]
+    ranks = [found.index(frets_of(text)) + 1 for text in printed[name].split() if frets_of(text) in found]
     return min(ranks, default=99)
 
 
 def test_the_shapes_of_the_books_are_among_the_first_three():
     missed = {name for name in OPEN_SHAPES if rank_of(name) > 3}
-    assert missed == {"Bm", "B", "Bb", "Cm", "E7#9"}
-    assert len(OPEN_SHAPES) - len(missed) == 46
+    assert missed == {"E7#9"}
+
+
+def test_most_other_printed_shapes_are_among_the_first_three():
+    missed = {name for name in MORE_SHAPES if rank_of(name, MORE_SHAPES) > 3}
+    assert len(missed) <= len(MORE_SHAPES) // 4, missed
 
 
 @pytest.mark.parametrize(

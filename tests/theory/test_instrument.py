@@ -8,6 +8,7 @@ from engrave.theory.instrument import (
     Instrument,
     letter_name,
     parse_tuning,
+    tuning_of,
     with_capo,
     with_tuning,
 )
@@ -77,3 +78,14 @@ def test_four_to_eight_strings_are_there():
 def test_letters_of_strings():
     assert letter_name(parse_pitch("Eb2")) == "E♭"
     assert GUITAR.string_names == ("E", "B", "G", "D", "A", "E")
+
+
+@pytest.mark.parametrize("text", ["D2 A2 D3 G3 B3 E4", "D2,A2, D3 G3,B3 E4", "drop D"])
+def test_a_tuning_by_name_or_by_pitches(text):
+    assert tuning_of(text) == parse_tuning(["D2", "A2", "D3", "G3", "B3", "E4"])
+
+
+@pytest.mark.parametrize("text", ["", "drop", "D2 A2 D3", "H2 A2 D3 G3", "E2 E2 E2 E2 E2 E2 E2 E2 E2"])
+def test_what_is_no_tuning_is_refused(text):
+    with pytest.raises(ValueError):
+        tuning_of(text)

@@ -29,6 +29,8 @@ PITCHED = "pitches"
 """The name of the lines of a part without strings."""
 _MOST_PITCHED = 2
 """Lines of pitches of one part: one for each voice."""
+_LONGEST_PITCHED = 500_000
+"""Signs that all lines of pitches may have (house rule: their measures are a quarter as long as those of four strings)."""
 _NUMBERED = re.compile(r"\s*(\d)\s*[|:]")
 
 
@@ -130,9 +132,12 @@ def find_blocks(
 ) -> tuple[list[Block], list[WordLine]]:
     """The blocks of a text and the words after the last of them. No blocks when there is no tab in it.
 
-    `typed` are the lines with the signs that were typed.
+    `typed` are the lines with the signs that were typed. Raises ValueError for too many signs on lines of pitches.
     """
     found = {i: line for i, text in enumerate(lines) if (line := read_tab_line(i + 1, text)) is not None}
+    pitched = sum(len(line.body) for line in found.values() if line.name == PITCHED)
+    if pitched > _LONGEST_PITCHED:
+        raise ValueError(f"the lines of pitches have {pitched} signs; {_LONGEST_PITCHED} are the most that are read")
     _add_dense_lines(lines, found)
     order = list(range(len(lines)))
     cut = _cut_runs(found, order, log)
