@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
 from engrave.fingering.hand import Hand
+from engrave.fingering.moments import NoteAt
 from engrave.fingering.neck import build_neck
 from engrave.fingering.place import change_notes
 from engrave.fingering.shapes import find_shapes
@@ -16,8 +17,10 @@ from engrave.theory.chord_shape import ChordShape
 from engrave.theory.instrument import Instrument
 from engrave.theory.key import Key
 from engrave.theory.pitch import Pitch
+from engrave.theory.spelling import spell_midi
 from engrave.theory.transposition import (
     Interval,
+    fit_interval,
     interval_of,
     transpose_chord,
     transpose_key,
@@ -58,17 +61,23 @@ def move_score(score: Score, instruments: Mapping[str, Instrument], interval: In
     parts = [
         _move_part(score, part, instruments.get(part.id), totals[part.id], remarks) for part in score.parts
     ]
-    shapes = _move_shapes(score, parts, total, hand, remarks)
+    ways = _ways(score, total)
+    shapes = _move_shapes(score, parts, ways, hand, remarks)
     held = {named.name: named.shape for named in shapes}
     return Moved(
         replace(
             score,
             measures=tuple(_move_measure(measure, total) for measure in score.measures),
-            parts=tuple(_move_chords(part, total, held) for part in parts),
+            parts=tuple(_move_chords(part, ways, held) for part in parts),
             shapes=shapes,
         ),
         tuple(remarks),
     )
+
+
+def _ways(score: Score, total: Interval) -> list[Interval]:
+    """How the music of each measure moves: by `total`, spelled for the key that the measure gets."""
+    return [fit_interval(total, measure.key) for measure in score.measures] or [total]
 
 
 def _written_interval(part: Part, new: Instrument | None, interval: Interval, key: Key) -> Interval:
@@ -89,25 +98,28 @@ def _move_part(score: Score, part: Part, new: Instrument | None, total: Interval
     """The part on its new instrument, notes that have to move open to choice."""
     instrument = new or part.instrument
     octaves = instrument.octave - part.instrument.octave
+    ways = _ways(score, total)
     touched: list[int] = []
 
-    def move(note: Note, at: tuple[int, ...]) -> Note:
+    def move(note: Note, at: NoteAt) -> Note:
         if note.is_slash:
             return note
+        way = ways[at.measure]
         if not part.is_fretted:
-            return note._replace(pitch=transpose_pitch(note.pitch, total))
-        pitch = transpose_pitch(note.pitch, total).transposed_octaves(octaves)
+            return note._replace(pitch=transpose_pitch(note.pitch, way))
+        pitch = transpose_pitch(note.pitch, way).transposed_octaves(octaves)
+        key = transpose_key(score.measures[at.measure].key, way)
         fingered = pitch.midi - _OCTAVE * instrument.octave
         exists = note.string <= instrument.strings
         if note.has("dead") and exists:
-            return note._replace(pitch=_as_written(instrument, note, pitch))
+            return note._replace(pitch=_as_written(instrument, note, pitch, key))
         if any(note.has(name) for name in _TOUCHED) and exists:
             if (
                 instrument.tuning[note.string - 1] != part.instrument.tuning[note.string - 1]
                 or total.semitones
             ):
-                touched.append(score.measures[at[0]].number)
-            return note._replace(pitch=_as_written(instrument, note, pitch))
+                touched.append(score.measures[at.measure].number)
+            return note._replace(pitch=_as_written(instrument, note, pitch, key))
         stays = exists and note.fret <= instrument.usable_frets
         if stays and instrument.tuning[note.string - 1].midi + note.fret == fingered:
             return note._replace(pitch=pitch)
@@ -122,47 +134,40 @@ def _move_part(score: Score, part: Part, new: Instrument | None, total: Interval
     return moved
 
 
-def _as_written(instrument: Instrument, note: Note, near: Pitch) -> Pitch:
-    """The pitch of a note that keeps its string and fret, spelled like `near` where that is right."""
+def _as_written(instrument: Instrument, note: Note, near: Pitch, key: Key) -> Pitch:
+    """The pitch of a note that keeps its string and fret: `near` where that is it, else spelled by `key`."""
     midi = instrument.written_midi(note.string, note.fret)
-    if near.midi == midi:
-        return near
-    sharps = (
-        (0, 0),
-        (0, 1),
-        (1, 0),
-        (2, -1),
-        (2, 0),
-        (3, 0),
-        (3, 1),
-        (4, 0),
-        (4, 1),
-        (5, 0),
-        (6, -1),
-        (6, 0),
-    )
-    step, alter = sharps[midi % _OCTAVE]
-    return Pitch(step, alter, midi // _OCTAVE - 1)
+    return near if near.midi == midi else spell_midi(midi, key)
 
 
 def _move_shapes(
-    score: Score, parts: list[Part], total: Interval, hand: Hand, remarks: list[str]
+    score: Score, parts: list[Part], ways: Sequence[Interval], hand: Hand, remarks: list[str]
 ) -> tuple[NamedShape, ...]:
     """The shapes at the head for the new chords and strings; those that no longer hold are found anew."""
     old = next((part for part in score.parts if part.is_fretted), None)
     new = next((part for part in parts if part.is_fretted), None)
     if old is None or new is None:
         return score.shapes
-    same = old.instrument.tuning == new.instrument.tuning and not total.semitones % _OCTAVE
+    same = old.instrument.tuning == new.instrument.tuning and not ways[0].semitones % _OCTAVE
     found: list[NamedShape] = []
     for named in score.shapes:
-        name = transpose_chord(named.name, total)
-        shape = named.shape if same else _best_shape(name, new.instrument, hand)
-        if shape is None:
-            remarks.append(f"no shape of {name.text} can be held; its grid is left out")
-        else:
-            found.append(NamedShape(name, shape, named.place))
+        for name in _new_names(score, named.name, ways):
+            shape = named.shape if same else _best_shape(name, new.instrument, hand)
+            if shape is None:
+                remarks.append(f"no shape of {name.text} can be held; its grid is left out")
+            else:
+                found.append(NamedShape(name, shape, named.place))
     return tuple(found)
+
+
+def _new_names(score: Score, name: ChordName, ways: Sequence[Interval]) -> list[ChordName]:
+    """What a chord is called after the move: by another name where a measure's new key asks for another spelling."""
+    used = [
+        way
+        for index, way in enumerate(ways)
+        if any(chord.name == name for part in score.parts for chord in part.measures[index].chords)
+    ]
+    return list(dict.fromkeys(transpose_chord(name, way) for way in used or ways[:1]))
 
 
 def _best_shape(name: ChordName, instrument: Instrument, hand: Hand) -> ChordShape | None:
@@ -172,14 +177,16 @@ def _best_shape(name: ChordName, instrument: Instrument, hand: Hand) -> ChordSha
     return shapes[0].shape if shapes else None
 
 
-def _move_chords(part: Part, total: Interval, held: Mapping[ChordName, ChordShape]) -> Part:
-    def move(chord: ChordAt) -> ChordAt:
-        name = transpose_chord(chord.name, total) if total.semitones % _OCTAVE else chord.name
+def _move_chords(part: Part, ways: Sequence[Interval], held: Mapping[ChordName, ChordShape]) -> Part:
+    def move(chord: ChordAt, way: Interval) -> ChordAt:
+        name = transpose_chord(chord.name, way) if way.semitones % _OCTAVE else chord.name
         return chord._replace(name=name, shape=held.get(name))
 
     measures = tuple(
-        content._replace(chords=tuple(map(move, content.chords))) if content.chords else content
-        for content in part.measures
+        content._replace(chords=tuple(move(chord, way) for chord in content.chords))
+        if content.chords
+        else content
+        for content, way in zip(part.measures, ways)
     )
     return part._replace(measures=measures)
 

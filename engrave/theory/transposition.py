@@ -51,12 +51,17 @@ def interval_of(semitones: int, key: Key) -> Interval:
     return Interval(semitones, best)
 
 
-def transpose_key(key: Key, interval: Interval) -> Key:
-    """The key moved; respelled where it would have more than seven signs."""
+def fit_interval(interval: Interval, key: Key) -> Interval:
+    """The interval as music under `key` moves by it: respelled where its new key would have more than seven signs."""
     fifths = key.fifths + interval.fifths
     while abs(fifths) > _MOST_SIGNS:
         fifths -= _OCTAVE if fifths > 0 else -_OCTAVE
-    return Key(fifths, key.mode)
+    return Interval(interval.semitones, fifths - key.fifths)
+
+
+def transpose_key(key: Key, interval: Interval) -> Key:
+    """The key moved; respelled where it would have more than seven signs."""
+    return Key(key.fifths + fit_interval(interval, key).fifths, key.mode)
 
 
 def transpose_pitch(pitch: Pitch, interval: Interval) -> Pitch:

@@ -30,6 +30,5 @@ MORE_SHAPES = {
 """Others that are often printed, moved barre shapes among them (from memory); costs were not chosen by them."""
 
 
-
 def frets_of(text):
     return tuple(None if letter == "x" else int(letter) for letter in text)

@@ -122,3 +122,32 @@ def test_voices_go_along_with_the_key():
     score = read("  - parts: {a: {notes: [1/1: {1: 3}]}, v: {notes: [1/1: C5]}}", head)
     after = move_score(score, {}, interval_of(2, parse_key("C major")), USUAL).score
     assert after.parts[1].measures[0].voices[0].events[0].notes[0].pitch.name == "D5"
+
+
+FAR_KEYS = """\
+  - notes: [1/4: [C4, E4, G4, C5]]
+  - {key: A major, chord: A, notes: [1/4: [A4, C#5, E5, A4]]}
+"""
+
+
+def test_notes_and_chords_are_spelled_for_the_key_that_their_measure_gets():
+    """A major six fifths up would have nine sharps: it becomes E flat major, on the circle of fifths."""
+    score = read(FAR_KEYS, "key: C major\nshapes: {A: x 0 2 2 2 0}")
+    after, part = moved(score, interval=interval_between(parse_key("C major"), parse_key("F# major")))
+    assert [measure.key.name for measure in after.measures] == ["F# major", "Eb major"]
+    names = [
+        [note.pitch.name for event in content.voices[0].events for note in event.notes]
+        for content in part.measures
+    ]
+    assert names == [["F#4", "A#4", "C#5", "F#5"], ["Eb5", "G5", "Bb5", "Eb5"]]
+    (chord,) = after.parts[0].measures[1].chords
+    assert chord.name.text == "Eb"
+    assert [named.name.text for named in after.shapes] == ["Eb"]
+    assert chord.shape == after.shapes[0].shape
+
+
+def test_a_chord_under_two_keys_keeps_its_shape_under_both_its_new_names():
+    score = read(FAR_KEYS.replace("- notes", "- chord: A\n    notes"), "shapes: {A: x 0 2 2 2 0}")
+    after, _ = moved(score, interval=interval_between(parse_key("C major"), parse_key("F# major")))
+    assert [named.name.text for named in after.shapes] == ["D#", "Eb"]
+    assert all(content.chords[0].shape is not None for content in after.parts[0].measures)

@@ -11,6 +11,7 @@ from engrave.theory.key import Key, Mode, parse_key
 from engrave.theory.pitch import Pitch, parse_pitch
 from engrave.theory.transposition import (
     Interval,
+    fit_interval,
     interval_between,
     interval_of,
     transpose_chord,
@@ -47,6 +48,16 @@ def test_there_and_back_is_the_same_note(pitch, semitones, key):
     there = interval_of(semitones, key)
     back = Interval(-there.semitones, -there.fifths)
     assert transpose_pitch(transpose_pitch(pitch, there), back).midi == pitch.midi
+
+
+@given(keys, keys, st.integers(-24, 24))
+def test_music_under_any_key_moves_with_its_key(first, later, semitones):
+    """The tonic of a later key is still its tonic after the move, by name."""
+    way = fit_interval(interval_of(semitones, first), later)
+    step, alter = later.tonic
+    moved = transpose_pitch(Pitch(step, alter, 4), way)
+    assert moved.midi == Pitch(step, alter, 4).midi + semitones
+    assert (moved.step, moved.alter) == transpose_key(later, way).tonic
 
 
 @given(keys, st.integers(-24, 24))
