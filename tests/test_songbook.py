@@ -16,6 +16,7 @@ from engrave.products.indexes import sort_key
 from engrave.products.songs import SongJob, make_song
 from engrave.products.wish import Format, Press, Wish
 from engrave.resources import data_folder
+from engrave.score.structure import View
 from engrave.source.parse import parse_yaml
 
 BOOK = data_folder() / "samples" / "books" / "harbour-songs.yaml"
@@ -224,6 +225,13 @@ def test_changes_of_a_style_can_be_sent_to_another_process():
     again = pickle.loads(pickle.dumps(tree))
     assert again == tree
     assert again.key_place("signs") == tree.key_place("signs")
+
+
+def test_a_view_asked_for_outranks_what_the_book_says(tmp_path):
+    path = book(tmp_path, "  - {file: a.yaml, view: staff}\n", files=[("a.yaml", song("Quay"))])
+    plain, tab = (make(path, view=view)[0] for view in (None, View.TAB))
+    frets = [sum(text.count(digit) for text in page_texts(pdf) for digit in "01") for pdf in (plain, tab)]
+    assert frets[1] - frets[0] >= 3 * 4  # three of the four notes of each bar lie at fret 0 or 1
 
 
 def test_a_song_that_is_missing_does_not_hide_the_mistakes_in_another(tmp_path):

@@ -57,12 +57,10 @@ def draw(
     problems = [*log.in_order(), *style_log.in_order()]
     if book is None or style is None:
         return None, tuple(problems)
-    only_check = (
-        only_check or log.has_errors
-    )  # a song that is missing does not hide the mistakes in the others
+    only_check = only_check or log.has_errors  # one missing song does not hide the mistakes in the others
     jobs = [
         SongJob(
-            entry,
+            entry if wish.view is None else entry._replace(view=wish.view),
             name,
             path,
             book.changes,
