@@ -144,7 +144,7 @@ def test_words_loudness_and_chord_names_between_notes_keep_their_beat():
     written = same(
         "  - notes: [1/1: {1: 3}]\n    text: {1: start, 2.5: 'softly, now', 4: end}\n    dynamics: {1: p, 3: f}\n    chord: {1: C, 2 1/3: 'G7/B', 4: N.C.}\n"
     )
-    assert "@2.5 softly, now" in written
+    assert "@2+1/2 softly, now" in written
 
 
 @pytest.mark.parametrize("jump", [jump.value for jump in Jump])

@@ -137,7 +137,9 @@ def find_blocks(
     found = {i: line for i, text in enumerate(lines) if (line := read_tab_line(i + 1, text)) is not None}
     pitched = sum(len(line.body) for line in found.values() if line.name == PITCHED)
     if pitched > _LONGEST_PITCHED:
-        raise ValueError(f"the lines of pitches have {pitched} signs; {_LONGEST_PITCHED} are the most that are read")
+        raise ValueError(
+            f"the lines of pitches have {pitched} signs; {_LONGEST_PITCHED} are the most that are read"
+        )
     _add_dense_lines(lines, found)
     order = list(range(len(lines)))
     cut = _cut_runs(found, order, log)

@@ -20,6 +20,7 @@ from engrave.score.sign_list import DYNAMICS
 from engrave.score.structure import Barline, NewLine
 from engrave.theory.chord_name import parse_chord_name
 from engrave.theory.key import parse_key
+from engrave.theory.metre import beat_text
 from engrave.theory.repeats import Jump
 
 Tree = dict[str, Any]
@@ -157,26 +158,18 @@ def _is_chord(words: str) -> bool:
 def _by_beat(tree: Tree, key: str, pairs: list[tuple[Fraction, str]], measure: TimedMeasure) -> None:
     """Add words by beat to what the tree has there already."""
     missing = measure.metre.length - measure.length if measure.pickup else Fraction(0)
-    first = beat_text(missing * measure.metre.unit + 1)
+    first = beat_text(missing, measure.metre)
     there = tree.get(key, {})
     words: dict[str, list[str]] = {}
     for beat, text in (there if isinstance(there, dict) else {first: there}).items():
         words[str(beat)] = [text]
     for onset, text in pairs:
-        words.setdefault(beat_text((onset + missing) * measure.metre.unit + 1), []).append(text)
+        words.setdefault(beat_text(onset + missing, measure.metre), []).append(text)
     ordered = sorted(words.items(), key=lambda pair: sum(map(Fraction, pair[0].split())))
     if key == "spans":
         tree[key] = {beat: texts[0] if len(texts) == 1 else texts for beat, texts in ordered}
     else:
         tree[key] = {beat: "; ".join(texts) if key == "text" else texts[0] for beat, texts in ordered}
-
-
-def beat_text(beat: Fraction) -> str:
-    """A beat as the score language writes it: "3", "2.5", "2 1/3"."""
-    whole, part = divmod(beat, 1)
-    if not part:
-        return str(whole)
-    return f"{whole}.5" if part == Fraction(1, 2) else f"{whole} {part}"
 
 
 def _read_span(

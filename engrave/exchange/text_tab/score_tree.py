@@ -12,11 +12,12 @@ from engrave.exchange.text_tab.instruments import Strung, find_instrument, read_
 from engrave.exchange.text_tab.parts import PartDraft
 from engrave.exchange.text_tab.remark import RemarkLog
 from engrave.exchange.text_tab.row_marks import mark_notes
-from engrave.exchange.text_tab.row_reading import beat_text, put_shared, put_words
+from engrave.exchange.text_tab.row_reading import put_shared, put_words
 from engrave.exchange.text_tab.timing import Timed, TimedMeasure
 from engrave.exchange.text_tab.write import write_measure
 from engrave.theory.instrument import PRESETS, Instrument, parse_tuning
 from engrave.theory.key import Key, parse_key
+from engrave.theory.metre import beat_text
 
 _MOST_FRETS = 36
 _HIGHEST_CAPO = 12
@@ -265,7 +266,7 @@ def _chords(timed: Timed, measure: TimedMeasure, log: RemarkLog) -> dict[str, st
         else:
             found[onset] = name
     missing = measure.metre.length - measure.length if measure.pickup else Fraction(0)
-    return {beat_text((onset + missing) * measure.metre.unit + 1): found[onset] for onset in sorted(found)}
+    return {beat_text(onset + missing, measure.metre): found[onset] for onset in sorted(found)}
 
 
 def _onset_at(column: int, timed: Timed, measure: TimedMeasure) -> Fraction:

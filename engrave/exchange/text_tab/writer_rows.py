@@ -7,13 +7,13 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.exchange.text_tab import rows
-from engrave.exchange.text_tab.row_reading import beat_text
 from engrave.exchange.text_tab.rows import Placed, draw_rows
 from engrave.exchange.text_tab.text_lines import as_typed
 from engrave.exchange.text_tab.writer_cells import Spelled
 from engrave.exchange.text_tab.writer_layout import Laid
 from engrave.exchange.text_tab.writer_music import Moment, Music
 from engrave.score.structure import Measure, Note, PartMeasure, Score, SpanAt
+from engrave.theory.metre import beat_text
 from engrave.writing.score_tree import tempo_text
 
 _WIDE_GAP = 2
@@ -224,7 +224,7 @@ def _place(score: Score, places: Sequence[Place], number: int, entry: Said) -> P
     elif entry.onset in exact and (place.timed or narrow) and not looks_timed:
         column, text = place.column + exact[entry.onset], entry.text
     else:
-        beat = beat_text((entry.onset + measure.metre_offset) * measure.metre.unit + 1).replace(" ", "+")
+        beat = beat_text(entry.onset + measure.metre_offset, measure.metre).replace(" ", "+")
         share = int(entry.onset / measure.length * (place.laid.width - 1)) if measure.length else 0
         column = place.column + min(1 + share, place.laid.width - 1)
         text = f"@{beat} {entry.text}"
