@@ -173,8 +173,10 @@ def _report(files: Sequence[str], outcomes: Sequence[Outcome], quiet: bool, chec
     for file, outcome in zip(files, outcomes, strict=True):
         for problem in outcome.problems:
             print(problem, file=sys.stderr)
+        # A report does not mix with a score on standard output.
+        reported_to = sys.stderr if STREAM in outcome.written else sys.stdout
         for line in outcome.report:
-            print(line)
+            print(line, file=reported_to)
         if quiet or outcome.failed:
             continue
         if checked:

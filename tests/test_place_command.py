@@ -5,6 +5,8 @@ from pathlib import Path
 import pytest
 
 from engrave.cli import main
+from engrave.diagnostics.problem import ProblemLog
+from engrave.reading.load import read_text_score
 
 TUNE = """score: 1
 # a comment that stays
@@ -12,8 +14,8 @@ title: Tune
 key: G major
 measures:
   - notes: [1/4: [G4, A4, B4, C5]]   # up
-  - notes: [1/4: [D5, C5, {1: 3}, 1/4: rest]]
-""".replace("[D5, C5, {1: 3}, 1/4: rest]", "[D5, C5, {1: 3}, rest]")
+  - notes: [1/4: [D5, C5, {1: 3}, rest]]
+"""
 
 
 @pytest.fixture
@@ -162,3 +164,30 @@ def test_what_does_not_fit_another_instrument_is_told_without_strings_that_are_n
     assert "C3 lies below the lowest string of the ukulele" in told.err
     assert "bass" not in told.err
     assert "string 0" not in told.out
+
+
+@pytest.mark.parametrize(
+    "numbers",
+    [
+        "difficulty: {notes: 0}",
+        "difficulty: {travel: -1}",
+        "reach: {relaxed: 100, comfortable: 100, hard: 100}",
+        "reach: {hard: 900}",
+        "shift: {hurry: .nan}",
+        "shapes: {thin: .inf}",
+        "barre: {each: 1e300}",
+    ],
+)
+def test_numbers_that_no_hand_has_are_a_mistake(tune, tmp_path, capsys, numbers):
+    hand = tmp_path / "mine.yaml"
+    hand.write_text(f"hand: 1\nbased-on: intermediate\n{numbers}\n", "utf-8")
+    assert main(["check", "--difficulty", str(tune), "--hand", str(hand)]) == 1
+    assert "must" in capsys.readouterr().err
+
+
+def test_on_standard_output_there_is_the_score_alone(tune, capfd):
+    assert main(["place", str(tune), "--semitones", "2", "--why", "-o", "-"]) == 0
+    said = capfd.readouterr()
+    assert read_text_score(said.out, ProblemLog("out")) is not None
+    assert "of 7 notes lie elsewhere" in said.err
+    assert "costs" in said.err

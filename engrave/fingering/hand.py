@@ -16,6 +16,12 @@ from engrave.source.tree import SourceMap
 
 _FOLDER = "hands"
 _MOST_BASES = 8
+_LONGEST_REACH = 400.0
+"""Millimetres, far more than a hand has."""
+_GREATEST = 100_000.0
+"""No cost is greater, or less than this below nothing."""
+_LEAST_FULL = 0.1
+"""What counts in full as a difficulty cannot be nothing: it is divided by."""
 
 
 class Reach(NamedTuple):
@@ -198,7 +204,8 @@ def load_hand(name: str) -> Hand:
         for section, record in SECTIONS.items()
     }
     hand = Hand(Path(name).stem, **built)
-    if not hand.reach.relaxed <= hand.reach.comfortable <= hand.reach.hard:
+    reach = hand.reach
+    if not reach.relaxed <= reach.comfortable <= reach.hard or reach.relaxed == reach.hard:
         raise ValueError(f"the hand {name}: reach must grow from relaxed to comfortable to hard")
     return hand
 
@@ -249,7 +256,17 @@ def _read_sections(tree: SourceMap, values: dict[str, dict[str, float]], log: Pr
                 )
             elif isinstance(value, bool) or not isinstance(value, int | float):
                 log.error(spot, f"{section}.{key} must be a number")
-            elif section == "reach" and not 0 <= value <= 400:
-                log.error(spot, f"{section}.{key} must be 0 to 400")
+            elif not _bounds(section, key)[0] <= value <= _bounds(section, key)[1]:
+                least, most = _bounds(section, key)
+                log.error(spot, f"{section}.{key} must be {least:g} to {most:g}")
             else:
                 values.setdefault(section, {})[key] = float(value)
+
+
+def _bounds(section: str, key: str) -> tuple[float, float]:
+    """The least and the greatest number that a key may have: beyond, no hand is meant."""
+    if section == "reach":
+        return 0.0, _LONGEST_REACH
+    if section == "difficulty":
+        return (_LEAST_FULL if key in ("notes", "travel") else 0.0), _GREATEST
+    return -_GREATEST, _GREATEST
