@@ -64,6 +64,19 @@ def test_grace_notes_line_up_on_staff_and_tab():
         assert abs(head - digit) < 0.6
 
 
+@pytest.mark.parametrize("others", ["counting: true", "parts"])
+def test_grace_notes_after_a_long_note_stand_clear_of_it_and_before_what_follows(others):
+    notes = "notes: [1/2: {2: 5}, after-grace 1/16: [{2: 7}], 1/2: {2: 3}]"
+    text = f"score: 1\nmeasures:\n  - {notes}\n    {others}\n"
+    if others == "parts":
+        rows = "notes: [1/8: [{3: 0}, {3: 2}, {3: 4}, {3: 5}, {3: 4}, {3: 2}, {3: 0}, {3: 2}]]"
+        text = f"score: 1\nparts: [{{id: a}}, {{id: b}}]\nmeasures:\n  - parts: {{a: {{{notes}}}, b: {{{rows}}}}}\n"
+    for role in (Role.NOTEHEAD, Role.FRET):
+        main, grace, following = (mark.x for mark in marks(text, role)[:3])
+        assert main + 1.0 < grace < following
+        assert following - grace < grace - main  # it belongs to the end of its note
+
+
 def test_short_grace_notes_have_a_stroke_and_long_ones_none():
     assert len(marks(score("[grace 1/8: {2: 1}, 1/1: {2: 5}]"), Role.GRACE_SLASH)) == 1
     assert marks(score("[appoggiatura 1/8: {2: 1}, 1/1: {2: 5}]"), Role.GRACE_SLASH) == []

@@ -35,7 +35,7 @@ def settle_graces(
                         bowed.add((plan.part, item.column))
     if not rows:
         return NO_GRACES
-    result = GraceOffsets({}, {})
+    result = GraceOffsets({}, {}, {})
     for (part, column), (before, after) in rows.items():
         mine = [staff for plan, staff in zip(plans, staves, strict=True) if plan.part == part]
         lead = max(staff.extents[column].left for staff in mine if column in staff.extents)
@@ -54,6 +54,12 @@ def settle_graces(
             trail += width
         for staff in mine:
             staff.extents[column] = Extent(lead, trail)
+    for part, column in result.after:
+        mine = [staff for plan, staff in zip(plans, staves, strict=True) if plan.part == part]
+        following = min((at for staff in mine for at in staff.extents if at > column), default=None)
+        if following is not None:
+            reach = max(staff.extents[following].left for staff in mine if following in staff.extents)
+            result.goes_on[part, column] = (following, reach)
     return result
 
 

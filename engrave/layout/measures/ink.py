@@ -148,15 +148,17 @@ class StaffInk(NamedTuple):
 class GraceOffsets(NamedTuple):
     """Where grace notes stand, in staff spaces, by (part, column).
 
-    `before`: from the column of their note (negative). `after`: from the end of the column's slice (negative too). Rows
-    of several voices end together.
+    `before`: from the column of their note (negative). `after`: from where the ink of the part goes on (negative too).
+    Rows of several voices end together. `goes_on`: the column in which it goes on after that of the note, and how far
+    its ink reaches to the left of that; nothing where the measure ends.
     """
 
     before: dict[tuple[int, int], tuple[float, ...]]
     after: dict[tuple[int, int], tuple[float, ...]]
+    goes_on: dict[tuple[int, int], tuple[int, float]]
 
 
-NO_GRACES = GraceOffsets({}, {})
+NO_GRACES = GraceOffsets({}, {}, {})
 
 
 class MeasureInk(NamedTuple):

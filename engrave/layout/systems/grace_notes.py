@@ -42,9 +42,9 @@ def grace_xs(frame: MeasureFrame, part: int, column: int, after: bool, style: St
     ink = frame.ink
     if not after:
         return tuple(frame.xs[column] + dx for dx in ink.graces.before[part, column])
-    if column + 1 < len(frame.xs):
-        lefts = [staff.extents[column + 1].left for staff in ink.staves if column + 1 in staff.extents]
-        end = frame.xs[column + 1] - max(lefts, default=0.0)
+    if (part, column) in ink.graces.goes_on:
+        following, reach = ink.graces.goes_on[part, column]
+        end = frame.xs[following] - reach
     else:
         end = frame.right - style.spacing.note_to_barline + style.notes.grace_gap
     return tuple(end + dx for dx in ink.graces.after[part, column])
