@@ -354,3 +354,13 @@ def test_blank_lines_between_the_strings():
 
 def test_blocks_without_a_gap_between_them():
     assert len(events(tab({1: "|-0-2-3-5-|"}) * 3)) == 12
+
+
+def test_a_title_with_an_instrument_in_it_stays_the_title_of_a_part_alone():
+    tab_lines = "".join(f"{name}|--3--5--|\n" for name in "GDAE")
+    found = read_text_tab(f"Night Bus bass\n\n{tab_lines}".encode())
+    assert (found.tree["title"], found.tree["instrument"]) == ("Night Bus bass", "bass")
+    assert "the name of the part is read as the title" in [note.what for note in found.notes]
+    assert "title" not in read_text_tab(f"Bass:\n{tab_lines}".encode()).tree
+    named = read_text_tab(f"Title: Tram\n\nNight Bus bass\n{tab_lines}".encode())
+    assert (named.tree["title"], named.notes[0].kind) == ("Tram", "dropped")

@@ -79,6 +79,8 @@ def _read(
     parts = [part for part in parts if part.drafts]
     if not parts:
         raise ValueError("there is no tab in this text; its blocks hold no measure")
+    if len(parts) == 1 and parts[0].told is None:
+        _name_alone(reads[0], signs, heads, log)
     stated = heads["time"][1] if "time" in heads else ""
     measures = set_times(parts, stated, log)
     tree, instruments = build_head(heads, parts, log)
@@ -114,6 +116,19 @@ def _take_title(words: Sequence[WordLine], heads: Heads, log: RemarkLog) -> Sequ
     heads["title"] = (words[0].number, text)
     log.add("guessed", words[0].number, 0, "the first line is read as the title")
     return words[1:]
+
+
+def _name_alone(read: BlockRead, signs: ReadingTable, heads: Heads, log: RemarkLog) -> None:
+    """The name of the only part of a text says more than its instrument: it is the title, when nothing else is called so."""
+    line = read.around.part
+    text = plain_words(line.words).rstrip(":") if line is not None else ""
+    if line is None or text.lower() in signs.instruments:
+        return
+    if "title" in heads:
+        log.add("dropped", line.number, 0, f'"{text[:40]}" over the music: one part alone has no name')
+    else:
+        heads["title"] = (line.number, text)
+        log.add("guessed", line.number, 0, "the name of the part is read as the title")
 
 
 def _place_words(words: Sequence[WordLine], first: Draft | None, inside: bool, log: RemarkLog) -> None:

@@ -34,7 +34,8 @@ _MOST_NAME_WORDS = 3
 class Around:
     """What the lines around a block say.
 
-    `chords` are (column from 0, name, line); `words` have not been understood; `under` is the row of a second voice.
+    `chords` are (column from 0, name, line); `words` have not been understood; `under` is the row of a second voice;
+    `part` is the line with the name of the part.
     """
 
     rows: list[RhythmRow] = field(default_factory=list)
@@ -43,7 +44,7 @@ class Around:
     heads: list[tuple[int, str, str]] = field(default_factory=list)
     words: list[WordLine] = field(default_factory=list)
     time: str = ""
-    part: str = ""
+    part: WordLine | None = None
     used: set[int] = field(default_factory=set)
     under: RhythmRow | None = None
 
@@ -171,8 +172,8 @@ def _read_head(line: WordLine, table: ReadingTable, people: frozenset[str], arou
         around.heads.append((line.number, "capo", capo.group(1)))
     elif head:
         around.heads.append((line.number, *head))
-    elif name and not around.part:
-        around.part = name
+    elif name and around.part is None:
+        around.part = line
     else:
         return False
     return True
