@@ -6,15 +6,16 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from engrave.diagnostics.problem import NOWHERE, ProblemLog, did_you_mean
+from engrave.diagnostics.problem import NOWHERE, ProblemLog
 from engrave.fingering.hand import Hand
 from engrave.fingering.retune import move_score, spans_to_check
 from engrave.products.place_wish import PlaceWish
+from engrave.products.stringing import find_instrument, retune
 from engrave.reading.held_shapes import OTHERS, wants_shapes
 from engrave.reading.load import read_tree
 from engrave.score.structure import Note, Part, Score
 from engrave.source.tree import SourceMap
-from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning
+from engrave.theory.instrument import Instrument
 from engrave.theory.key import Key, parse_key
 from engrave.theory.metre import beat_text
 from engrave.theory.transposition import NO_INTERVAL, Interval, interval_between, interval_of
@@ -67,41 +68,18 @@ def _own_shapes_only(text: str, score: Score) -> Score:
 
 
 def _instrument(old: Instrument, wish: PlaceWish, log: ProblemLog) -> Instrument:
-    """The instrument that is wished for."""
+    """The instrument that is wished for; the old one, and all reasons in `log`, when it cannot be."""
     new = old
     if wish.instrument:
-        preset = PRESETS.get(wish.instrument)
-        if preset is None or not preset.tuning:
-            known = [name for name, found in PRESETS.items() if found.tuning]
-            log.error(
-                NOWHERE,
-                f'"{wish.instrument}" is no instrument with strings',
-                hint=did_you_mean(wish.instrument, known),
-            )
-            return old
-        new = replace(preset, capo=old.capo)
+        preset = find_instrument(wish.instrument, log)
+        new = replace(preset, capo=old.capo) if preset is not None else old
     if wish.tuning:
-        try:
-            tuning = parse_tuning(TUNINGS.get(wish.tuning) or wish.tuning.replace(",", " ").split())
-        except ValueError:
-            log.error(
-                NOWHERE,
-                f'"{wish.tuning}" is no tuning',
-                hint=f"{did_you_mean(wish.tuning, TUNINGS)}; or write its pitches, the thickest string first: D2 A2 D3 G3 B3 E4",
-            )
-            return old
-        if not 4 <= len(tuning) <= 8:
-            log.error(NOWHERE, f"the tuning has {len(tuning)} strings", hint="4 to 8 are possible")
-            return old
-        usual = new.usual_tuning if len(new.usual_tuning) == len(tuning) else tuning
-        first = new.first_frets if len(new.first_frets) == len(tuning) else ()
-        new = replace(new, tuning=tuning, usual_tuning=usual, first_frets=first)
+        new = retune(new, wish.tuning, log) or new
     if wish.capo is not None:
         if not 0 <= wish.capo <= _HIGHEST_CAPO:
             log.error(
                 NOWHERE, f"there is no capo at fret {wish.capo}", hint=f"0 to {_HIGHEST_CAPO} are possible"
             )
-            return old
         new = replace(new, capo=wish.capo)
     return new
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog, did_you_mean
+from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog
 from engrave.documents.handout import Handout, Item, Note, Shapes
 from engrave.fingering.hand import Hand
 from engrave.fingering.neck import build_neck
@@ -16,15 +16,15 @@ from engrave.marks.mark import PlacedDocument
 from engrave.products.fingering import find_hand
 from engrave.products.shape_lines import Chord, describe_instrument, shape_lines, shape_mapping, shape_names
 from engrave.products.shapes_wish import ShapesForm, ShapesWish
+from engrave.products.stringing import find_instrument, retune
 from engrave.score.rich_text import Paragraph, Run
 from engrave.score.structure import NamedShape
 from engrave.style.load import load_style
 from engrave.theory.chord_name import ChordName, parse_chord_name
 from engrave.theory.chord_naming import name_shape
 from engrave.theory.chord_shape import parse_chord_shape
-from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning, with_capo, with_tuning
+from engrave.theory.instrument import PRESETS, Instrument, with_capo
 
-_FEWEST_STRINGS, _MOST_STRINGS = 4, 8
 _USUAL_STYLE = "handout"
 _COLUMNS = 6
 """Grids of six strings stand well so on a page (house rule)."""
@@ -93,52 +93,13 @@ def _read_name(text: str, log: ProblemLog) -> ChordName | None:
 
 def _read_instrument(wish: ShapesWish, log: ProblemLog) -> Instrument | None:
     """The instrument with its tuning and capo; None, and all reasons in `log`, when it cannot be."""
-    fretted = [name for name, preset in PRESETS.items() if preset.tuning]
-    instrument = PRESETS.get(wish.instrument)
-    if instrument is None or not instrument.tuning:
-        what = "is not an instrument known here" if instrument is None else "has no strings"
-        log.error(NOWHERE, f'"{wish.instrument}" {what}', hint=did_you_mean(wish.instrument, fretted))
-        instrument = PRESETS["guitar"]
+    instrument = find_instrument(wish.instrument, log) or PRESETS["guitar"]
     if wish.tuning:
-        instrument = _retune(instrument, wish.tuning, log)
+        instrument = retune(instrument, wish.tuning, log) or instrument
     if not 0 <= wish.capo < instrument.frets:
         log.error(NOWHERE, f"a capo at fret {wish.capo} is not possible", hint=f"0 to {instrument.frets - 1}")
         return None
     return None if log.has_errors else with_capo(instrument, wish.capo)
-
-
-def _retune(instrument: Instrument, text: str, log: ProblemLog) -> Instrument:
-    """A tuning by name, or by pitches; another number of strings makes another instrument of the same length."""
-    names = TUNINGS.get(text)
-    if names is None and any(character.isdigit() for character in text):
-        names = tuple(text.replace(",", " ").split())
-    if names is None:
-        hint = (
-            f'{did_you_mean(text, TUNINGS)}, or write its pitches, thickest string first: "D2 A2 D3 G3 B3 E4"'
-        )
-        log.error(NOWHERE, f'"{text}" is not a tuning known here', hint=hint)
-        return instrument
-    try:
-        tuning = parse_tuning(names)
-    except ValueError as error:
-        log.error(NOWHERE, f"tuning: {error}")
-        return instrument
-    if not _FEWEST_STRINGS <= len(tuning) <= _MOST_STRINGS:
-        log.error(
-            NOWHERE, f"the tuning has {len(tuning)} strings", hint=f"{_FEWEST_STRINGS} to {_MOST_STRINGS}"
-        )
-        return instrument
-    tuned = with_tuning(instrument, tuning)
-    if len(tuning) == instrument.strings:
-        return tuned
-    return Instrument(
-        instrument.name,
-        tuning,
-        instrument.frets,
-        clef=instrument.clef,
-        octave=instrument.octave,
-        scale_length=instrument.scale_length,
-    )
 
 
 def _find(

@@ -7,7 +7,7 @@ from dataclasses import replace
 from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
 from engrave.source.tree import SourceMap
 from engrave.theory.clef import Clef
-from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning, tuning_of
+from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning, tuning_of, with_tuning
 from engrave.theory.pitch import Pitch, parse_pitch
 
 
@@ -24,8 +24,7 @@ def read_instrument(content: SourceMap, log: ProblemLog, default: Instrument) ->
         declared = value.get("strings")
     tuning = _read_tuning(content, log) if "tuning" in content else None
     if tuning is not None:
-        usual = instrument.usual_tuning if len(instrument.usual_tuning) == len(tuning) else ()
-        instrument = replace(instrument, tuning=tuning, usual_tuning=usual or tuning)
+        instrument = with_tuning(instrument, tuning)
     if declared is not None and declared != instrument.strings:
         hint = (
             "give its tuning: list, thickest string first"

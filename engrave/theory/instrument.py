@@ -156,8 +156,14 @@ def tuning_of(text: str) -> tuple[Pitch, ...]:
 
 
 def with_tuning(instrument: Instrument, tuning: tuple[Pitch, ...]) -> Instrument:
-    """The instrument tuned to `tuning` (string 1 first)."""
-    return replace(instrument, tuning=tuning)
+    """The instrument tuned to `tuning` (string 1 first).
+
+    With another number of strings it is another instrument of the same length: this is its usual tuning, and no string
+    is short.
+    """
+    if len(tuning) == instrument.strings:
+        return replace(instrument, tuning=tuning, usual_tuning=instrument.usual_tuning or tuning)
+    return replace(instrument, tuning=tuning, usual_tuning=tuning, first_frets=())
 
 
 def with_capo(instrument: Instrument, capo: int) -> Instrument:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from engrave.theory.clef import Clef
-from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning, tuning_of
+from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning, tuning_of, with_tuning
 
 INSTRUMENT_KEYS = ("instrument", "tuning", "capo")
 _FIELDS = {
@@ -54,8 +54,7 @@ def instrument_of(keys: dict[str, Any], default: Instrument) -> Instrument:
     if "tuning" in keys:
         names = keys["tuning"]
         tuning = tuning_of(names) if isinstance(names, str) else parse_tuning([str(name) for name in names])
-        usual = instrument.usual_tuning if len(instrument.usual_tuning) == len(tuning) else tuning
-        instrument = replace(instrument, tuning=tuning, usual_tuning=usual)
+        instrument = with_tuning(instrument, tuning)
     if "capo" in keys:
         instrument = replace(instrument, capo=keys["capo"])
     return instrument

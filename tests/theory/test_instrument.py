@@ -89,3 +89,14 @@ def test_a_tuning_by_name_or_by_pitches(text):
 def test_what_is_no_tuning_is_refused(text):
     with pytest.raises(ValueError):
         tuning_of(text)
+
+
+def test_with_fewer_strings_none_of_them_is_short():
+    """A banjo's fifth string starts at its fifth fret (common practice, no source); four strings are all whole."""
+    assert PRESETS["banjo"].first_frets[4] == 5
+    four = with_tuning(PRESETS["banjo"], parse_tuning(["C3", "G3", "D4", "A4"]))
+    assert four.first_frets == ()
+    assert four.is_usual_tuning
+    five = with_tuning(PRESETS["banjo"], parse_tuning(["G4", "C3", "G3", "B3", "D4"]))
+    assert five.first_frets == PRESETS["banjo"].first_frets
+    assert not five.is_usual_tuning
