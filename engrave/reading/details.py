@@ -12,7 +12,7 @@ from engrave.theory.instrument import Instrument
 from engrave.theory.pitch import Pitch
 from engrave.theory.vibrato_bar import parse_bar_move
 
-_WIDEST_TRILL = 4
+WIDEST_TRILL = 4
 """Frets that one hand spans between two fingers of a trill (house rule)."""
 TOUCHED_HARMONICS = ("artificial-harmonic", "tapped-harmonic", "touched-harmonic")
 """Harmonics of a stopped string; the value is the fret over which it is touched."""
@@ -50,9 +50,9 @@ def _touched(name: str, touched: int, fret: int, place: Place) -> Mark:
 
 
 def _trill(upper: int, fret: int, place: Place) -> Mark:
-    if not fret < upper <= fret + _WIDEST_TRILL:
+    if not fret < upper <= fret + WIDEST_TRILL:
         raise ValueError(
-            f"a trill from fret {fret} cannot go to fret {upper}; write a fret up to {_WIDEST_TRILL} above"
+            f"a trill from fret {fret} cannot go to fret {upper}; write a fret up to {WIDEST_TRILL} above"
         )
     return Mark("trill", str(upper), place)
 

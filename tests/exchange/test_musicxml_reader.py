@@ -264,6 +264,13 @@ def test_marks_of_events(element, mark):
             "",
             {"fret": 3, "bend": "pre full release"},
         ),
+        ("<other-technical>trill 5</other-technical>", "<ornaments><trill-mark/></ornaments>", {"fret": 3, "trill": 5}),
+        ("<other-technical>trill 30</other-technical>", "", 3),
+        (
+            "<harmonic><natural/></harmonic><other-technical>natural-harmonic 2.7</other-technical>",
+            "",
+            "2.7 natural-harmonic",
+        ),
     ],
 )
 def test_marks_of_fretted_notes(technical, notations, value):
@@ -292,7 +299,7 @@ def test_multiple_rests_and_repeated_measures():
 
 def test_short_bars_are_padded_and_pickups_are_not():
     tree, losses = load(score(FOUR, note("C4"), FOUR))
-    assert tree["measures"][1]["notes"] == [{"1/4": "C4"}, {"1/2.": "rest"}]
+    assert tree["measures"][1]["notes"] == [{"1/4": ["C4", "rest"]}, {"1/2": "rest"}]
     assert losses == [Loss("filled up with rests", "", "2"), Loss("filled up with rests", "Song", "2")]
     found = measures(note("C4"), FOUR, note("C4", 12, "half", "<dot/>"))
     assert found[0]["pickup"] is True

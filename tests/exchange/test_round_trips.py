@@ -133,6 +133,14 @@ def test_songs_and_signs_come_back_through_musicxml_without_a_loss(path):
     assert read_musicxml(write_mxl(data, "song.musicxml")) == read_musicxml(data)
 
 
+@pytest.mark.parametrize("note", ["{fret: 5, trill: 7}", "{fret: 0, trill: 1}", "2.7 natural-harmonic", "3.2 natural-harmonic"])
+def test_fine_points_of_a_note_come_back_through_musicxml(note):
+    found = read_text_score(f"score: 1\nmeasures:\n  - notes: [1/1: {{2: {note}}}]\n", ProblemLog("f"))
+    tree, losses = read_musicxml(write_musicxml(found))
+    assert losses == []
+    assert differences(found, loaded(tree)) == {}
+
+
 @pytest.mark.parametrize("path", ALL, ids=lambda path: path.stem)
 def test_what_came_back_once_comes_back_the_same_for_ever(path):
     once = loaded(read_musicxml(write_musicxml(sample(path)))[0])

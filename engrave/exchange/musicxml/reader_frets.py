@@ -10,7 +10,7 @@ from engrave.exchange.musicxml.reader_instruments import Header
 from engrave.exchange.musicxml.reader_losses import LossLog
 from engrave.exchange.musicxml.reader_music import Tone
 from engrave.reading.context import Context
-from engrave.reading.details import TOUCHED_HARMONICS, natural_harmonic_pitch
+from engrave.reading.details import TOUCHED_HARMONICS, WIDEST_TRILL, natural_harmonic_pitch
 from engrave.reading.pitches import read_pitches
 from engrave.theory.bends import parse_bend
 from engrave.theory.key import Key
@@ -123,7 +123,7 @@ def fret_value(header: Header, note: Placed, tied: bool, key: Key, losses: LossL
     fret: Any = "tie" if tied else "x" if tone.dead and not note.fret else note.fret
     if tone.dead and note.fret and not tied:
         marks.insert(0, "dead")
-    if tone.node and fret == note.fret == int(float(tone.node)) and "natural-harmonic" in marks:
+    if tone.node and fret == note.fret and abs(float(tone.node) - fret) < 1 and "natural-harmonic" in marks:
         fret = float(tone.node)
     spelled = None if tied or tone.dead else _spelling(header, note, key)
     if spelled is not None:
@@ -153,6 +153,9 @@ def _key_suits(note: Placed, name: str, value: Any, tied: bool, losses: LossLog)
         except ValueError:
             losses.add("bend")
             return False
+    if name == "trill" and (tied or not 0 < value - note.fret <= WIDEST_TRILL):
+        losses.add("the upper note of a trill")
+        return False
     if name in TOUCHED_HARMONICS and (tied or int(value) <= note.fret):
         losses.add("harmonic")
         return False

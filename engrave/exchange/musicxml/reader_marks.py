@@ -58,6 +58,8 @@ _HARMONIC = re.compile(
     r"(?P<kind>(?:natural|artificial|tapped|touched)-harmonic) (?P<node>[1-3]?\d(?:\.\d)?)"
 )
 """How the writer says where a harmonic is touched (house rule)."""
+_TRILL = re.compile(r"trill ([1-3]?\d)")
+"""How the writer says to which fret a trill goes (house rule)."""
 
 
 def slug(text: str) -> str:
@@ -72,10 +74,18 @@ def read_notations(note: Node, tone: Tone, moment: Moment, losses: LossLog) -> l
     Returns the names of signs that last for this note: palm-mute, let-ring.
     """
     lasting: list[str] = []
+    tells_trill = any(
+        _TRILL.fullmatch(word.content.strip())
+        for notations in note.all("notations")
+        for technical in notations.all("technical")
+        for word in technical.all("other-technical")
+    )
     for notations in note.all("notations"):
         for child in notations.children:
             if child.tag in ("technical", "articulations", "ornaments"):
                 for element in child.children:
+                    if element.tag == "accidental-mark" and tells_trill:
+                        continue  # the fret says it
                     lasting.extend(_read_element(element, child, tone, moment, losses))
                 if child.tag == "technical":
                     _read_technical_groups(child, tone, losses)
@@ -83,6 +93,8 @@ def read_notations(note: Node, tone: Tone, moment: Moment, losses: LossLog) -> l
                 continue
             else:
                 lasting.extend(_read_element(child, notations, tone, moment, losses))
+    if tells_trill:
+        moment.marks[:] = [name for name in moment.marks if name != "trill"]
     _read_head(note, tone, losses)
     _settle(tone, moment)
     return lasting
@@ -195,6 +207,10 @@ def _read_other(element: Node, tone: Tone, moment: Moment, losses: LossLog) -> l
             tone.keys[harmonic["kind"]] = int(float(harmonic["node"]))
         elif "." in harmonic["node"]:
             tone.node = harmonic["node"]
+        return []
+    trill = _TRILL.fullmatch(element.content.strip())
+    if trill is not None:
+        tone.keys["trill"] = int(trill[1])
         return []
     name = slug(element.content)
     if name in SPAN_WORDS:
