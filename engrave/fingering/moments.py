@@ -18,8 +18,8 @@ _LEAST_SECONDS = 0.05
 """No hand has less time than this (house rule)."""
 _FIRST_SECONDS = 99.0
 """Before the first note there is time enough."""
-_USUAL_WHOLE = 2.4
-"""Seconds of a whole note where the score states no tempo: a quarter note at 100 a minute (house rule)."""
+_USUAL_WHOLE = 2.5
+"""Seconds of a whole note where the score states no tempo: a quarter note at 96 a minute, as it is played (house rule)."""
 LEGATO = ("hammer-on", "pull-off", "legato-slide", "slide")
 """Marks of a note that is reached on the string of the note before it."""
 _NO_HAND = ("dead", "slash")
@@ -72,9 +72,9 @@ class Want(NamedTuple):
     pitch: Pitch = Pitch(0, 0, 4)
     midi: int = 0
     also: tuple[NoteAt, ...] = ()
+    """Notes of another voice at the same pitch: one string sounds for both."""
     home: int = 0
     """The string that the note had before the music was moved, which it should keep; 0 for none."""
-    """Notes of another voice at the same pitch: one string sounds for both."""
 
 
 class Moment(NamedTuple):

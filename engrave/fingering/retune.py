@@ -196,22 +196,27 @@ def follow_frets(before: Part, after: Part) -> Part:
 
     A lasting sign follows where every note of its measure that keeps its string moves by the same number of frets.
     """
-    ways: dict[int, set[int]] = {}
+    ways: dict[int, set[int | None]] = {}
     for (index, old), (_, new) in zip(_notes(before), _notes(after), strict=True):
-        if old.string == new.string and old.fret and new.fret:
+        if old.string != new.string:
+            ways.setdefault(index, set()).add(None)
+        elif old.fret and new.fret:
             ways.setdefault(index, set()).add(new.fret - old.fret)
-        elif old.string != new.string:
-            ways.setdefault(index, set()).add(99)
-    frets = {
-        id(new): new.fret - old.fret for (_, old), (_, new) in zip(_notes(before), _notes(after), strict=True)
-    }
-    moved = change_notes(after, lambda note, _: _move_marks(note, frets.get(id(note), 0)))
+    frets: dict[NoteAt, int] = {}
+
+    def remember(note: Note, at: NoteAt) -> Note:
+        frets[at] = note.fret
+        return note
+
+    change_notes(before, remember)
+    moved = change_notes(after, lambda note, at: _move_marks(note, note.fret - frets[at]))
     measures = []
     for index, content in enumerate(moved.measures):
         way = ways.get(index, set())
-        step = next(iter(way)) if len(way) == 1 else 0
-        spans = tuple(_move_span(span, step) for span in content.spans)
-        measures.append(content._replace(spans=spans) if step and step != 99 else content)
+        step = next(iter(way)) if len(way) == 1 else None
+        if step:
+            content = content._replace(spans=tuple(_move_span(span, step) for span in content.spans))
+        measures.append(content)
     return moved._replace(measures=tuple(measures))
 
 

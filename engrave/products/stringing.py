@@ -5,6 +5,8 @@ from __future__ import annotations
 from engrave.diagnostics.problem import NOWHERE, ProblemLog, did_you_mean
 from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, tuning_of, with_tuning
 
+_PITCHES = 'write its pitches, the thickest string first: "D2 A2 D3 G3 B3 E4"'
+
 
 def find_instrument(name: str, log: ProblemLog) -> Instrument | None:
     """The instrument called `name`; None, and why in `log`, when there is none with strings."""
@@ -22,13 +24,9 @@ def retune(instrument: Instrument, text: str, log: ProblemLog) -> Instrument | N
     try:
         return with_tuning(instrument, tuning_of(text))
     except ValueError as error:
-        pitches = any(character.isdigit() for character in text)
-        hint = (
-            ""
-            if pitches
-            else f'{did_you_mean(text, TUNINGS)}; or write its pitches, the thickest string first: "D2 A2 D3 G3 B3 E4"'
-        )
-        log.error(
-            NOWHERE, f"tuning: {error}" if pitches else f'"{text}" is not a tuning known here', hint=hint
-        )
+        if any(character.isdigit() for character in text):
+            log.error(NOWHERE, f"tuning: {error}")
+        else:
+            hint = f"{_PITCHES}; {did_you_mean(text, TUNINGS)}"
+            log.error(NOWHERE, f'"{text}" is not a tuning known here', hint=hint)
         return None

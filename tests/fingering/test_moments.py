@@ -4,6 +4,8 @@ from fractions import Fraction
 
 import pytest
 
+from engrave.fingering.moments import whole_note_seconds
+from engrave.playing.house import house
 from tests.fingering.scores import moments_of, read
 
 
@@ -80,3 +82,7 @@ def test_a_slide_is_joined_to_the_note_it_comes_from():
     moments = moments_of(read("  - notes: [1/2: [{2: 3}, {2: 5 slide}]]"))
     want = moments[1].wants[0]
     assert (want.joined_to, want.joins_by_slide) == (0, True)
+
+
+def test_without_a_tempo_the_hand_has_as_much_time_as_is_played():
+    assert whole_note_seconds(read("  - notes: [1/1: C4]")) == [4 * 60 / house().tempo]

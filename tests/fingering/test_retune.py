@@ -151,3 +151,10 @@ def test_a_chord_under_two_keys_keeps_its_shape_under_both_its_new_names():
     after, _ = moved(score, interval=interval_between(parse_key("C major"), parse_key("F# major")))
     assert [named.name.text for named in after.shapes] == ["D#", "Eb"]
     assert all(content.chords[0].shape is not None for content in after.parts[0].measures)
+
+
+def test_the_fret_in_a_mark_of_a_grace_note_moves_with_it():
+    score = read("  - notes: [grace 1/8: {1: {fret: 5, touched-harmonic: 12}}, 1/1: {1: 5}]")
+    _, part = moved(score, tuned("whole step down"))
+    grace = part.measures[0].voices[0].events[0].before.events[0].notes[0]
+    assert (grace.string, grace.fret, grace.marks[0].amount) == (1, 7, "14")
