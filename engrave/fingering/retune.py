@@ -149,15 +149,15 @@ def _move_shapes(
     if old is None or new is None:
         return score.shapes
     same = old.instrument.tuning == new.instrument.tuning and not ways[0].semitones % _OCTAVE
-    found: list[NamedShape] = []
+    found: dict[ChordName, NamedShape] = {}
     for named in score.shapes:
         for name in _new_names(score, named.name, ways):
             shape = named.shape if same else _best_shape(name, new.instrument, hand)
             if shape is None:
                 remarks.append(f"no shape of {name.text} can be held; its grid is left out")
             else:
-                found.append(NamedShape(name, shape, named.place))
-    return tuple(found)
+                found.setdefault(name, NamedShape(name, shape, named.place))
+    return tuple(found.values())
 
 
 def _new_names(score: Score, name: ChordName, ways: Sequence[Interval]) -> list[ChordName]:

@@ -120,6 +120,8 @@ def _rename_shapes(patch: Patch, old: Sequence[_Shape], new: Sequence[_Shape]) -
             patch.rename((*_SHAPES, name), new_name)
         if shape != new_shape:
             patch.replace((*_SHAPES, name), shape_tree(new_shape))
+    for name, _ in old[len(new) :]:
+        patch.remove((*_SHAPES, name))
 
 
 def _pair(named: NamedShape) -> _Shape:

@@ -153,6 +153,19 @@ def test_a_chord_under_two_keys_keeps_its_shape_under_both_its_new_names():
     assert all(content.chords[0].shape is not None for content in after.parts[0].measures)
 
 
+def test_two_names_of_one_chord_become_one_again():
+    score = read(
+        """\
+  - {chord: D#, notes: [1/1: F#4]}
+  - {key: Eb major, chord: Eb, notes: [1/1: Eb4]}
+""",
+        "key: F# major\nshapes: {D#: x 6 8 8 8 6, Eb: x x 5 3 4 3}",
+    )
+    after, _ = moved(score, interval=interval_between(parse_key("F# major"), parse_key("C major")))
+    assert [named.name.text for named in after.shapes] == ["A"]
+    assert all(content.chords[0].shape == after.shapes[0].shape for content in after.parts[0].measures)
+
+
 def test_the_fret_in_a_mark_of_a_grace_note_moves_with_it():
     score = read("  - notes: [grace 1/8: {1: {fret: 5, touched-harmonic: 12}}, 1/1: {1: 5}]")
     _, part = moved(score, tuned("whole step down"))
