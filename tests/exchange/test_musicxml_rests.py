@@ -74,3 +74,14 @@ def test_a_fermata_over_a_rest_stays():
 def test_other_signs_over_a_rest_are_told():
     music = note("C4", 12, "half", inner="<dot/>") + note("rest", notations="<articulations><accent/></articulations>")
     assert [loss.what for loss in load(score(music))[1]] == ["accent on a rest"]
+
+
+def test_gaps_are_filled_with_rests_that_show_the_beats():
+    gap = "<forward><duration>{}</duration></forward>"
+    waltz = attributes().replace("<beats>4<", "<beats>3<")
+    eighths = measures(waltz + note("C4", 2, "eighth") + gap.format(8) + note("D4", 2, "eighth"))
+    assert eighths[0]["notes"] == [{"1/8": ["C4", "rest"]}, {"1/4": "rest"}, {"1/8": ["rest", "D4"]}]
+    waits = measures(waltz + gap.format(8) + note("D4"))
+    assert waits[0]["notes"] == [{"1/4": ["rest", "rest", "D4"]}]
+    halves = measures(FOUR, note("C4", 2, "eighth") + gap.format(14), FOUR)
+    assert halves[1]["notes"] == [{"1/8": ["C4", "rest"]}, {"1/4": "rest"}, {"1/2": "rest"}]

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from engrave.exchange.musicxml.reader_losses import FILLED_UP, LossLog
 from engrave.exchange.musicxml.reader_music import PLAIN, ZERO, Moment, Ratio, count_tones
-from engrave.theory.duration import DENOMINATORS, NoteValue, decompose_length
+from engrave.theory.duration import DENOMINATORS, NoteValue, decompose_length, note_value
 
 _SLACK = Fraction(1, 96)
 """Whole notes by which a file may round its durations (house rule)."""
@@ -20,6 +20,9 @@ _MOST_MOMENTS = 1024
 """Moments of a voice in a measure whose brackets are looked for (house rule: sixteen whole notes of sixty-fourths)."""
 _MOST_IN_TUPLET = 64
 _MOST_GROUPS = 8
+_HALF = Fraction(1, 2)
+_PLAIN_VALUES = [note_value(denominator) for denominator in sorted(DENOMINATORS)]
+"""Values without dots, longest first."""
 _NORMALS = {3: 2, 5: 4, 7: 4, 9: 8, 11: 8, 13: 8, 15: 8}
 """The usual tuplets, by how many notes they have (common practice, no source)."""
 
@@ -103,7 +106,7 @@ def _flat(moments: Sequence[Moment], end: Fraction) -> tuple[list[Piece], bool]:
     for moment in moments:
         gap = moment.onset - cursor
         if gap > _SLACK:
-            pieces.extend(_pieces(gap, None))
+            pieces.extend(_rests(cursor, moment.onset, end))
             cursor = moment.onset
             padded = True
         nominal = moment.written * moment.ratio.factor if moment.written is not None else None
@@ -114,11 +117,29 @@ def _flat(moments: Sequence[Moment], end: Fraction) -> tuple[list[Piece], bool]:
         pieces.extend(new)
         cursor += sum((piece.length for piece in new), ZERO)
     if cursor < end:
-        pieces.extend(_pieces(end - cursor, None))
+        pieces.extend(_rests(cursor, end, end))
         padded = True
     elif cursor > end:
         raise Unwritable
     return pieces, padded
+
+
+def _rests(start: Fraction, stop: Fraction, end: Fraction) -> list[Piece]:
+    """Rests from `start` to `stop` of a measure that lasts `end`: each begins at a multiple of its own length.
+
+    None is longer than a beat where halves do not divide the measure (a half rest would hide a beat of 3/4: common practice, no source).
+    """
+    if GRID % start.denominator or GRID % stop.denominator:
+        return _pieces(stop - start, None)
+    longest = end if end % _HALF == 0 else _HALF / 2
+    pieces: list[Piece] = []
+    while start < stop:
+        value = next(
+            v for v in _PLAIN_VALUES if v.length <= min(stop - start, longest) and start % v.length == 0
+        )
+        pieces.append(Piece(value, PLAIN))
+        start += value.length
+    return pieces
 
 
 def _pieces(length: Fraction, moment: Moment | None) -> list[Piece]:
