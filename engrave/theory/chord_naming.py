@@ -35,13 +35,6 @@ class FoundName(NamedTuple):
 
     name: ChordName
     missing: frozenset[int]
-    is_inverted: bool
-    has_foreign_bass: bool
-
-    @property
-    def is_complete(self) -> bool:
-        """True when every tone of the chord sounds."""
-        return not self.missing
 
 
 def name_pitches(pitches: Sequence[int]) -> list[FoundName]:
@@ -85,7 +78,7 @@ def _over_root(root: int, tones: frozenset[int], bass: int) -> list[_Ranked]:
             missing = wanted.left_out(tones)
             inverted = bass != root
             rank = (2 + 2 * inverted) if missing else int(inverted)
-            found.append(((rank, len(missing), order, root), FoundName(name, missing, inverted, False)))
+            found.append(((rank, len(missing), order, root), FoundName(name, missing)))
     return found
 
 
@@ -96,7 +89,7 @@ def _over_foreign_bass(root: int, above: frozenset[int], bass: int) -> list[_Ran
         name = _name(root, quality, bass)
         plain = chord_tones(_name(root, quality, root))
         if plain.all == above and len(above) > _TWO:
-            found.append(((3, 0, order, root), FoundName(name, frozenset(), False, True)))
+            found.append(((3, 0, order, root), FoundName(name, frozenset())))
     return found
 
 

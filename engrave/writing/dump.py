@@ -11,7 +11,6 @@ _PLAIN = re.compile(r"[A-Za-z♯♭](?:[\w♯♭ ./+'’,()&-]|(?<! )#)*(?:[\w�
 _WORDS_OF_YAML = frozenset(
     {"true", "false", "null", "yes", "no", "on", "off", "y", "n", "True", "False", "Null"}
 )
-_NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
 _KEY = re.compile(r"[A-Za-z0-9][\w./ +-]*")
 WIDTH = 110
 """Columns of a line before a list is broken over several (house rule)."""

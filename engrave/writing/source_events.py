@@ -8,8 +8,6 @@ from typing import NamedTuple
 from engrave.writing.nodes import Kind, Node
 from engrave.writing.patch import Patch, Path
 
-_FRET_KEYS = ("fret", "marks", "finger", "pitch")
-
 
 class SourceEvent(NamedTuple):
     """An event as typed; aliases are followed."""

@@ -22,11 +22,6 @@ from engrave.style.sections import Style
 from engrave.theory.vibrato_bar import parse_bar_move
 
 _VIBRATOS = ("vibrato", "wide-vibrato")
-_BAR_GLYPHS = {
-    "dip": "guitarVibratoBarDip",
-    "scoop": "guitarVibratoBarScoop",
-    "vibrato": "guitarVibratoStroke",
-}
 
 
 class NoteSignPlacer:
