@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Iterator
+
 from engrave.style.sections import NoteStyle
 
 Point = tuple[float, float]
@@ -9,6 +12,8 @@ Cubic = tuple[Point, Point, Point, Point]
 
 _APEX_SHARE = 0.75
 """A symmetric cubic reaches three quarters of its control height (computed)."""
+_PIECES = 8
+"""Into so many pieces a curve is cut where its outline is taken: even, so that one joint lies on the apex."""
 
 
 def arch_points(
@@ -48,3 +53,20 @@ def slur_height(length: float, notes: NoteStyle) -> float:
     """The apex of a slur of `length` staff spaces above its ends."""
     height = notes.slur_height + notes.slur_height_per_space * (length - 2 * notes.tie_shortest)
     return min(max(height, notes.slur_height), notes.slur_height_most)
+
+
+def arch_extents(curve: Cubic) -> Iterator[tuple[float, float, float, float]]:
+    """The left, right, bottom and top of each short piece of a curve: its outline, closer than one box around it."""
+    points = [_point_at(curve, step / _PIECES) for step in range(_PIECES + 1)]
+    for (x1, y1), (x2, y2) in itertools.pairwise(points):
+        yield x1, x2, min(y1, y2), max(y1, y2)
+
+
+def _point_at(curve: Cubic, t: float) -> Point:
+    """The point of a cubic at the parameter `t` from 0 to 1 (Bernstein's form)."""
+    s = 1.0 - t
+    shares = (s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t)
+    x, y = (
+        sum(share * point[axis] for share, point in zip(shares, curve, strict=True)) for axis in (0, 1)
+    )
+    return x, y

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
-from engrave.layout.curves.arch import arch_points, slur_height
+from engrave.layout.curves.arch import arch_extents, arch_points, slur_height
 from engrave.layout.curves.ties import decide_tie_directions, place_tie
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import bend_steps
@@ -31,8 +31,6 @@ _CLEAR_OF_STEM = 0.35
 """How far a bow on a tab with rhythm keeps from the stems over its digits (house rule)."""
 _CROWDED = 9
 """Stands for the flags of grace notes, beside whose stems no letter has room."""
-_BOW_SHARE = 0.75
-"""How high a cubic bow rises, as a share of its control points' height (computed)."""
 _HALF_TIE_END = 0.3
 """A half tie ends this far before the last barline (staff spaces; common practice, no source)."""
 
@@ -201,8 +199,9 @@ class JoinPlacer:
             x1, y1, x2, y2, direction * height, notes.tie_inset, notes.tie_end, notes.tie_middle
         )
         canvas.marks.append(Curve(Role.SLUR, outer, inner, end.source))
-        apex = (y1 + y2) / 2 + direction * height * _BOW_SHARE
-        canvas.ink(x1, x2, min(y1, y2, apex), max(y1, y2, apex))
+        for extent in arch_extents(outer):
+            canvas.ink(*extent)
+        apex = (y1 + y2) / 2 + direction * (height + notes.tie_middle / 2)
         if self._is_tab and letter and letter not in self._lettered:
             self._lettered.add(letter)
             self._draw_letter(canvas, start, end, apex, letter)
