@@ -66,7 +66,5 @@ def _point_at(curve: Cubic, t: float) -> Point:
     """The point of a cubic at the parameter `t` from 0 to 1 (Bernstein's form)."""
     s = 1.0 - t
     shares = (s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t)
-    x, y = (
-        sum(share * point[axis] for share, point in zip(shares, curve, strict=True)) for axis in (0, 1)
-    )
+    x, y = (sum(share * point[axis] for share, point in zip(shares, curve, strict=True)) for axis in (0, 1))
     return x, y
