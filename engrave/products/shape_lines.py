@@ -60,7 +60,7 @@ def shape_lines(found: Sequence[Chord], instrument: Instrument, caution: str) ->
 def _columns(name: ChordName, ranked: RankedShape, tuning: Sequence[int]) -> tuple[str, ...]:
     shape = ranked.shape
     return (
-        "  " + _frets(shape),
+        "  " + shape.frets_text,
         "fingers " + _fingers(shape),
         _tones(name, shape, tuning),
         f"reach {ranked.reach:.0f} mm" if ranked.reach else "",
@@ -85,23 +85,19 @@ def shape_mapping(found: Sequence[Chord], instrument: Instrument, caution: str) 
     yield "shapes:"
     for chord in found:
         for number, ranked in enumerate(chord.shapes):
-            pair = f"frets: {scalar(_frets(ranked.shape))}, fingers: {scalar(_fingers(ranked.shape))}"
+            pair = f"frets: {scalar(ranked.shape.frets_text)}, fingers: {scalar(_fingers(ranked.shape))}"
             yield f"  {'# ' if number else ''}{key_text(chord.name.text)}: {{{pair}}}"
 
 
 def shape_names(shape: ChordShape, tuning: Sequence[int], found: Sequence[FoundName]) -> Iterator[str]:
     """A shape and its names, the likeliest first."""
     first = found[0].name if found else None
-    yield f"{_frets(shape)}   {_tones(first, shape, tuning)}"
+    yield f"{shape.frets_text}   {_tones(first, shape, tuning)}"
     for item in found:
         missing = " and ".join(_letter(item.name, tone) for tone in sorted(item.missing))
         yield f"  {item.name.text}" + (f"   without {missing}" if missing else "")
     if not found:
         yield "  no chord name known here has these tones"
-
-
-def _frets(shape: ChordShape) -> str:
-    return " ".join("x" if fret is None else str(fret) for fret in shape.frets)
 
 
 def _fingers(shape: ChordShape) -> str:

@@ -58,6 +58,16 @@ class ChordShape:
         return tuple(fret for fret in self.frets if fret)
 
     @property
+    def frets_text(self) -> str:
+        """The frets as `parse_chord_shape` reads them: "x 3 2 0 1 0"."""
+        return " ".join(_MUTED if fret is None else str(fret) for fret in self.frets)
+
+    @property
+    def fingers_text(self) -> str:
+        """The fingers as `parse_chord_shape` reads them: "0 3 2 0 1 0"; "" where none is named."""
+        return " ".join(finger or "0" for finger in self.fingers) if any(self.fingers) else ""
+
+    @property
     def base_fret(self) -> int:
         """The fret of the first row: 1 when four rows from the nut hold everything, else the lowest stopped fret."""
         stopped = self.stopped

@@ -130,10 +130,8 @@ def _pair(named: NamedShape) -> _Shape:
 
 def shape_tree(shape: ChordShape) -> Any:
     """How a chord is held: frets, with fingers where they are known."""
-    frets = " ".join("x" if fret is None else str(fret) for fret in shape.frets)
-    if not any(shape.fingers):
-        return frets
-    return {"frets": frets, "fingers": " ".join(finger or "0" for finger in shape.fingers)}
+    fingers = shape.fingers_text
+    return {"frets": shape.frets_text, "fingers": fingers} if fingers else shape.frets_text
 
 
 def describe_instrument(instrument: Instrument) -> dict[str, Any]:

@@ -37,6 +37,19 @@ def test_a_shape_sounds_the_chord_of_its_name(name, frets):
     assert sounding[0] % 12 == chord.bass().pitchClass
 
 
+@given(FRETS)
+def test_frets_written_out_are_read_again(frets):
+    assume(any(fret is not None for fret in frets))
+    shape = ChordShape(tuple(frets), ("",) * len(frets))
+    assert parse_chord_shape(shape.frets_text, shape.fingers_text) == shape
+
+
+def test_fingers_are_written_out_where_some_are_named():
+    shape = parse_chord_shape("x 3 2 0 1 0", "0 3 2 0 1 0")
+    assert (shape.frets_text, shape.fingers_text) == ("x 3 2 0 1 0", "0 3 2 0 1 0")
+    assert parse_chord_shape("x32010").fingers_text == ""
+
+
 def test_blanks_let_frets_have_two_digits():
     assert parse_chord_shape("10 12 12 11 10 10").frets == (10, 12, 12, 11, 10, 10)
     assert parse_chord_shape("x 3 2 0 1 0") == parse_chord_shape("X32010")

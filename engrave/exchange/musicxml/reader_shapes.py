@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from engrave.exchange.musicxml.own_words import FINGERS_FOLLOW, SHAPE_FIELD, describe_shape
+from engrave.exchange.musicxml.own_words import FINGERS_FOLLOW, SHAPE_FIELD
 from engrave.exchange.musicxml.reader_losses import LossLog
 from engrave.exchange.musicxml.reader_source import Node
 from engrave.theory.chord_name import parse_chord_name
 from engrave.theory.chord_shape import ChordShape, parse_chord_shape
+from engrave.writing.rewrite_head import shape_tree
 
 _MOST_STRINGS = 8
 
@@ -55,13 +56,8 @@ class ShapeBook:
         for name in self._shapes:
             if name not in kept:
                 losses.add(f"grid of {name}" if strings else "chord grids, as no part has strings")
-        keys: dict[str, Any] = {"shapes": {name: _value(shape) for name, shape in kept.items()}}
+        keys: dict[str, Any] = {"shapes": {name: shape_tree(shape) for name, shape in kept.items()}}
         return {} if not kept else keys if self._printed else {**keys, "grids": "none"}
-
-
-def _value(shape: ChordShape) -> Any:
-    frets, fingers = describe_shape(shape)
-    return {"frets": frets, "fingers": fingers} if fingers else frets
 
 
 def _read_frame(frame: Node) -> ChordShape | None:

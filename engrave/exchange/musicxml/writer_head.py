@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from xml.etree.ElementTree import Element
 
-from engrave.exchange.musicxml.own_words import FINGERS_FOLLOW, SHAPE_FIELD, SOFTWARE, describe_shape
+from engrave.exchange.musicxml.own_words import FINGERS_FOLLOW, SHAPE_FIELD, SOFTWARE
 from engrave.exchange.musicxml.writer_xml import add
 from engrave.score.structure import Part, Score
 from engrave.theory.chord_shape import ChordShape
@@ -67,7 +67,7 @@ def _add_identification(root: Element, score: Score) -> None:
 
 
 def _shape(shape: ChordShape) -> str:
-    return FINGERS_FOLLOW.join(filter(None, describe_shape(shape)))
+    return FINGERS_FOLLOW.join(filter(None, (shape.frets_text, shape.fingers_text)))
 
 
 def _add_facts(identification: Element, facts: dict[str, str]) -> None:
