@@ -268,6 +268,11 @@ class StackingStyle(NamedTuple):
     chord_fingers: str
     """Where the left-hand fingers of chords stand on the staff: `beside` or `above`."""
     finger_pitch: float
+    """Least distance of two fingers one above the other."""
+    finger_shift: float
+    """Fingers of a chord stand over it where one beside it would be further than this from its head."""
+    finger_clearance: float
+    """White around a finger beside a chord, where it breaks the staff's lines."""
     span_line: float
     span_dash: float
     span_dash_gap: float

@@ -35,3 +35,47 @@ def test_a_chord_name_keeps_half_a_space_from_a_slur(frets):
     under = [y for x, y in points(slur) if first.x - 0.25 < x < last.x + last.size]
     assert under
     assert first.y - max(under) >= 0.5 - 0.01  # the outline is taken in short straight pieces
+
+
+def of_role(text, role, view=None, style=STYLE):
+    return [mark for marks in groups(text, view, style) for mark in marks if mark.role is role]
+
+
+DIGIT = 1.1
+"""Height of a finger's digit at the house size, in staff spaces (measured in the face)."""
+
+
+def test_fingers_of_close_heads_form_a_stack_over_the_chord():
+    text = score("[1/1: {5: {fret: 5, finger: 4}, 4: {fret: 4, finger: 3}, 3: {fret: 2, finger: 1}}]")
+    fingers = of_role(text, Role.FINGER)
+    assert [mark.text for mark in fingers] == ["4", "3", "1"]  # from the lowest head up
+    assert len({round(mark.x + 0.46, 1) for mark in fingers}) == 1
+    gaps = [upper.y - lower.y - DIGIT for lower, upper in zip(fingers, fingers[1:], strict=False)]
+    assert min(gaps) >= 0.35
+    assert fingers[0].y > max(head.y for head in of_role(text, Role.NOTEHEAD))
+
+
+def test_fingers_beside_a_chord_have_room_and_break_the_lines_behind_them():
+    text = score("[1/1: {6: {fret: 3, finger: 1}, 4: {fret: 5, finger: 4}, 3: {fret: 4, finger: 2}}]")
+    fingers = of_role(text, Role.FINGER)
+    assert max(mark.x for mark in fingers) < min(head.x for head in of_role(text, Role.NOTEHEAD))
+    heights = sorted(mark.y for mark in fingers)
+    assert min(b - a for a, b in zip(heights, heights[1:], strict=False)) - DIGIT >= 0.35
+    for finger in fingers:
+        crossing = [
+            line
+            for line in of_role(text, Role.STAFF_LINE)
+            if finger.y < line.y1 < finger.y + DIGIT and line.x1 < finger.x + 0.9 and line.x2 > finger.x
+        ]
+        assert crossing == []
+
+
+@pytest.mark.parametrize("fret", range(13))
+@pytest.mark.parametrize("value", ["1/4", "1/8"])
+def test_a_single_finger_stands_clear_of_stem_and_flag(fret, value):
+    text = score(f"[{value}: {{3: {{fret: {fret}, finger: 1}}}}, 1/2: rest, {'1/8: rest, ' * (value == '1/8')}1/4: rest]")
+    (finger,) = of_role(text, Role.FINGER)
+    (stem,) = of_role(text, Role.STEM)
+    right = finger.x + 0.81  # the ink of a 1 at the house size (measured in the face)
+    beside = stem.x1 - right >= 0.3 or finger.x - stem.x1 >= 0.3
+    assert beside or finger.y - max(stem.y1, stem.y2) >= 0.3

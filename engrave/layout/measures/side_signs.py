@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
@@ -38,9 +39,17 @@ class SideSigns(NamedTuple):
 
 
 def measure_side_signs(
-    event: Event, plan: StaffPlan, left: float, right: float, style: Style
+    event: Event,
+    plan: StaffPlan,
+    left: float,
+    right: float,
+    style: Style,
+    fingered: Sequence[float] = (),
 ) -> SideSigns | None:
-    """The signs beside `event` on the staff `plan`, outside ink that reaches `left` and `right`; None without any."""
+    """The signs beside `event` on the staff `plan`, outside ink that reaches `left` and `right`; None without any.
+
+    `fingered` are the heights of the heads that have fingers, lowest first.
+    """
     names = {mark.name for note in event.notes for mark in note.marks}
     names.update(mark.name for mark in event.marks)
     shown = {name for name in names if name in style.signs and plan.shows(style.signs[name])}
@@ -48,7 +57,8 @@ def measure_side_signs(
         not plan.is_tab
         and style.stacking.chord_fingers == "beside"
         and len(event.notes) > 1
-        and any(note.finger for note in event.notes)
+        and len(fingered) == sum(1 for note in event.notes if note.finger)
+        and finger_heights(fingered, style) is not None
     )
     if not shown.isdisjoint(DELAYED):
         right += style.stacking.delay + TURN_HALF
@@ -80,3 +90,22 @@ def finger_width(event: Event, style: Style) -> float:
     words = style.words.finger
     face = text_face(words.face)
     return max(face.width(note.finger, words.size) for note in event.notes if note.finger)
+
+
+def finger_heights(heads: Sequence[float], style: Style) -> list[float] | None:
+    """The heights of fingers beside heads at the heights `heads`, lowest first, moved apart where heads are close.
+
+    None where there are none, or where one would stand so far from its head that a stack outside the staff reads better.
+    """
+    if not heads:
+        return None
+    least = style.stacking.finger_pitch
+    moved = list(heads)
+    for _ in moved:
+        for i in range(1, len(moved)):
+            lack = least - (moved[i] - moved[i - 1])
+            if lack > 1e-9:
+                moved[i] += lack / 2
+                moved[i - 1] -= lack / 2
+    furthest = max(abs(y - head) for y, head in zip(moved, heads, strict=True))
+    return moved if furthest <= style.stacking.finger_shift else None

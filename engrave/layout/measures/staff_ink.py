@@ -147,7 +147,8 @@ class StaffInkBuilder:
             event = draft.part.voices[voice].events[index]
             column = draft.columns[event.onset]
             members = draft.chords[voice][index]
-            side = measure_side_signs(event, draft.plan, moment.left, moment.right, self._style)
+            fingered = [position / 2 for position, note, _ in members if note.finger]
+            side = measure_side_signs(event, draft.plan, moment.left, moment.right, self._style, fingered)
             source, beam = draft.sources[voice].events[index], draft.rhythms[voice].beam_of[index]
             ink = _chord_ink(event, index, column, source, members, chord, shape, beam)
             if side is not None or before is not None or after is not None:

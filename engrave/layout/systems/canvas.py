@@ -11,12 +11,14 @@ from engrave.marks.role import Role
 class StaffCanvas:
     """Collects marks in the staff's own coordinates: staff spaces, y = 0 on its bottom line."""
 
-    __slots__ = ("lower", "marks", "plan", "upper")
+    __slots__ = ("line_gaps", "lower", "marks", "plan", "upper")
 
     def __init__(self, plan: StaffPlan, width: float) -> None:
         """An empty canvas for the staff `plan`, `width` staff spaces long."""
         self.plan = plan
         self.marks: list[Mark] = []
+        self.line_gaps: list[list[tuple[float, float]]] = [[] for _ in range(plan.lines)]
+        """Where each line is broken, (left, right), the top line's first."""
         self.upper = Skyline(True, plan.height, width)
         self.lower = Skyline(False, 0.0, width)
 
@@ -24,6 +26,12 @@ class StaffCanvas:
         """Note that ink stands in this rectangle."""
         self.upper.add(left, right, top)
         self.lower.add(left, right, bottom)
+
+    def break_lines(self, left: float, right: float, bottom: float, top: float) -> None:
+        """Break the lines of the staff behind this rectangle."""
+        for number, gaps in enumerate(self.line_gaps):
+            if bottom < (self.plan.lines - 1 - number) * self.plan.pitch < top:
+                gaps.append((left, right))
 
     def glyph(self, role: Role, x: float, y: float, name: str, source: Source) -> None:
         """Add a symbol of the music face at its usual size."""

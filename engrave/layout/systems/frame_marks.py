@@ -15,10 +15,23 @@ from engrave.style.sections import StaffStyle
 
 
 def place_staff_lines(canvas: StaffCanvas, frame: LineFrame, style: StaffStyle) -> None:
-    """Draw the five lines of a staff over the whole line."""
-    for number in range(canvas.plan.lines):
-        y = number * canvas.plan.pitch
-        canvas.marks.append(Line(Role.STAFF_LINE, frame.indent, y, frame.width, y, style.line))
+    """Draw the lines of a staff or a tab under everything else, broken where the canvas says so."""
+    plan = canvas.plan
+    role, width = (Role.TAB_LINE, style.tab_line) if plan.is_tab else (Role.STAFF_LINE, style.line)
+    gray = style.tab_line_gray if plan.is_tab else 0.0
+    lines: list[Mark] = []
+    for number, gaps in enumerate(canvas.line_gaps):
+        y = (plan.lines - 1 - number) * plan.pitch
+        start = frame.indent
+        pieces = []
+        for left, right in sorted(gaps):
+            if left - start > style.fret_clearance:
+                pieces.append((start, left))
+            start = max(start, right)
+        if frame.width > start:
+            pieces.append((start, frame.width))
+        lines.extend(Line(role, x1, y, x2, y, width, NO_SOURCE, None, gray) for x1, x2 in pieces)
+    canvas.marks[:0] = lines
 
 
 def place_signs(canvas: StaffCanvas, frame: LineFrame, face: MusicFace) -> None:

@@ -78,14 +78,11 @@ class GracePlacer:
         row: GraceRow,
         xs: Sequence[float],
         side: Direction,
-        gaps: list[list[tuple[float, float]]],
     ) -> list[PlacedEvent]:
         """Draw a row of small digits, with stems where the tab carries the rhythm."""
         frets = [item for item in row.items if isinstance(item, FretInk)]
         middles = [x + self._head_width / 2 * self._size for x in xs[len(xs) - len(frets) :]]
-        events = [
-            self._place_digits(canvas, fret, x, side, gaps) for fret, x in zip(frets, middles, strict=True)
-        ]
+        events = [self._place_digits(canvas, fret, x, side) for fret, x in zip(frets, middles, strict=True)]
         if canvas.plan.has_rhythm:
             gap = self._style.stacking.rhythm_stem_gap
             root = canvas.plan.height + gap if side is Direction.UP else -gap
@@ -207,7 +204,6 @@ class GracePlacer:
         fret: FretInk,
         middle: float,
         side: Direction,
-        gaps: list[list[tuple[float, float]]],
     ) -> PlacedEvent:
         plan, staff = canvas.plan, self._style.staff
         size = self._style.notes.grace_fret_size
@@ -222,7 +218,7 @@ class GracePlacer:
             if digit.text:
                 canvas.text(Role.FRET, start, y - drop, digit.text, staff.fret_face, font, digit.source)
                 clear = staff.fret_clearance * size
-                gaps[digit.string - 1].append((start - clear, start + width + clear))
+                canvas.line_gaps[digit.string - 1].append((start - clear, start + width + clear))
                 canvas.ink(start, start + width, y - drop, y + drop)
             left, right = min(left, start), max(right, start + width)
             lowest, highest = min(lowest, y - drop), max(highest, y + drop)

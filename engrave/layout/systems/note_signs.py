@@ -57,7 +57,7 @@ class NoteSignPlacer:
             self._place_fingers(canvas, event, voice.side)
 
     def _place_fingers(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> None:
-        """Left-hand fingers above the staff, under it for a lower voice, in the order of the notes.
+        """Left-hand fingers above the staff and the stem, under them for a lower voice, in the order of the notes.
 
         Those beside a chord are placed with it.
         """
@@ -66,21 +66,23 @@ class NoteSignPlacer:
             return
         if item.side is not None and item.side.fingers is not None:
             return
-        words = self._style.words.finger
+        words, stacking = self._style.words.finger, self._style.stacking
         face = text_face(words.face)
         below = side is Direction.DOWN
-        gap = self._style.stacking.padding
-        for note in sorted(item.event.notes, key=lambda note: note.pitch.midi, reverse=below):
-            if not note.finger:
-                continue
+        notes = sorted(item.event.notes, key=lambda note: note.pitch.midi, reverse=below)
+        middle, y = (event.left + event.right) / 2, 0.0
+        for number, note in enumerate(note for note in notes if note.finger):
             width, top = face.width(note.finger, words.size), face.ink(note.finger, words.size).top
-            left = (event.left + event.right) / 2 - width / 2
-            if below:
-                y = min(canvas.lower.height(left, left + width), 0.0) - gap - top
+            left, right = middle - width / 2, middle + width / 2
+            reach = (min(left, event.left), max(right, event.right + stacking.side_gap))  # with the stem
+            if number:
+                y += -stacking.finger_pitch if below else stacking.finger_pitch
+            elif below:
+                y = min(canvas.lower.height(*reach), 0.0) - stacking.padding - top
             else:
-                y = max(canvas.upper.height(left, left + width), canvas.plan.height) + gap
+                y = max(canvas.upper.height(*reach), canvas.plan.height) + stacking.padding
             canvas.text(Role.FINGER, left, y, note.finger, words.face, words.size, item.source)
-            canvas.ink(left, left + width, y, y + top)
+            canvas.ink(left, right, y, y + top)
 
     def _place_vibrato(
         self, canvas: StaffCanvas, event: PlacedEvent, marks: list[Mark], next_x: float

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.ink import ChordInk, FretInk
-from engrave.layout.measures.side_signs import ROLLS, SLIDES_IN, SLIDES_OUT, finger_width
+from engrave.layout.measures.side_signs import ROLLS, SLIDES_IN, SLIDES_OUT, finger_heights, finger_width
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, note_places
 from engrave.marks.mark import Curve, Polygon, Source
@@ -59,8 +59,8 @@ class SideMarkPlacer:
             canvas.ink(min(x, far), max(x, far), min(near_y, far_y), max(near_y, far_y))
 
     def _place_fingers(self, canvas: StaffCanvas, chord: ChordInk, left: float) -> None:
-        """Fingers left of their heads, moved apart where heads are close."""
-        words, pitch = self._style.words.finger, self._style.stacking.finger_pitch
+        """Fingers in a column left of their heads; the staff's lines are broken behind them."""
+        words, clear = self._style.words.finger, self._style.stacking.finger_clearance
         face = text_face(words.face)
         half = face.ink("1", words.size).top / 2
         widest = finger_width(chord.event, self._style)
@@ -69,12 +69,13 @@ class SideMarkPlacer:
             for note, position, source in zip(chord.notes, chord.positions, chord.sources, strict=True)
             if note.finger
         ]
-        heights = _spread([y for _, y, _ in fingered], pitch)
+        heights = finger_heights([y for _, y, _ in fingered], self._style) or ()
         for (note, _, source), y in zip(fingered, heights, strict=True):
             width = face.width(note.finger, words.size)
             x = left + (widest - width) / 2
             canvas.text(Role.FINGER, x, y - half, note.finger, words.face, words.size, source)
             canvas.ink(x, x + width, y - half, y + half)
+            canvas.break_lines(x - clear, x + width + clear, y - half - clear, y + half + clear)
 
     def _place_roll(self, canvas: StaffCanvas, event: PlacedEvent, x: float) -> None:
         """A vertical wave along the chord, with an arrow head where the direction is given; or a bracket."""
@@ -124,15 +125,3 @@ def _half_wave(x: float, y: float, to_left: bool, source: Source) -> Curve:
         (inner[0], inner[1], inner[2], inner[3]),
         source,
     )
-
-
-def _spread(heights: list[float], least: float) -> list[float]:
-    """Ascending heights moved so that neighbours are `least` apart, about the same middle."""
-    moved = list(heights)
-    for _ in moved:
-        for i in range(1, len(moved)):
-            lack = least - (moved[i] - moved[i - 1])
-            if lack > 1e-9:
-                moved[i] += lack / 2
-                moved[i - 1] -= lack / 2
-    return moved

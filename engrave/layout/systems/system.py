@@ -31,7 +31,7 @@ from engrave.layout.systems.silence import place_silences
 from engrave.layout.systems.span_signs import SpanPlacer
 from engrave.layout.systems.staff_notes import StaffNotePlacer
 from engrave.layout.systems.structure_marks import place_structure
-from engrave.layout.systems.tab_notes import TabNotePlacer, place_tab_lines
+from engrave.layout.systems.tab_notes import TabNotePlacer
 from engrave.layout.systems.tuplet_marks import place_tuplets
 from engrave.layout.systems.words_above import place_chord_names, place_texts
 from engrave.marks.mark import NO_SOURCE, Mark, Text
@@ -117,8 +117,6 @@ class SystemBuilder:
         start = frame.measures[0].xs[0] - 0.8 if frame.measures[0].xs else frame.measures[0].left
         joins.start_line(start)
         bends.start_line(start)
-        if not plan.is_tab:
-            place_staff_lines(canvas, frame, self._style.staff)
         place_signs(canvas, frame, self._face)
         place_repeat_dots(canvas, frame)
         self._place_notes(canvas, frame, joins, bends)
@@ -129,6 +127,7 @@ class SystemBuilder:
             part.measures[following] if following < len(part.measures) else None,
         )
         bends.end_line(canvas, frame.measures[-1].right)
+        place_staff_lines(canvas, frame, self._style.staff)
         if plan.is_tab and is_first and part.instrument.names_its_strings:
             self._place_string_names(canvas, frame)
         loudness = Direction.UP if self._has_lyrics[plan.part] else Direction.DOWN
@@ -145,13 +144,12 @@ class SystemBuilder:
         self, canvas: StaffCanvas, frame: LineFrame, joins: JoinPlacer, bends: BendPlacer
     ) -> None:
         plan = canvas.plan
-        gaps: list[list[tuple[float, float]]] = [[] for _ in range(plan.lines)]
         for measure in frame.measures:
             ink = measure.ink.staves[plan.index]
             placed: list[PlacedVoice] = []
             for voice in ink.voices:
                 if plan.is_tab:
-                    placed.append(self._tab_notes.place(canvas, measure, voice, gaps))
+                    placed.append(self._tab_notes.place(canvas, measure, voice))
                 else:
                     placed.append(self._staff_notes.place(canvas, measure, voice))
             lefts = [left_edge(event) for done in placed for event in done.events]
@@ -165,8 +163,6 @@ class SystemBuilder:
                     bends.place(canvas, number, done, measure.right)
                 self._signs.place(canvas, done, measure.right, lefts)
         place_silences(canvas, frame, self._face, self._style)
-        if plan.is_tab:
-            place_tab_lines(canvas, frame, gaps, self._style)
 
     def _place_string_names(self, canvas: StaffCanvas, frame: LineFrame) -> None:
         """The letters of an unusual tuning, at the left of the tab's lines."""

@@ -6,7 +6,7 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.beams.slope import Beam, SlopeReason
 from engrave.layout.direction import Direction
-from engrave.layout.lines.frames import LineFrame, MeasureFrame
+from engrave.layout.lines.frames import MeasureFrame
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import Digit, FretInk, RestInk, VoiceInk
 from engrave.layout.measures.staff_ink import slash_glyph
@@ -16,7 +16,7 @@ from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.grace_notes import GracePlacer, grace_xs
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
 from engrave.layout.systems.staff_notes import place_rest
-from engrave.marks.mark import NO_SOURCE, Line
+from engrave.marks.mark import Line
 from engrave.marks.role import Role
 from engrave.style.sections import Style
 
@@ -34,10 +34,8 @@ class TabNotePlacer:
         self._graces = GracePlacer(style, face)
         self._centre = face.glyph("noteheadBlack").box.right / 2
 
-    def place(
-        self, canvas: StaffCanvas, frame: MeasureFrame, voice: VoiceInk, gaps: list[list[tuple[float, float]]]
-    ) -> PlacedVoice:
-        """Draw one voice. `gaps`, one list a string, collects where the string's line is broken."""
+    def place(self, canvas: StaffCanvas, frame: MeasureFrame, voice: VoiceInk) -> PlacedVoice:
+        """Draw one voice."""
         side = voice.direction
         if side is None:
             side = Direction.DOWN if self._style.stacking.rhythm_side == "below" else Direction.UP
@@ -47,11 +45,11 @@ class TabNotePlacer:
             if isinstance(item, FretInk):
                 if item.before is not None:
                     xs = grace_xs(frame, canvas.plan.part, item.column, False, self._style)
-                    events.extend(self._graces.place_on_tab(canvas, item.before, xs, side, gaps))
-                events.append(self._place_digits(canvas, item, frame.xs[item.column], side, tips, gaps))
+                    events.extend(self._graces.place_on_tab(canvas, item.before, xs, side))
+                events.append(self._place_digits(canvas, item, frame.xs[item.column], side, tips))
                 if item.after is not None:
                     xs = grace_xs(frame, canvas.plan.part, item.column, True, self._style)
-                    events.extend(self._graces.place_on_tab(canvas, item.after, xs, side, gaps))
+                    events.extend(self._graces.place_on_tab(canvas, item.after, xs, side))
             elif isinstance(item, RestInk):
                 events.append(
                     place_rest(canvas, item, frame.xs[item.column], voice.direction, self._face, self._style)
@@ -65,7 +63,6 @@ class TabNotePlacer:
         x: float,
         side: Direction,
         tips: dict[int, float],
-        gaps: list[list[tuple[float, float]]],
     ) -> PlacedEvent:
         plan, staff = canvas.plan, self._style.staff
         middle = x + self._centre
@@ -90,7 +87,7 @@ class TabNotePlacer:
                 self._place_parentheses(canvas, digit, start, y)
             left, right = min(left, start), max(right, start + digit.width)
             gap = (start - staff.fret_clearance, start + digit.width + staff.fret_clearance)
-            gaps[digit.string - 1].append(gap)
+            canvas.line_gaps[digit.string - 1].append(gap)
             canvas.ink(start, start + digit.width, y - self._drop, y + self._drop)
         if not fret.digits:
             left, right, lowest, highest = self._place_slash(canvas, fret, middle)
@@ -185,35 +182,3 @@ class TabNotePlacer:
             box = self._face.glyph(glyph).box
             canvas.ink(x, x + box.right, tip + box.bottom, tip + box.top)
         return tip
-
-
-def place_tab_lines(
-    canvas: StaffCanvas, frame: LineFrame, gaps: list[list[tuple[float, float]]], style: Style
-) -> None:
-    """Draw the tab's lines, broken behind the digits. `gaps` has a list of (left, right) for each string."""
-    plan, staff = canvas.plan, style.staff
-    for number, row in enumerate(gaps):
-        y = (plan.lines - 1 - number) * plan.pitch
-        start = frame.indent
-        for left, right in sorted(row):
-            if left - start > staff.fret_clearance:
-                canvas.marks.append(
-                    Line(
-                        Role.TAB_LINE, start, y, left, y, staff.tab_line, NO_SOURCE, None, staff.tab_line_gray
-                    )
-                )
-            start = max(start, right)
-        if frame.width > start:
-            canvas.marks.append(
-                Line(
-                    Role.TAB_LINE,
-                    start,
-                    y,
-                    frame.width,
-                    y,
-                    staff.tab_line,
-                    NO_SOURCE,
-                    None,
-                    staff.tab_line_gray,
-                )
-            )
