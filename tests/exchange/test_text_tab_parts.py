@@ -88,3 +88,32 @@ def test_a_part_that_is_silent_in_a_pickup():
         "  - {parts: {p0: {notes: [1/1: {1: 3}]}, p1: {notes: [1/1: tie]}}}\n",
         head,
     )
+
+
+def test_a_part_that_no_score_lists_keeps_the_name_of_its_instrument():
+    written = same("  - notes: [1/1: {1: 3}]\n", "instrument: {preset: guitar, name: Electric Piano}\n")
+    assert "Part: Electric Piano; guitar; called Electric Piano\n" in written
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("guitar; tuning DADGXD", '"DADGXD" is not a pitch'),
+        ("guitar; capo 99", '"capo 99" is not understood'),
+        ("gitar", 'did you mean "guitar"?'),
+        ("guitar; clef tennor", '"tennor" is no clef here'),
+        ("guitar; view staf", 'did you mean "staff"?'),
+        ("voice; capo 2", "a voice has no strings"),
+        ("guitar; capo 1; capo 2", '"capo 2" says what is said already'),
+        ("guitar; scale 3000 mm", "100 to 2000 mm are"),
+    ],
+)
+def test_a_wrong_line_about_a_part_is_told_and_is_no_title(line, told):
+    strings = "".join(f"{name}|-0-2-3-|\n" for name in "eBGDAE")
+    found = read_text_tab(f"Part: Anna; {line}\n\nAnna:\n{strings}".encode())
+    assert "title" not in found.tree
+    assert [note.line for note in found.notes if told in note.what] == [1]
+
+
+def test_a_chord_name_of_one_letter_over_a_rest_is_no_section():
+    same("  - {chord: B, notes: [1/4: [rest, {1: 3}, {1: 5}, {1: 7}]]}\n")

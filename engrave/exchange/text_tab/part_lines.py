@@ -10,7 +10,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from engrave.exchange.text_tab.blocks import Block
+from engrave.diagnostics.problem import did_you_mean
+from engrave.exchange.text_tab.blocks import FEWEST, MOST, Block
+from engrave.exchange.text_tab.remark import RemarkLog
 from engrave.exchange.text_tab.text_lines import as_typed, is_read_so, plain_words, quoted, without_quotes
 from engrave.score.structure import Part, View
 from engrave.theory.clef import Clef
@@ -23,6 +25,7 @@ _PIECE = re.compile(
     r"|capo (?P<capo>\d|1[0-2])|(?P<frets>[1-9]|[12]\d|3[0-6]) frets|clef (?P<clef>[a-z8-]+)"
     r"|octave (?P<octave>-?[012])|scale (?P<scale>\d{3,4}(?:\.\d+)?) mm|view (?P<view>[a-z+-]+)|(?P<preset>[a-z0-9-]+)"
 )
+_CLEFS = [clef.value for clef in Clef]
 _STRUNG = {"tuning", "capo", "frets", "scale"}
 """Pieces that tell of strings."""
 _SHORTEST, _LONGEST = 100, 2000
@@ -44,58 +47,60 @@ class PartLine:
     keys: dict[str, Any] = field(default_factory=dict)
 
 
-def take_part_lines(blocks: Sequence[Block]) -> list[PartLine]:
+def take_part_lines(blocks: Sequence[Block], log: RemarkLog) -> list[PartLine]:
     """The lines about parts over the first block; the blocks that they are about are given their part.
 
-    The lines, and those that head blocks, are taken away.
+    The lines, and those that head blocks, are taken away; those that are not understood are remarked.
     """
-    found: list[PartLine] = []
-    for line in blocks[0].above if blocks else ():
-        part = read_part_line(line.text)
-        if part is not None and part.label not in {other.label for other in found}:
-            found.append(part)
-    if not found:
-        return []
-    labels = {f"{part.label}:": part.label for part in found}
+    found: dict[str, PartLine] = {}
+    lines = [line for line in (blocks[0].above if blocks else ()) if _LINE.fullmatch(line.text)]
+    for line in lines:
+        try:
+            part = _read_line(line.text)
+        except ValueError as error:
+            log.add("dropped", line.number, 0, f"this line about a part: {error}")
+        else:
+            found.setdefault(part.label, part)
+    labels = {f"{label}:": label for label in found}
     for block in blocks:
-        block.above = [line for line in block.above if read_part_line(line.text) is None]
+        block.above = [line for line in block.above if line not in lines]
         heads = [line for line in block.above if plain_words(line.text) in labels]
         block.above = [line for line in block.above if line not in heads]
         block.part = labels[plain_words(heads[-1].text)] if heads else ""
         if not heads and len(found) == 1:
-            block.part = found[0].label
-    return found
+            block.part = next(iter(found))
+    return list(found.values())
 
 
-def read_part_line(text: str) -> PartLine | None:
-    """What a line tells of a part; None when it is no such line, or one of its pieces is none."""
+def _read_line(text: str) -> PartLine:
+    """What a line tells of a part. Raises ValueError that says which piece of it is none."""
     match = _LINE.fullmatch(text)
     if match is None:
-        return None
+        raise ValueError("write Part: NAME; and what is to be said")
     told: dict[str, str] = {}
     for piece in match["rest"].split(";"):
         found = _PIECE.fullmatch(piece.strip())
-        if found is None or found.lastgroup is None or found.lastgroup in told:
-            return None
+        if found is None or found.lastgroup is None:
+            raise ValueError(f'"{piece.strip()[:40]}" is not understood')
+        if found.lastgroup in told:
+            raise ValueError(f'"{piece.strip()[:40]}" says what is said already')
         told[found.lastgroup] = found[found.lastgroup]
     label = plain_words(match["label"])
-    try:
-        instrument, keys = _instrument(told)
-    except ValueError:
-        return None
+    instrument, keys = _instrument(told)
     view = told.get("view", "")
     if view and view not in {known.value for known in View}:
-        return None
-    return PartLine(
-        label, without_quotes(told.get("name", label)), told.get("id", ""), instrument, view, keys
-    )
+        raise ValueError(f'"{view}" is no view; {did_you_mean(view, [known.value for known in View])}')
+    name = without_quotes(told.get("name", label))
+    return PartLine(label, name, told.get("id", ""), instrument, view, keys)
 
 
 def _instrument(told: dict[str, str]) -> tuple[Instrument, dict[str, Any]]:
     """The instrument that the pieces of a line tell, and its keys. Raises ValueError."""
     preset = told.get("preset", "guitar")
-    if preset not in PRESETS or (not PRESETS[preset].tuning and told.keys() & _STRUNG):
-        raise ValueError(preset)
+    if preset not in PRESETS:
+        raise ValueError(f'"{preset[:40]}" is no instrument; {did_you_mean(preset, PRESETS)}')
+    if not PRESETS[preset].tuning and told.keys() & _STRUNG:
+        raise ValueError(f"a {preset} has no strings")
     keys: dict[str, Any] = {"preset": preset}
     instrument = PRESETS[preset]
     if "called" in told:
@@ -103,30 +108,37 @@ def _instrument(told: dict[str, str]) -> tuple[Instrument, dict[str, Any]]:
     if "frets" in told:
         keys["frets"] = int(told["frets"])
     if "clef" in told:
-        keys["clef"] = Clef(told["clef"]).value
+        if told["clef"] not in _CLEFS:
+            raise ValueError(f'"{told["clef"]}" is no clef here; {did_you_mean(told["clef"], _CLEFS)}')
+        keys["clef"] = told["clef"]
     if "octave" in told:
         keys["octave"] = int(told["octave"])
     if "scale" in told:
         keys["scale-length"] = float(told["scale"])
         if not _SHORTEST <= keys["scale-length"] <= _LONGEST:
-            raise ValueError(told["scale"])
+            raise ValueError(
+                f'"scale {told["scale"]} mm" is no length of strings; {_SHORTEST} to {_LONGEST} mm are'
+            )
     tuning = instrument.tuning
     if "tuning" in told:
         names = TUNINGS.get(told["tuning"], tuple(told["tuning"].split()))
         tuning = tuple(reversed([parse_pitch(name) for name in names]))
+        if not FEWEST <= len(tuning) <= MOST:
+            raise ValueError(f"a tuning of {len(tuning)} strings; {FEWEST} to {MOST} can be written")
     frets = keys.get("frets", instrument.frets)
     return replace(instrument, tuning=tuning, frets=frets, capo=int(told.get("capo", 0))), keys
 
 
-def write_part_line(part: Part, label: str) -> str:
-    """The line that tells all of a part whose blocks are headed by `label`."""
-    return "; ".join([f"Part: {label}", *_pieces(part, label)])
+def write_part_line(part: Part, label: str, alone: bool) -> str:
+    """The line that tells all of a part whose blocks are headed by `label`; `alone`: it is the only one."""
+    return "; ".join([f"Part: {label}", *_pieces(part, label, alone)])
 
 
-def _pieces(part: Part, label: str) -> Iterator[str]:
+def _pieces(part: Part, label: str, alone: bool) -> Iterator[str]:
     own = part.instrument
     preset = _preset(own)
-    yield f"id {part.id}"
+    if not alone or not is_unnamed(part.id, part.name, own.name, part.view is not None):
+        yield f"id {part.id}"
     if part.name != label:
         yield f"name {_words(part.name)}"
     yield preset.name
@@ -169,6 +181,11 @@ def part_labels(parts: Sequence[Part]) -> list[str]:
         able = _is_plain(part.name) and part.name not in labels and "|" not in part.name
         labels.append(part.name if able and "--" not in part.name else f"Part {number}")
     return labels
+
+
+def is_unnamed(identity: str, name: str, instrument: str, own_view: bool) -> bool:
+    """Whether a part is called by its instrument alone, as one is that a score does not list."""
+    return not own_view and identity in ("", instrument) and name == instrument[:1].upper() + instrument[1:]
 
 
 def _words(name: str) -> str:

@@ -91,7 +91,7 @@ def read_parts(
     """The parts of a text, and what the lines around each block say."""
     parts: list[PartDraft] = []
     reads: list[BlockRead] = []
-    lines = {line.label: line for line in take_part_lines(blocks)}
+    lines = {line.label: line for line in take_part_lines(blocks, log)}
     people = _people(blocks, table)
     used: set[int] = set()
     for block in blocks:

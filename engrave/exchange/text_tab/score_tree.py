@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import Any
 
 from engrave.exchange.text_tab.instruments import Strung, find_instrument, read_tuning
+from engrave.exchange.text_tab.part_lines import is_unnamed
 from engrave.exchange.text_tab.parts import PartDraft
 from engrave.exchange.text_tab.remark import RemarkLog
 from engrave.exchange.text_tab.row_marks import mark_notes
@@ -53,6 +54,8 @@ def build_head(heads: Heads, parts: Sequence[PartDraft], log: RemarkLog) -> tupl
     capo = _capo(heads, parts, log)
     if len(parts) == 1 and parts[0].told is None:
         tree.update(_instrument_keys(parts[0], strung[0], capo))
+    elif len(parts) == 1 and _is_unnamed(parts[0]):
+        tree.update(_keys(parts[0], strung[0], capo))
     else:
         tree["parts"] = [
             {"id": name, **({"name": part.name} if part.name or part.told else {}), **_keys(part, own, capo)}
@@ -62,6 +65,14 @@ def build_head(heads: Heads, parts: Sequence[PartDraft], log: RemarkLog) -> tupl
         part.told.instrument if part.told is not None else _instrument(own, capo)
         for part, own in zip(parts, strung)
     ]
+
+
+def _is_unnamed(part: PartDraft) -> bool:
+    told = part.told
+    if told is None:
+        return False
+    name = told.keys.get("name", told.keys["preset"])
+    return not told.identity and is_unnamed("", told.name, name, bool(told.view))
 
 
 def _keys(part: PartDraft, strung: Strung, capo: int) -> Tree:

@@ -81,7 +81,8 @@ def write_text_tab(score: Score, width: int = 100) -> tuple[str, list[str]]:
         if keeps_parts(parts, back):
             return text, find_losses(score, back)
     labels = part_labels(parts)
-    head = [*head_lines(score, parts, False), *map(write_part_line, parts, labels)]
+    lines = [write_part_line(part, label, len(parts) == 1) for part, label in zip(parts, labels)]
+    head = [*head_lines(score, parts, False), *lines]
     names = [f"{label}:" for label in labels] if len(parts) > 1 else [""]
     strings = [string_letters(part) if part.is_fretted else pitch_lines(part) for part in parts]
     text = _write(score, parts, list(zip(names, strings)), head, width, table)
@@ -168,9 +169,17 @@ def _told(measure: Measure, before: Measure | None, count: int, table: ReadingTa
 
 
 def _plain_chords(part: Part, index: int) -> list[tuple[Fraction, str]]:
-    """The chord names of a measure that may stand in a row without a name."""
-    chords = [(chord.onset, chord.name.text) for chord in part.measures[index].chords]
-    return [chord for chord in chords if chord_row(chord[1]) == [(0, chord[1])] and is_read_so(chord[1])]
+    """The chord names of a measure that may stand in a row without a name: a capital alone only over a note."""
+    content = part.measures[index]
+    events = [event for voice in content.voices for event in voice.events]
+    struck = {e.onset for e in events if any(note.string and not note.tie_from for note in e.notes)}
+    return [
+        (chord.onset, name)
+        for chord in content.chords
+        if chord_row(name := chord.name.text) == [(0, name)]
+        and is_read_so(name)
+        and (len(name) > 1 or chord.onset in struck)
+    ]
 
 
 def _lost_chords(part: Part, index: int) -> list[Said]:
