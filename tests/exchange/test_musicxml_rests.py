@@ -3,7 +3,13 @@
 `print-object` and `measure` are attributes of MusicXML 4.0 (note, rest); `forward` moves on without a rest.
 """
 
+import pytest
+
+from engrave.exchange.musicxml.reader import read_musicxml
+from engrave.exchange.musicxml.writer import write_musicxml
 from tests.exchange.musicxml_helpers import FOUR, attributes, load, measures, note, score
+from tests.exchange.test_round_trips import differences, loaded
+from tests.reading.helpers import read
 
 BACK = "<backup><duration>16</duration></backup>"
 QUARTERS = [{"1/4": ["C4", "D4", "E4", "F4"]}]
@@ -85,3 +91,11 @@ def test_gaps_are_filled_with_rests_that_show_the_beats():
     assert waits[0]["notes"] == [{"1/4": ["rest", "rest", "D4"]}]
     halves = measures(FOUR, note("C4", 2, "eighth") + gap.format(14), FOUR)
     assert halves[1]["notes"] == [{"1/8": ["C4", "rest"]}, {"1/4": "rest"}, {"1/2": "rest"}]
+
+
+@pytest.mark.parametrize("around", ["text: soft", "dynamics: {3: p}", "chord: {1: A, 3: D}", "spans: {1: crescendo for 2 measures}"])
+def test_words_and_signs_at_the_start_of_a_multiple_rest_come_back(around):
+    found = read(f"score: 1\nmeasures:\n  - notes: [1/1: C4]\n  - {{{around}, multiple-rest: 4}}\n  - notes: [1/1: C4]\n")
+    tree, losses = read_musicxml(write_musicxml(found))
+    assert losses == []
+    assert differences(found, loaded(tree)) == {}

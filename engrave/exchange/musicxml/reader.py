@@ -191,7 +191,7 @@ def _complete(row: Sequence[Shared], staves: Sequence[Staff]) -> None:
 
 
 def _merge_rests(row: list[Shared], staves: list[Staff], losses: LossLog) -> tuple[list[Shared], list[Staff]]:
-    """Multiple rests: one measure stands for all, where every part is silent."""
+    """Multiple rests: one measure stands for all, where every part rests and words and signs stand in the first alone."""
     kept: list[int] = []
     index = 0
     while index < len(row):
@@ -199,7 +199,9 @@ def _merge_rests(row: list[Shared], staves: list[Staff], losses: LossLog) -> tup
         silent = range(index, min(index + count, len(row)))
         plain = all(is_plain(row[i]) for i in silent[1:])
         if count > 1 and not (
-            plain and len(silent) == count and all(s.bars[i].is_silent for s in staves for i in silent)
+            plain
+            and len(silent) == count
+            and all(s.bars[index].rests and all(s.bars[i].is_silent for i in silent[1:]) for s in staves)
         ):
             losses.at("", row[index].number)
             losses.add("multiple rest")

@@ -117,14 +117,13 @@ class Bar:
     @property
     def is_silent(self) -> bool:
         """True when nothing sounds and nothing is written."""
-        return not (
-            self.chords
-            or self.texts
-            or self.dynamics
-            or self.edges
-            or self.repeats
-            or any(moment.tones or moment.marks for voice in self.voices.values() for moment in voice)
-        )
+        return self.rests and not (self.chords or self.texts or self.dynamics or self.edges)
+
+    @property
+    def rests(self) -> bool:
+        """True when nothing sounds, whatever is written around the rests."""
+        moments = (moment for voice in self.voices.values() for moment in voice)
+        return not (self.repeats or any(moment.tones or moment.marks for moment in moments))
 
     @property
     def sounds(self) -> bool:
