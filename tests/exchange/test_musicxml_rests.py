@@ -95,7 +95,7 @@ def test_gaps_are_filled_with_rests_that_show_the_beats():
 
 @pytest.mark.parametrize("around", ["text: soft", "dynamics: {3: p}", "chord: {1: A, 3: D}", "spans: {1: crescendo for 2 measures}"])
 def test_words_and_signs_at_the_start_of_a_multiple_rest_come_back(around):
-    found = read(f"score: 1\nmeasures:\n  - notes: [1/1: C4]\n  - {{{around}, multiple-rest: 4}}\n  - notes: [1/1: C4]\n")
+    found = read(f"score: 1\nmeasures:\n  - notes: [1/1: {{6: 0}}]\n  - {{{around}, multiple-rest: 4}}\n  - notes: [1/1: {{6: 0}}]\n")
     tree, losses = read_musicxml(write_musicxml(found))
     assert losses == []
     assert differences(found, loaded(tree)) == {}
