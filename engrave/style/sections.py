@@ -246,9 +246,7 @@ class StackingStyle(NamedTuple):
     bend_partly: float
     """Where the arrow of a partial release ends, over the top line."""
     rhythm_bend_height: float
-    """How far a bend rises over the tab where it stays under the rhythm's beams."""
-    rhythm_bend_room: float
-    """From a digit to the end of a bend's amount there."""
+    """How far a bend rises over the tab between the rhythm's stems, its amount under their beams."""
     bend_line: float
     bend_arrow: float
     delay: float

@@ -1,11 +1,36 @@
-"""How much room a bend's arrows need beside their note."""
+"""Where the arrows of bends and their amounts stand beside a note, and how much room they need. All in staff spaces."""
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
+from engrave.layout.direction import Direction
+from engrave.layout.measures.chords import flag_glyph
 from engrave.score.structure import Note
 from engrave.style.sections import Style
 from engrave.theory.bends import BendKind, BendStep, amount_label, parse_bend
+from engrave.theory.duration import NoteValue
+
+_AWAY = 1.4
+"""The first arrow stands so many lengths of its head right of the digit (house rule)."""
+NOTHING = -math.inf
+"""Where nothing stands that an amount would have to clear."""
+
+
+class Arrow(NamedTuple):
+    """One step of a bend: the x of its tip, its amount ("" where none is written) and that one's left edge.
+
+    A bend that is held has no tip: its x is where it has come to.
+    """
+
+    step: BendStep
+    x: float
+    label: str
+    label_left: float
 
 
 def bend_steps(note: Note) -> tuple[BendStep, ...]:
@@ -16,30 +41,80 @@ def bend_steps(note: Note) -> tuple[BendStep, ...]:
     return ()
 
 
-def step_width(style: Style, inside: bool) -> float:
-    """From one arrow of a bend to the next, in staff spaces; `inside`: under the beams of a tab with rhythm."""
-    return style.stacking.rhythm_bend_room if inside else style.stacking.bend_step
+def plan_arrows(
+    steps: Sequence[BendStep], start: float, at_fret: bool, clear: float, over: float | None, style: Style
+) -> tuple[Arrow, ...]:
+    """The arrows of one bend from left to right, amounts in the middle over their tips.
 
-
-def bend_reach(notes: tuple[Note, ...], style: Style, inside: bool) -> float:
-    """How far right of their digits the bends of a chord reach, in staff spaces; 0 without bends."""
-    rows = {bend_steps(note) for note in notes} - {()}
-    reach = 0.0
-    for steps in rows:
-        arrows = sum(1 for step in steps if step.kind not in (BendKind.HOLD, BendKind.PRE_BEND))
-        last = steps[-1]
-        if last.kind is BendKind.RELEASE and last.semitones:
-            arrows += 1
-        width = step_width(style, inside)
-        if inside:
-            reach += width * arrows
+    The string is taken up at `start`, at its fret or while it is held bent. The first amount clears ink that reaches to `clear`. An upright arrow stands at
+    `over`, or at the right of `start` where that is None. Before a further rise, an amount makes room on its left.
+    """
+    head, words = style.stacking.bend_arrow, style.words.bend
+    face = text_face(words.face)
+    arrows: list[Arrow] = []
+    x = start
+    for number, step in enumerate(steps):
+        if step.kind is BendKind.HOLD:
+            arrows.append(Arrow(step, x, "", x))
+            continue
+        label = amount_label(step.semitones) if step.semitones > 0 else ""
+        width = face.width(label, words.size)
+        lean = width / 2
+        if number + 1 < len(steps) and steps[number + 1].kind is BendKind.BEND:
+            lean = width - head / 2
+        if step.kind is BendKind.RELEASE:
+            lean = -head / 2 - style.stacking.padding / 4
+        if step.kind is BendKind.PRE_BEND:
+            x = start + head / 2 if over is None else over
         else:
-            reach += max(0, arrows - 1) * width + style.stacking.bend_arrow * 1.4 + _half_label(steps, style)
-    return reach
+            x += head * _AWAY if at_fret else style.stacking.bend_step
+        if not arrows and label:
+            x = max(x, clear + style.stacking.padding + lean)
+        arrows.append(Arrow(step, x, label, x - lean))
+        at_fret = step.kind is BendKind.RELEASE and not label
+    return tuple(arrows)
 
 
-def _half_label(steps: tuple[BendStep, ...], style: Style) -> float:
-    """Half the width of the last amount, which stands centred over its arrow."""
+def plan_bends(
+    bent: Iterable[tuple[tuple[BendStep, ...], float]], clear: float, over: float | None, style: Style
+) -> dict[tuple[BendStep, ...], tuple[Arrow, ...]]:
+    """The arrows of a chord: `bent` says how each string is bent and where its digit ends.
+
+    Strings bent alike share their arrow; others stand further to the right.
+    """
+    rights: dict[tuple[BendStep, ...], float] = {}
+    for steps, right in bent:
+        rights[steps] = max(right, rights.get(steps, right))
+    plans: dict[tuple[BendStep, ...], tuple[Arrow, ...]] = {}
+    for steps, right in rights.items():
+        plans[steps] = plan_arrows(steps, right + style.staff.fret_clearance / 2, True, clear, over, style)
+        clear = arrows_reach(plans[steps], style)
+    return plans
+
+
+def arrows_reach(arrows: Iterable[Arrow], style: Style) -> float:
+    """The right edge of all arrows and amounts."""
     words = style.words.bend
-    label = amount_label(max(step.semitones for step in steps)) if any(s.semitones for s in steps) else ""
-    return text_face(words.face).width(label, words.size) / 2
+    face = text_face(words.face)
+    half = style.stacking.bend_arrow / 2
+    return max(max(a.x + half, a.label_left + face.width(a.label, words.size)) for a in arrows)
+
+
+def bend_reach(
+    notes: Iterable[Note], right: float, style: Style, clear: float = NOTHING, over: float | None = 0.0
+) -> float:
+    """How far the bends of a chord reach from the middle of its digits, whose right edge is `right`; that without bends."""
+    bent = [(bend_steps(note), note.tie_from) for note in notes]
+    plans = list(plan_bends(((s, right) for s, held in bent if s and not held), clear, over, style).values())
+    plans.extend(plan_arrows(steps, 0.0, False, clear, over, style) for steps, held in bent if steps and held)
+    return max([right, *(arrows_reach(arrows, style) for arrows in plans)])
+
+
+def rhythm_reach(value: NoteValue, has_flags: bool, style: Style, face: MusicFace) -> float:
+    """How far stem, flags and dots on a tab reach right from the middle of the digits."""
+    right = style.notes.stem / 2
+    if value.dots:
+        right = style.notes.dot_gap + value.dots * style.notes.dot_pitch
+    if value.flags and has_flags:
+        right = max(right, face.glyph(flag_glyph(value.flags, Direction.UP)).box.right)
+    return right

@@ -163,10 +163,10 @@ class StaffInkBuilder:
     def _make_room_for_strings(self, draft: _Draft, event: Event, column: int, right: float) -> None:
         """Bends and moves of the bar stand on a staff that has no tab under it."""
         bar = bar_reach(event.notes, self._style, self._face)
-        bent = bend_reach(event.notes, self._style, inside=False)
         centre = self._measurer.head_width / 2
-        if bar or bent:
-            draft.widen(column, bar - centre, 0.0, max(right + bent, bar + centre))
+        bent = bend_reach(event.notes, right - centre, self._style) + centre
+        if bar or bent > right:
+            draft.widen(column, bar - centre, 0.0, max(bent, bar + centre))
 
     def _grace_row(self, draft: _Draft, voice: int, index: int, graces: Graces | None) -> GraceRow | None:
         """The grace notes before or after an event, measured as if they were of the usual size."""

@@ -9,7 +9,7 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bar_moves import bar_reach
-from engrave.layout.measures.bend_room import bend_reach
+from engrave.layout.measures.bend_room import NOTHING, bend_reach, rhythm_reach
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import Digit, Extent, FretInk, GraceRow, RestInk, StaffInk, VoiceInk
 from engrave.layout.measures.rhythm import VoiceRhythm
@@ -154,20 +154,19 @@ class TabInkBuilder:
         """How far digits, dots, flags and bends reach from the column."""
         slash = self._slash / 2
         left = max((digit.centre for digit in fret.digits), default=slash)
-        right = max((digit.width - digit.centre for digit in fret.digits), default=slash) + self.centre
-        value = fret.event.value
-        right += bend_reach(fret.event.notes, self._style, has_rhythm and value.denominator > 1)
+        right = max((digit.width - digit.centre for digit in fret.digits), default=slash)
+        notes, value = fret.event.notes, fret.event.value
         if has_rhythm:
-            if value.flags and fret.beam < 0:
-                right = max(
-                    right, self.centre + self._face.glyph(flag_glyph(value.flags, Direction.UP)).box.right
-                )
-            if value.dots:
-                right = max(
-                    right, self.centre + self._style.notes.dot_gap + value.dots * self._style.notes.dot_pitch
-                )
-        bar = bar_reach(fret.event.notes, self._style, self._face)
-        return Extent(max(left, bar) - self.centre, max(right, bar + self.centre))
+            clear = rhythm_reach(value, fret.beam < 0, self._style, self._face)
+            stemmed = value.denominator > 1
+            bent = bend_reach(
+                notes, right, self._style, clear if stemmed else NOTHING, None if stemmed else 0.0
+            )
+            right = max(bent, clear)
+        else:
+            right = bend_reach(notes, right, self._style)
+        bar = bar_reach(notes, self._style, self._face)
+        return Extent(max(left, bar) - self.centre, max(right, bar) + self.centre)
 
     def _rest(
         self,

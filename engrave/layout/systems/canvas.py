@@ -43,6 +43,24 @@ class StaffCanvas:
         """Add a solid stroke."""
         self.marks.append(Line(role, x1, y1, x2, y2, width, source))
 
+    def dashed_line(
+        self,
+        role: Role,
+        x1: float,
+        x2: float,
+        y: float,
+        width: float,
+        dash: float,
+        gap: float,
+        source: Source,
+    ) -> None:
+        """Add a level dashed stroke whose last dash is whole: the gaps give way, by half at most; one dash alone fills it."""
+        count = max(1, round((x2 - x1 + gap) / (dash + gap)))
+        if x2 - x1 - count * dash < (count - 1) * gap / 2:
+            count -= 1
+        pattern = (dash, (x2 - x1 - count * dash) / (count - 1)) if count > 1 else None
+        self.marks.append(Line(role, x1, y, x2, y, width, source, pattern))
+
     def text(self, role: Role, x: float, y: float, text: str, face: str, size: float, source: Source) -> None:
         """Add a string, its baseline starting at (x, y)."""
         self.marks.append(Text(role, x, y, text, face, size, source))

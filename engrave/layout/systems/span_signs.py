@@ -14,7 +14,7 @@ from engrave.layout.measures.heads import OCTAVE_LINES
 from engrave.layout.measures.lanes import dynamic_glyph
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.words_above import beat_source
-from engrave.marks.mark import Line, Source
+from engrave.marks.mark import Source
 from engrave.marks.role import Role
 from engrave.score.spans import Span, resolve_spans
 from engrave.score.structure import Part, Score
@@ -150,11 +150,17 @@ class SpanPlacer:
         stacking = self._style.stacking
         if right - left < stacking.span_dash:
             return
-        dash = (stacking.span_dash, stacking.span_dash_gap)
-        canvas.marks.append(Line(Role.SPAN_LINE, left, y, right, y, stacking.span_line, source, dash))
+        canvas.dashed_line(
+            Role.SPAN_LINE,
+            left,
+            right,
+            y,
+            stacking.span_line,
+            stacking.span_dash,
+            stacking.span_dash_gap,
+            source,
+        )
         if hook:
-            stub = stacking.span_dash / 2
-            canvas.line(Role.SPAN_LINE, right - stub, y, right, y, stacking.span_line, source)
             foot = y - stacking.span_hook if up else y + stacking.span_hook
             canvas.line(Role.SPAN_LINE, right, y, right, foot, stacking.span_line, source)
             canvas.ink(right, right, min(y, foot), max(y, foot))

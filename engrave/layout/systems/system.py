@@ -13,7 +13,7 @@ from engrave.layout.lines.frames import LineFrame
 from engrave.layout.measures.chord_blocks import ChordBlockMeasurer
 from engrave.layout.skyline import measure_distance
 from engrave.layout.staves import StaffPlan
-from engrave.layout.systems.bend_marks import BendPlacer
+from engrave.layout.systems.bend_marks import BendPlacer, VoiceAt
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.counting import place_count
 from engrave.layout.systems.frame_marks import (
@@ -82,7 +82,7 @@ class SystemBuilder:
         centre = self._centre = face.glyph("noteheadBlack").box.right / 2
         self._chords = ChordBlockMeasurer(score, style, centre)
         self._joins = [JoinPlacer(style, plan.is_tab) for plan in plans]
-        self._bends = [BendPlacer(style) for _ in plans]
+        self._bends = [BendPlacer(style, face) for _ in plans]
         self._has_lyrics = [
             any(
                 event.lyrics
@@ -126,7 +126,6 @@ class SystemBuilder:
             frame.measures[-1].right,
             part.measures[following] if following < len(part.measures) else None,
         )
-        bends.end_line(canvas, frame.measures[-1].right)
         place_staff_lines(canvas, frame, self._style.staff)
         if plan.is_tab and is_first and part.instrument.names_its_strings:
             self._place_string_names(canvas, frame)
@@ -144,6 +143,8 @@ class SystemBuilder:
         self, canvas: StaffCanvas, frame: LineFrame, joins: JoinPlacer, bends: BendPlacer
     ) -> None:
         plan = canvas.plan
+        voices: list[VoiceAt] = []
+        around: list[list[float]] = []
         for measure in frame.measures:
             ink = measure.ink.staves[plan.index]
             placed: list[PlacedVoice] = []
@@ -154,14 +155,14 @@ class SystemBuilder:
                     placed.append(self._staff_notes.place(canvas, measure, voice))
             lefts = [left_edge(event) for done in placed for event in done.events]
             for number, (done, voice) in enumerate(zip(placed, ink.voices, strict=True)):
-                if plan.is_tab and plan.has_rhythm:  # what has a fixed height under the beams comes first
-                    bends.place(canvas, number, done, measure.right)
                 joins.place(canvas, number, done)
                 if plan.has_rhythm:
                     place_tuplets(canvas, done, voice.rhythm, self._style)
-                if not (plan.is_tab and plan.has_rhythm):
-                    bends.place(canvas, number, done, measure.right)
-                self._signs.place(canvas, done, measure.right, lefts)
+                voices.append(VoiceAt(number, done, measure.right))
+                around.append(lefts)
+        bends.place(canvas, voices, frame.measures[-1].right)
+        for at, lefts in zip(voices, around, strict=True):
+            self._signs.place(canvas, at.voice, at.end_x, lefts)
         place_silences(canvas, frame, self._face, self._style)
 
     def _place_string_names(self, canvas: StaffCanvas, frame: LineFrame) -> None:

@@ -1,0 +1,81 @@
+"""Arrows of bends and what stands about them. Rows and whole dashes are common practice, no source."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from engrave.fonts.text_face import text_face
+from engrave.layout.document import place_score
+from engrave.layout.staves import plan_staves
+from engrave.layout.systems.canvas import StaffCanvas
+from engrave.marks.mark import NO_SOURCE
+from engrave.marks.role import Role
+from engrave.score.structure import View
+from engrave.style.load import load_style
+from tests.reading.helpers import read
+
+STYLE = load_style("")[0]
+VIEWS = pytest.mark.parametrize("view", [View.STAFF_AND_TAB, View.RHYTHM_TAB, View.TAB])
+BENDS = (
+    "[1/4: [{1: {fret: 8, bend: full}}, {3: {fret: 7, bend: 1/2}}], 1/8.: {2: {fret: 8, bend: '1 1/2'}}, 1/16: {2: 5},"
+    " 1/8: {4: {fret: 5, bend: pre full}}, 1/8: {3: {fret: 7, bend: full}}]"
+)
+HELD = "[1/4: {2: {fret: 8, bend: full}}, 1/4: tie, 1/4: tie, 1/4: {2: {fret: tie, bend: release}}]"
+
+
+def marks(notes, role, view):
+    text = f"score: 1\nmeasures:\n  - notes: {notes}\n"
+    placed = [mark for page in place_score(read(text), STYLE, view).pages for group in page.groups for mark in group.marks]
+    return [mark for mark in placed if mark.role is role]
+
+
+def tips(notes, view):
+    """The tips of arrow heads that point up."""
+    heads = [mark.points for mark in marks(notes, Role.BEND_ARROW, view) if hasattr(mark, "points")]
+    return [points[2] for points in heads if points[2][1] > points[0][1]]
+
+
+def middle(text):
+    return text.x + text_face(text.face).width(text.text, text.size) / 2
+
+
+@VIEWS
+def test_the_tips_of_a_line_stand_in_one_row_with_their_amounts_over_them(view):
+    found, amounts = tips(BENDS, view), marks(BENDS, Role.BEND_AMOUNT, view)
+    assert [mark.text for mark in amounts] == ["full", "1/2", "1 1/2", "full", "full"]
+    assert len({round(y, 6) for _, y in found}) == 1
+    assert len({round(mark.y, 6) for mark in amounts}) == 1
+    for amount, (x, y) in zip(amounts, found, strict=True):
+        assert middle(amount) == pytest.approx(x)
+        assert amount.y > y
+
+
+def test_amounts_keep_clear_of_the_stems_beside_them():
+    stems = [mark.x1 for mark in marks(BENDS, Role.STEM, View.RHYTHM_TAB)]
+    for amount in marks(BENDS, Role.BEND_AMOUNT, View.RHYTHM_TAB):
+        left, right = amount.x, 2 * middle(amount) - amount.x
+        assert all(x <= left - 0.4 or x >= right + 0.2 for x in stems)
+
+
+def test_the_line_of_a_bend_that_is_held_stops_on_each_side_of_a_stem():
+    lines = [mark for mark in marks(HELD, Role.BEND_ARROW, View.RHYTHM_TAB) if hasattr(mark, "dash")]
+    stems = marks(HELD, Role.STEM, View.RHYTHM_TAB)
+    assert len(lines) == len(stems) - 1
+    for line in lines:
+        assert all(stem.x1 <= line.x1 - 0.4 or stem.x1 >= line.x2 + 0.4 for stem in stems)
+
+
+@given(st.floats(0.6, 60), st.floats(0.2, 2), st.floats(0.2, 2))
+def test_a_dashed_line_ends_with_a_whole_dash(length, dash, gap):
+    (plan, *_) = plan_staves(read("score: 1\nmeasures: [{notes: [1/1: {1: 0}]}]\n"), None, STYLE.staff)
+    canvas = StaffCanvas(plan, 80)
+    canvas.dashed_line(Role.SPAN_LINE, 3, 3 + length, 0, 0.1, dash, gap, NO_SOURCE)
+    (line,) = canvas.marks
+    if line.dash is None:  # one dash
+        assert length < 2 * dash + gap
+        return
+    on, off = line.dash
+    assert on == dash
+    assert off >= gap / 2
+    count = (length + off) / (on + off)
+    assert count == pytest.approx(round(count), abs=1e-6)
