@@ -25,7 +25,7 @@ from engrave.exchange.midi.reader import read_midi
 from engrave.exchange.musicxml import reader_source
 from engrave.exchange.musicxml.reader import read_musicxml
 from engrave.exchange.text_tab.reader import read_text_tab
-from engrave.exchange.text_tab.text_lines import LARGEST_INPUT
+from engrave.exchange.text_tab.lines.text_lines import LARGEST_INPUT
 
 MOST_MEMORY = 2 * 1024**3
 """Bytes of address space that a case may ask for (house rule: twice what is thought right)."""

@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from engrave.diagnostics.problem import NOWHERE, ProblemLog
-from engrave.exchange.text_tab.blocks import read_tab_line
+from engrave.exchange.text_tab.lines.blocks import read_tab_line
 from engrave.exchange.text_tab.reader import read_text_tab
 from engrave.exchange.text_tab.writer import write_text_tab
 from engrave.reading.load import load_score, read_text_score

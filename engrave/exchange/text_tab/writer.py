@@ -6,21 +6,21 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.exchange.text_tab.blocks import read_tab_line
-from engrave.exchange.text_tab.part_lines import part_labels, write_part_line
-from engrave.exchange.text_tab.pitch_cells import PITCHES
-from engrave.exchange.text_tab.rhythm import read_rhythm_row
-from engrave.exchange.text_tab.rows import CHORDS, ENDING
-from engrave.exchange.text_tab.table import ReadingTable, reading_table
-from engrave.exchange.text_tab.text_lines import as_typed, is_read_so
-from engrave.exchange.text_tab.words import chord_row
-from engrave.exchange.text_tab.writer_cells import Spelled, spell_note
-from engrave.exchange.text_tab.writer_layout import Frame, Laid, lay_out
-from engrave.exchange.text_tab.writer_losses import find_losses, keeps_parts, read_back
-from engrave.exchange.text_tab.writer_lyrics import lyric_words
-from engrave.exchange.text_tab.writer_music import Music, part_music
-from engrave.exchange.text_tab.writer_pitches import join_pitches, pitch_lines, spell_part
-from engrave.exchange.text_tab.writer_rows import (
+from engrave.exchange.text_tab.lines.blocks import read_tab_line
+from engrave.exchange.text_tab.lines.part_lines import part_labels, write_part_line
+from engrave.exchange.text_tab.lines.rows import CHORDS, ENDING
+from engrave.exchange.text_tab.lines.table import ReadingTable, reading_table
+from engrave.exchange.text_tab.lines.text_lines import as_typed, is_read_so
+from engrave.exchange.text_tab.reading.pitch_cells import PITCHES
+from engrave.exchange.text_tab.reading.rhythm import read_rhythm_row
+from engrave.exchange.text_tab.reading.words import chord_row
+from engrave.exchange.text_tab.writing.layout import Frame, Laid, lay_out
+from engrave.exchange.text_tab.writing.losses import find_losses, keeps_parts, read_back
+from engrave.exchange.text_tab.writing.lyrics import lyric_words
+from engrave.exchange.text_tab.writing.music import Music, part_music
+from engrave.exchange.text_tab.writing.notes import Spelled, spell_note
+from engrave.exchange.text_tab.writing.pitches import join_pitches, pitch_lines, spell_part
+from engrave.exchange.text_tab.writing.said import (
     Place,
     Said,
     ending_text,
@@ -30,7 +30,7 @@ from engrave.exchange.text_tab.writer_rows import (
     rows_of_block,
     shared_words,
 )
-from engrave.exchange.text_tab.writer_words import (
+from engrave.exchange.text_tab.writing.words import (
     block_names,
     head_lines,
     is_head_tempo,

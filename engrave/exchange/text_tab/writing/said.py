@@ -6,12 +6,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.exchange.text_tab import rows
-from engrave.exchange.text_tab.rows import Placed, draw_rows
-from engrave.exchange.text_tab.text_lines import as_typed
-from engrave.exchange.text_tab.writer_cells import Spelled
-from engrave.exchange.text_tab.writer_layout import Laid
-from engrave.exchange.text_tab.writer_music import Moment, Music
+from engrave.exchange.text_tab.lines import rows
+from engrave.exchange.text_tab.lines.rows import Placed, draw_rows
+from engrave.exchange.text_tab.lines.text_lines import as_typed
+from engrave.exchange.text_tab.writing.layout import Laid
+from engrave.exchange.text_tab.writing.music import Moment, Music
+from engrave.exchange.text_tab.writing.notes import Spelled
 from engrave.score.structure import Measure, Note, PartMeasure, Score, SpanAt
 from engrave.theory.metre import beat_text
 from engrave.writing.score_tree import tempo_text

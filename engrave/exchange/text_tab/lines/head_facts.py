@@ -7,8 +7,14 @@ import re
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
-from engrave.exchange.text_tab.blocks import Block, WordLine, read_tab_line
-from engrave.exchange.text_tab.text_lines import is_kept, plain_words, quoted, read_lines, without_quotes
+from engrave.exchange.text_tab.lines.blocks import Block, WordLine, read_tab_line
+from engrave.exchange.text_tab.lines.text_lines import (
+    is_kept,
+    plain_words,
+    quoted,
+    read_lines,
+    without_quotes,
+)
 from engrave.resources import data_folder
 from engrave.score.structure import Grids, KeyToSigns, NamedShape, Score, View
 from engrave.theory.chord_name import parse_chord_name

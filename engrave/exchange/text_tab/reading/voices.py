@@ -9,10 +9,10 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import NamedTuple
 
-from engrave.exchange.text_tab.bars import Bar
-from engrave.exchange.text_tab.cells import Cell, Cluster
-from engrave.exchange.text_tab.fill import Item, Tuplet
-from engrave.exchange.text_tab.value_row import Token
+from engrave.exchange.text_tab.lines.value_row import Token
+from engrave.exchange.text_tab.reading.bars import Bar
+from engrave.exchange.text_tab.reading.cells import Cell, Cluster
+from engrave.exchange.text_tab.reading.fill import Item, Tuplet
 from engrave.theory.duration import DENOMINATORS, note_value
 
 REACH = 2

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.exchange.text_tab.writer_values import Value, value_texts, voice_values
+from engrave.exchange.text_tab.writing.values import Value, value_texts, voice_values
 from engrave.score.structure import Event, Measure, Note, Part, PartMeasure
 from engrave.theory.duration import decompose_length
 

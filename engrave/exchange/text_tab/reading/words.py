@@ -6,10 +6,10 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from engrave.exchange.text_tab.blocks import WordLine
-from engrave.exchange.text_tab.rhythm import RhythmRow, read_rhythm_row, second_row
-from engrave.exchange.text_tab.table import ReadingTable
-from engrave.exchange.text_tab.text_lines import plain_words, without_quotes
+from engrave.exchange.text_tab.lines.blocks import WordLine
+from engrave.exchange.text_tab.lines.table import ReadingTable
+from engrave.exchange.text_tab.lines.text_lines import plain_words, without_quotes
+from engrave.exchange.text_tab.reading.rhythm import RhythmRow, read_rhythm_row, second_row
 from engrave.theory.chord_name import parse_chord_name
 
 _LABEL = re.compile(r"\s*\[([^\[\]]{1,60})\]\s*:?\s*")

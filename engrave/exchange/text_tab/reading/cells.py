@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.exchange.text_tab.bars import Bar
-from engrave.exchange.text_tab.remark import Kind, RemarkLog
-from engrave.exchange.text_tab.table import PAIRS, ReadingTable
+from engrave.exchange.text_tab.lines.remark import Kind, RemarkLog
+from engrave.exchange.text_tab.lines.table import PAIRS, ReadingTable
+from engrave.exchange.text_tab.reading.bars import Bar
 from engrave.theory.bends import amount_label
 from engrave.theory.harmonics import partial_at
 

@@ -8,12 +8,12 @@ from fractions import Fraction
 from typing import Any
 
 from engrave.diagnostics.problem import NOWHERE
-from engrave.exchange.text_tab import rows
-from engrave.exchange.text_tab.parts import Draft
-from engrave.exchange.text_tab.remark import RemarkLog
-from engrave.exchange.text_tab.rows import Entry
-from engrave.exchange.text_tab.text_lines import without_quotes
-from engrave.exchange.text_tab.timing import Timed, TimedMeasure
+from engrave.exchange.text_tab.lines import rows
+from engrave.exchange.text_tab.lines.remark import RemarkLog
+from engrave.exchange.text_tab.lines.rows import Entry
+from engrave.exchange.text_tab.lines.text_lines import without_quotes
+from engrave.exchange.text_tab.reading.parts import Draft
+from engrave.exchange.text_tab.reading.timing import Timed, TimedMeasure
 from engrave.reading.header import read_tempo
 from engrave.reading.spans import parse_span
 from engrave.score.sign_list import DYNAMICS

@@ -9,7 +9,7 @@ from itertools import accumulate, pairwise
 from math import gcd
 from typing import NamedTuple
 
-from engrave.exchange.text_tab.cells import Cell, Cluster
+from engrave.exchange.text_tab.reading.cells import Cell, Cluster
 from engrave.theory.duration import NoteValue, decompose_length
 
 _BEAT = Fraction(1, 4)

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.exchange.text_tab.value_row import LETTERS, USUAL_NORMAL
+from engrave.exchange.text_tab.lines.value_row import LETTERS, USUAL_NORMAL
 from engrave.score.structure import Event, Note
 from engrave.theory.duration import NoteValue
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from itertools import count
 
-from engrave.exchange.text_tab.blocks import PITCHED
-from engrave.exchange.text_tab.pitch_cells import PITCHES, PLUS
+from engrave.exchange.text_tab.lines.blocks import PITCHED
+from engrave.exchange.text_tab.reading.pitch_cells import PITCHES, PLUS
 from engrave.score.structure import Event, Mark, Measure, Note, Part, PartMeasure, Voice
 from engrave.writing.music_tree import Own
 from engrave.writing.spellings import EventAt, find_spellings

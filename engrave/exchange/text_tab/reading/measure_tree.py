@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from engrave.exchange.text_tab.cells import Cell
-from engrave.exchange.text_tab.fill import Item
-from engrave.exchange.text_tab.pitch_cells import PITCHES
+from engrave.exchange.text_tab.reading.cells import Cell
+from engrave.exchange.text_tab.reading.fill import Item
+from engrave.exchange.text_tab.reading.pitch_cells import PITCHES
 
 _BEFORE = {"hammer-on": "h", "pull-off": "p", "slide": "/"}
 _NAME_WIDTH = 7

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from engrave.exchange.text_tab.blocks import WordLine, read_tab_line
-from engrave.exchange.text_tab.head_facts import fact_lines
-from engrave.exchange.text_tab.instruments import Strung, find_instrument, is_upside_down, read_tuning
-from engrave.exchange.text_tab.rows import is_row
-from engrave.exchange.text_tab.score_tree import read_head_tempo
-from engrave.exchange.text_tab.table import ReadingTable
-from engrave.exchange.text_tab.text_lines import is_kept, quoted, read_lines, without_quotes
-from engrave.exchange.text_tab.words import (
+from engrave.exchange.text_tab.lines.blocks import WordLine, read_tab_line
+from engrave.exchange.text_tab.lines.head_facts import fact_lines
+from engrave.exchange.text_tab.lines.instruments import Strung, find_instrument, is_upside_down, read_tuning
+from engrave.exchange.text_tab.lines.rows import is_row
+from engrave.exchange.text_tab.lines.table import ReadingTable
+from engrave.exchange.text_tab.lines.text_lines import is_kept, quoted, read_lines, without_quotes
+from engrave.exchange.text_tab.reading.score_tree import read_head_tempo
+from engrave.exchange.text_tab.reading.words import (
     colon_name,
     heading,
     instrument_family,

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-from engrave.exchange.text_tab.bars import Bar
-from engrave.exchange.text_tab.cells import Cell, Cluster, gather
-from engrave.exchange.text_tab.remark import RemarkLog
+from engrave.exchange.text_tab.lines.remark import RemarkLog
+from engrave.exchange.text_tab.reading.bars import Bar
+from engrave.exchange.text_tab.reading.cells import Cell, Cluster, gather
 from engrave.theory.pitch import parse_pitch
 
 PLUS = "+"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from engrave.exchange.text_tab.table import PAIRS, ReadingTable
+from engrave.exchange.text_tab.lines.table import PAIRS, ReadingTable
 from engrave.score.structure import Mark, Note
 from engrave.theory.bends import BendKind, parse_bend
 

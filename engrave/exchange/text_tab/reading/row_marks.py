@@ -5,14 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from engrave.exchange.text_tab import rows
-from engrave.exchange.text_tab.cells import HIGHEST_FRET, Cell
-from engrave.exchange.text_tab.fill import Item, item_starts
-from engrave.exchange.text_tab.pitch_cells import PITCHES
-from engrave.exchange.text_tab.remark import RemarkLog
-from engrave.exchange.text_tab.row_reading import onset_of
-from engrave.exchange.text_tab.rows import Entry
-from engrave.exchange.text_tab.timing import Timed, TimedMeasure
+from engrave.exchange.text_tab.lines import rows
+from engrave.exchange.text_tab.lines.remark import RemarkLog
+from engrave.exchange.text_tab.lines.rows import Entry
+from engrave.exchange.text_tab.reading.cells import HIGHEST_FRET, Cell
+from engrave.exchange.text_tab.reading.fill import Item, item_starts
+from engrave.exchange.text_tab.reading.pitch_cells import PITCHES
+from engrave.exchange.text_tab.reading.row_reading import onset_of
+from engrave.exchange.text_tab.reading.timing import Timed, TimedMeasure
 from engrave.score.sign_list import MARKS
 from engrave.theory.bends import parse_bend
 from engrave.theory.pitch import parse_pitch

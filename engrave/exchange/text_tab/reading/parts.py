@@ -9,19 +9,19 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import NamedTuple
 
-from engrave.exchange.text_tab.bars import Bar, cut_bars
-from engrave.exchange.text_tab.blocks import PITCHED, Block
-from engrave.exchange.text_tab.cells import Cluster, RowReader
-from engrave.exchange.text_tab.fill import lead_of
-from engrave.exchange.text_tab.instruments import is_upside_down
-from engrave.exchange.text_tab.part_lines import PartLine, take_part_lines
-from engrave.exchange.text_tab.pitch_cells import read_pitch_cells
-from engrave.exchange.text_tab.remark import RemarkLog
-from engrave.exchange.text_tab.rhythm import RhythmRow
-from engrave.exchange.text_tab.rows import ENDING, Entry
-from engrave.exchange.text_tab.table import ReadingTable
-from engrave.exchange.text_tab.voices import Exact
-from engrave.exchange.text_tab.words import (
+from engrave.exchange.text_tab.lines.blocks import PITCHED, Block
+from engrave.exchange.text_tab.lines.instruments import is_upside_down
+from engrave.exchange.text_tab.lines.part_lines import PartLine, take_part_lines
+from engrave.exchange.text_tab.lines.remark import RemarkLog
+from engrave.exchange.text_tab.lines.rows import ENDING, Entry
+from engrave.exchange.text_tab.lines.table import ReadingTable
+from engrave.exchange.text_tab.reading.bars import Bar, cut_bars
+from engrave.exchange.text_tab.reading.cells import Cluster, RowReader
+from engrave.exchange.text_tab.reading.fill import lead_of
+from engrave.exchange.text_tab.reading.pitch_cells import read_pitch_cells
+from engrave.exchange.text_tab.reading.rhythm import RhythmRow
+from engrave.exchange.text_tab.reading.voices import Exact
+from engrave.exchange.text_tab.reading.words import (
     Around,
     colon_name,
     heading,

@@ -10,11 +10,11 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import NamedTuple, TypeVar
 
-from engrave.exchange.text_tab.bars import Bar
-from engrave.exchange.text_tab.cells import Cluster
-from engrave.exchange.text_tab.fill import fill
-from engrave.exchange.text_tab.value_row import NAMED, Sign, Token, is_value_row, read_values
-from engrave.exchange.text_tab.voices import (
+from engrave.exchange.text_tab.lines.value_row import NAMED, Sign, Token, is_value_row, read_values
+from engrave.exchange.text_tab.reading.bars import Bar
+from engrave.exchange.text_tab.reading.cells import Cluster
+from engrave.exchange.text_tab.reading.fill import fill
+from engrave.exchange.text_tab.reading.voices import (
     REACH,
     Exact,
     match_columns,

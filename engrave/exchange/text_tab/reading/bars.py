@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from engrave.exchange.text_tab.blocks import Block, TabLine
-from engrave.exchange.text_tab.remark import RemarkLog
+from engrave.exchange.text_tab.lines.blocks import Block, TabLine
+from engrave.exchange.text_tab.lines.remark import RemarkLog
 
 _BAR = re.compile(r"\|+")
 _TIMES = re.compile(r"\(?(?:[xX]\s?(\d{1,2})|(\d{1,2})\s?[xX])\)?")

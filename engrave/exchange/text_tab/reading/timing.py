@@ -8,13 +8,13 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import zip_longest
 
-from engrave.exchange.text_tab.cells import Cell
-from engrave.exchange.text_tab.fill import Item, fill, guess_onsets
-from engrave.exchange.text_tab.holding import collide, hold_voice
-from engrave.exchange.text_tab.parts import Draft, PartDraft, cut_draft
-from engrave.exchange.text_tab.remark import RemarkLog
-from engrave.exchange.text_tab.rhythm import RhythmRow, exact_rhythm, reaches, sign_over
-from engrave.exchange.text_tab.rows import BARS, PICKUP
+from engrave.exchange.text_tab.lines.remark import RemarkLog
+from engrave.exchange.text_tab.lines.rows import BARS, PICKUP
+from engrave.exchange.text_tab.reading.cells import Cell
+from engrave.exchange.text_tab.reading.fill import Item, fill, guess_onsets
+from engrave.exchange.text_tab.reading.holding import collide, hold_voice
+from engrave.exchange.text_tab.reading.parts import Draft, PartDraft, cut_draft
+from engrave.exchange.text_tab.reading.rhythm import RhythmRow, exact_rhythm, reaches, sign_over
 from engrave.theory.metre import Metre, parse_metre
 
 _COMMON = Metre((4,), 4)

@@ -7,9 +7,9 @@ from fractions import Fraction
 from math import ceil
 from typing import NamedTuple
 
-from engrave.exchange.text_tab.score_tree import onset_by_column
-from engrave.exchange.text_tab.writer_cells import Spelled
-from engrave.exchange.text_tab.writer_music import Music
+from engrave.exchange.text_tab.reading.score_tree import onset_by_column
+from engrave.exchange.text_tab.writing.music import Music
+from engrave.exchange.text_tab.writing.notes import Spelled
 
 _SCALES = (0, 16, 24, 32, 48, 64)
 """Columns a whole note that are tried until every chord name finds a column of its own; 0: as tight as can be."""

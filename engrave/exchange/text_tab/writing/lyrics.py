@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from engrave.exchange.text_tab import rows
-from engrave.exchange.text_tab.text_lines import as_typed
-from engrave.exchange.text_tab.writer_rows import Said
+from engrave.exchange.text_tab.lines import rows
+from engrave.exchange.text_tab.lines.text_lines import as_typed
+from engrave.exchange.text_tab.writing.said import Said
 from engrave.score.structure import Event, PartMeasure, Syllable
 
 _HOLD = "..."

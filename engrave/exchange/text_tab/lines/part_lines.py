@@ -11,9 +11,15 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from engrave.diagnostics.problem import did_you_mean
-from engrave.exchange.text_tab.blocks import FEWEST, MOST, Block
-from engrave.exchange.text_tab.remark import RemarkLog
-from engrave.exchange.text_tab.text_lines import as_typed, is_read_so, plain_words, quoted, without_quotes
+from engrave.exchange.text_tab.lines.blocks import FEWEST, MOST, Block
+from engrave.exchange.text_tab.lines.remark import RemarkLog
+from engrave.exchange.text_tab.lines.text_lines import (
+    as_typed,
+    is_read_so,
+    plain_words,
+    quoted,
+    without_quotes,
+)
 from engrave.score.structure import Part, View
 from engrave.theory.clef import Clef
 from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning

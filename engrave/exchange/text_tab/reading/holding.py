@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from engrave.exchange.text_tab.cells import Cell
-from engrave.exchange.text_tab.fill import Item, item_starts
+from engrave.exchange.text_tab.reading.cells import Cell
+from engrave.exchange.text_tab.reading.fill import Item, item_starts
 
 
 def collide(upper: Sequence[Item], lower: Sequence[Item]) -> bool:

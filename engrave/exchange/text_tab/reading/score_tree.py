@@ -8,14 +8,14 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
-from engrave.exchange.text_tab.instruments import Strung, find_instrument, read_tuning
-from engrave.exchange.text_tab.part_lines import is_unnamed
-from engrave.exchange.text_tab.parts import PartDraft
-from engrave.exchange.text_tab.remark import RemarkLog
-from engrave.exchange.text_tab.row_marks import mark_notes
-from engrave.exchange.text_tab.row_reading import put_shared, put_words
-from engrave.exchange.text_tab.timing import Timed, TimedMeasure
-from engrave.exchange.text_tab.write import write_measure
+from engrave.exchange.text_tab.lines.instruments import Strung, find_instrument, read_tuning
+from engrave.exchange.text_tab.lines.part_lines import is_unnamed
+from engrave.exchange.text_tab.lines.remark import RemarkLog
+from engrave.exchange.text_tab.reading.measure_tree import write_measure
+from engrave.exchange.text_tab.reading.parts import PartDraft
+from engrave.exchange.text_tab.reading.row_marks import mark_notes
+from engrave.exchange.text_tab.reading.row_reading import put_shared, put_words
+from engrave.exchange.text_tab.reading.timing import Timed, TimedMeasure
 from engrave.theory.instrument import PRESETS, Instrument, parse_tuning
 from engrave.theory.key import Key, parse_key
 from engrave.theory.metre import beat_text

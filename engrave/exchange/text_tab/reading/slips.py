@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from engrave.exchange.text_tab.cells import Cell, Cluster
-from engrave.exchange.text_tab.remark import RemarkLog
+from engrave.exchange.text_tab.lines.remark import RemarkLog
+from engrave.exchange.text_tab.reading.cells import Cell, Cluster
 from engrave.theory.instrument import Instrument
 from engrave.theory.key import Key
 from engrave.theory.pitch import SEMITONES, STEPS

@@ -1,0 +1,1 @@
+"""From a score to lines: columns, values, rows, and what is lost."""
