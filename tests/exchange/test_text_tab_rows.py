@@ -286,3 +286,14 @@ def test_words_of_any_signs_come_back(words, sung):
     assume(not problems(text))
     found, twin, lost, written = came_back(text)
     assert (lost, twin) == ([], found), written
+
+
+def test_chord_names_with_blanks_or_real_accidentals_and_any_house_style_come_back():
+    head = 'shapes: {C add9: x 3 2 0 3 0, "B♭": {frets: x 1 3 3 3 1, fingers: 0 1 2 3 4 1}, "C#m7b5": x 4 5 4 5 x}\n'
+    style = 'house-style: {words: {title: {face: sans-bold, size: 4}}, notes: ["a  b | c -- d", -0.5, true]}\n'
+    same('  - {chord: {1: C add9, 3: "B♭"}, notes: [1/1: {1: 3}]}\n', head + style)
+
+
+def test_a_usual_house_style_is_typed_without_escapes():
+    written = same("  - notes: [1/1: {1: 3}]\n", "house-style: {words: {title: {face: sans-bold}}}\n")
+    assert 'House style: {"words": {"title": {"face": "sans-bold"}}}' in written

@@ -10,6 +10,7 @@ from typing import Any
 from engrave.exchange.text_tab.lines.blocks import Block, WordLine, read_tab_line
 from engrave.exchange.text_tab.lines.text_lines import (
     is_kept,
+    is_read_so,
     plain_words,
     quoted,
     read_lines,
@@ -90,11 +91,10 @@ def _shape(text: str) -> dict[str, Any]:
     match = _SHAPE.fullmatch(text)
     if match is None:
         raise ValueError(text)
-    parse_chord_name(match["name"])
-    parse_chord_shape(match["frets"], match["fingers"] or "")
-    if match["fingers"]:
-        return {match["name"]: {"frets": match["frets"], "fingers": match["fingers"]}}
-    return {match["name"]: match["frets"]}
+    name, frets, fingers = without_quotes(match["name"]), match["frets"], match["fingers"]
+    parse_chord_name(name)
+    parse_chord_shape(frets, fingers or "")
+    return {name: {"frets": frets, "fingers": fingers} if fingers else frets}
 
 
 def _house_style(text: str) -> dict[str, Any]:
@@ -121,51 +121,47 @@ _READERS: dict[str, Callable[[str], Any]] = {
 
 def fact_lines(score: Score) -> list[str]:
     """The lines that tell what differs from a plain score."""
-    return [_fact_line(key, value) for key, value in _facts(score)]
+    lines = [_fact_line(key, value) for key, value in _facts(score)]
+    return [*lines, *(f"Shape: {_shape_words(named)}" for named in score.shapes)]
 
 
-def _fact_line(key: str, value: str) -> str:
-    """A line that comes back as it is: its words in quotation marks where they must."""
+def _fact_line(key: str, value: Any) -> str:
+    """A line that comes back as it is: its words with quotation marks and escapes where they must."""
     name = f"{key[:1].upper()}{key[1:].replace('-', ' ')}"
-    line = f"{name}: {value}"
-    if key == "house-style":
-        return line
-    return line if _comes_back(key, value, line) else f"{name}: {quoted(value)}"
+    if value is True:
+        return f"{name}: yes"
+    plain = value if isinstance(value, str) else json.dumps(value, ensure_ascii=False)
+    line = f"{name}: {plain}"
+    return line if read_fact(line) == (key, value) and _is_safe(key, line) else f"{name}: {_json(value)}"
 
 
-def _comes_back(key: str, value: str, line: str) -> bool:
-    fact = read_fact(line)
-    return (
-        fact is not None
-        and (key == "shape" or str(fact[1]) == value or key in ("left-handed", "counting"))
-        and is_kept(line)
-        and (read_lines(line.encode()) == [line] or key in _PRINTED)
-        and read_tab_line(1, read_lines(line.encode())[0]) is None
-    )
+def _is_safe(key: str, line: str) -> bool:
+    """Whether nothing in a line is taken for anything else."""
+    read = read_lines(line.encode())
+    return is_kept(line) and (read == [line] or key in _PRINTED) and read_tab_line(1, read[0]) is None
 
 
-def _facts(score: Score) -> Iterator[tuple[str, str]]:
-    """(key, words) of what is not as usual."""
+def _facts(score: Score) -> Iterator[tuple[str, Any]]:
+    """(key, value) of what is not as usual, but for shapes."""
+    usual = Score((), ())
     if score.copyright:
         yield "copyright", score.copyright
-    if score.language != "en":
+    if score.language != usual.language:
         yield "language", score.language
-    if score.view is not View.STAFF_AND_TAB:
+    if score.view is not usual.view:
         yield "view", score.view.value
     if score.style:
         yield "style", score.style
-    if score.grids is not Grids.ABOVE:
+    if score.grids is not usual.grids:
         yield "grids", score.grids.value
     if score.left_handed:
-        yield "left-handed", "yes"
+        yield "left-handed", True
     if score.measures[0].counting:
-        yield "counting", "yes"
-    if score.key_to_signs is not KeyToSigns.NONE:
+        yield "counting", True
+    if score.key_to_signs is not usual.key_to_signs:
         yield "key-to-signs", score.key_to_signs.value
-    for named in score.shapes:
-        yield "shape", _shape_words(named)
     if score.house_style:
-        yield "house-style", _json(score.house_style)
+        yield "house-style", score.house_style
 
 
 def _json(content: Any) -> str:
@@ -178,7 +174,7 @@ def _json(content: Any) -> str:
 
 
 def _shape_words(named: NamedShape) -> str:
-    shape = named.shape
-    frets = " ".join("x" if fret is None else str(fret) for fret in shape.frets)
-    fingers = " ".join(finger or "0" for finger in shape.fingers)
-    return f"{named.name.text} {frets}" + (f"; fingers {fingers}" if any(shape.fingers) else "")
+    name, fingers = named.name.text, named.shape.fingers_text
+    if not is_read_so(name) or " " in name:
+        name = quoted(name).replace(" ", "\\u0020")
+    return f"{name} {named.shape.frets_text}" + (f"; fingers {fingers}" if fingers else "")
