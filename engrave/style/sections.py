@@ -247,6 +247,8 @@ class StackingStyle(NamedTuple):
     """Where the arrow of a partial release ends, over the top line."""
     rhythm_bend_height: float
     """How far a bend rises over the tab between the rhythm's stems, its amount under their beams."""
+    rhythm_bend_gap: float
+    """From a stem, flag or dot to the amount of a bend beside it."""
     bend_line: float
     bend_arrow: float
     delay: float

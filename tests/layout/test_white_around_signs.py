@@ -1,5 +1,7 @@
 """White around signs of technique, fingers and words, in staff spaces. What is asked for is common practice, no source."""
 
+import itertools
+
 import pytest
 
 from engrave.layout.document import place_score
@@ -50,7 +52,7 @@ def test_fingers_of_close_heads_form_a_stack_over_the_chord():
     fingers = of_role(text, Role.FINGER)
     assert [mark.text for mark in fingers] == ["4", "3", "1"]  # from the lowest head up
     assert len({round(mark.x + 0.46, 1) for mark in fingers}) == 1
-    gaps = [upper.y - lower.y - DIGIT for lower, upper in zip(fingers, fingers[1:], strict=False)]
+    gaps = [upper.y - lower.y - DIGIT for lower, upper in itertools.pairwise(fingers)]
     assert min(gaps) >= 0.35
     assert fingers[0].y > max(head.y for head in of_role(text, Role.NOTEHEAD))
 
@@ -60,7 +62,7 @@ def test_fingers_beside_a_chord_have_room_and_break_the_lines_behind_them():
     fingers = of_role(text, Role.FINGER)
     assert max(mark.x for mark in fingers) < min(head.x for head in of_role(text, Role.NOTEHEAD))
     heights = sorted(mark.y for mark in fingers)
-    assert min(b - a for a, b in zip(heights, heights[1:], strict=False)) - DIGIT >= 0.35
+    assert min(b - a for a, b in itertools.pairwise(heights)) - DIGIT >= 0.35
     for finger in fingers:
         crossing = [
             line

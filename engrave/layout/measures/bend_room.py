@@ -69,7 +69,7 @@ def plan_arrows(
         else:
             x += head * _AWAY if at_fret else style.stacking.bend_step
         if not arrows and label:
-            x = max(x, clear + style.stacking.padding + lean)
+            x = max(x, clear + style.stacking.rhythm_bend_gap + lean)
         arrows.append(Arrow(step, x, label, x - lean))
         at_fret = step.kind is BendKind.RELEASE and not label
     return tuple(arrows)

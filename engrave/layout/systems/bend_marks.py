@@ -19,19 +19,11 @@ from engrave.layout.measures.bend_room import (
 )
 from engrave.layout.measures.ink import FretInk
 from engrave.layout.systems.canvas import StaffCanvas
-from engrave.layout.systems.placed import NotePlace, PlacedEvent, PlacedVoice, note_places
+from engrave.layout.systems.placed import NotePlace, PlacedEvent, VoiceAt, note_places
 from engrave.marks.mark import Curve, Polygon, Source
 from engrave.marks.role import Role
 from engrave.style.sections import Style
 from engrave.theory.bends import BendKind, BendStep
-
-
-class VoiceAt(NamedTuple):
-    """A voice of one measure: its number there, and the measure's right edge."""
-
-    number: int
-    voice: PlacedVoice
-    end_x: float
 
 
 class _Held(NamedTuple):
@@ -253,7 +245,7 @@ class BendPlacer:
         words, padding = self._style.words.bend, self._style.stacking.padding
         face = text_face(words.face)
         width, ink = face.width(arrow.label, words.size), face.ink(arrow.label, words.size)
-        y = tip + padding / 2
+        y = tip + padding / 2 - face.ink("/", words.size).bottom
         if arrow.step.kind is BendKind.RELEASE:
             y = max(tip - ink.top - padding * 0.8, canvas.plan.height + padding / 2)
         left = arrow.label_left

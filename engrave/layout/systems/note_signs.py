@@ -10,16 +10,17 @@ from engrave.layout.direction import Direction
 from engrave.layout.measures.bar_moves import bar_amount, bar_glyph, bar_move_width
 from engrave.layout.measures.ink import ChordInk, FretInk
 from engrave.layout.systems.canvas import StaffCanvas
-from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
+from engrave.layout.systems.placed import PlacedEvent, PlacedVoice, VoiceAt
 from engrave.layout.systems.side_marks import SideMarkPlacer
+from engrave.layout.systems.sign_rows import RowSign, SignRows
 from engrave.layout.systems.stacked_signs import Around, StackPlacer
 from engrave.layout.systems.tremolo_marks import TremoloPlacer
-from engrave.marks.mark import Box
+from engrave.marks.mark import Box, Source
 from engrave.marks.role import Role
 from engrave.score.sign_list import OVER_RESTS
 from engrave.score.structure import Mark
 from engrave.style.sections import Style
-from engrave.theory.vibrato_bar import parse_bar_move
+from engrave.theory.vibrato_bar import BarMove, parse_bar_move
 
 _VIBRATOS = ("vibrato", "wide-vibrato")
 
@@ -35,8 +36,16 @@ class NoteSignPlacer:
         self._side = SideMarkPlacer(style)
         self._tremolo = TremoloPlacer(style, face)
 
-    def place(self, canvas: StaffCanvas, voice: PlacedVoice, end_x: float, lefts: Sequence[float]) -> None:
-        """Draw the signs of one voice. `end_x` is the measure's right edge, `lefts` those of all voices' events."""
+    def place(self, canvas: StaffCanvas, voices: Sequence[tuple[VoiceAt, Sequence[float]]]) -> None:
+        """Draw the signs of one line: voice by voice, each with the left edges of all voices' events in its measure."""
+        rows = SignRows(self._style.stacking.padding)
+        for at, lefts in voices:
+            self._place_voice(canvas, at.voice, at.end_x, lefts, rows)
+        rows.place(canvas)
+
+    def _place_voice(
+        self, canvas: StaffCanvas, voice: PlacedVoice, end_x: float, lefts: Sequence[float], rows: SignRows
+    ) -> None:
         events = voice.events
         for number, event in enumerate(events):
             item = event.item
@@ -44,16 +53,16 @@ class NoteSignPlacer:
             if not isinstance(item, ChordInk | FretInk):
                 over_rest = [mark for mark in item.event.marks if mark.name in OVER_RESTS]
                 around = Around(event.left, _next(lefts, event, next_x), end_x)
-                self._stack.place(canvas, event, over_rest, voice.side, around)
+                self._stack.place(canvas, event, over_rest, voice.side, around, rows)
                 continue
             marks = self._marks(item)
             self._side.place(canvas, event)
             if marks:
                 self._tremolo.place(canvas, event, marks)
                 around = Around(_graces_left(events, number), _next(lefts, event, next_x), end_x)
-                self._stack.place(canvas, event, marks, voice.side, around)
-                self._place_vibrato(canvas, event, marks, next_x)
-                self._place_bar_moves(canvas, event, marks)
+                self._stack.place(canvas, event, marks, voice.side, around, rows)
+                self._place_vibrato(canvas, event, marks, next_x, rows)
+                self._place_bar_moves(canvas, event, marks, rows)
             self._place_fingers(canvas, event, voice.side)
 
     def _place_fingers(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> None:
@@ -85,58 +94,75 @@ class NoteSignPlacer:
             canvas.ink(left, right, y, y + top)
 
     def _place_vibrato(
-        self, canvas: StaffCanvas, event: PlacedEvent, marks: list[Mark], next_x: float
+        self, canvas: StaffCanvas, event: PlacedEvent, marks: list[Mark], next_x: float, rows: SignRows
     ) -> None:
         """A wavy line above, as long as the note lasts."""
         signs = self._style.signs
         name = next((mark.name for mark in marks if mark.name in _VIBRATOS), "")
         if not name or not signs[name].glyph or not canvas.plan.shows(signs[name]):
             return
-        source = event.item.source
         symbol = self._face.glyph(signs[name].glyph)
         left = event.left
         count = max(2, int((next_x - 0.5 - left) / symbol.advance))
         right = left + count * symbol.advance
-        y = max(canvas.upper.height(left, right), canvas.plan.height) + self._style.stacking.vibrato_gap
-        y -= symbol.box.bottom
-        for number in range(count):
-            canvas.glyph(Role.VIBRATO, left + number * symbol.advance, y, signs[name].glyph, source)
-        canvas.ink(left, right, y + symbol.box.bottom, y + symbol.box.top)
 
-    def _place_bar_moves(self, canvas: StaffCanvas, event: PlacedEvent, marks: list[Mark]) -> None:
+        def draw(foot: float) -> None:
+            y = foot - symbol.box.bottom
+            for number in range(count):
+                x = left + number * symbol.advance
+                canvas.glyph(Role.VIBRATO, x, y, signs[name].glyph, event.item.source)
+            canvas.ink(left, right, foot, y + symbol.box.top)
+
+        gap = self._style.stacking.vibrato_gap
+        rows.add(RowSign(signs[name].order, Direction.UP, left, right, left, right, gap, draw))
+
+    def _place_bar_moves(
+        self, canvas: StaffCanvas, event: PlacedEvent, marks: list[Mark], rows: SignRows
+    ) -> None:
         """What the vibrato bar does: its letters, the symbol of the move (a falling line for a dive), the amount."""
         sign = self._style.signs["vibrato-bar"]
         mark = next((mark for mark in marks if mark.name == "vibrato-bar"), None)
         if mark is None or not canvas.plan.shows(sign):
             return
         move = parse_bar_move(mark.amount)
-        stacking, words = self._style.stacking, self._style.words.technique
-        face, source = text_face(words.face), event.item.source
-        amount = bar_amount(move)
-        glyph = bar_glyph(move)
-        box = self._face.glyph(glyph).box if glyph else Box(0.0, 0.0, stacking.bar_dive, stacking.bar_dive)
         width = bar_move_width(move, self._style, self._face)
         left = (event.left + event.right - width) / 2
-        ink = face.ink("w/", words.size)
-        height = box.top - box.bottom
-        y = max(canvas.upper.height(left, left + width), canvas.plan.height) + stacking.vibrato_gap
+        right, gap = left + width, self._style.stacking.vibrato_gap
+
+        def draw(foot: float) -> None:
+            self._draw_bar_move(canvas, move, left, foot, event.item.source)
+
+        rows.add(RowSign(sign.order, Direction.UP, left, right, left, right, gap, draw))
+
+    def _draw_bar_move(
+        self, canvas: StaffCanvas, move: BarMove, left: float, y: float, source: Source
+    ) -> None:
+        """Symbol and amount stand on the middle of a strip as high as a dive is deep, the letters over it."""
+        stacking, words = self._style.stacking, self._style.words.technique
+        sign, face = self._style.signs["vibrato-bar"], text_face(words.face)
+        amount, glyph, strip = bar_amount(move), bar_glyph(move), stacking.bar_dive
+        box = self._face.glyph(glyph).box if glyph else Box(0.0, 0.0, strip, strip)
+        width = bar_move_width(move, self._style, self._face)
         gap = stacking.padding / 2 if amount else 0.0
         wide = box.right - box.left + gap + face.width(amount, words.size)
-        x = left + (width - wide) / 2
+        x, middle = left + (width - wide) / 2, y + strip / 2
         if glyph:
-            canvas.glyph(Role.VIBRATO_BAR, x - box.left, y - box.bottom, glyph, source)
+            low = middle - (box.top + box.bottom) / 2
+            canvas.glyph(Role.VIBRATO_BAR, x - box.left, low, glyph, source)
         else:
-            from_y, to_y = (y, y + box.top) if move.kind == "scoop" else (y + box.top, y)
-            canvas.line(Role.VIBRATO_BAR, x, from_y, x + box.right, to_y, stacking.bend_line, source)
+            from_y, to_y = (y, y + strip) if move.kind == "scoop" else (y + strip, y)
+            canvas.line(Role.VIBRATO_BAR, x, from_y, x + strip, to_y, stacking.bend_line, source)
+        ink = face.ink("w/", words.size)
         if amount:
-            at = x + box.right - box.left + gap
-            canvas.text(Role.VIBRATO_BAR, at, y, amount, words.face, words.size, source)
+            at, low = x + box.right - box.left + gap, middle - face.ink("1", words.size).top / 2
+            canvas.text(Role.VIBRATO_BAR, at, low, amount, words.face, words.size, source)
+        top = y + strip
         if sign.letters:
-            top = y + max(height, ink.top) + stacking.padding / 2 - ink.bottom
+            base = top + stacking.padding / 2 - ink.bottom
             at = left + (width - face.width(sign.letters, words.size)) / 2
-            canvas.text(Role.VIBRATO_BAR, at, top, sign.letters, words.face, words.size, source)
-            height = top + ink.top - y
-        canvas.ink(left, left + width, y, y + height)
+            canvas.text(Role.VIBRATO_BAR, at, base, sign.letters, words.face, words.size, source)
+            top = base + ink.top
+        canvas.ink(left, left + width, y, top)
 
     def _marks(self, item: ChordInk | FretInk) -> list[Mark]:
         """All marks of an event and its notes, told apart where each note has its own; the highest note's first."""

@@ -68,3 +68,11 @@ class PlacedVoice(NamedTuple):
 
     events: tuple[PlacedEvent, ...]
     side: Direction | None
+
+
+class VoiceAt(NamedTuple):
+    """A voice of one measure: its number there, and the measure's right edge."""
+
+    number: int
+    voice: PlacedVoice
+    end_x: float

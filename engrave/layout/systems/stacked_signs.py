@@ -10,7 +10,8 @@ from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent
-from engrave.marks.mark import Box, Glyph
+from engrave.layout.systems.sign_rows import RowSign, SignRows
+from engrave.marks.mark import Box, Glyph, Text
 from engrave.marks.role import Role
 from engrave.score.structure import Mark
 from engrave.style.sections import Style
@@ -47,6 +48,7 @@ PLACED_BY_RULE = frozenset(
 _DELAYED = ("delayed-turn", "delayed-inverted-turn")
 _AFTER = ("breath-mark", "caesura")
 _FROM_GRACES = ("rake",)
+_FROM_NOTES = ("fade-in", "fade-out", "volume-swell")
 _BREATH = 0.3
 """How far a breath mark stands over the staff, in staff spaces (house rule)."""
 _TALL_LETTER = "T"
@@ -61,6 +63,14 @@ class Around(NamedTuple):
     start: float
     end: float
     wall: float
+
+
+class _Shape(NamedTuple):
+    """A sign to be drawn with its foot at y = 0, its ink, and how far letters that stand below are let down."""
+
+    mark: Glyph | Text
+    box: Box
+    tall: float = 0.0
 
 
 class StackPlacer:
@@ -78,8 +88,12 @@ class StackPlacer:
         marks: Iterable[Mark],
         side: Direction | None,
         around: Around,
+        rows: SignRows,
     ) -> None:
-        """Draw the signs of one event; `side` is its voice's side where the staff has two voices."""
+        """Draw the signs of one event; `side` is its voice's side where the staff has two voices.
+
+        On a tab they wait in `rows`.
+        """
         signs = self._style.signs
         found = {(mark.name, mark.amount): mark for mark in marks if mark.name in signs}
         for name, amount in sorted(found, key=lambda key: (signs[key[0]].order, key[0])):
@@ -87,10 +101,13 @@ class StackPlacer:
                 mark = found[name, amount]
                 if name in _AFTER and signs[name].glyph:
                     self._place_after(canvas, event, mark, signs[name], side, around.end)
+                    continue
+                direction = _direction(canvas, event, signs[name], side)
+                if signs[name].glyph:
+                    shape = self._symbol(event, mark, signs[name], direction)
                 else:
-                    left = around.start if name in _FROM_GRACES else event.left
-                    middle = (left + event.right) / 2
-                    self._place(canvas, event, mark, signs[name], side, middle, around.wall)
+                    shape = self._word(event, mark, signs[name], around)
+                self._place(canvas, event, mark, shape, direction, rows)
 
     def _place_after(
         self,
@@ -115,46 +132,61 @@ class StackPlacer:
         canvas.marks.append(Glyph(_role(mark.name), x, y, sign.glyph, event.item.source, sign.size))
         canvas.ink(x + box.left, x + box.right, y + box.bottom, y + box.top)
 
+    def _symbol(self, event: PlacedEvent, mark: Mark, sign: SignStyle, direction: Direction) -> _Shape:
+        """A sign of the music face over the middle of its event, or right of it."""
+        middle = (event.left + event.right) / 2
+        if mark.name in _DELAYED:
+            middle = event.right + self._style.stacking.delay
+        glyph, size = self._glyph(sign.glyph, direction), sign.size
+        if mark.name == "string-number" and mark.amount != "0":
+            glyph = sign.glyph[:-1] + mark.amount
+        if mark.name == "accidental-mark":
+            glyph, size = Accidental(int(mark.amount)).glyph, size * self._style.notes.grace_size
+        box = Box(*(edge * size for edge in self._face.glyph(glyph).box))
+        x = middle - (box.left + box.right) / 2
+        lift = -min(0.0, box.bottom) if direction is Direction.UP else -max(0.0, box.top)
+        drawn = Glyph(_role(mark.name), x, lift, glyph, event.item.source, size)
+        return _Shape(drawn, box.shifted(x, lift))
+
+    def _word(self, event: PlacedEvent, mark: Mark, sign: SignStyle, around: Around) -> _Shape:
+        """Letters over the middle of their event, those that tell what starts there from its left edge."""
+        text = mark.amount if mark.name in _OWN_LETTERS else sign.letters
+        words = self._style.words.technique
+        face, size = text_face(words.face), words.size * sign.size
+        width, tall, ink = face.width(text, size), face.ink(_TALL_LETTER, size).top, face.ink(text, size)
+        start = around.start if mark.name in _FROM_GRACES else event.left
+        left = start if mark.name in _FROM_NOTES else (start + event.right - width) / 2
+        left = min(left, around.wall - self._style.stacking.articulation_gap - width)
+        drawn = Text(_role(mark.name), left, 0.0, text, words.face, size, event.item.source)
+        return _Shape(drawn, Box(left, min(0.0, ink.bottom), left + width, max(tall, ink.top)), tall)
+
     def _place(
         self,
         canvas: StaffCanvas,
         event: PlacedEvent,
         mark: Mark,
-        sign: SignStyle,
-        side: Direction | None,
-        middle: float,
-        wall: float,
+        shape: _Shape,
+        direction: Direction,
+        rows: SignRows,
     ) -> None:
-        direction = _direction(canvas, event, sign, side)
-        if mark.name in _DELAYED:
-            middle = event.right + self._style.stacking.delay
-        role = _role(mark.name)
-        if sign.glyph:
-            glyph = self._glyph(sign.glyph, direction)
-            if mark.name == "string-number" and mark.amount != "0":
-                glyph = sign.glyph[:-1] + mark.amount
-            size = sign.size
-            if mark.name == "accidental-mark":
-                glyph, size = Accidental(int(mark.amount)).glyph, size * self._style.notes.grace_size
-            box = Box(*(edge * size for edge in self._face.glyph(glyph).box))
-            x = middle - (box.left + box.right) / 2
-            from_left = min(event.left, x + box.left) if mark.name in _DELAYED else x + box.left
-            y = self._height(canvas, event, direction, from_left, x + box.right, mark.name in _INSIDE)
-            y -= min(0.0, box.bottom) if direction is Direction.UP else max(0.0, box.top)
-            canvas.marks.append(Glyph(role, x, y, glyph, event.item.source, size))
-            canvas.ink(x + box.left, x + box.right, y + box.bottom, y + box.top)
+        """Draw a shape at its height, on a tab as soon as that of its row is known."""
+        box = shape.box
+        below = shape.tall if direction is Direction.DOWN else 0.0
+
+        def draw(foot: float) -> None:
+            canvas.marks.append(shape.mark._replace(y=shape.mark.y + foot - below))
+            canvas.ink(box.left, box.right, box.bottom + foot - below, box.top + foot - below)
+
+        left, right = box.left, box.right
+        if not canvas.plan.is_tab:
+            left = min(event.left, left) if mark.name in _DELAYED else left
+            draw(self._height(canvas, event, direction, left, right, mark.name in _INSIDE))
             return
-        text = mark.amount if mark.name in _OWN_LETTERS else sign.letters
-        words = self._style.words.technique
-        face = text_face(words.face)
-        size = words.size * sign.size
-        width, ink = face.width(text, size), face.ink(_TALL_LETTER, size)
-        left = min(middle - width / 2, wall - self._style.stacking.articulation_gap - width)
-        edge = self._height(canvas, event, direction, left, left + width, False)
-        y = edge if direction is Direction.UP else edge - ink.top
-        canvas.text(role, left, y, text, words.face, size, event.item.source)
-        drawn = face.ink(text, size)
-        canvas.ink(left, left + width, y + min(0.0, drawn.bottom), y + max(ink.top, drawn.top))
+        if event.has_stem:
+            left, right = min(left, event.stem_x), max(right, event.stem_x)
+        order = self._style.signs[mark.name].order
+        edge = self._style.stacking.padding + self._style.staff.fret_height / 2
+        rows.add(RowSign(order, direction, box.left, box.right, left, right, edge, draw))
 
     def _glyph(self, name: str, direction: Direction) -> str:
         """The symbol's form for its side, where it has two."""
@@ -170,23 +202,16 @@ class StackPlacer:
         right: float,
         inside: bool,
     ) -> float:
-        """The y of a sign's foot: in the next free space for small signs inside the staff, else outside everything."""
-        stacking = self._style.stacking
-        top = canvas.plan.height
+        """The y of a sign's foot on a staff: in the next free space for small signs inside it, else outside everything."""
+        gap, top = self._style.stacking.articulation_gap, canvas.plan.height
         skyline = canvas.upper if direction is Direction.UP else canvas.lower
-        if canvas.plan.is_tab and event.has_stem:
-            left, right = min(left, event.stem_x), max(right, event.stem_x)
-        outline = skyline.height(left, right)
         head = event.y_high if direction is Direction.UP else event.y_low
-        if inside and not canvas.plan.is_tab and 0.0 < head < top and event.direction is not direction:
+        if inside and 0.0 < head < top and event.direction is not direction:
             centred = int(head + direction * 0.5) + 0.5
             if 0.0 < centred < top and abs(centred - head) >= 0.45:
                 return centred - direction * 0.18
-        gap = stacking.padding if canvas.plan.is_tab else stacking.articulation_gap
-        foot = outline + direction * gap
-        away = gap + (self._style.staff.fret_height / 2 if canvas.plan.is_tab else 0.0)
-        edge = top + away if direction is Direction.UP else -away
-        return max(foot, edge) if direction is Direction.UP else min(foot, edge)
+        foot = skyline.height(left, right) + direction * gap
+        return max(foot, top + gap) if direction is Direction.UP else min(foot, -gap)
 
 
 def _role(name: str) -> Role:

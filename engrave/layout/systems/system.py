@@ -13,7 +13,7 @@ from engrave.layout.lines.frames import LineFrame
 from engrave.layout.measures.chord_blocks import ChordBlockMeasurer
 from engrave.layout.skyline import measure_distance
 from engrave.layout.staves import StaffPlan
-from engrave.layout.systems.bend_marks import BendPlacer, VoiceAt
+from engrave.layout.systems.bend_marks import BendPlacer
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.counting import place_count
 from engrave.layout.systems.frame_marks import (
@@ -26,7 +26,7 @@ from engrave.layout.systems.frame_marks import (
 from engrave.layout.systems.joins import JoinPlacer
 from engrave.layout.systems.lyrics import LyricPlacer
 from engrave.layout.systems.note_signs import NoteSignPlacer, left_edge
-from engrave.layout.systems.placed import PlacedVoice
+from engrave.layout.systems.placed import PlacedVoice, VoiceAt
 from engrave.layout.systems.silence import place_silences
 from engrave.layout.systems.span_signs import SpanPlacer
 from engrave.layout.systems.staff_notes import StaffNotePlacer
@@ -161,8 +161,7 @@ class SystemBuilder:
                 voices.append(VoiceAt(number, done, measure.right))
                 around.append(lefts)
         bends.place(canvas, voices, frame.measures[-1].right)
-        for at, lefts in zip(voices, around, strict=True):
-            self._signs.place(canvas, at.voice, at.end_x, lefts)
+        self._signs.place(canvas, list(zip(voices, around, strict=True)))
         place_silences(canvas, frame, self._face, self._style)
 
     def _place_string_names(self, canvas: StaffCanvas, frame: LineFrame) -> None:
