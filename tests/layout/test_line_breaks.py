@@ -18,8 +18,14 @@ BARS = ["[1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]", "[1/1: {3: 0}]", "[1/16: [{3:
         "[1/8: [{3: 0}, {3: 2}, {2: 0}, {2: 1}, {1: 0}, {1: 1}, {1: 3}, {1: 5}]]"]
 
 
+SUNG = "  - notes: [1/2: {2: 0}, 1/8: [{2: 0}, {2: 0}], 1/4: {4: 4}]\n    lyrics: {1: wide green fields of}\n"
+
+
 def prepare(count, extra="", width=107.0):
-    bars = "".join(f"  - notes: {BARS[(i * 7) % 4]}\n{extra if i == count // 2 else ''}" for i in range(count))
+    return breaker_of("".join(f"  - notes: {BARS[(i * 7) % 4]}\n{extra if i == count // 2 else ''}" for i in range(count)), width)
+
+
+def breaker_of(bars, width=107.0):
     score = read("score: 1\nmeasures:\n" + bars)
     plans = plan_staves(score, None, STYLE.staff)
     face = music_face()
@@ -51,6 +57,21 @@ def test_no_lone_bar_on_the_last_line(count):
     breaker, _ = prepare(count)
     first, stop = breaker.break_lines()[-1]
     assert stop - first > 1
+
+
+def test_lines_that_syllables_hold_open_are_as_loose_as_they_look():
+    """Their slices hardly shrink, so a great force takes little room: only the width tells (house rule)."""
+    breaker, framer = breaker_of(SUNG * 4)
+    assert breaker.force(0, 4) > 1.2 * breaker.looseness(0, 4) > 1.2
+    ideal = sum(framer.frame(0, 4, 1.0, 0.0, 1.0).measures[i].right - framer.frame(0, 4, 1.0, 0.0, 1.0).measures[i].xs[0] for i in range(4))
+    justified = sum(m.right - m.xs[0] for m in framer.frame(0, 4, 107.0, 0.0, None).measures)
+    assert breaker.looseness(0, 4) == pytest.approx(justified / ideal, rel=0.02)
+
+
+def test_six_sung_measures_stand_in_two_lines_of_three_rather_than_of_four_and_two():
+    breaker, _ = breaker_of(SUNG * 6)
+    assert breaker.cost(0, 4) < breaker.cost(0, 3)  # the first line alone would rather hold four
+    assert breaker.break_lines() == [(0, 3), (3, 6)]
 
 
 @pytest.mark.parametrize("count", [7, 16, 23])

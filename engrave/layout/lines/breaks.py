@@ -53,14 +53,24 @@ class LineBreaker:
 
     def force(self, first: int, stop: int) -> float:
         """The force that would justify measures `first` to `stop` - 1; 0 when they do not fit."""
+        return self._table.force(first, stop, self._room(first, stop))
+
+    def looseness(self, first: int, stop: int) -> float:
+        """How many times as wide as at rest measures `first` to `stop` - 1 stand when justified.
+
+        The force says the same where the notes alone decide. Where most slices are held open by syllables or chord
+        names, little room takes a great force, and only the widths tell how loose the line looks.
+        """
+        return self._table.looseness(first, stop, self._room(first, stop))
+
+    def _room(self, first: int, stop: int) -> float:
+        """What the signs at both ends and at inner barlines leave of the line."""
         fixed = self._starting[first] + self._ending[stop - 1] + self._inner[stop - 1] - self._inner[first]
-        if first == 0:
-            fixed += self._indent
-        return self._table.force(first, stop, self._width - fixed)
+        return self._width - fixed - (self._indent if first == 0 else 0.0)
 
     def is_ragged(self, first: int, stop: int) -> bool:
         """True when measures `first` to `stop` - 1, being the last line, are better left at their natural width."""
-        return stop == len(self._inks) and self.force(first, stop) > 1 / self._style.last_line_fill
+        return stop == len(self._inks) and self.looseness(first, stop) > 1 / self._style.last_line_fill
 
     def cost(self, first: int, stop: int) -> float | None:
         """The cost of a line of measures `first` to `stop` - 1; None when they are too wide."""
@@ -72,10 +82,11 @@ class LineBreaker:
         if stop in self._together:
             return _HOPELESS
         is_last = stop == len(self._inks)
-        cost = 100 * abs(force - 1) ** 3 * (style.crowding_weight if force < 1 else 1.0)
-        if is_last and force > 1 / style.last_line_fill:
+        loose = self.looseness(first, stop)
+        cost = style.crowding_weight * 100 * (1 - force) ** 3 if force < 1 else 100 * (loose - 1) ** 3
+        if self.is_ragged(first, stop):
             cost = 100 * (1 / style.last_line_fill - 1) ** 3 + style.uneven_penalty * min(
-                1.0, _UNEVEN * (force - 1)
+                1.0, _UNEVEN * (loose - 1)
             )
         elif not is_last and self._inks[stop].measure.new is not NewLine.NONE and force > 1:
             cost *= style.forced_line_weight

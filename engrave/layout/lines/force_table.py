@@ -19,11 +19,16 @@ class ForceTable:
         self._sums = [
             list(accumulate((_width(ink, force) for ink in inks), initial=0.0)) for force in _FORCES
         ]
+        self._ideal = list(accumulate((_width(ink, 1.0) for ink in inks), initial=0.0))
 
     def width(self, first: int, stop: int, step: int) -> float:
         """Width of the slices of measures `first` to `stop` - 1 at the force of number `step`."""
         row = self._sums[step]
         return row[stop] - row[first]
+
+    def looseness(self, first: int, stop: int, target: float) -> float:
+        """`target` as a multiple of the width of measures `first` to `stop` - 1 at force 1."""
+        return target / (self._ideal[stop] - self._ideal[first])
 
     def force(self, first: int, stop: int, target: float) -> float:
         """The force at which the slices of measures `first` to `stop` - 1 fill `target`; 0 when they cannot shrink so far."""
