@@ -22,10 +22,10 @@ from fractions import Fraction
 
 from engrave.exchange.midi import messages
 from engrave.exchange.midi.reader import read_midi
-from engrave.exchange.musicxml import reader_source
 from engrave.exchange.musicxml.reader import read_musicxml
-from engrave.exchange.text_tab.reader import read_text_tab
+from engrave.exchange.musicxml.reading import source
 from engrave.exchange.text_tab.lines.text_lines import LARGEST_INPUT
+from engrave.exchange.text_tab.reader import read_text_tab
 
 MOST_MEMORY = 2 * 1024**3
 """Bytes of address space that a case may ask for (house rule: twice what is thought right)."""
@@ -59,12 +59,12 @@ def _ratio(actual: int, normal: int) -> str:
 
 def xml_elements(share: float) -> bytes:
     """As many empty elements as are allowed."""
-    return _xml("<measure>" + "<x/>" * int(share * (reader_source.MOST_NODES - 20)) + "</measure>")
+    return _xml("<measure>" + "<x/>" * int(share * (source.MOST_NODES - 20)) + "</measure>")
 
 
 def xml_attributes(share: float) -> bytes:
     """As many attributes as fit, each with a name of its own."""
-    room = int(share * reader_source.LARGEST) - 1000
+    room = int(share * source.LARGEST) - 1000
     names, size = [], 0
     while size < room - 20:
         names.append(f'a{len(names):x}=""')
@@ -74,7 +74,7 @@ def xml_attributes(share: float) -> bytes:
 
 def xml_lines(share: float) -> bytes:
     """One word of as many lines as fit."""
-    text = "\n" * (int(share * reader_source.LARGEST) - 1000)
+    text = "\n" * (int(share * source.LARGEST) - 1000)
     return _xml(
         f"<measure><direction><direction-type><words>{text}</words></direction-type></direction></measure>"
     )
@@ -82,7 +82,7 @@ def xml_lines(share: float) -> bytes:
 
 def xml_references(share: float) -> bytes:
     """One word of numbered characters, each of which the parser reports by itself."""
-    text = "&#97;" * (int(share * reader_source.LARGEST) // 5 - 200)
+    text = "&#97;" * (int(share * source.LARGEST) // 5 - 200)
     return _xml(
         f"<measure><direction><direction-type><words>{text}</words></direction-type></direction></measure>"
     )
@@ -90,13 +90,13 @@ def xml_references(share: float) -> bytes:
 
 def xml_notes(share: float) -> bytes:
     """As many notes as are allowed, sixteen in a measure."""
-    count = int(share * reader_source.MOST_NODES / 7.2)
+    count = int(share * source.MOST_NODES / 7.2)
     return _xml(f"<measure>{_note(64, '16th') * 16}</measure>" * (count // 16))
 
 
 def xml_chords(share: float) -> bytes:
     """As many notes as are allowed, all of them in chords."""
-    count = int(share * reader_source.MOST_NODES / 8.5)
+    count = int(share * source.MOST_NODES / 8.5)
     chord = _note(1024, "whole") + _note(1024, "whole", "").replace("<pitch>", "<chord/><pitch>") * 999
     return _xml("".join(f"<measure>{chord}</measure>" for _ in range(count // 1000 + 1)))
 
@@ -132,14 +132,14 @@ def xml_open_tuplets(share: float) -> bytes:
 
 def xml_comment(share: float) -> bytes:
     """The longest comment."""
-    return _xml(f"<measure><!--{'x' * (int(share * reader_source.LARGEST) - 1000)}--></measure>")
+    return _xml(f"<measure><!--{'x' * (int(share * source.LARGEST) - 1000)}--></measure>")
 
 
 def xml_voices(share: float) -> bytes:
     """Each note of a measure in a voice of its own."""
     rows = [
         _note(1024, "whole", "", number) + "<backup><duration>1024</duration></backup>"
-        for number in range(int(share * reader_source.MOST_NODES / 9.5))
+        for number in range(int(share * source.MOST_NODES / 9.5))
     ]
     return _xml(f"<measure>{''.join(rows)}</measure>")
 
@@ -159,7 +159,7 @@ def xml_endings(share: float) -> bytes:
 def xml_spans(share: float) -> bytes:
     """As many hairpins as are allowed, all at once and without an end."""
     wedge = '<direction><direction-type><wedge type="crescendo" number="{}"/></direction-type></direction>'
-    count = int(share * reader_source.MOST_NODES / 3.5)
+    count = int(share * source.MOST_NODES / 3.5)
     return _xml(f"<measure>{''.join(wedge.format(n) for n in range(count))}{_note(1024, 'whole')}</measure>")
 
 
@@ -175,8 +175,7 @@ def xml_parts(share: float) -> bytes:
 def mxl_bomb(share: float) -> bytes:
     """As many elements as are allowed, in an archive that packs them as tightly as is believed."""
     rows = (
-        f'<x a="{number * 7919 % 999983:06}"/>'
-        for number in range(int(share * (reader_source.MOST_NODES - 20)))
+        f'<x a="{number * 7919 % 999983:06}"/>' for number in range(int(share * (source.MOST_NODES - 20)))
     )
     text = _xml(f"<measure>{''.join(rows)}</measure>")
     target = io.BytesIO()

@@ -81,7 +81,7 @@ def _read_musicxml(data: bytes, wish: ReadWish, path: str) -> _Read:
     reader = import_module("engrave.exchange.musicxml.reader")
     _refuse_table(wish)
     tree, losses = reader.read_musicxml(data, wish.parts)
-    gather = import_module("engrave.exchange.musicxml.reader_losses").gather_losses
+    gather = import_module("engrave.exchange.musicxml.reading.losses").gather_losses
     remarks = [_warning(path, what, where) for what, where in gather(losses)]
     return tree, remarks, {}
 

@@ -7,7 +7,7 @@ import zipfile
 import pytest
 
 from engrave.exchange.musicxml.writer import write_musicxml, write_mxl
-from engrave.exchange.musicxml.writer_harmony import read_kind
+from engrave.exchange.musicxml.writing.harmony import read_kind
 from engrave.score.sign_list import SIGNS
 from engrave.theory.chord_name import parse_chord_name
 from tests.exchange.musicxml_writer_helpers import check_form

@@ -3,7 +3,7 @@
 import pytest
 
 from engrave.exchange.musicxml.reader import Loss, read_musicxml
-from engrave.exchange.musicxml.reader_losses import gather_losses
+from engrave.exchange.musicxml.reading.losses import gather_losses
 from tests.exchange.musicxml_helpers import (
     FOUR,
     attributes,

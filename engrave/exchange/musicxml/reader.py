@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from engrave.exchange.musicxml.reader_bars import PartReader
-from engrave.exchange.musicxml.reader_instruments import Header, choose_header
-from engrave.exchange.musicxml.reader_losses import Loss, LossLog
-from engrave.exchange.musicxml.reader_music import ZERO, Bar, Habits, Shared, Staff
-from engrave.exchange.musicxml.reader_parts import (
+from engrave.exchange.musicxml.reading.bars import PartReader
+from engrave.exchange.musicxml.reading.instruments import Header, choose_header
+from engrave.exchange.musicxml.reading.losses import Loss, LossLog
+from engrave.exchange.musicxml.reading.music import ZERO, Bar, Habits, Shared, Staff
+from engrave.exchange.musicxml.reading.parts import (
     PartEntry,
     choose_parts,
     is_own,
@@ -23,13 +23,13 @@ from engrave.exchange.musicxml.reader_parts import (
     read_head,
     to_partwise,
 )
-from engrave.exchange.musicxml.reader_plan import Plan, plan_measures
-from engrave.exchange.musicxml.reader_rhythm import snap
-from engrave.exchange.musicxml.reader_score import StaffWriter
-from engrave.exchange.musicxml.reader_setup import PartSetup
-from engrave.exchange.musicxml.reader_shapes import ShapeBook
-from engrave.exchange.musicxml.reader_source import open_source
-from engrave.exchange.musicxml.reader_structure import (
+from engrave.exchange.musicxml.reading.plan import Plan, plan_measures
+from engrave.exchange.musicxml.reading.rhythm import snap
+from engrave.exchange.musicxml.reading.score import StaffWriter
+from engrave.exchange.musicxml.reading.setup import PartSetup
+from engrave.exchange.musicxml.reading.shapes import ShapeBook
+from engrave.exchange.musicxml.reading.source import open_source
+from engrave.exchange.musicxml.reading.structure import (
     Endings,
     is_plain,
     read_barline,

@@ -9,12 +9,12 @@ from fractions import Fraction
 from math import lcm
 from xml.etree.ElementTree import Element, indent, tostring
 
-from engrave.exchange.musicxml.writer_attributes import add_attributes, add_left_barline, add_right_barline
-from engrave.exchange.musicxml.writer_directions import Moment, Rank, moments_of_part
-from engrave.exchange.musicxml.writer_head import add_head, part_id
-from engrave.exchange.musicxml.writer_joins import NoteContext, read_context
-from engrave.exchange.musicxml.writer_notes import NoteWriter
-from engrave.exchange.musicxml.writer_xml import QUARTERS, add, ticks
+from engrave.exchange.musicxml.writing.attributes import add_attributes, add_left_barline, add_right_barline
+from engrave.exchange.musicxml.writing.directions import Moment, Rank, moments_of_part
+from engrave.exchange.musicxml.writing.head import add_head, part_id
+from engrave.exchange.musicxml.writing.joins import NoteContext, read_context
+from engrave.exchange.musicxml.writing.notes import NoteWriter
+from engrave.exchange.musicxml.writing.xml import QUARTERS, add, ticks
 from engrave.score.structure import Event, Measure, NewLine, Note, Part, Score, Voice
 from engrave.theory.duration import note_value
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
-from engrave.exchange.musicxml.reader_losses import LossLog
-from engrave.exchange.musicxml.reader_music import Staff, Tone
+from engrave.exchange.musicxml.reading.losses import LossLog
+from engrave.exchange.musicxml.reading.music import Staff, Tone
 from engrave.theory.clef import Clef
 from engrave.theory.instrument import PRESETS, Instrument
 from engrave.theory.pitch import Pitch

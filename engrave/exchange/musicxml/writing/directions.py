@@ -7,8 +7,8 @@ from fractions import Fraction
 from typing import NamedTuple
 from xml.etree.ElementTree import Element
 
-from engrave.exchange.musicxml.writer_harmony import harmony
-from engrave.exchange.musicxml.writer_xml import QUARTERS, TYPES, add, decimal, make
+from engrave.exchange.musicxml.writing.harmony import harmony
+from engrave.exchange.musicxml.writing.xml import QUARTERS, TYPES, add, decimal, make
 from engrave.score.spans import Span, resolve_spans
 from engrave.score.structure import Grids, Measure, Part, Score, Tempo
 from engrave.theory.repeats import Jump

@@ -8,11 +8,11 @@ from fractions import Fraction
 from itertools import accumulate
 from typing import Any
 
-from engrave.exchange.musicxml.reader_events import REST, LaneWriter
-from engrave.exchange.musicxml.reader_instruments import Header
-from engrave.exchange.musicxml.reader_losses import LossLog
-from engrave.exchange.musicxml.reader_lyrics import write_lyrics
-from engrave.exchange.musicxml.reader_music import (
+from engrave.exchange.musicxml.reading.events import REST, LaneWriter
+from engrave.exchange.musicxml.reading.instruments import Header
+from engrave.exchange.musicxml.reading.losses import LossLog
+from engrave.exchange.musicxml.reading.lyrics import write_lyrics
+from engrave.exchange.musicxml.reading.music import (
     ZERO,
     At,
     Bar,
@@ -23,9 +23,9 @@ from engrave.exchange.musicxml.reader_music import (
     sounds,
     speaks,
 )
-from engrave.exchange.musicxml.reader_plan import Plan
-from engrave.exchange.musicxml.reader_rhythm import lay_out, snap
-from engrave.exchange.musicxml.reader_spans import write_spans
+from engrave.exchange.musicxml.reading.plan import Plan
+from engrave.exchange.musicxml.reading.rhythm import lay_out, snap
+from engrave.exchange.musicxml.reading.spans import write_spans
 from engrave.theory.key import Key, parse_key
 
 _LANES = 2

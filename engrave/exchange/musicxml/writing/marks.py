@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
-from engrave.exchange.musicxml.writer_joins import JOINS, Join
-from engrave.exchange.musicxml.writer_xml import add, decimal, make
+from engrave.exchange.musicxml.writing.joins import JOINS, Join
+from engrave.exchange.musicxml.writing.xml import add, decimal, make
 from engrave.score.sign_list import SIGNS, Carrier
 from engrave.score.structure import Event, Mark, Note
 from engrave.theory.bends import BendKind, bend_alters, parse_bend

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from xml.etree.ElementTree import Element
 
-from engrave.exchange.musicxml.writer_xml import add
+from engrave.exchange.musicxml.writing.xml import add
 from engrave.score.structure import Barline, Measure, Part
 from engrave.theory.clef import Clef
 from engrave.theory.harmonics import touched_pitch

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from engrave.exchange.musicxml.reader_losses import LossLog
-from engrave.exchange.musicxml.reader_music import At, Bar, SpanEdge
-from engrave.exchange.musicxml.reader_rhythm import GRID, snap
+from engrave.exchange.musicxml.reading.losses import LossLog
+from engrave.exchange.musicxml.reading.music import At, Bar, SpanEdge
+from engrave.exchange.musicxml.reading.rhythm import GRID, snap
 
 _RIVALS = {"diminuendo": "crescendo", "half-barre": "barre", "8vb": "8va", "15ma": "8va", "15mb": "8va"}
 """Signs that cannot hold together with another kind (the checks of the score have the same)."""

@@ -6,10 +6,10 @@ import re
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from engrave.exchange.musicxml.reader_losses import LossLog
-from engrave.exchange.musicxml.reader_marks import SPAN_WORDS, slug
-from engrave.exchange.musicxml.reader_music import At, Bar, Shared, SpanEdge
-from engrave.exchange.musicxml.reader_source import Node, one_line, to_number
+from engrave.exchange.musicxml.reading.losses import LossLog
+from engrave.exchange.musicxml.reading.marks import SPAN_WORDS, slug
+from engrave.exchange.musicxml.reading.music import At, Bar, Shared, SpanEdge
+from engrave.exchange.musicxml.reading.source import Node, one_line, to_number
 from engrave.score.sign_list import DYNAMICS
 
 _COUNTING = {"counting on": True, "counting off": False}

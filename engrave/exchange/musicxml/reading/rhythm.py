@@ -8,8 +8,8 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.exchange.musicxml.reader_losses import FILLED_UP, LossLog
-from engrave.exchange.musicxml.reader_music import PLAIN, ZERO, Moment, Ratio, count_tones
+from engrave.exchange.musicxml.reading.losses import FILLED_UP, LossLog
+from engrave.exchange.musicxml.reading.music import PLAIN, ZERO, Moment, Ratio, count_tones
 from engrave.theory.duration import DENOMINATORS, NoteValue, decompose_length, note_value
 
 _SLACK = Fraction(1, 96)

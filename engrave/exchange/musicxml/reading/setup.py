@@ -7,16 +7,16 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from math import lcm
 
-from engrave.exchange.musicxml.reader_losses import LossLog
-from engrave.exchange.musicxml.reader_music import Shared, StaffSetup
-from engrave.exchange.musicxml.reader_pitches import (
+from engrave.exchange.musicxml.reading.losses import LossLog
+from engrave.exchange.musicxml.reading.music import Shared, StaffSetup
+from engrave.exchange.musicxml.reading.pitches import (
     Transposition,
     read_key,
     read_pitch,
     read_transposition,
     without_capo,
 )
-from engrave.exchange.musicxml.reader_source import Node
+from engrave.exchange.musicxml.reading.source import Node
 from engrave.theory.metre import parse_metre
 
 _MOST_STAVES = 8

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from engrave.exchange.musicxml.own_words import SOFTWARE
-from engrave.exchange.musicxml.reader_source import Node, one_line, to_number
+from engrave.exchange.musicxml.reading.source import Node, one_line, to_number
 from engrave.score.structure import Grids, KeyToSigns, View
 
 _LEAST_TITLE = 14

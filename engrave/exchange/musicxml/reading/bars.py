@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from engrave.exchange.musicxml.reader_directions import DirectionReader
-from engrave.exchange.musicxml.reader_harmony import read_harmony
-from engrave.exchange.musicxml.reader_losses import LossLog
-from engrave.exchange.musicxml.reader_lyrics import LyricNumbers, read_lyrics
-from engrave.exchange.musicxml.reader_marks import read_notations
-from engrave.exchange.musicxml.reader_music import (
+from engrave.exchange.musicxml.reading.directions import DirectionReader
+from engrave.exchange.musicxml.reading.harmony import read_harmony
+from engrave.exchange.musicxml.reading.losses import LossLog
+from engrave.exchange.musicxml.reading.lyrics import LyricNumbers, read_lyrics
+from engrave.exchange.musicxml.reading.marks import read_notations
+from engrave.exchange.musicxml.reading.music import (
     PLAIN,
     ZERO,
     At,
@@ -22,10 +22,10 @@ from engrave.exchange.musicxml.reader_music import (
     SpanEdge,
     Tone,
 )
-from engrave.exchange.musicxml.reader_pitches import is_writable, read_pitch
-from engrave.exchange.musicxml.reader_setup import PartSetup
-from engrave.exchange.musicxml.reader_shapes import ShapeBook
-from engrave.exchange.musicxml.reader_source import Node
+from engrave.exchange.musicxml.reading.pitches import is_writable, read_pitch
+from engrave.exchange.musicxml.reading.setup import PartSetup
+from engrave.exchange.musicxml.reading.shapes import ShapeBook
+from engrave.exchange.musicxml.reading.source import Node
 from engrave.score.sign_list import DYNAMICS, OVER_RESTS
 from engrave.theory.pitch import Pitch
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from engrave.exchange.musicxml.reader_losses import LossLog
-from engrave.exchange.musicxml.reader_music import Moment, SungSyllable
-from engrave.exchange.musicxml.reader_source import Node, one_line
+from engrave.exchange.musicxml.reading.losses import LossLog
+from engrave.exchange.musicxml.reading.music import Moment, SungSyllable
+from engrave.exchange.musicxml.reading.source import Node, one_line
 from engrave.writing.lyrics_text import HOLD, escape_syllable, join_syllables
 
 _MOST_VERSES = 99

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from engrave.exchange.musicxml.reader_losses import FILLED_UP, LossLog
-from engrave.exchange.musicxml.reader_music import ZERO, Shared
-from engrave.exchange.musicxml.reader_setup import time_for
+from engrave.exchange.musicxml.reading.losses import FILLED_UP, LossLog
+from engrave.exchange.musicxml.reading.music import ZERO, Shared
+from engrave.exchange.musicxml.reading.setup import time_for
 from engrave.theory.metre import Metre, parse_metre
 
 _USUAL_TIME = "4/4"

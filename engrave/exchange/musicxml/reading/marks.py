@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from fractions import Fraction
 
-from engrave.exchange.musicxml.reader_losses import LossLog
-from engrave.exchange.musicxml.reader_music import Moment, Tone
-from engrave.exchange.musicxml.reader_source import Node
+from engrave.exchange.musicxml.reading.losses import LossLog
+from engrave.exchange.musicxml.reading.music import Moment, Tone
+from engrave.exchange.musicxml.reading.source import Node
 from engrave.score.sign_list import MARKS, SIGNS, Carrier
 from engrave.theory.bends import amount_label, parse_bend
 from engrave.theory.vibrato_bar import parse_bar_move

@@ -8,9 +8,9 @@ from dataclasses import dataclass, field, replace
 from itertools import accumulate, count, pairwise
 from typing import Any
 
-from engrave.exchange.musicxml.reader_losses import LossLog
-from engrave.exchange.musicxml.reader_music import Shared
-from engrave.exchange.musicxml.reader_source import Node
+from engrave.exchange.musicxml.reading.losses import LossLog
+from engrave.exchange.musicxml.reading.music import Shared
+from engrave.exchange.musicxml.reading.source import Node
 from engrave.theory.repeats import Jump, RepeatInfo, check_structure
 from engrave.writing.repeat_tree import repeat_tree
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from engrave.exchange.musicxml.reader_losses import LossLog
-from engrave.exchange.musicxml.reader_source import Node
+from engrave.exchange.musicxml.reading.losses import LossLog
+from engrave.exchange.musicxml.reading.source import Node
 from engrave.theory.chord_name import parse_chord_name
 
 _KINDS = {

@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from engrave.exchange.musicxml.own_words import FINGERS_FOLLOW, SHAPE_FIELD
-from engrave.exchange.musicxml.reader_losses import LossLog
-from engrave.exchange.musicxml.reader_source import Node
+from engrave.exchange.musicxml.reading.losses import LossLog
+from engrave.exchange.musicxml.reading.source import Node
 from engrave.theory.chord_name import parse_chord_name
 from engrave.theory.chord_shape import ChordShape, parse_chord_shape
 from engrave.writing.rewrite_head import shape_tree

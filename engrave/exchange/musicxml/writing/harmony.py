@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 from xml.etree.ElementTree import Element
 
-from engrave.exchange.musicxml.writer_xml import add, make
+from engrave.exchange.musicxml.writing.xml import add, make
 from engrave.score.structure import ChordAt
 from engrave.theory.chord_name import ChordName
 from engrave.theory.chord_shape import ChordShape

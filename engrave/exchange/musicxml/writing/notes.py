@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
-from engrave.exchange.musicxml.writer_attributes import clef_octaves
-from engrave.exchange.musicxml.writer_directions import Moment
-from engrave.exchange.musicxml.writer_joins import NoteContext, Slot, slots
-from engrave.exchange.musicxml.writer_marks import Notations, event_marks, own_marks
-from engrave.exchange.musicxml.writer_xml import TYPES, add, make, set_offset, ticks
+from engrave.exchange.musicxml.writing.attributes import clef_octaves
+from engrave.exchange.musicxml.writing.directions import Moment
+from engrave.exchange.musicxml.writing.joins import NoteContext, Slot, slots
+from engrave.exchange.musicxml.writing.marks import Notations, event_marks, own_marks
+from engrave.exchange.musicxml.writing.xml import TYPES, add, make, set_offset, ticks
 from engrave.score.structure import Event, Note, Part, Syllable, Tuplet, Voice
 from engrave.theory.accidentals import Accidental
 from engrave.theory.pitch import STEPS

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 from engrave.diagnostics.problem import NOWHERE, ProblemLog
-from engrave.exchange.musicxml.reader_instruments import Header
-from engrave.exchange.musicxml.reader_losses import LossLog
-from engrave.exchange.musicxml.reader_music import Tone
+from engrave.exchange.musicxml.reading.instruments import Header
+from engrave.exchange.musicxml.reading.losses import LossLog
+from engrave.exchange.musicxml.reading.music import Tone
 from engrave.reading.context import Context
 from engrave.reading.details import TOUCHED_HARMONICS, WIDEST_TRILL, natural_harmonic_pitch
 from engrave.reading.pitches import read_pitches

@@ -7,12 +7,12 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
-from engrave.exchange.musicxml.reader_frets import Placed, fret_value, place_tones
-from engrave.exchange.musicxml.reader_instruments import Header
-from engrave.exchange.musicxml.reader_losses import LossLog
-from engrave.exchange.musicxml.reader_music import PLAIN, ZERO, Moment, Tone, count_tones
-from engrave.exchange.musicxml.reader_pitches import is_writable
-from engrave.exchange.musicxml.reader_rhythm import Piece, TupletGroup
+from engrave.exchange.musicxml.reading.frets import Placed, fret_value, place_tones
+from engrave.exchange.musicxml.reading.instruments import Header
+from engrave.exchange.musicxml.reading.losses import LossLog
+from engrave.exchange.musicxml.reading.music import PLAIN, ZERO, Moment, Tone, count_tones
+from engrave.exchange.musicxml.reading.pitches import is_writable
+from engrave.exchange.musicxml.reading.rhythm import Piece, TupletGroup
 from engrave.theory.key import Key
 from engrave.theory.pitch import Pitch
 from engrave.writing.music_tree import join_runs

@@ -1,0 +1,1 @@
+"""From MusicXML elements to the tree of a score, with losses told."""

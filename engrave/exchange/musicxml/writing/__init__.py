@@ -1,0 +1,1 @@
+"""From a score to MusicXML elements."""
