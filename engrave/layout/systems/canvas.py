@@ -33,6 +33,11 @@ class StaffCanvas:
             if bottom < (self.plan.lines - 1 - number) * self.plan.pitch < top:
                 gaps.append((left, right))
 
+    def is_between_digits(self, left: float, right: float, *strings: int) -> bool:
+        """True when no digit breaks the lines of `strings` (1 is the top line; there may be none such) from `left` to `right`."""
+        rows = (self.line_gaps[string - 1] for string in strings if 0 < string <= self.plan.lines)
+        return all(stop <= left or right <= start for row in rows for start, stop in row)
+
     def glyph(self, role: Role, x: float, y: float, name: str, source: Source) -> None:
         """Add a symbol of the music face at its usual size."""
         self.marks.append(Glyph(role, x, y, name, source))

@@ -24,13 +24,9 @@ _HALF_SLIDE_RISE = 0.5
 _OVER_HEAD = 0.65
 """From the middle of a head to the end of a bow over it, in staff spaces (common practice, no source)."""
 _BOW_GAP = 0.15
-"""White between a digit and the bow over it (house rule)."""
+"""White between a digit and the bow over or under it (house rule)."""
 _BESIDE_DIGIT = 0.3
 """Height of a bow's end at the side of a digit (house rule)."""
-_CLEAR_OF_STEM = 0.35
-"""How far a bow on a tab with rhythm keeps from the stems over its digits (house rule)."""
-_CROWDED = 9
-"""Stands for the flags of grace notes, beside whose stems no letter has room."""
 _HALF_TIE_END = 0.3
 """A half tie ends this far before the last barline (staff spaces; common practice, no source)."""
 
@@ -48,9 +44,11 @@ class _End(NamedTuple):
     """Where the stem of a chord points; None for single notes, whose slur meets no stem."""
     bent: bool = False
     """True while a string stays bent: on a tab, a dashed line shows that it is held."""
+    string: int = 0
+    bow: Direction = Direction.UP
+    """Where a bow stands on a tab: away from the stems."""
     covered: bool = False
-    """True for a digit with another one on the string above it: bows pass at its side."""
-    flags: int = 0
+    """True for a digit with another one next to it where its bow would stand: bows pass at its side."""
 
 
 class JoinPlacer:
@@ -65,10 +63,13 @@ class JoinPlacer:
         self._line_start = 0.0
         self._lettered: set[str] = set()
         """Letters that the event at hand has: strings played alike share one."""
+        self._wall = (0.0, 0.0)
+        """From the end of the last measure to the start of this one: the barline, and signs after it."""
+        self._end = 0.0
 
     def start_line(self, x: float) -> None:
         """A new line: open ends go on from `x`, the end of its signs."""
-        self._line_start = x
+        self._line_start = self._end = x
         for ends in (self._ties, self._strings):
             for key, end in ends.items():
                 ends[key] = end._replace(left=x, right=x)
@@ -90,11 +91,17 @@ class JoinPlacer:
             if not end.bent:
                 self._draw_tie(canvas, end.right, x - _HALF_TIE_END, end)
 
+    def start_measure(self, left: float, right: float) -> None:
+        """The next measure of the line lies between `left` and `right`."""
+        self._wall, self._end = (self._end, left), right
+
     def place(self, canvas: StaffCanvas, number: int, voice: PlacedVoice) -> None:
         """Draw the joins of voice `number` in one measure."""
         for event in voice.events:
             ends = self._ends(canvas, event, voice.side)
             ends = [self._stay_bent(number, end) for end in ends]
+            if ends and ends[0].bow is Direction.DOWN:  # the outermost bow has the letter
+                ends.reverse()
             self._lettered.clear()
             for end in ends:
                 self._finish(canvas, number, end)
@@ -135,6 +142,7 @@ class JoinPlacer:
         if isinstance(item, FretInk):
             plan = canvas.plan
             strings = {digit.string for digit in item.digits if digit.text}
+            bow = event.direction.opposite if plan.has_rhythm else side or Direction.UP
             return [
                 _End(
                     event.stem_x - digit.centre,
@@ -143,8 +151,9 @@ class JoinPlacer:
                     Direction.UP,
                     digit.note,
                     digit.source,
-                    covered=digit.string - 1 in strings,
-                    flags=_CROWDED if item.number < 0 else item.event.value.flags,
+                    string=digit.string,
+                    bow=bow,
+                    covered=digit.string - bow in strings,
                 )
                 for digit in item.digits
             ]
@@ -191,7 +200,9 @@ class JoinPlacer:
 
     def _draw_slur(self, canvas: StaffCanvas, start: _End, end: _End, letter: str) -> None:
         notes, stacking = self._style.notes, self._style.stacking
-        direction = Direction.UP if self._is_tab else start.direction
+        direction = start.direction
+        if self._is_tab:  # the arrow of a bend takes the room above
+            direction = Direction.DOWN if bend_steps(start.note) else end.bow
         x1, y1 = self._slur_end(canvas, start, direction, 1)
         x2, y2 = self._slur_end(canvas, end, direction, -1)
         height = stacking.technique_arc_height if self._is_tab else slur_height(x2 - x1, notes)
@@ -201,15 +212,14 @@ class JoinPlacer:
         canvas.marks.append(Curve(Role.SLUR, outer, inner, end.source))
         for extent in arch_extents(outer):
             canvas.ink(*extent)
-        apex = (y1 + y2) / 2 + direction * (height + notes.tie_middle / 2)
         if self._is_tab and letter and letter not in self._lettered:
             self._lettered.add(letter)
-            self._draw_letter(canvas, start, end, apex, letter)
+            self._draw_letter(canvas, start, end, direction, letter)
 
     def _slur_end(
         self, canvas: StaffCanvas, end: _End, direction: Direction, way: int
     ) -> tuple[float, float]:
-        """Where a bow starts (`way` 1) or ends (-1): over the middle of head or digit, at its side where something is in the way."""
+        """Where a bow starts (`way` 1) or ends (-1): at the middle of head or digit, at its side where something is in the way."""
         gap = self._style.notes.tie_head_gap
         middle = (end.left + end.right) / 2
         side = end.right + gap if way > 0 else end.left - gap
@@ -217,30 +227,27 @@ class JoinPlacer:
             stemmed = end.stem is direction and (direction is Direction.UP) == (way > 0)
             return side if stemmed else middle, end.y + direction * _OVER_HEAD
         if end.covered:
-            return side, end.y + _BESIDE_DIGIT
-        lift = self._style.staff.fret_height / 2 + _BOW_GAP
-        return middle + (way * _CLEAR_OF_STEM if canvas.plan.has_rhythm else 0.0), end.y + lift
+            return side, end.y + direction * _BESIDE_DIGIT
+        return middle, end.y + direction * (self._style.staff.fret_height / 2 + _BOW_GAP)
 
-    def _draw_letter(self, canvas: StaffCanvas, start: _End, end: _End, apex: float, letter: str) -> None:
-        """The technique's letter over the tab, between the two digits; over all stems where those leave no room."""
-        words = self._style.words.technique
+    def _draw_letter(
+        self, canvas: StaffCanvas, start: _End, end: _End, direction: Direction, letter: str
+    ) -> None:
+        """The technique's letter next to the bow: in the space beyond the next string's line, outside the tab if that is taken."""
+        words, stacking, plan = self._style.words.technique, self._style.stacking, canvas.plan
         face = text_face(words.face)
         width, top = face.width(letter, words.size), face.ink(letter, words.size).top
-        x1, x2 = (start.left + start.right) / 2, (end.left + end.right) / 2
-        left = (x1 + x2 - width) / 2
-        stacking = self._style.stacking
-        y = max(canvas.plan.height + stacking.vibrato_gap, apex + stacking.vibrato_gap / 2)
-        beam = (
-            canvas.plan.height
-            + stacking.rhythm_stem_gap
-            + stacking.rhythm_stem
-            - 2 * self._style.beams.thickness
-        )
-        has_room = x2 - x1 > width + 2 * stacking.vibrato_gap and y + top < beam
-        has_room = has_room and apex < canvas.plan.height + stacking.vibrato_gap
-        if not canvas.plan.has_rhythm or not has_room or max(start.flags, end.flags) > 1:
-            reach = (x1, x2) if canvas.plan.has_rhythm else (left, left + width)
-            y = max(canvas.upper.height(*reach), canvas.plan.height) + stacking.vibrato_gap
+        left = (start.left + start.right + end.left + end.right) / 4 - width / 2
+        if left + width > self._wall[0] - stacking.side_gap and left < self._wall[1] + stacking.side_gap:
+            left = self._wall[1] + stacking.side_gap
+        y = end.y + direction * 1.5 * plan.pitch - top / 2
+        if not canvas.is_between_digits(
+            left, left + width, end.string - direction, end.string - 2 * direction
+        ):
+            if direction is Direction.UP:
+                y = max(canvas.upper.height(left, left + width), plan.height) + stacking.padding
+            else:
+                y = min(canvas.lower.height(left, left + width), 0.0) - stacking.padding - top
         canvas.text(Role.TECHNIQUE_LETTER, left, y, letter, words.face, words.size, end.source)
         canvas.ink(left, left + width, y, y + top)
 

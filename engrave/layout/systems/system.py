@@ -153,6 +153,7 @@ class SystemBuilder:
                     placed.append(self._tab_notes.place(canvas, measure, voice))
                 else:
                     placed.append(self._staff_notes.place(canvas, measure, voice))
+            joins.start_measure(measure.left, measure.right)
             lefts = [left_edge(event) for done in placed for event in done.events]
             for number, (done, voice) in enumerate(zip(placed, ink.voices, strict=True)):
                 joins.place(canvas, number, done)
