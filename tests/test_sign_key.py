@@ -102,3 +102,15 @@ def test_wrong_words_are_refused_where_they_stand(tmp_path):
 def test_the_count_is_spoken_in_the_language_of_the_score(tmp_path, language, words):
     text = f"score: 1\nlanguage: {language}\ncounting: true\nmeasures: [{{notes: [1/16: [{{1: 0}}, {{1: 1}}, {{1: 3}}, {{1: 1}}], 1/2.: {{1: 0}}]}}]\n"
     assert texts(pages(tmp_path, text), Role.COUNTING)[:4] == words
+
+
+@pytest.mark.parametrize("view", list(View))
+def test_no_example_is_drawn_smaller_than_the_others(tmp_path, view):
+    found = [
+        group
+        for notes in ("[1/1: {2: {fret: 5, bend: full}}]", "[1/1: {2: {fret: 5, vibrato-bar: dip}}]", "[1/4: [{2: 5}, {2: 7 slide}], 1/2: rest]")
+        for page in pages(tmp_path, score(notes, extra="  - measure-repeat: 1\n"), view)
+        for group in page.groups
+        if any(mark.role in (Role.TAB_LINE, Role.STAFF_LINE) for mark in group.marks)
+    ]
+    assert len({round(group.scale, 6) for group in found}) == 2  # that of the music and that of the examples
