@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -55,13 +56,13 @@ class Metre:
 
 
 class TimedEvent(NamedTuple):
-    """What beaming needs to know of an event: times in whole notes, flags of the written value."""
+    """What beaming needs to know of an event: times in whole notes, flags of the written value, tuplets outermost first."""
 
     onset: Fraction
     length: Fraction
     flags: int
     is_rest: bool
-    tuplet: int | None
+    tuplets: tuple[int, ...]
 
 
 @lru_cache(maxsize=64)
@@ -120,45 +121,70 @@ def _wide_borders(metre: Metre) -> tuple[Fraction, ...]:
 
 
 def decide_beam_groups(
-    metre: Metre, events: Sequence[tuple[Fraction, Fraction, int, bool, int | None]]
+    metre: Metre, events: Sequence[tuple[Fraction, Fraction, int, bool, tuple[int, ...]]]
 ) -> list[list[int]]:
     """Which events share a beam: lists of indices, two notes or more, rests inside a beam left out.
 
-    `events` are (onset, length, flags, is rest, tuplet) in order of time; a pickup's onsets count from where the
-    metre would start. A beam never crosses a beat (or half bar of plain eighths), never starts or ends on a rest, and a
-    tuplet is beamed by itself.
+    `events` are (onset, length, flags, is rest, tuplets) in order of time; a pickup's onsets count from where the
+    metre would start. A beam never crosses a beat (or half bar of plain eighths), never starts or ends on a rest,
+    passes one rest inside a beat but never two in a row, and a tuplet is beamed by itself (common practice, no source).
     """
     timed = [TimedEvent(*event) for event in events]
+    spans = _beam_onsets(metre, timed)
     groups: list[list[int]] = []
     for start, stop in pairwise((*_wide_borders(metre), metre.length)):
-        members = [i for i, event in enumerate(timed) if start <= event.onset < stop]
-        plain = all(timed[i].flags <= 1 and timed[i].tuplet is None for i in members)
+        members = [i for i, onset in enumerate(spans) if start <= onset < stop]
+        plain = all(timed[i].flags <= 1 and not timed[i].tuplets for i in members)
         if plain:
-            for run in _split_runs(timed, members):
+            for run in _split_runs(timed, members, spans, metre):
                 groups.extend(_split_offbeat(timed, run, metre))
         else:
             borders = [beat for beat in metre.beats if start < beat < stop]
             for low, high in pairwise((start, *borders, stop)):
-                inner = [i for i in members if low <= timed[i].onset < high]
-                groups.extend(_split_runs(timed, inner))
+                inner = [i for i in members if low <= spans[i] < high]
+                groups.extend(_split_runs(timed, inner, spans, metre))
     return groups
 
 
-def _split_runs(timed: Sequence[TimedEvent], members: Sequence[int]) -> list[list[int]]:
-    """Cut the events of one span into runs of flagged notes; rests inside a run stay unbeamed but do not break it."""
-    runs: list[list[int]] = []
-    run: list[int] = []
+def _beam_onsets(metre: Metre, timed: Sequence[TimedEvent]) -> list[Fraction]:
+    """The moment by which each event is counted to a beat.
+
+    That is its onset; but a beat cuts a tuplet only where one of its events starts, and never a tuplet inside a tuplet:
+    what follows in the tuplet counts to the beat before.
+    """
+    onsets: list[Fraction] = []
+    for i, event in enumerate(timed):
+        before = timed[i - 1].tuplets if i else ()
+        inside = bool(event.tuplets) and event.tuplets[:1] == before[:1]
+        nested = inside and len(event.tuplets) > 1 and event.tuplets[:2] == before[:2]
+        cut = event.onset in metre.beats and not nested
+        onsets.append(onsets[-1] if inside and not cut else event.onset)
+    return onsets
+
+
+def _split_runs(
+    timed: Sequence[TimedEvent], members: Sequence[int], spans: Sequence[Fraction], metre: Metre
+) -> list[list[int]]:
+    """Cut the events of one span into runs of two flagged notes or more; rests are left out."""
+    runs: list[list[int]] = [[]]
     for i in members:
         event = timed[i]
-        breaks = event.flags == 0
-        changes = bool(run) and timed[run[-1]].tuplet != event.tuplet
-        if breaks or changes:
-            runs.append(run)
-            run = []
-        if not breaks:
-            run.append(i)
-    runs.append(run)
-    return [notes for notes in (_trim(timed, run) for run in runs) if len(notes) > 1]
+        if event.flags == 0 or (runs[-1] and not _may_share(timed, runs[-1][-1], i, spans, metre)):
+            runs.append([])
+        if event.flags and not event.is_rest:
+            runs[-1].append(i)
+    return [run for run in runs if len(run) > 1]
+
+
+def _may_share(
+    timed: Sequence[TimedEvent], note: int, following: int, spans: Sequence[Fraction], metre: Metre
+) -> bool:
+    """True when a beam may go on from `note` to `following`: in one tuplet, over one rest at most, and that in one beat."""
+    if timed[note].tuplets[:1] != timed[following].tuplets[:1]:
+        return False
+    if timed[following].is_rest or following == note + 1:
+        return True
+    return following == note + 2 and bisect(metre.beats, spans[note]) == bisect(metre.beats, spans[following])
 
 
 def _split_offbeat(timed: Sequence[TimedEvent], run: list[int], metre: Metre) -> list[list[int]]:
@@ -184,28 +210,24 @@ def _is_dotted(length: Fraction) -> bool:
     return length.numerator > 1
 
 
-def _trim(timed: Sequence[TimedEvent], run: list[int]) -> list[int]:
-    return [i for i in run if not timed[i].is_rest]
-
-
-def decide_secondary_breaks(metre: Metre, onsets: Sequence[Fraction], flags: Sequence[int]) -> set[int]:
+def decide_secondary_breaks(
+    metre: Metre, onsets: Sequence[Fraction], flags: Sequence[int], tuplets: Sequence[tuple[int, ...]]
+) -> frozenset[int]:
     """Where only the primary beam goes on: index i stands for the gap before note i of the group.
 
     Thirty-seconds and shorter break at every eighth, sixteenths that share a beam over several quarters at every
-    beat (common practice, no source).
+    beat, and all of them where a tuplet inside a tuplet starts or ends, never inside it (common practice, no source).
     """
     breaks: set[int] = set()
     finest = max(flags, default=0)
-    if finest < 2:
-        return breaks
-    eighth = Fraction(1, 8)
     for i in range(1, len(onsets)):
         if min(flags[i - 1], flags[i]) < 2:
             continue
-        at_beat = onsets[i] in metre.beats
-        if at_beat or (finest >= 3 and onsets[i] % eighth == 0):
+        at_beat = onsets[i] in metre.beats or (finest >= 3 and onsets[i] % Fraction(1, 8) == 0)
+        inside = len(tuplets[i]) > 1 and tuplets[i] == tuplets[i - 1]
+        if tuplets[i] != tuplets[i - 1] or (at_beat and not inside):
             breaks.add(i)
-    return breaks
+    return frozenset(breaks)
 
 
 def beat_text(onset: Fraction, metre: Metre) -> str:

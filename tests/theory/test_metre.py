@@ -21,7 +21,7 @@ FLAGS = {QUARTER: 0, EIGHTH: 1, SIXTEENTH: 2, Fraction(3, 8): 0, Fraction(3, 16)
 def bar(lengths):
     onset, events = Fraction(0), []
     for length in lengths:
-        events.append((onset, length, FLAGS[length], False, None))
+        events.append((onset, length, FLAGS[length], False, ()))
         onset += length
     return events
 
@@ -58,18 +58,61 @@ def test_eighths_after_an_offbeat_quarter_start_again_on_the_beat():  # a primer
     assert groups == [[3, 4]]
 
 
-def test_a_rest_inside_is_passed_but_does_not_end_a_beam():
-    events = bar([EIGHTH] * 4)
-    events[1] = (*events[1][:3], True, None)
-    events[3] = (*events[3][:3], True, None)
-    assert decide_beam_groups(parse_metre("2/4"), events) == [[0, 2]]
+def with_rests(lengths, rests):
+    return [(*event[:3], i in rests, ()) for i, event in enumerate(bar(lengths))]
+
+
+@pytest.mark.parametrize(
+    ("metre", "lengths", "rests", "groups"),
+    [("3/8", [EIGHTH] * 3, {1}, [[0, 2]]), ("6/8", [EIGHTH] * 6, {1}, [[0, 2], [3, 4, 5]]), ("2/4", [SIXTEENTH] * 8, {1}, [[0, 2, 3], [4, 5, 6, 7]]),
+     ("6/8", [SIXTEENTH] * 6, {1, 3}, [[0, 2, 4, 5]])],
+)
+def test_a_beam_passes_a_rest_inside_its_beat(metre, lengths, rests, groups):
+    assert decide_beam_groups(parse_metre(metre), with_rests(lengths, rests)) == groups
+
+
+@pytest.mark.parametrize("rests", [{1, 2}, {1, 3}, {0, 2}, {1, 2, 3}])
+def test_no_beam_passes_a_rest_to_the_next_beat(rests):
+    assert decide_beam_groups(parse_metre("2/4"), with_rests([EIGHTH] * 4, rests)) == []
+
+
+def test_no_beam_passes_two_rests():
+    assert decide_beam_groups(parse_metre("2/4"), with_rests([SIXTEENTH] * 4, {1, 2})) == []
+    assert decide_beam_groups(parse_metre("3/4"), with_rests([EIGHTH] * 6, {2, 3})) == [[0, 1], [4, 5]]
+
+
+def in_tuplets(*spans):
+    """Events of equal flags: (how many, length of each, tuplets)."""
+    onset, events = Fraction(0), []
+    for count, length, tuplets in spans:
+        for _ in range(count):
+            events.append((onset, length, 1, False, tuplets))
+            onset += length
+    return events
 
 
 def test_tuplets_are_beamed_alone():
-    third = Fraction(1, 12)
-    events = [(third * i, third, 1, False, 7) for i in range(3)] + [
-        (QUARTER, EIGHTH, 1, False, None), (QUARTER + EIGHTH, EIGHTH, 1, False, None)]
+    events = in_tuplets((3, Fraction(1, 12), (7,)), (2, EIGHTH, ()))
     assert decide_beam_groups(parse_metre("2/4"), events) == [[0, 1, 2], [3, 4]]
+
+
+def test_a_beat_cuts_a_tuplet_only_where_one_of_its_notes_starts():
+    assert decide_beam_groups(parse_metre("4/4"), in_tuplets((5, Fraction(1, 10), (1,)))) == [[0, 1, 2, 3, 4]]
+    assert decide_beam_groups(parse_metre("4/4"), in_tuplets((6, Fraction(1, 12), (1,)))) == [[0, 1, 2], [3, 4, 5]]
+
+
+def test_no_beam_breaks_inside_a_tuplet_in_a_tuplet():
+    five_with_three = in_tuplets((2, Fraction(1, 10), (1,)), (3, Fraction(1, 15), (1, 2)), (1, Fraction(1, 10), (1,)))
+    assert decide_beam_groups(parse_metre("4/4"), five_with_three) == [[0, 1, 2, 3, 4, 5]]
+    six_with_four = in_tuplets((2, Fraction(1, 12), (1,)), (4, Fraction(1, 24), (1, 2)), (2, Fraction(1, 12), (1,)))
+    assert six_with_four[4][0] == QUARTER
+    assert decide_beam_groups(parse_metre("4/4"), six_with_four) == [list(range(8))]
+
+
+def test_secondary_beams_break_at_the_edges_of_an_inner_tuplet():
+    onsets = [Fraction(0), Fraction(1, 20), Fraction(1, 10), Fraction(2, 15), Fraction(1, 6), Fraction(1, 5)]
+    tuplets = [(1,), (1,), (1, 2), (1, 2), (1, 2), (1,)]
+    assert decide_secondary_breaks(parse_metre("4/4"), onsets, [2] * 6, tuplets) == {2, 5}
 
 
 METRES = ["2/4", "3/4", "4/4", "2/2", "3/8", "6/8", "9/8", "12/8"]
@@ -138,7 +181,7 @@ def test_no_note_is_under_two_beams(parts, metre):
 
 def test_thirty_seconds_break_at_each_eighth():
     onsets = [Fraction(i, 32) for i in range(8)]
-    assert decide_secondary_breaks(parse_metre("4/4"), onsets, [3] * 8) == {4}
+    assert decide_secondary_breaks(parse_metre("4/4"), onsets, [3] * 8, [()] * 8) == {4}
 
 
 @pytest.mark.parametrize("text", ["4/5", "3", "waltz", "0/4", "3/4/5", "+/8"])

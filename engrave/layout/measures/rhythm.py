@@ -66,7 +66,7 @@ def _decide_rhythm(events: tuple[Event, ...], metre: Metre, offset: Fraction) ->
             event.length,
             event.value.flags,
             event.is_rest,
-            event.tuplets[0].id if event.tuplets else None,
+            tuple(tuplet.id for tuplet in event.tuplets),
         )
         for event in events
     ]
@@ -77,7 +77,8 @@ def _decide_rhythm(events: tuple[Event, ...], metre: Metre, offset: Fraction) ->
         flags = [plain[i][2] for i in members]
         for member in members:
             beam_of[member] = len(beams)
-        beams.append(BeamGroup(tuple(members), frozenset(decide_secondary_breaks(metre, onsets, flags))))
+        paths = [plain[i][4] for i in members]
+        beams.append(BeamGroup(tuple(members), decide_secondary_breaks(metre, onsets, flags, paths)))
     return VoiceRhythm(tuple(beams), tuple(beam_of), _find_tuplets(events))
 
 
