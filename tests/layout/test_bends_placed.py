@@ -65,6 +65,10 @@ def test_the_line_of_a_bend_that_is_held_stops_on_each_side_of_a_stem():
         assert all(stem.x1 <= line.x1 - 0.4 or stem.x1 >= line.x2 + 0.4 for stem in stems)
 
 
+def test_a_bend_that_is_held_over_several_ties_has_one_line():
+    assert len([mark for mark in marks(HELD, Role.BEND_ARROW, View.STAFF_AND_TAB) if hasattr(mark, "dash")]) == 1
+
+
 @given(st.floats(0.6, 60), st.floats(0.2, 2), st.floats(0.2, 2))
 def test_a_dashed_line_ends_with_a_whole_dash(length, dash, gap):
     (plan, *_) = plan_staves(read("score: 1\nmeasures: [{notes: [1/1: {1: 0}]}]\n"), None, STYLE.staff)

@@ -43,6 +43,12 @@ def test_signs_of_one_kind_that_would_meet_stand_one_over_the_other(view):
 
 
 @BOTH
+def test_letters_of_a_chord_stand_in_the_order_of_its_strings(view):
+    letters = texts(["[1/1: {1: {fret: 2, pluck: a}, 2: {fret: 3, pluck: m}, 3: {fret: 2, pluck: i}, 4: {fret: 0, pluck: p}}]"], Role.PLAYING_SIGN, view)
+    assert [mark.text for mark in sorted(letters, key=lambda mark: -mark.y)] == ["a", "m", "i", "p"]
+
+
+@BOTH
 def test_words_at_the_end_of_a_measure_and_at_the_start_of_the_next_stand_apart(view):
     rows = ["[1/4: [{1: 5}, {1: 5}, {1: 5}, {1: 5 fade-out}]]", "[1/4: [{1: 5 fade-in}, {1: 5}, {1: 5}, {1: 5}]]"]
     end, start = texts(rows, Role.PLAYING_SIGN, view)

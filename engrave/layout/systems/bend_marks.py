@@ -147,6 +147,8 @@ class BendPlacer:
     def _go_on(self, canvas: StaffCanvas, moment: _Moment, held: _Held, place: NotePlace) -> _Held | None:
         """A string that was held bent comes to a note: its line up to there, clear of the stem, and what happens then."""
         event, steps = moment.event, bend_steps(place.note)
+        if place.note.tie_to and not steps and not moment.inside:
+            return held
         aside = self._style.stacking.padding if moment.inside else 0.0
         y = moment.row + held.rise
         end = event.stem_x - aside if steps or place.note.tie_to else event.right

@@ -40,19 +40,23 @@ class SignRows:
         self._signs.append(sign)
 
     def place(self, canvas: StaffCanvas) -> None:
-        """Draw all rows from the tab outwards; signs that would meet in their row stand in a further one."""
-        waiting = sorted(self._signs, key=lambda sign: (sign.order, sign.direction, sign.left))
-        while waiting:
-            first = waiting[0]
-            row: list[RowSign] = []
-            later: list[RowSign] = []
-            for sign in waiting:
-                same = (sign.order, sign.direction) == (first.order, first.direction)
-                fits = not row or sign.left >= row[-1].right + self._padding
-                (row if same and fits else later).append(sign)
-            self._place_row(canvas, row)
-            waiting = later
+        """Draw all rows from the tab outwards; a sign that would meet an earlier one in its row stands in a further one."""
+        kinds: dict[tuple[float, Direction], list[list[RowSign]]] = {}
+        for sign in self._signs:
+            rows = kinds.setdefault((sign.order, sign.direction), [])
+            row = next((row for row in rows if not any(self._meet(sign, other) for other in row)), None)
+            if row is None:
+                rows.append([sign])
+            else:
+                row.append(sign)
+        for _, rows in sorted(kinds.items(), key=lambda kind: kind[0]):
+            for row in rows:
+                self._place_row(canvas, row)
         self._signs = []
+
+    def _meet(self, sign: RowSign, other: RowSign) -> bool:
+        """True when two signs of one row would come closer than the padding."""
+        return sign.left < other.right + self._padding and other.left < sign.right + self._padding
 
     def _place_row(self, canvas: StaffCanvas, row: list[RowSign]) -> None:
         edge = max(sign.edge for sign in row)
