@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from engrave.layout.direction import Direction
 from engrave.style.sections import BeamStyle
 from engrave.theory.duration import TupletRatio
 
+_SHORTEST_STROKE = 0.3
+"""A bracket has strokes this long beside its number, or is left out (staff spaces; house rule)."""
 _USUAL_NORMAL = {2: 3, 3: 2, 4: 3, 5: 4, 6: 4, 7: 4, 8: 6, 9: 8}
 
 
@@ -24,11 +27,15 @@ def tuplet_text(ratio: TupletRatio) -> str:
 
 
 class TupletMember(NamedTuple):
-    """One event of a tuplet: the edges of its head or rest, and the outermost y of its ink on the number's side."""
+    """One event of a tuplet: the edges of its head or rest, and the outermost y of all ink there on the number's side.
+
+    `end` is the outermost y of the note alone, which a bracket's slant follows; None for a rest.
+    """
 
     left: float
     right: float
     outer: float
+    end: float | None = None
 
 
 class TupletPlan(NamedTuple):
@@ -52,7 +59,8 @@ def decide_tuplet(
     """The place of a tuplet's number and bracket on `side` of its notes.
 
     `staff` is (bottom, top) of the staff's lines, which a bracket stays outside of. Without a bracket the number
-    stands beside the beam; `beam_middle` is the (x, y) of the middle of its outer edge.
+    stands beside the beam; `beam_middle` is the (x, y) of the middle of its outer edge. No bracket is narrower than
+    its number.
     """
     x = (members[0].left + members[-1].right) / 2
     if not bracketed and beam_middle is not None:
@@ -62,8 +70,7 @@ def decide_tuplet(
     edge = staff[1] if side is Direction.UP else staff[0]
     outer = max([side * member.outer for member in members] + [side * edge])
     lift = style.tuplet_gap + number_height / 2
-    first, last = side * members[0].outer, side * members[-1].outer
-    rise = max(-style.tuplet_slope_most, min(style.tuplet_slope_most, (last - first) / 4))
+    rise = _bracket_rise([side * member.end for member in members if member.end is not None], style)
     span = max(members[-1].right - members[0].left, 0.1)
     height = max(
         max(side * member.outer - rise * ((member.left + member.right) / 2 - x) / span for member in members),
@@ -75,9 +82,21 @@ def decide_tuplet(
     half = number_width / 2 + style.tuplet_digit_gap
     slope = (y_right - y_left) / span
     y = (y_left + y_right) / 2
+    if x - half - left < _SHORTEST_STROKE:
+        return TupletPlan(x, y, ())
     hook = -side * style.tuplet_hook
-    strokes = [(left, y_left + hook, left, y_left), (right, y_right, right, y_right + hook)]
-    if x - half > left:
-        strokes.append((left, y_left, x - half, y - slope * half))
-        strokes.append((x + half, y + slope * half, right, y_right))
-    return TupletPlan(x, y, tuple(strokes))
+    strokes = (
+        (left, y_left + hook, left, y_left),
+        (right, y_right, right, y_right + hook),
+        (left, y_left, x - half, y - slope * half),
+        (x + half, y + slope * half, right, y_right),
+    )
+    return TupletPlan(x, y, strokes)
+
+
+def _bracket_rise(ends: Sequence[float], style: BeamStyle) -> float:
+    """How far a bracket rises outwards over notes that end at `ends`: level unless they all rise or all fall."""
+    steps = [after - before for before, after in pairwise(ends)]
+    if not steps or (min(steps) < 0.0 < max(steps)):
+        return 0.0
+    return max(-style.tuplet_slope_most, min(style.tuplet_slope_most, sum(steps) / 4))

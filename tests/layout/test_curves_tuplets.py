@@ -82,3 +82,16 @@ def test_the_bracket_clears_every_note_and_the_staff(heights, side):
             assert side * y > side * (4.0 if side is UP else 0.0)
     for member in members:
         assert side * plan.strokes[0][3] > side * member.outer - 1.0
+
+
+def test_no_bracket_is_narrower_than_its_number():
+    assert tuplet([TupletMember(0, 1.25, 4, 4)]).strokes == ()
+    assert tuplet([TupletMember(0, 1.25, 4, 4), TupletMember(2.5, 3.75, 4, 4)]).strokes != ()
+
+
+@pytest.mark.parametrize(("ends", "way"), [((6, 5), -1), ((5, 6), 1), ((4, 6, 5), 0), ((None, 6, 5), -1), ((5, 5, 6, None), 1), ((None, 5), 0)])
+@pytest.mark.parametrize("side", [UP, DOWN])
+def test_a_bracket_slants_as_its_notes_do_and_rests_have_no_say(ends, way, side):
+    members = [TupletMember(i * 3.0, i * 3.0 + 1.25, 4 if end is None else end, end) for i, end in enumerate(ends)]
+    (_, _, _, left), (_, right, _, _) = tuplet(members, side=side).strokes[:2]
+    assert (right > left) - (right < left) == way

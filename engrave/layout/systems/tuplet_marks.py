@@ -41,7 +41,9 @@ def _place_tuplet(
     beamed = _is_one_beam(group, members, rhythm)
     plan = decide_tuplet(
         [
-            TupletMember(m.left, m.right, skyline.height(before.right if before else m.left, m.right))
+            TupletMember(
+                m.left, m.right, skyline.height(before.right if before else m.left, m.right), _end(m, side)
+            )
             for before, m in zip((None, *members), members, strict=False)
         ],
         side,
@@ -77,6 +79,13 @@ def _place_tuplet(
     )
 
 
+def _end(member: PlacedEvent, side: Direction) -> float | None:
+    """The outermost y of a note on `side`; None for a rest."""
+    if isinstance(member.item, RestInk):
+        return None
+    return member.top if side is Direction.UP else member.bottom
+
+
 def _side(members: list[PlacedEvent]) -> Direction:
     """The stems' side; above where they differ or there are none."""
     directions = {m.direction for m in members if not isinstance(m.item, RestInk)}
@@ -84,7 +93,9 @@ def _side(members: list[PlacedEvent]) -> Direction:
 
 
 def _is_one_beam(group: TupletGroup, members: list[PlacedEvent], rhythm: VoiceRhythm) -> bool:
-    """True when one beam covers exactly the tuplet's notes, so that no bracket is needed."""
+    """True when one beam covers exactly the tuplet's notes, and no tuplet inside it, so that no bracket is needed."""
+    if any(inner.level > group.level and inner.members[0] in group.members for inner in rhythm.tuplets):
+        return False
     if any(isinstance(m.item, RestInk) for m in (members[0], members[-1])):
         return False
     notes = tuple(m.item.number for m in members if isinstance(m.item, ChordInk | FretInk))
