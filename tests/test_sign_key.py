@@ -114,3 +114,21 @@ def test_no_example_is_drawn_smaller_than_the_others(tmp_path, view):
         if any(mark.role in (Role.TAB_LINE, Role.STAFF_LINE) for mark in group.marks)
     ]
     assert len({round(group.scale, 6) for group in found}) == 2  # that of the music and that of the examples
+
+
+MANY = ["staccato", "tenuto", "accent", "fermata", "trill", "mordent", "turn", "tap", "slap", "pop", "snap", "golpe", "fingernails", "pick-down"]
+
+
+@pytest.mark.parametrize("lines", range(3, 9))
+def test_the_caution_never_stands_on_a_page_without_signs(tmp_path, lines):
+    rows = "".join(f"  - notes: [1/1: {{2: 5 {mark}}}]\n" for mark in MANY) + "  - notes: [1/1: {2: {fret: 8, bend: full}}]\n"
+    rows += "  - {notes: [1/1: {2: 5}], new: line}\n" * lines
+    for page in pages(tmp_path, f"score: 1\nkey-to-signs: used\nmeasures:\n{rows}"):
+        if texts([page], Role.KEY_CAUTION):
+            assert len(texts([page], Role.KEY_NAME)) > 1
+
+
+@pytest.mark.parametrize("name", ["legato", "marks-and-ornaments"])
+def test_a_key_that_fits_its_page_with_tighter_rows_takes_no_second_one(name):
+    document, _ = place_document(f"samples/signs/{name}.yaml", Wish())
+    assert len(document.pages) == 1

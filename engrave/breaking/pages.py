@@ -4,20 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence, Set
 from dataclasses import dataclass
+from itertools import accumulate
 
 from engrave.breaking.total_fit import break_optimally
 
 _TORN = 1e6
 """Cost of a page break between two things that belong together."""
+_LAST = 0.1
+"""How much an empty foot counts on the last page, as a share of what it counts elsewhere (house rule)."""
 
 
 @dataclass(frozen=True, slots=True)
 class PageCosts:
-    """Weights of the page search, without unit. A page may be filled up to 1; `ragged_fill` is a share of its height."""
+    """Weights of the page search, without unit. A page may be filled up to 1; `*_fill` are shares of its height.
+
+    `lone_system` is the cost of a page with one thing on it that is neither the first nor the last, `sparse_last` that
+    of a last page less full than `sparse_fill`. A last page less full than `ragged_fill` is not stretched.
+    """
 
     fill_weight: float
     lone_system: float
     ragged_fill: float
+    sparse_last: float = 0.0
+    sparse_fill: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +38,8 @@ class SystemBox:
     ideal_gap: float
     keeps_next: bool = False
     """True where a page break after it is a last resort."""
+    grows: bool = True
+    """False where the gap above is never wider than ideal."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +51,43 @@ class FilledPage:
     gaps: tuple[float, ...]
 
 
+class _Sheet:
+    """The sums of one page: what stands on it, and how far its white stretches."""
+
+    def __init__(self, systems: Sequence[SystemBox], first: int, stop: int, height: float) -> None:
+        self.first, self.stop, self.height = first, stop, height
+        self.inner = systems[first + 1 : stop]
+        self.inks = sum(system.height for system in systems[first:stop])
+        self.least = self.inks + sum(system.least_gap for system in self.inner)
+        self.ideal = self.inks + sum(system.ideal_gap for system in self.inner)
+        growing = [system.ideal_gap for system in self.inner if system.grows]
+        self._growing, self._widest = sum(growing), max(growing, default=0.0)
+
+    def blank(self, most: float) -> float:
+        """What stays white at the foot when no gap is wider than `most`."""
+        stretch = max(1.0, most / self._widest) if self._widest else 1.0
+        return max(0.0, self.height - self.ideal - self._growing * (stretch - 1))
+
+    def stretch(self, most: float) -> float | None:
+        """By how much the gaps are multiplied to reach the foot; None when one would be wider than `most`."""
+        if self.ideal >= self.height:
+            return 1.0
+        if not self._growing:
+            return None
+        stretch = 1 + (self.height - self.ideal) / self._growing
+        return stretch if self._widest * stretch <= most else None
+
+    def gaps(self, stretch: float) -> tuple[float, ...]:
+        """The gap above each system, multiplied by `stretch` or less, so that the page does not overflow."""
+        if self.ideal > self.height:
+            slack = self.ideal - self.least
+            share = max(0.0, (self.height - self.least) / slack) if slack else 0.0
+            return (0.0, *(s.least_gap + (s.ideal_gap - s.least_gap) * share for s in self.inner))
+        if self._growing:
+            stretch = min(stretch, 1 + (self.height - self.ideal) / self._growing)
+        return (0.0, *(s.ideal_gap * (stretch if s.grows else 1.0) for s in self.inner))
+
+
 def fill_pages(
     systems: Sequence[SystemBox],
     first_height: float,
@@ -48,28 +96,32 @@ def fill_pages(
     forced: Set[int],
     costs: PageCosts,
 ) -> list[FilledPage]:
-    """Cut the systems into pages and share out the white. A system too tall for any page stands alone on one."""
+    """Cut the systems into pages and share out the white. A system too tall for any page stands alone on one.
+
+    Pages reach their foot where no gap becomes wider than `most_gap`. The others have the gaps of the least stretched
+    of those, so that the pages of one piece look alike.
+    """
     if not systems:
         return []
     count = len(systems)
+    reach = list(accumulate((system.height + system.least_gap for system in systems), initial=0.0))
 
-    def least(first: int, stop: int) -> float:
-        return sum(s.height for s in systems[first:stop]) + sum(
-            s.least_gap for s in systems[first + 1 : stop]
-        )
+    def sheet(first: int, stop: int) -> _Sheet:
+        return _Sheet(systems, first, stop, first_height if first == 0 else other_height)
 
     def cost(first: int, stop: int) -> float | None:
-        height = first_height if first == 0 else other_height
-        needed = least(first, stop)
-        if needed > height:
+        if reach[stop] - reach[first] - systems[first].least_gap > (
+            first_height if first == 0 else other_height
+        ):
             return None
-        ideal = needed + sum(s.ideal_gap - s.least_gap for s in systems[first + 1 : stop])
-        is_last = stop == count
-        share = (height - ideal) / height
-        price = costs.fill_weight * share * share if share > 0 else costs.fill_weight * 4 * share * share
-        if is_last and share > 0:
-            price *= 0.1
-        if not is_last and systems[stop - 1].keeps_next:
+        page = sheet(first, stop)
+        share = (page.height - page.ideal) / page.height
+        price = costs.fill_weight * share * share * (1.0 if share > 0 else 4.0)
+        if stop == count:
+            price *= _LAST if share > 0 else 1.0
+            return price + 1.0 + (costs.sparse_last if first > 0 and 1 - share < costs.sparse_fill else 0.0)
+        price += costs.fill_weight * page.blank(most_gap) / page.height
+        if systems[stop - 1].keeps_next:
             price += _TORN
         if stop - first == 1 and first > 0:
             price += costs.lone_system
@@ -77,43 +129,18 @@ def fill_pages(
 
     longest = max(1, int(max(first_height, other_height) / min((s.height for s in systems), default=1.0)) + 1)
     stops, _ = break_optimally(count, cost, forced, longest)
-    pages = []
-    for first, stop in zip([0, *stops[:-1]], stops, strict=True):
-        height = first_height if first == 0 else other_height
-        pages.append(
-            FilledPage(first, stop, _share_gaps(systems, first, stop, height, most_gap, stop == count, costs))
-        )
-    return pages
-
-
-def _share_gaps(
-    systems: Sequence[SystemBox],
-    first: int,
-    stop: int,
-    height: float,
-    most: float,
-    is_last: bool,
-    costs: PageCosts,
-) -> tuple[float, ...]:
-    """The gap above each system: ideal where the page stays ragged, else stretched or shrunk to fill it."""
-    inner = systems[first + 1 : stop]
-    if not inner:
-        return (0.0,)
-    inks = sum(system.height for system in systems[first:stop])
-    ideal = sum(system.ideal_gap for system in inner)
-    room = height - inks
-    if room >= ideal:
-        if is_last and (inks + ideal) / height < costs.ragged_fill:
-            return (0.0, *(system.ideal_gap for system in inner))
-        widest = max(system.ideal_gap for system in inner)
-        stretch = room / ideal if ideal else 1.0
-        if widest * stretch > most:
-            stretch = 1.0 if is_last else max(1.0, most / widest)
-        return (0.0, *(system.ideal_gap * stretch for system in inner))
-    least = sum(system.least_gap for system in inner)
-    share = (room - least) / (ideal - least) if ideal > least else 0.0
-    share = max(0.0, share)
-    return (0.0, *(s.least_gap + (s.ideal_gap - s.least_gap) * share for s in inner))
+    sheets = [sheet(first, stop) for first, stop in zip([0, *stops[:-1]], stops, strict=True)]
+    stretches = [
+        None
+        if page.stop == count and page.ideal < costs.ragged_fill * page.height
+        else page.stretch(most_gap)
+        for page in sheets
+    ]
+    common = min((stretch for stretch in stretches if stretch is not None), default=1.0)
+    return [
+        FilledPage(page.first, page.stop, page.gaps(common if stretch is None else stretch))
+        for page, stretch in zip(sheets, stretches, strict=True)
+    ]
 
 
 _LOOK_BACK = 3

@@ -14,9 +14,9 @@ from engrave.layout.lines.frames import LineFramer
 from engrave.layout.lines.signs import SignPlanner
 from engrave.layout.measures.measure_ink import MeasureInkBuilder
 from engrave.layout.pages.furniture import is_left_hand, place_furniture
-from engrave.layout.pages.headings import Heading, place_heading
+from engrave.layout.pages.headings import place_heading
 from engrave.layout.staves import StaffPlan, plan_staves
-from engrave.layout.systems.system import System, SystemBuilder
+from engrave.layout.systems.system import StackedMarks, System, SystemBuilder
 from engrave.marks.mark import Group, Page, PlacedDocument
 from engrave.score.structure import KeyToSigns, NewLine, Score, View
 from engrave.score.turns import hands_are_free
@@ -68,8 +68,8 @@ def place_score(
                 examples, view or score.view, width, style, face, score.key_to_signs is KeyToSigns.NEW
             )
         )
-    heading = place_heading(score, sheet.line + sheet.bracket_room, style)
-    pages = _fill(score, style, sheet, systems, starts, heading, in_book, first_turned)
+    heading = _heading_as_system(score, sheet, style)
+    pages = _fill(score, style, sheet, heading, systems, starts, in_book, first_turned)
     credits = score.credits
     author = ", ".join(
         dict.fromkeys(name for name in (credits.music, credits.words, credits.arrangement) if name)
@@ -122,45 +122,70 @@ def _first_indent(score: Score, plans: Sequence[StaffPlan], style: Style) -> flo
     return indent + (_NAME_ROOM if unusual else 0.0)
 
 
+def _heading_as_system(score: Score, sheet: Sheet, style: Style) -> list[System]:
+    """The titles as what comes before the first system; nothing where there are none."""
+    heading = place_heading(score, sheet.line + sheet.bracket_room, style)
+    if not heading.marks:
+        return []
+    return [System((StackedMarks(0.0, heading.marks, -sheet.bracket_room),), heading.height, keeps_next=True)]
+
+
 def _fill(
     score: Score,
     style: Style,
     sheet: Sheet,
+    heading: list[System],
     systems: list[System],
     starts: list[int],
-    heading: Heading,
     in_book: bool,
     first_turned: int,
 ) -> tuple[Page, ...]:
     space, breaking = sheet.space, style.breaking
-    title_room = (heading.height + breaking.title_gap) * space if heading.marks else 0.0
-    boxes = [
-        SystemBox(s.height * space, breaking.system_gap_least * space, breaking.system_gap * space)
-        if s.gap is None
-        else SystemBox(s.height * space, s.gap * space, s.gap * space)
-        for s in systems
-    ]
+    if heading and systems:
+        under_titles = systems[0]._replace(
+            gap=breaking.title_gap, gap_least=breaking.title_gap_least, grows=False
+        )
+        systems = [*heading, under_titles, *systems[1:]]
+    boxes = [_box(system, space, style) for system in systems or heading]
+    ahead = len(heading)
     forced = {
-        number for number, first in enumerate(starts) if number and score.measures[first].new is NewLine.PAGE
+        number + ahead
+        for number, first in enumerate(starts)
+        if number and score.measures[first].new is NewLine.PAGE
     }
-    costs = PageCosts(breaking.page_fill_weight, breaking.lone_system_penalty, breaking.ragged_page_fill)
-    head_room = _head_room(score, style)
-    first_height, height = sheet.height - title_room, sheet.height - head_room
+    costs = page_costs(style, breaking.lone_system_penalty)
+    height = sheet.height - _head_room(score, style)
     most = breaking.system_gap_most * space
 
     def fill(breaks: set[int]) -> list[FilledPage]:
-        return fill_pages(boxes, first_height, height, most, breaks, costs)
+        return fill_pages(boxes, sheet.height, height, most, breaks, costs)
 
     filled = fill(forced)
     if first_turned and len(filled) > 1:
-        free = [bool(stop) and hands_are_free(score, stop - 1) for stop in [*starts[1:], 0]] + [True] * (
-            len(systems) - len(starts)
-        )
+        free = [bool(stop) and hands_are_free(score, stop - 1) for stop in [*starts[1:], 0]]
+        free = [False] * ahead + free + [True] * (len(systems) - ahead - len(starts))
         filled = ease_turns(filled, first_turned, free, forced, fill)
     filled = filled or [FilledPage(0, 0, ())]
     return tuple(
-        _build_page(score, style, sheet, systems, page, number, len(filled), heading, title_room, in_book)
+        _build_page(score, style, sheet, systems or heading, page, number, len(filled), in_book)
         for number, page in enumerate(filled, start=1)
+    )
+
+
+def _box(system: System, space: float, style: Style) -> SystemBox:
+    least, gap = system.gaps(style.breaking)
+    return SystemBox(system.height * space, least * space, gap * space, system.keeps_next, system.grows)
+
+
+def page_costs(style: Style, lone_system: float = 0.0) -> PageCosts:
+    """What the page search of `style` weighs; `lone_system` is the cost of one thing alone on a page between others."""
+    breaking = style.breaking
+    return PageCosts(
+        breaking.page_fill_weight,
+        lone_system,
+        breaking.ragged_page_fill,
+        breaking.sparse_page_penalty,
+        breaking.sparse_page_fill,
     )
 
 
@@ -177,8 +202,6 @@ def _build_page(
     page: FilledPage,
     number: int,
     count: int,
-    heading: Heading,
-    title_room: float,
     in_book: bool,
 ) -> Page:
     paper, space = style.paper, sheet.space
@@ -186,11 +209,8 @@ def _build_page(
     left_margin = paper.margin_outer if is_left else paper.margin_inner
     left = left_margin * _POINTS
     top = (paper.height - paper.margin_top) * _POINTS
-    groups = []
-    if number == 1 and heading.marks:
-        groups.append(Group(left, top, space, heading.marks))
-        top -= title_room
-    elif number > 1:
+    groups: list[Group] = []
+    if number > 1:
         top -= _head_room(score, style)
     for index, gap in zip(range(page.first, page.stop), page.gaps, strict=True):
         top -= gap

@@ -201,12 +201,17 @@ class BreakingStyle(NamedTuple):
     lone_system_penalty: float
     ragged_page_fill: float
     """A last page less full than this share is not stretched."""
+    sparse_page_penalty: float
+    sparse_page_fill: float
+    """A last page less full than this share costs the penalty."""
     system_gap: float
     """From the ink of one system to the next at rest."""
     system_gap_least: float
     system_gap_most: float
     """The page is left ragged rather than stretched beyond this."""
     title_gap: float
+    """Between the titles and the first system."""
+    title_gap_least: float
 
 
 class StackingStyle(NamedTuple):

@@ -107,6 +107,7 @@ class KeyStyle(NamedTuple):
     gap: float
     """White between example and words, and between columns."""
     row_gap: float
+    row_gap_least: float
     """White between rows."""
     heading: TextStyle
     name: TextStyle

@@ -45,3 +45,35 @@ def test_a_lone_system_on_the_last_page_is_avoided():
 
 def test_a_system_taller_than_the_page_stands_alone():
     assert len(fill([100, 900, 100])) == 3
+
+
+def test_the_last_system_stands_alone_rather_than_that_a_page_before_it_ends_half_empty():
+    """No page with one system except the last (common practice, no source)."""
+    assert [page.stop for page in fill([190] * 4)] == [3, 4]
+
+
+def test_pages_that_do_not_reach_their_foot_have_the_gaps_of_those_that_do():
+    first, second, last = fill([200, 200, 200, 340, 340, 340], first=650)
+    assert first.gaps[1:] == pytest.approx((25, 25))
+    assert sum(second.gaps) + 680 == pytest.approx(705)  # 760 would need a gap of 80, and 60 is the most
+    assert last.gaps == (0.0,)
+    stretched = fill([200] * 8, other=700)
+    assert [page.gaps[1] for page in stretched] == pytest.approx([50, 50, 50])
+
+
+def test_without_any_filled_page_the_gaps_are_ideal():
+    assert fill([200, 200])[0].gaps == (0.0, 25)
+
+
+def test_white_that_does_not_grow_stays_when_a_page_is_filled():
+    boxes = [SystemBox(100, 0, 0, keeps_next=True), SystemBox(120, 10, 20, grows=False)] + [SystemBox(120, 10, 25)] * 3
+    page = fill_pages(boxes, 720, 720, 60, frozenset(), COSTS)[0]
+    assert page.gaps == pytest.approx((0, 20, 40, 40, 40))
+
+
+def test_little_on_the_last_page_moves_the_break_up_unless_all_fits_one_page():
+    rows = [SystemBox(60, 10, 20)] * 10
+    shared = PageCosts(1000, 0, 0.7, sparse_last=250, sparse_fill=0.25)
+    assert [page.stop for page in fill_pages(rows, 680, 760, 60, frozenset(), PageCosts(1000, 0, 0.7))] == [8, 10]
+    assert [page.stop for page in fill_pages(rows, 680, 760, 60, frozenset(), shared)] == [7, 10]
+    assert [page.stop for page in fill_pages(rows, 700, 760, 60, frozenset(), shared)] == [10]

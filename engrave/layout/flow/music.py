@@ -27,6 +27,5 @@ def set_system(system: System, space: float, shift: float, style: Style) -> Flow
         Group(shift + layer.x * space, layer.y * space, space * layer.scale, layer.marks)
         for layer in system.layers
     )
-    gap = style.breaking.system_gap if system.gap is None else system.gap
-    least = style.breaking.system_gap_least if system.gap is None else system.gap
-    return FlowBox(system.height * space, groups, gap * space, least * space)
+    least, gap = system.gaps(style.breaking)
+    return FlowBox(system.height * space, groups, gap * space, least * space, system.keeps_next)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from engrave.breaking.pages import PageCosts
 from engrave.documents.handout import Beside, Blank, Handout, Music, Shapes, Words
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
 from engrave.fonts.wrapping import wrap
+from engrave.layout.document import page_costs
 from engrave.layout.flow.boxes import FlowBox, FlowPage, fill_columns, move_groups
 from engrave.layout.flow.words import WordSetter
 from engrave.layout.handout.items import ItemSetter, form_line
@@ -47,9 +47,8 @@ def place_handout(
             found[0] = found[0]._replace(new_page=True)
             new_page = False
         boxes.extend(found)
-    costs = PageCosts(style.breaking.page_fill_weight, 0.0, style.breaking.ragged_page_fill)
     most = style.breaking.system_gap_most * style.staff_space
-    filled = fill_columns(boxes, height, height, most, costs)
+    filled = fill_columns(boxes, height, height, most, page_costs(style))
     pages = tuple(
         _build_page(handout, page, number, len(filled), width, style)
         for number, page in enumerate(filled, start=1)

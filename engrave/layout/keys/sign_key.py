@@ -67,10 +67,11 @@ def place_sign_key(
     title = book.words.get("new-signs", book.heading) if only_new else book.heading
     heading = _words_block(Role.KEY_HEADING, title, key.heading, width)
     first, *others = [_row_block(row, column, style) for row in rows]
-    blocks = [_stack(heading, first, key.row_gap)._replace(gap=style.breaking.system_gap), *others]
+    blocks = [_stack(heading, first, key.row_gap), *others]
     if book.caution and not STRAINING.isdisjoint(examples):
+        blocks[-1] = blocks[-1]._replace(keeps_next=True)
         blocks.append(_words_block(Role.KEY_CAUTION, book.caution, key.text, width))
-    return [block if block.gap is not None else block._replace(gap=key.row_gap) for block in blocks]
+    return blocks[:1] + [block._replace(gap=key.row_gap, gap_least=key.row_gap_least) for block in blocks[1:]]
 
 
 def _heading(sign: str, style: Style) -> SignName:

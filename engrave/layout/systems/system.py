@@ -37,7 +37,7 @@ from engrave.layout.systems.words_above import place_chord_names, place_texts
 from engrave.marks.mark import NO_SOURCE, Mark, Text
 from engrave.marks.role import Role
 from engrave.score.structure import Measure, Score
-from engrave.style.sections import Style
+from engrave.style.sections import BreakingStyle, Style
 from engrave.theory.instrument import letter_name
 
 _NAME_GAP = 1.0
@@ -59,12 +59,22 @@ class StackedMarks(NamedTuple):
 class System(NamedTuple):
     """A finished system; `height` from its highest to its lowest ink, in staff spaces.
 
-    `gap` is the white over it where it is not the style's for systems of music.
+    `gap` is the white over it where it is not the style's for systems of music, and `gap_least` how far it may shrink.
+    `keeps_next`: no page should end after it; `grows`: the white may become wider so that the page is filled.
     """
 
     layers: tuple[StackedMarks, ...]
     height: float
     gap: float | None = None
+    gap_least: float | None = None
+    keeps_next: bool = False
+    grows: bool = True
+
+    def gaps(self, style: BreakingStyle) -> tuple[float, float]:
+        """The least and the ideal white over it, in staff spaces."""
+        if self.gap is None:
+            return style.system_gap_least, style.system_gap
+        return self.gap if self.gap_least is None else min(self.gap_least, self.gap), self.gap
 
 
 class SystemBuilder:
