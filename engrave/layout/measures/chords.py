@@ -234,8 +234,9 @@ class ChordMeasurer:
             for _, glyph, in_parentheses in chord.accidentals:
                 box = Box(*self._face.glyph(glyph).box)
                 if in_parentheses:
-                    width = self._face.glyph("accidentalParensLeft").advance
-                    box = Box(box.left - width, box.bottom, box.right + width, box.top)
+                    before = self._face.glyph("accidentalParensLeft").advance
+                    after = self._face.glyph("accidentalParensRight").box.right
+                    box = Box(box.left - before, box.bottom, box.right + after, box.top)
                 row.append(box)
             boxes.append(row)
         return boxes
@@ -267,8 +268,15 @@ class ChordMeasurer:
         return reach
 
     def _ledger_overhang(self, chords: tuple[Sounding, ...]) -> float:
-        """How much further left accidentals stand where they would touch a ledger line."""
-        if not any(ledger_positions(p) for chord in chords for p, _, _ in chord.accidentals):
+        """How much further left accidentals stand where they would touch a ledger line, of either voice."""
+        lines = {line / 2 for chord in chords for p in chord.positions for line in ledger_positions(p)}
+        touched = any(
+            position / 2 + box.bottom <= line <= position / 2 + box.top
+            for chord, row in zip(chords, self._accidental_boxes(chords), strict=True)
+            for (position, _, _), box in zip(chord.accidentals, row, strict=True)
+            for line in lines
+        )
+        if not touched:
             return 0.0
         staff, gap = self._style.staff, self._style.notes.accidental_gap
         return max(0.0, staff.ledger_overhang + staff.ledger_gap / 2 - gap)
