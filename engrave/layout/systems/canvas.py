@@ -59,11 +59,10 @@ class StaffCanvas:
         gap: float,
         source: Source,
     ) -> None:
-        """Add a level dashed stroke whose last dash is whole: the gaps give way, by half at most; one dash alone fills it."""
+        """Add a level dashed stroke whose last dash is whole: dashes and gaps give way alike; one dash alone fills it."""
         count = max(1, round((x2 - x1 + gap) / (dash + gap)))
-        if x2 - x1 - count * dash < (count - 1) * gap / 2:
-            count -= 1
-        pattern = (dash, (x2 - x1 - count * dash) / (count - 1)) if count > 1 else None
+        share = (x2 - x1) / (count * (dash + gap) - gap)
+        pattern = (dash * share, gap * share) if count > 1 else None
         self.marks.append(Line(role, x1, y, x2, y, width, source, pattern))
 
     def text(self, role: Role, x: float, y: float, text: str, face: str, size: float, source: Source) -> None:

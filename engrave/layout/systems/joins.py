@@ -27,6 +27,8 @@ _BOW_GAP = 0.15
 """White between a digit and the bow over or under it (house rule)."""
 _BESIDE_DIGIT = 0.3
 """Height of a bow's end at the side of a digit (house rule)."""
+_NUDGE = 0.3
+"""How far a letter may stand from the middle of its bow to clear a digit (house rule)."""
 _HALF_TIE_END = 0.3
 """A half tie ends this far before the last barline (staff spaces; common practice, no source)."""
 
@@ -236,19 +238,22 @@ class JoinPlacer:
         """The technique's letter next to the bow: in the space beyond the next string's line, outside the tab if that is taken."""
         words, stacking, plan = self._style.words.technique, self._style.stacking, canvas.plan
         face = text_face(words.face)
-        width, top = face.width(letter, words.size), face.ink(letter, words.size).top
-        left = (start.left + start.right + end.left + end.right) / 4 - width / 2
-        if left + width > self._wall[0] - stacking.side_gap and left < self._wall[1] + stacking.side_gap:
-            left = self._wall[1] + stacking.side_gap
+        ink = face.ink(letter, words.size)
+        width, top = ink.right - ink.left, ink.top
+        middle = (start.left + start.right + end.left + end.right) / 4 - width / 2
+        if middle + width > self._wall[0] - stacking.side_gap and middle < self._wall[1] + stacking.side_gap:
+            middle = self._wall[1] + stacking.side_gap
+        beyond = end.string - direction, end.string - 2 * direction
+        tries = (middle + dx for dx in (0.0, -_NUDGE, _NUDGE))
+        left = next((x for x in tries if canvas.is_between_digits(x, x + width, *beyond)), None)
         y = end.y + direction * 1.5 * plan.pitch - top / 2
-        if not canvas.is_between_digits(
-            left, left + width, end.string - direction, end.string - 2 * direction
-        ):
+        if left is None:
+            left = middle
             if direction is Direction.UP:
                 y = max(canvas.upper.height(left, left + width), plan.height) + stacking.padding
             else:
                 y = min(canvas.lower.height(left, left + width), 0.0) - stacking.padding - top
-        canvas.text(Role.TECHNIQUE_LETTER, left, y, letter, words.face, words.size, end.source)
+        canvas.text(Role.TECHNIQUE_LETTER, left - ink.left, y, letter, words.face, words.size, end.source)
         canvas.ink(left, left + width, y, y + top)
 
     def _draw_slide(self, canvas: StaffCanvas, start: _End, end: _End) -> None:
