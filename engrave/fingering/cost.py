@@ -55,7 +55,10 @@ def grip_cost(
     fingers = sum(stopping[finger] for finger in {spot.finger for spot in grip.spots})
     bend = sum(bending[spot.finger] for spot, bends in zip(grip.spots, asked.bends) if bends)
     barre = sum(
-        hand.barre.each + hand.barre.per_string * count + (hand.barre.other_finger if finger != 1 else 0.0)
+        hand.barre.each
+        + hand.barre.per_string * count
+        + (hand.barre.other_finger if finger != 1 else 0.0)
+        + (hand.barre.arch if _arches(grip, finger) else 0.0)
         for finger, count in grip.barres
     )
     away = neck.reach(0, min(grip.position, neck.frets))
@@ -73,6 +76,12 @@ def grip_cost(
         hand.strings.changed
         * sum(1 for spot, home in zip(grip.spots, asked.home) if home not in (0, spot.string)),
     )
+
+
+def _arches(grip: Grip, finger: int) -> bool:
+    """Whether a barre must bend away from a thinner string that sounds behind it."""
+    fret, thinnest = min((spot.fret, spot.string) for spot in grip.spots if spot.finger == finger)
+    return any(spot.string < thinnest and spot.fret < fret for spot in grip.spots)
 
 
 def single_costs(

@@ -106,11 +106,12 @@ class Strings(NamedTuple):
 
 
 class BarreCost(NamedTuple):
-    """A finger across several strings."""
+    """A finger across several strings; `arch`: it must not touch a thinner string that sounds behind it."""
 
     each: float
     per_string: float
     other_finger: float
+    arch: float
 
 
 class Broken(NamedTuple):
