@@ -7,9 +7,14 @@ import re
 import pdfplumber
 import pikepdf
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from engrave.diagnostics.problem import ProblemLog
-from engrave.documents.songbook import Song
+from engrave.documents.songbook import Song, Songbook
+from engrave.layout.songbook.pages import BookPages, Row
+from engrave.marks.mark import Text
+from engrave.marks.role import Role
 from engrave.pipeline import check_document, make_document
 from engrave.products.cache import SongCache, song_key
 from engrave.products.indexes import sort_key
@@ -18,6 +23,7 @@ from engrave.products.wish import Format, Press, Wish
 from engrave.resources import data_folder
 from engrave.score.structure import View
 from engrave.source.parse import parse_yaml
+from engrave.style.load import load_style
 
 BOOK = data_folder() / "samples" / "books" / "harbour-songs.yaml"
 
@@ -82,6 +88,45 @@ def test_bookmarks_name_parts_songs_and_indexes(harbour):
         titles = [item.title for item in outline.root]
         assert titles == ["By the water", "Dances and rounds", "Studies", "Titles", "Writers", "First lines", "Keys", "Tunings", "Signs"]
         assert [child.title for child in outline.root[1].children] == ["Greensleeves", "Lantern Waltz", "Stepping Stones", "Rope Walk"]
+
+
+def list_pages(groups):
+    """The texts of the pages of one index with `groups` of so many songs each."""
+    style = load_style("songbook")[0]
+    rows = []
+    for number, count in enumerate(groups):
+        rows.append(Row(f"Key {number}", is_heading=True))
+        rows.extend(Row(f"Song {number}.{index}", (7,), depth=1) for index in range(count))
+    empty = Songbook("Book", "", "", "en", "songbook", False, True, (), (), ())
+    pages = BookPages(empty, style).lists([("Keys", "index-key", rows)])
+    return [[m.text for g in page.groups for m in g.marks if isinstance(m, Text) and m.role in (Role.CONTENTS, Role.HEADING) and m.text != "7"] for page in pages]
+
+
+@given(st.lists(st.integers(1, 90), min_size=1, max_size=20))
+def test_groups_of_an_index_are_never_torn_at_one_row_and_go_on_under_their_heading(groups):
+    pages = list_pages(groups)
+    for page in pages[1:]:
+        assert page[0].startswith("Key ")
+    for page in pages:
+        assert not page[-1].startswith("Key")
+        for text in (page[-1], page[1]):
+            number = text.split()[1].split(".")[0]
+            assert number == "0" or sum(row.startswith(f"Song {number}.") for row in page) >= min(2, groups[int(number)])
+    songs = [text for page in pages for text in page if text.startswith("Song")]
+    assert songs == [f"Song {number}.{index}" for number, count in enumerate(groups) for index in range(count)]
+
+
+def test_short_groups_stay_whole_and_the_last_page_does_not_hold_a_few_rows_alone():
+    pages = list_pages([3] * 11)
+    assert all(page[0].startswith("Key") for page in pages)
+    assert len([text for page in pages for text in page if text.startswith("Key ")]) == 11
+    assert len(pages[-1]) >= 8
+
+
+def test_indexes_stand_a_little_apart_in_the_contents(harbour):
+    page = next(p for p in pdfplumber.open(io.BytesIO(harbour)).pages if (p.extract_text() or "").startswith("Contents"))
+    tops = {line["text"].split(" .")[0]: line["top"] for line in page.extract_text_lines()}
+    assert tops["Titles"] - tops["Gull Calls"] > 1.4 * (tops["Writers"] - tops["Titles"])
 
 
 def test_page_numbers_stand_on_the_outer_side_and_songs_that_ask_start_left(harbour):

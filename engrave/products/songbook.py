@@ -26,6 +26,8 @@ from engrave.style.sections import Style
 _USUAL_STYLE = "songbook"
 _CHUNKS = 8
 """Songs are handed out in so many portions a process, so that all are busy to the end (house rule)."""
+_SOME_PAGE = 999
+"""Stands for pages that are not known yet: contents are as long with any number of three digits."""
 
 Progress = Callable[[int, int], None]
 """Told how many songs of how many are done."""
@@ -147,6 +149,8 @@ def _make_songs(
 def _paginate(book: Songbook, results: list[SongResult], style: Style) -> tuple[list[_Placed], list[Page]]:
     """Where every song starts, and the pages before the first one; contents are as long as their rows need."""
     layout = BookPages(book, style)
+    waiting = iter(results)
+    entries = [(entry, None if isinstance(entry, Divider) else next(waiting)) for entry in book.entries]
     front: list[Page] = []
     if book.cover:
         front.append(layout.cover())
@@ -155,20 +159,19 @@ def _paginate(book: Songbook, results: list[SongResult], style: Style) -> tuple[
         front.append(layout.imprint())
     contents = 0
     if book.contents:
-        rows = [Row(_title(entry), (1,)) for entry in book.entries]
-        rows.extend(Row(_index_title(index, style), (1,)) for index in book.indexes)
         front.extend([layout.blank()] if len(front) % 2 else [])
+        unplaced = [_Placed(entry, _SOME_PAGE, result, "") for entry, result in entries]
+        rows = _contents_rows(book, unplaced, [_SOME_PAGE] * len(book.indexes), style)
         contents = len(layout.lists([(_word(style, "contents"), "contents", rows)]))
     page = len(front) + contents + 1
     placed = []
-    waiting = iter(results)
-    for number, entry in enumerate(book.entries):
+    for number, (entry, result) in enumerate(entries):
         if isinstance(entry, Divider):
             page += (page + 1) % 2  # a part starts on a right-hand page
             placed.append(_Placed(entry, page, None, f"entry-{number}"))
             page += 1
             continue
-        result = next(waiting)
+        assert result is not None
         assert result.pages is not None
         if entry.side is not Side.NEXT and (page % 2 == 0) != (entry.side is Side.LEFT):
             page += 1
@@ -176,10 +179,8 @@ def _paginate(book: Songbook, results: list[SongResult], style: Style) -> tuple[
         page += len(result.pages.pages)
     indexes = _index_pages(book, placed, layout, style)
     if book.contents:
-        rows = [_contents_row(item, book) for item in placed]
-        for index in book.indexes:
-            name = f"index-{index.value}"
-            rows.append(Row(_index_title(index, style), (page + _page_of(name, indexes),), name))
+        firsts = [page + _page_of(f"index-{index.value}", indexes) for index in book.indexes]
+        rows = _contents_rows(book, placed, firsts, style)
         front.extend(layout.lists([(_word(style, "contents"), "contents", rows)]))
     return placed, front
 
@@ -206,9 +207,15 @@ def _page_of(name: str, pages: Sequence[Page]) -> int:
     return 0
 
 
-def _title(entry: Song | Divider) -> str:
-    """A title of about the right length, before the songs' own are known to the contents."""
-    return entry.title if isinstance(entry, Divider) else entry.title or entry.path
+def _contents_rows(
+    book: Songbook, placed: Sequence[_Placed], firsts: Sequence[int], style: Style
+) -> list[Row]:
+    """The contents: all songs and parts, then the indexes with their first pages, a little apart."""
+    rows = [_contents_row(item, book) for item in placed]
+    for number, (index, page) in enumerate(zip(book.indexes, firsts, strict=True)):
+        title = _index_title(index, style)
+        rows.append(Row(title, (page,), f"index-{index.value}", apart=number == 0 and bool(rows)))
+    return rows
 
 
 def _contents_row(item: _Placed, book: Songbook) -> Row:

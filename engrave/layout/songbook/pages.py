@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from itertools import accumulate
 from typing import NamedTuple
 
-from engrave.breaking.pages import PageCosts
 from engrave.documents.songbook import Songbook
 from engrave.fonts.text_face import text_face
 from engrave.fonts.wrapping import wrap
+from engrave.layout.document import page_costs
 from engrave.layout.flow.boxes import FlowBox, fill_columns, move_groups
 from engrave.layout.flow.words import WordSetter
 from engrave.marks.mark import Anchor, Box, Group, Link, Mark, Page, Text
@@ -30,14 +32,31 @@ _INDENT = 14.0
 """How far songs stand in under the part they belong to, in points (house rule)."""
 
 
+_WHOLE = 9
+"""Groups of so few rows, the heading among them, are not torn apart (house rule)."""
+_TOGETHER = 3
+"""Of a longer group so many rows stay together before and after a page break (house rule)."""
+
+
 class Row(NamedTuple):
-    """One line of contents or of an index. `target` is what a link leads to; headings stay with the row after them."""
+    """One line of contents or of an index. `target` is what a link leads to; headings start a group.
+
+    `apart`: white stands over it as over a heading.
+    """
 
     text: str
     pages: tuple[int, ...] = ()
     target: str = ""
     depth: int = 0
     is_heading: bool = False
+    apart: bool = False
+
+
+class _Entry(NamedTuple):
+    """A box of a list, and the heading of the group that it goes on with, if it does."""
+
+    box: FlowBox
+    under: Row | None = None
 
 
 class BookPages:
@@ -92,20 +111,47 @@ class BookPages:
         return self._page((Group(0.0, 0.0, 1.0, tuple(marks)),))
 
     def lists(self, sections: Sequence[tuple[str, str, Sequence[Row]]]) -> list[Page]:
-        """Contents or indexes, (title, anchor, rows) each, one after the other over as many pages as they need."""
-        boxes: list[FlowBox] = []
+        """Contents or indexes, (title, anchor, rows) each, one after the other over as many pages as they need.
+
+        The heading of a group that goes on over a page is repeated.
+        """
+        entries: list[_Entry] = []
         for title, anchor, rows in sections:
-            boxes.append(self._section_head(title, anchor, is_first=not boxes))
-            boxes.extend(self._row(row) for row in rows)
-        costs = PageCosts(self._style.breaking.page_fill_weight, 0.0, 1.0)
+            entries.append(_Entry(self._section_head(title, anchor, is_first=not entries)))
+            entries.extend(self._entries(rows))
+        costs = replace(page_costs(self._style), ragged_fill=1.0)
+        while True:
+            filled = fill_columns([entry.box for entry in entries], self.height, self.height, 0.0, costs)
+            starts = accumulate(len(page.boxes) for page in filled[:-1])
+            torn = next((start for start in starts if entries[start].under is not None), None)
+            if torn is None:
+                break
+            entries.insert(torn, _Entry(self._repeated(entries[torn].under)))
         top = (self._style.paper.height - self._style.paper.margin_top) * _POINTS
-        pages = []
-        for filled in fill_columns(boxes, self.height, self.height, 0.0, costs):
-            groups = [
-                g for box, below in filled.boxes for g in move_groups(box.groups, self._left(), top - below)
-            ]
-            pages.append(self._page(tuple(groups)))
-        return pages
+        return [
+            self._page(
+                tuple(g for box, y in page.boxes for g in move_groups(box.groups, self._left(), top - y))
+            )
+            for page in filled
+        ]
+
+    def _entries(self, rows: Sequence[Row]) -> list[_Entry]:
+        """Rows as boxes, those of one group kept together."""
+        starts = [index for index, row in enumerate(rows) if row.is_heading or row.apart or index == 0]
+        entries: list[_Entry] = []
+        for start, stop in zip(starts, [*starts[1:], len(rows)], strict=True):
+            count = stop - start
+            heading = rows[start] if rows[start].is_heading else None
+            for number, row in enumerate(rows[start:stop]):
+                keeps = count <= _WHOLE or number < _TOGETHER or number >= count - _TOGETHER
+                box = self._row(row)._replace(keeps_next=keeps and number + 1 < count)
+                entries.append(_Entry(box, heading if number else None))
+        return entries
+
+    def _repeated(self, heading: Row | None) -> FlowBox:
+        """The heading of a group at the top of the page on which it goes on."""
+        assert heading is not None
+        return self._row(Row(heading.text, is_heading=True))._replace(keeps_next=True, new_page=True)
 
     def _section_head(self, title: str, anchor: str, is_first: bool) -> FlowBox:
         kind = self._style.prose.heading_1
@@ -136,10 +182,8 @@ class BookPages:
         if row.target:
             box = Box(indent, -height * len(lines), self.width, 0.0)
             marks.append(Link(Role.LINK, box, row.target))
-        gap = size * 0.9 if row.is_heading else 1.0
-        return FlowBox(
-            height * len(lines), (Group(0.0, 0.0, 1.0, tuple(marks)),), gap, gap, keeps_next=row.is_heading
-        )
+        gap = size * 0.9 if row.is_heading or row.apart else 1.0
+        return FlowBox(height * len(lines), (Group(0.0, 0.0, 1.0, tuple(marks)),), gap, gap)
 
     def _leaders(self, left: float, right: float, y: float, kind: TextStyle) -> list[Text]:
         """Dots that stand under each other on every line."""
