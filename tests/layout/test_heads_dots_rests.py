@@ -6,7 +6,9 @@ from hypothesis import strategies as st
 from engrave.layout.direction import Direction
 from engrave.layout.notes.dots import decide_dot_positions
 from engrave.layout.notes.heads import decide_displaced, decide_voice_meeting
-from engrave.layout.notes.rests import decide_rest
+from engrave.layout.notes.rests import clearing_shift, decide_rest
+from engrave.marks.role import Role
+from tests.layout.placed_marks import place_text
 
 UP, DOWN = Direction.UP, Direction.DOWN
 chords = st.lists(st.integers(-8, 16), min_size=1, max_size=6, unique=True).map(sorted)
@@ -60,9 +62,9 @@ def test_dots_stand_in_different_spaces_near_the_chord(positions, voice):
 
 
 def test_rests_of_one_voice(style):
-    assert decide_rest(1, None, None, style.notes)[:2] == ("restWhole", 3.0)
-    assert decide_rest(2, None, None, style.notes)[:2] == ("restHalf", 2.0)
-    assert decide_rest(8, None, None, style.notes).dot_y == 2.5
+    assert decide_rest(1, None, 0, style.notes)[:2] == ("restWhole", 3.0)
+    assert decide_rest(2, None, 0, style.notes)[:2] == ("restHalf", 2.0)
+    assert decide_rest(8, None, 0, style.notes).dot_y == 2.5
 
 
 @given(st.sampled_from([1, 2, 4, 8, 16, 32]), st.sampled_from([UP, DOWN]), st.floats(-4, 6), st.floats(0.5, 4))
@@ -70,10 +72,28 @@ def test_a_rest_keeps_clear_of_the_other_voice(denominator, voice, low, height):
     from engrave.fonts.symbols import music_face
     from engrave.style.load import load_style
 
-    place = decide_rest(denominator, voice, (low, low + height), load_style("")[0].notes)
+    shift = clearing_shift(denominator, voice, (low, low + height))
+    place = decide_rest(denominator, voice, shift, load_style("")[0].notes)
     box = music_face().glyph(place.glyph).box
     if voice is UP:
         assert place.y + box.bottom > low + height - 0.01
     else:
         assert place.y + box.top < low + 0.01
     assert place.needs_ledger == ("LegerLine" in place.glyph)
+
+
+def rests(notes, bass, time):
+    marks = place_text(f"score: 1\ntime: {time}\nmeasures:\n  - notes: {notes}\n    bass: {bass}\n")
+    return [mark.y for mark, _ in marks if mark.role is Role.REST]
+
+
+def test_rests_in_a_row_stand_at_one_height():
+    assert rests("[1/8: [{1: 3}, rest], 1/4: rest]", "[1/8: [{5: 3}, {4: 0}, {3: 0}, {2: 5}]]", "2/4") == [4.0, 4.0]
+    high = rests("[1/8: [{1: 3}, rest], 1/4: rest]", "[1/8: [{5: 3}, {4: 0}, {1: 5}, {2: 5}]]", "2/4")
+    assert high[0] == high[1] > 4.0
+
+
+def test_a_rest_does_not_make_way_for_what_the_other_voice_plays_later():
+    assert rests("[1/4: {1: 5}, 1/4: {1: 3}, 1/4: {6: 0}]", "[1/4: {3: 2}, 1/2: rest]", "3/4") == rests(
+        "[1/4: {1: 5}, 1/4: {1: 3}, 1/4: {1: 0}]", "[1/4: {3: 2}, 1/2: rest]", "3/4"
+    )

@@ -13,6 +13,7 @@ from engrave.layout.measures.bend_room import bend_reach
 from engrave.layout.measures.chords import ChordMeasurer, Shape, Sounding
 from engrave.layout.measures.heads import NODE, SOUNDING, Head, OctaveShifts, by_position
 from engrave.layout.measures.ink import AccidentalInk, ChordInk, Extent, GraceRow, RestInk, StaffInk, VoiceInk
+from engrave.layout.measures.rest_rows import shift_of_row
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
 from engrave.layout.measures.sources import VoiceSources
@@ -237,8 +238,8 @@ class StaffInkBuilder:
         event = draft.part.voices[voice].events[index]
         side = draft.sides[voice]
         partner = self._equal_rest(draft, voice, event)
-        extent = None if side is None or partner else _other_extent(draft, voice, event)
-        place = decide_rest(event.value.denominator, None if partner else side, extent, self._style.notes)
+        shift = 0 if side is None or partner else _rest_shift(draft, voice, index, side)
+        place = decide_rest(event.value.denominator, None if partner else side, shift, self._style.notes)
         column = draft.columns[event.onset]
         draft.items[voice].append(
             RestInk(
@@ -328,13 +329,11 @@ def _moments(part: PartMeasure) -> list[list[tuple[int, int]]]:
     return [gathered[onset] for onset in sorted(gathered)]
 
 
-def _other_extent(draft: _Draft, voice: int, event: Event) -> tuple[float, float] | None:
-    """Lowest and highest y of the other voice's heads that sound during `event`."""
-    end = event.onset + event.length
-    positions = [
-        member[0]
-        for other, chord in zip(draft.part.voices[1 - voice].events, draft.chords[1 - voice], strict=True)
-        if other.onset < end and other.onset + other.length > event.onset
-        for member in chord
-    ]
-    return (min(positions) / 2 - 0.5, max(positions) / 2 + 0.5) if positions else None
+def _rest_shift(draft: _Draft, voice: int, index: int, side: Direction) -> int:
+    """How far a rest moves to be clear of the other voice's heads."""
+
+    def extent_of(number: int) -> tuple[float, float] | None:
+        chord = draft.chords[1 - voice][number]
+        return (chord[0][0] / 2 - 0.5, chord[-1][0] / 2 + 0.5) if chord else None
+
+    return shift_of_row(draft.part, voice, index, side, extent_of)

@@ -12,6 +12,7 @@ from engrave.layout.measures.bar_moves import bar_reach
 from engrave.layout.measures.bend_room import NOTHING, bend_reach, rhythm_reach
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import Digit, Extent, FretInk, GraceRow, RestInk, StaffInk, VoiceInk
+from engrave.layout.measures.rest_rows import shift_of_row
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
 from engrave.layout.measures.sources import VoiceSources
@@ -180,8 +181,8 @@ class TabInkBuilder:
     ) -> RestInk:
         event = part.voices[voice].events[index]
         lift = plan.height / 2 - _STAFF_MIDDLE
-        extent = None if side is None else _other_extent(part, voice, event, plan, lift)
-        place = decide_rest(event.value.denominator, side, extent, self._style.notes)
+        shift = 0 if side is None else _rest_shift(part, voice, index, side, plan, lift)
+        place = decide_rest(event.value.denominator, side, shift, self._style.notes)
         return RestInk(
             event, index, columns[event.onset], source, place.glyph, place.y + lift, place.dot_y + lift, False
         )
@@ -193,16 +194,15 @@ def _union(first: Extent | None, second: Extent) -> Extent:
     return Extent(max(first.left, second.left), max(first.right, second.right))
 
 
-def _other_extent(
-    part: PartMeasure, voice: int, event: Event, plan: StaffPlan, lift: float
-) -> tuple[float, float] | None:
-    """Lowest and highest y of the other voice's digits during `event`, in the coordinates of a five-line staff."""
-    end = event.onset + event.length
-    heights = [
-        (plan.lines - note.string) * plan.pitch - lift
-        for other in part.voices[1 - voice].events
-        if other.onset < end and other.onset + other.length > event.onset
-        for note in other.notes
-    ]
-    half = plan.pitch / 2
-    return (min(heights) - half, max(heights) + half) if heights else None
+def _rest_shift(
+    part: PartMeasure, voice: int, index: int, side: Direction, plan: StaffPlan, lift: float
+) -> int:
+    """How far a rest moves to be clear of the other voice's digits, which lie `lift` higher than on a five-line staff."""
+
+    def extent_of(number: int) -> tuple[float, float] | None:
+        notes = part.voices[1 - voice].events[number].notes
+        heights = [(plan.lines - note.string) * plan.pitch - lift for note in notes]
+        half = plan.pitch / 2
+        return (min(heights) - half, max(heights) + half) if heights else None
+
+    return shift_of_row(part, voice, index, side, extent_of)

@@ -22,6 +22,8 @@ _NORMAL_Y = {1: 3.0}
 _MIDDLE_Y = 2.0
 _DOT_Y = 2.5
 """The third space, whatever the rest (conventions of an orchestration course)."""
+_WHITE = 0.25
+"""Between a rest and the other voice's heads, in staff spaces (house rule)."""
 _REACH = {
     1: (-0.5, 0.0),
     2: (0.0, 0.5),
@@ -43,25 +45,24 @@ class RestPlace(NamedTuple):
     needs_ledger: bool
 
 
-def decide_rest(
-    denominator: int, voice: Direction | None, other: tuple[float, float] | None, notes: NoteStyle
-) -> RestPlace:
+def clearing_shift(denominator: int, voice: Direction, other: tuple[float, float]) -> int:
+    """How many whole spaces a rest moves off its normal place to be clear of `other`, the other voice's lowest and highest y."""
+    normal = _NORMAL_Y.get(denominator, _MIDDLE_Y)
+    below, above = _REACH[denominator]
+    if voice is Direction.UP:
+        return ceil(other[1] + _WHITE - (normal + below))
+    return ceil(normal + above + _WHITE - other[0])
+
+
+def decide_rest(denominator: int, voice: Direction | None, shift: int, notes: NoteStyle) -> RestPlace:
     """The place of a rest on a five-line staff.
 
-    With two voices it moves away by whole spaces until it is clear of `other`, the lowest and highest y of the other
-    voice's ink at the time (common practice, no source).
+    With two voices it moves away by whole spaces, `shift` or more (common practice, no source).
     """
     normal = _NORMAL_Y.get(denominator, _MIDDLE_Y)
-    shift = 0
-    if voice is not None:
-        shift = round(notes.voice_rest_shift) if denominator > 2 else 1
-        below, above = _REACH[denominator]
-        if other is not None and voice is Direction.UP:
-            shift = max(shift, ceil(other[1] + 0.25 - (normal + below)))
-        elif other is not None:
-            shift = max(shift, ceil(normal + above + 0.25 - other[0]))
-        shift *= voice
-    y = normal + shift
+    usual = round(notes.voice_rest_shift) if denominator > 2 else 1
+    moved = 0 if voice is None else voice * max(shift, usual)
+    y = normal + moved
     needs_ledger = denominator <= 2 and not 0.0 <= y <= 4.0
     glyph = _LEDGERED[denominator] if needs_ledger else _GLYPHS[denominator]
-    return RestPlace(glyph, y, _DOT_Y + shift, needs_ledger)
+    return RestPlace(glyph, y, _DOT_Y + moved, needs_ledger)
