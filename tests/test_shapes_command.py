@@ -3,6 +3,7 @@
 import subprocess
 import sys
 
+import pdfplumber
 import pytest
 import yaml
 
@@ -112,6 +113,32 @@ def test_a_sheet_has_a_name_over_every_grid(tmp_path, capsys):
     target = tmp_path / "sheet.svg"
     said(capsys, "C", "--as", "svg", "--most", "4", "-o", str(target))
     assert target.read_text("utf-8").count('aria-label="C"') == 4
+
+
+def placed_names(tmp_path, capsys, *arguments):
+    """Each name on the sheet with its left edge and baseline."""
+    target = tmp_path / "sheet.pdf"
+    assert said(capsys, *arguments, "--as", "pdf", "-o", str(target))[0] == 0
+    with pdfplumber.open(target) as pdf:
+        return [[(w["text"], round(w["x0"]), round(w["top"])) for w in page.extract_words() if w["text"] in arguments and w["text"].isalpha()] for page in pdf.pages]
+
+
+@pytest.mark.parametrize(("most", "in_row"), [("1", 6), ("2", 6), ("3", 6), ("4", 4)])
+def test_chords_with_few_shapes_stand_side_by_side_over_the_width(most, in_row, tmp_path, capsys):
+    (words,) = placed_names(tmp_path, capsys, "C", "G", "Am", "D", "F", "E", "--most", most)
+    assert len(words) == 6 * int(most)
+    rows = {}
+    for _, x, y in words:
+        rows.setdefault(y, []).append(x)
+    assert {len(row) for row in rows.values()} == {in_row}
+    assert all(max(row) > 2 * 595 / 3 for row in rows.values())  # A4 is 595 points wide
+
+
+def test_a_chord_with_fewer_shapes_than_its_neighbour_leaves_a_place_empty(tmp_path, capsys):
+    (words,) = placed_names(tmp_path, capsys, "Dm", "E", "--most", "2", "--below", "2")
+    (minor, first, second) = (x for _, x, _ in words)
+    assert [name for name, _, _ in words] == ["Dm", "E", "E"]
+    assert first - minor == pytest.approx(2 * (second - first), abs=8)
 
 
 def test_many_shapes_go_over_several_pages(tmp_path, capsys):

@@ -41,9 +41,9 @@ class Beside(NamedTuple):
 
 
 class Shapes(NamedTuple):
-    """A row of chord shapes. `columns` share out the width; 0: grids stand as close as they can."""
+    """A row of chord shapes. `columns` share out the width, None leaves one empty; 0: as close as they can."""
 
-    shapes: tuple[NamedShape, ...]
+    shapes: tuple[NamedShape | None, ...]
     left_handed: bool = False
     columns: int = 0
 

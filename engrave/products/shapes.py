@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog
@@ -129,20 +129,33 @@ def _strains(found: Sequence[Chord], hand: Hand) -> bool:
 def _sheet(
     found: Sequence[Chord], instrument: Instrument, caution: str, wish: ShapesWish, log: ProblemLog
 ) -> Answer:
-    """Pages of grids, a new row for each chord."""
+    """Pages of grids."""
     style, style_log = load_style(wish.style or _USUAL_STYLE, "shapes", None, "en")
     problems = (*log.problems, *style_log.in_order())
     if style is None:
         return Answer(problems)
-    items: list[Item] = []
-    for chord in found:
-        for first in range(0, len(chord.shapes), _COLUMNS):
-            row = chord.shapes[first : first + _COLUMNS]
-            grids = tuple(NamedShape(chord.name, ranked.shape) for ranked in row)
-            items.append(Shapes(grids, columns=_COLUMNS))
+    items: list[Item] = list(_grid_rows(found))
     if caution:
         words = caution[0].upper() + caution[1:] + "."
         items.append(Note("caution", (Paragraph((Run(words),), NOWHERE),)))
     about = describe_instrument(instrument)
     handout = Handout("Chord shapes", "", about, "", False, "en", "", tuple(items))
     return Answer(problems, sheet=place_handout(handout, {}, {}, style))
+
+
+def _grid_rows(found: Sequence[Chord]) -> Iterator[Shapes]:
+    """Rows of grids: as many chords side by side as have room, all their first shapes under each other."""
+    chords = [chord for chord in found if chord.shapes]
+    most = min(_COLUMNS, max(len(chord.shapes) for chord in chords))
+    beside = _COLUMNS // most
+    for first in range(0, len(chords), beside):
+        group = chords[first : first + beside]
+        deepest = max(len(chord.shapes) for chord in group)
+        for start in range(0, deepest, most):
+            cells: list[NamedShape | None] = []
+            for chord in group:
+                shown = [
+                    NamedShape(chord.name, ranked.shape) for ranked in chord.shapes[start : start + most]
+                ]
+                cells.extend([*shown, *[None] * (most - len(shown))])
+            yield Shapes(tuple(cells), columns=most * beside)

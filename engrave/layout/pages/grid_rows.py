@@ -19,16 +19,17 @@ _SLACK = 1e-6
 
 
 class _Item(NamedTuple):
-    """A shape with its measured name and grid; `width` of the wider of the two."""
+    """A shape with its measured name and grid, `x` from the left of its row; `width` of the wider of the two."""
 
     named: NamedShape
     name: ChordNameShape
     grid: GridExtent
     width: float
+    x: float = 0.0
 
 
 def place_grid_rows(
-    shapes: Sequence[NamedShape],
+    shapes: Sequence[NamedShape | None],
     left_handed: bool,
     width: float,
     top: float,
@@ -37,44 +38,49 @@ def place_grid_rows(
 ) -> tuple[list[Mark], float]:
     """The grids of `shapes` under y = `top` over `width` staff spaces; the marks and the height they take.
 
-    `columns` share out the width, so that grids of several calls stand under each other; 0: as close as they can.
+    `columns` share out the width, so that grids of several calls stand under each other, and None leaves a column
+    empty; 0: as close as they can.
     """
     names = ChordNameMeasurer(style.words)
-    items = []
+    items: list[_Item | None] = []
     apart = style.grids.apart * 2
     column = (width + apart) / columns - apart if columns else 0.0
     for named in shapes:
+        if named is None:
+            items.append(None)
+            continue
         name = names.measure(named.name)
         grid = measure_grid(named.shape, style.grids, left_handed)
         items.append(_Item(named, name, grid, max(name.width, grid.width, column)))
     marks: list[Mark] = []
     y = top
-    for row in _rows(items, width + _SLACK, apart):
+    for row in _rows(items, width + _SLACK, apart, column):
         y = _place_row(marks, row, y - _ROOM, left_handed, style)
     return marks, top - y
 
 
-def _rows(items: list[_Item], width: float, apart: float) -> list[list[_Item]]:
+def _rows(items: Sequence[_Item | None], width: float, apart: float, column: float) -> list[list[_Item]]:
     """Items broken into rows, as many to a row as fit."""
     rows: list[list[_Item]] = [[]]
     used = 0.0
     for item in items:
-        if rows[-1] and used + item.width > width:
+        taken = column if item is None else item.width
+        if rows[-1] and used + taken > width:
             rows.append([])
             used = 0.0
-        rows[-1].append(item)
-        used += item.width + apart
-    return rows
+        if item is not None:
+            rows[-1].append(item._replace(x=used))
+        used += taken + apart
+    return [row for row in rows if row]
 
 
 def _place_row(marks: list[Mark], row: list[_Item], top: float, left_handed: bool, style: Style) -> float:
     """Draw one row from the left, nuts in line; the y of its lowest ink."""
     names = top - max(item.name.top for item in row)
     nut = names - style.grids.name_gap - max(item.grid.above for item in row)
-    x = 0.0
     for item in row:
         source = Source(item.named.place.line, item.named.place.column)
-        middle = x + item.width / 2
+        middle = item.x + item.width / 2
         strings = (item.named.shape.strings - 1) * style.grids.string_pitch
         for run in item.name.runs:
             at = middle - item.name.width / 2 + run.dx
@@ -82,5 +88,4 @@ def _place_row(marks: list[Mark], row: list[_Item], top: float, left_handed: boo
         marks.extend(
             place_grid(item.named.shape, style.grids, middle - strings / 2, nut, source, left_handed)
         )
-        x += item.width + style.grids.apart * 2
     return nut - max(item.grid.height - item.grid.above for item in row)
