@@ -3,6 +3,7 @@
 import json
 
 import pdfplumber
+import pytest
 
 from engrave.cli import main
 
@@ -36,6 +37,31 @@ def test_harder_measures_have_higher_bars(tmp_path):
     bars = [mark for mark in marks(tmp_path / "trace.json", "difficulty") if mark["kind"] == "polygon"]
     heights = [mark["box"][3] - mark["box"][1] for mark in bars]
     assert heights[0] > heights[1] > 0
+
+
+def strip_of(tmp_path, count):
+    (tmp_path / "many.yaml").write_text("score: 1\nmeasures:\n" + "  - notes: [1/4: [{1: 1}, {1: 5}, {2: 8}, {1: 12}]]\n" * count, "utf-8")
+    sheet = tmp_path / "sheet.yaml"
+    sheet.write_text("handout: 1\ncontent:\n  - music: many.yaml\n    difficulty: true\n", "utf-8")
+    assert main(["make", str(sheet), "--trace", str(tmp_path / "trace.json"), "--quiet"]) == 0
+    found = marks(tmp_path / "trace.json", "difficulty")
+    return [m["box"] for m in found if m["kind"] == "polygon"], [m["box"] for m in found if m["kind"] == "line"]
+
+
+@pytest.mark.parametrize("count", [7, 12, 40])
+def test_the_strip_is_as_wide_as_the_music_and_its_bars_stand_on_a_line_that_shows(tmp_path, count):
+    bars, lines = strip_of(tmp_path, count)
+    staff = marks(tmp_path / "trace.json", "staff-line")
+    assert max(line[2] for line in lines) == pytest.approx(max(mark["box"][2] for mark in staff), abs=1)
+    foot = min(lines, key=lambda box: box[1])
+    assert len(bars) == count
+    assert all(box[1] == pytest.approx(foot[3], abs=0.01) for box in bars)
+
+
+def test_the_strip_is_high_enough_to_tell_levels_apart(tmp_path):
+    """A tenth of its height, one level, is at least a millimetre (house rule)."""
+    _, lines = strip_of(tmp_path, 7)
+    assert max(box[3] for box in lines) - min(box[1] for box in lines) >= 10 * 72 / 25.4
 
 
 def test_music_without_strings_has_no_strip(tmp_path, capsys):

@@ -1,6 +1,7 @@
 """A handout as it is written is what stands on its pages, in order, with its numbers, links and boxes."""
 
 import io
+import itertools
 import struct
 import zlib
 
@@ -17,6 +18,7 @@ from engrave.marks.role import Role
 from engrave.pipeline import check_document, place_document
 from engrave.products.wish import Wish
 from engrave.resources import data_folder
+from engrave.style.load import load_style
 
 MUSIC = "{measures: [{notes: [1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]}]}"
 
@@ -53,6 +55,29 @@ def test_the_head_has_title_lesson_level_date_and_a_line_for_the_name(tmp_path):
     assert texts(document, Role.SUBTITLE) == ["Lesson 3  ·  Beginners  ·  May"]
     assert "Name" in texts(document, Role.CREDIT)
     assert any(mark.role is Role.FORM_LINE for group in document.pages[0].groups for mark in group.marks)
+
+
+@pytest.mark.parametrize(
+    ("lesson", "language", "printed"),
+    [("9", "en", "Lesson 9"), ("Lesson 9", "en", "Lesson 9"), ("lesson nine", "en", "lesson nine"), ("Stunde 9", "de", "Stunde 9"), ("9", "de", "Stunde 9")],
+)
+def test_the_word_lesson_is_not_doubled(tmp_path, lesson, language, printed):
+    document = place(tmp_path, "  - text: Play.\n", f"lesson: {lesson}\nlanguage: {language}\n")
+    assert texts(document, Role.SUBTITLE) == [printed]
+
+
+def test_systems_of_an_example_stay_near_each_other_where_a_page_cannot_be_filled(tmp_path):
+    """A page that ends after four systems keeps its white at the foot."""
+    bars = ", ".join(["{notes: [1/8: [{3: 0}, {3: 2}, {2: 0}, {2: 1}, {1: 0}, {1: 1}, {1: 3}, {1: 5}]]}"] * 16)
+    words = f"  - text: {'All is said of it. ' * 30}\n"
+    document = place(tmp_path, f"{words}  - music: {{measures: [{bars}]}}\n  - page: new\n" * 2)
+    style = load_style("")[0]
+    most = style.breaking.system_gap * style.staff_space * 1.5
+    assert len(document.pages) == 2
+    for page in document.pages:
+        lines = sorted({round(g.y + m.y1 * g.scale, 2) for g in page.groups for m in g.marks if m.role in (Role.STAFF_LINE, Role.TAB_LINE)})
+        gaps = [upper - lower for lower, upper in itertools.pairwise(lines)]
+        assert max(gaps) < most + 8 * style.staff_space  # ink above the staff: at most ledger lines and bar numbers
 
 
 def test_words_read_back_from_the_pdf_in_their_order(tmp_path):

@@ -345,6 +345,8 @@ class ProseStyle(NamedTuple):
     frame_gray: float
     """Tint of boxes, 0 black to 1 white."""
     form_line: float
+    most_stretch: float
+    """No white of a handout grows beyond this many times the usual between systems."""
     strip_height: float
     strip_cell: float
     strip_bar: float

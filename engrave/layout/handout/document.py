@@ -47,7 +47,7 @@ def place_handout(
             found[0] = found[0]._replace(new_page=True)
             new_page = False
         boxes.extend(found)
-    most = style.breaking.system_gap_most * style.staff_space
+    most = style.breaking.system_gap * style.staff_space * style.prose.most_stretch
     filled = fill_columns(boxes, height, height, most, page_costs(style))
     pages = tuple(
         _build_page(handout, page, number, len(filled), width, style)
@@ -64,7 +64,7 @@ def _heading(handout: Handout, width: float, style: Style) -> list[FlowBox]:
     for line in wrap(handout.title, prose.title.face, prose.title.size, width) if handout.title else ():
         y -= prose.title.size * (1.15 if marks else 0.9)
         marks.append(Text(Role.TITLE, 0.0, y, line, prose.title.face, prose.title.size))
-    lesson = f"{words.get('lesson', 'Lesson')} {handout.lesson}" if handout.lesson else ""
+    lesson = _lesson(handout.lesson, words.get("lesson", "Lesson"))
     about = _SEPARATOR.join(part for part in (lesson, handout.level, handout.date) if part)
     if about or handout.student:
         y -= prose.about.size * 2.0
@@ -79,6 +79,13 @@ def _heading(handout: Handout, width: float, style: Style) -> list[FlowBox]:
     if not marks:
         return []
     return [FlowBox(-y + 4, (Group(0.0, 0.0, 1.0, tuple(marks)),), keeps_next=True)]
+
+
+def _lesson(text: str, word: str) -> str:
+    """The lesson with the word before it, unless the text begins with that word."""
+    if not text or text.casefold().startswith(word.casefold()):
+        return text
+    return f"{word} {text}"
 
 
 def _build_page(
