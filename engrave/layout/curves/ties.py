@@ -12,6 +12,10 @@ _LINE_CLEARANCE = 0.14
 """How near a staff line a tie's apex may come before it is moved, in staff spaces (house rule)."""
 
 
+_OVER_HEAD = 0.35
+"""From the middle of a head to the ends of its tie, in staff spaces (common practice, no source)."""
+
+
 def decide_tie_directions(
     positions: Sequence[int], stem: Direction, voice: Direction | None
 ) -> tuple[Direction, ...]:
@@ -34,6 +38,11 @@ def decide_tie_directions(
     return tuple(directions)
 
 
+def meets_flag(y: float, flag_bottom: float, notes: NoteStyle) -> bool:
+    """True when a tie above a head at height `y` would cross a flag that hangs down to `flag_bottom`, and must start right of it."""
+    return flag_bottom < y + _OVER_HEAD + notes.tie_height + notes.tie_middle / 2
+
+
 def place_tie(
     x1: float, x2: float, y: float, direction: Direction, notes: NoteStyle, lines: bool = True
 ) -> tuple[Cubic, Cubic]:
@@ -44,7 +53,7 @@ def place_tie(
     short = notes.tie_shortest - (x2 - x1)
     if short > 0:
         x1, x2 = x1 - short / 2, x2 + short / 2
-    start = y + direction * 0.35
+    start = y + direction * _OVER_HEAD
     height = tie_height(x2 - x1, notes)
     if lines:
         apex = start + direction * height

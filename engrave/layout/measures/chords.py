@@ -10,6 +10,7 @@ from engrave.layout.direction import Direction
 from engrave.layout.notes.accidental_stack import decide_accidental_offsets
 from engrave.layout.notes.dots import decide_dot_positions
 from engrave.layout.notes.heads import VoiceMeeting, decide_displaced, decide_voice_meeting
+from engrave.layout.notes.stems import decide_stem_tip
 from engrave.marks.mark import Box
 from engrave.style.sections import Style
 from engrave.theory.clef import ledger_positions
@@ -59,6 +60,13 @@ class Shape(NamedTuple):
     ghosts: tuple[Parentheses, ...] = ()
 
 
+class FlagInk(NamedTuple):
+    """The flags of an upward stem: how far they reach to the right of the column, and the y they hang down to."""
+
+    right: float
+    bottom: float
+
+
 class Moment(NamedTuple):
     """All chords of one staff that start together, and how far their ink reaches from the column.
 
@@ -100,6 +108,14 @@ class ChordMeasurer:
         """From the ink before the dots to the right edge of the last one, in staff spaces; 0 without dots."""
         notes = self._style.notes
         return notes.dot_gap + self.dot_width + (dots - 1) * notes.dot_pitch if dots else 0.0
+
+    def flag(self, chord: Sounding, shape: Shape) -> FlagInk | None:
+        """The flags of a measured chord; None without flags, and where the stem points down."""
+        if not chord.flags or chord.direction is Direction.DOWN:
+            return None
+        tip = decide_stem_tip(chord.positions, chord.direction, chord.flags, self._style.notes)
+        box = self._face.glyph(flag_glyph(chord.flags, chord.direction)).box
+        return FlagInk(self._flag_right((chord,), (shape.shift, 0.0)), tip + box.bottom)
 
     def _measure(self, chords: tuple[Sounding, ...]) -> Moment:
         meeting = self._keep_apart(chords, self._meet(chords))

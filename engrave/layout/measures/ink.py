@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.layout.direction import Direction
-from engrave.layout.measures.chords import Parentheses
+from engrave.layout.measures.chords import FlagInk, Parentheses
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import SideSigns
 from engrave.marks.mark import Source
@@ -30,7 +30,7 @@ class ChordInk(NamedTuple):
 
     `positions`, `notes`, `heads` (symbol names) and `head_dx` run in parallel, lowest note first. `flags` is 0 for notes
     under a beam. `shift` moves stem and heads aside where two voices meet. `shared` heads are drawn
-    by the other voice. `ghosts` are parentheses.
+    by the other voice. `ghosts` are parentheses. `flag` is the ink of flags on an upward stem.
     """
 
     event: Event
@@ -50,6 +50,7 @@ class ChordInk(NamedTuple):
     dot_dx: float
     ghosts: tuple[Parentheses, ...]
     beam: int
+    flag: FlagInk | None = None
     side: SideSigns | None = None
     before: GraceRow | None = None
     after: GraceRow | None = None
@@ -99,6 +100,7 @@ class FretInk(NamedTuple):
     source: Source
     digits: tuple[Digit, ...]
     beam: int
+    flag: FlagInk | None = None
     side: SideSigns | None = None
     before: GraceRow | None = None
     after: GraceRow | None = None

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
+from engrave.layout.curves.ties import decide_tie_directions, meets_flag
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bar_moves import bar_reach
 from engrave.layout.measures.bend_room import bend_reach
@@ -154,12 +155,27 @@ class StaffInkBuilder:
             ink = _chord_ink(event, index, column, source, members, chord, shape, beam)
             if side is not None or before is not None or after is not None:
                 ink = ink._replace(side=side, before=before, after=after)
-            draft.items[voice].append(ink)
             draft.widen(column, moment.left, moment.near_left, moment.right)
+            if chord.flags:
+                ink = ink._replace(flag=self._measurer.flag(chord, shape))
+                draft.widen(column, 0.0, 0.0, self._tie_room(ink, chord.voice))
             if side is not None:
                 draft.widen(column, side.left, side.left, side.right)
             if draft.plan.is_only and any(note.marks for note in event.notes):
                 self._make_room_for_strings(draft, event, column, moment.right)
+            draft.items[voice].append(ink)
+
+    def _tie_room(self, chord: ChordInk, voice: Direction | None) -> float:
+        """How far right of its column a chord reaches whose ties start right of its flag; 0 without such ties."""
+        directions = decide_tie_directions(chord.positions, chord.direction, voice)
+        notes = self._style.notes
+        if chord.flag is None or not any(
+            note.tie_to and way is Direction.UP and meets_flag(position / 2, chord.flag.bottom, notes)
+            for position, note, way in zip(chord.positions, chord.notes, directions, strict=True)
+        ):
+            return 0.0
+        length = notes.tie_shortest + 2 * notes.tie_head_gap
+        return chord.flag.right + length - self._style.spacing.head_to_head
 
     def _make_room_for_strings(self, draft: _Draft, event: Event, column: int, right: float) -> None:
         """Bends and moves of the bar stand on a staff that has no tab under it."""

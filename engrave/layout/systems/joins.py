@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.curves.arch import arch_extents, arch_points, slur_height
-from engrave.layout.curves.ties import decide_tie_directions, place_tie
+from engrave.layout.curves.ties import decide_tie_directions, meets_flag, place_tie
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import bend_steps
 from engrave.layout.measures.ink import ChordInk, FretInk
@@ -42,8 +42,12 @@ class _End(NamedTuple):
     direction: Direction
     note: Note
     source: Source
+    tie_from: float = 0.0
+    """Where the ink ends that a tie must start right of: the head, its dots, a flag in the way."""
     stem: Direction | None = None
-    """Where the stem of a chord points; None for single notes, whose slur meets no stem."""
+    """Where the stem points, if there is one."""
+    arrived: Direction | None = None
+    """The side of the bow that ends here on a staff: the next one of the chain keeps it."""
     bent: bool = False
     """True while a string stays bent: on a tab, a dashed line shows that it is held."""
     string: int = 0
@@ -51,6 +55,11 @@ class _End(NamedTuple):
     """Where a bow stands on a tab: away from the stems."""
     covered: bool = False
     """True for a digit with another one next to it where its bow would stand: bows pass at its side."""
+
+    @property
+    def bow_on_staff(self) -> Direction:
+        """The side of a bow that starts here on a staff: bows of one chain stand on one side."""
+        return self.direction if self.arrived is None else self.arrived
 
 
 class JoinPlacer:
@@ -74,7 +83,7 @@ class JoinPlacer:
         self._line_start = self._end = x
         for ends in (self._ties, self._strings):
             for key, end in ends.items():
-                ends[key] = end._replace(left=x, right=x)
+                ends[key] = end._replace(left=x, right=x, tie_from=x)
 
     def end_line(self, canvas: StaffCanvas, x: float, following: PartMeasure | None) -> None:
         """Draw the first halves of what goes on to the next line; `x` is the last barline.
@@ -91,7 +100,7 @@ class JoinPlacer:
                 self._draw_join(canvas, start, end, letters=False)
         for end in self._ties.values():
             if not end.bent:
-                self._draw_tie(canvas, end.right, x - _HALF_TIE_END, end)
+                self._draw_tie(canvas, end.tie_from, x - _HALF_TIE_END, end)
 
     def start_measure(self, left: float, right: float) -> None:
         """The next measure of the line lies between `left` and `right`."""
@@ -105,8 +114,7 @@ class JoinPlacer:
             if ends and ends[0].bow is Direction.DOWN:  # the outermost bow has the letter
                 ends.reverse()
             self._lettered.clear()
-            for end in ends:
-                self._finish(canvas, number, end)
+            ends = [self._finish(canvas, number, end) for end in ends]
             for key in [key for key in self._strings if key[0] == number]:
                 del self._strings[key]
             for end in ends:
@@ -132,11 +140,20 @@ class JoinPlacer:
         if isinstance(item, ChordInk):
             directions = decide_tie_directions(item.positions, item.direction, side)
             right = event.right
-            stemmed = event.has_stem and len(item.positions) > 1
+            stem = item.direction if event.has_stem else None
             if item.dot_positions:
                 right = event.x + item.dot_dx + self._dots_width(item.event.value.dots)
             return [
-                _End(event.left, right, p / 2, d, note, source, item.direction if stemmed else None)
+                _End(
+                    event.left,
+                    right,
+                    p / 2,
+                    d,
+                    note,
+                    source,
+                    tie_from=max(right, self._flag_in_the_way(event, item, p / 2, d)),
+                    stem=stem,
+                )
                 for p, d, note, source in zip(
                     item.positions, directions, item.notes, item.sources, strict=True
                 )
@@ -153,6 +170,7 @@ class JoinPlacer:
                     Direction.UP,
                     digit.note,
                     digit.source,
+                    tie_from=event.stem_x + digit.width - digit.centre,
                     string=digit.string,
                     bow=bow,
                     covered=digit.string - bow in strings,
@@ -161,21 +179,30 @@ class JoinPlacer:
             ]
         return []
 
+    def _flag_in_the_way(self, event: PlacedEvent, chord: ChordInk, y: float, tie: Direction) -> float:
+        """The right edge of the flag that a tie at height `y` would cross; the left edge of the note without one."""
+        flag = chord.flag
+        if flag is None or tie is Direction.DOWN or not meets_flag(y, flag.bottom, self._style.notes):
+            return event.left
+        return event.x + flag.right
+
     def _dots_width(self, dots: int) -> float:
         """From the left edge of the first dot to a little after the last one."""
         return dots * self._style.notes.dot_pitch
 
-    def _finish(self, canvas: StaffCanvas, number: int, end: _End) -> None:
-        """Draw what ends at a note: its tie, or the technique by which it is reached."""
+    def _finish(self, canvas: StaffCanvas, number: int, end: _End) -> _End:
+        """Draw what ends at a note: its tie, or the technique by which it is reached. `end`, told which side that stands."""
         if end.note.tie_from:
             start = self._ties.get((number, _identity(end.note)))
             if start is not None and not start.bent:
-                self._draw_tie(canvas, start.right, end.left, end._replace(direction=start.direction))
-            return
+                self._draw_tie(canvas, start.tie_from, end.left, end._replace(direction=start.direction))
+            return end
         start = self._strings.get((number, end.note.string)) if end.note.string else None
         if start is None:
-            return
+            return end
         self._draw_join(canvas, start, end, letters=True)
+        bowed = any(mark.name in _BOWS for mark in end.note.marks)
+        return end._replace(arrived=start.bow_on_staff) if bowed else end
 
     def _draw_join(self, canvas: StaffCanvas, start: _End, end: _End, letters: bool) -> None:
         """The bow or line by which the note of `end` is reached, with its letter or without."""
@@ -202,7 +229,7 @@ class JoinPlacer:
 
     def _draw_slur(self, canvas: StaffCanvas, start: _End, end: _End, letter: str) -> None:
         notes, stacking = self._style.notes, self._style.stacking
-        direction = start.direction
+        direction = start.bow_on_staff
         if self._is_tab:  # the arrow of a bend takes the room above
             direction = Direction.DOWN if bend_steps(start.note) else end.bow
         x1, y1 = self._slur_end(canvas, start, direction, 1)
