@@ -8,14 +8,17 @@ from engrave.fonts.text_face import text_face
 from engrave.layout.curves.arch import arch_points
 from engrave.layout.lines.frames import LineFrame
 from engrave.layout.measures.lanes import ELISION, lyric_offset, printed_syllable
+from engrave.layout.systems.broken_words import Sung, find_broken_words
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.marks.mark import NO_SOURCE, Curve, Source
 from engrave.marks.role import Role
-from engrave.score.structure import Syllable
+from engrave.score.structure import Part, Syllable
 from engrave.style.sections import Style
 
-_HYPHEN_WIDTH = 0.3
-"""Of an em (common practice, no source)."""
+_HYPHEN_WIDTH, _HYPHEN_CLEAR = 0.3, 0.15
+"""Ems: a hyphen, and the least white on each side of it (common practice, no source)."""
+_NUMBER_GAP = 0.3
+"""Ems between a verse's number and its first syllable (by eye)."""
 _ELISION_REACH, _ELISION_DROP, _ELISION_HEIGHT = 0.12, 0.06, 0.16
 """Ems: how far an elision's bow reaches under its neighbours, lies below the baseline, and its depth (by eye)."""
 _EXTENDER_START = 0.2
@@ -24,10 +27,14 @@ _EXTENDER_START = 0.2
 
 @dataclass(slots=True)
 class _Verse:
-    """What is open at this point of a verse: the end of the last syllable and what follows it."""
+    """What is open at this point of a verse: the end of the last syllable and what follows it.
+
+    `broken`: the rest of the word never comes.
+    """
 
     right: float = 0.0
     hyphen: bool = False
+    broken: bool = False
     extends: bool = False
     held_to: float = 0.0
     started: bool = False
@@ -36,9 +43,10 @@ class _Verse:
 
 @dataclass(frozen=True, slots=True)
 class _Placed:
-    """A syllable with its left end; `before` is what stood open when it came."""
+    """A syllable with its left end, sung at `column`; `first` of its verse."""
 
     verse: int
+    column: float
     left: float
     width: float
     text: str
@@ -49,11 +57,16 @@ class _Placed:
 class LyricPlacer:
     """Places the lyrics of one part through all its lines."""
 
-    def __init__(self, style: Style, centre: float, part: int) -> None:
-        """`centre` is the distance from a column to the middle of its heads; `part` the part's index."""
+    def __init__(self, style: Style, centre: float, part: Part, index: int) -> None:
+        """`centre` is the distance from a column to the middle of its heads; `index` that of `part` in the score."""
         self._style = style
         self._centre = centre
-        self._part = part
+        self._part = index
+        self._broken = find_broken_words(part)
+        self._count = max(
+            (len(e.lyrics) for m in part.measures for v in m.voices for e in v.events), default=0
+        )
+        self._start = 0.0
         self._words = style.words.lyric
         self._face = text_face(style.words.lyric.face)
         self._verses: dict[int, _Verse] = {}
@@ -63,9 +76,9 @@ class LyricPlacer:
         """Draw one line's lyrics below `canvas` and widen its lower outline."""
         placed: list[_Placed] = []
         self._strokes = []
-        start = frame.measures[0].xs[0] if frame.measures[0].xs else frame.measures[0].left
+        self._start = frame.measures[0].xs[0] if frame.measures[0].xs else frame.measures[0].left
         for verse in self._verses.values():
-            verse.right = verse.held_to = start - 1.0
+            verse.right = verse.held_to = self._start - 1.0
         for measure in frame.measures:
             voices = measure.ink.parts[self._part].voices
             for event in voices[0].events if voices else ():
@@ -73,7 +86,7 @@ class LyricPlacer:
                     self._rest()
                     continue
                 x = measure.x_at(event.onset)
-                for number in range(max(len(event.lyrics), len(self._verses))):
+                for number in range(self._count):
                     syllable = event.lyrics[number] if number < len(event.lyrics) else None
                     if syllable is None:
                         self._hold(number, x)
@@ -81,30 +94,35 @@ class LyricPlacer:
                         source = Source(
                             syllable.place.line, syllable.place.column, "", measure.measure.index + 1
                         )
-                        placed.append(self._syllable(number, syllable, x, source))
+                        broken = Sung(measure.measure.index, event.onset, number) in self._broken
+                        placed.append(self._syllable(number, syllable, x, source, broken))
         self._end_line(frame)
         if placed or self._strokes:
             self._draw(canvas, placed)
 
-    def _syllable(self, number: int, syllable: Syllable, x: float, source: Source) -> _Placed:
+    def _syllable(self, number: int, syllable: Syllable, x: float, source: Source, broken: bool) -> _Placed:
         verse = self._verses.setdefault(number, _Verse())
         width = self._face.width(printed_syllable(syllable.text), self._words.size)
         left = x + lyric_offset(syllable, width, self._centre)
-        self._close(number, verse, left)
-        first = not verse.started
+        # Under the first note of a line a syllable has no room before it, and the line before ended with the hyphen.
+        if not verse.hyphen or x > self._start:
+            self._close(number, verse, left)
         self._verses[number] = _Verse(
-            left + width, syllable.hyphen, syllable.extends, x + 2 * self._centre, True, source
+            left + width, syllable.hyphen, broken, syllable.extends, x + 2 * self._centre, True, source
         )
-        return _Placed(number, left, width, syllable.text, source, first)
+        return _Placed(number, x, left, width, syllable.text, source, not verse.started)
 
     def _hold(self, number: int, x: float) -> None:
         verse = self._verses.get(number)
-        if verse is not None and verse.extends:
+        if verse is not None and (verse.extends or verse.hyphen):
             verse.held_to = x + 2 * self._centre
 
     def _rest(self) -> None:
         for number, verse in self._verses.items():
-            if verse.extends and not verse.hyphen:
+            if verse.hyphen and verse.broken:
+                self._close(number, verse, verse.held_to)
+                verse.hyphen = verse.extends = False
+            elif verse.extends and not verse.hyphen:
                 self._close(number, verse, verse.held_to + self._words.size)
                 verse.extends = False
 
@@ -121,7 +139,7 @@ class LyricPlacer:
 
     def _hyphens(self, number: int, left: float, right: float, source: Source) -> None:
         width = _HYPHEN_WIDTH * self._words.size
-        room = right - left
+        room = max(right - left, width + 2 * _HYPHEN_CLEAR * self._words.size)
         count = max(1, int(room / self._style.stacking.hyphen_pitch))
         for i in range(count):
             middle = left + room * (i + 1) / (count + 1)
@@ -131,23 +149,22 @@ class LyricPlacer:
         end = frame.measures[-1].right
         for number, verse in self._verses.items():
             self._close(number, verse, end if verse.hyphen else end + self._words.size)
+            if verse.broken:
+                verse.hyphen = verse.extends = False
 
     def _draw(self, canvas: StaffCanvas, placed: list[_Placed]) -> None:
         words, stacking = self._words, self._style.stacking
-        ascent = self._face.ink("d", words.size).top
-        lowest = min((canvas.lower.height(p.left, p.left + p.width) for p in placed), default=0.0)
-        first = min(lowest, 0.0) - stacking.lyric_gap - ascent
         pitch = words.size * self._style.words.line_pitch
         hyphen_y = self._face.x_height * words.size * 0.5
-        multiple = len(self._verses) > 1
-        numbers_end = min((p.left for p in placed if p.first), default=0.0)
+        numbers = self._number_lefts(placed)
+        first = self._first_baseline(canvas, placed, numbers, pitch)
         for syllable in placed:
             y = first - syllable.verse * pitch
             text = printed_syllable(syllable.text)
             canvas.text(Role.LYRIC, syllable.left, y, text, words.face, words.size, syllable.source)
             self._draw_elisions(canvas, syllable, y)
-            if syllable.first and multiple:
-                self._draw_number(canvas, syllable, numbers_end, y)
+            if syllable.verse in numbers:
+                self._draw_number(canvas, syllable, numbers.pop(syllable.verse), y)
             canvas.lower.add(syllable.left, syllable.left + syllable.width, y - 0.25 * words.size)
         for verse, kind, left, right, source in self._strokes:
             y = first - verse * pitch
@@ -174,9 +191,43 @@ class LyricPlacer:
             )  # fmt: skip
             canvas.marks.append(Curve(Role.ELISION, outer, inner, syllable.source))
 
-    def _draw_number(self, canvas: StaffCanvas, syllable: _Placed, end: float, y: float) -> None:
+    def _number_lefts(self, placed: list[_Placed]) -> dict[int, float]:
+        """Where the number of each verse that starts on this line stands; in line where verses start together."""
+        if self._count < 2:
+            return {}
+        size = self._style.words.verse_number.size
+        starting = [syllable for syllable in placed if syllable.first]
+        ends: dict[float, float] = {}
+        for syllable in starting:
+            ends[syllable.column] = min(ends.get(syllable.column, syllable.left), syllable.left)
+        return {
+            syllable.verse: ends[syllable.column] - self._number_width(syllable.verse) - _NUMBER_GAP * size
+            for syllable in starting
+        }
+
+    def _first_baseline(
+        self, canvas: StaffCanvas, placed: list[_Placed], numbers: dict[int, float], pitch: float
+    ) -> float:
+        """The baseline of the first verse: every syllable and number is clear of the ink above it."""
+        words, stacking = self._words, self._style.stacking
+        tops = [0.0]
+        for syllable in placed:
+            above = canvas.lower.height(syllable.left, syllable.left + syllable.width)
+            tops.append(above + syllable.verse * pitch)
+        ascent = self._face.ink("d", words.size).top
+        number = self._style.words.verse_number
+        digits = text_face(number.face).ink("1", number.size).top
+        for verse, left in numbers.items():
+            above = canvas.lower.height(left - stacking.padding, left + self._number_width(verse))
+            tops.append(above + verse * pitch + stacking.lyric_gap - stacking.padding + ascent - digits)
+        return min(tops) - stacking.lyric_gap - ascent
+
+    def _number_width(self, verse: int) -> float:
+        words = self._style.words.verse_number
+        return text_face(words.face).width(f"{verse + 1}.", words.size)
+
+    def _draw_number(self, canvas: StaffCanvas, syllable: _Placed, left: float, y: float) -> None:
         words = self._style.words.verse_number
         text = f"{syllable.verse + 1}."
-        width = text_face(words.face).width(text, words.size)
-        left = end - width - 0.3 * words.size
         canvas.text(Role.VERSE_NUMBER, left, y, text, words.face, words.size, syllable.source)
+        canvas.lower.add(left, left + self._number_width(syllable.verse), y)

@@ -103,7 +103,7 @@ class SystemBuilder:
             for part in score.parts
         ]
         self._spans = [SpanPlacer(score, part, style, face) for part in score.parts]
-        self._lyrics = [LyricPlacer(style, centre, index) for index in range(len(score.parts))]
+        self._lyrics = [LyricPlacer(style, centre, part, index) for index, part in enumerate(score.parts)]
 
     def build(self, frame: LineFrame, before: Measure | None, after: Measure | None) -> System:
         """The system of one line."""
