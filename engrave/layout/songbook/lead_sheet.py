@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import NamedTuple
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
 
 from engrave.breaking.pages import PageCosts
 from engrave.fonts.text_face import text_face
@@ -11,6 +11,7 @@ from engrave.layout.flow.boxes import FlowBox, fill_columns, move_groups
 from engrave.layout.measures.chord_names import ChordNameMeasurer, ChordNameShape
 from engrave.layout.measures.lanes import printed_syllable
 from engrave.layout.pages.headings import place_heading
+from engrave.layout.songbook.verse_lines import Token, break_verses
 from engrave.marks.mark import Group, Mark, Page, PlacedDocument, Source, Text
 from engrave.marks.role import Role
 from engrave.score.structure import ChordAt, Measure, NewLine, Part, Score, Syllable
@@ -23,23 +24,10 @@ _STANZA_GAP = 1.6
 """White over a verse or a section, in lines (house rule)."""
 _CHORD_GAP = 0.35
 """Least white between two chord names, in ems of the words (house rule)."""
-_ENDS_PHRASE = ",.;:!?…"
-_SENTENCE_FROM, _CAPITAL_FROM, _PHRASE_FROM = 0.2, 0.4, 0.65
-"""How full a line must be to end before a capital after a stop, before another capital, or at any stop (house rule)."""
 
 
 class NoWords(Exception):
     """The song has no words for a lead sheet."""
-
-
-class _Token(NamedTuple):
-    """A syllable (or none) with the chord that starts on it (or none)."""
-
-    syllable: Syllable | None
-    chord: ChordAt | None
-    starts_line: bool
-    label: str
-    source: Source
 
 
 def place_lead_sheet(score: Score, style: Style) -> PlacedDocument:
@@ -53,8 +41,7 @@ def place_lead_sheet(score: Score, style: Style) -> PlacedDocument:
     heading = place_heading(score, width / space, style)
     boxes = [FlowBox(heading.height * space, (Group(0.0, 0.0, space, heading.marks),), keeps_next=True)]
     setter = _Setter(score, part, width, style)
-    for verse in range(_verses(part)):
-        boxes.extend(setter.set_verse(verse, _verses(part) > 1))
+    boxes.extend(setter.set_verses())
     costs = PageCosts(style.breaking.page_fill_weight, 0.0, 1.0)
     left, top = paper.margin_inner * _POINTS, (paper.height - paper.margin_top) * _POINTS
     pages = []
@@ -64,17 +51,6 @@ def place_lead_sheet(score: Score, style: Style) -> PlacedDocument:
         ]
         pages.append(Page(paper.width * _POINTS, paper.height * _POINTS, tuple(groups), number))
     return PlacedDocument(tuple(pages), score.title, "", score.language)
-
-
-def _starts_line(before: Syllable, syllable: Syllable | None, fill: float) -> bool:
-    """True where the poet starts a line: at a capital, above all after a stop."""
-    if syllable is None or not syllable.text:
-        return False
-    stops = before.text[-1:] in _ENDS_PHRASE
-    is_capital = syllable.text[0].isupper() and syllable.text.rstrip(_ENDS_PHRASE).split("’")[0] != "I"
-    if is_capital:
-        return fill > (_SENTENCE_FROM if stops else _CAPITAL_FROM)
-    return stops and fill > _PHRASE_FROM
 
 
 def _verses(part: Part) -> int:
@@ -97,18 +73,19 @@ class _Setter:
         self._names = ChordNameMeasurer(style.words)
         self._scale = self._size * 0.95 / style.words.chord_name.size
 
-    def set_verse(self, verse: int, numbered: bool) -> list[FlowBox]:
-        """The lines of one verse; the first is marked with its number where there are several."""
-        boxes: list[FlowBox] = []
-        for index, line in enumerate(self._lines(list(self._tokens(verse)))):
-            label = line[0].label
-            if index == 0 and numbered:
-                label = f"{verse + 1}." + (f"  {label}" if label else "")
-            boxes.extend(self._set_line(line, label, is_first=index == 0))
-        return boxes
+    def set_verses(self) -> Iterator[FlowBox]:
+        """The lines of every verse; the first of each is marked with its number where there are several."""
+        verses = [list(self._tokens(verse)) for verse in range(_verses(self._part))]
+        reach = max(measure.length for measure in self._score.measures) / 2
+        for verse, lines in enumerate(break_verses(verses, self._width, reach)):
+            for index, line in enumerate(lines):
+                label = line[0].label
+                if index == 0 and len(verses) > 1:
+                    label = f"{verse + 1}." + (f"  {label}" if label else "")
+                yield from self._set_line(line, label, is_first=index == 0)
 
-    def _tokens(self, verse: int) -> Iterator[_Token]:
-        label, starts_line = "", False
+    def _tokens(self, verse: int) -> Iterator[Token]:
+        label, starts_line, start = "", False, Fraction(0)
         for measure, words, chords in zip(
             self._score.measures, self._part.measures, self._chords.measures, strict=True
         ):
@@ -121,12 +98,21 @@ class _Setter:
             if measure.label:
                 label = measure.label
             starts_line = starts_line or measure.new is not NewLine.NONE or bool(measure.label)
+            start += measure.length
             if not sung:
                 continue
             named = {chord.onset: chord for chord in chords.chords}
             for onset in sorted({*sung, *named}):
-                source = self._source(measure, sung.get(onset), named.get(onset))
-                yield _Token(sung.get(onset), named.get(onset), starts_line, label, source)
+                syllable, chord = sung.get(onset), named.get(onset)
+                yield Token(
+                    syllable,
+                    chord,
+                    starts_line,
+                    label,
+                    start - measure.length + onset,
+                    self._width_of(syllable, chord),
+                    self._source(measure, syllable, chord),
+                )
                 label, starts_line = "", False
 
     def _source(self, measure: Measure, syllable: Syllable | None, chord: ChordAt | None) -> Source:
@@ -135,45 +121,16 @@ class _Setter:
         )
         return Source(place.line, place.column, self._part.id, measure.index + 1)
 
-    def _lines(self, tokens: list[_Token]) -> list[list[_Token]]:
-        """Tokens in lines: at labels and forced breaks, at the end of phrases, at words where the line is full."""
-        lines: list[list[_Token]] = []
-        x = 0.0
-        for index, token in enumerate(tokens):
-            width = self._token_width(token)
-            before = tokens[index - 1].syllable if index else None
-            inside_word = before is not None and before.hyphen
-            ends = before is not None and _starts_line(before, token.syllable, x / self._width)
-            ends = ends and token.syllable is not None
-            is_full = x + self._word_width(tokens, index) > self._width
-            if not lines or token.starts_line or (not inside_word and (ends or is_full)):
-                lines.append([])
-                x = 0.0
-            lines[-1].append(token)
-            x += width
-        return lines
-
-    def _word_width(self, tokens: list[_Token], index: int) -> float:
-        """The width from token `index` to the end of its word."""
-        width = 0.0
-        for token in tokens[index:]:
-            width += self._token_width(token)
-            if token.syllable is None or not token.syllable.hyphen:
-                break
-        return width
-
-    def _token_width(self, token: _Token) -> float:
+    def _width_of(self, syllable: Syllable | None, chord: ChordAt | None) -> float:
         face = text_face(self._body.face)
         words = 0.0
-        if token.syllable is not None:
-            words = face.width(
-                printed_syllable(token.syllable.text) + ("" if token.syllable.hyphen else " "), self._size
-            )
-        if token.chord is None:
+        if syllable is not None:
+            words = face.width(printed_syllable(syllable.text) + ("" if syllable.hyphen else " "), self._size)
+        if chord is None:
             return words
-        return max(words, self._names.measure(token.chord.name).width * self._scale + _CHORD_GAP * self._size)
+        return max(words, self._names.measure(chord.name).width * self._scale + _CHORD_GAP * self._size)
 
-    def _set_line(self, line: list[_Token], label: str, is_first: bool) -> list[FlowBox]:
+    def _set_line(self, line: Sequence[Token], label: str, is_first: bool) -> list[FlowBox]:
         """The words, the chord names over them, and the label of the section over both."""
         face, size = text_face(self._body.face), self._size
         chords: list[Text] = []
@@ -183,7 +140,7 @@ class _Setter:
         height = over + size * 1.3
         x = 0.0
         for token in line:
-            width = self._token_width(token)
+            width = token.width
             if token.chord is not None:
                 chords.extend(self._chord(self._names.measure(token.chord.name), x, -size, token.source))
             if token.syllable is not None:
