@@ -9,7 +9,7 @@ from engrave.breaking.pages import FilledPage, PageCosts, SystemBox, ease_turns,
 from engrave.fonts.symbols import MusicFace, music_face
 from engrave.fonts.text_face import text_face
 from engrave.layout.keys.sign_key import place_sign_key
-from engrave.layout.lines.breaks import LineBreaker
+from engrave.layout.lines.breaks import LineBreaker, frame_lines
 from engrave.layout.lines.frames import LineFramer
 from engrave.layout.lines.signs import SignPlanner
 from engrave.layout.measures.measure_ink import MeasureInkBuilder
@@ -100,14 +100,16 @@ def build_systems(
     indent = _first_indent(score, plans, style)
     breaker = LineBreaker(inks, framer, sheet.line, indent, style.breaking)
     builder = SystemBuilder(score, plans, style, face)
-    systems, starts = [], []
-    for first, stop in breaker.break_lines():
-        force = 1.0 if breaker.is_ragged(first, stop) else None
-        frame = framer.frame(first, stop, sheet.line, indent if first == 0 else 0.0, force)
+    systems: list[System] = []
+    starts: list[int] = []
+    first = 0
+    for frame in frame_lines(breaker, framer, sheet.line, indent):
+        stop = first + len(frame.measures)
         before = score.measures[first - 1] if first else None
         after = score.measures[stop] if stop < len(score.measures) else None
         systems.append(builder.build(frame, before, after))
         starts.append(first)
+        first = stop
     return systems, starts
 
 

@@ -193,6 +193,8 @@ class BreakingStyle(NamedTuple):
     forced_line_weight: float
     last_line_fill: float
     """A last line narrower than this share is left ragged or re-broken."""
+    full_line: float
+    """A ragged last line of which the notes would fill more than this share is justified all the same."""
     lone_measure_penalty: float
     uneven_penalty: float
     phrase_bonus: float

@@ -3,9 +3,11 @@
 from itertools import combinations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from engrave.fonts.symbols import music_face
-from engrave.layout.lines.breaks import LineBreaker
+from engrave.layout.lines.breaks import LineBreaker, frame_lines
 from engrave.layout.lines.frames import LineFramer
 from engrave.layout.lines.signs import SignPlanner
 from engrave.layout.measures.measure_ink import MeasureInkBuilder
@@ -81,6 +83,30 @@ def test_justified_lines_are_exactly_as_wide_as_the_page(count):
         frame = framer.frame(first, stop, 107.0, 0.0, None)
         assert frame.width == pytest.approx(107.0)
         assert frame.force == pytest.approx(breaker.force(first, stop), rel=0.02)
+
+
+@given(st.lists(st.sampled_from([*BARS, SUNG]), min_size=2, max_size=16), st.booleans())
+def test_a_ragged_last_line_is_as_loose_as_the_line_before_it(bars, starts_anew):
+    """Or justified, where it would nearly be full; never tighter than at rest (house rule)."""
+    rows = [bar if bar == SUNG else f"  - notes: {bar}\n" for bar in bars]
+    if starts_anew:
+        rows[-1] += "    new: line\n"
+    breaker, framer = breaker_of("".join(rows))
+    *_, before, last = [None, *frame_lines(breaker, framer, 107.0, 0.0)]
+    is_full = last.width == pytest.approx(107.0)
+    if before is not None:
+        assert last.force >= before.force - 1e-9 or is_full
+    assert is_full or (last.force >= 1.0 and last.width < 107.0)
+
+
+def test_equal_notes_are_equally_wide_on_a_ragged_last_line():
+    breaker, framer = breaker_of(f"  - notes: {BARS[0]}\n" * 5 + f"  - notes: {BARS[0]}\n    new: line\n" + f"  - notes: {BARS[0]}\n")
+    *_, before, last = frame_lines(breaker, framer, 107.0, 0.0)
+    assert last.width < 0.7 * 107.0
+    first, second = before.measures[1].xs[:2]
+    here, there = last.measures[1].xs[:2]
+    assert there - here == pytest.approx(second - first)
+    assert before.force > 1.05
 
 
 def test_columns_never_come_nearer_than_their_rods():

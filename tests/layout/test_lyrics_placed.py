@@ -41,6 +41,10 @@ def placed(measures, style="base"):
     return [(mark, group) for page in pages for group in page.groups for mark in group.marks]
 
 
+NO_WORDS = "  - {notes: [1/4: [C4, D4, E4, F4]]}\n" * 4
+"""Fills a line, so that the lines are not so loose that a word has two hyphens."""
+
+
 def spans(found, role):
     """From left to right end of each stroke or word of `role`, in staff spaces, with its group."""
     result = []
@@ -59,7 +63,7 @@ def spans(found, role):
 def test_a_carried_over_hyphen_is_left_out_before_a_syllable_under_the_first_note(style):
     """Common practice, no source: the line before ended with the hyphen, and here is no room for another."""
     found = placed(
-        '  - {notes: [1/4: [C4, D4, E4, F4]], lyrics: "sul mar lu a-"}\n'
+        f'{NO_WORDS}  - {{notes: [1/4: [C4, D4, E4, F4]], lyrics: "sul mar lu a-"}}\n'
         '  - {new: line, notes: [1/4: [C4, D4, E4, F4]], lyrics: "way, way, lu-ce"}\n',
         style,
     )
@@ -72,7 +76,7 @@ def test_a_carried_over_hyphen_is_left_out_before_a_syllable_under_the_first_not
 
 def test_a_word_held_into_a_new_line_has_a_hyphen_there():
     found = placed(
-        '  - {notes: [1/4: [C4, D4, E4, F4]], lyrics: "sul mar lu a-"}\n'
+        f'{NO_WORDS}  - {{notes: [1/4: [C4, D4, E4, F4]], lyrics: "sul mar lu a-"}}\n'
         '  - {new: line, notes: [1/4: [C4, D4, E4, F4]], lyrics: "... men"}\n'
     )
     assert len(spans(found, Role.LYRIC_HYPHEN)) == 2

@@ -7,7 +7,7 @@ from itertools import accumulate
 
 from engrave.breaking.total_fit import break_optimally
 from engrave.layout.lines.force_table import ForceTable
-from engrave.layout.lines.frames import LineFramer
+from engrave.layout.lines.frames import LineFrame, LineFramer
 from engrave.layout.measures.ink import MeasureInk
 from engrave.score.structure import Barline, Measure, NewLine
 from engrave.style.sections import BreakingStyle
@@ -72,6 +72,15 @@ class LineBreaker:
         """True when measures `first` to `stop` - 1, being the last line, are better left at their natural width."""
         return stop == len(self._inks) and self.looseness(first, stop) > 1 / self._style.last_line_fill
 
+    def ragged_force(self, first: int, stop: int, before: float) -> float | None:
+        """The force of a ragged last line after a line of force `before`; None where it had better be justified.
+
+        Equal notes look equal in both lines, but no line is tighter than at rest, and none ends just short of the others.
+        """
+        force = max(1.0, before)
+        share = self._table.width_at(first, stop, force) / self._room(first, stop)
+        return None if share > self._style.full_line else force
+
     def cost(self, first: int, stop: int) -> float | None:
         """The cost of a line of measures `first` to `stop` - 1; None when they are too wide."""
         style = self._style
@@ -95,6 +104,17 @@ class LineBreaker:
         if not is_last and _is_seam(self._inks[stop - 1].measure, self._inks[stop].measure):
             cost = max(0.0, cost - style.phrase_bonus)
         return cost + 1.0
+
+
+def frame_lines(breaker: LineBreaker, framer: LineFramer, width: float, indent: float) -> list[LineFrame]:
+    """The lines of a piece, `width` staff spaces wide, the first one from `indent` on; a ragged last one as loose as the one before."""
+    frames: list[LineFrame] = []
+    for first, stop in breaker.break_lines():
+        force = None
+        if breaker.is_ragged(first, stop):
+            force = breaker.ragged_force(first, stop, frames[-1].force if frames else 1.0)
+        frames.append(framer.frame(first, stop, width, 0.0 if first else indent, force))
+    return frames
 
 
 def _is_seam(last: Measure, following: Measure) -> bool:

@@ -19,12 +19,17 @@ class ForceTable:
         self._sums = [
             list(accumulate((_width(ink, force) for ink in inks), initial=0.0)) for force in _FORCES
         ]
+        self._inks = inks
         self._ideal = list(accumulate((_width(ink, 1.0) for ink in inks), initial=0.0))
 
     def width(self, first: int, stop: int, step: int) -> float:
         """Width of the slices of measures `first` to `stop` - 1 at the force of number `step`."""
         row = self._sums[step]
         return row[stop] - row[first]
+
+    def width_at(self, first: int, stop: int, force: float) -> float:
+        """Width of the slices of measures `first` to `stop` - 1 at `force`, to the point."""
+        return sum(_width(ink, force) for ink in self._inks[first:stop])
 
     def looseness(self, first: int, stop: int, target: float) -> float:
         """`target` as a multiple of the width of measures `first` to `stop` - 1 at force 1."""
