@@ -28,6 +28,8 @@ class WordsStyle(NamedTuple):
     page_number: TextStyle
     running_head: TextStyle
     tempo: TextStyle
+    metronome: TextStyle
+    """The number a minute, and what stands between it and the note value."""
     label: TextStyle
     text: TextStyle
     chord_name: TextStyle
@@ -51,6 +53,7 @@ class WordsStyle(NamedTuple):
     chord_raise: float
     """How far extensions are raised, as a share of the size."""
     chord_accidental_size: float
+    """Size of sharps and flats in chord names, as a share of the name's."""
     label_pad: float
     label_line: float
     line_pitch: float

@@ -34,6 +34,13 @@ def test_large_print_keeps_to_sixteen_points_and_plain_faces():  # UKAAF minimum
     assert style.staff.fret_height * style.staff_space / 0.66 >= 16
 
 
+def test_large_print_has_no_thin_or_serif_number_beside_its_heavy_words():
+    """Plain faces of one weight in a mark; house rule on the UKAAF minimum standards for large print."""
+    words = load_style("large-print")[0].words
+    assert words.metronome == words.tempo
+    assert load_style("")[0].words.metronome.face == "serif"
+
+
 def errors(tmp_path, text):
     path = tmp_path / "mine.yaml"
     path.write_text(text, "utf-8")

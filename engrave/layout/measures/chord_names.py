@@ -27,8 +27,8 @@ class ChordNameShape(NamedTuple):
     top: float
 
 
-_RAISED_ACCIDENTAL_SHARE = 0.12
-"""Signs stand a little above the baseline, as a share of the size (house rule)."""
+_SHARP_TOP = 0.82
+"""The top of a sharp over the baseline, as a share of the letters' size: larger ones reach down (house rule)."""
 
 
 class ChordNameMeasurer:
@@ -59,8 +59,9 @@ class ChordNameMeasurer:
             face = words.chord_name.face
             if part.is_accidental:
                 face = "music"
-                dy += run_size * _RAISED_ACCIDENTAL_SHARE
+                dy += run_size * _SHARP_TOP
                 run_size *= words.chord_accidental_size
+                dy -= text_face(face).ink("♯", run_size).top
             runs.append(ChordRun(part.text, face, run_size, pen, dy))
             measured = text_face(face)
             pen += measured.width(part.text, run_size)

@@ -11,6 +11,7 @@ from engrave.marks.mark import Glyph, Source
 from engrave.marks.role import Role
 from engrave.score.structure import Tempo
 from engrave.style.sections import Style
+from engrave.style.words import TextStyle
 
 _NOTES = {
     1: "metNoteWhole",
@@ -61,21 +62,20 @@ def place_tempo(
 
 
 def _pieces(tempo: Tempo, style: Style, face: MusicFace) -> tuple[list[_Piece], float]:
-    words = style.words.tempo
-    plain = "serif"
+    words, plain = style.words.tempo, style.words.metronome
     pieces: list[_Piece] = []
     pen = 0.0
 
-    def add_text(text: str, name: str) -> None:
+    def add_text(text: str, kind: TextStyle) -> None:
         nonlocal pen
-        pieces.append(_Piece(pen, text, "", name, words.size))
-        pen += text_face(name).width(text, words.size)
+        pieces.append(_Piece(pen, text, "", kind.face, kind.size))
+        pen += text_face(kind.face).width(text, kind.size)
 
     if tempo.words:
-        add_text(tempo.words, words.face)
+        add_text(tempo.words, words)
     if tempo.value is not None and tempo.per_minute is not None:
         add_text("  (" if tempo.words else "", plain)
-        size = _NOTE_SHARE * words.size
+        size = _NOTE_SHARE * plain.size
         pen += _NOTE_AIR if tempo.words else 0.0
         glyph = _NOTES[tempo.value.denominator]
         pieces.append(_Piece(pen, "", glyph, "", size))
