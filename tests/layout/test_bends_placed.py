@@ -46,8 +46,56 @@ def test_the_tips_of_a_line_stand_in_one_row_with_their_amounts_over_them(view):
     assert len({round(y, 6) for _, y in found}) == 1
     assert len({round(mark.y, 6) for mark in amounts}) == 1
     for amount, (x, y) in zip(amounts, found, strict=True):
-        assert middle(amount) == pytest.approx(x)
+        beside_a_stem = view is View.RHYTHM_TAB and amount is amounts[3]  # of the arrow over its digit
+        assert amount.x > x if beside_a_stem else middle(amount) == pytest.approx(x)
         assert amount.y > y
+
+
+def pre_bend(string, length="1/2"):
+    rest = {"1/2": "1/2: rest", "1/4": "1/2.: rest", "1/8": "1/8: rest, 1/2.: rest", "1/16": "1/16: rest, 1/8: rest, 1/2.: rest"}[length]
+    return f"[{length}: {{{string}: {{fret: 15, bend: pre full}}}}, {rest}]"
+
+
+@VIEWS
+@pytest.mark.parametrize("string", range(2, 7))
+def test_the_arrow_of_a_string_bent_first_stands_over_the_middle_of_its_digit(view, string):
+    notes = pre_bend(string)
+    ((x, y),), digit = tips(notes, view), marks(notes, Role.FRET, view)[0]
+    (shaft,) = [mark for mark in marks(notes, Role.BEND_ARROW, view) if hasattr(mark, "y2")]
+    assert x == pytest.approx(middle(digit))
+    above = min(shaft.y1, shaft.y2) - (digit.y + STYLE.staff.fret_height)
+    assert 0 < above < 0.2
+    assert y - min(shaft.y1, shaft.y2) >= STYLE.stacking.bend_arrow
+
+
+@pytest.mark.parametrize("string", range(2, 7))
+@pytest.mark.parametrize("length", ["1/2", "1/4", "1/8", "1/16"])
+def test_the_stem_gives_way_to_an_arrow_over_the_digit_and_halves_stay_shorter(string, length):
+    notes = pre_bend(string, length)
+    ((_, tip),), stem = tips(notes, View.RHYTHM_TAB), marks(notes, Role.STEM, View.RHYTHM_TAB)[0]
+    low, high = sorted((stem.y1, stem.y2))
+    assert low - tip >= 0.4
+    assert high - low == pytest.approx(0.85 if length == "1/2" else 2.35)
+
+
+@VIEWS
+@pytest.mark.parametrize("notes", ["1/2: rest, 1/2", "1/1"])
+def test_an_arrow_with_a_digit_above_stands_at_its_side_on_a_hook(view, notes):
+    check_hook(f"[{notes}: {{2: {{fret: 7, bend: pre full}}, 1: 7}}]", view)
+
+
+@pytest.mark.parametrize("notes", ["1/2: rest, 1/2", "1/1"])
+def test_so_does_that_of_the_first_string_on_a_tab_with_rhythm(notes):
+    check_hook(f"[{notes}: {{1: {{fret: 7, bend: pre full}}}}]", View.RHYTHM_TAB)
+
+
+def check_hook(notes, view):
+    ((x, _),), digits = tips(notes, view), marks(notes, Role.FRET, view)
+    ends = [mark.x + text_face(mark.face).width(mark.text, mark.size) for mark in digits]
+    assert x > max(ends) + 0.5
+    (hook,) = [mark for mark in marks(notes, Role.BEND_ARROW, view) if hasattr(mark, "y2") and mark.y1 == mark.y2]
+    assert hook.x1 < max(ends) + 0.2
+    assert hook.x2 == pytest.approx(x, abs=0.1)
 
 
 def test_amounts_keep_clear_of_the_stems_beside_them():

@@ -10,6 +10,7 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.measures.chords import flag_glyph
+from engrave.layout.staves import StaffPlan
 from engrave.score.structure import Note
 from engrave.style.sections import Style
 from engrave.theory.bends import BendKind, BendStep, amount_label, parse_bend
@@ -17,6 +18,10 @@ from engrave.theory.duration import NoteValue
 
 _AWAY = 1.4
 """The first arrow stands so many lengths of its head right of the digit (house rule)."""
+_HOOK = 1.0
+"""So many for an upright arrow that cannot stand over its digit (house rule)."""
+_OVER_DIGIT = 0.1
+"""White between a digit and the arrow over it (house rule)."""
 NOTHING = -math.inf
 """Where nothing stands that an amount would have to clear."""
 
@@ -47,7 +52,8 @@ def plan_arrows(
     """The arrows of one bend from left to right, amounts in the middle over their tips.
 
     The string is taken up at `start`, at its fret or while it is held bent. The first amount clears ink that reaches to `clear`. An upright arrow stands at
-    `over`, or at the right of `start` where that is None. Before a further rise, an amount makes room on its left.
+    `over`, its amount alone clearing the ink, or at the right of `start` where that is None. Before a further rise, an
+    amount makes room on its left.
     """
     head, words = style.stacking.bend_arrow, style.words.bend
     face = text_face(words.face)
@@ -65,12 +71,15 @@ def plan_arrows(
         if step.kind is BendKind.RELEASE:
             lean = -head / 2 - style.stacking.padding / 4
         if step.kind is BendKind.PRE_BEND:
-            x = start + head / 2 if over is None else over
+            x = start + head * _HOOK if over is None else over
         else:
             x += head * _AWAY if at_fret else style.stacking.bend_step
+        left = x - lean
         if not arrows and label:
-            x = max(x, clear + style.stacking.rhythm_bend_gap + lean)
-        arrows.append(Arrow(step, x, label, x - lean))
+            left = max(left, clear + style.stacking.rhythm_bend_gap)
+            if step.kind is not BendKind.PRE_BEND or over is None:
+                x = left + lean
+        arrows.append(Arrow(step, x, label, left))
         at_fret = step.kind is BendKind.RELEASE and not label
     return tuple(arrows)
 
@@ -101,13 +110,39 @@ def arrows_reach(arrows: Iterable[Arrow], style: Style) -> float:
 
 
 def bend_reach(
-    notes: Iterable[Note], right: float, style: Style, clear: float = NOTHING, over: float | None = 0.0
+    notes: Sequence[Note], right: float, style: Style, has_rhythm: bool, clear: float = NOTHING
 ) -> float:
     """How far the bends of a chord reach from the middle of its digits, whose right edge is `right`; that without bends."""
+    over = 0.0 if has_room_over(notes, has_rhythm) else None
     bent = [(bend_steps(note), note.tie_from) for note in notes]
     plans = list(plan_bends(((s, right) for s, held in bent if s and not held), clear, over, style).values())
     plans.extend(plan_arrows(steps, 0.0, False, clear, over, style) for steps, held in bent if steps and held)
     return max([right, *(arrows_reach(arrows, style) for arrows in plans)])
+
+
+def has_room_over(notes: Iterable[Note], has_rhythm: bool) -> bool:
+    """True when an upright arrow can stand over its digit: no other string of the chord is bent or stands in its way.
+
+    On a tab with rhythm, the first string's digits stand too near the row of tips.
+    """
+    digits = sorted((note for note in notes if not note.tie_from), key=lambda note: note.string)
+    if has_rhythm and digits and digits[0].string == 1 and bend_steps(digits[0]):
+        return False
+    return not any(bend_steps(note) for note in digits[1:])
+
+
+def pre_bend_tip(notes: Sequence[Note], plan: StaffPlan, style: Style) -> float | None:
+    """How high the tip of an upright arrow stands over its digit, below stems that give way to it; None without one."""
+    if has_room_over(notes, plan.has_rhythm):
+        for note in notes:
+            if bend_steps(note) and not note.tie_from and bend_steps(note)[0].kind is BendKind.PRE_BEND:
+                return plan.height + style.stacking.rhythm_bend_height
+    return None
+
+
+def over_digit(y: float, style: Style) -> float:
+    """Where an arrow over a digit starts, whose middle is at `y`."""
+    return y + style.staff.fret_height / 2 + _OVER_DIGIT
 
 
 def rhythm_reach(value: NoteValue, has_flags: bool, style: Style, face: MusicFace) -> float:

@@ -181,7 +181,7 @@ class StaffInkBuilder:
         """Bends and moves of the bar stand on a staff that has no tab under it."""
         bar = bar_reach(event.notes, self._style, self._face)
         centre = self._measurer.head_width / 2
-        bent = bend_reach(event.notes, right - centre, self._style) + centre
+        bent = bend_reach(event.notes, right - centre, self._style, has_rhythm=False) + centre
         if bar or bent > right:
             draft.widen(column, bar - centre, 0.0, max(bent, bar + centre))
 

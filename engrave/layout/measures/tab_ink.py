@@ -159,13 +159,10 @@ class TabInkBuilder:
         notes, value = fret.event.notes, fret.event.value
         if has_rhythm:
             clear = rhythm_reach(value, fret.beam < 0, self._style, self._face)
-            stemmed = value.denominator > 1
-            bent = bend_reach(
-                notes, right, self._style, clear if stemmed else NOTHING, None if stemmed else 0.0
-            )
+            bent = bend_reach(notes, right, self._style, True, clear if value.denominator > 1 else NOTHING)
             right = max(bent, clear)
         else:
-            right = bend_reach(notes, right, self._style)
+            right = bend_reach(notes, right, self._style, has_rhythm=False)
         bar = bar_reach(notes, self._style, self._face)
         return Extent(max(left, bar) - self.centre, max(right, bar) + self.centre)
 

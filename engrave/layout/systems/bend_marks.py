@@ -13,6 +13,8 @@ from engrave.layout.measures.bend_room import (
     Arrow,
     arrows_reach,
     bend_steps,
+    has_room_over,
+    over_digit,
     plan_arrows,
     plan_bends,
     rhythm_reach,
@@ -113,6 +115,7 @@ class BendPlacer:
         if _is_inside(canvas, event):
             alone = isinstance(item, FretInk) and item.beam < 0
             clear = event.stem_x + rhythm_reach(item.event.value, alone, self._style, self._face)
+        if not has_room_over(item.event.notes, canvas.plan.has_rhythm):
             over = None
         bent = ((bend_steps(place.note), place.right) for place in places)
         return plan_bends(((steps, right) for steps, right in bent if steps), clear, over, self._style)
@@ -177,9 +180,7 @@ class BendPlacer:
                 self._place_hold(canvas, pen.x, moment.next_x - stacking.padding, pen.y, source)
                 continue
             if kind is BendKind.PRE_BEND:
-                goal = _Pen(arrow.x, moment.row, False)
-                foot = place.y if moment.inside else place.y + self._clear()
-                self._place_stroke(canvas, arrow.x, foot, goal.y, source)
+                goal = self._place_upright(canvas, moment, pen, arrow.x, source)
             else:
                 rises = kind is BendKind.BEND
                 y = moment.row if pen.at_fret else pen.y + level
@@ -192,9 +193,16 @@ class BendPlacer:
             pen = goal
         return pen
 
-    def _clear(self) -> float:
-        """From the middle of a digit to where a vertical arrow over it may start."""
-        return self._style.staff.fret_height / 2 + self._style.staff.fret_clearance
+    def _place_upright(
+        self, canvas: StaffCanvas, moment: _Moment, pen: _Pen, x: float, source: Source
+    ) -> _Pen:
+        """The arrow of a string bent before it is played: over its digit, or on a hook at the digit's side."""
+        foot = over_digit(pen.y, self._style)
+        if not has_room_over(moment.event.item.event.notes, canvas.plan.has_rhythm):
+            foot, line = pen.y, self._style.stacking.bend_line
+            canvas.line(Role.BEND_ARROW, pen.x, foot, x + line / 2, foot, line, source)
+        self._place_stroke(canvas, x, foot, moment.row, source)
+        return _Pen(x, moment.row, False)
 
     def _place_curve(self, canvas: StaffCanvas, start: _Pen, end: _Pen, source: Source) -> None:
         """From `start` sideways, then up or down to `end`, with an arrow head there."""

@@ -7,6 +7,7 @@ from engrave.fonts.text_face import text_face
 from engrave.layout.beams.slope import Beam, SlopeReason
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import MeasureFrame
+from engrave.layout.measures.bend_room import pre_bend_tip
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import Digit, FretInk, RestInk, VoiceInk
 from engrave.layout.measures.staff_ink import slash_glyph
@@ -156,6 +157,12 @@ class TabNotePlacer:
         gap = self._style.stacking.rhythm_stem_gap
         return canvas.plan.height + gap if side is Direction.UP else -gap
 
+    def _stem_root(self, canvas: StaffCanvas, fret: FretInk, side: Direction) -> float:
+        """Where one stem starts: it gives way to the arrow of a string bent before it is played."""
+        root = self._root(canvas, side)
+        arrow = pre_bend_tip(fret.event.notes, canvas.plan, self._style) if side is Direction.UP else None
+        return root if arrow is None else max(root, arrow + self._style.stacking.padding)
+
     def _beam_y(self, canvas: StaffCanvas, side: Direction) -> float:
         return self._root(canvas, side) + side * self._style.stacking.rhythm_stem
 
@@ -163,7 +170,7 @@ class TabNotePlacer:
         """Draw one stem with its flags and dots; the y of its free end, None for a whole note."""
         stacking, notes = self._style.stacking, self._style.notes
         value = fret.event.value
-        root = self._root(canvas, side)
+        root = self._stem_root(canvas, fret, side)
         for number in range(value.dots):
             dot_x = x + notes.dot_gap + number * notes.dot_pitch
             canvas.glyph(Role.DOT, dot_x, root + side * notes.dot_gap, "augmentationDot", fret.source)
@@ -172,7 +179,7 @@ class TabNotePlacer:
         length = stacking.rhythm_half_stem if value.denominator == 2 else stacking.rhythm_stem
         if fret.beam < 0:
             length += max(0, value.flags - 2) * notes.flag_pitch
-        tip = root + side * length
+        tip = self._root(canvas, side) + side * length
         half = notes.stem / 2
         canvas.marks.append(Line(Role.STEM, x, root, x, tip, notes.stem, fret.source))
         canvas.ink(x - half, x + half, min(root, tip), max(root, tip))
