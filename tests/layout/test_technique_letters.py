@@ -77,6 +77,38 @@ def test_a_letter_whose_place_is_taken_by_digits_stands_outside_the_tab(view):
         assert right < x1 or left > x2 or top < low_y or bottom > high_y
 
 
+LETTERED = """score: 1
+time: 4/4
+measures:
+  - notes: [1/8: [{2: 1}, {2: 3 hammer-on}, {2: 1 pull-off}, {1: 0}], 1/8: [{1: 3}, {1: 7 slide}, {1: 5 pull-off}, rest]]
+    bass: [1/4: [{5: 0}, {4: 2}, {5: 3}, {4: 2}]]
+  - notes: [1/8: [{3: 2}, {3: 4 hammer-on}, {3: 2 pull-off}, {2: 1}], 1/16: [{3: 3}, {3: 7 hammer-on}, {3: 5 pull-off}, {3: 7 hammer-on}], 1/4: {1: 1}]
+    bass: [1/8: [{5: 0}, {5: 10}, {5: 0}, {5: 7}, {5: 3}, {5: 3}, {5: 3}, {5: 3}]]
+  - notes: [1/4: {6: 0}, grace 1/16: [{3: 2}, {3: 4 hammer-on}], 1/4: {3: 2 pull-off, 2: 0}, 1/2: {6: 3}]
+"""
+
+
+@BOTH
+@pytest.mark.parametrize("copies", [1, 4])
+def test_letters_keep_half_a_digit_from_digits_and_stand_apart(view, copies):
+    head, _, music = LETTERED.partition("  - ")
+    marks = tab(head + ("  - " + music) * copies, view)
+    letters, half = [extent(mark) for mark in of(marks, Role.TECHNIQUE_LETTER)], STYLE.staff.fret_height * 0.3
+    assert letters
+    for letter in letters:
+        others = [other for other in letters if other is not letter and other[2] == letter[2]]
+        for left, right, bottom, top in [*others, *map(extent, of(marks, Role.FRET))]:
+            white = max(left - letter[1], letter[0] - right)
+            assert white >= (half if top - bottom > 1.2 else 0.3) - 1e-6 or bottom >= letter[3] or top <= letter[2]
+
+
+def test_a_bow_passes_at_the_side_of_a_digit_of_the_other_voice():
+    music = "score: 1\nmeasures:\n  - notes: [1/2: [{3: 4}, {3: 2 pull-off}]]\n    bass: [1/2: [{5: 0}, {4: 2}]]\n"
+    marks = tab(music, View.RHYTHM_TAB)
+    (bow,) = of(marks, Role.SLUR)
+    assert bow.outer[3][0] < min(mark.x for mark in of(marks, Role.FRET) if mark.y < 3 * PITCH and mark.x > bow.outer[0][0])
+
+
 @BOTH
 def test_a_letter_of_a_bow_over_a_barline_stands_after_the_barline(view):
     marks = tab(score("[1/2: [{3: 5}, {3: 5}]]", "[1/2: [{3: 7 hammer-on}, {3: 5}]]"), view)

@@ -27,8 +27,10 @@ _BOW_GAP = 0.15
 """White between a digit and the bow over or under it (house rule)."""
 _BESIDE_DIGIT = 0.3
 """Height of a bow's end at the side of a digit (house rule)."""
-_NUDGE = 0.3
-"""How far a letter may stand from the middle of its bow to clear a digit (house rule)."""
+_NUDGE = 0.2
+"""A letter moves along its bow in such steps to clear digits (house rule)."""
+_BESIDE_LETTER = 0.3
+"""White between two letters (house rule)."""
 _HALF_TIE_END = 0.3
 """A half tie ends this far before the last barline (staff spaces; common practice, no source)."""
 
@@ -69,9 +71,13 @@ class JoinPlacer:
         """A placer at the start of the piece."""
         self._style = style
         self._is_tab = is_tab
+        digit = text_face(style.staff.fret_face).ink("0", 1.0)
+        self._half_digit = style.staff.fret_height / digit.top * (digit.right - digit.left) / 2
         self._ties: dict[tuple[int, int], _End] = {}
         self._strings: dict[tuple[int, int], _End] = {}
         self._line_start = 0.0
+        self._letters: list[tuple[float, float, float]] = []
+        """Left, right and y of the letters of this line."""
         self._lettered: set[str] = set()
         """Letters that the event at hand has: strings played alike share one."""
         self._wall = (0.0, 0.0)
@@ -81,6 +87,7 @@ class JoinPlacer:
     def start_line(self, x: float) -> None:
         """A new line: open ends go on from `x`, the end of its signs."""
         self._line_start = self._end = x
+        self._letters.clear()
         for ends in (self._ties, self._strings):
             for key, end in ends.items():
                 ends[key] = end._replace(left=x, right=x, tie_from=x)
@@ -160,7 +167,6 @@ class JoinPlacer:
             ]
         if isinstance(item, FretInk):
             plan = canvas.plan
-            strings = {digit.string for digit in item.digits if digit.text}
             bow = event.direction.opposite if plan.has_rhythm else side or Direction.UP
             return [
                 _End(
@@ -173,7 +179,7 @@ class JoinPlacer:
                     tie_from=event.stem_x + digit.width - digit.centre,
                     string=digit.string,
                     bow=bow,
-                    covered=digit.string - bow in strings,
+                    covered=not canvas.is_between_digits(event.stem_x, event.stem_x, digit.string - bow),
                 )
                 for digit in item.digits
             ]
@@ -270,18 +276,33 @@ class JoinPlacer:
         middle = (start.left + start.right + end.left + end.right) / 4 - width / 2
         if middle + width > self._wall[0] - stacking.side_gap and middle < self._wall[1] + stacking.side_gap:
             middle = self._wall[1] + stacking.side_gap
-        beyond = end.string - direction, end.string - 2 * direction
-        tries = (middle + dx for dx in (0.0, -_NUDGE, _NUDGE))
-        left = next((x for x in tries if canvas.is_between_digits(x, x + width, *beyond)), None)
         y = end.y + direction * 1.5 * plan.pitch - top / 2
+        reach = max(_NUDGE, (end.left + end.right - start.left - start.right) / 4)
+        steps = [step * _NUDGE for step in range(int(reach / _NUDGE + 1e-6) + 1)]
+        tries = (middle + dx for step in steps for dx in (-step, step))
+        left = next(
+            (x for x in tries if self._has_room(canvas, end.string, direction, x, x + width, y)), None
+        )
         if left is None:
             left = middle
             if direction is Direction.UP:
                 y = max(canvas.upper.height(left, left + width), plan.height) + stacking.padding
             else:
                 y = min(canvas.lower.height(left, left + width), 0.0) - stacking.padding - top
+        self._letters.append((left, left + width, y))
         canvas.text(Role.TECHNIQUE_LETTER, left - ink.left, y, letter, words.face, words.size, end.source)
         canvas.ink(left, left + width, y, y + top)
+
+    def _has_room(
+        self, canvas: StaffCanvas, string: int, direction: Direction, left: float, right: float, y: float
+    ) -> bool:
+        """True when a letter beyond the line next to `string` keeps half a digit's width from digits, and clear of letters."""
+        white = self._half_digit - self._style.staff.fret_clearance
+        beyond = string - direction, string - 2 * direction
+        return canvas.is_between_digits(left - white, right + white, *beyond) and all(
+            stop + _BESIDE_LETTER <= left or right + _BESIDE_LETTER <= start or height != y
+            for start, stop, height in self._letters
+        )
 
     def _draw_slide(self, canvas: StaffCanvas, start: _End, end: _End) -> None:
         """A slanted line; on a tab it rises when the fret rises."""
