@@ -18,8 +18,9 @@ _LAST = 0.1
 class PageCosts:
     """Weights of the page search, without unit. A page may be filled up to 1; `*_fill` are shares of its height.
 
-    `lone_system` is the cost of a page with one thing on it that is neither the first nor the last, `sparse_last` that
-    of a last page less full than `sparse_fill`. A last page less full than `ragged_fill` is not stretched.
+    `lone_system` is the cost of a page with one thing on it that is neither the first nor the last, `lone_last` that of
+    a last page with one thing. `sparse_last` is the cost of a last page with next to nothing on it; it falls evenly to
+    0 for one that is full to `sparse_fill`. A last page less full than `ragged_fill` is not stretched.
     """
 
     fill_weight: float
@@ -27,6 +28,7 @@ class PageCosts:
     ragged_fill: float
     sparse_last: float = 0.0
     sparse_fill: float = 0.0
+    lone_last: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +121,7 @@ def fill_pages(
         price = costs.fill_weight * share * share * (1.0 if share > 0 else 4.0)
         if stop == count:
             price *= _LAST if share > 0 else 1.0
-            return price + 1.0 + (costs.sparse_last if first > 0 and 1 - share < costs.sparse_fill else 0.0)
+            return price + 1.0 + (_cost_of_rest(1 - share, stop - first, costs) if first > 0 else 0.0)
         price += costs.fill_weight * page.blank(most_gap) / page.height
         if systems[stop - 1].keeps_next:
             price += _TORN
@@ -141,6 +143,12 @@ def fill_pages(
         FilledPage(page.first, page.stop, page.gaps(common if stretch is None else stretch))
         for page, stretch in zip(sheets, stretches, strict=True)
     ]
+
+
+def _cost_of_rest(fill: float, things: int, costs: PageCosts) -> float:
+    """What a last page costs that is full to `fill` and has so few `things` on it that they look left over."""
+    sparse = costs.sparse_last * (1 - fill / costs.sparse_fill) if fill < costs.sparse_fill else 0.0
+    return sparse + (costs.lone_last if things == 1 else 0.0)
 
 
 _LOOK_BACK = 3

@@ -155,7 +155,7 @@ def _fill(
         for number, first in enumerate(starts)
         if number and score.measures[first].new is NewLine.PAGE
     }
-    costs = page_costs(style, breaking.lone_system_penalty)
+    costs = page_costs(style, breaking.lone_system_penalty, breaking.lone_last_penalty)
     height = sheet.height - _head_room(score, style)
     most = breaking.system_gap_most * space
 
@@ -179,8 +179,8 @@ def _box(system: System, space: float, style: Style) -> SystemBox:
     return SystemBox(system.height * space, least * space, gap * space, system.keeps_next, system.grows)
 
 
-def page_costs(style: Style, lone_system: float = 0.0) -> PageCosts:
-    """What the page search of `style` weighs; `lone_system` is the cost of one thing alone on a page between others."""
+def page_costs(style: Style, lone_system: float = 0.0, lone_last: float = 0.0) -> PageCosts:
+    """What the page search of `style` weighs, with the cost of one thing alone on a page and on the last."""
     breaking = style.breaking
     return PageCosts(
         breaking.page_fill_weight,
@@ -188,6 +188,7 @@ def page_costs(style: Style, lone_system: float = 0.0) -> PageCosts:
         breaking.ragged_page_fill,
         breaking.sparse_page_penalty,
         breaking.sparse_page_fill,
+        lone_last,
     )
 
 

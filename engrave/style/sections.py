@@ -201,11 +201,13 @@ class BreakingStyle(NamedTuple):
     """Taken off for a break where a label, double bar or repeat follows."""
     page_fill_weight: float
     lone_system_penalty: float
+    lone_last_penalty: float
+    """What a last page with one system on it costs."""
     ragged_page_fill: float
     """A last page less full than this share is not stretched."""
     sparse_page_penalty: float
     sparse_page_fill: float
-    """A last page less full than this share costs the penalty."""
+    """A last page less full than this share costs a part of the penalty, an empty one all."""
     system_gap: float
     """From the ink of one system to the next at rest."""
     system_gap_least: float

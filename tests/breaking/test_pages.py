@@ -77,3 +77,21 @@ def test_little_on_the_last_page_moves_the_break_up_unless_all_fits_one_page():
     assert [page.stop for page in fill_pages(rows, 680, 760, 60, frozenset(), PageCosts(1000, 0, 0.7))] == [8, 10]
     assert [page.stop for page in fill_pages(rows, 680, 760, 60, frozenset(), shared)] == [7, 10]
     assert [page.stop for page in fill_pages(rows, 700, 760, 60, frozenset(), shared)] == [10]
+
+
+def test_a_lone_last_system_takes_one_along_where_the_page_before_keeps_two_thirds():
+    """Two and two rather than three and one (house rule); never where that leaves a page half empty."""
+    boxes = [SystemBox(80, 0, 0, keeps_next=True), SystemBox(180, 10, 20, grows=False)] + [SystemBox(160, 10, 35)] * 3
+    lone = PageCosts(1000, 800, 0.7, sparse_last=250, sparse_fill=0.25, lone_last=400)
+    assert [page.stop for page in fill_pages(boxes, 750, 750, 80, frozenset(), lone)] == [3, 5]
+    assert [page.stop for page in fill_pages([SystemBox(190, 10, 25)] * 4, 700, 760, 60, frozenset(), lone)] == [3, 4]
+
+
+def test_the_less_stands_on_the_last_page_the_more_it_costs():
+    """Rows that nearly fill a quarter of the last page leave the page before full (house rule)."""
+    shared = PageCosts(1000, 0, 0.7, sparse_last=350, sparse_fill=0.25)
+    music = [SystemBox(65, 0, 0, keeps_next=True), SystemBox(100, 10, 20, grows=False), SystemBox(73, 10, 22)]
+    boxes = [*music, *(SystemBox(height, 5, 8) for height in (53, 53, 46, 47, 47, 52, 52, 50, 51, 46))]
+    first, last = fill_pages(boxes, 757, 747, 55, frozenset(), shared)
+    assert last.stop - last.first == 3
+    assert sum(box.height for box in boxes[: first.stop]) + sum(first.gaps) == pytest.approx(757)
