@@ -133,6 +133,8 @@ class BeamStyle(NamedTuple):
     beamlet: float
     beamlet_share: float
     """A beamlet takes at most this share of the gap between its stems."""
+    rest_gap: float
+    """Least white between a beam and a rest under it."""
     stub_penalty: float
     slope_penalty: float
     slit_penalty: float

@@ -36,6 +36,13 @@ class BeamStem(NamedTuple):
     beams: int
 
 
+class BeamLimit(NamedTuple):
+    """At `x` the middle of the primary beam lies at `least` or farther out: the y times the stems' direction."""
+
+    x: float
+    least: float
+
+
 @dataclass(frozen=True, slots=True)
 class Beam:
     """The y of the primary beam's middle at the first and the last stem, in staff spaces."""
@@ -52,8 +59,11 @@ def decide_beam(
     beams: BeamStyle,
     notes: NoteStyle,
     staff_line: float,
+    limits: Sequence[BeamLimit] = (),
 ) -> Beam:
     """The slant and height of a beam. `outer` are the staff positions of the first and last note nearest the beam.
+
+    `limits` keep it off what stands between the stems.
 
     The rise follows the outer notes within the style's limits, by interval and by distance (in the spirit of Ross's and
     Gould's tables, from memory); heights are searched on the grid for the least cost: unequal stems, a rise
@@ -65,6 +75,7 @@ def decide_beam(
     least = _least_stem(levels, beams)
     span = stems[-1].x - stems[0].x
     shares = [(stem.x - stems[0].x) / span if span else 0.0 for stem in stems]
+    clear = [((limit.x - stems[0].x) / span if span else 0.0, limit.least) for limit in limits]
     heads = [direction * stem.near for stem in stems]
     base = max(heads) + wished - beams.thickness / 2
     steps = round(base / _GRID)
@@ -83,13 +94,15 @@ def decide_beam(
                 continue
             if min(left, right) < floor - beams.thickness / 2:
                 continue
+            if any(left + candidate * share < needed for share, needed in clear):
+                continue
             cost = _cost(
                 stems_here, candidate - wanted, left, right, direction, wished, beams, staff_line, levels
             )
             if best is None or cost < best[0] - 1e-9:
                 best = (cost, left, right)
     if best is None:
-        left = max(max(heads) + least, floor)
+        left = max(max(heads) + least, floor, *(needed for _, needed in clear))
         left = -(-left // _GRID) * _GRID
         best = (0.0, left, left)
     return Beam(direction * best[1], direction * best[2], reason)

@@ -6,7 +6,7 @@ import itertools
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.layout.beams.segments import decide_beam_pieces, place_beam_polygon
+from engrave.layout.beams.segments import BeamPiece, decide_beam_pieces, place_beam_polygon
 from engrave.layout.beams.slope import Beam
 from engrave.layout.direction import Direction
 from engrave.layout.measures.rhythm import BeamGroup
@@ -36,14 +36,11 @@ def beam_y(beam: Beam, stems: list[Stem], x: float) -> float:
     return beam.left_y + (beam.right_y - beam.left_y) * (x - first) / (last - first)
 
 
-def place_beams(
-    canvas: StaffCanvas, group: BeamGroup, stems: list[Stem], beam: Beam, direction: Direction, style: Style
-) -> None:
-    """Draw the primary beam and all secondary beams of a group."""
+def pieces_of(group: BeamGroup, stems: list[Stem], style: Style) -> tuple[BeamPiece, ...]:
+    """The pieces of the beams over `stems`, between the middles of stems."""
     numbers = {index: i for i, index in enumerate(group.members)}
     broken = {i for i, stem in enumerate(stems) if numbers.get(stem.event) in group.breaks}
-    half = style.notes.stem / 2
-    pieces = decide_beam_pieces(
+    return decide_beam_pieces(
         [stem.x for stem in stems],
         [stem.beams for stem in stems],
         broken,
@@ -51,7 +48,14 @@ def place_beams(
         [stem.length for stem in stems],
         style.beams,
     )
-    for piece in pieces:
+
+
+def place_beams(
+    canvas: StaffCanvas, group: BeamGroup, stems: list[Stem], beam: Beam, direction: Direction, style: Style
+) -> None:
+    """Draw the primary beam and all secondary beams of a group."""
+    half = style.notes.stem / 2
+    for piece in pieces_of(group, stems, style):
         wide = piece._replace(x1=piece.x1 - half, x2=piece.x2 + half)
         points = place_beam_polygon(wide, beam, stems[0].x, stems[-1].x, direction, style.beams)
         canvas.marks.append(Polygon(Role.BEAM, points, stems[0].source))

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from engrave.fonts.symbols import MusicFace
-from engrave.layout.beams.slope import BeamStem, decide_beam
+from engrave.layout.beams.rests import BeamedRest, beam_limits, decide_rest_retreat
+from engrave.layout.beams.segments import BeamPiece
+from engrave.layout.beams.slope import Beam, BeamLimit, BeamStem, decide_beam
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import MeasureFrame
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import ChordInk, RestInk, VoiceInk
 from engrave.layout.notes.stems import decide_stem_tip
-from engrave.layout.systems.beam_marks import Stem, beam_y, place_beams
+from engrave.layout.systems.beam_marks import Stem, beam_y, pieces_of, place_beams
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.grace_notes import GracePlacer, grace_xs
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
@@ -36,7 +38,7 @@ class StaffNotePlacer:
     def place(self, canvas: StaffCanvas, frame: MeasureFrame, voice: VoiceInk) -> PlacedVoice:
         """Draw one voice of the measure and return where its events ended up."""
         chords = {item.number: item for item in voice.items if isinstance(item, ChordInk)}
-        tips = self._beam_tips(canvas, frame, voice, chords)
+        tips, rests = self._place_beams(canvas, frame, voice, chords)
         events = []
         for item in voice.items:
             if isinstance(item, ChordInk):
@@ -48,16 +50,18 @@ class StaffNotePlacer:
                     xs = grace_xs(frame, canvas.plan.part, item.column, True, self._style)
                     events.extend(self._graces.place_on_staff(canvas, item.after, xs))
             elif isinstance(item, RestInk):
+                rest = rests.get(item.number, item)
                 events.append(
-                    place_rest(canvas, item, frame.xs[item.column], voice.direction, self._face, self._style)
+                    place_rest(canvas, rest, frame.xs[item.column], voice.direction, self._face, self._style)
                 )
         return PlacedVoice(tuple(events), voice.direction)
 
-    def _beam_tips(
+    def _place_beams(
         self, canvas: StaffCanvas, frame: MeasureFrame, voice: VoiceInk, chords: dict[int, ChordInk]
-    ) -> dict[int, float]:
-        """Draw the beams; the y where each beamed stem ends, by event index."""
+    ) -> tuple[dict[int, float], dict[int, RestInk]]:
+        """Draw the beams; by event index, the y where each beamed stem ends, and the rests that give way to a beam."""
         tips: dict[int, float] = {}
+        moved: dict[int, RestInk] = {}
         style = self._style
         for group in voice.rhythm.beams:
             members = [chords[i] for i in group.members if i in chords]
@@ -77,18 +81,48 @@ class StaffNotePlacer:
                 )
                 for chord in members
             ]
-            beam = decide_beam(
-                [BeamStem(stem.x, stem.near, stem.beams) for stem in stems],
-                (members[0].positions[nearest], members[-1].positions[nearest]),
-                direction,
-                style.beams,
-                style.notes,
-                style.staff.line,
-            )
+            outer = (members[0].positions[nearest], members[-1].positions[nearest])
+            between = range(group.members[0], group.members[-1])
+            rests = [item for item in voice.items if isinstance(item, RestInk) and item.number in between]
+            beam = self._decide_beam(stems, outer, direction)
+            if rests:
+                pieces = pieces_of(group, stems, style)
+                limits = self._limits(rests, frame, pieces, direction)
+                if voice.direction is None:
+                    retreat = decide_rest_retreat(beam, (stems[0].x, stems[-1].x), limits, direction)
+                    rests = [_move_rest(rest, -direction * retreat) for rest in rests]
+                    moved.update((rest.number, rest) for rest in rests)
+                    limits = self._limits(rests, frame, pieces, direction)
+                beam = self._decide_beam(stems, outer, direction, limits)
             place_beams(canvas, group, stems, beam, direction, style)
             for stem in stems:
                 tips[stem.event] = beam_y(beam, stems, stem.x)
-        return tips
+        return tips, moved
+
+    def _decide_beam(
+        self,
+        stems: list[Stem],
+        outer: tuple[int, int],
+        direction: Direction,
+        limits: tuple[BeamLimit, ...] = (),
+    ) -> Beam:
+        style = self._style
+        plain = [BeamStem(stem.x, stem.near, stem.beams) for stem in stems]
+        return decide_beam(plain, outer, direction, style.beams, style.notes, style.staff.line, limits)
+
+    def _limits(
+        self,
+        rests: list[RestInk],
+        frame: MeasureFrame,
+        pieces: tuple[BeamPiece, ...],
+        direction: Direction,
+    ) -> tuple[BeamLimit, ...]:
+        inks = []
+        for rest in rests:
+            x, box = frame.xs[rest.column], self._face.glyph(rest.glyph).box
+            edge = rest.y + (box.top if direction is Direction.UP else box.bottom)
+            inks.append(BeamedRest(x + box.left, x + box.right, edge))
+        return beam_limits(inks, pieces, direction, self._style.beams)
 
     def _stem_x(self, chord: ChordInk, x: float) -> float:
         half = self._style.notes.stem / 2
@@ -208,6 +242,10 @@ class StaffNotePlacer:
                     pair.y + box.bottom * pair.size,
                     pair.y + box.top * pair.size,
                 )
+
+
+def _move_rest(rest: RestInk, spaces: int) -> RestInk:
+    return rest._replace(y=rest.y + spaces, dot_y=rest.dot_y + spaces)
 
 
 def place_rest(
