@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence, Set
 from io import BytesIO
 from typing import Any, NamedTuple
 
+from reportlab import rl_config
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
 
@@ -15,6 +16,8 @@ from engrave.drawing.pdf.fonts import FontOperators, embed_faces, registered_fon
 from engrave.fonts.symbols import music_face
 from engrave.marks.mark import Box, Group, PlacedDocument
 
+rl_config.useA85 = 0
+"""Compressed pages stay bytes: as text they would be a quarter longer, and take longer to write."""
 _FIRST_FACE = "serif"
 """The face that a page starts with: an embedded one, lest ReportLab name Helvetica on every page."""
 _PRODUCER = "engrave"
