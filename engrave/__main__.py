@@ -1,7 +1,20 @@
-"""`python -m engrave`."""
+"""`python -m engrave`, and what the command `engrave` starts."""
 
 from __future__ import annotations
 
-from engrave.cli import command
+import gc
 
-command()
+gc.disable()  # what is loaded stays until the end: looking for garbage among it takes a twentieth of a page's time
+
+from engrave.cli import command  # noqa: E402
+
+
+def run() -> None:
+    """Run the command line; never returns."""
+    gc.freeze()
+    gc.enable()
+    command()
+
+
+if __name__ == "__main__":
+    run()
