@@ -1,7 +1,10 @@
 """Signs of one kind stand in one row along a tab (common practice, no source)."""
 
+from itertools import pairwise
+
 import pytest
 
+from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
 from engrave.layout.document import place_score
 from engrave.marks.role import Role
@@ -54,3 +57,43 @@ def test_words_at_the_end_of_a_measure_and_at_the_start_of_the_next_stand_apart(
     end, start = texts(rows, Role.PLAYING_SIGN, view)
     assert (end.text, start.text) == ("fade out", "fade in")
     assert start.x - (end.x + text_face(end.face).width(end.text, end.size)) >= 1.5
+
+
+ROWS = [
+    "[1/4: [{1: 12}, {1: 15}, {1: 17}, {1: 15 fade-out}]]",
+    "[1/8: [{2: 5 fade-in}, {3: 15 volume-swell}, {3: 5 fade-out}, {3: 5}], 1/2: {3: 4 volume-swell}]",
+]
+
+
+@BOTH
+@pytest.mark.parametrize("copies", [1, 5])
+def test_words_that_start_at_a_note_stand_at_its_left_edge_in_one_row(view, copies):
+    words, digits = texts(ROWS * copies, Role.PLAYING_SIGN, view), texts(ROWS * copies, Role.FRET, view)
+    assert [mark.text for mark in words] == ["fade out", "fade in", "swell", "fade out", "swell"] * copies
+    starting = [digits[9 * copy + number] for copy in range(copies) for number in (3, 4, 5, 6, 8)]
+    for word, digit in zip(words, starting, strict=True):
+        assert word.x == pytest.approx(digit.x)
+    for first, second in pairwise(words):
+        if second.x > first.x:  # on one line
+            assert second.y == first.y
+            assert second.x - first.x - text_face(first.face).width(first.text, first.size) >= STYLE.stacking.padding - 1e-6
+
+
+@pytest.mark.parametrize("beat", [1, 1.5, 2, 2.5, 3])
+@pytest.mark.parametrize("dynamic", ["mp", "ffff", "sfz"])
+def test_words_over_a_tab_keep_half_a_space_from_dynamics_under_the_staff(dynamic, beat):
+    text = f"score: 1\nmeasures:\n  - notes: {ROWS[1]}\n    dynamics: {{{beat}: {dynamic}}}\n"
+    groups = place_score(read(text), STYLE, View.STAFF_AND_TAB).pages[0].groups
+    face = music_face()
+    letters = [(g, m) for g in groups for m in g.marks if m.role is Role.DYNAMIC]
+    words = [(g, m) for g in groups for m in g.marks if m.role is Role.PLAYING_SIGN]
+    assert letters
+    assert words
+    for staff, letter in letters:
+        box = face.glyph(letter.name).box
+        foot = staff.y + (letter.y + box.bottom) * staff.scale
+        for tab, word in words:
+            ink = text_face(word.face).ink(word.text, word.size)
+            above = foot - tab.y - (word.y + ink.top) * tab.scale
+            aside = max(word.x + ink.left - letter.x - box.right, letter.x + box.left - word.x - ink.right) * tab.scale
+            assert max(above, aside) >= 0.5 * tab.scale - 1e-6

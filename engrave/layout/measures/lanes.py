@@ -1,4 +1,4 @@
-"""Words that need room along the music: syllables verse by verse, and chord names."""
+"""Words that need room along the music: syllables verse by verse, chord names, and words that start at a note."""
 
 from __future__ import annotations
 
@@ -51,6 +51,9 @@ def dynamic_width(text: str, face: MusicFace) -> float:
     return box.right - box.left
 
 
+STARTING_WORDS = ("fade-in", "fade-out", "volume-swell")
+"""Signs whose letters start at the left edge of their note: what they say begins there."""
+
 ELISION = "‿"
 """Joins two syllables that are sung on one note (Unicode: undertie)."""
 
@@ -66,7 +69,7 @@ def lyric_offset(syllable: Syllable, width: float, centre: float) -> float:
 
 
 class LaneReader:
-    """Measures the lanes of each measure: chord names first, dynamics, then one lane a verse."""
+    """Measures the lanes of each measure: chord names, dynamics, counts, words over notes, then one lane a verse."""
 
     def __init__(self, style: Style, chords: ChordBlockMeasurer, music: MusicFace, centre: float) -> None:
         """`centre` is the distance from a column to the middle of its heads."""
@@ -85,6 +88,7 @@ class LaneReader:
         """The lanes of one part's measure; `counted` are the syllables of its count."""
         lanes: list[Lane] = [self._chord_lane(part, columns), self._dynamic_lane(part, columns)]
         lanes.append(self._counting_lane(counted, columns))
+        lanes.append(self._word_lane(part, columns))
         events = [event for event in part.voices[0].events if event.lyrics] if part.voices else []
         verses = max((len(event.lyrics) for event in events), default=0)
         lanes.extend(self._verse_lane(events, verse, columns) for verse in range(verses))
@@ -120,6 +124,34 @@ class LaneReader:
             gap = self._style.spacing.lyric_gap * words.size
             items.append(LaneItem(columns[onset], half - self._centre, half + self._centre, gap))
         return tuple(items)
+
+    def _word_lane(self, part: PartMeasure, columns: dict[Fraction, int]) -> Lane:
+        """Words that start at a note and stand in one row: each ends before the barline and before the next one."""
+        items: dict[int, LaneItem] = {}
+        for voice in part.voices:
+            for event in voice.events:
+                width = self._word_width(event)
+                if width:
+                    column, gap = columns[event.onset], 2 * self._style.stacking.articulation_gap
+                    known = items.get(column, LaneItem(column, 0.0, 0.0, gap))
+                    left = max(known.left, self._digits_left(event))
+                    items[column] = LaneItem(column, left, max(known.right, width), gap)
+        return tuple(items[column] for column in sorted(items))
+
+    def _word_width(self, event: Event) -> float:
+        """The width of the longest word that starts at an event; 0 where none does."""
+        words, signs = self._style.words.technique, self._style.signs
+        names = {mark.name for mark in (*event.marks, *(m for note in event.notes for m in note.marks))}
+        starting = [signs[name] for name in STARTING_WORDS if name in names and signs[name].on != "none"]
+        face = text_face(words.face)
+        return max((face.width(sign.letters, words.size * sign.size) for sign in starting), default=0.0)
+
+    def _digits_left(self, event: Event) -> float:
+        """How far the digits of an event reach to the left of their column."""
+        staff = self._style.staff
+        face = text_face(staff.fret_face)
+        size = staff.fret_height / face.ink("1", 1.0).top
+        return max((face.width(str(note.fret), size) / 2 - self._centre for note in event.notes), default=0.0)
 
     def _verse_lane(self, events: list[Event], verse: int, columns: dict[Fraction, int]) -> Lane:
         spacing, size = self._style.spacing, self._style.words.lyric.size

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
+from engrave.layout.measures.lanes import STARTING_WORDS
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent
 from engrave.layout.systems.sign_rows import RowSign, SignRows
@@ -48,7 +49,6 @@ PLACED_BY_RULE = frozenset(
 _DELAYED = ("delayed-turn", "delayed-inverted-turn")
 _AFTER = ("breath-mark", "caesura")
 _FROM_GRACES = ("rake",)
-_FROM_NOTES = ("fade-in", "fade-out", "volume-swell")
 _BREATH = 0.3
 """How far a breath mark stands over the staff, in staff spaces (house rule)."""
 _TALL_LETTER = "T"
@@ -155,7 +155,7 @@ class StackPlacer:
         face, size = text_face(words.face), words.size * sign.size
         width, tall, ink = face.width(text, size), face.ink(_TALL_LETTER, size).top, face.ink(text, size)
         start = around.start if mark.name in _FROM_GRACES else event.left
-        left = start if mark.name in _FROM_NOTES else (start + event.right - width) / 2
+        left = start if mark.name in STARTING_WORDS else (start + event.right - width) / 2
         left = min(left, around.wall - self._style.stacking.articulation_gap - width)
         drawn = Text(_role(mark.name), left, 0.0, text, words.face, size, event.item.source)
         return _Shape(drawn, Box(left, min(0.0, ink.bottom), left + width, max(tall, ink.top)), tall)
@@ -172,10 +172,11 @@ class StackPlacer:
         """Draw a shape at its height, on a tab as soon as that of its row is known."""
         box = shape.box
         below = shape.tall if direction is Direction.DOWN else 0.0
+        white = self._style.stacking.padding if mark.name in STARTING_WORDS else 0.0  # beside dynamics
 
         def draw(foot: float) -> None:
             canvas.marks.append(shape.mark._replace(y=shape.mark.y + foot - below))
-            canvas.ink(box.left, box.right, box.bottom + foot - below, box.top + foot - below)
+            canvas.ink(box.left - white, box.right + white, box.bottom + foot - below, box.top + foot - below)
 
         left, right = box.left, box.right
         if not canvas.plan.is_tab:
