@@ -89,7 +89,7 @@ def test_a_lone_last_system_takes_one_along_where_the_page_before_keeps_two_thir
 
 def test_the_less_stands_on_the_last_page_the_more_it_costs():
     """Rows that nearly fill a quarter of the last page leave the page before full (house rule)."""
-    shared = PageCosts(1000, 0, 0.7, sparse_last=350, sparse_fill=0.25)
+    shared = PageCosts(1000, 0, 0.7, sparse_last=300, sparse_fill=0.25)
     music = [SystemBox(65, 0, 0, keeps_next=True), SystemBox(100, 10, 20, grows=False), SystemBox(73, 10, 22)]
     boxes = [*music, *(SystemBox(height, 5, 8) for height in (53, 53, 46, 47, 47, 52, 52, 50, 51, 46))]
     first, last = fill_pages(boxes, 757, 747, 55, frozenset(), shared)
