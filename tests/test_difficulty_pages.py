@@ -83,3 +83,17 @@ def test_a_book_lists_its_songs_from_the_easiest_on(tmp_path):
     with pdfplumber.open(tmp_path / "book.pdf") as pdf:
         words = pdf.pages[-1].extract_text()
     assert words.index("Level 1") < words.index("Calm Water") < words.index("White Water")
+
+
+def test_under_one_line_of_an_excerpt_each_bar_stands_under_its_measure_and_the_first_is_numbered(tmp_path):
+    (tmp_path / "many.yaml").write_text("score: 1\nmeasures:\n" + "  - notes: [1/4: [{1: 1}, {1: 5}, {2: 8}, {1: 12}]]\n" * 6, "utf-8")
+    sheet = tmp_path / "sheet.yaml"
+    sheet.write_text("handout: 1\ncontent:\n  - music: many.yaml\n    measures: 4-5\n    difficulty: true\n", "utf-8")
+    assert main(["make", str(sheet), "--trace", str(tmp_path / "trace.json"), "--quiet"]) == 0
+    found = json.loads((tmp_path / "trace.json").read_text("utf-8"))
+    bars = [m["box"] for m in found if m["role"] == "difficulty" and m["kind"] == "polygon"]
+    heads = [(m["box"][0] + m["box"][2]) / 2 for m in found if m["role"] == "notehead"]
+    for bar, notes in zip(bars, (heads[:4], heads[4:]), strict=True):
+        assert min(notes) < (bar[0] + bar[2]) / 2 < max(notes)
+    assert [m["text"] for m in found if m["role"] == "bar-number"] == ["4", "4", "5"]
+    assert {"5", "10"} <= {m["text"] for m in found if m["role"] == "caption"}

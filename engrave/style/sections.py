@@ -358,7 +358,6 @@ class ProseStyle(NamedTuple):
     strip_bar: float
     strip_lightest: float
     strip_numbers: float
-    strip_label_gap: float
 
 
 class Style(NamedTuple):

@@ -28,4 +28,5 @@ def set_system(system: System, space: float, shift: float, style: Style) -> Flow
         for layer in system.layers
     )
     least, gap = system.gaps(style.breaking)
-    return FlowBox(system.height * space, groups, gap * space, least * space, system.keeps_next)
+    bars = tuple((shift + left * space, shift + right * space) for left, right in system.bars)
+    return FlowBox(system.height * space, groups, gap * space, least * space, system.keeps_next, bars=bars)

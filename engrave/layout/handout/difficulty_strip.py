@@ -13,49 +13,67 @@ from engrave.style.sections import Style
 _MOST = 10.0
 _EVERY = 5
 """Where they stand close, measures are numbered at the first and at multiples of this (house rule)."""
+_HEAD_AIR = 0.7
+"""White between the head and the upper line, in sizes of the numbers (house rule)."""
 _NUMBER_ROOM = 2.5
 """They stand close where a measure is narrower than this many sizes of its number (house rule)."""
 
 
 def place_difficulty(
-    measures: Sequence[tuple[int, float]], level: float, width: float, style: Style
+    measures: Sequence[tuple[int, float]],
+    level: float,
+    lines: Sequence[Sequence[tuple[float, float]]],
+    style: Style,
 ) -> FlowBox:
-    """The strip for `measures` (printed number, difficulty from 0 to 10) in a column of `width` points.
+    """The strip for `measures` (printed number, difficulty from 0 to 10) under music whose `lines` have these measures.
 
-    Its head names `level`, the difficulty of all of it. The higher and darker a bar, the harder the measure; thin lines
-    stand at 5 and at 10.
+    Each measure of a line is given by its left and right edge in points. The strip is as wide as the music; under a
+    single line each bar stands under its measure. Its head names `level`, the difficulty of all of it. The higher and
+    darker a bar, the harder the measure; thin lines stand at 5 and at 10.
     """
     prose = style.prose
     kind = prose.caption
-    word = style.wordbook.words.get("difficulty", "Difficulty")
-    label = f"{word} {level:g} / {_MOST:g}"
-    left = text_face(kind.face).width(label, kind.size) + prose.strip_label_gap
-    room = max(width - left, width / 2)
-    cell = min(prose.strip_cell, room / len(measures))
-    bar = cell * prose.strip_bar
-    foot = -prose.strip_height
-    line = foot - prose.form_line / 2  # under the feet of the bars
-    end = left + cell * len(measures)
-    marks: list[Mark] = [Text(Role.CAPTION, 0.0, foot, label, kind.face, kind.size)]
-    marks.extend(
-        Line(Role.DIFFICULTY, left, y, end, y, prose.form_line / 2, gray=prose.strip_lightest)
-        for y in (foot / 2, 0.0)
-    )
-    marks.append(Line(Role.DIFFICULTY, left, line, end, line, prose.form_line))
+    face = text_face(kind.face)
     size = kind.size * prose.strip_numbers
-    every = _EVERY if cell < size * _NUMBER_ROOM else 1
-    free = left
-    for index, (number, hard) in enumerate(measures):
-        x = left + cell * index + (cell - bar) / 2
+    word = style.wordbook.words.get("difficulty", "Difficulty")
+    head = kind.size * prose.line_pitch + size * _HEAD_AIR
+    foot = -head - prose.strip_height
+    line = foot - prose.form_line / 2  # under the feet of the bars
+    left = face.width(f"{_MOST:g}", size) + size / 2
+    end = max(bars[-1][1] for bars in lines)
+    marks: list[Mark] = [
+        Text(Role.CAPTION, 0.0, -kind.size, f"{word} {level:g} / {_MOST:g}", kind.face, kind.size)
+    ]
+    for value in (_MOST / 2, _MOST):
+        y, text = foot + prose.strip_height * value / _MOST, f"{value:g}"
+        x = left - size / 2 - face.width(text, size)
+        marks.append(Line(Role.DIFFICULTY, left, y, end, y, prose.form_line / 2, gray=prose.strip_lightest))
+        marks.append(Text(Role.CAPTION, x, y - face.ink("0", size).top / 2, text, kind.face, size))
+    marks.append(Line(Role.DIFFICULTY, left, line, end, line, prose.form_line))
+    cells = _cells(len(measures), lines, left, end)
+    close = min(right - start for start, right in cells) < size * _NUMBER_ROOM
+    free = 0.0
+    for index, ((number, hard), (start, right)) in enumerate(zip(measures, cells, strict=True)):
+        half = min(right - start, prose.strip_cell) * prose.strip_bar / 2
+        middle = (start + right) / 2
         top = foot + prose.strip_height * hard / _MOST
-        corners = ((x, foot), (x + bar, foot), (x + bar, top), (x, top))
+        corners = ((middle - half, foot), (middle + half, foot), (middle + half, top), (middle - half, top))
         if hard:
             marks.append(Polygon(Role.DIFFICULTY, corners, gray=prose.strip_lightest * (1 - hard / _MOST)))
         text = str(number)
-        wide = text_face(kind.face).width(text, size)
-        middle = x + bar / 2 - wide / 2
-        if (index == 0 or number % every == 0) and middle >= free:
-            marks.append(Text(Role.BAR_NUMBER, middle, line - size * 1.2, text, kind.face, size))
-            free = middle + wide + size / 2
-    height = prose.strip_height + size * (prose.line_pitch + 0.2)
+        x = middle - face.width(text, size) / 2
+        if (index == 0 or not close or number % _EVERY == 0) and x >= free:
+            marks.append(Text(Role.BAR_NUMBER, x, line - size * 1.2, text, kind.face, size))
+            free = x + face.width(text, size) + size / 2
+    height = head + prose.strip_height + size * (prose.line_pitch + 0.2)
     return FlowBox(height, (Group(0.0, 0.0, 1.0, tuple(marks)),), prose.block_gap, prose.caption_gap)
+
+
+def _cells(
+    count: int, lines: Sequence[Sequence[tuple[float, float]]], left: float, end: float
+) -> list[tuple[float, float]]:
+    """Left and right edge of each measure's place in the strip."""
+    if len(lines) == 1 and len(lines[0]) == count:
+        return [(max(start, left), right) for start, right in lines[0]]
+    cell = (end - left) / count
+    return [(left + cell * index, left + cell * (index + 1)) for index in range(count)]

@@ -72,7 +72,7 @@ def _place_bar_number(canvas: StaffCanvas, frame: LineFrame, style: Style) -> No
         return
     for index, measure in enumerate(frame.measures):
         number = measure.measure.number
-        if number < 1 or (index and wanted != "all") or (index == 0 and measure.measure.index == 0):
+        if number < 1 or (index and wanted != "all"):
             continue
         x = frame.indent if index == 0 else measure.left
         if number > 1:
