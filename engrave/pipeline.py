@@ -6,7 +6,6 @@ import gc
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
 from importlib import import_module
 from pathlib import Path
 from typing import NamedTuple
@@ -35,8 +34,7 @@ def _silent(done: int, count: int) -> None:
     """For callers that show no progress."""
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(NamedTuple):
     """What became of one document: its problems, and the files written (none when there are errors).
 
     `report` holds lines that were asked for, `remarks` what is worth knowing of the files.
@@ -81,7 +79,7 @@ def check_document(path: str, wish: Wish, progress: Progress = _silent) -> Outco
     outcome = _place(document, wish, only_check=True)[1]
     if wish.difficulty and not outcome.failed and "score" in (document.tree or ()):
         report = import_module("engrave.products.fingering").rate(path, wish.hand)
-        return replace(outcome, report=report)
+        return outcome._replace(report=report)
     return outcome
 
 
@@ -182,7 +180,7 @@ def give_names(shapes: Sequence[str], output: str, wish: ShapesWish) -> Outcome:
 
 def _give_lines(lines: tuple[str, ...], output: str, outcome: Outcome) -> Outcome:
     if outcome.failed or not output:
-        return replace(outcome, report=lines)
+        return outcome._replace(report=lines)
     return _write_all({output: ("\n".join(lines) + "\n").encode("utf-8")}, outcome)
 
 
@@ -270,7 +268,7 @@ def _draw_all(document: PlacedDocument, outcome: Outcome, path: str, wish: Wish)
 def _write_all(files: Mapping[str, bytes], outcome: Outcome, *sources: str) -> Outcome:
     """Write the files, each whole or not at all, and none over one of `sources`."""
     problems, written = deliver(files, sources)
-    return replace(outcome, problems=(*outcome.problems, *problems), written=tuple(written))
+    return outcome._replace(problems=(*outcome.problems, *problems), written=tuple(written))
 
 
 def _draw(document: PlacedDocument, path: str, wish: Wish) -> Iterator[tuple[str, bytes]]:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+from typing import NamedTuple
 
 
 class Foreign(Enum):
@@ -26,8 +26,7 @@ ENDINGS = {
 """The usual ending of each form's files."""
 
 
-@dataclass(frozen=True, slots=True)
-class ReadWish:
+class ReadWish(NamedTuple):
     """How a foreign file is read. `parts` by name or number, none for all; `grid` divides a whole note for MIDI."""
 
     parts: tuple[str, ...] = ()
@@ -35,8 +34,7 @@ class ReadWish:
     table: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class WriteWish:
+class WriteWish(NamedTuple):
     """How a score is written.
 
     `measures` are printed numbers or a label, "" for all; `width` in columns for text; `parts` by name or number, none

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum
+from typing import NamedTuple
 
 from engrave.score.structure import View
 
@@ -16,8 +16,7 @@ class Format(Enum):
     PNG = "png"
 
 
-@dataclass(frozen=True, slots=True)
-class Press:
+class Press(NamedTuple):
     """What is done to a finished PDF for printing and keeping. `bleed` and `creep` are in millimetres.
 
     `archive`: a PDF/A file; `attach_source`: with the YAML text inside.
@@ -37,8 +36,7 @@ class Press:
         return not (self.booklet or self.two_up or self.crop_marks or self.archive or self.attach_source)
 
 
-@dataclass(frozen=True, slots=True)
-class Wish:
+class Wish(NamedTuple):
     """What the caller wants of a document. `output` is "" (beside the source), a file, or `-` (standard output)."""
 
     output: str = ""

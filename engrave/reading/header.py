@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog
 from engrave.reading.instruments import read_instrument
@@ -18,8 +18,7 @@ _MARK = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class PartHeader:
+class PartHeader(NamedTuple):
     """A part before its measures are read."""
 
     id: str

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
+from typing import NamedTuple
 
 from engrave.theory.metre import Metre
 
@@ -16,8 +16,7 @@ it would pass faster than they can be said (house rule)."""
 _START = Fraction(0)
 
 
-@dataclass(frozen=True, slots=True)
-class CountingWords:
+class CountingWords(NamedTuple):
     """What is said between the numbers; an empty word leaves its place uncounted.
 
     The English words are common practice, no source.

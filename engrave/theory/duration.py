@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from typing import NamedTuple
 
 DENOMINATORS = (1, 2, 4, 8, 16, 32, 64)
 """The note values of the score language, whole to sixty-fourth."""
@@ -37,8 +38,7 @@ _BY_LENGTH = {value.length: value for value in reversed(list(_VALUES.values()))}
 _LONGEST_FIRST = tuple(sorted(_BY_LENGTH.values(), key=lambda value: -value.length))
 
 
-@dataclass(frozen=True, slots=True)
-class TupletRatio:
+class TupletRatio(NamedTuple):
     """`actual` notes of value `unit` in the time of `normal`."""
 
     actual: int

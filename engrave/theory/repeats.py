@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum
+from typing import NamedTuple
 
 
 class Jump(Enum):
@@ -33,8 +33,7 @@ class Jump(Enum):
         return self.value.endswith("Fine")
 
 
-@dataclass(frozen=True, slots=True)
-class RepeatInfo:
+class RepeatInfo(NamedTuple):
     """What a measure says about the order. `end_times` (usually 2) is set where a repeat ends here.
 
     `ending` lists the passes for which the measure is played. `coda` marks the start of the coda section.
