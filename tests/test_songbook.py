@@ -116,6 +116,21 @@ def test_groups_of_an_index_are_never_torn_at_one_row_and_go_on_under_their_head
     assert songs == [f"Song {number}.{index}" for number, count in enumerate(groups) for index in range(count)]
 
 
+def test_a_heading_says_that_its_group_goes_on():
+    pages = list_pages([90])
+    assert pages[0][0] == "Keys"
+    assert pages[1][0] == "Key 0 (continued)"
+
+
+def test_all_leaders_of_a_list_end_at_one_place():
+    """Common practice, no source."""
+    empty = Songbook("Book", "", "", "en", "songbook", False, True, (), (), ())
+    rows = [Row("Low Tide", (7,)), Row("High Tide", (112,)), Row("Slack Water", (23,))]
+    (page,) = BookPages(empty, load_style("songbook")[0]).lists([("Titles", "index-title", rows)])
+    ends = {max(m.x for m in group.marks if m.role is Role.LEADER) for group in page.groups if any(m.role is Role.LEADER for m in group.marks)}
+    assert len(ends) == 1
+
+
 def test_short_groups_stay_whole_and_the_last_page_does_not_hold_a_few_rows_alone():
     pages = list_pages([3] * 11)
     assert all(page[0].startswith("Key") for page in pages)

@@ -139,19 +139,25 @@ class BookPages:
         """Rows as boxes, those of one group kept together."""
         starts = [index for index, row in enumerate(rows) if row.is_heading or row.apart or index == 0]
         entries: list[_Entry] = []
+        body = self._style.prose.body
+        numbers = {str(page) for row in rows for page in row.pages}
+        widest = max((text_face(body.face).width(number, body.size) for number in numbers), default=0.0)
         for start, stop in zip(starts, [*starts[1:], len(rows)], strict=True):
             count = stop - start
             heading = rows[start] if rows[start].is_heading else None
             for number, row in enumerate(rows[start:stop]):
                 keeps = count <= _WHOLE or number < _TOGETHER or number >= count - _TOGETHER
-                box = self._row(row)._replace(keeps_next=keeps and number + 1 < count)
+                box = self._row(row, widest)._replace(keeps_next=keeps and number + 1 < count)
                 entries.append(_Entry(box, heading if number else None))
         return entries
 
     def _repeated(self, heading: Row | None) -> FlowBox:
         """The heading of a group at the top of the page on which it goes on."""
         assert heading is not None
-        return self._row(Row(heading.text, is_heading=True))._replace(keeps_next=True, new_page=True)
+        word = self._style.wordbook.words.get("continued", "continued")
+        return self._row(Row(f"{heading.text} ({word})", is_heading=True))._replace(
+            keeps_next=True, new_page=True
+        )
 
     def _section_head(self, title: str, anchor: str, is_first: bool) -> FlowBox:
         kind = self._style.prose.heading_1
@@ -162,7 +168,8 @@ class BookPages:
         gap = 0.0 if is_first else kind.size * 1.8
         return FlowBox(kind.size * 1.8, (Group(0.0, 0.0, 1.0, marks),), gap, gap, keeps_next=True)
 
-    def _row(self, row: Row) -> FlowBox:
+    def _row(self, row: Row, numbers: float = 0.0) -> FlowBox:
+        """One row; leaders end left of the widest page number, which takes `numbers` points, or of the row's own."""
         kind = self._style.prose.heading_3 if row.is_heading else self._style.prose.body
         size, face = kind.size, text_face(kind.face)
         height = size * self._style.prose.line_pitch
@@ -176,8 +183,9 @@ class BookPages:
             marks.append(Text(Role.CONTENTS, hanging, -size - index * height, line, kind.face, size))
         y = -size - (len(lines) - 1) * height
         if number:
+            end = min(number_left, self.width - numbers) - _LEADER_GAP
             start = indent + (_INDENT if len(lines) > 1 else 0.0) + face.width(lines[-1], size)
-            marks.extend(self._leaders(start + _LEADER_GAP, number_left - _LEADER_GAP, y, kind))
+            marks.extend(self._leaders(start + _LEADER_GAP, end, y, kind))
             marks.append(Text(Role.CONTENTS, number_left, y, number, kind.face, size))
         if row.target:
             box = Box(indent, -height * len(lines), self.width, 0.0)
