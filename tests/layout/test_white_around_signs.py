@@ -4,8 +4,10 @@ import itertools
 
 import pytest
 
+from engrave.fonts.text_face import text_face
 from engrave.layout.document import place_score
 from engrave.marks.role import Role
+from engrave.score.structure import View
 from engrave.style.load import load_style
 from tests.reading.helpers import read
 
@@ -81,3 +83,15 @@ def test_a_single_finger_stands_clear_of_stem_and_flag(fret, value):
     right = finger.x + 0.81  # the ink of a 1 at the house size (measured in the face)
     beside = stem.x1 - right >= 0.3 or finger.x - stem.x1 >= 0.3
     assert beside or finger.y - max(stem.y1, stem.y2) >= 0.3
+
+
+@pytest.mark.parametrize("view", [View.STAFF_AND_TAB, View.RHYTHM_TAB])
+@pytest.mark.parametrize("fret", [2, 7, 12, 17])
+def test_chord_names_keep_three_quarters_of_a_space_from_beams_and_heads(view, fret):
+    text = f"score: 1\nmeasures:\n  - chord: {{1: F#m, 3: D/F#}}\n    notes: [1/16: [{{1: {fret}}}, {{2: 2}}, {{1: {fret}}}, {{2: 2}}], 1/4: {{1: {fret}}}, 1/2: {{1: {fret}}}]\n    bass: [1/1: {{6: 2}}]\n"
+    group = next(g.marks for g in place_score(read(text), STYLE, view).pages[0].groups if any(m.role is Role.CHORD_NAME for m in g.marks))
+    feet = [mark.y + text_face(mark.face).ink("F", mark.size).bottom for mark in group if mark.role is Role.CHORD_NAME]
+    beams = [y for mark in group if mark.role is Role.BEAM for _, y in mark.points]
+    heads = [mark.y + 0.5 for mark in group if mark.role is Role.NOTEHEAD]
+    assert beams
+    assert min(feet) - max(beams + heads) >= 0.75 - 0.02

@@ -41,7 +41,7 @@ def place_chord_names(
         canvas.upper.height(x - block.left - side, x + block.right + side) for x, _, block, _ in placed
     )
     has_grids = any(block.grid for _, _, block, _ in placed)
-    padding = style.grids.apart if has_grids else stacking.padding
+    padding = style.grids.apart if has_grids else stacking.staff_padding
     y = max(outline + padding, canvas.plan.height + stacking.staff_padding)
     below = max(
         (block.grid.height - block.grid.above for _, _, block, _ in placed if block.grid), default=0.0
