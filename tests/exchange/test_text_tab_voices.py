@@ -227,6 +227,15 @@ DENSE = write_text_tab(
 )[0]
 
 
+def is_score_or_refusal(text):
+    """A text is read as a right score, or refused in words."""
+    try:
+        tree = read_text_tab(text.encode()).tree
+    except ValueError:
+        return
+    loaded(tree)
+
+
 @given(
     st.lists(
         st.tuples(
@@ -242,11 +251,7 @@ def test_damaged_rows_of_values_make_a_score_or_none(changes):
     text = DENSE
     for place, cut, new in changes:
         text = text[:place] + new + text[place + cut :]
-    try:
-        tree = read_text_tab(text.encode()).tree
-    except ValueError:
-        return
-    loaded(tree)
+    is_score_or_refusal(text)
 
 
 WRITTEN = [
@@ -265,11 +270,7 @@ def test_damaged_texts_of_our_own_make_a_score_or_none(text, changes):
     for place, cut, new in changes:
         place %= len(text)
         text = text[:place] + new + text[place + cut :]
-    try:
-        tree = read_text_tab(text.encode()).tree
-    except ValueError:
-        return
-    loaded(tree)
+    is_score_or_refusal(text)
 
 
 def test_rows_that_contradict_the_music_are_told_and_left():
