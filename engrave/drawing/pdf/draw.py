@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence, Set
+from collections.abc import Mapping, Sequence, Set
 from io import BytesIO
 from typing import Any, NamedTuple
 
@@ -86,17 +86,6 @@ def draw_pages(document: PlacedDocument) -> DrawnPages:
             PageCode(page.width, page.height, "\n".join(code), tuple(links), tuple(pictures), tuple(anchors))
         )
     return DrawnPages(tuple(pages), fonts.used)
-
-
-def join_pages(drawn: Iterable[DrawnPages]) -> DrawnPages:
-    """Pages that were drawn apart, one after the other."""
-    pages: list[PageCode] = []
-    used: dict[str, set[int]] = {}
-    for part in drawn:
-        pages.extend(part.pages)
-        for face, characters in part.used.items():
-            used.setdefault(face, set()).update(characters)
-    return DrawnPages(tuple(pages), used)
 
 
 def assemble_pdf(

@@ -13,7 +13,6 @@ from engrave.reading.load import read_text_score
 from engrave.score.structure import Measure, Part, PartMeasure, Score
 from engrave.writing.dump import dump_score
 
-Place = tuple[int, int, int]
 Losses = dict[str, dict[int, None]]
 """What is lost, with the numbers of the measures."""
 

@@ -27,7 +27,6 @@ from engrave.writing.score_tree import tempo_text
 _LONGEST_HEADING = 120
 """Characters after the colon of a heading that the reader takes."""
 _LONGEST_TEXT = 60
-_FAMILIES = {"twelve-string-guitar": "guitar", "voice": ""}
 
 
 def head_lines(score: Score, parts: Sequence[Part], tunings: bool = True) -> list[str]:
