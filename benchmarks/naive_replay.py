@@ -41,7 +41,7 @@ def replay(document: PlacedDocument) -> bytes:
 def _draw(canvas: Canvas, mark: object, music: object) -> None:
     if isinstance(mark, Line):
         canvas.setLineWidth(mark.width)
-        canvas.setStrokeGray(mark.gray)
+        canvas.setStrokeGray(mark.grey)
         canvas.setDash(*([list(mark.dash)] if mark.dash else []))
         canvas.line(mark.x1, mark.y1, mark.x2, mark.y2)
     elif isinstance(mark, Glyph):
@@ -49,7 +49,7 @@ def _draw(canvas: Canvas, mark: object, music: object) -> None:
         canvas.drawString(mark.x, mark.y, music.glyph(mark.name).character)
     elif isinstance(mark, Text):
         canvas.setFont(f"replay-{mark.face}", mark.size)
-        canvas.setFillGray(mark.gray)
+        canvas.setFillGray(mark.grey)
         canvas.drawString(mark.x, mark.y, mark.text)
     elif isinstance(mark, Polygon):
         path = canvas.beginPath()

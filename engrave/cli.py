@@ -37,7 +37,7 @@ def _place(options: argparse.Namespace) -> int:
     wish = PlaceWish(
         options.hand,
         options.avoid_open,
-        options.below or 99,
+        options.highest_fret or 99,
         options.position,
         tuple(options.part),
         not options.no_fingers,
@@ -63,7 +63,7 @@ def _shapes(options: argparse.Namespace) -> int:
         options.capo,
         options.hand,
         options.most,
-        options.below,
+        options.highest_fret,
         options.inversions,
         options.rootless,
         options.style,
@@ -81,7 +81,9 @@ def _exchange(options: argparse.Namespace) -> int:
     """Read or write another form; the exit status."""
     if options.command == "read":
         outcome = read_document(
-            options.file, options.output, ReadWish(tuple(options.part), options.grid, options.table)
+            options.file,
+            options.output,
+            ReadWish(tuple(options.part), int(options.round_to.removeprefix("1/")), options.table),
         )
     else:
         wish = WriteWish(

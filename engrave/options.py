@@ -139,7 +139,10 @@ def _add_read(commands: Any) -> None:
         "--part", action="append", default=[], metavar="NAME|N", help="only this part; may be repeated"
     )
     read.add_argument(
-        "--grid", type=int, default=16, choices=[4, 8, 16, 32, 64], help="finest value read from MIDI"
+        "--round-to",
+        default="1/16",
+        choices=["1/4", "1/8", "1/16", "1/32", "1/64"],
+        help="finest note value read from MIDI (default: 1/16)",
     )
     read.add_argument(
         "--table", default="", metavar="FILE", help="a reading table of signs for plain-text tab"
@@ -188,7 +191,9 @@ def _add_place(commands: Any) -> None:
     place.add_argument(
         "--avoid-open", action="store_true", help="open strings only where nothing else is possible"
     )
-    place.add_argument("--below", type=int, default=0, metavar="FRET", help="choose no fret above this one")
+    place.add_argument(
+        "--highest-fret", type=int, default=0, metavar="FRET", help="highest fret that may be used"
+    )
     place.add_argument(
         "--position", type=int, default=0, metavar="N", help="stay in this position where possible"
     )
@@ -239,11 +244,11 @@ def _add_shapes(commands: Any) -> None:
         "--most", type=int, default=usual.most, metavar="N", help=f"shapes of each chord ({usual.most})"
     )
     shapes.add_argument(
-        "--below",
+        "--highest-fret",
         type=int,
         default=usual.highest,
         metavar="FRET",
-        help=f"choose no fret above this one ({usual.highest})",
+        help=f"highest fret that may be used ({usual.highest})",
     )
     shapes.add_argument("--inversions", action="store_true", help="other tones than the root may be lowest")
     shapes.add_argument("--rootless", action="store_true", help="the root may be left out")

@@ -42,8 +42,8 @@ def find_wrong_use(options: argparse.Namespace) -> str:
     if command == "write":
         return _check_write(options) or _check_ending(options.output, options.form)
     if command == "place":
-        if options.below < 0 or options.position < 0:
-            return "--below and --position must be 1 or more"
+        if options.highest_fret < 0 or options.position < 0:
+            return "--highest-fret and --position must be 1 or more"
         return _check_ending(options.output, "yaml", choice=False)
     if command == "shapes":
         return _check_shapes(options) or _check_ending(options.output, options.form)
@@ -77,8 +77,8 @@ def _check_write(options: argparse.Namespace) -> str:
 
 
 def _check_shapes(options: argparse.Namespace) -> str:
-    if not 1 <= options.most <= _MOST_SHAPES or options.below < 1:
-        return f"--most must be 1 to {_MOST_SHAPES}, --below 1 or more"
+    if not 1 <= options.most <= _MOST_SHAPES or options.highest_fret < 1:
+        return f"--most must be 1 to {_MOST_SHAPES}, --highest-fret 1 or more"
     if not 10 <= options.dpi <= 2400:
         return "--dpi must be 10 to 2400"
     if options.name and options.form != ShapesForm.TEXT.value:

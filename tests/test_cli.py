@@ -91,7 +91,7 @@ def test_a_bad_file_does_not_keep_the_others_from_being_drawn(score, tmp_path):
     "content",
     [b"", b"\xff\xfe", b"a: [", b"[" * 1000, b"just words", b"- 1\n- 2\n", b"score: 1\nmeasures: [{notes: [1/4: 7]}]\n",
      b"\x00\x01\x02", b"score: [1]\nmeasures: {a: 1}\n", b"scroe: 1\n", b"score: 1\nmeasures: [{chord: {1: {2: 3}}}]\n",
-     b"score: 1\nmeasures: [{lyrics: {0: x}}]\n", b"score: 1\nmeasures: [{grid: ''}]\n", b"? ? ?\n", b"score: 1\nmeasures: [~]\n"],
+     b"score: 1\nmeasures: [{lyrics: {0: x}}]\n", b"score: 1\nmeasures: [{tab: ''}]\n", b"? ? ?\n", b"score: 1\nmeasures: [~]\n"],
 )
 def test_bad_input_gets_messages_and_no_traceback(tmp_path, content, capsys):
     path = tmp_path / "bad.yaml"

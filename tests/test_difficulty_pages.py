@@ -95,5 +95,5 @@ def test_under_one_line_of_an_excerpt_each_bar_stands_under_its_measure_and_the_
     heads = [(m["box"][0] + m["box"][2]) / 2 for m in found if m["role"] == "notehead"]
     for bar, notes in zip(bars, (heads[:4], heads[4:]), strict=True):
         assert min(notes) < (bar[0] + bar[2]) / 2 < max(notes)
-    assert [m["text"] for m in found if m["role"] == "bar-number"] == ["4", "4", "5"]
+    assert [m["text"] for m in found if m["role"] == "measure-number"] == ["4", "4", "5"]
     assert {"5", "10"} <= {m["text"] for m in found if m["role"] == "caption"}

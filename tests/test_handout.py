@@ -77,7 +77,7 @@ def test_systems_of_an_example_stay_near_each_other_where_a_page_cannot_be_fille
     for page in document.pages:
         lines = sorted({round(g.y + m.y1 * g.scale, 2) for g in page.groups for m in g.marks if m.role in (Role.STAFF_LINE, Role.TAB_LINE)})
         gaps = [upper - lower for lower, upper in itertools.pairwise(lines)]
-        assert max(gaps) < most + 8 * style.staff_space  # ink above the staff: at most ledger lines and bar numbers
+        assert max(gaps) < most + 8 * style.staff_space  # ink above the staff: at most ledger lines and measure numbers
 
 
 def test_words_read_back_from_the_pdf_in_their_order(tmp_path):
@@ -124,11 +124,11 @@ def test_a_picture_keeps_its_proportions_and_its_words(tmp_path):
     assert len(pdfplumber.open(io.BytesIO(draw_pdf(document))).pages[0].images) == 1
 
 
-def test_blank_rows_shapes_and_the_key(tmp_path):
+def test_blank_systems_shapes_and_signs_explained(tmp_path):
     music = "{measures: [{notes: [1/2: [{3: 0}, {3: 2 hammer-on}]]}]}"
-    document = place(tmp_path, f"  - music: {music}\n  - shapes: {{G: 3 2 0 0 0 3}}\n  - blank: {{rows: tab, systems: 2, bars: 4}}\n  - signs: used\n")
+    document = place(tmp_path, f"  - music: {music}\n  - shapes: {{G: 3 2 0 0 0 3}}\n  - blank: {{kind: tab, systems: 2, measures: 4}}\n  - explain-signs: used\n")
     assert texts(document, Role.CHORD_NAME) == ["G"]
-    assert texts(document, Role.KEY_NAME) == ["Hammer-on"]
+    assert texts(document, Role.EXPLANATION_NAME) == ["Hammer-on"]
 
 
 def test_headings_stay_with_what_follows_and_paragraphs_are_not_torn_at_one_line(tmp_path):

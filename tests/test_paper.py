@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from engrave.diagnostics.problem import ProblemLog
 from engrave.drawing.pdf.draw import draw_pdf
-from engrave.layout.paper.rows import Misfit, fit_rows
+from engrave.layout.paper.systems import Misfit, fit_systems
 from engrave.layout.paper.sheet import place_paper
 from engrave.reading.load import read_tree
 from engrave.reading.paper_reader import read_paper
@@ -71,7 +71,7 @@ def test_a_tab_has_its_strings_at_the_wished_distance(strings, distance):
 
 
 def test_ten_tabs_of_six_lines_fit_on_a4_at_the_usual_distance():
-    """2.6 mm lines are 13 mm high; with 14 mm between rows, ten rows need 256 of the 267 mm (computed)."""
+    """2.6 mm lines are 13 mm high; with 14 mm between systems, ten of them need 256 of the 267 mm (computed)."""
     (page,) = drawn("line-distance: 2.6\n")
     assert len(lines(page)) == 10 * 6
 
@@ -93,8 +93,8 @@ def test_holes_are_marked_where_a_punch_makes_them(holes, size, heights):
     assert min(line["x0"] for line in page.lines if line["x1"] - line["x0"] > 50) / POINTS >= 20  # clear of the holes
 
 
-def test_bars_divide_the_rows_equally_beyond_the_clef():
-    (page,) = drawn("strings: 6\nsystems: 1\nbars: 4\nclef: false\n")
+def test_measures_divide_the_systems_equally_beyond_the_clef():
+    (page,) = drawn("strings: 6\nsystems: 1\nmeasures: 4\nclef: false\n")
     xs = sorted({round(x, 2) for x, _ in lines(page, upright=True)})
     assert [b - a for a, b in zip(xs, xs[1:])] == pytest.approx([45.0] * 4, abs=0.02)
 
@@ -118,7 +118,7 @@ def test_the_samples_are_drawn(sample):
         ("size: 10x10\n", "cannot be printed"),
         ("size: 90x90\nholes: two\n", "has no room for two holes"),
         ("strings: 7\ntuning: drop D\n", "the tuning has 6 strings and the paper 7"),
-        ("strings: 0\nrows: [tab]\n", "a tab needs strings"),
+        ("strings: 0\nkinds: [tab]\n", "a tab needs strings"),
         ("strings: 0\nstaff: false\n", "this paper would be empty"),
     ],
 )
@@ -131,9 +131,9 @@ def test_impossible_papers_are_refused(text, message):
 def test_an_impossible_wish_is_answered_with_what_would_fit():
     found, _ = paper("size: A5\nstrings: 7\nsystems: 9\nline-distance: 4\n")
     with pytest.raises(Misfit) as misfit:
-        fit_rows(found, STYLE.blank)
-    assert str(misfit.value) == "9 rows with lines 4 mm apart need 272 mm, and the sheet has 180"
-    assert misfit.value.hint.startswith("6 rows fit at 4 mm and 9 rows fit at 2.2")
+        fit_systems(found, STYLE.blank)
+    assert str(misfit.value) == "9 systems with lines 4 mm apart need 272 mm, and the sheet has 180"
+    assert misfit.value.hint.startswith("6 systems fit at 4 mm and 9 systems fit at 2.2")
 
 
 @given(st.integers(1, 12), st.sampled_from([4, 6, 7]), st.booleans(), st.sampled_from(["A4", "A5", "A3"]))

@@ -14,7 +14,7 @@ from engrave.style.load import load_style
 
 SAMPLES = sorted([*(data_folder() / "samples").glob("*.yaml"), *(data_folder() / "samples" / "signs").glob("*.yaml")])
 FACES = InstalledFaces()
-WORDS = (Role.LYRIC, Role.CHORD_NAME, Role.TEXT, Role.TEMPO, Role.LABEL, Role.JUMP, Role.BAR_NUMBER, Role.TITLE, Role.SUBTITLE,
+WORDS = (Role.LYRIC, Role.CHORD_NAME, Role.TEXT, Role.TEMPO, Role.LABEL, Role.ROADMAP, Role.MEASURE_NUMBER, Role.TITLE, Role.SUBTITLE,
          Role.CREDIT, Role.ENDING_NUMBER, Role.TUNING_TEXT, Role.PART_NAME, Role.RUNNING_HEAD, Role.BEND_AMOUNT,
          Role.TECHNIQUE_LETTER, Role.TUPLET_NUMBER)
 NOTES = (Role.NOTEHEAD, Role.ACCIDENTAL, Role.REST, Role.FRET, Role.CLEF, Role.TIME_SIGNATURE, Role.KEY_SIGNATURE, Role.DOT,

@@ -85,7 +85,7 @@ def test_yaml_goes_into_a_score_as_it_is(capsys):
 
 
 def test_below_and_most_limit_what_is_shown(capsys):
-    out = said(capsys, "Am", "--below", "3", "--most", "20")[1].out
+    out = said(capsys, "Am", "--highest-fret", "3", "--most", "20")[1].out
     rows = [line.split("fingers")[0].split() for line in out.splitlines()[3:]]
     assert 0 < len(rows) <= 20
     assert all(int(fret) <= 3 for row in rows for fret in row if fret != "x")
@@ -135,7 +135,7 @@ def test_chords_with_few_shapes_stand_side_by_side_over_the_width(most, in_row, 
 
 
 def test_a_chord_with_fewer_shapes_than_its_neighbour_leaves_a_place_empty(tmp_path, capsys):
-    (words,) = placed_names(tmp_path, capsys, "Dm", "E", "--most", "2", "--below", "2")
+    (words,) = placed_names(tmp_path, capsys, "Dm", "E", "--most", "2", "--highest-fret", "2")
     (minor, first, second) = (x for _, x, _ in words)
     assert [name for name, _, _ in words] == ["Dm", "E", "E"]
     assert first - minor == pytest.approx(2 * (second - first), abs=8)
@@ -206,7 +206,7 @@ def test_a_chord_without_a_shape_is_a_warning_and_the_others_are_shown(capsys):
     assert said(capsys, "C13b9", "--instrument", "ukulele")[0] == 1
 
 
-@pytest.mark.parametrize("arguments", [["--most", "0"], ["--most", "9999"], ["--below", "0"], ["--as", "doc"], ["--dpi", "1"]])
+@pytest.mark.parametrize("arguments", [["--most", "0"], ["--most", "9999"], ["--highest-fret", "0"], ["--as", "doc"], ["--dpi", "1"]])
 def test_wrong_use_has_status_two(arguments, capsys):
     with pytest.raises(SystemExit) as caught:
         main(["shapes", "C", *arguments])

@@ -164,7 +164,7 @@ def test_the_inner_margin_is_on_the_side_of_the_spine(tmp_path):
 @pytest.mark.parametrize("jobs", [2, 3])
 def test_any_number_of_processes_makes_the_same_book(tmp_path, jobs):
     names = [f"s{n}.yaml" for n in range(6)]
-    path = book(tmp_path, "".join(f"  - {n}\n" for n in names), "title: B\nindexes: [title, key]\nkey-to-signs: new\n", [(n, song(n, notes="[1/2: [{3: 0}, {3: 2 hammer-on}]]")) for n in names])
+    path = book(tmp_path, "".join(f"  - {n}\n" for n in names), "title: B\nindexes: [title, key]\nexplain-signs: new\n", [(n, song(n, notes="[1/2: [{3: 0}, {3: 2 hammer-on}]]")) for n in names])
     alone, _ = make(path, jobs=1)
     together, _ = make(path, jobs=jobs)
     assert alone == together
@@ -172,9 +172,9 @@ def test_any_number_of_processes_makes_the_same_book(tmp_path, jobs):
 
 def test_a_new_sign_is_explained_once_in_the_book(tmp_path):
     files = [(f"s{n}.yaml", song(f"S{n}", 2, notes="[1/2: [{3: 0}, {3: 2 hammer-on}]]")) for n in range(3)]
-    pdf, _ = make(book(tmp_path, "".join(f"  - {n}\n" for n, _ in files), "contents: false\nkey-to-signs: new\n", files))
+    pdf, _ = make(book(tmp_path, "".join(f"  - {n}\n" for n, _ in files), "contents: false\nexplain-signs: new\n", files))
     assert sum(text.count("Hammer-on") for text in page_texts(pdf)) == 1
-    pdf, _ = make(book(tmp_path, "".join(f"  - {n}\n" for n, _ in files), "contents: false\nkey-to-signs: used\n", files))
+    pdf, _ = make(book(tmp_path, "".join(f"  - {n}\n" for n, _ in files), "contents: false\nexplain-signs: used\n", files))
     assert sum(text.count("Hammer-on") for text in page_texts(pdf)) == 3
 
 
@@ -193,9 +193,9 @@ def test_one_bad_song_stops_the_book_and_all_mistakes_are_told(tmp_path):
     assert check_document(str(path), Wish()).failed
 
 
-def test_a_lead_sheet_has_the_words_with_the_chords_over_their_syllables(tmp_path):
+def test_a_chord_sheet_has_the_words_with_the_chords_over_their_syllables(tmp_path):
     text = "score: 1\ntitle: Ferry\nmeasures:\n  - label: Verse\n    chord: {1: C, 3: G7}\n    notes: [1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]\n    lyrics: O-ver the wa-\n  - chord: Am\n    notes: [1/2: [{3: 0}, {3: 2}]]\n    lyrics: ter, low.\n"
-    pdf, _ = make(book(tmp_path, "  - {file: f.yaml, as: lead-sheet}\n", "contents: false\n", [("f.yaml", text)]))
+    pdf, _ = make(book(tmp_path, "  - {file: f.yaml, as: chord-sheet}\n", "contents: false\n", [("f.yaml", text)]))
     page = pdfplumber.open(io.BytesIO(pdf)).pages[0]
     words = {word["text"]: word for word in page.extract_words(x_tolerance=1.5)}
     assert "Verse" in words
@@ -207,10 +207,10 @@ def test_a_lead_sheet_has_the_words_with_the_chords_over_their_syllables(tmp_pat
     assert seventh["x0"] == pytest.approx(words["the"]["x0"], abs=1)
 
 
-def test_a_song_without_words_is_no_lead_sheet(tmp_path):
-    path = book(tmp_path, "  - {file: f.yaml, as: lead-sheet}\n", "", [("f.yaml", song("F"))])
+def test_a_song_without_words_is_no_chord_sheet(tmp_path):
+    path = book(tmp_path, "  - {file: f.yaml, as: chord-sheet}\n", "", [("f.yaml", song("F"))])
     (problem,) = make_document(str(path), Wish(output=str(tmp_path / "b.pdf"))).problems
-    assert "no lyrics for a lead sheet" in str(problem)
+    assert "no lyrics for a chord sheet" in str(problem)
 
 
 def test_awkward_turns_are_reported_and_easy_ones_are_not(tmp_path):
@@ -259,7 +259,7 @@ def test_titles_are_sorted_without_articles_and_accents(title, key):
 
 @pytest.mark.parametrize(
     ("songs", "message"),
-    [("  - {part: A, view: tab}\n", '"view" does not belong to a part'), ("  - {title: A}\n", "this song has no file"), ("  - {part: A}\n", "this book has no song")],
+    [("  - {section: A, view: tab}\n", '"view" does not belong to a section'), ("  - {title: A}\n", "this song has no file"), ("  - {section: A}\n", "this book has no song")],
 )
 def test_books_that_cannot_be_are_refused(tmp_path, songs, message):
     outcome = check_document(str(book(tmp_path, songs)), Wish())

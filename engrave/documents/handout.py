@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple, TypeAlias
 
 from engrave.diagnostics.problem import NOWHERE, Place
-from engrave.documents.paper import RowKind
+from engrave.documents.paper import SystemKind
 from engrave.score.rich_text import Block
 from engrave.score.structure import NamedShape, Score, View
 from engrave.theory.instrument import Instrument
@@ -49,11 +49,11 @@ class Shapes(NamedTuple):
 
 
 class Blank(NamedTuple):
-    """Rows to write on."""
+    """Systems to write on."""
 
-    kind: RowKind
+    kind: SystemKind
     instrument: Instrument
-    bars: int
+    measures: int
     systems: int
 
 

@@ -1,4 +1,4 @@
-"""Blank paper: what rows of lines a sheet has, and how it is cut and punched. All lengths in millimetres."""
+"""Blank paper: what systems of lines a sheet has, and how it is cut and punched. All lengths in millimetres."""
 
 from __future__ import annotations
 
@@ -9,13 +9,13 @@ from engrave.diagnostics.problem import NOWHERE, Place
 from engrave.theory.instrument import Instrument
 
 
-class RowKind(Enum):
-    """What one row of a sheet is."""
+class SystemKind(Enum):
+    """What one system of a sheet is."""
 
     STAFF = "staff"
     TAB = "tab"
     STAFF_AND_TAB = "staff+tab"
-    GRIDS = "grids"
+    CHORD_GRIDS = "chord-grids"
 
 
 class Holes(Enum):
@@ -47,26 +47,26 @@ class Margins(NamedTuple):
 
 
 class Paper(NamedTuple):
-    """A blank sheet. `rows` is repeated down the page.
+    """A blank sheet. `kinds` are repeated down the page.
 
-    `systems` is how many rows a page has, None for as many as fit; `line_distance` the distance of tab lines (of staff
-    lines where there is no tab), None for the style's. `bars` divides rows into measures, 0 for none.
-    `gray` is the ink: 0 black to 1 white.
+    `systems` is how many systems a page has, None for as many as fit; `line_distance` the distance of tab lines (of staff
+    lines where there is no tab), None for the style's. `measures` divides systems into measures, 0 for none.
+    `grey` is the ink: 0 black to 1 white.
     """
 
     width: float
     height: float
     margins: Margins
-    rows: tuple[RowKind, ...]
+    kinds: tuple[SystemKind, ...]
     instrument: Instrument
     systems: int | None = None
     line_distance: float | None = None
-    bars: int = 0
+    measures: int = 0
     clef: bool = True
     string_names: bool = False
     title: bool = False
     date: bool = False
-    gray: float = 0.0
+    grey: float = 0.0
     pages: int = 1
     holes: Holes = Holes.NONE
     footer: str = ""

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from engrave.diagnostics.problem import NOWHERE, Place
 from engrave.score.rich_text import Block
-from engrave.score.structure import KeyToSigns, View
+from engrave.score.structure import ExplainSigns, View
 
 
 class Side(Enum):
@@ -31,20 +31,20 @@ class Index(Enum):
 
 
 class Song(NamedTuple):
-    """One song of the book. `path` is its score; `title`, `view` and `key_to_signs` outrank what the score says."""
+    """One song of the book. `path` is its score; `title`, `view` and `explain_signs` outrank what the score says."""
 
     path: str
     title: str = ""
     view: View | None = None
-    lead_sheet: bool = False
+    chord_sheet: bool = False
     side: Side = Side.NEXT
     changes: Any = None
-    key_to_signs: KeyToSigns | None = None
+    explain_signs: ExplainSigns | None = None
     place: Place = NOWHERE
 
 
 class Divider(NamedTuple):
-    """A page that starts a part of the book."""
+    """A page that starts a section of the book."""
 
     title: str
 

@@ -64,14 +64,14 @@ def _draw_mark(mark: Mark, least: float, outlines: OutlineLibrary, music: MusicF
         dash = f' stroke-dasharray="{mark.dash[0]:.4f} {mark.dash[1]:.4f}"' if mark.dash else ""
         return (
             f'<line {about} x1="{mark.x1:.4f}" y1="{mark.y1:.4f}" x2="{mark.x2:.4f}" y2="{mark.y2:.4f}" '
-            f'stroke="{_colour(mark.gray)}" stroke-width="{max(mark.width, least):.4f}"{dash}/>'
+            f'stroke="{_colour(mark.grey)}" stroke-width="{max(mark.width, least):.4f}"{dash}/>'
         )
     if isinstance(mark, Glyph):
         text = music.glyph(mark.name).character
         return f"<g {about}>{outlines.use('music', text, mark.size * 4, mark.x, mark.y)}</g>"
     if isinstance(mark, Polygon):
         points = " ".join(f"{x:.4f},{y:.4f}" for x, y in mark.points)
-        return f'<polygon {about} points="{points}" fill="{_colour(mark.gray)}"/>'
+        return f'<polygon {about} points="{points}" fill="{_colour(mark.grey)}"/>'
     if isinstance(mark, Curve):
         return f'<path {about} d="{_bow(mark)}"/>'
     if isinstance(mark, Link):
@@ -93,7 +93,7 @@ def _draw_mark(mark: Mark, least: float, outlines: OutlineLibrary, music: MusicF
         )
     label = escape(mark.text, quote=True)
     shapes = outlines.use(mark.face, mark.text, mark.size, mark.x, mark.y)
-    return f'<g {about} aria-label="{label}" fill="{_colour(mark.gray)}">{shapes}</g>'
+    return f'<g {about} aria-label="{label}" fill="{_colour(mark.grey)}">{shapes}</g>'
 
 
 def _bow(mark: Curve) -> str:
@@ -104,8 +104,8 @@ def _bow(mark: Curve) -> str:
     return f"M{x:.4f} {y:.4f}C{there}L{back[0][0]:.4f} {back[0][1]:.4f}C{here}Z"
 
 
-def _colour(gray: float) -> str:
-    level = round(gray * 255)
+def _colour(grey: float) -> str:
+    level = round(grey * 255)
     return "black" if level == 0 else f"#{level:02x}{level:02x}{level:02x}"
 
 

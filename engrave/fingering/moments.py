@@ -20,7 +20,7 @@ _FIRST_SECONDS = 99.0
 """Before the first note there is time enough."""
 _USUAL_WHOLE = 2.5
 """Seconds of a whole note where the score states no tempo: a quarter note at 96 a minute, as it is played (house rule)."""
-LEGATO = ("hammer-on", "pull-off", "legato-slide", "slide")
+LEGATO = ("hammer-on", "pull-off", "slurred-slide", "slide")
 """Marks of a note that is reached on the string of the note before it."""
 _NO_HAND = ("dead", "slash")
 """Marks of notes that the left hand does not stop at a place."""
@@ -181,7 +181,7 @@ def _want(
         any(mark.name == "bend" for mark in note.marks),
         before[number] if is_held else -1,
         joined,
-        any(mark.name in ("slide", "legato-slide") for mark in note.marks),
+        any(mark.name in ("slide", "slurred-slide") for mark in note.marks),
         item.at,
         note.pitch,
         note.pitch.midi - 12 * part.instrument.octave,

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from engrave.breaking.pages import FilledPage, PageCosts, SystemBox, ease_turns, fill_pages
 from engrave.fonts.symbols import MusicFace, music_face
 from engrave.fonts.text_face import text_face
-from engrave.layout.keys.sign_key import place_sign_key
+from engrave.layout.explanations.explained_signs import place_explained_signs
 from engrave.layout.lines.breaks import LineBreaker, frame_lines
 from engrave.layout.lines.frames import LineFramer
 from engrave.layout.lines.signs import SignPlanner
@@ -18,7 +18,7 @@ from engrave.layout.pages.headings import place_heading
 from engrave.layout.staves import StaffPlan, plan_staves
 from engrave.layout.systems.system import StackedMarks, System, SystemBuilder
 from engrave.marks.mark import Group, Page, PlacedDocument
-from engrave.score.structure import KeyToSigns, NewLine, Score, View
+from engrave.score.structure import ExplainSigns, NewLine, Score, View
 from engrave.score.turns import hands_are_free
 from engrave.style.sections import Style
 
@@ -64,8 +64,8 @@ def place_score(
     if examples:
         width = sheet.line + sheet.bracket_room
         systems.extend(
-            place_sign_key(
-                examples, view or score.view, width, style, face, score.key_to_signs is KeyToSigns.NEW
+            place_explained_signs(
+                examples, view or score.view, width, style, face, score.explain_signs is ExplainSigns.NEW
             )
         )
     heading = _heading_as_system(score, sheet, style)

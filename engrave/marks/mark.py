@@ -80,7 +80,7 @@ class Line(NamedTuple):
     width: float
     source: Source = NO_SOURCE
     dash: tuple[float, float] | None = None
-    gray: float = 0.0
+    grey: float = 0.0
 
 
 class Curve(NamedTuple):
@@ -101,7 +101,7 @@ class Polygon(NamedTuple):
     role: Role
     points: tuple[tuple[float, float], ...]
     source: Source = NO_SOURCE
-    gray: float = 0.0
+    grey: float = 0.0
 
 
 class Text(NamedTuple):
@@ -114,7 +114,7 @@ class Text(NamedTuple):
     face: str
     size: float
     source: Source = NO_SOURCE
-    gray: float = 0.0
+    grey: float = 0.0
 
 
 class Link(NamedTuple):

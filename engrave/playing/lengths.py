@@ -6,11 +6,11 @@ from collections import defaultdict
 from collections.abc import Sequence
 from fractions import Fraction
 
-from engrave.playing.house import House
+from engrave.playing.taste import Taste
 from engrave.playing.sounding import SoundingNote
 
 
-def settle_lengths(notes: Sequence[SoundingNote], house: House) -> list[SoundingNote]:
+def settle_lengths(notes: Sequence[SoundingNote], house: Taste) -> list[SoundingNote]:
     """The notes of a part as long as they sound, and with the pitch to which a struck slide takes them."""
     lines: dict[tuple[int, int], list[int]] = defaultdict(list)
     for index, note in enumerate(notes):
@@ -23,7 +23,7 @@ def settle_lengths(notes: Sequence[SoundingNote], house: House) -> list[Sounding
     return settled
 
 
-def _settle(note: SoundingNote, after: SoundingNote | None, house: House) -> SoundingNote:
+def _settle(note: SoundingNote, after: SoundingNote | None, house: Taste) -> SoundingNote:
     """`after` is the next note on the same string."""
     last, _ = [*note.pieces][-1]
     length = last.start + (note.length - last.start) * _share(last.marks, house)
@@ -31,11 +31,11 @@ def _settle(note: SoundingNote, after: SoundingNote | None, house: House) -> Sou
         length = max(length, house.ring)
         if after is not None and after.start > note.start:
             length = min(length, after.start - note.start)
-    slides = after is not None and after.slides_from == note.midi and "legato-slide" not in after.marks
+    slides = after is not None and after.slides_from == note.midi and "slurred-slide" not in after.marks
     return note._replace(length=length, slides_to=after.midi if slides and after is not None else 0)
 
 
-def _share(marks: frozenset[str], house: House) -> Fraction:
+def _share(marks: frozenset[str], house: Taste) -> Fraction:
     """How much of its length a note sounds."""
     if {"staccato", "tenuto"} <= marks:
         share = house.portato

@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.playing.house import House
+from engrave.playing.taste import Taste
 from engrave.score.spans import Span
 from engrave.score.structure import Part
 
 _HAIRPINS = {"crescendo": 1, "diminuendo": -1}
-UNSTRUCK = frozenset({"hammer-on", "pull-off", "legato-slide", "tap", "left-hand-tap"})
+UNSTRUCK = frozenset({"hammer-on", "pull-off", "slurred-slide", "tap", "left-hand-tap"})
 """Marks of notes that no pick strikes."""
 
 
@@ -26,7 +26,7 @@ class _Hairpin(NamedTuple):
 class Loudness:
     """The loudness of one part. `starts` are the written moments at which its measures begin."""
 
-    def __init__(self, part: Part, starts: Sequence[Fraction], spans: Sequence[Span], house: House) -> None:
+    def __init__(self, part: Part, starts: Sequence[Fraction], spans: Sequence[Span], house: Taste) -> None:
         self._house = house
         self._attacks: dict[Fraction, float] = {}
         self._levels: list[tuple[Fraction, float]] = []

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.playing.house import house
+from engrave.playing.taste import read_taste
 from engrave.playing.lengths import settle_lengths
 from engrave.playing.loudness import UNSTRUCK, Loudness
 from engrave.playing.ornaments import (
@@ -32,7 +32,7 @@ _DOWNWARD = frozenset({"arpeggiate-down", "strum-up"})
 """Signs of chords that begin with the highest string."""
 _ROLLS = frozenset({"arpeggiate", "arpeggiate-up", "arpeggiate-down"})
 _STRUMS = frozenset({"strum-down", "strum-up"})
-_ONCE = UNSTRUCK | {"slide", "slide-in-below", "slide-in-above", "accent", "strong-accent", "soft-accent"}
+_ONCE = UNSTRUCK | {"slide", "slide-from-below", "slide-from-above", "accent", "strong-accent", "soft-accent"}
 """Marks that only the first note of an ornament or tremolo has."""
 
 
@@ -67,7 +67,7 @@ class PartPlayer:
         for length in lengths:
             self._starts.append(self._starts[-1] + length)
         spans = resolve_spans(lengths, [content.spans for content in part.measures])
-        self._loudness = Loudness(part, self._starts, spans, house())
+        self._loudness = Loudness(part, self._starts, spans, read_taste())
         self._spans: dict[int, list[Span]] = defaultdict(list)
         for span in spans:
             for index in range(span.first, span.last + 1):
@@ -88,7 +88,7 @@ class PartPlayer:
                         self._play_event(
                             event, step.start, _Where(number, content, index, event.onset, written)
                         )
-        return settle_lengths(self._notes, house())
+        return settle_lengths(self._notes, read_taste())
 
     def _play_event(self, event: Event, measure_start: Fraction, where: _Where) -> None:
         """An event with its grace notes, which take their time from it."""
@@ -100,7 +100,7 @@ class PartPlayer:
                 start, length = start + each, length - each
         after = event.after.events if event.after is not None else ()
         if after:
-            each = min(house().grace, length * house().graces_most / len(after))
+            each = min(read_taste().grace, length * read_taste().graces_most / len(after))
             length -= each * len(after)
         self._add_chord(event, start, length, where)
         for number, grace in enumerate(after):
@@ -176,7 +176,9 @@ class PartPlayer:
         quarters = tempo_at(self._tempos, start)
         for name in TREMOLOS:
             if name in marks:
-                return strike(length, MEASURED.get(name) or quick_value(quarters, house().tremolo_strokes))
+                return strike(
+                    length, MEASURED.get(name) or quick_value(quarters, read_taste().tremolo_strokes)
+                )
         for name in ORNAMENTS:
             if name in marks:
                 key = self._score.measures[where.measure].key
@@ -184,7 +186,7 @@ class PartPlayer:
                 above = next(
                     (_fret(mark) - pitch.note.fret for mark in pitch.note.marks if _fret(mark)), above
                 )
-                value = quick_value(quarters, house().ornament_notes)
+                value = quick_value(quarters, read_taste().ornament_notes)
                 return decide_figures(name, length, value, above, below)
         return []
 
@@ -192,7 +194,7 @@ class PartPlayer:
         """The notes of an ornament, which one pick strikes, or of a tremolo, in which each is struck."""
         struck = any(name in note.marks for name in TREMOLOS)
         marks = note.marks.difference(_ONCE)
-        loudness = note.loudness if struck else note.loudness * house().unstruck
+        loudness = note.loudness if struck else note.loudness * read_taste().unstruck
         bent = note.bend[-1].semitones if note.bend else 0
         held = (BendStep(BendKind.PRE_BEND, note.bend[-1].semitones),) if bent else ()
         for index, figure in enumerate(figures):
@@ -228,14 +230,14 @@ class PartPlayer:
         )
 
     def _slide_start(self, note: Note, key: tuple[int, int]) -> int:
-        if not (note.has("slide") or note.has("legato-slide")) or key not in self._last:
+        if not (note.has("slide") or note.has("slurred-slide")) or key not in self._last:
             return 0
         return self._notes[self._last[key]].midi
 
 
 def _grace_length(graces: Graces, length: Fraction) -> Fraction:
     """How long each grace note before an event of `length` is."""
-    count, taste = len(graces.events), house()
+    count, taste = len(graces.events), read_taste()
     if graces.slashed:
         return min(taste.grace, length * taste.graces_most / count)
     return min(graces.events[0].value.length, length * taste.appoggiatura_most / count)
@@ -243,7 +245,7 @@ def _grace_length(graces: Graces, length: Fraction) -> Fraction:
 
 def _gap(names: frozenset[str]) -> float:
     """Seconds from string to string of a chord."""
-    taste = house()
+    taste = read_taste()
     if names & _STRUMS:
         return taste.strum
     if "rake" in names:

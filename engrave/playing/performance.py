@@ -6,7 +6,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from fractions import Fraction
 
-from engrave.playing.house import house
+from engrave.playing.taste import read_taste
 from engrave.playing.part_player import PartPlayer
 from engrave.playing.sounding import Performance, SoundingNote
 from engrave.playing.tempos import Hold, Step, find_holds, with_holds, written_tempos
@@ -15,8 +15,8 @@ from engrave.theory.repeats import unfold
 
 
 def perform(score: Score, first: int = 0, stop: int | None = None, repeats: bool = True) -> Performance:
-    """The performance of measures `first` to `stop` - 1 (indices), with repeats and jumps taken if `repeats`."""
-    taste = house()
+    """The performance of measures `first` to `stop` - 1 (indices), with repeats, D.C. and D.S. taken if `repeats`."""
+    taste = read_taste()
     last = len(score.measures) if stop is None else stop
     order = unfold([m.repeat for m in score.measures]) if repeats else range(len(score.measures))
     steps: list[Step] = []

@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import pi, sin
 from typing import NamedTuple
 
-from engrave.playing.house import House, house
+from engrave.playing.taste import Taste, read_taste
 from engrave.playing.sounding import Piece, SoundingNote
 from engrave.theory.bends import BendKind, BendStep
 
@@ -55,7 +55,7 @@ def _interpolate(line: Line, time: float) -> float:
 
 def pitch_path(note: SoundingNote, seconds: float) -> PitchPath:
     """The path of a note that sounds for so many `seconds`."""
-    taste = house()
+    taste = read_taste()
     scale = seconds / float(note.length) if note.length else 0.0
     pieces = [(piece, float(piece.start) * scale, float(end) * scale) for piece, end in note.pieces]
     lines = [*_slides(note, seconds, taste)]
@@ -71,11 +71,11 @@ def pitch_path(note: SoundingNote, seconds: float) -> PitchPath:
     return PitchPath(tuple(lines), tuple(waves))
 
 
-def _slides(note: SoundingNote, seconds: float, taste: House) -> Iterator[Line]:
+def _slides(note: SoundingNote, seconds: float, taste: Taste) -> Iterator[Line]:
     glide = min(taste.glide_seconds, taste.glide_share * seconds)
-    starts = [by for name, by in taste.slide_in.items() if name in note.marks]
-    ends = [by for name, by in taste.slide_out.items() if name in note.marks]
-    if note.slides_from and "legato-slide" in note.marks:
+    starts = [by for name, by in taste.slide_from.items() if name in note.marks]
+    ends = [by for name, by in taste.slide_away.items() if name in note.marks]
+    if note.slides_from and "slurred-slide" in note.marks:
         starts.append(note.slides_from - note.midi)
     if note.slides_to:
         ends.append(note.slides_to - note.midi)
@@ -85,7 +85,7 @@ def _slides(note: SoundingNote, seconds: float, taste: House) -> Iterator[Line]:
         yield (seconds - glide, 0.0), (seconds, by)
 
 
-def _bends(pieces: list[tuple[Piece, float, float]], taste: House) -> Line:
+def _bends(pieces: list[tuple[Piece, float, float]], taste: Taste) -> Line:
     """The bends of all pieces in one line; a piece without one keeps what it was given."""
     line: list[tuple[float, float]] = []
     level = 0.0
@@ -102,14 +102,14 @@ def _bends(pieces: list[tuple[Piece, float, float]], taste: House) -> Line:
 
 
 def _bend_step(
-    step: BendStep, begin: float, share: float, level: float, taste: House
+    step: BendStep, begin: float, share: float, level: float, taste: Taste
 ) -> Iterator[tuple[float, float]]:
     yield begin, level
     if step.kind is not BendKind.HOLD:
         yield begin + min(taste.bend_seconds, taste.bend_share * share), float(step.semitones)
 
 
-def _bar_lines(piece: Piece, start: float, seconds: float, taste: House) -> Iterator[Line]:
+def _bar_lines(piece: Piece, start: float, seconds: float, taste: Taste) -> Iterator[Line]:
     """What the bar does in a piece: a dip down and back, a dive down to stay, a scoop up from below."""
     if piece.bar is None or piece.bar.kind == "vibrato":
         return

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.playing.house import House
+from engrave.playing.taste import Taste
 from engrave.playing.sounding import TempoAt
 from engrave.score.sign_list import SIGNS, Carrier
 from engrave.score.structure import Event, Part, Score
@@ -43,7 +43,7 @@ def event_marks(event: Event) -> frozenset[str]:
     return frozenset(shared | {mark.name for mark in event.marks})
 
 
-def written_tempos(score: Score, steps: Sequence[Step], house: House) -> tuple[TempoAt, ...]:
+def written_tempos(score: Score, steps: Sequence[Step], house: Taste) -> tuple[TempoAt, ...]:
     """The tempo map of the metronome marks; words alone change nothing. What holds before the first step counts."""
     found = [TempoAt(Fraction(0), house.tempo)]
     before = steps[0].measure if steps else 0
@@ -70,7 +70,7 @@ def tempo_at(tempos: Sequence[TempoAt], moment: Fraction) -> float:
     return tempos[max(0, bisect_right(tempos, moment, key=lambda tempo: tempo.start) - 1)].quarters
 
 
-def find_holds(score: Score, steps: Sequence[Step], house: House) -> list[Hold]:
+def find_holds(score: Score, steps: Sequence[Step], house: Taste) -> list[Hold]:
     """Fermatas, joined where they overlap, and caesuras."""
     fermatas: set[tuple[Fraction, Fraction]] = set()
     caesuras: set[tuple[Fraction, Fraction]] = set()

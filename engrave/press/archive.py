@@ -204,7 +204,7 @@ def _metadata(writer: PdfWriter, title: str, author: str, language: str, part: i
 
 
 def _output_intent(writer: PdfWriter) -> DictionaryObject:
-    """6.2.3: what the file's colours mean. DeviceGray counts as the gray of this profile (6.2.4.3)."""
+    """6.2.3: what the file's colours mean. DeviceGray counts as the grey of this profile (6.2.4.3)."""
     profile = _stream(srgb_profile(), {"/N": NumberObject(3)}).flate_encode()
     return DictionaryObject(
         {

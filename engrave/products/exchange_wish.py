@@ -27,10 +27,10 @@ ENDINGS = {
 
 
 class ReadWish(NamedTuple):
-    """How a foreign file is read. `parts` by name or number, none for all; `grid` divides a whole note for MIDI."""
+    """How a foreign file is read. `parts` by name or number, none for all; `finest` divides a whole note for MIDI."""
 
     parts: tuple[str, ...] = ()
-    grid: int = 16
+    finest: int = 16
     table: str = ""
 
 

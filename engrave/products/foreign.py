@@ -89,7 +89,7 @@ def _read_musicxml(data: bytes, wish: ReadWish, path: str) -> _Read:
 def _read_midi(data: bytes, wish: ReadWish, path: str) -> _Read:
     reader = import_module("engrave.exchange.midi.reader")
     _refuse_table(wish)
-    tree, remarks = reader.read_midi(data, wish.grid, True, wish.parts)
+    tree, remarks = reader.read_midi(data, wish.finest, True, wish.parts)
     return tree, [_warning(path, remark) for remark in remarks], {}
 
 

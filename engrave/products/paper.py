@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from engrave.diagnostics.problem import Problem, ProblemLog
-from engrave.layout.paper.rows import Misfit
+from engrave.layout.paper.systems import Misfit
 from engrave.layout.paper.sheet import place_paper
 from engrave.marks.mark import PlacedDocument
 from engrave.products.wish import Wish

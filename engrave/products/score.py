@@ -11,7 +11,7 @@ from engrave.marks.mark import PlacedDocument
 from engrave.products.wish import Wish
 from engrave.reading.load import read_score_tree
 from engrave.reading.sign_examples import read_sign_examples
-from engrave.score.structure import KeyToSigns, Score
+from engrave.score.structure import ExplainSigns, Score
 from engrave.score.used_signs import used_signs
 from engrave.source.tree import SourceMap
 from engrave.style.load import load_style
@@ -33,7 +33,7 @@ def place(
     if only_check or score is None or style is None or log.has_errors:
         return None, problems
     examples = None
-    if score.key_to_signs is not KeyToSigns.NONE:
+    if score.explain_signs is not ExplainSigns.NONE:
         examples = read_sign_examples(used_signs(score))
     return place_score(score, style, wish.view, examples), problems
 
@@ -51,5 +51,7 @@ def language_of_words(score: Score | None) -> str:
     """The language in which signs are explained and beats counted; "" where neither is wanted."""
     if score is None:
         return ""
-    wanted = score.key_to_signs is not KeyToSigns.NONE or any(measure.counting for measure in score.measures)
+    wanted = score.explain_signs is not ExplainSigns.NONE or any(
+        measure.counting for measure in score.measures
+    )
     return score.language if wanted else ""

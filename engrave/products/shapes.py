@@ -113,7 +113,7 @@ def _find(
             for way, there in (
                 ("--inversions", not wish.inversions and name.bass is None),
                 ("--rootless", not wish.rootless),
-                ("a higher --below", True),
+                ("a higher --highest-fret", True),
             )
             if there
         ]

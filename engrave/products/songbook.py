@@ -17,7 +17,7 @@ from engrave.products.indexes import index_rows
 from engrave.products.songs import SongJob, SongResult, make_song, read_facts
 from engrave.products.wish import Wish
 from engrave.reading.songbook_reader import read_songbook
-from engrave.score.structure import KeyToSigns
+from engrave.score.structure import ExplainSigns
 from engrave.source.schema import check_form
 from engrave.source.tree import SourceMap
 from engrave.style.load import load_style
@@ -121,7 +121,7 @@ def _workers(wanted: int, count: int) -> _Runner:
 
 def _tell_known_signs(jobs: list[SongJob], run: _Runner) -> list[SongJob]:
     """Each job with the signs that the songs before it have explained, where any key leaves those out."""
-    if not any(job.song.key_to_signs is KeyToSigns.NEW for job in jobs):
+    if not any(job.song.explain_signs is ExplainSigns.NEW for job in jobs):
         return jobs
     known: set[str] = set()
     told = []
@@ -167,7 +167,7 @@ def _paginate(book: Songbook, results: list[SongResult], style: Style) -> tuple[
     placed = []
     for number, (entry, result) in enumerate(entries):
         if isinstance(entry, Divider):
-            page += (page + 1) % 2  # a part starts on a right-hand page
+            page += (page + 1) % 2  # a section starts on a right-hand page
             placed.append(_Placed(entry, page, None, f"entry-{number}"))
             page += 1
             continue
@@ -210,7 +210,7 @@ def _page_of(name: str, pages: Sequence[Page]) -> int:
 def _contents_rows(
     book: Songbook, placed: Sequence[_Placed], firsts: Sequence[int], style: Style
 ) -> list[Row]:
-    """The contents: all songs and parts, then the indexes with their first pages, a little apart."""
+    """The contents: all songs and sections, then the indexes with their first pages, a little apart."""
     rows = [_contents_row(item, book) for item in placed]
     for number, (index, page) in enumerate(zip(book.indexes, firsts, strict=True)):
         title = _index_title(index, style)
@@ -221,8 +221,8 @@ def _contents_rows(
 def _contents_row(item: _Placed, book: Songbook) -> Row:
     if isinstance(item.entry, Divider):
         return Row(item.entry.title, (item.page,), item.name, is_heading=True)
-    has_parts = any(isinstance(entry, Divider) for entry in book.entries)
-    return Row(_song_title(item), (item.page,), item.name, 1 if has_parts else 0)
+    has_sections = any(isinstance(entry, Divider) for entry in book.entries)
+    return Row(_song_title(item), (item.page,), item.name, 1 if has_sections else 0)
 
 
 def _song_title(item: _Placed) -> str:
@@ -252,7 +252,7 @@ def _assemble(book: Songbook, placed: Sequence[_Placed], front: Sequence[Page], 
     unnumbered = int(book.cover) + (1 + (not book.cover) if book.imprint else 0)
     for number, page in enumerate(front):
         binder.add([page], "", numbered=number >= unnumbered)
-    has_parts = any(isinstance(item.entry, Divider) for item in placed)
+    has_sections = any(isinstance(item.entry, Divider) for item in placed)
     depth = 0
     for item in placed:
         binder.pad_to(item.page)
@@ -262,7 +262,7 @@ def _assemble(book: Songbook, placed: Sequence[_Placed], front: Sequence[Page], 
             binder.add([layout.divider(item.entry.title)], "", numbered=False)
         elif item.result is not None and item.result.pages is not None:
             title = _song_title(item)
-            binder.mark(title, depth if has_parts else 0, item.name)
+            binder.mark(title, depth if has_sections else 0, item.name)
             binder.add_drawn(item.result.pages, title, numbered=True)
     pages = _index_pages(book, placed, layout, style)
     for number, page in enumerate(pages):

@@ -11,13 +11,13 @@ from engrave.drawing.characters import MissingCharacter
 from engrave.drawing.pdf.draw import DrawnPages, draw_pages
 from engrave.layout.characters import check_characters
 from engrave.layout.document import place_score
-from engrave.layout.songbook.lead_sheet import NoWords, place_lead_sheet
+from engrave.layout.songbook.chord_sheet import NoWords, place_chord_sheet
 from engrave.marks.mark import PlacedDocument
 from engrave.products.turns import find_bad_turns
 from engrave.reading.load import load_score
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.sign_examples import read_sign_examples
-from engrave.score.structure import KeyToSigns, Score
+from engrave.score.structure import ExplainSigns, Score
 from engrave.score.used_signs import used_signs
 from engrave.style.load import load_style
 from engrave.style.sections import Style
@@ -65,7 +65,7 @@ def make_song(job: SongJob) -> SongResult:
     except (NoWords, MissingCharacter) as error:
         log.error(job.song.place, str(error))
         return SongResult((*log.in_order(), *problems), facts=facts)
-    turns = () if job.song.lead_sheet else tuple(find_bad_turns(score, document))
+    turns = () if job.song.chord_sheet else tuple(find_bad_turns(score, document))
     return SongResult((*log.in_order(), *problems), drawn, facts, turns)
 
 
@@ -77,13 +77,15 @@ def read_facts(job: SongJob) -> SongFacts | None:
 
 def _outrank(score: Score, song: Song) -> Score:
     """The score with what the book says of it."""
-    return score.with_book(song.title, song.view, song.key_to_signs)
+    return score.with_book(song.title, song.view, song.explain_signs)
 
 
 def _style(job: SongJob, score: Score) -> tuple[Style | None, tuple[Problem, ...]]:
     """The book's style, with the book's changes, the score's own, and those for this song in the book."""
     from_song = job.song.changes if job.song.changes is not None else score.house_style
-    wanted = score.key_to_signs is not KeyToSigns.NONE or any(measure.counting for measure in score.measures)
+    wanted = score.explain_signs is not ExplainSigns.NONE or any(
+        measure.counting for measure in score.measures
+    )
     language = score.language if wanted else ""
     changes = [change for change in (job.changes, from_song) if change is not None]
     style, log = load_style(job.style, job.beside, changes or None, language)
@@ -91,12 +93,12 @@ def _style(job: SongJob, score: Score) -> tuple[Style | None, tuple[Problem, ...
 
 
 def _place(job: SongJob, score: Score, style: Style) -> PlacedDocument:
-    if job.song.lead_sheet:
-        return place_lead_sheet(score, style)
+    if job.song.chord_sheet:
+        return place_chord_sheet(score, style)
     examples = None
-    if score.key_to_signs is not KeyToSigns.NONE:
+    if score.explain_signs is not ExplainSigns.NONE:
         signs = used_signs(score)
-        if score.key_to_signs is KeyToSigns.NEW:
+        if score.explain_signs is ExplainSigns.NEW:
             signs = tuple(sign for sign in signs if sign not in job.known)
         examples = read_sign_examples(signs)
     turned = {Side.LEFT: 2, Side.RIGHT: 1, Side.NEXT: 0}[job.song.side]

@@ -10,7 +10,7 @@ from engrave.score.turns import hands_are_free
 
 
 def find_bad_turns(score: Score, document: PlacedDocument) -> Iterator[tuple[int, int]]:
-    """(page, bar number) for each page of `document` after which playing goes straight on, the last page left out."""
+    """(page, measure number) for each page of `document` after which playing goes straight on, the last page left out."""
     lasts = [
         max((mark.source.measure for group in page.groups for mark in group.marks), default=0)
         for page in document.pages

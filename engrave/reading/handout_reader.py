@@ -8,7 +8,7 @@ from pathlib import Path
 from engrave.diagnostics.problem import Place, Problem, ProblemLog, did_you_mean
 from engrave.documents import handout as records
 from engrave.documents.handout import Handout, Item
-from engrave.documents.paper import RowKind
+from engrave.documents.paper import SystemKind
 from engrave.reading.load import load_score, read_score_tree
 from engrave.reading.pictures import read_picture
 from engrave.reading.rich_text import read_markdown
@@ -20,7 +20,7 @@ from engrave.score.structure import Score, View
 from engrave.source.tree import SourceMap
 from engrave.theory.instrument import PRESETS
 
-_KINDS = ("text", "music", "beside", "shapes", "blank", "signs", "tip", "caution", "picture", "page")
+_KINDS = ("text", "music", "beside", "shapes", "blank", "explain-signs", "tip", "caution", "picture", "page")
 """The keys that say what an item is; one to an item."""
 _BESIDE_KIND = {
     "measures": "music", "view": "music", "caption": "music or picture", "name": "music", "difficulty": "music", "left-handed": "shapes",
@@ -97,7 +97,7 @@ class HandoutReader:
             return records.Shapes(shapes, entry.get("left-handed", False))
         if kind == "blank":
             return self._read_blank(entry["blank"])
-        if kind == "signs":
+        if kind == "explain-signs":
             return records.Signs()
         if kind == "picture":
             return self._read_picture(entry)
@@ -168,7 +168,10 @@ class HandoutReader:
     def _read_blank(self, entry: SourceMap) -> records.Blank:
         instrument = PRESETS[_BY_STRINGS[entry.get("strings", 6)]]
         return records.Blank(
-            RowKind(entry.get("rows", "tab")), instrument, entry.get("bars", 0), entry.get("systems", 1)
+            SystemKind(entry.get("kind", "tab")),
+            instrument,
+            entry.get("measures", 0),
+            entry.get("systems", 1),
         )
 
     def _read_picture(self, entry: SourceMap) -> records.Picture | None:

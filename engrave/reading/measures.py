@@ -11,7 +11,7 @@ from engrave.score.structure import Barline, Measure, NewLine, Tempo
 from engrave.source.tree import SourceMap
 from engrave.theory.key import Key, parse_key
 from engrave.theory.metre import Metre, parse_metre
-from engrave.theory.repeats import Jump, RepeatInfo
+from engrave.theory.repeats import GoBack, RepeatInfo
 
 _PLAIN = RepeatInfo()
 
@@ -73,7 +73,7 @@ class MeasureReader:
         )
 
     def _number(self, entry: SourceMap) -> int:
-        """The bar number: a pickup at the start is 0, one inside the piece does not count."""
+        """The measure number: a pickup at the start is 0, one inside the piece does not count."""
         state = self._state
         if "number" in entry:
             state.number = entry["number"]
@@ -124,7 +124,7 @@ class MeasureReader:
             coda=entry.get("coda", False),
             to_coda=entry.get("to-coda", False),
             fine=entry.get("fine", False),
-            jump=Jump(entry["jump"]) if "jump" in entry else None,
+            go_back=GoBack(entry["go-back"]) if "go-back" in entry else None,
         )
         return _PLAIN if info == _PLAIN else info
 

@@ -1,4 +1,4 @@
-"""Blank paper from its tree: sizes, rows and holes."""
+"""Blank paper from its tree: sizes, systems and holes."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 from engrave.diagnostics.problem import ProblemLog, did_you_mean
-from engrave.documents.paper import SIZES, Holes, Margins, Paper, RowKind
+from engrave.documents.paper import SIZES, Holes, Margins, Paper, SystemKind
 from engrave.reading.instruments import read_instrument
 from engrave.source.tree import SourceMap, Value
 from engrave.theory.instrument import PRESETS, Instrument, tuning_of
@@ -27,7 +27,7 @@ _LEAST_EDGE = {Holes.TWO: 100.0, Holes.THREE: 230.0, Holes.FOUR: 260.0}
 def read_paper(tree: SourceMap, log: ProblemLog) -> Paper | None:
     """The paper of a tree whose form is right; None and the reasons in `log` when it cannot be."""
     size = _read_size(tree, log)
-    rows = _read_rows(tree, log)
+    kinds = _read_kinds(tree, log)
     instrument = _read_instrument(tree, log)
     holes = Holes(tree.get("holes", "none"))
     if size is None or log.has_errors:
@@ -45,11 +45,11 @@ def read_paper(tree: SourceMap, log: ProblemLog) -> Paper | None:
         width,
         height,
         margins,
-        rows,
+        kinds,
         instrument,
         tree.get("systems"),
         float(tree["line-distance"]) if "line-distance" in tree else None,
-        tree.get("bars", 0),
+        tree.get("measures", 0),
         tree.get("clef", True),
         tree.get("string-names", False),
         tree.get("title", False),
@@ -86,22 +86,24 @@ def _read_size(tree: SourceMap, log: ProblemLog) -> tuple[float, float] | None:
     return size
 
 
-def _read_rows(tree: SourceMap, log: ProblemLog) -> tuple[RowKind, ...]:
+def _read_kinds(tree: SourceMap, log: ProblemLog) -> tuple[SystemKind, ...]:
     strings = tree.get("strings")
-    if "rows" in tree:
-        rows = tuple(RowKind(row) for row in tree["rows"])
-        if strings == 0 and any(row in (RowKind.TAB, RowKind.STAFF_AND_TAB) for row in rows):
+    if "kinds" in tree:
+        kinds = tuple(SystemKind(kind) for kind in tree["kinds"])
+        if strings == 0 and any(kind in (SystemKind.TAB, SystemKind.STAFF_AND_TAB) for kind in kinds):
             log.error(
-                tree.value_place("strings"), "a tab needs strings", hint="write strings: 6, or rows: [staff]"
+                tree.value_place("strings"), "a tab needs strings", hint="write strings: 6, or kinds: [staff]"
             )
-        return rows
+        return kinds
     if strings == 0:
         if tree.get("staff") is False:
             log.error(
-                tree.place, "this paper would be empty", hint="write strings: 6, staff: true or rows: [grids]"
+                tree.place,
+                "this paper would be empty",
+                hint="write strings: 6, staff: true or kinds: [chord-grids]",
             )
-        return (RowKind.STAFF,)
-    return (RowKind.STAFF_AND_TAB if tree.get("staff", False) else RowKind.TAB,)
+        return (SystemKind.STAFF,)
+    return (SystemKind.STAFF_AND_TAB if tree.get("staff", False) else SystemKind.TAB,)
 
 
 def _count_strings(tuning: Value) -> int:

@@ -10,8 +10,8 @@ from engrave.reading.bar_repeats import count_bar_repeats
 from engrave.reading.check import check_bar_lengths, check_joins, check_spans, check_strings, check_tremolos
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftEvent, DraftVoice
+from engrave.reading.drawn_tab import DrawnTabReader
 from engrave.reading.finish import finish_part
-from engrave.reading.grid import GridReader
 from engrave.reading.header import PartHeader, read_credits, read_parts
 from engrave.reading.held_shapes import HeldShapes, wants_shapes
 from engrave.reading.lyrics import LyricReader
@@ -23,8 +23,8 @@ from engrave.reading.voices import VoiceReader
 from engrave.reading.words import read_chords, read_dynamics, read_texts
 from engrave.score.structure import (
     ChordAt,
+    ExplainSigns,
     Grids,
-    KeyToSigns,
     Measure,
     NamedShape,
     Part,
@@ -37,7 +37,7 @@ from engrave.source.tree import SourceMap, Value
 from engrave.theory.chord_name import ChordName
 from engrave.theory.repeats import check_structure
 
-_PART_KEYS = ("notes", "bass", "grid", "chord", "lyrics", "text", "dynamics", "spans", "measure-repeat")
+_PART_KEYS = ("notes", "lower", "tab", "chord", "lyrics", "text", "dynamics", "spans", "measure-repeat")
 
 
 @dataclass(slots=True)
@@ -61,7 +61,7 @@ class _PartReader:
         self.context = Context(log, lines, header.name, header.instrument, shapes=held)
         self._upper = VoiceReader(self.context)
         self._lower = VoiceReader(self.context)
-        self._grid = GridReader(self.context, self._upper, self._lower)
+        self._drawn = DrawnTabReader(self.context, self._upper, self._lower)
         self._lyrics = LyricReader(self.context)
 
     def read(self, content: SourceMap | None, measure: Measure) -> PartDraft:
@@ -92,25 +92,27 @@ class _PartReader:
             ("multiple-rest", measure.rests > 1),
             ("measure-repeat", "measure-repeat" in content),
         ):
-            for own in ("notes", "bass", "grid") if there else ():
+            for own in ("notes", "lower", "tab") if there else ():
                 if own in content and content[own] != "rest":
                     what = f"a measure with {key} has no {own} of its own"
                     self.context.error(content.key_place(own), what, "take one of them away")
 
     def _read_voices(self, content: SourceMap) -> list[DraftVoice]:
-        if "grid" in content:
-            if "notes" in content or "bass" in content:
+        if "tab" in content:
+            if "notes" in content or "lower" in content:
                 self.context.error(
-                    content.key_place("grid"), "a measure has either notes or a grid", "take one of them away"
+                    content.key_place("tab"),
+                    "a measure has either notes or a drawn tab",
+                    "take one of them away",
                 )
             if not self.context.instrument.tuning:
                 self.context.error(
-                    content.key_place("grid"),
-                    "a voice has no strings for a grid",
+                    content.key_place("tab"),
+                    "a voice has no strings for a drawn tab",
                     "write notes: with pitches",
                 )
                 return [DraftVoice(content.place, whole_rest=True)]
-            read = self._grid.read(str(content["grid"]), content.value_place("grid"))
+            read = self._drawn.read(str(content["tab"]), content.value_place("tab"))
             return read or [DraftVoice(content.place, whole_rest=True)]
         voices = []
         if "notes" in content:
@@ -118,8 +120,8 @@ class _PartReader:
         else:
             self._upper.skip()
             voices.append(DraftVoice(content.place, whole_rest=True))
-        if "bass" in content:
-            voices.append(self._lower.read(content["bass"], content.value_place("bass")))
+        if "lower" in content:
+            voices.append(self._lower.read(content["lower"], content.value_place("bass")))
         else:
             self._lower.skip()
         if len(voices) == 2 and voices[1].whole_rest and voices[0].events:
@@ -203,7 +205,7 @@ def _finish(
         Grids(tree.get("grids", "above")),
         tree.get("left-handed", False),
         shapes,
-        KeyToSigns(tree.get("key-to-signs", "none")),
+        ExplainSigns(tree.get("explain-signs", "none")),
         tree.get("house-style"),
     )
     return settle(score, log) if any(reader.context.has_pitches for reader in readers) else score

@@ -8,7 +8,7 @@ from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
 from engrave.documents.songbook import Divider, Index, Side, Song, Songbook
 from engrave.reading.rich_text import read_markdown
 from engrave.score.rich_text import Block
-from engrave.score.structure import KeyToSigns, View
+from engrave.score.structure import ExplainSigns, View
 from engrave.source.tree import SourceMap, Value
 
 
@@ -18,7 +18,7 @@ def read_songbook(tree: SourceMap, lines: list[str], path: str, log: ProblemLog)
     The reasons are in `log`.
     """
     folder = Path(path).parent if path not in ("", "-") else Path()
-    usual = KeyToSigns(tree["key-to-signs"]) if "key-to-signs" in tree else None
+    usual = ExplainSigns(tree["explain-signs"]) if "explain-signs" in tree else None
     entries: list[Song | Divider] = []
     songs = tree["songs"]
     for index, entry in enumerate(songs):
@@ -56,28 +56,30 @@ def _read_imprint(tree: SourceMap, lines: list[str], log: ProblemLog) -> tuple[B
 
 
 def _read_entry(
-    entry: Value, place: Place, folder: Path, usual: KeyToSigns | None, log: ProblemLog
+    entry: Value, place: Place, folder: Path, usual: ExplainSigns | None, log: ProblemLog
 ) -> Song | Divider | None:
     if isinstance(entry, str):
-        return _find(Song(entry, key_to_signs=usual, place=place), place, folder, log)
-    if "part" in entry:
+        return _find(Song(entry, explain_signs=usual, place=place), place, folder, log)
+    if "section" in entry:
         for key in entry:
-            if key != "part":
+            if key != "section":
                 log.error(
-                    entry.key_place(key), f'"{key}" does not belong to a part', hint="start a new item with -"
+                    entry.key_place(key),
+                    f'"{key}" does not belong to a section',
+                    hint="start a new item with -",
                 )
-        return Divider(str(entry["part"]))
+        return Divider(str(entry["section"]))
     if "file" not in entry:
-        log.error(place, "this song has no file", hint="write file: and its score, or part: and a title")
+        log.error(place, "this song has no file", hint="write file: and its score, or section: and a title")
         return None
     song = Song(
         str(entry["file"]),
         str(entry.get("title", "")),
         View(entry["view"]) if "view" in entry else None,
-        entry.get("as") == "lead-sheet",
+        entry.get("as") == "chord-sheet",
         Side(entry.get("start", "next")),
         entry.get("house-style"),
-        KeyToSigns(entry["key-to-signs"]) if "key-to-signs" in entry else usual,
+        ExplainSigns(entry["explain-signs"]) if "explain-signs" in entry else usual,
         place,
     )
     return _find(song, entry.value_place("file"), folder, log)

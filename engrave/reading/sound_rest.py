@@ -9,7 +9,7 @@ from engrave.reading.score_reader import read_score
 from engrave.source.schema import Fault, find_faults
 from engrave.source.tree import SourceList, SourceMap
 
-_ROAD = {"repeat", "times", "ending", "segno", "coda", "to-coda", "fine", "jump"}
+_ROAD = {"repeat", "times", "ending", "segno", "coda", "to-coda", "fine", "go-back"}
 """Keys that only make sense together over the whole piece."""
 _SETTING = {"score", "instrument", "tuning", "capo", "time", "measures", "pickup"}
 """Keys that decide what is right everywhere else: where one of them is wrong, nothing more can be said."""

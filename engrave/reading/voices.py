@@ -17,7 +17,7 @@ from engrave.theory.duration import NoteValue, parse_note_value, parse_tuplet
 from engrave.theory.pitch import Pitch
 
 _ONE = Fraction(1)
-GRACES = ("grace ", "appoggiatura ", "after-grace ")
+GRACES = ("grace ", "appoggiatura ", "closing-grace ")
 """What stands before the value of grace notes: the short ones, the long ones, and those after their note."""
 SLASH_PITCH = Pitch(6, 0, 4)
 """Stands in for the pitch that a slash does not have."""
@@ -63,7 +63,7 @@ class VoiceReader:
             self._context.error(
                 self._graces_place,
                 "there is no note after these grace notes",
-                "after-grace is for those that follow a note",
+                "closing-grace is for those that follow a note",
             )
             self._graces = []
         if not voice.events:
@@ -102,7 +102,7 @@ class VoiceReader:
             [value.item_place(i) for i in range(len(value))] if isinstance(value, SourceList) else [place]
         )
         events = self._voice.events
-        if kind == "after-grace":
+        if kind == "closing-grace":
             if not events or not events[-1].notes:
                 self._context.error(
                     key_place, "there is no note before these grace notes", "write them after their note"
@@ -157,7 +157,7 @@ class VoiceReader:
         self._factor = self._factor * tuplet.ratio.factor
 
     def open_tuplet(self, tuplet: Tuplet) -> None:
-        """Following events stand in `tuplet` (used by the grid)."""
+        """Following events stand in `tuplet` (used by the drawn tab)."""
         self._open_tuplet(tuplet)
 
     def close_tuplet(self) -> None:

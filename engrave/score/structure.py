@@ -222,7 +222,7 @@ class Tempo(NamedTuple):
 class Measure:
     """What all parts share in one measure.
 
-    `number` is the printed bar number (a pickup has 0). `length` is how long the measure really lasts
+    `number` is the printed measure number (a pickup has 0). `length` is how long the measure really lasts
     in whole notes (shorter than the metre in a pickup, or before a repeat that completes it).
     `rests` is how many measures of rest it stands for; `counting`: the count is printed under it. `key_changes` and `metre_changes` say that the sign is printed here (also true in the first measure).
     """
@@ -259,14 +259,14 @@ class Credits(NamedTuple):
 
 
 class Grids(Enum):
-    """Where chord grids are printed: over the music at every chord name, once at the head of the piece, or nowhere."""
+    """Where chord grids are printed: over the music at every chord name, once at the top of the piece, or nowhere."""
 
     ABOVE = "above"
-    HEAD = "head"
+    TOP = "top"
     NONE = "none"
 
 
-class KeyToSigns(Enum):
+class ExplainSigns(Enum):
     """Which signs are explained after the music: none, those it uses, or those that no earlier piece has used."""
 
     NONE = "none"
@@ -299,11 +299,11 @@ class Score:
     grids: Grids = Grids.ABOVE
     left_handed: bool = False
     shapes: tuple[NamedShape, ...] = ()
-    key_to_signs: KeyToSigns = KeyToSigns.NONE
+    explain_signs: ExplainSigns = ExplainSigns.NONE
     house_style: Any = None
     """The score's own changes of the style, as written; checked when the style is loaded."""
 
-    def with_book(self, title: str, view: View | None, key_to_signs: KeyToSigns | None) -> Score:
+    def with_book(self, title: str, view: View | None, explain_signs: ExplainSigns | None) -> Score:
         """The score with what a book says of it; "" and None leave the score's own."""
         parts = self.parts if view is None else tuple(part._replace(view=None) for part in self.parts)
         return replace(
@@ -311,5 +311,5 @@ class Score:
             title=title or self.title,
             view=view or self.view,
             parts=parts,
-            key_to_signs=self.key_to_signs if key_to_signs is None else key_to_signs,
+            explain_signs=self.explain_signs if explain_signs is None else explain_signs,
         )

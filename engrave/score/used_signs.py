@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from engrave.score.sign_list import SIGNS
 from engrave.score.structure import Event, Score
 
-OTHER_SIGNS = ("grace", "appoggiatura", "after-grace", "slash", "measure-repeat", "multiple-rest")
+OTHER_SIGNS = ("grace", "appoggiatura", "closing-grace", "slash", "measure-repeat", "multiple-rest")
 """What a key to the signs can explain besides the signs of the list."""
 _EXPLAINED_ELSEWHERE = ("accidental-mark",)
 """Signs that belong to another one."""
@@ -37,7 +37,7 @@ def _event_signs(event: Event) -> Iterator[str]:
         yield from (mark.name for mark in note.marks if mark.name not in _EXPLAINED_ELSEWHERE)
         if note.finger:
             yield "finger"
-    for graces, name in ((event.before, ""), (event.after, "after-grace")):
+    for graces, name in ((event.before, ""), (event.after, "closing-grace")):
         if graces is not None:
             yield name or ("grace" if graces.slashed else "appoggiatura")
             for grace in graces.events:

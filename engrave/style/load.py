@@ -29,7 +29,7 @@ SECTIONS: dict[str, type] = {
     "words": words.WordsStyle,
     "stacking": sections.StackingStyle,
     "grids": words.GridStyle,
-    "key": words.KeyStyle,
+    "explanations": words.ExplanationStyle,
     "blank": sections.BlankStyle,
     "prose": sections.ProseStyle,
 }
@@ -39,7 +39,7 @@ SIGNS = "signs"
 SIGN_WORDS = "sign-words"
 """The section that says sign by sign how it is called and explained."""
 _CHOICES = {
-    ("words", "bar_numbers"): ("lines", "all", "none"),
+    ("words", "measure_numbers"): ("lines", "all", "none"),
     ("stacking", "rhythm_side"): ("above", "below"),
     ("notes", "harmonics"): ("touched", "sounding"),
     ("stacking", "chord_fingers"): ("beside", "above"),

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from engrave.style.words import GridStyle, KeyStyle, SignStyle, TextStyle, Wordbook, WordsStyle
+from engrave.style.words import ExplanationStyle, GridStyle, SignStyle, TextStyle, Wordbook, WordsStyle
 
 
 class PaperStyle(NamedTuple):
@@ -37,7 +37,7 @@ class StaffStyle(NamedTuple):
     """Least white between the ledger lines of neighbouring notes."""
     tab_space: float
     tab_line: float
-    tab_line_gray: float
+    tab_line_grey: float
     """0 black to 1 white."""
     fret_height: float
     """Height of a fret digit."""
@@ -223,9 +223,9 @@ class BreakingStyle(NamedTuple):
 class StackingStyle(NamedTuple):
     """Vertical distances of what stands above and below the staves."""
 
-    padding: float
+    sign_gap: float
     """White between unlike objects."""
-    staff_padding: float
+    first_sign_gap: float
     """White between the outermost line and what stands outside the staff."""
     articulation_gap: float
     ending_height: float
@@ -267,7 +267,7 @@ class StackingStyle(NamedTuple):
     bar_dive: float
     """Width and depth of the line that stands for a dive of the vibrato bar."""
     slide_line: float
-    slide_in: float
+    slide_length: float
     """Length of a slide from or to nowhere."""
     slide_rise: float
     slide_tilt: float
@@ -300,9 +300,9 @@ class BlankStyle(NamedTuple):
     tab_line_distance: float
     staff_to_tab: float
     """From the staff's bottom line to the tab's top line, at the usual tab line distance."""
-    row_gap: float
-    """White between rows where their number is free."""
-    row_gap_least: float
+    system_gap: float
+    """White between systems where their number is free."""
+    system_gap_least: float
     line: float
     """Thickness of lines."""
     least_staff_line_distance: float
@@ -348,7 +348,7 @@ class ProseStyle(NamedTuple):
     """White between examples side by side."""
     frame_pad: float
     frame_line: float
-    frame_gray: float
+    frame_grey: float
     """Tint of boxes, 0 black to 1 white."""
     form_line: float
     most_stretch: float
@@ -373,7 +373,7 @@ class Style(NamedTuple):
     words: WordsStyle
     stacking: StackingStyle
     grids: GridStyle
-    key: KeyStyle
+    explanations: ExplanationStyle
     blank: BlankStyle
     prose: ProseStyle
     signs: Mapping[str, SignStyle]

@@ -35,12 +35,12 @@ class WordsStyle(NamedTuple):
     chord_name: TextStyle
     lyric: TextStyle
     verse_number: TextStyle
-    bar_number: TextStyle
+    measure_number: TextStyle
     part_name: TextStyle
     string_name: TextStyle
     tuning: TextStyle
     ending: TextStyle
-    jump: TextStyle
+    go_back: TextStyle
     technique: TextStyle
     span: TextStyle
     finger: TextStyle
@@ -58,7 +58,7 @@ class WordsStyle(NamedTuple):
     label_line: float
     line_pitch: float
     """Distance of baselines, as a share of the size."""
-    bar_numbers: str
+    measure_numbers: str
     """`lines` (at each line's start), `all`, or `none`."""
     show_tuning: bool
     upper_case_titles: bool
@@ -99,7 +99,7 @@ class GridStyle(NamedTuple):
     """White between two grids."""
 
 
-class KeyStyle(NamedTuple):
+class ExplanationStyle(NamedTuple):
     """The key to the signs."""
 
     columns: int

@@ -11,9 +11,9 @@ class Clef(Enum):
     """The clefs in use. The small 8 tells that the music sounds an octave lower; positions follow the WRITTEN pitch."""
 
     TREBLE = "treble"
-    TREBLE_8 = "treble-8"
+    OCTAVE_TREBLE = "octave-treble"
     BASS = "bass"
-    BASS_8 = "bass-8"
+    OCTAVE_BASS = "octave-bass"
 
     @property
     def glyph(self) -> str:
@@ -23,15 +23,20 @@ class Clef(Enum):
     @property
     def reference_position(self) -> int:
         """The staff position of the line that the clef names: G on 2, F on 6."""
-        return 6 if self.value.startswith("bass") else 2
+        return 6 if self.is_f_clef else 2
 
     @property
     def bottom_line(self) -> int:
         """Diatonic index of the written pitch on the bottom line: E4 or G2."""
-        return 18 if self.value.startswith("bass") else 30
+        return 18 if self.is_f_clef else 30
+
+    @property
+    def is_f_clef(self) -> bool:
+        """True for the bass clefs, whose dots stand round the line of F; the others name the line of G."""
+        return self in (Clef.BASS, Clef.OCTAVE_BASS)
 
 
-_GLYPHS = {"treble": "gClef", "treble-8": "gClef8vb", "bass": "fClef", "bass-8": "fClef8vb"}
+_GLYPHS = {"treble": "gClef", "octave-treble": "gClef8vb", "bass": "fClef", "octave-bass": "fClef8vb"}
 _BOTTOM = {clef: clef.bottom_line for clef in Clef}
 _NO_LEDGERS: tuple[int, ...] = ()
 

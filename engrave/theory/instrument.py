@@ -25,7 +25,7 @@ class Instrument:
     tuning: tuple[Pitch, ...]
     frets: int = 24
     capo: int = 0
-    clef: Clef = Clef.TREBLE_8
+    clef: Clef = Clef.OCTAVE_TREBLE
     octave: int = 1
     scale_length: float = 650.0
     first_frets: tuple[int, ...] = ()
@@ -92,7 +92,7 @@ def _preset(
     )
 
 
-_T8, _B8, _T, _B = Clef.TREBLE_8, Clef.BASS, Clef.TREBLE, Clef.BASS
+_T8, _B8, _T, _B = Clef.OCTAVE_TREBLE, Clef.BASS, Clef.TREBLE, Clef.BASS
 
 PRESETS: dict[str, Instrument] = {
     preset.name: preset

@@ -121,5 +121,5 @@ def signature_positions(fifths: int, clef: Clef) -> tuple[int, ...]:
         Pitch(3, 0, 4),
     )
     row = sharps[:fifths] if fifths > 0 else flats[:-fifths]
-    lower = 2 if clef in (Clef.BASS, Clef.BASS_8) else 0
+    lower = 2 if clef in (Clef.BASS, Clef.OCTAVE_BASS) else 0
     return tuple(pitch.diatonic - 30 - lower for pitch in row)

@@ -1,4 +1,4 @@
-"""Repeats, endings and jumps: the order in which measures are played, and whether it makes sense."""
+"""Repeats, endings, D.C. and D.S.: the order in which measures are played, and whether it makes sense."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from enum import Enum
 from typing import NamedTuple
 
 
-class Jump(Enum):
+class GoBack(Enum):
     """Where the music goes back to, as printed at the end of a measure."""
 
     DA_CAPO = "D.C."
@@ -46,7 +46,7 @@ class RepeatInfo(NamedTuple):
     coda: bool = False
     to_coda: bool = False
     fine: bool = False
-    jump: Jump | None = None
+    go_back: GoBack | None = None
 
 
 class _Player:
@@ -57,7 +57,7 @@ class _Player:
         self._order: list[int] = []
         self._start = 0
         self._passed = 1
-        self._jump: Jump | None = None
+        self._go_back: GoBack | None = None
         self._left_for_coda = False
 
     def play(self) -> list[int]:
@@ -69,7 +69,7 @@ class _Player:
 
     def _step(self, position: int) -> int:
         info = self._measures[position]
-        if info.start and position != self._start and self._jump is None:
+        if info.start and position != self._start and self._go_back is None:
             self._start, self._passed = position, 1
         if info.ending and not self._takes(position, info):
             return position + 1
@@ -77,7 +77,7 @@ class _Player:
         return self._leave(position, info)
 
     def _takes(self, position: int, info: RepeatInfo) -> bool:
-        if self._jump is None:
+        if self._go_back is None:
             return self._passed in info.ending or self._began_in(position)
         following = self._measures[position + 1 :]
         later = (other.ending for other in _run_of_endings(following))
@@ -94,11 +94,11 @@ class _Player:
         )
 
     def _leave(self, position: int, info: RepeatInfo) -> int:
-        jumped = self._jump
-        if jumped is not None:
-            if jumped.needs_fine and info.fine:
+        returned = self._go_back
+        if returned is not None:
+            if returned.needs_fine and info.fine:
                 return -1
-            if jumped.needs_coda and info.to_coda and not self._left_for_coda:
+            if returned.needs_coda and info.to_coda and not self._left_for_coda:
                 self._left_for_coda = True
                 coda = next((i for i, other in enumerate(self._measures) if other.coda), -1)
                 return coda
@@ -107,9 +107,9 @@ class _Player:
                 self._passed += 1
                 return self._start
             self._start, self._passed = position + 1, 1
-        if info.jump is not None and jumped is None:
-            self._jump = info.jump
-            if info.jump.needs_segno:
+        if info.go_back is not None and returned is None:
+            self._go_back = info.go_back
+            if info.go_back.needs_segno:
                 return next((i for i, other in enumerate(self._measures) if other.segno), -1)
             return 0
         return position + 1
@@ -127,39 +127,39 @@ def _run_of_endings(measures: Sequence[RepeatInfo]) -> list[RepeatInfo]:
 def unfold(measures: Sequence[RepeatInfo]) -> list[int]:
     """The indices of the measures in the order of playing.
 
-    Repeats are not taken again after a jump, and of several endings only the last is played then (common practice,
+    Repeats are not taken again after a go_back, and of several endings only the last is played then (common practice,
     no source). Never endless: stops after 64 times the length.
     """
     return _Player(measures).play()
 
 
 def check_structure(measures: Sequence[RepeatInfo]) -> list[tuple[int, str, str]]:
-    """Endings and jumps that lead nowhere: (index, what is wrong, what would be right)."""
+    """Endings and returns that lead nowhere: (index, what is wrong, what would be right)."""
     problems: list[tuple[int, str, str]] = []
     has_segno = any(info.segno for info in measures)
     has_coda = any(info.coda for info in measures)
     has_to_coda = any(info.to_coda for info in measures)
     has_fine = any(info.fine for info in measures)
-    jumps = {info.jump for info in measures if info.jump is not None}
-    to_coda = any(jump.needs_coda for jump in jumps)
-    to_segno = any(jump.needs_segno for jump in jumps)
+    returns = {info.go_back for info in measures if info.go_back is not None}
+    to_coda = any(go_back.needs_coda for go_back in returns)
+    to_segno = any(go_back.needs_segno for go_back in returns)
     for index, info in enumerate(measures):
-        jump = info.jump
-        if jump is not None:
-            wants = f'"{jump.value}"'
-            if jump.needs_segno and not has_segno:
+        go_back = info.go_back
+        if go_back is not None:
+            wants = f'"{go_back.value}"'
+            if go_back.needs_segno and not has_segno:
                 problems.append(
                     (index, f"{wants} has no sign to go back to", "put segno: true where it goes back to")
                 )
-            if jump.needs_fine and not has_fine:
+            if go_back.needs_fine and not has_fine:
                 problems.append(
                     (index, f"{wants} has no Fine to end at", "put fine: true on the last measure to play")
                 )
-            if jump.needs_coda and not has_coda:
+            if go_back.needs_coda and not has_coda:
                 problems.append(
                     (index, f"{wants} has no coda to go to", "put coda: true where the coda starts")
                 )
-            if jump.needs_coda and not has_to_coda:
+            if go_back.needs_coda and not has_to_coda:
                 problems.append(
                     (index, f"{wants} never leaves for the coda", "put to-coda: true where it is left")
                 )
@@ -169,7 +169,7 @@ def check_structure(measures: Sequence[RepeatInfo]) -> list[tuple[int, str, str]
             )
         if info.segno and not to_segno:
             problems.append(
-                (index, "no jump goes back to this segno", "a D.S. is missing, or take segno away")
+                (index, "no go_back goes back to this segno", "a D.S. is missing, or take segno away")
             )
     problems.extend(_check_endings(measures))
     return sorted(problems, key=lambda problem: problem[0])

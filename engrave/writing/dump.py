@@ -1,4 +1,4 @@
-"""A tree of the score language as YAML: one musical thought a line, grids as blocks, nothing quoted that need not be."""
+"""A tree of the score language as YAML: one musical thought a line, drawn tabs as blocks, nothing quoted that need not be."""
 
 from __future__ import annotations
 

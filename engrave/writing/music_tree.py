@@ -83,7 +83,7 @@ class _VoiceWriter:
             self._put_graces(event.before, "grace" if event.before.slashed else "appoggiatura", items)
         items.append({event.value.name: self._write(event)})
         if event.after is not None:
-            self._put_graces(event.after, "after-grace", items)
+            self._put_graces(event.after, "closing-grace", items)
 
     def _put_graces(self, graces: Graces, kind: str, items: list[Any]) -> None:
         items.extend({f"{kind} {event.value.name}": self._write(event)} for event in graces.events)
@@ -95,7 +95,7 @@ class _VoiceWriter:
 
 
 def _unit(events: Sequence[Event], ratio: TupletRatio, depth: int) -> NoteValue:
-    """The value that the tuplet counts; a grid does not say it, so there it is found from the sum."""
+    """The value that the tuplet counts; a drawn tab does not say it, so there it is found from the sum."""
     factor = Fraction(1)
     for tuplet in events[0].tuplets[:depth]:
         factor *= tuplet.ratio.factor
@@ -104,7 +104,7 @@ def _unit(events: Sequence[Event], ratio: TupletRatio, depth: int) -> NoteValue:
         return ratio.unit
     if length.numerator != 1 or length.denominator not in DENOMINATORS:
         raise ValueError(
-            f"a tuplet of {ratio.actual} in {ratio.normal} that is not full can stand in a grid only"
+            f"a tuplet of {ratio.actual} in {ratio.normal} that is not full can stand in a drawn tab only"
         )
     return note_value(length.denominator)
 

@@ -19,11 +19,11 @@ from engrave.writing.music_tree import (
 )
 from engrave.writing.nodes import Kind, Node
 from engrave.writing.patch import Patch, Path
-from engrave.writing.rewrite_grid import change_frets
+from engrave.writing.rewrite_tab import change_frets
 from engrave.writing.source_events import SourceEvent, source_events
 from engrave.writing.spellings import EventAt, find_spellings
 
-_VOICE_KEYS = ("notes", "bass")
+_VOICE_KEYS = ("notes", "lower")
 _BESIDE_FRET = ("fret", "marks", *DETAILS)
 
 
@@ -80,8 +80,8 @@ class MusicRewriter:
 
     def _rewrite_measure(self, number: int, path: Path | None) -> None:
         voices = self._voices(number)
-        if path is not None and self._patch.node((*path, "grid")) is not None:
-            self._rewrite_grid(number, path, voices)
+        if path is not None and self._patch.node((*path, "tab")) is not None:
+            self._rewrite_tab(number, path, voices)
         elif path is not None:
             for voice, pair in enumerate(voices):
                 self._rewrite_voice(number, voice, path, *pair)
@@ -89,8 +89,8 @@ class MusicRewriter:
             events = list(played_events(voices[voice][1])) if voice < len(voices) else []
             self._last[voice] = events[-1] if events and events[-1].notes else None
 
-    def _rewrite_grid(self, number: int, path: Path, voices: Sequence[tuple[Voice, Voice]]) -> None:
-        """A grid stays one while only its frets change; else it becomes lists of notes."""
+    def _rewrite_tab(self, number: int, path: Path, voices: Sequence[tuple[Voice, Voice]]) -> None:
+        """A drawn tab stays one while only its frets change; else it becomes lists of notes."""
         rows = [
             [self._own[EventAt(number, voice, order)] for order, _ in enumerate(played_events(after))]
             for voice, (_, after) in enumerate(voices)
@@ -102,10 +102,10 @@ class MusicRewriter:
         )
         if fits:
             return
-        here = (*path, "grid")
-        grid = self._patch.node(here)
+        here = (*path, "tab")
+        tab = self._patch.node(here)
         spelled = any(any(own) for row in rows for own in row)
-        kept = None if grid is None or spelled else change_frets(grid.text, *zip(*voices))
+        kept = None if tab is None or spelled else change_frets(tab.text, *zip(*voices))
         if kept is not None:
             self._patch.replace(here, kept)
             return
@@ -113,7 +113,7 @@ class MusicRewriter:
         self._patch.rename(here, "notes")
         self._patch.replace(here, trees[0])
         if len(trees) > 1:
-            self._patch.put((*path, "bass"), trees[1], after=("grid",))
+            self._patch.put((*path, "lower"), trees[1], after=("tab",))
 
     def _rewrite_voice(self, number: int, voice: int, path: Path, before: Voice, after: Voice) -> None:
         last = self._last[voice]

@@ -9,8 +9,8 @@ from engrave.score.structure import (
     Barline,
     Credits,
     Event,
+    ExplainSigns,
     Grids,
-    KeyToSigns,
     Measure,
     NewLine,
     Part,
@@ -32,7 +32,7 @@ from engrave.writing.spellings import EventAt, find_spellings
 Tree = dict[str, Any]
 _COMMON = Metre((4,), 4)
 _MOST_IN_SHARE = 999
-_VOICE_KEYS = ("notes", "bass")
+_VOICE_KEYS = ("notes", "lower")
 
 
 def score_tree(score: Score) -> Tree:
@@ -76,8 +76,8 @@ def _titles(score: Score) -> Tree:
         keys["grids"] = score.grids.value
     if score.left_handed:
         keys["left-handed"] = True
-    if score.key_to_signs is not KeyToSigns.NONE:
-        keys["key-to-signs"] = score.key_to_signs.value
+    if score.explain_signs is not ExplainSigns.NONE:
+        keys["explain-signs"] = score.explain_signs.value
     return keys
 
 

@@ -26,12 +26,12 @@ from tests.exchange.midi_helpers import (
 
 
 @pytest.mark.parametrize("path", [*SAMPLES, *SHEETS], ids=lambda path: path.stem)
-@pytest.mark.parametrize("grid", [8, 16, 64])
-def test_trees_of_samples_are_scores_without_errors(path, grid):
+@pytest.mark.parametrize("finest", [8, 16, 64])
+def test_trees_of_samples_are_scores_without_errors(path, finest):
     found, _ = load_score(str(path))
     data = write_midi(found)
-    assert back(data, grid=grid).measures
-    assert back(data, grid=grid, triplets=False).measures
+    assert back(data, finest=finest).measures
+    assert back(data, finest=finest, triplets=False).measures
 
 
 def test_what_a_file_does_not_say_is_common_time_c_and_96():
@@ -70,7 +70,7 @@ def test_triplets_are_found_beat_by_beat():
 
 
 def test_moved_notes_are_listed():
-    _, changes = read_midi(made(note(70, 480, 60)), grid=8)
+    _, changes = read_midi(made(note(70, 480, 60)), finest=8)
     assert changes == ["Part 1, measure 1: 1 note moved by more than a 64th"]
 
 
@@ -134,24 +134,24 @@ def test_files_that_cannot_be_read_say_why():
     ):
         with pytest.raises(ValueError, match=why):
             read_midi(data)
-    with pytest.raises(ValueError, match="grid 5"):
-        read_midi(whole, grid=5)
+    with pytest.raises(ValueError, match="1/5 is not"):
+        read_midi(whole, finest=5)
 
 
 @settings(max_examples=60, deadline=None)
 @given(music(), st.sampled_from([16, 32, 64]))
-def test_quantised_music_comes_back_with_its_pitches_and_onsets(found, grid):
-    tree, changes = read_midi(write_midi(found), grid=grid)
+def test_quantised_music_comes_back_with_its_pitches_and_onsets(found, finest):
+    tree, changes = read_midi(write_midi(found), finest=finest)
     assert changes == []
     assert onsets(tree_score(tree)) == onsets(found)
 
 
 @settings(max_examples=150, deadline=None)
 @given(st.binary(max_size=300), st.sampled_from([1, 4, 16, 64]))
-def test_random_bytes_are_read_or_refused(data, grid):
+def test_random_bytes_are_read_or_refused(data, finest):
     still_fine(data)
     head = b"MThd\0\0\0\6\0\1\0\1\0\x60MTrk" + len(data).to_bytes(4, "big")
-    still_fine(head + data, grid=grid)
+    still_fine(head + data, finest=finest)
 
 
 @pytest.mark.parametrize("seed", range(40))
@@ -161,7 +161,7 @@ def test_damaged_files_are_read_or_refused(seed):
     data = bytearray(write_midi(found))
     for _ in range(chance.randint(1, 12)):
         data[chance.randrange(len(data))] = chance.choice([0, 1, 0x7F, 0x80, 0xFF, chance.randrange(256)])
-    still_fine(bytes(data), grid=chance.choice([1, 2, 4, 8, 16, 32, 64]))
+    still_fine(bytes(data), finest=chance.choice([1, 2, 4, 8, 16, 32, 64]))
 
 
 @settings(max_examples=80, deadline=None)
@@ -174,10 +174,10 @@ def test_damaged_files_are_read_or_refused(seed):
     st.sampled_from([1, 2, 4, 8, 16, 32, 64]),
     st.lists(st.tuples(st.integers(0, 4000), st.integers(1, 64), st.integers(0, 5)), max_size=3),
 )
-def test_any_playing_becomes_full_measures(played, grid, times):
+def test_any_playing_becomes_full_measures(played, finest, times):
     rows = [
         row for start, length, pitch, channel in played for row in note(start, start + length, pitch, channel)
     ]
     rows += [(tick, META, bytes((upper, lower, 24, 8)), 0x58) for tick, upper, lower in times]
     data = made(sorted(rows, key=lambda row: row[0]), form=0)
-    tree_score(read_midi(data, grid=grid)[0])
+    tree_score(read_midi(data, finest=finest)[0])

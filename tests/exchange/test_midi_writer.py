@@ -116,8 +116,8 @@ def test_the_range_of_the_wheel_is_told_as_registered_parameter_nought():
     assert controls[:4] == [(101, 0), (100, 0), (6, 12), (38, 0)]
 
 
-def test_a_legato_slide_comes_from_the_pitch_before():
-    moves = wheel_moves(score("notes: [1/2: {1: 5}, 1/2: {1: 7 legato-slide}]"))
+def test_a_slurred_slide_comes_from_the_pitch_before():
+    moves = wheel_moves(score("notes: [1/2: {1: 5}, 1/2: {1: 7 slurred-slide}]"))
     assert moves[0] == (960, round(-2 * 8191 / 12))
     assert moves[-2][1] == 0
 
@@ -194,7 +194,7 @@ def test_a_vibrato_swings_the_wheel_to_both_sides(mark, cents):
 
 
 def test_the_wheel_is_back_when_the_next_note_starts():
-    moves = wheel_moves(score("notes: [1/2: {3: 12 slide-out-down}, 1/2: {3: 12}]"))
+    moves = wheel_moves(score("notes: [1/2: {3: 12 slide-away-down}, 1/2: {3: 12}]"))
     assert min(p for _, p in moves) < 0
     assert moves[-1] == (960, 0)
 

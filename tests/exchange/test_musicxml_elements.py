@@ -85,7 +85,7 @@ def test_repeats_endings_and_jumps():
         "  - {repeat: start, segno: true, notes: [1/1: {1: 0}]}\n"
         "  - {ending: [1, 2], repeat: end, times: 3, notes: [1/1: {1: 0}]}\n"
         "  - {ending: 3, to-coda: true, notes: [1/1: {1: 0}]}\n"
-        "  - {jump: D.S. al Coda, notes: [1/1: {1: 0}]}\n"
+        "  - {go-back: D.S. al Coda, notes: [1/1: {1: 0}]}\n"
         "  - {coda: true, notes: [1/1: {1: 0}]}\n"
     )
     assert [(r.get("direction"), r.get("times")) for r in root.iter("repeat")] == [
@@ -114,7 +114,7 @@ def test_bends_are_steps_from_where_the_string_is():
 
 
 def test_grace_notes_after_a_note_are_told_from_those_before_one():
-    root = written(bar("[grace 1/16: [{1: 1}], 1/2: {1: 0}, after-grace 1/16: [{1: 3}], 1/2: {1: 0}]"))
+    root = written(bar("[grace 1/16: [{1: 1}], 1/2: {1: 0}, closing-grace 1/16: [{1: 3}], 1/2: {1: 0}]"))
     graces = [dict(g.attrib) for g in root.iter("grace")]
     assert graces == [{"slash": "yes"}, {"steal-time-previous": "20", "slash": "no"}]
 
@@ -172,7 +172,7 @@ DETAILS = {
 DERIVED = ("accidental-mark",)
 
 
-JOINED = ("hammer-on", "pull-off", "slide", "legato-slide")
+JOINED = ("hammer-on", "pull-off", "slide", "slurred-slide")
 
 
 def sign_example(name):

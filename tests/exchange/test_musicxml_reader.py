@@ -93,7 +93,7 @@ def test_two_voices_and_a_third_that_is_lost():
     )
     tree, losses = load(score(rows))
     assert tree["measures"][0]["notes"] == [{"1/1": "G4"}]
-    assert tree["measures"][0]["bass"] == [{"1/1": "C4"}]
+    assert tree["measures"][0]["lower"] == [{"1/1": "C4"}]
     assert losses == [Loss("1 note: a third voice", "Song", "1")]
 
 
@@ -127,7 +127,7 @@ def test_grace_notes():
     text = grace.format(' slash="yes"') + FOUR
     assert measures(text)[0]["notes"][0] == {"grace 1/8": "B3"}
     assert measures(grace.format("") + FOUR)[0]["notes"][0] == {"appoggiatura 1/8": "B3"}
-    assert measures(FOUR + grace.format(""))[0]["notes"][-1] == {"after-grace 1/8": "B3"}
+    assert measures(FOUR + grace.format(""))[0]["notes"][-1] == {"closing-grace 1/8": "B3"}
 
 
 def test_lyrics_by_verse():
@@ -187,13 +187,13 @@ def test_jumps_labels_tempo_text_dynamics():
     assert tree["tempo"] == "1/4 = 96"
     assert (found[0]["segno"], found[0]["label"]) == (True, "A")
     assert (found[1]["text"], found[1]["dynamics"], found[1]["fine"]) == ({1: "softly"}, {1: "mf"}, True)
-    assert found[2]["jump"] == "D.S. al Fine"
+    assert found[2]["go-back"] == "D.S. al Fine"
     assert losses == []
 
 
 def test_a_jump_that_leads_nowhere_is_a_loss():
     tree, losses = load(score(FOUR + direction("<words>D.S. al Coda</words>")))
-    assert "jump" not in tree["measures"][0]
+    assert "go-back" not in tree["measures"][0]
     assert whats(losses) == ["D.S. al Coda"]
 
 
@@ -250,9 +250,9 @@ def test_marks_of_events(element, mark):
         ('<hammer-on type="stop"/>', "", "3 hammer-on"),
         ('<pull-off type="stop"/>', "", "3 pull-off"),
         ("", '<slide type="stop"/>', "3 slide"),
-        ("", '<slide type="stop"/><slur type="stop"/>', "3 legato-slide"),
-        ("", "<articulations><scoop/></articulations>", "3 slide-in-below"),
-        ("", "<articulations><falloff/></articulations>", "3 slide-out-down"),
+        ("", '<slide type="stop"/><slur type="stop"/>', "3 slurred-slide"),
+        ("", "<articulations><scoop/></articulations>", "3 slide-from-below"),
+        ("", "<articulations><falloff/></articulations>", "3 slide-away-down"),
         ("", '<ornaments><wavy-line type="start"/></ornaments>', "3 vibrato"),
         ("<harmonic/>", "", "3 pinch-harmonic"),
         ("<harmonic><artificial/></harmonic>", "", {"fret": 3, "artificial-harmonic": 15}),

@@ -37,7 +37,7 @@ def test_going_forward_leaves_no_second_voice():
 
 
 def test_a_second_voice_of_printed_rests_stays():
-    assert measures(FOUR + BACK + rest(8, "half", voice=2) * 2) == [{"notes": QUARTERS, "bass": [{"1/2": ["rest", "rest"]}]}]
+    assert measures(FOUR + BACK + rest(8, "half", voice=2) * 2) == [{"notes": QUARTERS, "lower": [{"1/2": ["rest", "rest"]}]}]
 
 
 def test_a_first_voice_that_is_not_printed_makes_room_for_the_second():
@@ -47,7 +47,7 @@ def test_a_first_voice_that_is_not_printed_makes_room_for_the_second():
 
 def test_a_first_voice_with_a_printed_rest_stays_above():
     lower = FOUR.replace("<voice>1", "<voice>2")
-    assert measures(FOUR, whole_measure() + BACK + lower)[1] == {"notes": "rest", "bass": QUARTERS}
+    assert measures(FOUR, whole_measure() + BACK + lower)[1] == {"notes": "rest", "lower": QUARTERS}
 
 
 def test_a_third_voice_of_rests_is_no_loss():

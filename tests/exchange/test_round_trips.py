@@ -92,7 +92,7 @@ def plain_spans(score, part):
 
 
 _HEAD = (
-    "title", "subtitle", "credits", "copyright", "language", "view", "style", "grids", "left_handed", "shapes", "key_to_signs"
+    "title", "subtitle", "credits", "copyright", "language", "view", "style", "grids", "left_handed", "shapes", "explain_signs"
 )
 
 
@@ -167,13 +167,13 @@ def onsets(score, repeats):
 )
 def test_pitches_and_onsets_of_samples_come_back_through_midi(path):
     found = sample(path)
-    back = loaded(read_midi(write_midi(found, repeats=False), grid=64)[0])
+    back = loaded(read_midi(write_midi(found, repeats=False), finest=64)[0])
     assert onsets(back, True) == onsets(found, False)
 
 
 def test_fives_and_sevens_keep_their_pitches_and_move_by_less_than_a_step():
     found = sample(FOLDER / "stepping-stones.yaml")
-    back = loaded(read_midi(write_midi(found, repeats=False), grid=64)[0])
+    back = loaded(read_midi(write_midi(found, repeats=False), finest=64)[0])
     wanted, moved = onsets(found, False), onsets(back, True)
     for _, start, midi in moved:
         assert min(abs(at - start) for _, at, other in wanted if other == midi) < Fraction(1, 64)
@@ -208,7 +208,7 @@ def whole_files():
 FILES = whole_files()
 READERS = {
     "musicxml": lambda data: read_musicxml(data)[0],
-    "midi": lambda data: read_midi(data, grid=16, triplets=True)[0],
+    "midi": lambda data: read_midi(data, finest=16, triplets=True)[0],
     "tab": lambda data: read_text_tab(data, None).tree,
 }
 DIGITS = b"0123456789"

@@ -17,7 +17,7 @@ def ensemble(*parts):
     ids = [f"p{number}" for number in range(len(parts))]
     head = "parts:\n" + "".join(f"  - {{id: {i}, {part}}}\n" for i, part in zip(ids, parts, strict=True))
     first = ", ".join(f"{i}: {{notes: [1/4: [{{1: 3}}, {{4: 0}}], 1/2: {{2: 1}}]}}" for i in ids)
-    second = ", ".join(f"{i}: {{notes: rest, bass: [1/1: {{3: 2}}]}}" for i in ids)
+    second = ", ".join(f"{i}: {{notes: rest, lower: [1/1: {{3: 2}}]}}" for i in ids)
     return head, BARS.format(first) + BARS.format(second)
 
 

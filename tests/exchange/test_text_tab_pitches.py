@@ -48,7 +48,7 @@ def test_pitches_sung_at_once_stand_with_plus_signs_between_them():
 
 
 def test_two_voices_have_a_line_each():
-    music = "  - {notes: [1/4: [E5, D5], 1/2: C5], bass: [1/2: C4, 1/4: [C4, {pitch: B3, marks: [fermata]}]]}\n"
+    music = "  - {notes: [1/4: [E5, D5], 1/2: C5], lower: [1/2: C4, 1/4: [C4, {pitch: B3, marks: [fermata]}]]}\n"
     written = same(music + "  - notes: [1/1: C5]\n", "instrument: voice\n")
     assert len(lines(written, "pitches|")) == 2
 
@@ -57,7 +57,7 @@ def test_signs_of_whole_events_grace_notes_tuplets_and_slashes_of_a_voice_come_b
     same(
         "  - notes: [grace 1/8: B4, 1/4: {pitch: C5, marks: [accent, staccato]}, 3 in 2 of 1/8: [C5, D5, E5],"
         " 1/4: {marks: [fermata]}, 1/4: slash accent]\n"
-        "  - {repeat: start and end, times: 3, notes: [1/2.: G4, after-grace 1/16: [A4, B4], 1/4: rest]}\n  - measure-repeat: 1\n",
+        "  - {repeat: start and end, times: 3, notes: [1/2.: G4, closing-grace 1/16: [A4, B4], 1/4: rest]}\n  - measure-repeat: 1\n",
         "instrument: voice\n",
     )
 
@@ -100,7 +100,7 @@ def test_a_spelling_that_the_reader_would_choose_is_not_written():
 def test_notes_of_chords_grace_notes_held_notes_and_lower_voices_keep_their_spelling():
     same(
         "  - notes: [grace 1/8: {2: {fret: 2, pitch: Db5}}, 1/2: {1: {fret: 4, pitch: Ab5, marks: [accent]}, 2: {fret: 4, pitch: D#5}}, 1/2: tie]\n"
-        "    bass: [1/2: {6: {fret: 1, pitch: E#3}}, 1/2: {5: {fret: x, pitch: Bbb3}}]\n"
+        "    lower: [1/2: {6: {fret: 1, pitch: E#3}}, 1/2: {5: {fret: x, pitch: Bbb3}}]\n"
     )
 
 
@@ -139,7 +139,7 @@ SUNG = st.sampled_from(["C4", "F#4 A4", "Gb4", "B3 D4 G4", "E5", "rest", "slash"
 def sung_measures(draw):
     """A measure of a voice or of two."""
     found = {}
-    for name in ["notes", "bass"][: draw(st.integers(1, 2))]:
+    for name in ["notes", "lower"][: draw(st.integers(1, 2))]:
         events, last = [], "rest"
         for _ in range(4):
             event = draw(SUNG if last in ("rest", "slash") else st.one_of(SUNG, st.just("tie")))

@@ -43,7 +43,7 @@ def test_silent_voices_come_back_through_typed_tab(text):
 
 
 SUNG = ["C5", "Gb4", "E4 G4", "rest", "{pitch: A4, marks: [fermata]}"]
-ROADS = ["", "", "", "repeat: start", "repeat: end", "ending: 1", "segno: true", "coda: true", "to-coda: true", "fine: true", "jump: D.C. al Fine",
+ROADS = ["", "", "", "repeat: start", "repeat: end", "ending: 1", "segno: true", "coda: true", "to-coda: true", "fine: true", "go-back: D.C. al Fine",
          "barline: dashed", "new: page", "number: 12", "key: Eb major", "label: A", "tempo: Slower", "counting: true"]  # fmt: skip
 
 

@@ -84,7 +84,7 @@ def test_a_guessed_measure_says_so():
     assert [n.what for n in found.notes if n.kind == "guessed"] == [
         f"measure {n}: rhythm guessed from the spacing of the columns" for n in (1, 2)
     ]
-    assert "grid" in found.tree["measures"][0]
+    assert "tab" in found.tree["measures"][0]
 
 
 @pytest.mark.parametrize("dash", ["-", "–", "—", "‑", "‐", "\u00ad", "−", "─"])
@@ -153,10 +153,10 @@ def test_numbers_of_strings():
         ("|-5/7-|", [(5, []), (7, ["slide"])]),
         ("|-5s7-|", [(5, []), (7, ["slide"])]),
         ("|-7\\5-|", [(7, []), (5, ["slide"])]),
-        ("|-/7--|", [(7, ["slide-in-below"])]),
-        ("|-\\7--|", [(7, ["slide-in-above"])]),
-        ("|-7/--|", [(7, ["slide-out-up"])]),
-        ("|-7\\--|", [(7, ["slide-out-down"])]),
+        ("|-/7--|", [(7, ["slide-from-below"])]),
+        ("|-\\7--|", [(7, ["slide-from-above"])]),
+        ("|-7/--|", [(7, ["slide-away-up"])]),
+        ("|-7\\--|", [(7, ["slide-away-down"])]),
         ("|-7b9-|", [(7, ["bend:full"])]),
         ("|-7b(8)-|", [(7, ["bend:1/2"])]),
         ("|-7b--|", [(7, ["bend:full"])]),
@@ -192,7 +192,7 @@ def test_a_table_of_ones_own_changes_signs():
 
 def test_what_a_grid_cannot_say_is_written_as_notes():
     measures = result(tab({2: "|-5h7-|-7b9-|"}))[0].tree["measures"]
-    assert ["grid" in m for m in measures] == [True, False]
+    assert ["tab" in m for m in measures] == [True, False]
 
 
 def test_repeats_and_double_bars():

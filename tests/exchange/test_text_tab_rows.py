@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from engrave.exchange.text_tab.reader import read_text_tab
 from engrave.exchange.text_tab.writer import write_text_tab
 from engrave.score.sign_list import DYNAMICS, MARKS, NUMBERED_SPANS, OVER_RESTS, SPANS
-from engrave.theory.repeats import Jump
+from engrave.theory.repeats import GoBack
 from engrave.writing.dump import dump_score
 from tests.exchange.test_round_trips import ALL, loaded, sample
 from tests.reading.helpers import problems, read
@@ -118,11 +118,11 @@ def test_every_sign_that_lasts_comes_back(name, length):
 
 def test_dashes_tell_where_a_sign_ends():
     written = same("  - notes: [1/4: [{6: 3}, {6: 3}, {6: 3}, {6: 3}]]\n    spans: {1: palm-mute for 1/1}\n  - notes: rest\n")
-    assert row(written, "lasts") == ["palm-mute-"] or row(written, "lasts") == ["palm-mute for 1/1"], written
+    assert row(written, "spans") == ["palm-mute-"] or row(written, "spans") == ["palm-mute for 1/1"], written
 
 
 def test_a_typed_sign_lasts_as_long_as_its_dashes():
-    text = "  lasts  palm-mute------\n         q     q     q     q\n" + "".join(
+    text = "  spans  palm-mute------\n         q     q     q     q\n" + "".join(
         f"      {name}|--0-----0-----0-----0---|\n" for name in "eBGDAE"
     )
     (span,) = loaded(read_text_tab(text.encode()).tree).parts[0].measures[0].spans
@@ -147,16 +147,16 @@ def test_words_loudness_and_chord_names_between_notes_keep_their_beat():
     assert "@2+1/2 softly, now" in written
 
 
-@pytest.mark.parametrize("jump", [jump.value for jump in Jump])
+@pytest.mark.parametrize("jump", [jump.value for jump in GoBack])
 def test_jumps_and_endings_come_back(jump):
     bars = [
-        "segno: true, repeat: start", "ending: [1, 2], repeat: end, times: 3", "ending: 3", "to-coda: true, label: B", f"fine: true, jump: {jump}",
+        "segno: true, repeat: start", "ending: [1, 2], repeat: end, times: 3", "ending: 3", "to-coda: true, label: B", f"fine: true, go-back: {jump}",
         "coda: true",
     ]  # fmt: skip
     if not jump.startswith("D.S."):
         bars[0] = "repeat: start"
     if not jump.endswith("Fine"):
-        bars[4] = f"jump: {jump}"
+        bars[4] = f"go-back: {jump}"
     if not jump.endswith("Coda"):
         bars[3], bars[5] = "label: B", "label: C"
     written = same("".join(f"  - {{notes: [1/1: {{1: 3}}], {bar}}}\n" for bar in bars))
@@ -175,8 +175,8 @@ def test_changes_on_the_way_come_back():
 def test_lines_at_the_head_tell_how_the_piece_is_shown():
     written = same(
         "  - notes: [1/1: {1: 3}]\n    chord: G\n",
-        "copyright: © 2001 Anna Example, all rights kept\nlanguage: pt-BR\nview: rhythm-tab\nstyle: large-print\ngrids: head\nleft-handed: true\n"
-        "counting: true\nkey-to-signs: used\nshapes: {G: {frets: 3 2 0 0 0 3, fingers: 2 1 0 0 0 3}, D7/F#: 2 x 0 2 1 2}\n"
+        "copyright: © 2001 Anna Example, all rights kept\nlanguage: pt-BR\nview: rhythm-tab\nstyle: large-print\ngrids: top\nleft-handed: true\n"
+        "counting: true\nexplain-signs: used\nshapes: {G: {frets: 3 2 0 0 0 3, fingers: 2 1 0 0 0 3}, D7/F#: 2 x 0 2 1 2}\n"
         "house-style: {signs: {tap: {letters: +}}}\n",
     )
     assert "Shape: D7/F# 2 x 0 2 1 2\n" in written
@@ -205,8 +205,8 @@ def test_the_example_in_the_readme_is_read_without_a_remark_and_written_the_same
 # --- all of it at once.
 
 
-FRETS = st.sampled_from(["0", "3", "12", "5 vibrato", "7 hammer-on", "9 slide", "2 slide-out-up wide-vibrato", "x", "{fret: 5, bend: full release, finger: 2}",
-                         "{fret: 4, pluck: m, trill: 6}", "3 staccato accent", "5 legato-slide ghost", "10 string-number pinch-harmonic"])  # fmt: skip
+FRETS = st.sampled_from(["0", "3", "12", "5 vibrato", "7 hammer-on", "9 slide", "2 slide-away-up wide-vibrato", "x", "{fret: 5, bend: full release, finger: 2}",
+                         "{fret: 4, pluck: m, trill: 6}", "3 staccato accent", "5 slurred-slide ghost", "10 string-number pinch-harmonic"])  # fmt: skip
 SHARED = [mark for mark in MARKS if mark in ("accent", "fermata", "pick-down", "arpeggiate-up", "caesura", "fade-out", "tenuto")]
 SYLLABLES = st.sampled_from(["la", "strength-en", "O", "‿ever", "lan-tern", "...", "a\\-b", "’tis", "…", "5.", "@2", "x"])
 WORDS = st.sampled_from(["softly", "@3 hurry", "let ring, all", "1. time", "Am", "q e e", "A", "lyrics", "rit. - - -", "[x]", "Coda:", "Title: no", "x2", "é – ö"])

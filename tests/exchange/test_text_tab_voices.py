@@ -43,10 +43,10 @@ def rows(written):
 
 def test_two_voices_have_a_row_each():
     written = same(
-        "  - {notes: [1/4: [{1: 3}, {2: 0, 3: 0}, rest], 1/4: {1: 2}], bass: [1/2: {6: 3}, 1/4: tie, 1/4: {4: 0}]}\n"
+        "  - {notes: [1/4: [{1: 3}, {2: 0, 3: 0}, rest], 1/4: {1: 2}], lower: [1/2: {6: 3}, 1/4: tie, 1/4: {4: 0}]}\n"
     )
     assert rows(written) == [
-        "   q q  qr q",
+        "   q q  q, q",
         "e|-3-------2-||",
         "B|---0-------||",
         "G|---0-------||",
@@ -63,12 +63,12 @@ def test_two_voices_have_a_row_each():
         ("{1: 3}", "{6: 3, 5: 2}", "w", "w:56"),
         ("{6: 3}", "{1: 0}", "w", "w:1"),
         ("{1: 3, 5: 2}", "{5: 2}", "w:15", "w:5"),
-        ("rest", "{5: 2, 4: 1}", "wr", "w"),
-        ("{5: 2, 4: 1}", "rest", "w", "wr"),
+        ("rest", "{5: 2, 4: 1}", "w,", "w"),
+        ("{5: 2, 4: 1}", "rest", "w", "w,"),
     ],
 )
 def test_strings_are_named_where_the_lower_voice_has_more_than_the_thickest(upper, lower, over, under):
-    written = same(f"  - {{notes: [1/1: {upper}], bass: [1/1: {lower}]}}\n")
+    written = same(f"  - {{notes: [1/1: {upper}], lower: [1/1: {lower}]}}\n")
     assert (rows(written)[0].strip(), rows(written)[-1].strip()) == (over, under)
 
 
@@ -76,21 +76,21 @@ def test_strings_are_named_where_the_lower_voice_has_more_than_the_thickest(uppe
     "measure",
     [
         "{notes: [1/2: {1: 3, 2: 0}, 1/4: {1: tie, 2: 1}, 1/4: {1: tie}]}",
-        "{notes: [1/2: {1: 3, 2: 0}, 1/2: {1: 1, 2: tie, 3: 0}], bass: [1/2: {5: 3, 6: 0}, 1/2: {5: 2, 6: tie}]}",
+        "{notes: [1/2: {1: 3, 2: 0}, 1/2: {1: 1, 2: tie, 3: 0}], lower: [1/2: {5: 3, 6: 0}, 1/2: {5: 2, 6: tie}]}",
         "{notes: [1/2: {1: 3, 2: 0}, 1/2: {1: tie, 2: tie}]}",
-        "{notes: [grace 1/8: {1: 1}, 1/2: {1: 3}, appoggiatura 1/16: [{1: 1, 2: 0}, {1: 2}], 1/4: {1: 3}, 1/4: {1: 0}, after-grace 1/16: [{1: 1}, {1: 0}]]}",
-        "{notes: [1/2: {1: 3}, after-grace 1/16: {1: 1}, grace 1/16: {2: 1}, 1/2: {1: 3}], bass: [grace 1/8: {6: 1}, 1/1: {6: 3}, after-grace 1/8: {6: 1}]}",
+        "{notes: [grace 1/8: {1: 1}, 1/2: {1: 3}, appoggiatura 1/16: [{1: 1, 2: 0}, {1: 2}], 1/4: {1: 3}, 1/4: {1: 0}, closing-grace 1/16: [{1: 1}, {1: 0}]]}",
+        "{notes: [1/2: {1: 3}, closing-grace 1/16: {1: 1}, grace 1/16: {2: 1}, 1/2: {1: 3}], lower: [grace 1/8: {6: 1}, 1/1: {6: 3}, closing-grace 1/8: {6: 1}]}",
         "{notes: [grace 1/8: {1: 1}, 1/1: tie]}",
         "{notes: [3 in 2 of 1/4: [1/4: {1: 1}, 3 in 2 of 1/8: [{1: 3}, tie, rest], 1/4: {2: 1}], 7 in 6 of 1/16: [{1: 0}, 1/8: {1: 1}, 1/16: [{1: 2}, rest, rest, {1: 3}]], 1/8: rest]}",
-        "{notes: [5 in 4 of 1/8: [3 in 2 of 1/8: [{1: 1}, {1: 2}, {1: 3}], 1/8: [{2: 1}, {2: 2}, {2: 3}]], 1/2: {1: 1}], bass: [3 in 2 of 1/2: [{6: 0}, {6: 1}, {6: 3}]]}",
+        "{notes: [5 in 4 of 1/8: [3 in 2 of 1/8: [{1: 1}, {1: 2}, {1: 3}], 1/8: [{2: 1}, {2: 2}, {2: 3}]], 1/2: {1: 1}], lower: [3 in 2 of 1/2: [{6: 0}, {6: 1}, {6: 3}]]}",
         "{notes: [1/4: slash, 1/8: [slash, slash], 1/4: rest, 1/4: slash], chord: {1: Am, 3: G}}",
         "{notes: [1/4: [{1: x}, {2: 3 ghost}, {2: x ghost}, {1: 5 slide}]]}",
-        "{notes: rest, bass: [1/2: [{6: 3}, rest]]}",
-        "{notes: rest, bass: rest}",
+        "{notes: rest, lower: [1/2: [{6: 3}, rest]]}",
+        "{notes: rest, lower: rest}",
         "{notes: [1/2: [rest, rest]]}",
-        "{notes: [1/2: [rest, rest]], bass: [1/1: rest]}",
+        "{notes: [1/2: [rest, rest]], lower: [1/1: rest]}",
         "{multiple-rest: 12}",
-        "{notes: [1/64: [{1: 1}, {1: 3}], 1/32: {1: 5}, 1/16: {1: 0}, 1/8: {1: 1}, 1/4: {1: 2}, 1/2: {1: 4}], bass: [1/64: [{6: 3}, rest], 1/64: [{6: 3}, rest], 1/16: rest, 1/8: rest, 1/4.: {6: 0}, 1/4.: rest]}",
+        "{notes: [1/64: [{1: 1}, {1: 3}], 1/32: {1: 5}, 1/16: {1: 0}, 1/8: {1: 1}, 1/4: {1: 2}, 1/2: {1: 4}], lower: [1/64: [{6: 3}, rest], 1/64: [{6: 3}, rest], 1/16: rest, 1/8: rest, 1/4.: {6: 0}, 1/4.: rest]}",
     ],
 )
 def test_a_measure_comes_back(measure):
@@ -112,9 +112,9 @@ def test_signs_of_repeats_without_enough_measures_are_doubted():
 
 
 def test_ties_go_over_bar_lines_in_both_voices():
-    same("  - {notes: [1/1: {1: 1}], bass: [1/1: {6: 3}]}\n  - {notes: [1/1: tie], bass: [1/1: tie]}\n")
+    same("  - {notes: [1/1: {1: 1}], lower: [1/1: {6: 3}]}\n  - {notes: [1/1: tie], lower: [1/1: tie]}\n")
     same(
-        "  - {notes: [1/1: {1: 1}]}\n  - {notes: [1/1: tie], bass: [1/1: {6: 1}]}\n  - {notes: [1/1: tie]}\n"
+        "  - {notes: [1/1: {1: 1}]}\n  - {notes: [1/1: tie], lower: [1/1: {6: 1}]}\n  - {notes: [1/1: tie]}\n"
     )
 
 
@@ -175,7 +175,7 @@ def busy_voices(draw, events, open_strings):
                 inner.append(grace)
             inner.append(f"{value}: {event}" if value else event)
             if sounding and draw(st.integers(0, 9)) == 0:
-                inner.append("after-grace 1/16: {1: 1}")
+                inner.append("closing-grace 1/16: {1: 1}")
                 sounding = {1}
         items.append((kind, inner))
     return "[" + ", ".join(_written(kind, inner) for kind, inner in items) + "]"
@@ -205,7 +205,7 @@ def test_two_busy_voices_come_back(data, width):
         upper = data.draw(busy_voices(EVENT, set()))
         lines.append(f"  - notes: {upper}")
         if data.draw(st.booleans()):
-            lines.append(f"    bass: {data.draw(busy_voices(LOW, set()))}")
+            lines.append(f"    lower: {data.draw(busy_voices(LOW, set()))}")
     try:
         found = read("\n".join(lines) + "\n")
     except AssertionError:
@@ -219,9 +219,9 @@ DENSE = write_text_tab(
     read(
         "score: 1\nparts:\n  - {id: lead, name: Anna, instrument: banjo, capo: 2}\n  - {id: two, name: Two}\nmeasures:\n"
         "  - parts: {lead: {notes: [grace 1/8: {1: 3}, 1/4: {1: 5}, 3 in 2 of 1/8: [1/8: {1: 3}, 5 in 4 of 1/16: [{1: 2}, rest, {1: 1}, tie, {1: 1, 2: 0}]],"
-        " 1/2: {1: tie, 3: 2}, after-grace 1/16: {1: 1}], bass: [1/2: {5: 3, 4: 0}, 1/4: tie, 1/4: {4: 2, 5: tie}]},"
-        " two: {notes: [1/2: [slash, rest]], bass: [1/1: {6: 3}]}}\n"
-        "  - parts: {lead: {measure-repeat: 1}, two: {notes: rest, bass: [1/1: tie]}}\n  - {multiple-rest: 3}\n"
+        " 1/2: {1: tie, 3: 2}, closing-grace 1/16: {1: 1}], lower: [1/2: {5: 3, 4: 0}, 1/4: tie, 1/4: {4: 2, 5: tie}]},"
+        " two: {notes: [1/2: [slash, rest]], lower: [1/1: {6: 3}]}}\n"
+        "  - parts: {lead: {measure-repeat: 1}, two: {notes: rest, lower: [1/1: tie]}}\n  - {multiple-rest: 3}\n"
         "  - {pickup: true, parts: {lead: {notes: [1/8: {1: x}]}, two: {notes: [1/8: rest]}}}\n"
     )
 )[0]

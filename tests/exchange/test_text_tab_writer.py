@@ -150,8 +150,8 @@ def test_a_small_score_as_text():
 
 
 ONE_MEASURE = [
-    "[1/4: [{2: 5}, {2: 7 slide}, {2: 5 slide}, {1: 3 slide-in-below}]]",
-    "[1/4: [{2: 15}, {2: 17 slide}, {2: 5 slide-out-down}, {1: 3 slide-in-above}]]",
+    "[1/4: [{2: 5}, {2: 7 slide}, {2: 5 slide}, {1: 3 slide-from-below}]]",
+    "[1/4: [{2: 15}, {2: 17 slide}, {2: 5 slide-away-down}, {1: 3 slide-from-above}]]",
     "[1/4: [{2: {fret: 7, bend: full}}, {2: {fret: 7, bend: full release}}, {3: {fret: 9, bend: pre full release}}, {3: x}]]",
     "[1/2: [{2: {fret: 7, bend: 1/4}}, {2: {fret: 7, bend: full release to 1/2}}]]",
     "[1/4: [{2: 7 vibrato}, {2: 7 ghost}, {2: 12 natural-harmonic}, {2: x ghost}]]",
@@ -221,7 +221,7 @@ def test_parts_stand_block_by_block():
 
 FRET = st.integers(0, 24)
 MARK = st.sampled_from(
-    ["", " hammer-on", " pull-off", " slide", " vibrato", " ghost", " staccato", " slide-out-up", " tap"]
+    ["", " hammer-on", " pull-off", " slide", " vibrato", " ghost", " staccato", " slide-away-up", " tap"]
 )
 NOTE = st.tuples(FRET, MARK).map(lambda pair: f"{pair[0]}{pair[1]}") | st.just("x")
 STRUCK = st.dictionaries(st.integers(1, 6), NOTE, min_size=1, max_size=4).map(

@@ -5,18 +5,18 @@ from fractions import Fraction
 import pytest
 
 from engrave.fingering.moments import whole_note_seconds
-from engrave.playing.house import house
+from engrave.playing.taste import read_taste
 from tests.fingering.scores import moments_of, read
 
 
 def test_every_onset_of_any_voice_is_one_moment():
-    moments = moments_of(read("  - {notes: [1/4: [E4, F4, G4, A4]], bass: [1/2: [{5: 3}, {6: 3}]]}"))
+    moments = moments_of(read("  - {notes: [1/4: [E4, F4, G4, A4]], lower: [1/2: [{5: 3}, {6: 3}]]}"))
     assert [moment.onset for moment in moments] == [Fraction(n, 4) for n in range(4)]
     assert [len(moment.wants) for moment in moments] == [2, 2, 2, 2]
 
 
 def test_a_note_is_held_until_it_ends():
-    moments = moments_of(read("  - {notes: [1/4: [E4, F4, G4, A4]], bass: [1/2: [{5: 3}, {6: 3}]]}"))
+    moments = moments_of(read("  - {notes: [1/4: [E4, F4, G4, A4]], lower: [1/2: [{5: 3}, {6: 3}]]}"))
     assert [[want.struck for want in moment.wants] for moment in moments] == [
         [True, True],
         [False, True],
@@ -32,7 +32,7 @@ def test_what_a_tie_holds_is_struck_once():
 
 
 def test_two_voices_that_meet_at_one_pitch_share_a_string():
-    moments = moments_of(read("  - {notes: [1/1: C5], bass: [1/1: C5]}"))
+    moments = moments_of(read("  - {notes: [1/1: C5], lower: [1/1: C5]}"))
     assert len(moments) == 1
     (want,) = moments[0].wants
     assert len(want.also) == 1
@@ -85,4 +85,4 @@ def test_a_slide_is_joined_to_the_note_it_comes_from():
 
 
 def test_without_a_tempo_the_hand_has_as_much_time_as_is_played():
-    assert whole_note_seconds(read("  - notes: [1/1: C4]")) == [4 * 60 / house().tempo]
+    assert whole_note_seconds(read("  - notes: [1/1: C4]")) == [4 * 60 / read_taste().tempo]

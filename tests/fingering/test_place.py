@@ -58,7 +58,7 @@ def test_a_slide_is_made_by_one_finger():
 
 
 def test_a_long_bass_note_keeps_its_finger_while_others_play():
-    score = read("  - {notes: [1/4: [E4, G4, B4, D5]], bass: [1/1: {6: 3}]}")
+    score = read("  - {notes: [1/4: [E4, G4, B4, D5]], lower: [1/1: {6: 3}]}")
     found = placed(score)
     assert {step.grip.spots[-1 if i == 0 else 0][:2] for i, step in enumerate(found.way.steps)} == {(6, 3)}
     held = [next(spot.finger for spot in step.grip.spots if spot.string == 6) for step in found.way.steps]

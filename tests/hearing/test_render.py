@@ -137,7 +137,7 @@ def test_slides_glide_over_the_end_or_the_start():
     assert abs(cents(pitch(part(struck, 0.3, 0.8)), 57)) < 2
     assert 57 < 69 + 12 * np.log2(pitch(part(struck, 0.9, 0.95)) / 440) < 64
     assert abs(cents(pitch(part(struck, 1.05, 1.5)), 64)) < 2
-    legato = heard(first, second._replace(marks=frozenset({"legato-slide"})))
+    legato = heard(first, second._replace(marks=frozenset({"slurred-slide"})))
     assert abs(cents(pitch(part(legato, 0.9, 0.99)), 57)) < 4
     assert 57 < 69 + 12 * np.log2(pitch(part(legato, 1.03, 1.08)) / 440) < 64
     assert abs(cents(pitch(part(legato, 1.3, 1.9)), 64)) < 4
@@ -243,12 +243,12 @@ def test_without_a_wish_there_is_no_click_and_silence_is_silent():
 
 
 def test_the_same_performance_gives_the_same_bytes():
-    text = "score: 1\nmeasures:\n  - notes: [1/2: {3: 2 vibrato, 4: 2}, 1/2: {3: 4 legato-slide, 4: {fret: 2, bend: full}}]\n"
+    text = "score: 1\nmeasures:\n  - notes: [1/2: {3: 2 vibrato, 4: 2}, 1/2: {3: 4 slurred-slide, 4: {fret: 2, bend: full}}]\n"
     assert render_wav(perform(read(text)), click=True) == render_wav(perform(read(text)), click=True)
 
 
 def test_all_strings_and_marks_at_once_stay_finite():
-    marks = ["vibrato", "slide-in-below", "slide-in-above", "slide-out-up", "slide-out-down", "fade-in", "fade-out", "dead", "palm-mute", "staccatissimo"]
+    marks = ["vibrato", "slide-from-below", "slide-from-above", "slide-away-up", "slide-away-down", "fade-in", "fade-out", "dead", "palm-mute", "staccatissimo"]
     every = [note(m, marks[m % len(marks)], start=Fraction(m, 128), length="1/64", string=m % 6) for m in range(0, 128)]
     sound = heard(*every)
     assert np.isfinite(sound).all()

@@ -83,7 +83,7 @@ def test_a_rest_keeps_clear_of_the_other_voice(denominator, voice, low, height):
 
 
 def rests(notes, bass, time):
-    marks = place_text(f"score: 1\ntime: {time}\nmeasures:\n  - notes: {notes}\n    bass: {bass}\n")
+    marks = place_text(f"score: 1\ntime: {time}\nmeasures:\n  - notes: {notes}\n    lower: {bass}\n")
     return [mark.y for mark, _ in marks if mark.role is Role.REST]
 
 

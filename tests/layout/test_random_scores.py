@@ -89,7 +89,7 @@ def scores(draw):
         two = draw(st.booleans())
         row = f"  - notes: {draw(voices(1, 3 if two else 6))}\n"
         if two:
-            row += f"    bass: {draw(voices(4, 6))}\n"
+            row += f"    lower: {draw(voices(4, 6))}\n"
         if draw(st.booleans()):
             row += "    chord: {1: F#m7b5, 3: Bbmaj7#11, 4: C}\n"
         if draw(st.integers(0, 4)) == 0:

@@ -58,7 +58,7 @@ def test_rests_of_a_voice_on_its_own_are_clear_of_their_beams(figure, pitches):
 
 @given(st.sampled_from(FIGURES), st.lists(st.sampled_from(PITCHES), min_size=3, max_size=3))
 def test_rests_of_a_lower_voice_are_clear_of_their_beams(figure, pitches):
-    assert all(white >= WHITE - 1e-6 for white in whites(f"notes: [1/2: G3], bass: [{figure.format(*pitches)}]"))
+    assert all(white >= WHITE - 1e-6 for white in whites(f"notes: [1/2: G3], lower: [{figure.format(*pitches)}]"))
 
 
 @pytest.mark.parametrize(("edge", "spaces"), [(2.0, 0), (1.5, 0), (1.0, 0), (0.75, 1), (-0.25, 2), (-3.0, 2)])

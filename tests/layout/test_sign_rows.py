@@ -76,7 +76,7 @@ def test_words_that_start_at_a_note_stand_at_its_left_edge_in_one_row(view, copi
     for first, second in pairwise(words):
         if second.x > first.x:  # on one line
             assert second.y == first.y
-            assert second.x - first.x - text_face(first.face).width(first.text, first.size) >= STYLE.stacking.padding - 1e-6
+            assert second.x - first.x - text_face(first.face).width(first.text, first.size) >= STYLE.stacking.sign_gap - 1e-6
 
 
 @pytest.mark.parametrize("beat", [1, 1.5, 2, 2.5, 3])

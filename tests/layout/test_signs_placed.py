@@ -66,7 +66,7 @@ def test_grace_notes_line_up_on_staff_and_tab():
 
 @pytest.mark.parametrize("others", ["counting: true", "parts"])
 def test_grace_notes_after_a_long_note_stand_clear_of_it_and_before_what_follows(others):
-    notes = "notes: [1/2: {2: 5}, after-grace 1/16: [{2: 7}], 1/2: {2: 3}]"
+    notes = "notes: [1/2: {2: 5}, closing-grace 1/16: [{2: 7}], 1/2: {2: 3}]"
     text = f"score: 1\nmeasures:\n  - {notes}\n    {others}\n"
     if others == "parts":
         rows = "notes: [1/8: [{3: 0}, {3: 2}, {3: 4}, {3: 5}, {3: 4}, {3: 2}, {3: 0}, {3: 2}]]"

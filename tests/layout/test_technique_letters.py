@@ -67,7 +67,7 @@ def test_a_letter_whose_place_is_taken_by_digits_stands_outside_the_tab(view):
     string, other = (2, 3) if view is View.RHYTHM_TAB else (4, 3)
     high = f"[1/2: [{{{string}: 5}}, {{{string}: 7 hammer-on}}]]"
     low = f"[1/8: [{{{other}: 5}}, {{{other}: 5}}, {{{other}: 10}}, {{{other}: 5}}], 1/2: {{{other}: 7}}]"
-    text = f"score: 1\nmeasures:\n  - notes: {high}\n    bass: {low}\n"
+    text = f"score: 1\nmeasures:\n  - notes: {high}\n    lower: {low}\n"
     marks = tab(text, view)
     (letter,) = of(marks, Role.TECHNIQUE_LETTER)
     left, right, bottom, top = extent(letter)
@@ -81,9 +81,9 @@ LETTERED = """score: 1
 time: 4/4
 measures:
   - notes: [1/8: [{2: 1}, {2: 3 hammer-on}, {2: 1 pull-off}, {1: 0}], 1/8: [{1: 3}, {1: 7 slide}, {1: 5 pull-off}, rest]]
-    bass: [1/4: [{5: 0}, {4: 2}, {5: 3}, {4: 2}]]
+    lower: [1/4: [{5: 0}, {4: 2}, {5: 3}, {4: 2}]]
   - notes: [1/8: [{3: 2}, {3: 4 hammer-on}, {3: 2 pull-off}, {2: 1}], 1/16: [{3: 3}, {3: 7 hammer-on}, {3: 5 pull-off}, {3: 7 hammer-on}], 1/4: {1: 1}]
-    bass: [1/8: [{5: 0}, {5: 10}, {5: 0}, {5: 7}, {5: 3}, {5: 3}, {5: 3}, {5: 3}]]
+    lower: [1/8: [{5: 0}, {5: 10}, {5: 0}, {5: 7}, {5: 3}, {5: 3}, {5: 3}, {5: 3}]]
   - notes: [1/4: {6: 0}, grace 1/16: [{3: 2}, {3: 4 hammer-on}], 1/4: {3: 2 pull-off, 2: 0}, 1/2: {6: 3}]
 """
 
@@ -103,7 +103,7 @@ def test_letters_keep_half_a_digit_from_digits_and_stand_apart(view, copies):
 
 
 def test_a_bow_passes_at_the_side_of_a_digit_of_the_other_voice():
-    music = "score: 1\nmeasures:\n  - notes: [1/2: [{3: 4}, {3: 2 pull-off}]]\n    bass: [1/2: [{5: 0}, {4: 2}]]\n"
+    music = "score: 1\nmeasures:\n  - notes: [1/2: [{3: 4}, {3: 2 pull-off}]]\n    lower: [1/2: [{5: 0}, {4: 2}]]\n"
     marks = tab(music, View.RHYTHM_TAB)
     (bow,) = of(marks, Role.SLUR)
     assert bow.outer[3][0] < min(mark.x for mark in of(marks, Role.FRET) if mark.y < 3 * PITCH and mark.x > bow.outer[0][0])

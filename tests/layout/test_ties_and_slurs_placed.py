@@ -7,7 +7,7 @@ from tests.layout.placed_marks import STYLE, boxes, place_text
 
 
 def placed(notes, time="2/4", bass=""):
-    lower = f"\n    bass: {bass}" if bass else ""
+    lower = f"\n    lower: {bass}" if bass else ""
     return place_text(f"score: 1\ntime: {time}\nmeasures:\n  - notes: {notes}{lower}\n")
 
 
@@ -34,7 +34,7 @@ def test_a_tie_below_still_starts_at_its_head_under_the_flag():
 @pytest.mark.parametrize(
     "notes",
     ["[1/8: [{1: 0, 6: 3}, {1: 1 hammer-on}], 1/4: {1: 0 pull-off}]", "[1/8: [{3: 0}, {3: 4 hammer-on}], 1/4: {3: 0 pull-off}]",
-     "[1/8: [{3: 4}, {3: 2 pull-off}], 1/4: {3: 0 pull-off}]", "[1/8: [{3: 2}, {3: 4 hammer-on}], 1/4: {3: 5 legato-slide}]"],
+     "[1/8: [{3: 4}, {3: 2 pull-off}], 1/4: {3: 0 pull-off}]", "[1/8: [{3: 2}, {3: 4 hammer-on}], 1/4: {3: 5 slurred-slide}]"],
 )
 def test_slurs_of_one_chain_stand_on_one_side(notes):
     first, second = (mark for mark, _ in placed(notes) if mark.role is Role.SLUR)

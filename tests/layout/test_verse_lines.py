@@ -1,4 +1,4 @@
-"""Lines of a lead sheet: every verse ends its lines at the same places of the tune (common practice, no source)."""
+"""Lines of a chord sheet: every verse ends its lines at the same places of the tune (common practice, no source)."""
 
 from fractions import Fraction
 

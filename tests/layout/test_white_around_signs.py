@@ -32,7 +32,7 @@ def points(curve):
 
 @pytest.mark.parametrize("frets", [(5, 8), (8, 5), (12, 19)])
 def test_a_chord_name_keeps_half_a_space_from_a_slur(frets):
-    text = score(f"[1/4: [{{2: {frets[0]}}}, {{2: {frets[1]} legato-slide}}, {{2: 5}}, {{2: 5}}]]", "    chord: Em\n")
+    text = score(f"[1/4: [{{2: {frets[0]}}}, {{2: {frets[1]} slurred-slide}}, {{2: 5}}, {{2: 5}}]]", "    chord: Em\n")
     (staff,) = (marks for marks in groups(text) if any(mark.role is Role.CHORD_NAME for mark in marks))
     first, last = [mark for mark in staff if mark.role is Role.CHORD_NAME]
     slur = next(mark for mark in staff if mark.role is Role.SLUR)
@@ -88,7 +88,7 @@ def test_a_single_finger_stands_clear_of_stem_and_flag(fret, value):
 @pytest.mark.parametrize("view", [View.STAFF_AND_TAB, View.RHYTHM_TAB])
 @pytest.mark.parametrize("fret", [2, 7, 12, 17])
 def test_chord_names_keep_three_quarters_of_a_space_from_beams_and_heads(view, fret):
-    text = f"score: 1\nmeasures:\n  - chord: {{1: F#m, 3: D/F#}}\n    notes: [1/16: [{{1: {fret}}}, {{2: 2}}, {{1: {fret}}}, {{2: 2}}], 1/4: {{1: {fret}}}, 1/2: {{1: {fret}}}]\n    bass: [1/1: {{6: 2}}]\n"
+    text = f"score: 1\nmeasures:\n  - chord: {{1: F#m, 3: D/F#}}\n    notes: [1/16: [{{1: {fret}}}, {{2: 2}}, {{1: {fret}}}, {{2: 2}}], 1/4: {{1: {fret}}}, 1/2: {{1: {fret}}}]\n    lower: [1/1: {{6: 2}}]\n"
     group = next(g.marks for g in place_score(read(text), STYLE, view).pages[0].groups if any(m.role is Role.CHORD_NAME for m in g.marks))
     feet = [mark.y + text_face(mark.face).ink("F", mark.size).bottom for mark in group if mark.role is Role.CHORD_NAME]
     beams = [y for mark in group if mark.role is Role.BEAM for _, y in mark.points]

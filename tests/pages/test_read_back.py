@@ -91,7 +91,7 @@ def test_every_head_has_the_pitch_of_the_score(sample):
             wanted = {note.pitch for event in voices.values() for note in event.notes}
             found = set()
             for _, head in mine:
-                diatonic = head.position + 30 - (12 if clef.value.startswith("bass") else 0)
+                diatonic = head.position + 30 - (12 if clef.is_f_clef else 0)
                 step, octave = diatonic % 7, diatonic // 7
                 signs = [s for s in staff.signs if s.position == head.position and left < s.x < head.x]
                 if signs:

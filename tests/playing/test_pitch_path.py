@@ -61,11 +61,11 @@ def test_a_release_on_a_tied_note_begins_there():
     assert [found.at(time) for time in (0, 1, 3, 4)] == [0, 2, 2, 0]
 
 
-def test_a_struck_slide_takes_the_note_before_with_it_and_a_legato_slide_the_one_after():
+def test_a_struck_slide_takes_the_note_before_with_it_and_a_slurred_slide_the_one_after():
     first, second = notes("1/2: {3: 5}, 1/2: {3: 9 slide}")
     assert pitch_path(first, 2.0).at(2.0) == 4
     assert pitch_path(second, 2.0).is_still
-    first, second = notes("1/2: {3: 5}, 1/2: {3: 9 legato-slide}")
+    first, second = notes("1/2: {3: 5}, 1/2: {3: 9 slurred-slide}")
     assert pitch_path(first, 2.0).is_still
     assert [pitch_path(second, 2.0).at(time) for time in (0.0, 1.0)] == [-4, 0]
 

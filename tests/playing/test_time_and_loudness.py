@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from engrave.playing.house import house
+from engrave.playing.taste import read_taste
 from engrave.playing.performance import perform
 from tests.reading.helpers import read
 
@@ -21,14 +21,14 @@ def loud(*measures):
 def test_a_fermata_holds_its_note_and_the_next_one_waits():
     # At 60 quarters a minute a quarter is a second; a held one lasts twice as long (common practice, no source).
     found = performed("notes: [1/4: [{1: 0}, {1: 1 fermata}, {1: 2}, {1: 3}]]")
-    assert [found.seconds(note.start) for note in found.notes] == pytest.approx([0, 1, 1 + house().fermata, 2 + house().fermata])
-    assert found.seconds(found.length) == pytest.approx(4 + house().fermata - 1)
+    assert [found.seconds(note.start) for note in found.notes] == pytest.approx([0, 1, 1 + read_taste().fermata, 2 + read_taste().fermata])
+    assert found.seconds(found.length) == pytest.approx(4 + read_taste().fermata - 1)
 
 
 def test_a_fermata_in_two_parts_holds_once():
     head = "tempo: 1/4 = 60\nparts: [{id: a, instrument: guitar}, {id: b, instrument: bass}]\n"
     both = performed("parts: {a: {notes: [1/1: {1: 0 fermata}]}, b: {notes: [1/1: {1: 0 fermata}]}}", head=head)
-    assert both.seconds(both.length) == pytest.approx(4 * house().fermata)
+    assert both.seconds(both.length) == pytest.approx(4 * read_taste().fermata)
 
 
 def test_the_tempo_goes_on_after_a_fermata_also_where_it_changes():
@@ -38,14 +38,14 @@ def test_the_tempo_goes_on_after_a_fermata_also_where_it_changes():
 
 def test_a_repeated_fermata_holds_each_time():
     found = performed("{repeat: start, notes: [1/1: {1: 0 fermata}]}", "{repeat: end, notes: [1/1: {1: 0}]}")
-    assert found.seconds(found.length) == pytest.approx(2 * (4 * house().fermata + 4))
+    assert found.seconds(found.length) == pytest.approx(2 * (4 * read_taste().fermata + 4))
 
 
 def test_a_caesura_is_silent_and_takes_its_time():
     found = performed("notes: [1/2: [{1: 0 caesura}, {1: 1}]]")
     first, second = found.notes
-    assert found.seconds(second.start) == pytest.approx(2 + house().caesura)
-    assert found.seconds(second.start) - found.seconds(first.start + first.length) >= house().caesura
+    assert found.seconds(second.start) == pytest.approx(2 + read_taste().caesura)
+    assert found.seconds(second.start) - found.seconds(first.start + first.length) >= read_taste().caesura
 
 
 def test_a_breath_shortens_its_note_and_takes_no_time():
@@ -68,7 +68,7 @@ def test_the_last_of_tied_notes_is_the_one_that_is_cut():
 def test_a_string_rings_until_it_is_struck_again():
     first, second, third = performed("{spans: {1: let-ring for 1/1}, notes: [1/4: [{1: 0}, {2: 0}, {1: 3}, rest]]}").notes
     assert first.length == Fraction(1, 2)
-    assert second.length == third.length == house().ring
+    assert second.length == third.length == read_taste().ring
 
 
 def test_an_appoggiatura_has_its_own_value_and_a_slashed_grace_note_is_short():
@@ -78,7 +78,7 @@ def test_an_appoggiatura_has_its_own_value_and_a_slashed_grace_note_is_short():
     long, main = performed("notes: [appoggiatura 1/4: {1: 1}, 1/4: {1: 0}, 1/2.: rest]").notes
     assert long.length == main.length == Fraction(1, 8)
     short, _ = performed("notes: [grace 1/8: {1: 1}, 1/2: {1: 0}, 1/2: rest]").notes
-    assert short.length == house().grace
+    assert short.length == read_taste().grace
 
 
 def test_a_range_has_the_tempo_that_holds_there():
@@ -89,7 +89,7 @@ def test_a_range_has_the_tempo_that_holds_there():
 
 def test_fp_is_loud_at_once_and_soft_afterwards_and_sfz_is_of_one_moment():
     first, second = loud("{dynamics: {1: fp}, notes: [1/2: [{1: 0}, {1: 0}]]}")
-    assert (first, second) == (house().attacks["fp"], house().dynamics["p"])
+    assert (first, second) == (read_taste().attacks["fp"], read_taste().dynamics["p"])
     before, struck, after = loud("{dynamics: {1: p, 2: sfz}, notes: [1/4: [{1: 0}, {1: 0}], 1/2: {1: 0}]}")
     assert before == after < struck
 
@@ -98,7 +98,7 @@ def test_a_hairpin_leads_to_the_next_dynamic_or_stays_where_it_went():
     led = loud("{dynamics: {1: p}, spans: {1: crescendo for 1/1}, notes: [1/2: [{1: 0}, {1: 0}]]}", "{dynamics: {1: ff}, notes: [1/1: {1: 0}]}")
     assert led == pytest.approx([0.40, 0.64, 0.88])
     stays = loud("{dynamics: {1: p}, spans: {1: crescendo for 1/1}, notes: [1/1: {1: 0}]}", "notes: [1/1: {1: 0}]", "notes: [1/1: {1: 0}]")
-    assert stays[0] < stays[1] == stays[2] == pytest.approx(0.40 + house().hairpin_step)
+    assert stays[0] < stays[1] == stays[2] == pytest.approx(0.40 + read_taste().hairpin_step)
 
 
 def test_a_diminuendo_before_a_louder_dynamic_still_falls():

@@ -106,7 +106,7 @@ def test_6_2_3_the_output_intent_holds_an_srgb_display_profile():
     assert int.from_bytes(profile[:4], "big") == len(profile)
 
 
-def test_6_2_4_3_pages_are_painted_in_gray_only():
+def test_6_2_4_3_pages_are_painted_in_grey_only():
     colour = {"g", "G"}
     others = {"rg", "RG", "k", "K", "cs", "CS", "sc", "SC", "scn", "SCN", "sh", "Do"}
     used = {operator for _, _, operator in archive_reader.operators(PDF)}

@@ -23,7 +23,7 @@ def problems(text):
 
 def bar(notes, head="", bass=None):
     """A score of one measure of 4/4 (or what `head` says)."""
-    lower = f"\n    bass: {bass}" if bass else ""
+    lower = f"\n    lower: {bass}" if bass else ""
     return f"{HEAD}{head}measures:\n  - notes: {notes}{lower}\n"
 
 

@@ -36,7 +36,7 @@ TWO_PARTS = "score: 1\nparts: [{id: voice, instrument: voice}, {id: guitar}]\nme
         ("score: 1\ninstrument: {preset: guitar, strings: 7}\nmeasures: [{}]\n", "has 7 strings but its tuning has 6"),
         ("score: 1\nmeasures:\n  - chord: Gmag7\n", '"Gmag7" is not a chord name'),
         ("score: 1\nmeasures:\n  - chord: {5: G}\n", "there is no beat 5 in 4/4"),
-        ("score: 1\nmeasures:\n  - jump: D.S. al Coda\n", "has no sign to go back to"),
+        ("score: 1\nmeasures:\n  - go-back: D.S. al Coda\n", "has no sign to go back to"),
         ("score: 1\nmeasures:\n  - ending: 1\n", "ending 1 does not go back"),
         ("score: 1\nmeasures:\n  - {times: 3}\n", "times stands beside repeat: end"),
         ("score: 1\nmeasures:\n  - notes: [1/1: {3: 0}]\n    lyrics: the lan-tern burns\n",

@@ -49,7 +49,7 @@ def test_an_artificial_harmonic_twelve_frets_up_sounds_the_octave():
 
 
 def test_grace_notes_belong_to_the_note_after_them_and_take_no_time():
-    main = events(bar("[grace 1/16: [{2: 1}, {2: 3}], 1/2: {2: 5}, appoggiatura 1/8: {2: 3}, 1/2: {2: 1}, after-grace 1/16: {2: 0}]"))
+    main = events(bar("[grace 1/16: [{2: 1}, {2: 3}], 1/2: {2: 5}, appoggiatura 1/8: {2: 3}, 1/2: {2: 1}, closing-grace 1/16: {2: 0}]"))
     assert [e.onset for e in main] == [0, Fraction(1, 2)]
     assert [len(e.before.events) for e in main] == [2, 1]
     assert [e.before.slashed for e in main] == [True, False]
@@ -83,7 +83,7 @@ def test_a_slash_has_marks_but_no_string():
         ("[1/1: slash strumdown]", 'did you mean "strum-down"?'),
         ("[grace 1/8: {2: 1}, 1/1: rest]", "grace notes stand before a note"),
         ("[1/1: {2: 1}, grace 1/8: {2: 1}]", "there is no note after these grace notes"),
-        ("[after-grace 1/8: {2: 1}, 1/1: {2: 1}]", "there is no note before these grace notes"),
+        ("[closing-grace 1/8: {2: 1}, 1/1: {2: 1}]", "there is no note before these grace notes"),
         ("[grace 1/8: rest, 1/1: {2: 1}]", "a grace note needs a pitch"),
     ],
 )

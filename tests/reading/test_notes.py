@@ -103,11 +103,11 @@ VALUES = {"1/1": 64, "1/2": 32, "1/4": 16, "1/8": 8, "1/16": 4, "1/32": 2, "1/4.
 @given(st.lists(st.tuples(st.sampled_from(sorted(VALUES)), st.integers(1, 6), st.integers(0, 22)), min_size=1, max_size=12))
 def test_whatever_is_written_is_read_back(written):
     total = sum(VALUES[value] for value, _, _ in written)
-    padding = "".join(", 1/32: rest" for _ in range(total % 4 // 2))
+    sign_gap = "".join(", 1/32: rest" for _ in range(total % 4 // 2))
     sixteenths = -(-total // 4)
     if sixteenths > 64:
         return
-    notes = "[" + ", ".join(f"{value}: {{{string}: {fret}}}" for value, string, fret in written) + padding + "]"
+    notes = "[" + ", ".join(f"{value}: {{{string}: {fret}}}" for value, string, fret in written) + sign_gap + "]"
     row = [event for event in events(bar(notes, f"time: {sixteenths}/16\n")) if not event.is_rest]
     assert [(e.notes[0].string, e.notes[0].fret, e.length * 64) for e in row] == [
         (string, fret, VALUES[value]) for value, string, fret in written]

@@ -48,14 +48,14 @@ def test_nothing_is_said_of_a_tie_from_a_measure_that_could_not_be_read():
 
 
 def test_nothing_is_said_of_roads_when_a_sign_of_theirs_could_not_be_read():
-    measures = ["{repeat: sideways, notes: [1/1: {1: 0}]}", GOOD, "{jump: D.C. al Fine, notes: [1/1: {1: 0}]}", SHORT]
+    measures = ["{repeat: sideways, notes: [1/1: {1: 0}]}", GOOD, "{go-back: D.C. al Fine, notes: [1/1: {1: 0}]}", SHORT]
     assert [line for line, _ in told(*measures)] == [4, 7]
 
 
 junk = st.recursive(
     st.none() | st.booleans() | st.integers(-9, 99) | st.sampled_from(["x", "1/4", "tie", "notes", "time", "end", "1", "~"]),
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(
-        st.sampled_from(["notes", "bass", "1/4", "1", "2", "time", "repeat", "chord", "spans", "parts", "grid", "fret", "tiem"]), inner, max_size=3),
+        st.sampled_from(["notes", "lower", "1/4", "1", "2", "time", "repeat", "chord", "spans", "parts", "tab", "fret", "tiem"]), inner, max_size=3),
     max_leaves=8,
 )
 

@@ -90,7 +90,7 @@ WRITTEN_VALUES = {
     "fermata-shape": {"normal"},
 }
 OF_ATTRIBUTES = {  # elements that hold no others: the signs that stand for them
-    "slide": {"slide", "legato-slide"},
+    "slide": {"slide", "slurred-slide"},
     "glissando": {"slide"},
     "arpeggiate": {"arpeggiate", "arpeggiate-up", "arpeggiate-down", "strum-up", "strum-down", "rake"},
     "non-arpeggiate": {"non-arpeggiate"},

@@ -21,7 +21,7 @@ from tests.reading.helpers import problems, read
 
 FOLDER = data_folder() / "styles" / "signs"
 LANGUAGES = ("de", "en", "es", "fr")
-BESIDE_THE_LIST = ("grace", "appoggiatura", "after-grace", "slash", "measure-repeat", "multiple-rest")
+BESIDE_THE_LIST = ("grace", "appoggiatura", "closing-grace", "slash", "measure-repeat", "multiple-rest")
 NAMES = (*SIGNS, *BESIDE_THE_LIST)
 LONGEST_NAME = 28
 LONGEST_SENTENCE = 130
@@ -131,4 +131,4 @@ def _signs_of_event(event: Event) -> Iterator[str]:
     if event.before is not None:
         yield "grace" if event.before.slashed else "appoggiatura"
     if event.after is not None:
-        yield "after-grace"
+        yield "closing-grace"

@@ -62,7 +62,7 @@ def errors(tmp_path, text):
         ("style: 1\nwords: {title: {face: serrif}}\n", '"serrif" is not a face; did you mean "serif"?'),
         ("style: 1\nwords: {title: big}\n", "must be a face and a size"),
         ("style: 1\nbeams: {ideal_stems: [1, 2]}\n", "must be a list of 4 numbers"),
-        ("style: 1\nwords: {bar_numbers: often}\n", '"often" is not known'),
+        ("style: 1\nwords: {measure_numbers: often}\n", '"often" is not known'),
         ("style: 1\npaper: {mirrored: 3}\n", "must be true or false"),
         ("style: 1\npaper: {margin_inner: 100, margin_outer: 100}\n", "less than 50 mm"),
         ("style: 1\nsigns: {tapp: {letters: T}}\n", ':2:9: "tapp" is no sign; did you mean "tap"?'),

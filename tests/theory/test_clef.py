@@ -9,10 +9,10 @@ from engrave.theory.pitch import Pitch, parse_pitch
 
 @pytest.mark.parametrize(
     ("name", "clef", "position", "ledgers"),
-    [("E3", Clef.TREBLE_8, -7, 3), ("A3", Clef.TREBLE, -4, 2), ("D4", Clef.TREBLE, -1, 0), ("C4", Clef.TREBLE, -2, 1),
+    [("E3", Clef.OCTAVE_TREBLE, -7, 3), ("A3", Clef.TREBLE, -4, 2), ("D4", Clef.TREBLE, -1, 0), ("C4", Clef.TREBLE, -2, 1),
      ("G4", Clef.TREBLE, 2, 0), ("B4", Clef.TREBLE, 4, 0), ("E5", Clef.TREBLE, 7, 0), ("A5", Clef.TREBLE, 10, 1),
      ("E7", Clef.TREBLE, 21, 6), ("E2", Clef.BASS, -2, 1), ("B1", Clef.BASS, -5, 2), ("G3", Clef.BASS, 7, 0),
-     ("C4", Clef.BASS_8, 10, 1)],
+     ("C4", Clef.OCTAVE_BASS, 10, 1)],
 )
 def test_positions_and_ledger_lines(name, clef, position, ledgers):
     assert staff_position(parse_pitch(name), clef) == position

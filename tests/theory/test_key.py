@@ -34,7 +34,7 @@ def test_treble_and_bass_positions_of_seven_sharps():  # common practice, no sou
 
 
 def test_d_major_and_a_flat_major():  # computed from the order of signs
-    assert signature_positions(parse_key("D major").fifths, Clef.TREBLE_8) == (8, 5)
+    assert signature_positions(parse_key("D major").fifths, Clef.OCTAVE_TREBLE) == (8, 5)
     assert signature_positions(parse_key("D major").fifths, Clef.BASS) == (6, 3)
     assert signature_positions(parse_key("Ab major").fifths, Clef.TREBLE) == (4, 7, 3, 6)
     assert signature_positions(parse_key("Ab major").fifths, Clef.BASS) == (2, 5, 1, 4)

@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.theory.repeats import Jump, RepeatInfo, check_structure, unfold
+from engrave.theory.repeats import GoBack, RepeatInfo, check_structure, unfold
 
 R = RepeatInfo
 
@@ -30,16 +30,16 @@ def test_a_repeat_that_starts_in_the_last_ending():
 
 
 def test_da_capo_al_fine():
-    assert order(R(), R(fine=True), R(jump=Jump.DA_CAPO_AL_FINE)) == "ABCAB"
+    assert order(R(), R(fine=True), R(go_back=GoBack.DA_CAPO_AL_FINE)) == "ABCAB"
 
 
 def test_dal_segno_al_coda():
-    measures = (R(), R(segno=True, to_coda=True), R(jump=Jump.DAL_SEGNO_AL_CODA), R(coda=True))
+    measures = (R(), R(segno=True, to_coda=True), R(go_back=GoBack.DAL_SEGNO_AL_CODA), R(coda=True))
     assert order(*measures) == "ABCBD"
 
 
 def test_repeats_are_not_taken_again():
-    measures = (R(start=True, end_times=2), R(fine=True), R(start=True, end_times=2, jump=Jump.DA_CAPO_AL_FINE))
+    measures = (R(start=True, end_times=2), R(fine=True), R(start=True, end_times=2, go_back=GoBack.DA_CAPO_AL_FINE))
     assert order(*measures) == "AABCCAB"
 
 
@@ -48,12 +48,12 @@ def test_a_repeat_without_a_start_goes_to_the_beginning():
 
 
 def test_after_a_jump_only_the_last_ending_is_played():
-    measures = (R(start=True), R(ending=(1,), end_times=2), R(ending=(2,), fine=True), R(jump=Jump.DA_CAPO_AL_FINE))
+    measures = (R(start=True), R(ending=(1,), end_times=2), R(ending=(2,), fine=True), R(go_back=GoBack.DA_CAPO_AL_FINE))
     assert order(*measures) == "ABACDAC"
 
 
 def test_jumps_that_lead_nowhere_are_named():
-    problems = check_structure((R(), R(jump=Jump.DAL_SEGNO_AL_CODA)))
+    problems = check_structure((R(), R(go_back=GoBack.DAL_SEGNO_AL_CODA)))
     assert [p[0] for p in problems] == [1, 1, 1]
     assert any("segno: true" in p[2] for p in problems)
     assert any("to-coda: true" in p[2] for p in problems)
@@ -68,7 +68,7 @@ def test_endings_that_lead_nowhere_are_named():
 infos = st.builds(
     R, start=st.booleans(), end_times=st.sampled_from([None, None, 2, 3]), ending=st.sampled_from([(), (), (1,), (2,)]),
     segno=st.booleans(), coda=st.booleans(), to_coda=st.booleans(), fine=st.booleans(),
-    jump=st.sampled_from([None, None, *Jump]),
+    go_back=st.sampled_from([None, None, *GoBack]),
 )
 
 

@@ -47,7 +47,7 @@ def test_fingers_are_added_to_a_sample_and_its_comments_stay(path):
     text = typed(path)
     new = rewritten(text, finger_all)
     assert comments(new) == comments(text)
-    if "grid:" not in text:
+    if "tab:" not in text:
         assert new.count("\n") == text.count("\n")
 
 
@@ -182,14 +182,14 @@ def test_an_anchored_event_keeps_its_anchor():
 
 GRID = (
     HEAD
-    + "  - chord: C\n    grid: |\n      rhythm 4 8  8  2\n      2      1 h3 3~ =\n      bass   2       2\n      5      3       0\n    # after\n  - notes: rest\n"
+    + "  - chord: C\n    tab: |\n      rhythm 4 8  8  2\n      2      1 h3 3~ =\n      lower  2       2\n      5      3       0\n    # after\n  - notes: rest\n"
 )
 
 
 def test_a_grid_whose_notes_change_becomes_lists():
     new = rewritten(GRID, with_note(0, finger="1"))
-    assert "grid" not in new
-    assert "    bass: [{1/2: [{5: 3}, {5: 0}]}]\n    # after\n" in new
+    assert "tab" not in new
+    assert "    lower: [{1/2: [{5: 3}, {5: 0}]}]\n    # after\n" in new
 
 
 @pytest.mark.parametrize(("fret", "row"), [("8", "8 h3 3~ ="), ("13", "")])
@@ -200,11 +200,11 @@ def test_a_grid_keeps_its_columns_while_frets_change_and_find_room(fret, row):
         text,
         with_note(0, fret=int(fret), pitch=transpose(parse_pitch("C5"), *{7: (4, 7), 12: (7, 12)}[rise])),
     )
-    assert new == text.replace("1 h3 3~ =", row) if row else "grid" not in new
+    assert new == text.replace("1 h3 3~ =", row) if row else "tab" not in new
 
 
 def test_a_shorter_number_leaves_its_column_to_the_next():
-    text = HEAD + "  - grid: |\n      rhythm 2    2\n      1      12---3\n"
+    text = HEAD + "  - tab: |\n      rhythm 2    2\n      1      12---3\n"
     new = rewritten(text, with_note(0, fret=7, pitch=parse_pitch("B5")))
     assert new == text.replace("12---3", "7----3")
     assert rewritten(new, with_note(0, fret=12, pitch=parse_pitch("E6"))) == text
@@ -342,7 +342,7 @@ def test_random_frets_of_a_grid_are_read_back(rows):
     for old, _, gap in rows:
         cells, rhythm = cells + f"{old}{gap}", rhythm + "4".ljust(len(f"{old}{gap}"))
     text = (
-        HEAD + f"  - grid: | # drawn\n      rhythm {rhythm}\n      2      {cells.rstrip()}\n\n    label: A\n"
+        HEAD + f"  - tab: | # drawn\n      rhythm {rhythm}\n      2      {cells.rstrip()}\n\n    label: A\n"
     )
 
     def change(score):

@@ -47,7 +47,7 @@ def test_silent_voices_come_back_from_their_tree(text):
         "[1/2.: {3: 2 hammer-on}, 1/8: [rest, {3: x}]]",
         "[3 in 2 of 1/4: [{3: 0}, 3 in 2 of 1/8: [{3: 0}, {3: 2}, rest], {1/8: [{3: 0}, {3: 2}]}], 1/2: tie]",
         "[grace 1/16: [{3: 2}, {3: 4 hammer-on}], 1/1: {3: 5}]",
-        "[appoggiatura 1/8: {3: 2}, 1/1: {3: 5}, after-grace 1/16: {3: 4}]",
+        "[appoggiatura 1/8: {3: 2}, 1/1: {3: 5}, closing-grace 1/16: {3: 4}]",
         "[1/2: {3: {fret: 5, bend: full then 1 1/2}}, 1/4: {3: {fret: tie, bend: release}}, 1/4: {3: {fret: 4, trill: 5}}]",
         "[1/2: [{3: 2.7 natural-harmonic}, {3: {fret: 5, touched-harmonic: 12, marks: [vibrato], finger: T, pluck: i}}]]",
         "[1/2: [{3: {fret: 6, pitch: Db5}, marks: [fermata]}, {marks: [fermata]}]]",

@@ -24,16 +24,16 @@ def write_group(group: Group, fonts: FontOperators, music: MusicFace) -> list[st
     least = THINNEST / group.scale
     for mark in group.marks:
         if isinstance(mark, Line):
-            key = (max(mark.width, least), mark.dash, mark.gray)
+            key = (max(mark.width, least), mark.dash, mark.grey)
             path = f"{mark.x1:.4f} {mark.y1:.4f} m {mark.x2:.4f} {mark.y2:.4f} l"
             strokes.setdefault(key, []).append(path)
         elif isinstance(mark, Glyph):
             text = music.glyph(mark.name).character
             _add_text(texts, fonts, "music", text, mark.size * _EM, mark.x, mark.y, 0.0)
         elif isinstance(mark, Text):
-            _add_text(texts, fonts, mark.face, mark.text, mark.size, mark.x, mark.y, mark.gray)
+            _add_text(texts, fonts, mark.face, mark.text, mark.size, mark.x, mark.y, mark.grey)
         elif isinstance(mark, Polygon):
-            fills.setdefault(mark.gray, []).append(_polygon(mark))
+            fills.setdefault(mark.grey, []).append(_polygon(mark))
         elif isinstance(mark, Curve):
             fills.setdefault(0.0, []).append(_bow(mark))
     return [
@@ -68,24 +68,24 @@ def _add_text(
     size: float,
     x: float,
     y: float,
-    gray: float,
+    grey: float,
 ) -> None:
     pieces = fonts.pieces(face, text)
     if len(pieces) == 1:
         name, shown = pieces[0]
-        texts.setdefault((name, size, gray), []).append(f"1 0 0 1 {x:.4f} {y:.4f} Tm {shown}")
+        texts.setdefault((name, size, grey), []).append(f"1 0 0 1 {x:.4f} {y:.4f} Tm {shown}")
         return
     run = [f"1 0 0 1 {x:.4f} {y:.4f} Tm"]
     for name, shown in pieces:
         run.append(f"{name} {size:.4f} Tf {shown}")
-    texts.setdefault(("", size, gray), []).append(" ".join(run))
+    texts.setdefault(("", size, grey), []).append(" ".join(run))
 
 
 def _paint_strokes(strokes: dict[tuple[float, tuple[float, float] | None, float], list[str]]) -> list[str]:
     code = []
-    for (width, dash, gray), paths in strokes.items():
+    for (width, dash, grey), paths in strokes.items():
         pattern = f"[{dash[0]:.4f} {dash[1]:.4f}] 0 d" if dash else "[] 0 d"
-        code.append(f"{gray:g} G {width:.4f} w {pattern}")
+        code.append(f"{grey:g} G {width:.4f} w {pattern}")
         code.extend(paths)
         code.append("S")
     return code
@@ -93,8 +93,8 @@ def _paint_strokes(strokes: dict[tuple[float, tuple[float, float] | None, float]
 
 def _paint_fills(fills: dict[float, list[str]]) -> list[str]:
     code = []
-    for gray, paths in fills.items():
-        code.append(f"{gray:g} g")
+    for grey, paths in fills.items():
+        code.append(f"{grey:g} g")
         code.extend(paths)
     return code
 
@@ -103,8 +103,8 @@ def _paint_texts(texts: dict[tuple[str, float, float], list[str]]) -> list[str]:
     if not texts:
         return []
     code = ["BT"]
-    for (name, size, gray), runs in texts.items():
-        code.append(f"{gray:g} g")
+    for (name, size, grey), runs in texts.items():
+        code.append(f"{grey:g} g")
         if name:
             code.append(f"{name} {size:.4f} Tf")
         code.extend(runs)

@@ -34,10 +34,10 @@ class Quantised(NamedTuple):
 
 
 def quantise(
-    notes: Sequence[RawNote], bars: Sequence[Bar], scale: int, grid: int, triplets: bool
+    notes: Sequence[RawNote], bars: Sequence[Bar], scale: int, finest: int, triplets: bool
 ) -> Quantised:
-    """The notes of a part as one voice on a grid of 1/`grid`; a beat is a triplet where that fits its notes better."""
-    snapper = _Snapper(bars, scale, UNITS // grid)
+    """The notes of a part as one voice on a grid of 1/`finest`; a beat is a triplet where that fits its notes better."""
+    snapper = _Snapper(bars, scale, UNITS // finest)
     if triplets:
         snapper.find_triplets(notes)
     groups: dict[int, dict[int, tuple[int, int]]] = defaultdict(dict)

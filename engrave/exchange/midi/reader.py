@@ -12,7 +12,7 @@ from engrave.exchange.midi.collect import Bar, Collected, RawPart, collect, lay_
 from engrave.exchange.midi.messages import decode
 from engrave.exchange.midi.quantise import Chord, quantise
 from engrave.exchange.midi.values import write_bar
-from engrave.playing.house import house
+from engrave.playing.taste import read_taste
 from engrave.theory.instrument import PRESETS, Instrument
 from engrave.theory.spelling import spell_in_context
 
@@ -38,17 +38,17 @@ class _Part(NamedTuple):
 
 
 def read_midi(
-    data: bytes, grid: int = 16, triplets: bool = True, wanted: Sequence[str] = ()
+    data: bytes, finest: int = 16, triplets: bool = True, wanted: Sequence[str] = ()
 ) -> tuple[dict[str, Any], list[str]]:
     """The score's tree of a MIDI file, and a sentence for everything that was moved, cut or left out.
 
-    Notes go to the nearest 1/`grid` of a whole note, or with `triplets` to eighth triplets in beats that they fit
+    Notes go to the nearest 1/`finest` of a whole note, or with `triplets` to eighth triplets in beats that they fit
     better. `wanted` chooses parts by name or by number (from 1); else all are taken. Each part is one voice.
 
-    Raises ValueError for a file that cannot be read, a grid that is no note value and a part that is not there.
+    Raises ValueError for a file that cannot be read, a `finest` that is not a note value and a part that is not there.
     """
-    if grid not in GRIDS:
-        raise ValueError(f"the grid {grid} is no note value; take one of {', '.join(map(str, GRIDS))}")
+    if finest not in GRIDS:
+        raise ValueError(f"1/{finest} is not a note value; take one of {', '.join(map(str, GRIDS))}")
     found = collect(decode(data))
     chosen = _choose(found, wanted)
     end = max((note.stop for part in chosen for note in part.notes), default=0)
@@ -56,7 +56,7 @@ def read_midi(
     changes = [*found.dropped]
     parts: list[_Part] = []
     for raw in chosen:
-        parts.append(_prepare(raw, bars, found.scale, grid, triplets, [p.id for p in parts], changes))
+        parts.append(_prepare(raw, bars, found.scale, finest, triplets, [p.id for p in parts], changes))
     last = max((part.chords[-1].stop for part in parts if part.chords), default=0)
     return _tree(found, [bar for bar in bars if bar.start < last] or bars[:1], parts), changes
 
@@ -88,13 +88,13 @@ def _prepare(
     raw: RawPart,
     bars: Sequence[Bar],
     scale: int,
-    grid: int,
+    finest: int,
     triplets: bool,
     taken: Sequence[str],
     changes: list[str],
 ) -> _Part:
     """A part quantised, given an instrument, and spelled."""
-    quantised = quantise(raw.notes, bars, scale, grid, triplets)
+    quantised = quantise(raw.notes, bars, scale, finest, triplets)
     changes.extend(f"{raw.name}, {change}" for change in quantised.changes)
     instrument = _instrument(raw)
     chords = quantised.chords
@@ -169,7 +169,7 @@ def _tree(found: Collected, bars: Sequence[Bar], parts: Sequence[_Part]) -> dict
         tree["instrument"] = parts[0].instrument.name
     tree["key"] = bars[0].key.name
     tree["time"] = bars[1 if pickup else 0].metre.text
-    tree["tempo"] = _tempo(bars[0].tempo or house().tempo)
+    tree["tempo"] = _tempo(bars[0].tempo or read_taste().tempo)
     if len(parts) > 1:
         tree["parts"] = [
             {"id": part.id, "name": part.name, "instrument": part.instrument.name} for part in parts

@@ -135,7 +135,7 @@ def _read_parts(
 
 def _fill_in(first: Shared, other: Shared) -> None:
     """What a later part says and the first ones do not."""
-    for name in ("time", "key", "tempo", "label", "jump", "barline", "ending", "ends", "new"):
+    for name in ("time", "key", "tempo", "label", "go_back", "barline", "ending", "ends", "new"):
         if not getattr(first, name):
             setattr(first, name, getattr(other, name))
     for name in ("starts", "segno", "coda", "to_coda", "fine"):

@@ -47,7 +47,7 @@ def place_difficulty(
     for value in (_MOST / 2, _MOST):
         y, text = foot + prose.strip_height * value / _MOST, f"{value:g}"
         x = left - size / 2 - face.width(text, size)
-        marks.append(Line(Role.DIFFICULTY, left, y, end, y, prose.form_line / 2, gray=prose.strip_lightest))
+        marks.append(Line(Role.DIFFICULTY, left, y, end, y, prose.form_line / 2, grey=prose.strip_lightest))
         marks.append(Text(Role.CAPTION, x, y - face.ink("0", size).top / 2, text, kind.face, size))
     marks.append(Line(Role.DIFFICULTY, left, line, end, line, prose.form_line))
     cells = _cells(len(measures), lines, left, end)
@@ -59,11 +59,11 @@ def place_difficulty(
         top = foot + prose.strip_height * hard / _MOST
         corners = ((middle - half, foot), (middle + half, foot), (middle + half, top), (middle - half, top))
         if hard:
-            marks.append(Polygon(Role.DIFFICULTY, corners, gray=prose.strip_lightest * (1 - hard / _MOST)))
+            marks.append(Polygon(Role.DIFFICULTY, corners, grey=prose.strip_lightest * (1 - hard / _MOST)))
         text = str(number)
         x = middle - face.width(text, size) / 2
         if (index == 0 or not close or number % _EVERY == 0) and x >= free:
-            marks.append(Text(Role.BAR_NUMBER, x, line - size * 1.2, text, kind.face, size))
+            marks.append(Text(Role.MEASURE_NUMBER, x, line - size * 1.2, text, kind.face, size))
             free = x + face.width(text, size) + size / 2
     height = head + prose.strip_height + size * (prose.line_pitch + 0.2)
     return FlowBox(height, (Group(0.0, 0.0, 1.0, tuple(marks)),), prose.block_gap, prose.caption_gap)

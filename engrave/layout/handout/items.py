@@ -6,15 +6,15 @@ from collections.abc import Mapping
 
 from engrave.documents import handout as records
 from engrave.documents.handout import Item
-from engrave.documents.paper import Margins, Paper, RowKind
+from engrave.documents.paper import Margins, Paper, SystemKind
 from engrave.fonts.symbols import MusicFace
+from engrave.layout.explanations.explained_signs import place_explained_signs
 from engrave.layout.flow.boxes import FlowBox, join_beside, join_down
 from engrave.layout.flow.music import set_music, set_system
 from engrave.layout.flow.words import WordSetter, set_caption
 from engrave.layout.handout.difficulty_strip import place_difficulty
-from engrave.layout.keys.sign_key import place_sign_key
 from engrave.layout.pages.grid_rows import place_grid_rows
-from engrave.layout.paper.sheet import place_rows
+from engrave.layout.paper.sheet import place_systems
 from engrave.marks.mark import Box, Group, Line, Picture, Polygon, Text
 from engrave.marks.role import Role
 from engrave.score.structure import Score, View
@@ -116,7 +116,7 @@ class ItemSetter:
         tint = Polygon(
             Role.FRAME,
             ((0.0, 0.0), (self._width, 0.0), (self._width, -height), (0.0, -height)),
-            gray=prose.frame_gray,
+            grey=prose.frame_grey,
         )
         below: list[Polygon] = [tint]
         if item.kind == "caution":
@@ -139,27 +139,29 @@ class ItemSetter:
 
     def _signs(self) -> list[FlowBox]:
         space = self._style.staff_space
-        rows = place_sign_key(
+        rows = place_explained_signs(
             self._examples, View.STAFF_AND_TAB, self._width / space, self._style, self._face
         )
         return [set_system(row, space, 0.0, self._style) for row in rows]
 
     def _blank(self, item: records.Blank) -> list[FlowBox]:
-        """Empty rows, each a box."""
+        """Empty systems, each a box."""
         width = self._width / _POINTS
-        paper = Paper(width, 0.0, Margins(0.0, 0.0, 0.0, 0.0), (item.kind,), item.instrument, bars=item.bars)
+        paper = Paper(
+            width, 0.0, Margins(0.0, 0.0, 0.0, 0.0), (item.kind,), item.instrument, measures=item.measures
+        )
         boxes = []
-        gap = self._style.blank.row_gap * _POINTS
+        gap = self._style.blank.system_gap * _POINTS
         for number in range(item.systems):
-            marks, height = place_rows(paper, self._style)
-            above = self._style.blank.row_gap_least * _POINTS if number == 0 else gap
+            marks, height = place_systems(paper, self._style)
+            above = self._style.blank.system_gap_least * _POINTS if number == 0 else gap
             boxes.append(
                 FlowBox(
                     height * _POINTS,
                     (Group(0.0, 0.0, _POINTS, marks),),
                     above,
                     above * _LEAST_SHARE,
-                    keeps_next=item.kind is RowKind.GRIDS and number + 1 < item.systems,
+                    keeps_next=item.kind is SystemKind.CHORD_GRIDS and number + 1 < item.systems,
                 )
             )
         return boxes

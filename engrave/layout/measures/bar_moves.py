@@ -32,7 +32,7 @@ def bar_move_width(move: BarMove, style: Style, face: MusicFace) -> float:
         box = face.glyph(glyph).box
         width = box.right - box.left
     if amount:
-        width += style.stacking.padding / 2 + text.width(amount, words.size)
+        width += style.stacking.sign_gap / 2 + text.width(amount, words.size)
     return max(width, text.width(style.signs["vibrato-bar"].letters, words.size))
 
 

@@ -69,7 +69,7 @@ def plan_arrows(
         if number + 1 < len(steps) and steps[number + 1].kind is BendKind.BEND:
             lean = width - head / 2
         if step.kind is BendKind.RELEASE:
-            lean = -head / 2 - style.stacking.padding / 4
+            lean = -head / 2 - style.stacking.sign_gap / 4
         if step.kind is BendKind.PRE_BEND:
             x = start + head * _HOOK if over is None else over
         else:

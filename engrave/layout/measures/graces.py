@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from engrave.layout.measures.ink import NO_GRACES, ChordInk, Extent, FretInk, GraceOffsets, GraceRow, StaffInk
 from engrave.layout.staves import StaffPlan
 
-_SLIDES = frozenset({"slide", "legato-slide"})
+_SLIDES = frozenset({"slide", "slurred-slide"})
 _BOWS = frozenset({"hammer-on", "pull-off"})
 
 

@@ -108,7 +108,7 @@ class LaneReader:
         )
 
     def _dynamic_lane(self, part: PartMeasure, columns: dict[Fraction, int]) -> Lane:
-        gap = self._style.stacking.padding
+        gap = self._style.stacking.sign_gap
         items = []
         for dynamic in part.dynamics:
             half = dynamic_width(dynamic.text, self._music) / 2

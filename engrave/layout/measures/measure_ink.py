@@ -23,7 +23,7 @@ from engrave.score.structure import Measure, Part, PartMeasure, Score
 from engrave.style.sections import Style
 from engrave.theory.accidentals import AccidentalMemory
 
-_JOINED_MARKS = frozenset({"hammer-on", "pull-off", "slide", "legato-slide"})
+_JOINED_MARKS = frozenset({"hammer-on", "pull-off", "slide", "slurred-slide"})
 _DYNAMICS = 1
 """The lane of dynamics among a part's lanes: they stand between the staves, where barlines run."""
 _NO_OCTAVES = OctaveShifts()

@@ -10,8 +10,8 @@ from engrave.layout.staves import StaffPlan
 from engrave.score.structure import Event
 from engrave.style.sections import Style
 
-SLIDES_IN = ("slide-in-below", "slide-in-above")
-SLIDES_OUT = ("slide-out-up", "slide-out-down")
+SLIDES_FROM = ("slide-from-below", "slide-from-above")
+SLIDES_AWAY = ("slide-away-up", "slide-away-down")
 ROLLS = ("arpeggiate", "arpeggiate-up", "arpeggiate-down", "non-arpeggiate")
 DELAYED = ("delayed-turn", "delayed-inverted-turn")
 TURN_HALF = 1.6
@@ -26,14 +26,14 @@ ROLL_WIDTH = 1.15
 class SideSigns(NamedTuple):
     """Where signs stand beside a chord, as distances from its column in staff spaces; None where there is none.
 
-    `slide_in` is the right end of slides into the chord, `fingers` the left edge of finger digits, `roll` the middle of a
-    wave or bracket, `slide_out` the left end of slides out of it. `left` and `right` say how far all of it reaches.
+    `slide_from` is the right end of slides into the chord, `fingers` the left edge of finger digits, `roll` the middle of a
+    wave or bracket, `slide_away` the left end of slides out of it. `left` and `right` say how far all of it reaches.
     """
 
-    slide_in: float | None
+    slide_from: float | None
     fingers: float | None
     roll: float | None
-    slide_out: float | None
+    slide_away: float | None
     left: float
     right: float
 
@@ -63,15 +63,15 @@ def measure_side_signs(
     if not shown.isdisjoint(DELAYED):
         right += style.stacking.delay + TURN_HALF
     if not shown.isdisjoint(AFTER):
-        right += style.stacking.padding + AFTER_WIDTH
+        right += style.stacking.sign_gap + AFTER_WIDTH
     has_roll = not shown.isdisjoint(ROLLS)
-    has_in, has_out = not shown.isdisjoint(SLIDES_IN), not shown.isdisjoint(SLIDES_OUT)
+    has_in, has_out = not shown.isdisjoint(SLIDES_FROM), not shown.isdisjoint(SLIDES_AWAY)
     if not (has_fingers or has_roll or has_in or has_out) and shown.isdisjoint((*DELAYED, *AFTER)):
         return None
-    gap, slide = style.stacking.side_gap, style.stacking.slide_in
-    slide_in = fingers = roll = slide_out = None
+    gap, slide = style.stacking.side_gap, style.stacking.slide_length
+    slide_from = fingers = roll = slide_away = None
     if has_in:
-        slide_in = -left - gap
+        slide_from = -left - gap
         left += gap + slide + 3 * gap
     if has_fingers:
         left += gap + finger_width(event, style)
@@ -80,9 +80,9 @@ def measure_side_signs(
         left += ROLL_WIDTH
         roll = -left + (ROLL_WIDTH - gap) / 2
     if has_out:
-        slide_out = right + gap
+        slide_away = right + gap
         right += gap + slide + 3 * gap
-    return SideSigns(slide_in, fingers, roll, slide_out, left, right)
+    return SideSigns(slide_from, fingers, roll, slide_away, left, right)
 
 
 def finger_width(event: Event, style: Style) -> float:

@@ -84,7 +84,7 @@ def place_heading(score: Score, width: float, style: Style) -> Heading:
     for line in tuning_lines(score.parts, words.show_tuning):
         block.row([(Role.TUNING_TEXT, line, words.tuning, 0.0)])
     height = -block.y + (0.4 * words.credit.size if block.marks else 0.0)
-    if score.grids is Grids.HEAD and score.shapes:
+    if score.grids is Grids.TOP and score.shapes:
         marks, room = place_grid_rows(score.shapes, score.left_handed, width, -height, style)
         return Heading((*block.marks, *marks), height + room)
     return Heading(tuple(block.marks), height)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engrave.documents.paper import Holes, Paper, RowKind
+from engrave.documents.paper import Holes, Paper, SystemKind
 from engrave.fonts.symbols import MusicFace, music_face
 from engrave.fonts.text_face import text_face
-from engrave.layout.paper.rows import Distances, Layout, fit_rows, row_height, usual_distances
+from engrave.layout.paper.systems import Distances, Layout, fit_systems, system_height, usual_distances
 from engrave.marks.mark import Glyph, Group, Line, Mark, Page, PlacedDocument, Text
 from engrave.marks.role import Role
 from engrave.style.sections import Style
@@ -35,8 +35,8 @@ _HOLE_HEIGHTS = {
 
 
 def place_paper(paper: Paper, style: Style) -> PlacedDocument:
-    """All pages of a blank paper. Raises Misfit when the rows have no room."""
-    layout = fit_rows(paper, style.blank)
+    """All pages of a blank paper. Raises Misfit when the systems have no room."""
+    layout = fit_systems(paper, style.blank)
     face = music_face()
     pages = []
     for number in range(1, paper.pages + 1):
@@ -46,13 +46,13 @@ def place_paper(paper: Paper, style: Style) -> PlacedDocument:
     return PlacedDocument(tuple(pages), "Paper", "", "en")
 
 
-def place_rows(paper: Paper, style: Style) -> tuple[tuple[Mark, ...], float]:
-    """One row of `paper` under y = 0, from x = 0 over its whole width; the marks and their height, in millimetres."""
+def place_systems(paper: Paper, style: Style) -> tuple[tuple[Mark, ...], float]:
+    """One system of `paper` under y = 0, from x = 0 over its whole width; the marks and their height, in millimetres."""
     distances = usual_distances(paper, style.blank)
     sheet = _Sheet(paper, Layout((), distances), style, music_face())
-    kind = paper.rows[0]
-    height = row_height(kind, paper.instrument.strings, distances, style.blank)
-    marks = sheet.grids(0.0) if kind is RowKind.GRIDS else sheet.row(kind, 0.0)
+    kind = paper.kinds[0]
+    height = system_height(kind, paper.instrument.strings, distances, style.blank)
+    marks = sheet.grids(0.0) if kind is SystemKind.CHORD_GRIDS else sheet.system(kind, 0.0)
     return tuple(marks), height
 
 
@@ -70,11 +70,11 @@ class _Sheet:
     def marks(self) -> Iterator[Mark]:
         """Everything on the page, from the top down."""
         yield from self._heading()
-        for row in self._layout.rows:
-            if row.kind is RowKind.GRIDS:
-                yield from self.grids(row.top)
+        for system in self._layout.systems:
+            if system.kind is SystemKind.CHORD_GRIDS:
+                yield from self.grids(system.top)
             else:
-                yield from self.row(row.kind, row.top)
+                yield from self.system(system.kind, system.top)
         yield from self._holes()
         if self._paper.footer:
             words = self._style.words
@@ -97,34 +97,34 @@ class _Sheet:
 
     def _ruled(self, word: str, left: float, right: float, y: float, size: float) -> Iterator[Mark]:
         face = self._style.words.face
-        yield Text(Role.CREDIT, left, y, word, face, size, gray=self._paper.gray)
+        yield Text(Role.CREDIT, left, y, word, face, size, grey=self._paper.grey)
         start = left + text_face(face).width(word, size) + 2
         yield self._line(Role.STAFF_LINE, start, y, right, y)
 
-    def row(self, kind: RowKind, top: float) -> Iterator[Mark]:
-        """A row of lines under y = `top`."""
+    def system(self, kind: SystemKind, top: float) -> Iterator[Mark]:
+        """The lines of a system under y = `top`."""
         distances, strings = self._layout.distances, self._paper.instrument.strings
-        height = row_height(kind, strings, distances, self._style)
+        height = system_height(kind, strings, distances, self._style)
         for x in (self._left, self._right):
             yield self._line(Role.BARLINE, x, top, x, top - height)
         first = self._left + self._clef_room(kind, distances)
-        bars = self._paper.bars
-        for number in range(1, bars):
-            x = first + (self._right - first) * number / bars
+        measures = self._paper.measures
+        for number in range(1, measures):
+            x = first + (self._right - first) * number / measures
             yield self._line(Role.BARLINE, x, top, x, top - height)
-        if kind is not RowKind.TAB:
+        if kind is not SystemKind.TAB:
             yield from self._staff(top, distances.staff)
-        if kind is not RowKind.STAFF:
+        if kind is not SystemKind.STAFF:
             yield from self._tab(top - height + (strings - 1) * distances.tab, distances.tab)
 
-    def _clef_room(self, kind: RowKind, distances: Distances) -> float:
-        """From the left end of the lines to where the first bar begins: bars are equally wide beyond the clef."""
+    def _clef_room(self, kind: SystemKind, distances: Distances) -> float:
+        """From the left end of the lines to where the first measure begins: measures are equally wide beyond the clef."""
         if not self._paper.clef:
             return 0.0
         widths = []
-        if kind is not RowKind.TAB:
+        if kind is not SystemKind.TAB:
             widths.append((self._face.glyph(self._clef().glyph).box.right + 2 * _CLEF_GAP) * distances.staff)
-        if kind is not RowKind.STAFF:
+        if kind is not SystemKind.STAFF:
             box = self._face.glyph(self._tab_clef()).box
             widths.append((box.right + 2 * _CLEF_GAP) * distances.tab / _TAB_SPACES)
         return max(widths)
@@ -165,10 +165,10 @@ class _Sheet:
         for character in reversed(name):
             face = "music" if character in "♯♭" else words.face
             x -= text_face(face).width(character, size)
-            yield Text(Role.STRING_NAME, x, y - drop, character, face, size, gray=self._paper.gray)
+            yield Text(Role.STRING_NAME, x, y - drop, character, face, size, grey=self._paper.grey)
 
     def grids(self, top: float) -> Iterator[Mark]:
-        """A row of empty chord grids, as many as fit, shared out over the width."""
+        """A system of empty chord grids, as many as fit, shared out over the width."""
         style, strings = self._style, self._paper.instrument.strings
         width = self._right - self._left
         count = max(1, int((width + style.grid_gap) / (style.grid_width + style.grid_gap)))
@@ -185,7 +185,7 @@ class _Sheet:
                 y = nut - fret * style.grid_fret_distance
                 yield self._line(Role.GRID_LINE, left, y, right, y)
             half = style.line / 2
-            yield Line(Role.GRID_NUT, left - half, nut, right + half, nut, _NUT, gray=self._paper.gray)
+            yield Line(Role.GRID_NUT, left - half, nut, right + half, nut, _NUT, grey=self._paper.grey)
 
     def _holes(self) -> Iterator[Mark]:
         """A small cross where each hole is punched."""
@@ -196,4 +196,4 @@ class _Sheet:
             yield self._line(Role.HOLE, _HOLE_EDGE, y - half, _HOLE_EDGE, y + half)
 
     def _line(self, role: Role, x1: float, y1: float, x2: float, y2: float) -> Line:
-        return Line(role, x1, y1, x2, y2, self._style.line, gray=self._paper.gray)
+        return Line(role, x1, y1, x2, y2, self._style.line, grey=self._paper.grey)

@@ -1,1 +1,1 @@
-"""Songbooks: lead sheets, the pages before and after the songs, what stands in the margins."""
+"""Songbooks: chord sheets, the pages before and after the songs, what stands in the margins."""

@@ -29,7 +29,7 @@ _LEADER = "."
 _LEADER_PITCH = 4.5
 """Distance of the dots of a leader, in points (house rule)."""
 _INDENT = 14.0
-"""How far songs stand in under the part they belong to, in points (house rule)."""
+"""Indent of songs under the section they belong to, in points (house rule)."""
 
 
 _WHOLE = 9
@@ -100,7 +100,7 @@ class BookPages:
         return self._page(tuple(groups))
 
     def divider(self, title: str) -> Page:
-        """The title of a part of the book, alone on its page."""
+        """The title of a section of the book, alone on its page."""
         kind = self._style.prose.title
         y = self._style.paper.height * _POINTS * _COVER_HEIGHT
         marks: list[Mark] = []

@@ -1,4 +1,4 @@
-"""Where the lines of a lead sheet end: every verse of a song at the same places of its tune."""
+"""Where the lines of a chord sheet end: every verse of a song at the same places of its tune."""
 
 from __future__ import annotations
 

@@ -152,7 +152,7 @@ class BendPlacer:
         event, steps = moment.event, bend_steps(place.note)
         if place.note.tie_to and not steps and not moment.inside:
             return held
-        aside = self._style.stacking.padding if moment.inside else 0.0
+        aside = self._style.stacking.sign_gap if moment.inside else 0.0
         y = moment.row + held.rise
         end = event.stem_x - aside if steps or place.note.tie_to else event.right
         self._place_hold(canvas, held.x, end, y, held.source)
@@ -177,7 +177,7 @@ class BendPlacer:
         for arrow in arrows:
             kind = arrow.step.kind
             if kind is BendKind.HOLD:
-                self._place_hold(canvas, pen.x, moment.next_x - stacking.padding, pen.y, source)
+                self._place_hold(canvas, pen.x, moment.next_x - stacking.sign_gap, pen.y, source)
                 continue
             if kind is BendKind.PRE_BEND:
                 goal = self._place_upright(canvas, moment, pen, arrow.x, source)
@@ -252,12 +252,12 @@ class BendPlacer:
 
     def _place_label(self, canvas: StaffCanvas, arrow: Arrow, tip: float, source: Source) -> None:
         """The amount over the arrow's tip, or at its right where the arrow falls."""
-        words, padding = self._style.words.bend, self._style.stacking.padding
+        words, sign_gap = self._style.words.bend, self._style.stacking.sign_gap
         face = text_face(words.face)
         width, ink = face.width(arrow.label, words.size), face.ink(arrow.label, words.size)
-        y = tip + padding / 2 - face.ink("/", words.size).bottom
+        y = tip + sign_gap / 2 - face.ink("/", words.size).bottom
         if arrow.step.kind is BendKind.RELEASE:
-            y = max(tip - ink.top - padding * 0.8, canvas.plan.height + padding / 2)
+            y = max(tip - ink.top - sign_gap * 0.8, canvas.plan.height + sign_gap / 2)
         left = arrow.label_left
         canvas.text(Role.BEND_AMOUNT, left, y, arrow.label, words.face, words.size, source)
         canvas.ink(left, left + width, y, y + ink.top)

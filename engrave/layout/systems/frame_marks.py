@@ -18,7 +18,7 @@ def place_staff_lines(canvas: StaffCanvas, frame: LineFrame, style: StaffStyle) 
     """Draw the lines of a staff or a tab under everything else, broken where the canvas says so."""
     plan = canvas.plan
     role, width = (Role.TAB_LINE, style.tab_line) if plan.is_tab else (Role.STAFF_LINE, style.line)
-    gray = style.tab_line_gray if plan.is_tab else 0.0
+    grey = style.tab_line_grey if plan.is_tab else 0.0
     lines: list[Mark] = []
     for number, gaps in enumerate(canvas.line_gaps):
         y = (plan.lines - 1 - number) * plan.pitch
@@ -30,7 +30,7 @@ def place_staff_lines(canvas: StaffCanvas, frame: LineFrame, style: StaffStyle) 
             start = max(start, right)
         if frame.width > start:
             pieces.append((start, frame.width))
-        lines.extend(Line(role, x1, y, x2, y, width, NO_SOURCE, None, gray) for x1, x2 in pieces)
+        lines.extend(Line(role, x1, y, x2, y, width, NO_SOURCE, None, grey) for x1, x2 in pieces)
     canvas.marks[:0] = lines
 
 

@@ -17,8 +17,8 @@ from engrave.marks.role import Role
 from engrave.score.structure import Note, PartMeasure, Voice
 from engrave.style.sections import Style
 
-_BOWS = ("hammer-on", "pull-off", "legato-slide")
-_SLIDES = ("slide", "legato-slide")
+_BOWS = ("hammer-on", "pull-off", "slurred-slide")
+_SLIDES = ("slide", "slurred-slide")
 _HALF_SLIDE_RISE = 0.5
 """How far the first half of a slide rises or falls on a staff, where its goal stands on the next line (house rule)."""
 _OVER_HEAD = 0.65
@@ -286,9 +286,9 @@ class JoinPlacer:
         if left is None:
             left = middle
             if direction is Direction.UP:
-                y = max(canvas.upper.height(left, left + width), plan.height) + stacking.padding
+                y = max(canvas.upper.height(left, left + width), plan.height) + stacking.sign_gap
             else:
-                y = min(canvas.lower.height(left, left + width), 0.0) - stacking.padding - top
+                y = min(canvas.lower.height(left, left + width), 0.0) - stacking.sign_gap - top
         self._letters.append((left, left + width, y))
         canvas.text(Role.TECHNIQUE_LETTER, left - ink.left, y, letter, words.face, words.size, end.source)
         canvas.ink(left, left + width, y, y + top)

@@ -218,8 +218,8 @@ class LyricPlacer:
         number = self._style.words.verse_number
         digits = text_face(number.face).ink("1", number.size).top
         for verse, left in numbers.items():
-            above = canvas.lower.height(left - stacking.padding, left + self._number_width(verse))
-            tops.append(above + verse * pitch + stacking.lyric_gap - stacking.padding + ascent - digits)
+            above = canvas.lower.height(left - stacking.sign_gap, left + self._number_width(verse))
+            tops.append(above + verse * pitch + stacking.lyric_gap - stacking.sign_gap + ascent - digits)
         return min(tops) - stacking.lyric_gap - ascent
 
     def _number_width(self, verse: int) -> float:

@@ -38,7 +38,7 @@ class NoteSignPlacer:
 
     def place(self, canvas: StaffCanvas, voices: Sequence[tuple[VoiceAt, Sequence[float]]]) -> None:
         """Draw the signs of one line: voice by voice, each with the left edges of all voices' events in its measure."""
-        rows = SignRows(self._style.stacking.padding)
+        rows = SignRows(self._style.stacking.sign_gap)
         for at, lefts in voices:
             self._place_voice(canvas, at.voice, at.end_x, lefts, rows)
         rows.place(canvas)
@@ -87,9 +87,9 @@ class NoteSignPlacer:
             if number:
                 y += -stacking.finger_pitch if below else stacking.finger_pitch
             elif below:
-                y = min(canvas.lower.height(*reach), 0.0) - stacking.padding - top
+                y = min(canvas.lower.height(*reach), 0.0) - stacking.sign_gap - top
             else:
-                y = max(canvas.upper.height(*reach), canvas.plan.height) + stacking.padding
+                y = max(canvas.upper.height(*reach), canvas.plan.height) + stacking.sign_gap
             canvas.text(Role.FINGER, left, y, note.finger, words.face, words.size, item.source)
             canvas.ink(left, right, y, y + top)
 
@@ -143,7 +143,7 @@ class NoteSignPlacer:
         amount, glyph, strip = bar_amount(move), bar_glyph(move), stacking.bar_dive
         box = self._face.glyph(glyph).box if glyph else Box(0.0, 0.0, strip, strip)
         width = bar_move_width(move, self._style, self._face)
-        gap = stacking.padding / 2 if amount else 0.0
+        gap = stacking.sign_gap / 2 if amount else 0.0
         wide = box.right - box.left + gap + face.width(amount, words.size)
         x, middle = left + (width - wide) / 2, y + strip / 2
         if glyph:
@@ -158,7 +158,7 @@ class NoteSignPlacer:
             canvas.text(Role.VIBRATO_BAR, at, low, amount, words.face, words.size, source)
         top = y + strip
         if sign.letters:
-            base = top + stacking.padding / 2 - ink.bottom
+            base = top + stacking.sign_gap / 2 - ink.bottom
             at = left + (width - face.width(sign.letters, words.size)) / 2
             canvas.text(Role.VIBRATO_BAR, at, base, sign.letters, words.face, words.size, source)
             top = base + ink.top

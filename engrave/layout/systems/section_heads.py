@@ -77,7 +77,7 @@ def _free_baseline(canvas: StaffCanvas, head: _Head, style: Style) -> float:
     stacking = style.stacking
     outline = canvas.upper.height(head.x - _GAP, head.x + head.width + _GAP)
     return (
-        max(canvas.plan.height + stacking.staff_padding, outline + stacking.padding) + style.words.label_pad
+        max(canvas.plan.height + stacking.first_sign_gap, outline + stacking.sign_gap) + style.words.label_pad
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.ink import ChordInk, FretInk
-from engrave.layout.measures.side_signs import ROLLS, SLIDES_IN, SLIDES_OUT, finger_heights, finger_width
+from engrave.layout.measures.side_signs import ROLLS, SLIDES_AWAY, SLIDES_FROM, finger_heights, finger_width
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, note_places
 from engrave.marks.mark import Curve, Polygon, Source
@@ -34,10 +34,10 @@ class SideMarkPlacer:
         if not isinstance(item, ChordInk | FretInk) or item.side is None:
             return
         side = item.side
-        if side.slide_in is not None:
-            self._place_slides(canvas, event, event.x + side.slide_in, SLIDES_IN)
-        if side.slide_out is not None:
-            self._place_slides(canvas, event, event.x + side.slide_out, SLIDES_OUT)
+        if side.slide_from is not None:
+            self._place_slides(canvas, event, event.x + side.slide_from, SLIDES_FROM)
+        if side.slide_away is not None:
+            self._place_slides(canvas, event, event.x + side.slide_away, SLIDES_AWAY)
         if side.fingers is not None and isinstance(item, ChordInk):
             self._place_fingers(canvas, item, event.x + side.fingers)
         if side.roll is not None:
@@ -48,12 +48,12 @@ class SideMarkPlacer:
     ) -> None:
         """Short slanted lines that end (or start) at `x`, one a note."""
         stacking = self._style.stacking
-        far = x + (stacking.slide_in if names is SLIDES_OUT else -stacking.slide_in)
+        far = x + (stacking.slide_length if names is SLIDES_AWAY else -stacking.slide_length)
         for note, y, _, source in note_places(canvas.plan, event):
             found = next((mark.name for mark in note.marks if mark.name in names), None)
             if found is None:
                 continue
-            rise = stacking.slide_rise * (1 if found in ("slide-in-above", "slide-out-up") else -1)
+            rise = stacking.slide_rise * (1 if found in ("slide-from-above", "slide-away-up") else -1)
             near_y, far_y = y - rise / 2, y + rise / 2
             canvas.line(Role.SLIDE, x, near_y, far, far_y, stacking.slide_line, source)
             canvas.ink(min(x, far), max(x, far), min(near_y, far_y), max(near_y, far_y))

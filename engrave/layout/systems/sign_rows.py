@@ -30,9 +30,9 @@ class RowSign(NamedTuple):
 class SignRows:
     """The rows of one line of a tab."""
 
-    def __init__(self, padding: float) -> None:
-        """`padding` is the white around a sign."""
-        self._padding = padding
+    def __init__(self, sign_gap: float) -> None:
+        """`sign_gap` is the white around a sign."""
+        self._padding = sign_gap
         self._signs: list[RowSign] = []
 
     def add(self, sign: RowSign) -> None:
@@ -55,7 +55,7 @@ class SignRows:
         self._signs = []
 
     def _meet(self, sign: RowSign, other: RowSign) -> bool:
-        """True when two signs of one row would come closer than the padding."""
+        """True when two signs of one row would come closer than the sign_gap."""
         return sign.left < other.right + self._padding and other.left < sign.right + self._padding
 
     def _place_row(self, canvas: StaffCanvas, row: list[RowSign]) -> None:

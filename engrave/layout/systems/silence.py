@@ -106,7 +106,7 @@ def _place_number(canvas: StaffCanvas, middle: float, number: int, source: Sourc
     width, ink = face.width(text, words.size), face.ink(text, words.size)
     left = middle - width / 2
     outline = max(canvas.upper.height(left, left + width), canvas.plan.height)
-    y = outline + style.stacking.padding - ink.bottom
+    y = outline + style.stacking.sign_gap - ink.bottom
     canvas.text(Role.MULTIPLE_REST, left, y, text, words.face, words.size, source)
     canvas.ink(left, left + width, y + ink.bottom, y + ink.top)
 

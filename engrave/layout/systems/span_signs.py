@@ -72,7 +72,7 @@ class SpanPlacer:
                     if (piece.span.sign.name in OCTAVE_LINES) is is_octave
                     and (signs[piece.span.sign.name].side == "below") is (side == "below")
                 ]
-                for row in _share_rows(group, self._style.stacking.padding):
+                for row in _share_rows(group, self._style.stacking.sign_gap):
                     self._place_lines(canvas, row)
         if canvas.plan.is_first:
             self._place_loudness(
@@ -96,7 +96,7 @@ class SpanPlacer:
             right = closing.right
             if ends and span.end < closing.measure.length:
                 right = closing.x_at(span.end) - self._reach_before(closing, span.end)
-            right = max(right - self._style.stacking.padding, left)
+            right = max(right - self._style.stacking.sign_gap, left)
             pieces.append(_Piece(span, self._source(span), left, right, starts, ends))
         return pieces
 
@@ -128,10 +128,12 @@ class SpanPlacer:
         drop, rise = min(ink.bottom for ink in inks), max(ink.top for ink in inks)
         if up:
             outline = max(canvas.upper.height(piece.left, piece.right) for piece in pieces)
-            y = max(outline + stacking.padding, canvas.plan.height + stacking.staff_padding) - min(0.0, drop)
+            y = max(outline + stacking.sign_gap, canvas.plan.height + stacking.first_sign_gap) - min(
+                0.0, drop
+            )
         else:
             outline = min(canvas.lower.height(piece.left, piece.right) for piece in pieces)
-            y = min(outline - stacking.padding, -stacking.staff_padding) - rise
+            y = min(outline - stacking.sign_gap, -stacking.first_sign_gap) - rise
         for piece, text, sign in zip(pieces, texts, signs, strict=True):
             source, size = piece.source, words.size * sign.size
             width = face.width(text, size)
@@ -189,10 +191,10 @@ class SpanPlacer:
         under = max([half, *(_MIDDLE - box.bottom for box in boxes)])
         if side is Direction.UP:
             outline = max(canvas.upper.height(left, right) for left, right in reach)
-            y = max(outline + stacking.padding, canvas.plan.height + stacking.staff_padding) + under
+            y = max(outline + stacking.sign_gap, canvas.plan.height + stacking.first_sign_gap) + under
         else:
             outline = min(canvas.lower.height(left, right) for left, right in reach)
-            y = min(outline - stacking.padding, -stacking.staff_padding) - over
+            y = min(outline - stacking.sign_gap, -stacking.first_sign_gap) - over
         for left, right, glyph, source in letters:
             box = self._face.glyph(glyph).box
             base = y - _MIDDLE
@@ -211,10 +213,10 @@ class SpanPlacer:
         stacking = self._style.stacking
         left, right = piece.left, piece.right
         for start, stop, _, _ in letters:
-            if start < left + 0.5 < stop + stacking.padding:
-                left = stop + stacking.padding
-            elif left < start < right + stacking.padding:
-                right = min(right, start - stacking.padding)
+            if start < left + 0.5 < stop + stacking.sign_gap:
+                left = stop + stacking.sign_gap
+            elif left < start < right + stacking.sign_gap:
+                right = min(right, start - stacking.sign_gap)
         right = max(right, left + stacking.hairpin_shortest)
         half = stacking.hairpin_height / 2
         narrow = 0.0 if (piece.starts if piece.span.sign.name == "crescendo" else piece.ends) else half / 3

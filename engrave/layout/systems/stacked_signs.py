@@ -26,11 +26,11 @@ PLACED_BY_RULE = frozenset(
         "hammer-on",
         "pull-off",
         "slide",
-        "legato-slide",
-        "slide-in-below",
-        "slide-in-above",
-        "slide-out-up",
-        "slide-out-down",
+        "slurred-slide",
+        "slide-from-below",
+        "slide-from-above",
+        "slide-away-up",
+        "slide-away-down",
         "vibrato",
         "wide-vibrato",
         "arpeggiate",
@@ -120,7 +120,7 @@ class StackPlacer:
     ) -> None:
         """A breath outside the staff or a caesura through its outer line, before what follows."""
         box = Box(*(edge * sign.size for edge in self._face.glyph(sign.glyph).box))
-        x = max(event.right, end - self._style.stacking.padding - box.right)
+        x = max(event.right, end - self._style.stacking.sign_gap - box.right)
         below = side is Direction.DOWN
         line = 0.0 if below else canvas.plan.height
         if canvas.plan.is_tab and mark.name != "caesura":
@@ -172,7 +172,7 @@ class StackPlacer:
         """Draw a shape at its height, on a tab as soon as that of its row is known."""
         box = shape.box
         below = shape.tall if direction is Direction.DOWN else 0.0
-        white = self._style.stacking.padding if mark.name in STARTING_WORDS else 0.0  # beside dynamics
+        white = self._style.stacking.sign_gap if mark.name in STARTING_WORDS else 0.0  # beside dynamics
 
         def draw(foot: float) -> None:
             canvas.marks.append(shape.mark._replace(y=shape.mark.y + foot - below))
@@ -186,7 +186,7 @@ class StackPlacer:
         if event.has_stem:
             left, right = min(left, event.stem_x), max(right, event.stem_x)
         order = self._style.signs[mark.name].order
-        edge = self._style.stacking.padding + self._style.staff.fret_height / 2
+        edge = self._style.stacking.sign_gap + self._style.staff.fret_height / 2
         rows.add(RowSign(order, direction, box.left, box.right, left, right, edge, draw))
 
     def _glyph(self, name: str, direction: Direction) -> str:

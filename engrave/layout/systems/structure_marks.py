@@ -1,4 +1,4 @@
-"""What tells the way through the piece, above the top staff: endings, labels, tempo, signs, jumps, bar numbers."""
+"""What tells the way through the piece, above the top staff: endings, labels, tempo, signs, D.C. and D.S., measure numbers."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def place_structure(
     """Draw everything of one line, from the staff outwards. `before` and `after` are the neighbouring lines' measures."""
     _place_bar_number(canvas, frame, style)
     for measure in frame.measures:
-        _place_jump_words(canvas, measure, style, face)
+        _place_roadmap_words(canvas, measure, style, face)
     _place_endings(canvas, frame, before, after, style)
     for measure in frame.measures:
         _place_signs(canvas, measure, face, style)
@@ -50,7 +50,7 @@ def _above(canvas: StaffCanvas, left: float, right: float, style: Style) -> floa
     """The lowest free y over the staff between `left` and `right`."""
     stacking = style.stacking
     outline = canvas.upper.height(left, right)
-    return max(outline + stacking.padding, canvas.plan.height + stacking.staff_padding)
+    return max(outline + stacking.sign_gap, canvas.plan.height + stacking.first_sign_gap)
 
 
 def _place_words(
@@ -66,8 +66,8 @@ def _place_words(
 
 
 def _place_bar_number(canvas: StaffCanvas, frame: LineFrame, style: Style) -> None:
-    words = style.words.bar_number
-    wanted = style.words.bar_numbers
+    words = style.words.measure_number
+    wanted = style.words.measure_numbers
     if wanted == "none":
         return
     for index, measure in enumerate(frame.measures):
@@ -77,24 +77,24 @@ def _place_bar_number(canvas: StaffCanvas, frame: LineFrame, style: Style) -> No
         x = frame.indent if index == 0 else measure.left
         if number > 1:
             _place_words(
-                canvas, Role.BAR_NUMBER, str(number), words, x, style, structure_source(measure.measure)
+                canvas, Role.MEASURE_NUMBER, str(number), words, x, style, structure_source(measure.measure)
             )
 
 
-def _place_jump_words(canvas: StaffCanvas, measure: MeasureFrame, style: Style, face: MusicFace) -> None:
+def _place_roadmap_words(canvas: StaffCanvas, measure: MeasureFrame, style: Style, face: MusicFace) -> None:
     """D.C., D.S., Fine and To Coda end at the right barline."""
     repeat = measure.measure.repeat
-    words = style.words.jump
+    words = style.words.go_back
     pieces = []
     if repeat.fine:
         pieces.append("Fine")
-    if repeat.jump is not None:
-        pieces.append(repeat.jump.value)
+    if repeat.go_back is not None:
+        pieces.append(repeat.go_back.value)
     end = measure.right + measure.barline.width
     if pieces:
         text = ", ".join(pieces)
         width = text_face(words.face).width(text, words.size)
-        _place_words(canvas, Role.JUMP, text, words, end - width, style, structure_source(measure.measure))
+        _place_words(canvas, Role.ROADMAP, text, words, end - width, style, structure_source(measure.measure))
     if repeat.to_coda:
         _place_to_coda(canvas, measure, end, style, face)
 
@@ -102,15 +102,15 @@ def _place_jump_words(canvas: StaffCanvas, measure: MeasureFrame, style: Style, 
 def _place_to_coda(
     canvas: StaffCanvas, measure: MeasureFrame, end: float, style: Style, face: MusicFace
 ) -> None:
-    words = style.words.jump
+    words = style.words.go_back
     text_width = text_face(words.face).width("To Coda ", words.size)
     box = face.glyph("coda").box
     left = end - text_width - box.right
     source = structure_source(measure.measure)
     y = _above(canvas, left, end, style)
-    canvas.text(Role.JUMP, left, y, "To Coda ", words.face, words.size, source)
+    canvas.text(Role.ROADMAP, left, y, "To Coda ", words.face, words.size, source)
     lift = y - box.bottom - 0.4
-    canvas.glyph(Role.JUMP, left + text_width, lift, "coda", source)
+    canvas.glyph(Role.ROADMAP, left + text_width, lift, "coda", source)
     canvas.upper.add(left, end, lift + box.top)
 
 
@@ -119,7 +119,7 @@ def _place_repeat_count(canvas: StaffCanvas, measure: MeasureFrame, style: Style
     if times is None or times == 2 or measure.measure.repeat.ending:
         return
     text = f"×{times}"
-    words = style.words.jump
+    words = style.words.go_back
     width = text_face(words.face).width(text, words.size)
     end = measure.right + measure.barline.width
     _place_words(
@@ -135,9 +135,9 @@ def _place_signs(canvas: StaffCanvas, measure: MeasureFrame, face: MusicFace, st
         if wanted:
             box = face.glyph(glyph).box
             y = _above(canvas, x, x + box.right, style) - box.bottom
-            canvas.glyph(Role.JUMP, x, y, glyph, structure_source(measure.measure))
+            canvas.glyph(Role.ROADMAP, x, y, glyph, structure_source(measure.measure))
             canvas.upper.add(x, x + box.right, y + box.top)
-            x += box.right + style.stacking.padding
+            x += box.right + style.stacking.sign_gap
 
 
 def _find_endings(frame: LineFrame, before: Measure | None, after: Measure | None) -> list[_Span]:
@@ -183,7 +183,7 @@ def _place_endings(
         return
     stacking, words = style.stacking, style.words.ending
     outline = max(canvas.upper.height(span.left, span.right) for span in spans)
-    y = max(outline + stacking.padding + stacking.ending_hook, canvas.plan.height + stacking.ending_height)
+    y = max(outline + stacking.sign_gap + stacking.ending_hook, canvas.plan.height + stacking.ending_height)
     half = stacking.ending_line / 2
     for span in spans:
         left, right = span.left + half, span.right - half - stacking.ending_gap

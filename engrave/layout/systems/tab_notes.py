@@ -161,7 +161,7 @@ class TabNotePlacer:
         """Where one stem starts: it gives way to the arrow of a string bent before it is played."""
         root = self._root(canvas, side)
         arrow = pre_bend_tip(fret.event.notes, canvas.plan, self._style) if side is Direction.UP else None
-        return root if arrow is None else max(root, arrow + self._style.stacking.padding)
+        return root if arrow is None else max(root, arrow + self._style.stacking.sign_gap)
 
     def _beam_y(self, canvas: StaffCanvas, side: Direction) -> float:
         return self._root(canvas, side) + side * self._style.stacking.rhythm_stem

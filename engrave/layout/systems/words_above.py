@@ -36,13 +36,13 @@ def place_chord_names(
     if not placed:
         return
     stacking = style.stacking
-    side = stacking.padding
+    side = stacking.sign_gap
     outline = max(
         canvas.upper.height(x - block.left - side, x + block.right + side) for x, _, block, _ in placed
     )
     has_grids = any(block.grid for _, _, block, _ in placed)
-    padding = style.grids.apart if has_grids else stacking.staff_padding
-    y = max(outline + padding, canvas.plan.height + stacking.staff_padding)
+    sign_gap = style.grids.apart if has_grids else stacking.first_sign_gap
+    y = max(outline + sign_gap, canvas.plan.height + stacking.first_sign_gap)
     below = max(
         (block.grid.height - block.grid.above for _, _, block, _ in placed if block.grid), default=0.0
     )
@@ -70,7 +70,7 @@ def place_texts(canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, 
             x = max(0.0, min(measure.x_at(text.onset), frame.width - width))
             ink = face.ink(text.text, words.size)
             outline = canvas.upper.height(x, x + width)
-            y = max(outline + stacking.padding, canvas.plan.height + stacking.staff_padding) - ink.bottom
+            y = max(outline + stacking.sign_gap, canvas.plan.height + stacking.first_sign_gap) - ink.bottom
             source = beat_source(text.place.line, text.place.column, part_id, measure.measure, text.onset)
             canvas.text(Role.TEXT, x, y, text.text, words.face, words.size, source)
             canvas.upper.add(x, x + width, y + ink.top)

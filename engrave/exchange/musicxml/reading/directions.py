@@ -1,4 +1,4 @@
-"""Directions: words, dynamics, signs that last, tempo, jumps."""
+"""Directions: words, dynamics, signs that last, tempo, D.C. and D.S."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ _COUNTING = {"counting on": True, "counting off": False}
 _UNITS = {"whole": 1, "half": 2, "quarter": 4, "eighth": 8, "16th": 16, "32nd": 32, "64th": 64}
 _SHIFTS = {("down", "8"): "8va", ("up", "8"): "8vb", ("down", "15"): "15ma", ("up", "15"): "15mb"}
 """An octave shift says where the notes are drawn: down for music that sounds higher (MusicXML 4.0, octave-shift)."""
-_JUMP = re.compile(
+_GO_BACK = re.compile(
     r"(?:d\.?\s?(?P<letter>[cs])\.?|(?P<word>da capo|dal segno))(?:\s+al\s+(?P<to>fine|coda|⊕))?"
 )
 _BARRE = re.compile(r"(?P<half>½|1/2|half-)?\s*(?:barre|b|c)\.?\s*(?P<fret>[ivx]+|\d+)")
@@ -88,13 +88,13 @@ class DirectionReader:
         elif text:
             bar.texts.append(At(onset, text))
         if sound is not None:
-            self._read_jumps(sound, shared)
+            self._read_go_back(sound, shared)
 
     def read_sound(self, node: Node, onset: Fraction, shared: Shared) -> None:
         """A `sound` that stands by itself."""
         if node.get("tempo"):
             self.losses.add("tempo for playing only")
-        self._read_jumps(node, shared)
+        self._read_go_back(node, shared)
 
     def _metronome(self, node: Node) -> str:
         unit = _UNITS.get(node.text("beat-unit"))
@@ -122,13 +122,13 @@ class DirectionReader:
             self.losses.add("tempo inside a measure, kept as words")
 
     def _read_words(self, text: str, onset: Fraction, bar: Bar, shared: Shared) -> bool:
-        """Words that mean something else than themselves: jumps, signs that last."""
+        """Words that mean something else than themselves: D.C. and D.S., signs that last."""
         lower = text.lower().strip(" .")
-        jump = _JUMP.fullmatch(lower)
-        if jump is not None:
-            letter = (jump["letter"] or ("c" if jump["word"] == "da capo" else "s")).upper()
-            goal = {"fine": " al Fine", "coda": " al Coda", "⊕": " al Coda"}.get(jump["to"] or "", "")
-            shared.jump = f"D.{letter}.{goal}"
+        go_back = _GO_BACK.fullmatch(lower)
+        if go_back is not None:
+            letter = (go_back["letter"] or ("c" if go_back["word"] == "da capo" else "s")).upper()
+            goal = {"fine": " al Fine", "coda": " al Coda", "⊕": " al Coda"}.get(go_back["to"] or "", "")
+            shared.go_back = f"D.{letter}.{goal}"
             return True
         if lower in ("fine", "to coda"):
             shared.fine = shared.fine or lower == "fine"
@@ -192,17 +192,17 @@ class DirectionReader:
             kind, name = self._dashes.pop(number)
             bar.edges.append(SpanEdge(onset, kind, name, name, False))
 
-    def _read_jumps(self, sound: Node, shared: Shared) -> None:
+    def _read_go_back(self, sound: Node, shared: Shared) -> None:
         shared.to_coda = shared.to_coda or bool(sound.get("tocoda"))
         shared.fine = shared.fine or bool(sound.get("fine"))
         shared.segno = shared.segno or bool(sound.get("segno"))
         shared.coda = shared.coda or bool(sound.get("coda"))
         if sound.get("tocoda"):
             shared.coda = bool(sound.get("coda"))
-        if not shared.jump and sound.get("dacapo") == "yes":
-            shared.jump = "D.C."
-        if not shared.jump and sound.get("dalsegno"):
-            shared.jump = "D.S."
+        if not shared.go_back and sound.get("dacapo") == "yes":
+            shared.go_back = "D.C."
+        if not shared.go_back and sound.get("dalsegno"):
+            shared.go_back = "D.S."
 
 
 def _fret_sign(text: str) -> str:

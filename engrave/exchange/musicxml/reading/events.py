@@ -80,7 +80,7 @@ class LaneWriter:
             if event == REST:
                 self.losses.notes(count_tones(after), "grace notes without a note")
             else:
-                items.extend(self._graces(after, "after-grace"))
+                items.extend(self._graces(after, "closing-grace"))
         self._onset += piece.value.length * factor
 
     def _graces(self, moments: list[Moment], kind: str) -> list[Any]:

@@ -18,7 +18,15 @@ from engrave.theory.pitch import Pitch
 from engrave.theory.spelling import spell_midi
 
 _STRUCK_ONLY = frozenset(
-    ("hammer-on", "pull-off", "slide", "legato-slide", "slide-in-below", "slide-in-above", "natural-harmonic")
+    (
+        "hammer-on",
+        "pull-off",
+        "slide",
+        "slurred-slide",
+        "slide-from-below",
+        "slide-from-above",
+        "natural-harmonic",
+    )
 )
 """Marks that a held note cannot have."""
 

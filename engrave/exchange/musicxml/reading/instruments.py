@@ -58,7 +58,7 @@ def tones_of(staff: Staff) -> Iterator[Tone]:
 
 
 def _voice(staff: Staff) -> Header:
-    names = {"treble-8": "voice-tenor", "bass": "voice-bass", "bass-8": "voice-bass"}
+    names = {"octave-treble": "voice-tenor", "bass": "voice-bass", "octave-bass": "voice-bass"}
     preset = names.get(staff.setup.clef, "voice")
     value: Any = {"preset": preset, "name": staff.name} if staff.name else preset
     return Header({"instrument": value}, PRESETS[preset])

@@ -41,10 +41,10 @@ _OTHER_NAME = {
     "trill-mark": "trill",
 }
 _ON_NOTE = {
-    "scoop": "slide-in-below",
-    "plop": "slide-in-above",
-    "doit": "slide-out-up",
-    "falloff": "slide-out-down",
+    "scoop": "slide-from-below",
+    "plop": "slide-from-above",
+    "doit": "slide-away-up",
+    "falloff": "slide-away-down",
 }
 _HIDDEN = frozenset(("tied", "tuplet", "string", "fret", "accidental-mark-none"))
 """Elements that are read elsewhere."""
@@ -169,7 +169,7 @@ def _read_slide(element: Node, group: Node, tone: Tone) -> None:
     if element.get("type") != "stop":
         return
     bowed = any(slur.get("type") in ("stop", "continue") for slur in group.all("slur"))
-    _add(tone.marks, "legato-slide" if element.tag == "slide" and bowed else "slide")
+    _add(tone.marks, "slurred-slide" if element.tag == "slide" and bowed else "slide")
 
 
 def _read_tremolo(element: Node, moment: Moment, losses: LossLog) -> None:

@@ -164,7 +164,7 @@ class Shared:
     coda: bool = False
     to_coda: bool = False
     fine: bool = False
-    jump: str = ""
+    go_back: str = ""
     barline: str = ""
     rests: int = 1
     counting: bool | None = None

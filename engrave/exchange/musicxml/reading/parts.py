@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from engrave.exchange.musicxml.own_words import SOFTWARE
 from engrave.exchange.musicxml.reading.source import Node, one_line, to_number
-from engrave.score.structure import Grids, KeyToSigns, View
+from engrave.score.structure import ExplainSigns, Grids, View
 
 _LEAST_TITLE = 14
 """Points of a title's letters, at least (house rule)."""
@@ -20,7 +20,7 @@ _FACTS = {
     "style": ("handout", "songbook", "large-print"),
     "grids": tuple(place.value for place in Grids if place is not Grids.ABOVE),
     "left-handed": ("yes",),
-    "key-to-signs": tuple(key.value for key in KeyToSigns if key is not KeyToSigns.NONE),
+    "explain-signs": tuple(key.value for key in ExplainSigns if key is not ExplainSigns.NONE),
 }
 """Facts with the values that are told because they are not the usual ones."""
 

@@ -142,11 +142,11 @@ class StaffWriter:
         if speaks(lower):
             rows = [moment for moment in lower if not moment.fills]
             taken = lanes[0].starts
-            content["bass"] = lanes[1].write(lay_out(rows, plan.length, self.losses), taken)
+            content["lower"] = lanes[1].write(lay_out(rows, plan.length, self.losses), taken)
         else:
             lanes[1].skip()
             if lower and content["notes"] == REST:
-                content["bass"] = REST
+                content["lower"] = REST
         words = write_lyrics(lanes[0].sung, self._held)
         if words:
             content["lyrics"] = words[1] if list(words) == [1] else words

@@ -23,9 +23,9 @@ _MOST_STAVES = 8
 _HIGHEST_CAPO = 12
 _CLEFS = {
     ("G", 0): "treble",
-    ("G", -1): "treble-8",
+    ("G", -1): "octave-treble",
     ("F", 0): "bass",
-    ("F", -1): "bass-8",
+    ("F", -1): "octave-bass",
 }
 _WHOLE_GROUPS = (1, 2, 4)
 """How many measures a sign may repeat (the language's own)."""
@@ -87,7 +87,7 @@ class PartSetup:
         clef = _CLEFS.get((sign, node.whole("clef-octave-change") or 0))
         if clef is None:
             losses.add(f"{sign or 'unknown'} clef")
-            clef = "treble-8" if sign == "C" else "treble"
+            clef = "octave-treble" if sign == "C" else "treble"
         if staff.clef and staff.clef != clef:
             losses.add("change of clef")
         staff.clef = staff.clef or clef

@@ -1,4 +1,4 @@
-"""Barlines, repeats, endings and jumps, brought into an order that can be played."""
+"""Barlines, repeats, endings, D.C. and D.S., brought into an order that can be played."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from typing import Any
 from engrave.exchange.musicxml.reading.losses import LossLog
 from engrave.exchange.musicxml.reading.music import Shared
 from engrave.exchange.musicxml.reading.source import Node
-from engrave.theory.repeats import Jump, RepeatInfo, check_structure
+from engrave.theory.repeats import GoBack, RepeatInfo, check_structure
 from engrave.writing.repeat_tree import repeat_tree
 
 _STYLES = {
@@ -121,7 +121,7 @@ def settle_codas(row: list[Shared]) -> None:
 
 
 def repair_structure(row: list[Shared], losses: LossLog) -> None:
-    """Take away repeats and jumps that lead nowhere, until the rest can be played.
+    """Take away repeats, D.C. and D.S. that lead nowhere, until the rest can be played.
 
     Of endings that follow each other, the first wrong one goes first, as it may be what is wrong with the others.
     """
@@ -150,7 +150,7 @@ def _info(shared: Shared) -> RepeatInfo:
         shared.coda,
         shared.to_coda,
         shared.fine,
-        Jump(shared.jump) if shared.jump else None,
+        GoBack(shared.go_back) if shared.go_back else None,
     )
 
 
@@ -166,8 +166,8 @@ def _weaken(shared: Shared, what: str, losses: LossLog) -> None:
         losses.add("segno")
         shared.segno = False
     else:
-        losses.add(shared.jump)
-        shared.jump = ""
+        losses.add(shared.go_back)
+        shared.go_back = ""
 
 
 def write_structure(shared: Shared) -> dict[str, Any]:

@@ -15,7 +15,7 @@ from engrave.theory.metre import Metre
 from engrave.theory.pitch import STEPS, Pitch
 
 _USUAL_TIMES = 2
-_OCTAVE_CLEFS = (Clef.TREBLE_8, Clef.BASS_8)
+_OCTAVE_CLEFS = (Clef.OCTAVE_TREBLE, Clef.OCTAVE_BASS)
 _BAR_STYLES = {
     Barline.DOUBLE: "light-light",
     Barline.FINAL: "light-heavy",
@@ -70,7 +70,7 @@ def _add_time(attributes: Element, metre: Metre) -> None:
 
 def _add_clef(attributes: Element, instrument: Instrument) -> None:
     element = add(attributes, "clef")
-    is_bass = instrument.clef in (Clef.BASS, Clef.BASS_8)
+    is_bass = instrument.clef in (Clef.BASS, Clef.OCTAVE_BASS)
     add(element, "sign", "F" if is_bass else "G")
     add(element, "line", 4 if is_bass else 2)
     if clef_octaves(instrument):

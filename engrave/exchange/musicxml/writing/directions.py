@@ -1,4 +1,4 @@
-"""What stands between the notes: labels, tempo, jumps, chord names, words, dynamics and the signs that last."""
+"""What stands between the notes: labels, tempo, D.C. and D.S., chord names, words, dynamics and the signs that last."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from engrave.exchange.musicxml.writing.harmony import harmony
 from engrave.exchange.musicxml.writing.xml import QUARTERS, TYPES, add, decimal, make
 from engrave.score.spans import Span, resolve_spans
 from engrave.score.structure import Grids, Measure, Part, Score, Tempo
-from engrave.theory.repeats import Jump
+from engrave.theory.repeats import GoBack
 from engrave.theory.roman import roman
 
 _START = Fraction(0)
@@ -103,14 +103,14 @@ def _shared(measure: Measure, before: Measure | None) -> Iterable[Moment]:
         yield Moment(end, Rank.END, _words("To Coda", tocoda=CODA))
     if info.fine:
         yield Moment(end, Rank.END, _words("Fine", fine="yes"))
-    if info.jump is not None:
-        yield Moment(end, Rank.END, _jump(info.jump))
+    if info.go_back is not None:
+        yield Moment(end, Rank.END, _go_back(info.go_back))
 
 
-def _jump(jump: Jump) -> Element:
-    if jump.needs_segno:
-        return _words(jump.value, dalsegno=SEGNO)
-    return _words(jump.value, dacapo="yes")
+def _go_back(go_back: GoBack) -> Element:
+    if go_back.needs_segno:
+        return _words(go_back.value, dalsegno=SEGNO)
+    return _words(go_back.value, dacapo="yes")
 
 
 def _tempo(tempo: Tempo) -> Element:

@@ -60,7 +60,7 @@ def _add_identification(root: Element, score: Score) -> None:
             "style": score.style,
             "grids": score.grids.value,
             "left-handed": "yes" if score.left_handed else "",
-            "key-to-signs": score.key_to_signs.value,
+            "explain-signs": score.explain_signs.value,
             **{f"{SHAPE_FIELD}{named.name.text}": _shape(named.shape) for named in score.shapes},
         },
     )

@@ -12,7 +12,7 @@ from engrave.score.structure import Event, Measure, Note, Part, Voice
 from engrave.theory.accidentals import Accidental, AccidentalMemory
 from engrave.theory.bends import parse_bend
 
-JOINS = ("hammer-on", "pull-off", "slide", "legato-slide")
+JOINS = ("hammer-on", "pull-off", "slide", "slurred-slide")
 """Marks that stand on the note that is reached and start at the note before it on its string."""
 _STRINGS_A_VOICE = 8
 """Strings of the widest instrument; joins are numbered by string, those of the second voice after them."""

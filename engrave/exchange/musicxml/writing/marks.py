@@ -21,10 +21,10 @@ _ORNAMENTS = {
 _ARTICULATIONS = {
     **{name: name for name in ("staccato", "staccatissimo", "tenuto", "accent", "strong-accent")},
     "soft-accent": "soft-accent",
-    "slide-in-below": "scoop",
-    "slide-in-above": "plop",
-    "slide-out-up": "doit",
-    "slide-out-down": "falloff",
+    "slide-from-below": "scoop",
+    "slide-from-above": "plop",
+    "slide-away-up": "doit",
+    "slide-away-down": "falloff",
 }
 _TEXTED_ARTICULATIONS = {"breath-mark": "comma", "caesura": "normal"}
 _TECHNICAL = {
@@ -116,9 +116,9 @@ class Notations:
         """Hammer-ons, pull-offs and slides, ends before starts; a slide under a bow sounds without a new stroke."""
         for join in sorted(joins, key=lambda join: join.kind == "start"):
             attributes = {"type": join.kind, "number": str(join.number)}
-            if join.name in ("slide", "legato-slide"):
+            if join.name in ("slide", "slurred-slide"):
                 self._first.append(make("slide", **attributes, line_type="solid"))
-                if join.name == "legato-slide":
+                if join.name == "slurred-slide":
                     self._first.append(make("slur", **attributes))
             else:
                 letter = join.name[0].upper() if join.kind == "start" else None

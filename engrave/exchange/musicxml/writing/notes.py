@@ -15,7 +15,7 @@ from engrave.score.structure import Event, Note, Part, Syllable, Tuplet, Voice
 from engrave.theory.accidentals import Accidental
 from engrave.theory.pitch import STEPS
 
-_AFTER_GRACE_SHARE = 20
+_CLOSING_GRACE_SHARE = 20
 """Percent of the note before that grace notes after it take; what tells them from those before a note (house rule)."""
 _MIDDLE_LINE = 4
 """Letters from the bottom line of a staff to its middle line."""
@@ -103,7 +103,7 @@ class NoteWriter:
         if slot.grace:
             grace = add(element, "grace")
             if slot.grace == "after":
-                grace.set("steal-time-previous", str(_AFTER_GRACE_SHARE))
+                grace.set("steal-time-previous", str(_CLOSING_GRACE_SHARE))
             grace.set("slash", "yes" if slot.slashed else "no")
         if in_chord:
             add(element, "chord")

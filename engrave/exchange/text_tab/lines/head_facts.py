@@ -1,4 +1,4 @@
-"""Lines at the head that tell how the piece is shown: `View: tab`, `Grids: head`, `Shape: G 3 2 0 0 0 3`."""
+"""Lines at the head that tell how the piece is shown: `View: tab`, `Grids: top`, `Shape: G 3 2 0 0 0 3`."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from engrave.exchange.text_tab.lines.text_lines import (
     without_quotes,
 )
 from engrave.resources import data_folder
-from engrave.score.structure import Grids, KeyToSigns, NamedShape, Score, View
+from engrave.score.structure import ExplainSigns, Grids, NamedShape, Score, View
 from engrave.theory.chord_name import parse_chord_name
 from engrave.theory.chord_shape import parse_chord_shape
 
@@ -112,7 +112,7 @@ _READERS: dict[str, Callable[[str], Any]] = {
     "grids": lambda text: Grids(text).value,
     "left-handed": lambda text: _YES[text.lower()],
     "counting": lambda text: _YES[text.lower()],
-    "key-to-signs": lambda text: KeyToSigns(text).value,
+    "explain-signs": lambda text: ExplainSigns(text).value,
     "shape": _shape,
     "house-style": _house_style,
 }
@@ -158,8 +158,8 @@ def _facts(score: Score) -> Iterator[tuple[str, Any]]:
         yield "left-handed", True
     if score.measures[0].counting:
         yield "counting", True
-    if score.key_to_signs is not usual.key_to_signs:
-        yield "key-to-signs", score.key_to_signs.value
+    if score.explain_signs is not usual.explain_signs:
+        yield "explain-signs", score.explain_signs.value
     if score.house_style:
         yield "house-style", score.house_style
 

@@ -1,4 +1,4 @@
-"""Rows with a name in the margin, over and under the strings: words, loudness, signs, fingers, lyrics."""
+"""Rows with a name in the margin, over and under the strings: words, dynamics, signs, fingers, lyrics."""
 
 from __future__ import annotations
 
@@ -7,20 +7,20 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 CHORDS, FINGERS, PLUCK, LYRICS, ENDING = "chords", "fingers", "pluck", "lyrics", "ending"
-BARS, JUMPS, LABEL, TEMPO, TEXT, LOUD, LASTS, MARKS = (
-    "bars",
-    "jumps",
+MEASURES, ROADMAP, LABEL, TEMPO, TEXT, DYNAMICS, SPANS, MARKS = (
+    "measures",
+    "roadmap",
     "label",
     "tempo",
     "text",
-    "loud",
-    "lasts",
+    "dynamics",
+    "spans",
     "marks",
 )
-ABOVE = (LABEL, BARS, JUMPS, ENDING, TEMPO, TEXT, LOUD, LASTS, MARKS, PLUCK, FINGERS, CHORDS)
+ABOVE = (LABEL, MEASURES, ROADMAP, ENDING, TEMPO, TEXT, DYNAMICS, SPANS, MARKS, PLUCK, FINGERS, CHORDS)
 """The rows over the strings, from the top down."""
 PICKUP = "pickup"
-"""A word of the row of bars: the measure starts later than its time says."""
+"""A word of the row of measures: the measure starts later than its time says."""
 BELOW = (LYRICS,)
 """The rows under the strings; a number after the name is that of the verse."""
 _NARROW = (FINGERS, PLUCK, ENDING, LYRICS)

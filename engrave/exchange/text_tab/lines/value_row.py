@@ -1,6 +1,6 @@
 """A row of note values over or under the strings: `q e. 3(e e e) _h`, and what more two voices need to be told.
 
-After a value `r` is a rest, `/` a rhythm slash; `h:56` strikes strings 5 and 6, `q=23` holds strings 2 and 3 from
+After a value `,` is a rest, `/` a rhythm slash; `h:56` strikes strings 5 and 6, `q=23` holds strings 2 and 3 from
 before, `_h` all that sounds. `/e>` is a grace note to the note after it, `e>` one that is not slashed, `<e` one after
 its note. A measure may have `rest`, `rest x8` (of eight measures) or `%`, `%2`, `%4` (the measures before once more).
 """
@@ -15,7 +15,7 @@ from engrave.theory.duration import DENOMINATORS, NoteValue, note_value
 LETTERS = {"w": 1, "h": 2, "q": 4, "e": 8, "s": 16, "t": 32}
 """Note values by their letters."""
 USUAL_NORMAL = {2: 3, 3: 2, 4: 3, 5: 4, 6: 4, 7: 4, 9: 8}
-"""In the time of how many the notes of a tuplet stand (as in the grids of the score language)."""
+"""In the time of how many the notes of a tuplet stand (as in the drawn tabs of the score language)."""
 MOST_IN_TUPLET = 64
 """Notes of a tuplet, and of those in whose time they stand."""
 NAMED = re.compile(r"\s*(?:rhythm|r)\b")
@@ -24,13 +24,13 @@ _TOKEN = re.compile(
     r"(?P<actual>\d+)(?::(?P<normal>\d+))?\("
     r"|(?P<sign>rest\b(?: x(?P<bars>\d+))?|%(?P<back>[24]?))"
     r"|(?P<lead>[/<]?)(?P<held>_?)(?P<value>\d+|[whqest])(?P<dots>\.{0,2})"
-    r"(?::(?P<strings>[1-8]+))?(?:=(?P<ties>[1-8]+))?(?P<tail>[r/>]?)"
+    r"(?::(?P<strings>[1-8]+))?(?:=(?P<ties>[1-8]+))?(?P<tail>[,/>]?)"
     r"|(?P<closing>\))",
     re.IGNORECASE,
 )
 _LOOSE = re.compile(r"(?:rhythm|r)?[\dwhqestWHQEST._():|\s\-]+")
 """Values as anybody may type them, one after the other."""
-_VALUE = r"(?:\d+(?::\d+)?\()*[/<]?_?(?:64|[whqest])\.{0,2}(?::[1-8]+)?(?:=[1-8]+)?[r/>]?\)*"
+_VALUE = r"(?:\d+(?::\d+)?\()*[/<]?_?(?:64|[whqest])\.{0,2}(?::[1-8]+)?(?:=[1-8]+)?[,/>]?\)*"
 _STRICT = re.compile(
     rf"(?:r(?:hythm)?\s+)?(?:{_VALUE}|rest(?: x\d+)?|%[24]?)(?:\s+(?:{_VALUE}|rest(?: x\d+)?|%[24]?))*"
 )
@@ -42,7 +42,7 @@ class Token(NamedTuple):
     """A value at a column of the text, with the tuplets that open before it and how many close after it.
 
     `held`: all that sounds is held; `ties`: these strings are. `strings`: those that it strikes, where that is told.
-    `grace`: "", "grace", "appoggiatura" or "after-grace".
+    `grace`: "", "grace", "appoggiatura" or "closing-grace".
     """
 
     column: int
@@ -129,7 +129,7 @@ def _token(match: re.Match[str], opens: tuple[tuple[int, int], ...]) -> Token | 
     denominator = LETTERS.get(text.lower()) or int(text[:3])
     if denominator not in DENOMINATORS:
         return None
-    grace = "after-grace" if match["lead"] == "<" else ""
+    grace = "closing-grace" if match["lead"] == "<" else ""
     if tail == ">":
         grace = "grace" if match["lead"] else "appoggiatura"
     return Token(
@@ -140,7 +140,7 @@ def _token(match: re.Match[str], opens: tuple[tuple[int, int], ...]) -> Token | 
         bool(match["held"]),
         tuple(map(int, match["strings"] or "")),
         tuple(map(int, match["ties"] or "")),
-        tail == "r",
+        tail == ",",
         tail == "/",
         grace,
     )

@@ -18,8 +18,11 @@ HIGHEST_FRET = 36
 """The highest fret of the score language."""
 _WIDEST_BEND = 6
 """Semitones of the widest bend of the score language."""
-_SLIDES = {"slide-up": ("slide-in-below", "slide-out-up"), "slide-down": ("slide-in-above", "slide-out-down")}
-_FORWARD = ("hammer-on", "pull-off", "tap", "left-hand-tap", "legato-slide", "slide")
+_SLIDES = {
+    "slide-up": ("slide-from-below", "slide-away-up"),
+    "slide-down": ("slide-from-above", "slide-away-down"),
+}
+_FORWARD = ("hammer-on", "pull-off", "tap", "left-hand-tap", "slurred-slide", "slide")
 """Marks that stand before the note they belong to, even when they touch the note before."""
 _STEP = re.compile(r"[-=_ ]*")
 _DIGITS = re.compile(r"[0-9]+")

@@ -1,4 +1,4 @@
-"""Events as the score language writes them: a grid where it can say everything, else a list of notes."""
+"""Events as the score language writes them: a drawn tab where it can say everything, else a list of notes."""
 
 from __future__ import annotations
 
@@ -16,17 +16,17 @@ _NAME_WIDTH = 7
 def write_measure(
     items: Sequence[Item], short: bool = False, lower: Sequence[Item] | None = None
 ) -> dict[str, Any]:
-    """The keys of a measure that hold its music: `grid`, or `notes` where the grid cannot say it all, and `bass`.
+    """The keys of a measure that hold its music: `tab`, or `notes` where the tab cannot say it all, and `lower`.
 
     `short`: only this music tells how long the measure is, so that its rests are written too. `lower` is a second
     voice, None where there is none.
     """
     if lower is not None:
-        return {"notes": _voice(items), "bass": _voice(lower)}
+        return {"notes": _voice(items), "lower": _voice(lower)}
     if not any(item.sounds or item.marks or item.rest for item in items):
         return {"notes": _notes(items) if short and items else "rest"}
     if all(_is_plain(item) for item in items) and any(item.cells for item in items):
-        return {"grid": _grid(items)}
+        return {"tab": _drawn(items)}
     return {"notes": _notes(items)}
 
 
@@ -35,27 +35,27 @@ def _voice(items: Sequence[Item]) -> Any:
 
 
 def _is_plain(item: Item) -> bool:
-    """Whether the grid can say all of an event."""
+    """Whether a drawn tab can say all of an event."""
     more = item.marks or item.held or item.ties or item.slash or item.before or item.after
     tuplet = all(opened.unit in (None, item.value) for opened in item.opens)
     return (
-        not more and len(item.opens) <= 1 and item.closes <= 1 and tuplet and all(map(_fits_grid, item.cells))
+        not more and len(item.opens) <= 1 and item.closes <= 1 and tuplet and all(map(_fits_tab, item.cells))
     )
 
 
-def _fits_grid(cell: Cell) -> bool:
+def _fits_tab(cell: Cell) -> bool:
     joins = [mark for mark in cell.marks if mark in _BEFORE]
     others = [mark for mark in cell.marks if mark not in _BEFORE and mark != "vibrato"]
     return not (cell.bend or cell.details or cell.event_marks or others) and len(joins) <= 1
 
 
-def _grid(items: Sequence[Item]) -> str:
+def _drawn(items: Sequence[Item]) -> str:
     strings = sorted({cell.string for item in items for cell in item.cells})
     rows = {name: name.ljust(_NAME_WIDTH) for name in ("rhythm", *map(str, strings))}
     for item in items:
         head = _open_text(item)
         value = f"{item.value.denominator}{'.' * item.value.dots}{')' if item.closes else ''}"
-        cells = {str(cell.string): _grid_cell(cell, item.tied) for cell in item.cells}
+        cells = {str(cell.string): _tab_cell(cell, item.tied) for cell in item.cells}
         lead = max([len(head), *(len(before) for before, _ in cells.values())])
         texts = {"rhythm": (head, value), **cells}
         width = lead + max(len(text) for _, text in texts.values())
@@ -69,7 +69,7 @@ def _open_text(item: Item) -> str:
     return "".join(f"{opened.actual}:{opened.normal}(" for opened in item.opens)
 
 
-def _grid_cell(cell: Cell, tied: bool) -> tuple[str, str]:
+def _tab_cell(cell: Cell, tied: bool) -> tuple[str, str]:
     """What stands before the column of a cell, and from it on."""
     if tied:
         return "", "="
@@ -90,7 +90,7 @@ def _notes(items: Sequence[Item]) -> list[dict[str, Any]]:
             levels[-1].append({f"{opened.actual} in {opened.normal} of {unit.name}": inside})
             levels.append(inside)
         levels[-1].append({item.value.name: _event(item)})
-        levels[-1].extend({f"after-grace {grace.value.name}": _event(grace)} for grace in item.after)
+        levels[-1].extend({f"closing-grace {grace.value.name}": _event(grace)} for grace in item.after)
         del levels[len(levels) - item.closes :]
     return levels[0]
 

@@ -18,7 +18,7 @@ from engrave.theory.bends import parse_bend
 from engrave.theory.pitch import parse_pitch
 from engrave.theory.vibrato_bar import parse_bar_move
 
-_TARGET = re.compile(r"(?:(?P<string>[1-8])|(?P<word>low|high|all)): ?")
+_TARGET = re.compile(r"(?:(?P<string>[1-8])|(?P<word>lower|upper|all)): ?")
 _FINGER = re.compile(r"(?:(?P<string>[1-8]):)?(?P<sign>[0-4TtpimacPIMAC])")
 _NUMBERED = ("trill", "artificial-harmonic", "tapped-harmonic", "touched-harmonic")
 _NEAR = 1
@@ -38,7 +38,7 @@ def mark_notes(timed: Timed, measure: TimedMeasure, log: RemarkLog) -> None:
 
 
 def _pieces(entry: Entry) -> list[tuple[str, str, str]]:
-    """(string, "low", "high", "all" or "", word, amount) for each thing that an entry says. Raises ValueError."""
+    """(string, "lower", "upper", "all" or "", word, amount) for each thing that an entry says. Raises ValueError."""
     pieces: list[tuple[str, str, str]] = []
     for text in entry.text.split(","):
         if entry.row != rows.MARKS:
@@ -125,13 +125,13 @@ def _mark_cell(cell: Cell, name: str, amount: str) -> None:
 def _item_at(
     entry: Entry, timed: Timed, measure: TimedMeasure, voice: str, string: int = 0
 ) -> tuple[list[Item], int]:
-    """The events of a voice ("high", "low", "" for any) and the number of the one that stands under an entry.
+    """The events of a voice ("upper", "lower", "" for any) and the number of the one that stands under an entry.
 
     `string`: it must hold this string. Raises ValueError when there is none.
     """
     onset, _ = onset_of(entry, timed, measure)
     voices = [
-        items for items, name in ((timed.items, "high"), (timed.lower or [], "low")) if voice in ("", name)
+        items for items, name in ((timed.items, "upper"), (timed.lower or [], "lower")) if voice in ("", name)
     ]
     for items in voices:
         starts = item_starts(items)

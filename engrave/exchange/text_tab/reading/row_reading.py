@@ -21,7 +21,7 @@ from engrave.score.structure import Barline, NewLine
 from engrave.theory.chord_name import parse_chord_name
 from engrave.theory.key import parse_key
 from engrave.theory.metre import beat_text
-from engrave.theory.repeats import Jump
+from engrave.theory.repeats import GoBack
 
 Tree = dict[str, Any]
 _AT = re.compile(
@@ -32,7 +32,7 @@ _SPAN = re.compile(r"(?P<sign>.*?[a-z0-9])-*\|?")
 _NEAR = 1
 """Columns by which an entry may miss its note (house rule)."""
 _FINEST = 64
-_WORDED_JUMPS = {"segno": "segno", "coda": "coda", "to coda": "to-coda", "fine": "fine"}
+_WORDED_SIGNS = {"segno": "segno", "coda": "coda", "to coda": "to-coda", "fine": "fine"}
 
 
 def onset_of(entry: Entry, timed: Timed, measure: TimedMeasure) -> tuple[Fraction, str]:
@@ -55,13 +55,13 @@ def onset_of(entry: Entry, timed: Timed, measure: TimedMeasure) -> tuple[Fractio
 
 
 def put_shared(tree: Tree, drafts: Sequence[Draft], log: RemarkLog) -> None:
-    """What all parts share: endings, jumps, label, tempo, and the words of the row `bars`."""
+    """What all parts share: endings, D.C. and D.S., label, tempo, and the words of the row `measures`."""
     readers: dict[str, Callable[[Tree, str], None]] = {
         rows.ENDING: _put_ending,
-        rows.JUMPS: _put_jumps,
+        rows.ROADMAP: _put_roadmap,
         rows.LABEL: lambda tree, words: tree.update(label=without_quotes(words)),
         rows.TEMPO: _put_tempo,
-        rows.BARS: _put_bars,
+        rows.MEASURES: _put_measures,
     }
     for entry in [entry for draft in drafts for entry in draft.entries if entry.row in readers]:
         try:
@@ -84,12 +84,12 @@ def _put_ending(tree: Tree, words: str) -> None:
     tree["ending"] = numbers[0] if len(numbers) == 1 else numbers
 
 
-def _put_jumps(tree: Tree, words: str) -> None:
+def _put_roadmap(tree: Tree, words: str) -> None:
     for word in words.split(", "):
-        if word in _WORDED_JUMPS:
-            tree[_WORDED_JUMPS[word]] = True
+        if word in _WORDED_SIGNS:
+            tree[_WORDED_SIGNS[word]] = True
         else:
-            tree["jump"] = Jump(word).value
+            tree["go-back"] = GoBack(word).value
 
 
 def _put_tempo(tree: Tree, words: str) -> None:
@@ -97,7 +97,7 @@ def _put_tempo(tree: Tree, words: str) -> None:
     read_tempo(tree["tempo"])
 
 
-def _put_bars(tree: Tree, words: str) -> None:
+def _put_measures(tree: Tree, words: str) -> None:
     for pair in words.split(", "):
         key, _, value = pair.partition(" ")
         if pair == rows.PICKUP:
@@ -130,11 +130,11 @@ def put_words(
             _drop(entry, log)
         elif entry.row == rows.TEXT:
             found.setdefault("text", []).append((onset, without_quotes(words)))
-        elif entry.row == rows.LOUD and words in DYNAMICS:
+        elif entry.row == rows.DYNAMICS and words in DYNAMICS:
             found.setdefault("dynamics", []).append((onset, words))
         elif entry.row == rows.CHORDS and _is_chord(without_quotes(words)):
             found.setdefault("chord", []).append((onset, without_quotes(words)))
-        elif entry.row in (rows.LOUD, rows.LASTS):
+        elif entry.row in (rows.DYNAMICS, rows.SPANS):
             sign = _read_span(entry, words, onset, part, index, measures)
             if sign:
                 found.setdefault("spans", []).append((onset, sign))

@@ -9,7 +9,7 @@ from fractions import Fraction
 from itertools import zip_longest
 
 from engrave.exchange.text_tab.lines.remark import RemarkLog
-from engrave.exchange.text_tab.lines.rows import BARS, PICKUP
+from engrave.exchange.text_tab.lines.rows import MEASURES, PICKUP
 from engrave.exchange.text_tab.reading.cells import Cell
 from engrave.exchange.text_tab.reading.fill import Item, fill, guess_onsets
 from engrave.exchange.text_tab.reading.holding import collide, hold_voice
@@ -197,7 +197,7 @@ def _time_measure(
 def _is_pickup(row: Sequence[Draft | None]) -> bool:
     """Whether the row of bars calls a measure a pickup."""
     entries = [entry for draft in row if draft is not None for entry in draft.entries]
-    return any(entry.row == BARS and PICKUP in entry.text.split(", ") for entry in entries)
+    return any(entry.row == MEASURES and PICKUP in entry.text.split(", ") for entry in entries)
 
 
 def _time_silence(draft: Draft) -> Timed:

@@ -223,7 +223,7 @@ class _Builder:
     def _grace(self, token: Token, item: Item) -> bool:
         if token.opens or token.closes or not item.sounds:
             return False
-        if token.grace == "after-grace":
+        if token.grace == "closing-grace":
             if self.graces or not self.items or not self.items[-1].sounds:
                 return False
             self.items[-1] = self.items[-1]._replace(after=(*self.items[-1].after, item))

@@ -107,7 +107,7 @@ def _together(rows: Sequence[Sequence[Value]]) -> list[Moment]:
     columns: dict[tuple[Fraction, int, int, int], list[tuple[int, Value]]] = {}
     for number, values in enumerate(rows):
         for index, value in enumerate(values):
-            if value.grace == "after-grace":
+            if value.grace == "closing-grace":
                 main = next(v for v in reversed(values[:index]) if not v.grace)
                 key = (main.onset + main.length, _GRACE_AFTER, number, index)
             elif value.grace:

@@ -11,8 +11,8 @@ from engrave.theory.bends import BendKind, parse_bend
 _QUARTERS = {"1/2": "1/4", "3/2": "3/4"}
 """Bends of odd semitones, in semitones, with the share of a whole step that the reader knows."""
 _JOINS = ("hammer-on", "pull-off", "tap", "left-hand-tap")
-_INTO = {"slide-in-below": "slide-up", "slide-in-above": "slide-down"}
-_OUT = {"slide-out-up": "slide-up", "slide-out-down": "slide-down"}
+_INTO = {"slide-from-below": "slide-up", "slide-from-above": "slide-down"}
+_OUT = {"slide-away-up": "slide-up", "slide-away-down": "slide-down"}
 _BRACKETS = ("ghost", "natural-harmonic")
 
 

@@ -71,7 +71,7 @@ def _event_pieces(moment: Moment, prefix: str) -> list[str]:
     """The marks of whole events at a moment, and of slashes; `prefix` tells them from those of a single note."""
     pieces: list[str] = []
     for number, event in moment.events:
-        where = prefix if len(moment.events) == 1 else ("high: ", "low: ")[number]
+        where = prefix if len(moment.events) == 1 else ("upper: ", "lower: ")[number]
         marks = [*event.marks, *(mark for note in event.notes if note.is_slash for mark in note.marks)]
         pieces += [where + mark.name for mark in marks if mark.name not in _DERIVED]
     return pieces
@@ -101,9 +101,9 @@ def measure_words(content: PartMeasure, plain: str) -> list[Said]:
         for text in content.texts
         if text.onset or text.text != plain
     ]
-    said += [Said(rows.LOUD, text.onset, text.text) for text in content.dynamics]
+    said += [Said(rows.DYNAMICS, text.onset, text.text) for text in content.dynamics]
     for span in content.spans:
-        row = rows.LOUD if span.name in _HAIRPINS else rows.LASTS
+        row = rows.DYNAMICS if span.name in _HAIRPINS else rows.SPANS
         said.append(Said(row, span.onset, f"{span.name} {span.detail}".strip(), span))
     return said
 
@@ -111,7 +111,7 @@ def measure_words(content: PartMeasure, plain: str) -> list[Said]:
 def shared_words(measure: Measure, before: Measure | None, told: frozenset[str]) -> list[Said]:
     """Jumps, tempo and the rest that all parts share; `told` are the keys that the lines over the block tell."""
     start, repeat, said = Fraction(0), measure.repeat, []
-    jumps = [
+    roadmap = [
         word
         for word, there in (
             ("segno", repeat.segno),
@@ -121,17 +121,17 @@ def shared_words(measure: Measure, before: Measure | None, told: frozenset[str])
         )
         if there
     ]
-    if repeat.jump is not None:
-        jumps.append(repeat.jump.value)
+    if repeat.go_back is not None:
+        roadmap.append(repeat.go_back.value)
     if measure.label and "label" not in told:
         said.append(Said(rows.LABEL, start, as_typed(measure.label)))
     bars = [f"{word} {value}".strip() for word, value in _bar_facts(measure, before, told)]
     if measure.tempo is not None and "tempo" not in told:
         said.append(Said(rows.TEMPO, start, as_typed(tempo_text(measure.tempo))))
     if bars:
-        said.append(Said(rows.BARS, start, ", ".join(bars)))
-    if jumps:
-        said.append(Said(rows.JUMPS, start, ", ".join(jumps)))
+        said.append(Said(rows.MEASURES, start, ", ".join(bars)))
+    if roadmap:
+        said.append(Said(rows.ROADMAP, start, ", ".join(roadmap)))
     return said
 
 
@@ -216,7 +216,12 @@ def _place(score: Score, places: Sequence[Place], number: int, entry: Said) -> P
     measure = score.measures[place.measure]
     exact = {onset: column for column, onset in reversed(place.laid.places)}
     narrow = entry.row.split()[0] in (rows.LYRICS, rows.FINGERS, rows.PLUCK, rows.MARKS)
-    looks_timed = entry.text.startswith("@") and entry.row in (rows.TEXT, rows.LOUD, rows.LASTS, rows.CHORDS)
+    looks_timed = entry.text.startswith("@") and entry.row in (
+        rows.TEXT,
+        rows.DYNAMICS,
+        rows.SPANS,
+        rows.CHORDS,
+    )
     if entry.moment >= 0:
         column, text = place.column + place.laid.columns[entry.moment], entry.text
     elif not place.laid.places and not entry.onset and not looks_timed:

@@ -11,13 +11,13 @@ from engrave.score.structure import Event, Note
 from engrave.theory.duration import NoteValue
 
 _LETTERS = {denominator: letter for letter, denominator in LETTERS.items()}
-_LEADS = {"grace": "/", "after-grace": "<"}
+_LEADS = {"grace": "/", "closing-grace": "<"}
 
 
 class Value(NamedTuple):
     """One event of a voice: what it strikes, the strings it holds, the tuplets (notes, in the time of) that open.
 
-    `holds_all`: it strikes nothing and holds all that sounded. `grace`: "", "grace", "appoggiatura", "after-grace".
+    `holds_all`: it strikes nothing and holds all that sounded. `grace`: "", "grace", "appoggiatura", "closing-grace".
     """
 
     onset: Fraction
@@ -70,7 +70,7 @@ def _in_order(event: Event) -> Iterator[tuple[str, Event]]:
         yield from ((kind, grace) for grace in event.before.events)
     yield "", event
     if event.after is not None:
-        yield from (("after-grace", grace) for grace in event.after.events)
+        yield from (("closing-grace", grace) for grace in event.after.events)
 
 
 def _value(event: Event, kind: str, onset: Fraction, before: frozenset[int]) -> Value:
@@ -120,6 +120,6 @@ def value_texts(value: Value, named: frozenset[int] = frozenset(), is_told: bool
         text += ":" + "".join(map(str, sorted(named)))
     if value.held and not value.holds_all:
         text += "=" + "".join(map(str, value.held))
-    text += "r" * (value.is_rest and is_told) + "/" * value.is_slash
+    text += "," * (value.is_rest and is_told) + "/" * value.is_slash
     text += ">" * (value.grace in ("grace", "appoggiatura"))
     return opening, text + ")" * value.closes

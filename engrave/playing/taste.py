@@ -1,4 +1,4 @@
-"""The numbers of taste behind what is heard, read from styles/playing/house.yaml."""
+"""The numbers of taste behind what is heard, read from styles/playing/standard.yaml."""
 
 from __future__ import annotations
 
@@ -16,8 +16,8 @@ from engrave.source.tree import SourceMap
 
 
 @dataclass(frozen=True, slots=True)
-class House:
-    """How a score is played. styles/playing/house.yaml says what each number is, its unit and its source."""
+class Taste:
+    """How a score is played. styles/playing/standard.yaml says what each number is, its unit and its source."""
 
     tempo: float
     fermata: float
@@ -47,8 +47,8 @@ class House:
     bend_seconds: float
     glide_share: float
     glide_seconds: float
-    slide_in: Mapping[str, float]
-    slide_out: Mapping[str, float]
+    slide_from: Mapping[str, float]
+    slide_away: Mapping[str, float]
     vibrato_hertz: float
     vibrato_wait: float
     vibrato: Mapping[str, float]
@@ -62,16 +62,16 @@ class House:
 
 
 @lru_cache(maxsize=1)
-def house() -> House:
+def read_taste() -> Taste:
     """The shipped numbers. Raises ValueError when the file that travels with the program is not whole."""
-    log = ProblemLog("styles/playing/house.yaml")
-    tree = parse_yaml((data_folder() / "styles" / "playing" / "house.yaml").read_text("utf-8"), log)
+    log = ProblemLog("styles/playing/standard.yaml")
+    tree = parse_yaml((data_folder() / "styles" / "playing" / "standard.yaml").read_text("utf-8"), log)
     if not isinstance(tree, SourceMap):
         raise ValueError("; ".join(map(str, log.in_order())) or f"{log.file} is no mapping")
-    kinds = get_type_hints(House)
+    kinds = get_type_hints(Taste)
     if set(tree) != set(kinds):
         raise ValueError(f"{log.file} lacks or does not know: {', '.join(sorted(set(tree) ^ set(kinds)))}")
-    return House(**{name: _convert(tree[name], kind) for name, kind in kinds.items()})
+    return Taste(**{name: _convert(tree[name], kind) for name, kind in kinds.items()})
 
 
 def _convert(value: Any, kind: Any) -> Any:

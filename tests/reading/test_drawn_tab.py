@@ -1,4 +1,4 @@
-"""The grid form reads into the same events as the notes form."""
+"""A drawn tab reads into the same events as the notes form."""
 
 import pytest
 
@@ -7,12 +7,12 @@ from tests.reading.helpers import events, problems
 HEAD = "score: 1\ntime: 2/4\n"
 
 
-def grid(*rows, head=HEAD):
-    return head + "measures:\n  - grid: |\n" + "".join(f"      {row}\n" for row in rows)
+def drawn(*rows, head=HEAD):
+    return head + "measures:\n  - tab: |\n" + "".join(f"      {row}\n" for row in rows)
 
 
 def notes(text, head=HEAD, bass=""):
-    return head + f"measures:\n  - notes: {text}\n" + (f"    bass: {bass}\n" if bass else "")
+    return head + f"measures:\n  - notes: {text}\n" + (f"    lower: {bass}\n" if bass else "")
 
 
 def essence(text, voice=0):
@@ -34,18 +34,18 @@ def essence(text, voice=0):
     ],
 )
 def test_both_forms_read_alike(rows, written):
-    assert essence(grid(*rows)) == essence(notes(written))
+    assert essence(drawn(*rows)) == essence(notes(written))
 
 
 def test_a_bass_row_makes_a_second_voice():
-    text = grid("rhythm 8 8 4", "bass   2", "1      0 1 3", "6      3")
+    text = drawn("rhythm 8 8 4", "lower  2", "1      0 1 3", "6      3")
     other = notes("[1/8: [{1: 0}, {1: 1}], 1/4: {1: 3}]", bass="[1/2: {6: 3}]")
     assert essence(text) == essence(other)
     assert essence(text, 1) == essence(other, 1)
 
 
 def test_barlines_and_dashes_are_filler():
-    assert essence(grid("rhythm | 4 4 |", "1      |-0-3-|")) == essence(notes("[1/4: [{1: 0}, {1: 3}]]"))
+    assert essence(drawn("rhythm | 4 4 |", "1      |-0-3-|")) == essence(notes("[1/4: [{1: 0}, {1: 3}]]"))
 
 
 @pytest.mark.parametrize(
@@ -53,7 +53,7 @@ def test_barlines_and_dashes_are_filler():
     [
         (("rhythm 4 4", "1      0 - - 5"), 'f:6:20: "5" stands under no value of the rhythm'),
         (("rhythm 4 5", "1      0 1"), "5 is not a note value"),
-        (("rhythm 4 4", "7      0 1"), '"7" is no row of a grid'),
+        (("rhythm 4 4", "7      0 1"), '"7" is no row of a drawn tab'),
         (("rhythm 4 4", "1      0 ?"), '"?" does not belong on a string'),
         (("rhythm 3(8 8 8 4", "1        0 1 2 3"), "is not closed"),
         (("1      0 1",), "no rhythm row"),
@@ -62,4 +62,4 @@ def test_barlines_and_dashes_are_filler():
     ],
 )
 def test_slips_in_a_grid_are_named(rows, message):
-    assert any(message in problem for problem in problems(grid(*rows))), problems(grid(*rows))
+    assert any(message in problem for problem in problems(drawn(*rows))), problems(drawn(*rows))

@@ -1,4 +1,4 @@
-"""The `grid` of a measure: a block of rows lined up by column, as people draw tab."""
+"""The `tab` of a measure: a block of rows lined up by column, as people draw tab."""
 
 from __future__ import annotations
 
@@ -42,8 +42,8 @@ class _Cell(NamedTuple):
     place: Place
 
 
-class GridReader:
-    """Reads the grids of one part into its voices."""
+class DrawnTabReader:
+    """Reads the drawn tabs of one part into its voices."""
 
     def __init__(self, context: Context, upper: VoiceReader, lower: VoiceReader) -> None:
         """The readers of the part's two voices."""
@@ -52,7 +52,7 @@ class GridReader:
         self._lower = lower
 
     def read(self, text: str, place: Place) -> list[DraftVoice]:
-        """One or two voices from a grid."""
+        """One or two voices from a drawn tab."""
         rhythm: list[_Token] = []
         bass: list[_Token] = []
         has_bass = False
@@ -64,21 +64,23 @@ class GridReader:
             row_place = self._row_place(line, number, place)
             name, start = self._row_name(line)
             if name in seen:
-                self._context.error(row_place, f'the row "{name}" stands twice in this grid')
+                self._context.error(row_place, f'the row "{name}" stands twice in this tab')
                 continue
             seen.add(name)
             if name == "rhythm":
                 rhythm = self._rhythm_row(line, start, row_place)
-            elif name == "bass":
+            elif name == "lower":
                 bass, has_bass = self._rhythm_row(line, start, row_place), True
             elif name.isdigit() and 1 <= int(name) <= max(1, self._context.instrument.strings):
                 cells.extend(self._string_row(line, start, int(name), row_place))
             else:
-                known = ["rhythm", "bass", *map(str, range(1, self._context.instrument.strings + 1))]
-                self._context.error(row_place, f'"{name}" is no row of a grid', did_you_mean(name, known))
+                known = ["rhythm", "lower", *map(str, range(1, self._context.instrument.strings + 1))]
+                self._context.error(
+                    row_place, f'"{name}" is no row of a drawn tab', did_you_mean(name, known)
+                )
         if not rhythm:
             self._context.error(
-                place, "the grid has no rhythm row", "start it with a line such as: rhythm 4 8 8 2"
+                place, "the tab has no rhythm row", "start it with a line such as: rhythm 4 8 8 2"
             )
             return []
         upper, lower = self._share(cells, rhythm, bass)

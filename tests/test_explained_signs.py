@@ -26,11 +26,11 @@ def texts(found, role):
 
 
 def names(tmp_path, text, view=None):
-    return texts(pages(tmp_path, text, view), Role.KEY_NAME)
+    return texts(pages(tmp_path, text, view), Role.EXPLANATION_NAME)
 
 
 def score(notes, head="", extra=""):
-    return f"score: 1\nkey-to-signs: used\n{head}measures:\n  - notes: {notes}\n{extra}"
+    return f"score: 1\nexplain-signs: used\n{head}measures:\n  - notes: {notes}\n{extra}"
 
 
 def test_only_the_signs_that_occur_are_explained_in_alphabetical_order(tmp_path):
@@ -53,7 +53,7 @@ def test_each_sign_has_an_example_drawn_small(tmp_path):
 
 @pytest.mark.parametrize(("notes", "times"), [("[1/2: [{2: {fret: 8, bend: full}}, {2: {fret: 8, bend: full}}]]", 1), ("[1/1: {2: 5 accent}]", 0)])
 def test_a_caution_is_printed_once_where_a_technique_strains_the_hand(tmp_path, notes, times):
-    caution = " ".join(texts(pages(tmp_path, score(notes)), Role.KEY_CAUTION))
+    caution = " ".join(texts(pages(tmp_path, score(notes)), Role.EXPLANATION_CAUTION))
     assert caution.count("hurts") == times
     assert ("clinician" in caution) is bool(times)
 
@@ -61,8 +61,8 @@ def test_a_caution_is_printed_once_where_a_technique_strains_the_hand(tmp_path, 
 def test_the_authors_own_words_come_first(tmp_path):
     head = "house-style: {sign-words: {accent: {name: Kick, play: Lean into it.}}}\n"
     found = pages(tmp_path, score("[1/1: {2: 5 accent}]", head))
-    assert texts(found, Role.KEY_NAME) == ["Kick"]
-    assert texts(found, Role.KEY_TEXT) == ["Lean into it."]
+    assert texts(found, Role.EXPLANATION_NAME) == ["Kick"]
+    assert texts(found, Role.EXPLANATION_TEXT) == ["Lean into it."]
 
 
 @pytest.mark.parametrize(("language", "word"), [("de", "Akzent"), ("fr", "Accent"), ("es", "Acento"), ("de-AT", "Akzent"), ("cy", "Accent")])
@@ -79,9 +79,9 @@ def test_octave_lines_are_not_explained_where_no_staff_shows_them(tmp_path):
 def test_a_long_key_goes_on_over_pages_without_losing_a_sign(tmp_path):
     marks = ["staccato", "tenuto", "accent", "fermata", "trill", "mordent", "turn", "tap", "slap", "pop", "snap", "golpe", "fingernails", "pick-down", "pick-up", "caesura", "rake"]
     rows = "".join(f"  - notes: [1/1: {{2: 5 {mark}}}]\n" for mark in marks) * 2
-    found = pages(tmp_path, f"score: 1\nkey-to-signs: used\nmeasures:\n{rows}")
+    found = pages(tmp_path, f"score: 1\nexplain-signs: used\nmeasures:\n{rows}")
     assert len(found) > 1
-    assert len(texts(found, Role.KEY_NAME)) == len(marks)
+    assert len(texts(found, Role.EXPLANATION_NAME)) == len(marks)
     for page in found:
         for _, mark, box in measure_page_marks(page, InstalledFaces()):
             assert box.bottom >= 0, mark
@@ -123,9 +123,9 @@ MANY = ["staccato", "tenuto", "accent", "fermata", "trill", "mordent", "turn", "
 def test_the_caution_never_stands_on_a_page_without_signs(tmp_path, lines):
     rows = "".join(f"  - notes: [1/1: {{2: 5 {mark}}}]\n" for mark in MANY) + "  - notes: [1/1: {2: {fret: 8, bend: full}}]\n"
     rows += "  - {notes: [1/1: {2: 5}], new: line}\n" * lines
-    for page in pages(tmp_path, f"score: 1\nkey-to-signs: used\nmeasures:\n{rows}"):
-        if texts([page], Role.KEY_CAUTION):
-            assert len(texts([page], Role.KEY_NAME)) > 1
+    for page in pages(tmp_path, f"score: 1\nexplain-signs: used\nmeasures:\n{rows}"):
+        if texts([page], Role.EXPLANATION_CAUTION):
+            assert len(texts([page], Role.EXPLANATION_NAME)) > 1
 
 
 @pytest.mark.parametrize("name", ["legato", "marks-and-ornaments"])

@@ -1,14 +1,14 @@
-"""Which rows fit on a blank sheet, how far apart, and what would fit where a wish is impossible. All in millimetres."""
+"""Which systems fit on a blank sheet, how far apart, and what would fit where a wish is impossible. All in millimetres."""
 
 from __future__ import annotations
 
 from typing import NamedTuple
 
-from engrave.documents.paper import Paper, RowKind
+from engrave.documents.paper import Paper, SystemKind
 from engrave.style.sections import BlankStyle
 
 _SHRINK = 0.05
-"""Step by which line distances are narrowed to make a number of rows fit, in millimetres (house rule)."""
+"""Step by which line distances are narrowed to make a number of systems fit, in millimetres (house rule)."""
 
 
 class Distances(NamedTuple):
@@ -19,17 +19,17 @@ class Distances(NamedTuple):
     staff_to_tab: float
 
 
-class Row(NamedTuple):
-    """One row: its kind and the height of its top line over the foot of the sheet."""
+class BlankSystem(NamedTuple):
+    """One system: its kind and the height of its top line over the foot of the sheet."""
 
-    kind: RowKind
+    kind: SystemKind
     top: float
 
 
 class Layout(NamedTuple):
-    """The rows of a page from the top, and the distances of their lines."""
+    """The systems of a page from the top, and the distances of their lines."""
 
-    rows: tuple[Row, ...]
+    systems: tuple[BlankSystem, ...]
     distances: Distances
 
 
@@ -41,8 +41,8 @@ class Misfit(Exception):
         self.hint = hint
 
 
-def fit_rows(paper: Paper, style: BlankStyle) -> Layout:
-    """The rows of every page of `paper`. Raises Misfit when they have no room."""
+def fit_systems(paper: Paper, style: BlankStyle) -> Layout:
+    """The systems of every page of `paper`. Raises Misfit when they have no room."""
     room = paper.height - paper.margins.top - paper.margins.bottom
     room -= style.heading_room if paper.title or paper.date else 0.0
     room -= style.footer_room if paper.footer else 0.0
@@ -59,14 +59,14 @@ def fit_rows(paper: Paper, style: BlankStyle) -> Layout:
     return Layout(_spread(paper, heights, style, room), distances)
 
 
-def row_height(kind: RowKind, strings: int, distances: Distances, style: BlankStyle) -> float:
-    """From the top line of a row to its bottom line; for grids, from the room of the names down."""
+def system_height(kind: SystemKind, strings: int, distances: Distances, style: BlankStyle) -> float:
+    """From the top line of a system to its bottom line; for grids, from the room of the names down."""
     staff, tab = 4 * distances.staff, (strings - 1) * distances.tab
-    if kind is RowKind.STAFF:
+    if kind is SystemKind.STAFF:
         return staff
-    if kind is RowKind.TAB:
+    if kind is SystemKind.TAB:
         return tab
-    if kind is RowKind.STAFF_AND_TAB:
+    if kind is SystemKind.STAFF_AND_TAB:
         return staff + distances.staff_to_tab + tab
     return style.grid_name_room + style.grid_frets * style.grid_fret_distance
 
@@ -77,7 +77,7 @@ def _distances(paper: Paper, style: BlankStyle, wanted: float | None) -> Distanc
     between = style.staff_to_tab + deeper
     if wanted is None:
         return Distances(style.staff_line_distance, style.tab_line_distance, between)
-    if all(row in (RowKind.STAFF, RowKind.GRIDS) for row in paper.rows):
+    if all(kind in (SystemKind.STAFF, SystemKind.CHORD_GRIDS) for kind in paper.kinds):
         return Distances(wanted, style.tab_line_distance, between)
     share = wanted / style.tab_line_distance
     return Distances(style.staff_line_distance * share, wanted, between * min(1.0, share))
@@ -85,11 +85,11 @@ def _distances(paper: Paper, style: BlankStyle, wanted: float | None) -> Distanc
 
 def _heights(paper: Paper, distances: Distances, style: BlankStyle, count: int) -> list[float]:
     strings = paper.instrument.strings
-    return [row_height(paper.rows[i % len(paper.rows)], strings, distances, style) for i in range(count)]
+    return [system_height(paper.kinds[i % len(paper.kinds)], strings, distances, style) for i in range(count)]
 
 
 def _least(heights: list[float], style: BlankStyle) -> float:
-    return sum(heights) + (len(heights) - 1) * style.row_gap_least
+    return sum(heights) + (len(heights) - 1) * style.system_gap_least
 
 
 _USUAL_STRINGS = 6
@@ -107,9 +107,9 @@ def _as_many_as_fit(paper: Paper, distances: Distances, style: BlankStyle, room:
     used = 0.0
     while True:
         (height,) = _heights(
-            paper._replace(rows=(paper.rows[len(heights) % len(paper.rows)],)), distances, style, 1
+            paper._replace(kinds=(paper.kinds[len(heights) % len(paper.kinds)],)), distances, style, 1
         )
-        needed = used + height + (style.row_gap if heights else 0.0)
+        needed = used + height + (style.system_gap if heights else 0.0)
         if needed > room + 1e-9:
             return heights
         heights.append(height)
@@ -117,7 +117,7 @@ def _as_many_as_fit(paper: Paper, distances: Distances, style: BlankStyle, room:
 
 
 def _narrow(paper: Paper, style: BlankStyle, room: float) -> Distances:
-    """The widest distances, no less than the style's least, at which the wished rows fit; the least ones if none do."""
+    """The widest distances, no less than the style's least, at which the wished systems fit; the least ones if none do."""
     assert paper.systems is not None
     usual = _distances(paper, style, None)
     low = max(style.least_tab_line_distance / usual.tab, style.least_staff_line_distance / usual.staff)
@@ -131,33 +131,37 @@ def _narrow(paper: Paper, style: BlankStyle, room: float) -> Distances:
 
 
 def _misfit(paper: Paper, distances: Distances, style: BlankStyle, room: float, count: int) -> Misfit:
-    """Why the rows have no room, and how many of them or which line distance would fit."""
+    """Why the systems have no room, and how many of them or which line distance would fit."""
     if not count:
-        return Misfit("not one row fits on this sheet", "take a larger sheet or narrower lines")
+        return Misfit("not one system fits on this sheet", "choose a larger sheet or closer lines")
     needed = _least(_heights(paper, distances, style, count), style)
     fitting = count
     while fitting and _least(_heights(paper, distances, style, fitting), style) > room:
         fitting -= 1
     pitch = (
-        distances.tab if any(r not in (RowKind.STAFF, RowKind.GRIDS) for r in paper.rows) else distances.staff
+        distances.tab
+        if any(r not in (SystemKind.STAFF, SystemKind.CHORD_GRIDS) for r in paper.kinds)
+        else distances.staff
     )
-    what = f"{count} rows with lines {pitch:.3g} mm apart need {needed:.0f} mm, and the sheet has {room:.0f}"
-    hints = [f"{fitting} rows fit at {pitch:.3g} mm"] if fitting else []
+    what = (
+        f"{count} systems with lines {pitch:.3g} mm apart need {needed:.0f} mm, and the sheet has {room:.0f}"
+    )
+    hints = [f"{fitting} systems fit at {pitch:.3g} mm"] if fitting else []
     if paper.line_distance is not None:
         narrow = _narrow(paper._replace(systems=count), style, room)
         if _least(_heights(paper, narrow, style, count), style) <= room:
             at = narrow.tab if pitch == distances.tab else narrow.staff
-            hints.append(f"{count} rows fit at {at:.3g} mm")
-    return Misfit(what, " and ".join(hints) or "take a larger sheet")
+            hints.append(f"{count} systems fit at {at:.3g} mm")
+    return Misfit(what, " and ".join(hints) or "choose a larger sheet")
 
 
-def _spread(paper: Paper, heights: list[float], style: BlankStyle, room: float) -> tuple[Row, ...]:
+def _spread(paper: Paper, heights: list[float], style: BlankStyle, room: float) -> tuple[BlankSystem, ...]:
     """Rows from the top of the page to its foot, the white shared out evenly."""
     free = room - sum(heights)
     gap = free / (len(heights) - 1) if len(heights) > 1 else 0.0
     top = paper.height - paper.margins.top - (style.heading_room if paper.title or paper.date else 0.0)
-    rows = []
+    placed = []
     for index, height in enumerate(heights):
-        rows.append(Row(paper.rows[index % len(paper.rows)], top))
+        placed.append(BlankSystem(paper.kinds[index % len(paper.kinds)], top))
         top -= height + gap
-    return tuple(rows)
+    return tuple(placed)

@@ -1,4 +1,4 @@
-"""A song as a lead sheet: its words with the chord names over the syllables at which they change."""
+"""A song as a chord sheet: its words with the chord names over the syllables at which they change."""
 
 from __future__ import annotations
 
@@ -27,17 +27,17 @@ _CHORD_GAP = 0.35
 
 
 class NoWords(Exception):
-    """The song has no words for a lead sheet."""
+    """The song has no words for a chord sheet."""
 
 
-def place_lead_sheet(score: Score, style: Style) -> PlacedDocument:
-    """The pages of a lead sheet, all as right-hand pages of a book. Raises NoWords."""
+def place_chord_sheet(score: Score, style: Style) -> PlacedDocument:
+    """The pages of a chord sheet, all as right-hand pages of a book. Raises NoWords."""
     paper, space = style.paper, style.staff_space
     width = (paper.width - paper.margin_inner - paper.margin_outer) * _POINTS
     height = (paper.height - paper.margin_top - paper.margin_bottom) * _POINTS
     part = next((p for p in score.parts if _verses(p)), None)
     if part is None:
-        raise NoWords("this song has no lyrics for a lead sheet")
+        raise NoWords("this song has no lyrics for a chord sheet")
     heading = place_heading(score, width / space, style)
     boxes = [FlowBox(heading.height * space, (Group(0.0, 0.0, space, heading.marks),), keeps_next=True)]
     setter = _Setter(score, part, width, style)

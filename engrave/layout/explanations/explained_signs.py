@@ -1,4 +1,4 @@
-"""The key to the signs: for each sign a small example, its name, and a sentence on how to play it."""
+"""Signs explained: for each sign a small example, its name, and a sentence on how to play it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import NamedTuple
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.fonts.wrapping import wrap
-from engrave.layout.keys.strip import Strip, place_strip
+from engrave.layout.explanations.strip import Strip, place_strip
 from engrave.layout.measures.heads import OCTAVE_LINES
 from engrave.layout.systems.system import StackedMarks, System
 from engrave.marks.mark import Mark, Text
@@ -22,7 +22,7 @@ _LINE_PITCH = 1.22
 """Distance of the baselines of the words, as a share of their size (common practice, no source)."""
 
 
-_ON_STAFF = ("slash", "multiple-rest", "grace", "appoggiatura", "after-grace")
+_ON_STAFF = ("slash", "multiple-rest", "grace", "appoggiatura", "closing-grace")
 """Signs beyond the list that a staff shows better than the tab under it."""
 
 
@@ -45,7 +45,7 @@ class _Entry(NamedTuple):
     height: float
 
 
-def place_sign_key(
+def place_explained_signs(
     examples: Mapping[str, Score],
     view: View,
     width: float,
@@ -53,25 +53,27 @@ def place_sign_key(
     face: MusicFace,
     only_new: bool = False,
 ) -> list[System]:
-    """The key to the signs of `examples` over `width` staff spaces, row by row; the heading stays with the first row."""
+    """The explanations of `examples` over `width` staff spaces, row by row; the heading stays with the first row."""
     examples = {sign: score for sign, score in examples.items() if _is_shown(sign, view, style)}
     if not examples:
         return []
-    key, book = style.key, style.wordbook
-    column = (width - key.gap * 2 * (key.columns - 1)) / key.columns
+    explained, book = style.explanations, style.wordbook
+    column = (width - explained.gap * 2 * (explained.columns - 1)) / explained.columns
     entries = [
         _measure(sign, score, view, column, style, face)
         for sign, score in sorted(examples.items(), key=lambda item: _heading(item[0], style).name.casefold())
     ]
-    rows = [entries[i : i + key.columns] for i in range(0, len(entries), key.columns)]
+    rows = [entries[i : i + explained.columns] for i in range(0, len(entries), explained.columns)]
     title = book.words.get("new-signs", book.heading) if only_new else book.heading
-    heading = _words_block(Role.KEY_HEADING, title, key.heading, width)
+    heading = _words_block(Role.EXPLANATION_HEADING, title, explained.heading, width)
     first, *others = [_row_block(row, column, style) for row in rows]
-    blocks = [_stack(heading, first, key.row_gap), *others]
+    blocks = [_stack(heading, first, explained.row_gap), *others]
     if book.caution and not STRAINING.isdisjoint(examples):
         blocks[-1] = blocks[-1]._replace(keeps_next=True)
-        blocks.append(_words_block(Role.KEY_CAUTION, book.caution, key.text, width))
-    return blocks[:1] + [block._replace(gap=key.row_gap, gap_least=key.row_gap_least) for block in blocks[1:]]
+        blocks.append(_words_block(Role.EXPLANATION_CAUTION, book.caution, explained.text, width))
+    return blocks[:1] + [
+        block._replace(gap=explained.row_gap, gap_least=explained.row_gap_least) for block in blocks[1:]
+    ]
 
 
 def _heading(sign: str, style: Style) -> SignName:
@@ -80,14 +82,17 @@ def _heading(sign: str, style: Style) -> SignName:
 
 
 def _measure(sign: str, score: Score, view: View, column: float, style: Style, face: MusicFace) -> _Entry:
-    key = style.key
+    explained = style.explanations
     strip = place_strip(score, _example_view(sign, view, style), style, face)
-    scale = min(key.example_size, key.example_width / strip.width)
+    scale = min(explained.example_size, explained.example_width / strip.width)
     words = _heading(sign, style)
-    room = column - key.example_width - key.gap
+    room = column - explained.example_width - explained.gap
     lines = []
     drop = 0.0
-    for role, text, kind in ((Role.KEY_NAME, words.name, key.name), (Role.KEY_TEXT, words.play, key.text)):
+    for role, text, kind in (
+        (Role.EXPLANATION_NAME, words.name, explained.name),
+        (Role.EXPLANATION_TEXT, words.play, explained.text),
+    ):
         for line in wrap(text, kind.face, kind.size, room):
             drop += kind.size * _LINE_PITCH
             lines.append(_Line(role, line, kind, drop))
@@ -113,17 +118,17 @@ def _example_view(sign: str, view: View, style: Style) -> View:
 
 def _row_block(row: Sequence[_Entry], column: float, style: Style) -> System:
     """Entries side by side, each with example and words about one middle."""
-    key = style.key
+    explained = style.explanations
     height = max(entry.height for entry in row)
     layers: list[StackedMarks] = []
     for number, entry in enumerate(row):
-        left = number * (column + key.gap * 2)
+        left = number * (column + explained.gap * 2)
         top = (height - entry.strip.system.height * entry.scale) / 2
         layers.extend(
             StackedMarks(layer.y * entry.scale - top, layer.marks, left, entry.scale)
             for layer in entry.strip.system.layers
         )
-        words_left = left + key.example_width + key.gap
+        words_left = left + explained.example_width + explained.gap
         words_top = (height - entry.words_height) / 2
         texts: list[Mark] = [
             Text(line.role, words_left, -words_top - line.drop, line.text, line.style.face, line.style.size)

@@ -1,4 +1,4 @@
-"""Frets changed in a grid, its columns kept."""
+"""Frets changed in a drawn tab, its columns kept."""
 
 from __future__ import annotations
 
@@ -13,13 +13,13 @@ _ROW = re.compile(r"\s*([1-8])(?=[\s\-|])")
 _CELL = re.compile(r"(?P<how>[hp/\\]?)(?P<fret>[0-9]{1,2}|[xX]|=)(?P<shake>~?)(?P<gap>[\s\-|]*)")
 
 
-def change_frets(grid: str, before: Sequence[Voice], after: Sequence[Voice]) -> str | None:
-    """`grid` with the frets of `after`; None where more than frets differs, or a longer number finds no room."""
+def change_frets(tab: str, before: Sequence[Voice], after: Sequence[Voice]) -> str | None:
+    """`tab` with the frets of `after`; None where more than frets differs, or a longer number finds no room."""
     pairs = _by_string(before, after)
     if pairs is None:
         return None
     rows = []
-    for line in grid.split("\n"):
+    for line in tab.split("\n"):
         name = _ROW.match(line)
         row = line if name is None else _change_row(line, name.end(), pairs.get(int(name.group(1)), []))
         if row is None:

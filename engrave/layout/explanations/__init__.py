@@ -1,0 +1,1 @@
+"""Signs explained, and strips of music as it shows them."""

@@ -1,1 +1,0 @@
-"""The key to the signs, and strips of music as it shows them."""
