@@ -6,8 +6,8 @@ from collections import defaultdict
 from collections.abc import Sequence
 from fractions import Fraction
 
-from engrave.playing.taste import Taste
 from engrave.playing.sounding import SoundingNote
+from engrave.playing.taste import Taste
 
 
 def settle_lengths(notes: Sequence[SoundingNote], house: Taste) -> list[SoundingNote]:

@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.playing.taste import read_taste
 from engrave.playing.lengths import settle_lengths
 from engrave.playing.loudness import UNSTRUCK, Loudness
 from engrave.playing.ornaments import (
@@ -21,6 +20,7 @@ from engrave.playing.ornaments import (
     strike,
 )
 from engrave.playing.sounding import Piece, SoundingNote, TempoAt
+from engrave.playing.taste import read_taste
 from engrave.playing.tempos import Step, event_marks, source_measure, tempo_at
 from engrave.score.spans import Span, resolve_spans
 from engrave.score.structure import ChordAt, Event, Graces, Mark, Note, Part, PartMeasure, Score

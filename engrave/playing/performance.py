@@ -6,9 +6,9 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from fractions import Fraction
 
-from engrave.playing.taste import read_taste
 from engrave.playing.part_player import PartPlayer
 from engrave.playing.sounding import Performance, SoundingNote
+from engrave.playing.taste import read_taste
 from engrave.playing.tempos import Hold, Step, find_holds, with_holds, written_tempos
 from engrave.score.structure import Score
 from engrave.theory.repeats import unfold

@@ -7,8 +7,8 @@ from itertools import pairwise
 from math import pi, sin
 from typing import NamedTuple
 
-from engrave.playing.taste import Taste, read_taste
 from engrave.playing.sounding import Piece, SoundingNote
+from engrave.playing.taste import Taste, read_taste
 from engrave.theory.bends import BendKind, BendStep
 
 Line = tuple[tuple[float, float], ...]

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.playing.taste import Taste
 from engrave.playing.sounding import TempoAt
+from engrave.playing.taste import Taste
 from engrave.score.sign_list import SIGNS, Carrier
 from engrave.score.structure import Event, Part, Score
 

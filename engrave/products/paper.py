@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from engrave.diagnostics.problem import Problem, ProblemLog
-from engrave.layout.paper.systems import Misfit
 from engrave.layout.paper.sheet import place_paper
+from engrave.layout.paper.systems import Misfit
 from engrave.marks.mark import PlacedDocument
 from engrave.products.wish import Wish
 from engrave.reading.paper_reader import read_paper
