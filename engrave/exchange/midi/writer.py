@@ -119,7 +119,7 @@ def program(instrument: Instrument) -> int:
 
 def _division(performance: Performance) -> int:
     """The least multiple of 480 ticks that makes all times exact, 480 where there is none."""
-    times = {tempo.start for tempo in performance.tempos} | set(performance.bars) | {performance.length}
+    times = {tempo.start for tempo in performance.tempos} | set(performance.measures) | {performance.length}
     for note in performance.notes:
         times.update((note.start, note.start + note.length))
     division = USUAL_DIVISION

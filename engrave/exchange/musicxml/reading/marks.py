@@ -158,18 +158,18 @@ def _read_element(
 
 
 def _is_joined(notations: Node) -> bool:
-    """Whether a slur is the bow of a slide, a hammer-on or a pull-off, which say it already."""
+    """Whether a slur is the slur of a slide, a hammer-on or a pull-off, which say it already."""
     technical = notations.find("technical")
     joins = technical is not None and (technical.has("hammer-on") or technical.has("pull-off"))
     return joins or notations.has("slide") or notations.has("glissando")
 
 
 def _read_slide(element: Node, group: Node, tone: Tone) -> None:
-    """The mark stands on the note that is reached; with a bow over it the note is not struck again."""
+    """The mark stands on the note that is reached; with a slur over it the note is not struck again."""
     if element.get("type") != "stop":
         return
-    bowed = any(slur.get("type") in ("stop", "continue") for slur in group.all("slur"))
-    _add(tone.marks, "slurred-slide" if element.tag == "slide" and bowed else "slide")
+    slurred = any(slur.get("type") in ("stop", "continue") for slur in group.all("slur"))
+    _add(tone.marks, "slurred-slide" if element.tag == "slide" and slurred else "slide")
 
 
 def _read_tremolo(element: Node, moment: Moment, losses: LossLog) -> None:
