@@ -53,7 +53,7 @@ _FINGERS = ("0", "1", "2", "3", "4", "T")
 _OCTAVE_NODE = 12
 """Frets above a stopped one where a harmonic is touched when the file does not say (common practice, no source)."""
 SPAN_WORDS = {"palm-mute": "palm-mute", "p-m": "palm-mute", "pm": "palm-mute", "let-ring": "let-ring"}
-"""Words for signs that last, with hyphens for blanks and points."""
+"""Words for signs that last, with hyphens for spaces and points."""
 _HARMONIC = re.compile(
     r"(?P<kind>(?:natural|artificial|tapped|touched)-harmonic) (?P<node>[1-3]?\d(?:\.\d)?)"
 )
@@ -63,7 +63,7 @@ _TRILL = re.compile(r"trill ([1-3]?\d)")
 
 
 def slug(text: str) -> str:
-    """Lower case with hyphens for blanks, underscores and points: "P. M." becomes "p-m"."""
+    """Lower case with hyphens for spaces, underscores and points: "P. M." becomes "p-m"."""
     cleaned = "".join(sign if sign.isalnum() else "-" for sign in text.lower())
     return "-".join(piece for piece in cleaned.split("-") if piece)
 
