@@ -1,6 +1,6 @@
 """What the readers need at worst: bad files end as a tree or as a refusal in words, within bounds of time and memory.
 
-The files are those of benchmarks/reader_bounds.py, at a share of their full size that takes seconds; at full size that
+The files are those of tests/benchmarks/reader_bounds.py, at a share of their full size that takes seconds; at full size that
 command prints what each needs. The bounds are house rules, several times what is needed today, and far below what a cost
 that grows with the square of the size would need.
 """
@@ -16,9 +16,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from benchmarks.reader_bounds import CASES, READERS
 from engrave.exchange.musicxml.writer import write_musicxml, write_mxl
 from engrave.exchange.text_tab.writer import write_text_tab
+from tests.benchmarks.reader_bounds import CASES, READERS
 from tests.exchange.test_round_trips import FILES, FOLDER, TAB, loaded, sample
 
 ROOT = Path(__file__).parents[2]
@@ -41,7 +41,7 @@ SHARES = {
 """Those that are not read at a hundredth of their size."""
 SCRIPT = """
 import sys
-from benchmarks.reader_bounds import read_case
+from tests.benchmarks.reader_bounds import read_case
 for row in sys.argv[3:]:
     name, share = row.split("=")
     print(name, read_case(name, float(share), int(sys.argv[1]), int(sys.argv[2])))

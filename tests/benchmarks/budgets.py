@@ -1,7 +1,7 @@
 """The budgets of speed and memory, measured in one run and printed as ratios.
 
-python benchmarks/budgets.py            everything (some minutes)
-python benchmarks/budgets.py --quick    up to 1,600 measures
+python -m tests.benchmarks.budgets            everything (some minutes)
+python -m tests.benchmarks.budgets --quick    up to 1,600 measures
 """
 
 from __future__ import annotations
@@ -17,15 +17,15 @@ import tempfile
 import time
 from pathlib import Path
 
-from benchmarks import naive_replay
 from engrave.diagnostics.problem import ProblemLog
 from engrave.drawing.pdf.draw import draw_pdf
 from engrave.layout.document import place_score
 from engrave.marks.mark import PlacedDocument
 from engrave.reading.load import read_text_score
 from engrave.style.load import load_style
+from tests.benchmarks import naive_replay
 
-SAMPLE = Path(__file__).parent.parent / "samples" / "lantern-waltz.yaml"
+SAMPLE = Path(__file__).parents[2] / "samples" / "lantern-waltz.yaml"
 BARS = (
     "  - chord: {1: Am7, 3: D/F#}\n    notes: [1/8: [{2: 1}, {1: 0}, {2: 1}, {3: 2}], 1/4: {1: 2}, 1/8: [{1: 3}, {1: 5 hammer-on}]]\n"
     "    lower: [1/2: [{5: 0}, {4: 0}]]\n",

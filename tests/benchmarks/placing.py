@@ -1,6 +1,6 @@
 """How the choice of strings, frets and fingers grows with the length of a piece, and against engraving: ratios of one run.
 
-python -m benchmarks.placing
+python -m tests.benchmarks.placing
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """The worst files that the readers accept, each read in a process of its own: seconds of the processor and memory.
 
-python -m benchmarks.reader_bounds                every case at full size
-python -m benchmarks.reader_bounds midi/events    one case, by its name
-python -m benchmarks.reader_bounds --share 0.1    a tenth of the size: how the numbers grow
+python -m tests.benchmarks.reader_bounds                every case at full size
+python -m tests.benchmarks.reader_bounds midi/events    one case, by its name
+python -m tests.benchmarks.reader_bounds --share 0.1    a tenth of the size: how the numbers grow
 
 A case ends as a tree, or as a refusal in words. The last column tells which; anything else is printed as it is.
 """
@@ -364,7 +364,7 @@ def main() -> int:
         command = [
             sys.executable,
             "-m",
-            "benchmarks.reader_bounds",
+            "tests.benchmarks.reader_bounds",
             name,
             "--share",
             str(wish.share),

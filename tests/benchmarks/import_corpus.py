@@ -1,7 +1,7 @@
 """Imports every MusicXML file of a folder and accounts for every note: in the score, or among the losses.
 
-python benchmarks/import_corpus.py FOLDER            any folder with .mxl, .musicxml or .xml files in it
-python benchmarks/import_corpus.py FOLDER --jobs 1   one file after the other
+python -m tests.benchmarks.import_corpus FOLDER            any folder with .mxl, .musicxml or .xml files in it
+python -m tests.benchmarks.import_corpus FOLDER --jobs 1   one file after the other
 
 A file is read when its tree is written as YAML and loaded again without an error; refused when the reader says why in a
 ValueError. Everything else - another exception, a tree that is no score, a note that nobody told about, a file that takes
