@@ -96,7 +96,6 @@ class NoteStyle(NamedTuple):
     slur_height: float
     slur_height_per_space: float
     slur_height_most: float
-    slur_gap: float
     harmonics: str
     """How harmonics stand on the staff: `touched` (diamonds where the hand is) or `sounding` (with a ring above)."""
     grace_size: float
@@ -167,12 +166,9 @@ class SpacingStyle(NamedTuple):
     barline_to_accidental: float
     note_to_barline: float
     head_to_head: float
-    dot_to_next: float
     fret_to_fret: float
     slide_room: float
     courtesy_gap: float
-    opposite_stems: float
-    """Taken from or given to the space between stems that turn towards or away from each other."""
     lyric_gap: float
     """Between words, in ems of the lyric face."""
     hyphen_room: float
@@ -347,7 +343,6 @@ class ProseStyle(NamedTuple):
     beside_gap: float
     """White between examples side by side."""
     frame_pad: float
-    frame_line: float
     frame_grey: float
     """Tint of boxes, 0 black to 1 white."""
     form_line: float
