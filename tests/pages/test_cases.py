@@ -4,13 +4,20 @@
 committed.
 """
 
-import difflib
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.pages.case_files import CASES, SOURCES, case_names, dump_case, dump_file, read_rule
+from tests.pages.case_files import (
+    CASES,
+    SOURCES,
+    case_names,
+    dump_case,
+    dump_file,
+    read_accepted,
+    read_rule,
+    show_changes,
+)
 from tests.pages.dump import number
 
 NAMES = case_names()
@@ -18,15 +25,12 @@ NAMES = case_names()
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_pages_of_a_case_are_as_accepted(name, request):
-    dump, file = dump_case(name), dump_file(name)
+    dump = dump_case(name)
     if request.config.getoption("accept"):
-        file.write_text(dump, "utf-8")
-    accepted = file.read_text("utf-8") if file.is_file() else ""
-    if dump != accepted:
-        lines = difflib.unified_diff(
-            accepted.splitlines(), dump.splitlines(), "accepted", "now", lineterm="", n=1
-        )
-        pytest.fail(f"{read_rule(name)}\n" + "\n".join(lines), pytrace=False)
+        dump_file(name).write_text(dump, "utf-8")
+    changes = show_changes(read_accepted(name), dump)
+    if changes:
+        pytest.fail(f"{read_rule(name)}\n{changes}", pytrace=False)
 
 
 def test_every_dump_has_its_case(request):
