@@ -147,3 +147,11 @@ def test_what_fits_stays_inside_the_margins_and_what_does_not_is_said(systems, s
     ys = [mark.y1 for mark in page.groups[0].marks if hasattr(mark, "y1")]
     assert min(ys) >= 15 - 1e-6
     assert max(ys) <= found.height - 15 + 1e-6
+
+
+def test_lines_that_may_not_come_closer_are_a_misfit():
+    """A style whose least distance is its usual one leaves nothing to narrow."""
+    found, _ = paper("size: A5\nsystems: 20\n")
+    tight = STYLE.blank._replace(least_tab_line_distance=STYLE.blank.tab_line_distance)
+    with pytest.raises(Misfit, match="20 systems"):
+        fit_systems(found, tight)

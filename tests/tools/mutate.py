@@ -2,6 +2,7 @@
 
 python -m tests.tools.mutate                   every mistake of tests/tools/mutations.yaml
 python -m tests.tools.mutate slope tuplets     those of files whose name holds one of these words
+python -m tests.tools.mutate --random 100      so many drawn at random from all of the layout code (--seed N: others)
 python -m tests.tools.mutate --jobs 2          in so many processes (as many as the machine has)
 
 The copies lie in a folder of their own that is removed at the end; the working tree is left alone. The exit status is 1
@@ -26,10 +27,9 @@ from pathlib import Path
 from queue import Queue
 from typing import NamedTuple
 
-import yaml
+from tests.tools.mutation import ROOT, Mutation, find_stale, read_mutations
+from tests.tools.random_mutations import draw_mutations
 
-ROOT = Path(__file__).parents[2]
-LIST = Path(__file__).parent / "mutations.yaml"
 COPIED = ("engrave", "styles", "schemas", "samples", "tests", "pyproject.toml")
 STAGES = (
     ("dumps", ("tests/pages/test_cases.py",)),
@@ -42,41 +42,12 @@ PATIENCE = 300
 """Seconds after which a run counts as hanging, which is noticed, too."""
 
 
-class Mutation(NamedTuple):
-    """A mistake: the file, what is written there once, what is put in its place, and what that breaks."""
-
-    file: str
-    old: str
-    new: str
-    breaks: str
-
-
 class Outcome(NamedTuple):
     """What noticed a mistake ("" for nothing), and how it said so."""
 
     mutation: Mutation
     noticed_by: str
     said: str
-
-
-def read_mutations(words: Sequence[str] = ()) -> list[Mutation]:
-    """The list, or what it has for files whose path holds one of `words`."""
-    listed = yaml.safe_load(LIST.read_text("utf-8"))
-    return [
-        Mutation(file, entry["old"], entry["new"], entry["breaks"])
-        for file, entries in listed.items()
-        for entry in entries
-        if not words or any(word in file for word in words)
-    ]
-
-
-def find_stale(mutations: Sequence[Mutation], root: Path = ROOT) -> Iterator[str]:
-    """A sentence for each mistake that cannot be made, for its text stands not once in its file."""
-    for mutation in mutations:
-        file = root / mutation.file
-        count = file.read_text("utf-8").count(mutation.old) if file.is_file() else 0
-        if count != 1 or mutation.old == mutation.new:
-            yield f"{mutation.file}: {count} times: {mutation.old!r} (for: {mutation.breaks})"
 
 
 class Copy:
@@ -96,11 +67,29 @@ class Copy:
 
     def run(self, paths: Sequence[str]) -> tuple[bool, str]:
         """Run tests until one fails: whether all passed, and which one failed."""
-        command = [sys.executable, "-m", "pytest", "-x", "-q", "-n", "0", "-p", "no:cacheprovider", "--tb=no", *paths]
+        command = [
+            sys.executable,
+            "-m",
+            "pytest",
+            "-x",
+            "-q",
+            "-n",
+            "0",
+            "-p",
+            "no:cacheprovider",
+            "--tb=no",
+            *paths,
+        ]
         surroundings = {**os.environ, "PYTHONPATH": str(self._folder), "PYTHONDONTWRITEBYTECODE": "1"}
         try:
             done = subprocess.run(
-                command, cwd=self._folder, env=surroundings, capture_output=True, text=True, timeout=PATIENCE, check=False
+                command,
+                cwd=self._folder,
+                env=surroundings,
+                capture_output=True,
+                text=True,
+                timeout=PATIENCE,
+                check=False,
             )
         except subprocess.TimeoutExpired:
             return False, "hangs"
@@ -113,7 +102,7 @@ class Copy:
         right = file.read_text("utf-8")
         for compiled in (file.parent / "__pycache__").glob(f"{file.stem}.*.pyc"):
             compiled.unlink()
-        file.write_text(right.replace(mutation.old, mutation.new), "utf-8")
+        file.write_text(mutation.apply(right), "utf-8")
         try:
             for name, paths in STAGES:
                 passed, said = self.run(paths)
@@ -150,14 +139,24 @@ def judge_all(mutations: Sequence[Mutation], jobs: int) -> Iterator[Outcome]:
 
 def main() -> int:
     """Judge the list and say what was noticed."""
-    parser = argparse.ArgumentParser(prog="python -m tests.tools.mutate", description=__doc__.partition("\n")[0])
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.tools.mutate", description=__doc__.partition("\n")[0]
+    )
     parser.add_argument("words", nargs="*", help="only files whose path holds one of these")
     parser.add_argument("--jobs", type=int, default=os.cpu_count() or 1, help="processes")
+    parser.add_argument(
+        "--random", type=int, metavar="N", help="so many small mistakes at random instead of the list"
+    )
+    parser.add_argument("--seed", type=int, default=1, metavar="N", help="which ones those are")
     wish = parser.parse_args()
-    mutations = read_mutations(wish.words)
+    mutations = draw_mutations(wish.random, wish.seed) if wish.random else read_mutations(wish.words)
     stale = list(find_stale(mutations))
     if stale:
-        print("These mistakes no longer fit their files; bring tests/tools/mutations.yaml up to date:", *stale, sep="\n")
+        print(
+            "These mistakes no longer fit their files; bring tests/tools/mutations.yaml up to date:",
+            *stale,
+            sep="\n",
+        )
         return 1
     start = time.monotonic()
     outcomes = []
@@ -177,7 +176,9 @@ def _report(outcomes: Sequence[Outcome], seconds: float) -> int:
         print(f"{file:<48}" + "".join(f"{counts[name] or '':>14}" for name in (*stages, "")))
     survivors = [outcome.mutation for outcome in outcomes if not outcome.noticed_by]
     share = 1 - len(survivors) / len(outcomes)
-    print(f"\n{len(outcomes) - len(survivors)} of {len(outcomes)} noticed ({share:.1%}) in {seconds / 60:.1f} minutes")
+    print(
+        f"\n{len(outcomes) - len(survivors)} of {len(outcomes)} noticed ({share:.1%}) in {seconds / 60:.1f} minutes"
+    )
     for mutation in survivors:
         print(f"survived: {mutation.file}: {mutation.breaks}\n    {mutation.old!r}\n    {mutation.new!r}")
     return 0 if share >= WANTED else 1

@@ -121,7 +121,7 @@ def _narrow(paper: Paper, style: BlankStyle, room: float) -> Distances:
     assert paper.systems is not None
     usual = _distances(paper, style, None)
     low = max(style.least_tab_line_distance / usual.tab, style.least_staff_line_distance / usual.staff)
-    share = 1.0
+    share, tried = 1.0, usual
     while share > low:
         share = max(low, share - _SHRINK / usual.tab)
         tried = Distances(usual.staff * share, usual.tab * share, usual.staff_to_tab * share)

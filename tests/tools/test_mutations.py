@@ -1,0 +1,58 @@
+"""The lists of mistakes are kept in step with the code; making them is a command of its own (tests/tools/mutate.py)."""
+
+from pathlib import Path
+
+import pytest
+
+from engrave.style import load
+from tests.tools.mutation import ROOT, Mutation, find_stale, read_mutations
+from tests.tools.numbers import find_numbers
+from tests.tools.random_mutations import draw_mutations
+
+NAMED = (
+    "beams rise otherwise than wished at no cost",
+    "slivers of white between beam and staff line cost nothing",
+    "lines no longer like to end with a section",
+    "ledger lines do not reach past the head on the right",
+    "page numbers stand on the inner side",
+)
+"""What once changed hundreds of marks and no test noticed."""
+
+
+def test_every_mistake_of_the_list_can_be_made():
+    """Where code has changed, the list must follow."""
+    assert list(find_stale(read_mutations())) == []
+
+
+def test_the_list_is_long_and_has_the_mistakes_that_started_it():
+    mutations = read_mutations()
+    assert len(mutations) >= 60
+    assert {*NAMED} <= {mutation.breaks for mutation in mutations}
+
+
+def test_mistakes_leave_python_that_can_be_read():
+    for mutation in [*read_mutations(), *draw_mutations(200, seed=3)]:
+        if mutation.file.endswith(".py"):
+            text = mutation.apply((ROOT / mutation.file).read_text("utf-8"))
+            assert text != (ROOT / mutation.file).read_text("utf-8")
+            compile(text, mutation.file, "exec")
+
+
+@pytest.mark.parametrize("text", ["a = 1\n", "b = 2\nb = 2\n", ""], ids=["gone", "twice", "no text"])
+def test_a_mistake_that_does_not_fit_is_told(tmp_path, text):
+    (tmp_path / "file.py").write_text(text, "utf-8")
+    assert len(list(find_stale([Mutation("file.py", "b = 2", "b = 3", "nothing")], tmp_path))) == 1
+
+
+def test_a_mistake_is_made_where_it_belongs():
+    assert Mutation("", "1", "2", "", at=4).apply("1 + 1") == "1 + 2"
+
+
+def test_all_numbers_of_the_style_are_found():
+    text = load.style_file("base").read_text("utf-8")
+    found = [(place.section, text[place.start : place.stop]) for place in find_numbers(text)]
+    assert ("beams", "0.25") in found
+    assert found.count(("blank", "5")) == 1
+    assert not any(section in ("", "style") for section, _ in found)
+    assert len(found) > 300
+    assert Path(load.style_file("base")).is_file()
