@@ -183,3 +183,20 @@ def test_mistakes_of_a_file_are_told_with_that_files_name(tmp_path):
     (tmp_path / "bad.yaml").write_text("score: 1\nmeasures: [{notes: [1/2: {1: 0}]}]\n", "utf-8")
     (found,) = problems(tmp_path, "  - music: bad.yaml\n")
     assert found.startswith("bad.yaml:2:")
+
+
+def test_an_example_is_shown_as_a_lead_sheet_with_the_tune_of_the_whole_piece(tmp_path):
+    """In the measures shown the singer rests; the guitar's notes are not the tune."""
+    sung = "{v: {notes: [1/1: C5], chord: C, lyrics: la}, g: {notes: [1/1: {5: 3}]}}"
+    rests = "{g: {notes: [1/8: [{5: 3}, {4: 2}, {3: 0}, {2: 1}, {5: 3}, {4: 2}, {3: 0}, {2: 1}]]}}"
+    music = f"{{parts: [{{id: g}}, {{id: v, instrument: voice}}], measures: [{{parts: {sung}}}, {{parts: {rests}}}]}}"
+    document = place(tmp_path, f"  - music: {music}\n    measures: 2\n    view: lead-sheet\n")
+    roles = [mark.role for page in document.pages for group in page.groups for mark in group.marks]
+    assert roles.count(Role.STAFF_LINE) == 5
+    assert Role.NOTEHEAD not in roles
+    assert Role.TAB_LINE not in roles
+
+
+def test_an_example_without_a_tune_is_no_lead_sheet(tmp_path):
+    (found,) = problems(tmp_path, "  - music: {measures: [{notes: [1/1: slash]}]}\n    view: lead-sheet\n")
+    assert found.startswith("lesson.yaml:4:11: a lead sheet needs a tune")

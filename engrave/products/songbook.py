@@ -79,10 +79,24 @@ def draw(
         problems.extend(problem for problem in result.problems if problem not in problems)
     if only_check or any(result.pages is None for result in results):
         return None, tuple(problems)
+    filled = _filled_indexes(book, results, style)
+    for index in book.indexes:
+        if index not in filled:
+            log.warning(
+                tree.value_place("indexes"), f'the index "{index.value}" has no entry and is left out'
+            )
+    problems.extend(problem for problem in log.in_order() if problem not in problems)
+    book = book._replace(indexes=filled)
     placed, front = _paginate(book, results, style)
     problems.extend(_turn_warnings(placed))
     pdf = _assemble(book, placed, front, style)
     return BoundBook(pdf, book.title, book.author, book.language), tuple(problems)
+
+
+def _filled_indexes(book: Songbook, results: Sequence[SongResult], style: Style) -> tuple[Index, ...]:
+    """The indexes of the book that list anything."""
+    songs = [(result.facts, 0, "") for result in results if result.facts is not None]
+    return tuple(index for index in book.indexes if index_rows(index, songs, style))
 
 
 class _Runner(NamedTuple):

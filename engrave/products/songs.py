@@ -14,9 +14,11 @@ from engrave.layout.document import place_score
 from engrave.layout.songbook.chord_sheet import NoWords, place_chord_sheet
 from engrave.marks.mark import PlacedDocument
 from engrave.products.turns import find_bad_turns
-from engrave.reading.load import load_score
+from engrave.reading.lead_sheet_check import check_view
+from engrave.reading.load import file_log, load_score
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.sign_examples import read_sign_examples
+from engrave.score.lead_sheet import seen_in
 from engrave.score.structure import ExplainSigns, Score
 from engrave.score.used_signs import used_signs
 from engrave.style.load import load_style
@@ -51,33 +53,43 @@ def make_song(job: SongJob) -> SongResult:
     score, log = load_score(job.song.path)
     if score is None:
         return SongResult(tuple(log.in_order()))
-    score = _outrank(score, job.song)
+    whole = _outrank(score, job.song)
+    score = _as_shown(whole, job.song)
     style, problems = _style(job, score)
     if style is None:
         return SongResult((*log.in_order(), *problems))
     check_characters(score, style, log)
-    facts = gather_facts(score, job.rated)
-    if log.has_errors or job.only_check:
-        return SongResult((*log.in_order(), *problems), facts=facts)
+    facts = gather_facts(score, whole if job.rated else None)
+    problems = (*log.in_order(), *problems)
+    book = file_log(job.beside)
+    if not job.song.chord_sheet:
+        check_view(whole, None, job.song.place, book)
+    if log.has_errors or book.has_errors or job.only_check:
+        return SongResult((*problems, *book.in_order()), facts=facts)
     try:
         document = _place(job, score, style)
         drawn = draw_pages(document)
     except (NoWords, MissingCharacter) as error:
-        log.error(job.song.place, str(error))
-        return SongResult((*log.in_order(), *problems), facts=facts)
+        book.error(job.song.place, str(error))
+        return SongResult((*problems, *book.in_order()), facts=facts)
     turns = () if job.song.chord_sheet else tuple(find_bad_turns(score, document))
-    return SongResult((*log.in_order(), *problems), drawn, facts, turns)
+    return SongResult((*problems, *book.in_order()), drawn, facts, turns)
 
 
 def read_facts(job: SongJob) -> SongFacts | None:
     """What contents and indexes say of a song, without laying it out; None when it cannot be read."""
     score, _ = load_score(job.song.path)
-    return None if score is None else gather_facts(_outrank(score, job.song))
+    return None if score is None else gather_facts(_as_shown(_outrank(score, job.song), job.song))
 
 
 def _outrank(score: Score, song: Song) -> Score:
     """The score with what the book says of it."""
     return score.with_book(song.title, song.view, song.explain_signs)
+
+
+def _as_shown(score: Score, song: Song) -> Score:
+    """What of a score its pages show: all of it, or the tune."""
+    return score if song.chord_sheet else seen_in(score, None)
 
 
 def _style(job: SongJob, score: Score) -> tuple[Style | None, tuple[Problem, ...]]:
@@ -105,14 +117,14 @@ def _place(job: SongJob, score: Score, style: Style) -> PlacedDocument:
     return place_score(score, style, None, examples, in_book=True, first_turned=turned)
 
 
-def gather_facts(score: Score, rated: bool = False) -> SongFacts:
-    """What contents and indexes say of `score`; how hard it is only where it is `rated`."""
+def gather_facts(score: Score, rated: Score | None = None) -> SongFacts:
+    """What contents and indexes say of `score`, and how hard the score `rated` is to play."""
     credits = score.credits
     writers = tuple(dict.fromkeys(name for name in (credits.music, credits.words) if name))
     fretted = next((part.instrument for part in score.parts if part.is_fretted), None)
     tuning = "" if fretted is None else _tuning(fretted)
     key = score.measures[0].key.name if score.measures else ""
-    hard = _rate(score) if rated else 0.0
+    hard = _rate(rated) if rated is not None else 0.0
     return SongFacts(score.title, writers, _first_line(score), key, tuning, used_signs(score), hard)
 
 

@@ -9,12 +9,14 @@ from engrave.diagnostics.problem import Place, Problem, ProblemLog, did_you_mean
 from engrave.documents import handout as records
 from engrave.documents.handout import Handout, Item
 from engrave.documents.paper import SystemKind
+from engrave.reading.lead_sheet_check import check_view
 from engrave.reading.load import load_score, read_score_tree
 from engrave.reading.pictures import read_picture
 from engrave.reading.rich_text import read_markdown
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.shapes import read_shapes
 from engrave.score.excerpt import excerpt, find_measures
+from engrave.score.lead_sheet import seen_in
 from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run
 from engrave.score.structure import Score, View
 from engrave.source.tree import SourceMap
@@ -114,9 +116,13 @@ class HandoutReader:
         score = self._find_score(entry)
         if score is None:
             return None
+        view = View(entry["view"]) if "view" in entry else None
+        check_view(score, view, entry.value_place("view" if view else "music"), self._log)
+        rated, score = score, seen_in(score, view)  # the tune of an excerpt is that of the whole
         if "measures" in entry:
             try:
-                score = excerpt(score, *find_measures(score, str(entry["measures"])))
+                measures = find_measures(score, str(entry["measures"]))
+                rated, score = excerpt(rated, *measures), excerpt(score, *measures)
             except ValueError as error:
                 self._log.error(entry.value_place("measures"), str(error))
                 return None
@@ -129,8 +135,7 @@ class HandoutReader:
             self._log.error(entry.value_place("name"), f'two examples are called "{name}"')
         if name:
             self._names[name] = number
-        view = View(entry["view"]) if "view" in entry else None
-        difficulty, level = self._rate(entry, score) if entry.get("difficulty") else ((), 0.0)
+        difficulty, level = self._rate(entry, rated) if entry.get("difficulty") else ((), 0.0)
         return records.Music(score, view, caption, number, name, entry.place, difficulty, level)
 
     def _rate(self, entry: SourceMap, score: Score) -> tuple[tuple[tuple[int, float], ...], float]:

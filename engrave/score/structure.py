@@ -19,12 +19,18 @@ from engrave.theory.repeats import RepeatInfo
 
 
 class View(Enum):
-    """How a fretted part is shown."""
+    """How fretted parts are shown, or what of a score is."""
 
     STAFF_AND_TAB = "staff+tab"
     RHYTHM_TAB = "rhythm-tab"
     TAB = "tab"
     STAFF = "staff"
+    LEAD_SHEET = "lead-sheet"
+    """The tune of the piece alone, whatever has it, with chord names and words; for a whole score only."""
+
+
+PART_VIEWS = tuple(view.value for view in View if view is not View.LEAD_SHEET)
+"""The words for the views that one part of several can have."""
 
 
 class Mark(NamedTuple):
