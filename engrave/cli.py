@@ -26,7 +26,7 @@ from engrave.products.place_wish import PlaceWish
 from engrave.products.shapes_wish import ShapesForm, ShapesWish
 from engrave.products.wish import Format, Wish
 from engrave.score.structure import View
-from engrave.wrong_use import STREAM, find_wrong_use, press_of
+from engrave.wrong_use import STREAM, find_wrong_use, press_of, size_of
 
 DONE, WRONG_INPUT, WRONG_USE, STOPPED = 0, 1, 2, 130
 """Exit statuses; the last is that of a program stopped from the keyboard (common practice of shells, no source)."""
@@ -155,6 +155,7 @@ def _wish(options: argparse.Namespace, file: str) -> Wish:
         press_of(options),
         options.jobs,
         options.cache,
+        paper_size=size_of(options),
     )
 
 

@@ -54,6 +54,8 @@ def build_parser() -> argparse.ArgumentParser:
     make.add_argument(
         "--dpi", type=float, default=150.0, metavar="N", help="dots per inch of png pictures (150)"
     )
+    for name, settings in _SIZE_OPTIONS:
+        make.add_argument(name, **settings)
     _add_press(make)
     make.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
     _add_paper(commands)
@@ -74,6 +76,13 @@ def build_parser() -> argparse.ArgumentParser:
     return parser
 
 
+_SIZE_OPTIONS: tuple[tuple[str, dict[str, Any]], ...] = (
+    ("--size", {"metavar": "NAME|WxH", "help": "A3, A4 (usual), A5, Letter, Legal, or width x height in mm"}),
+    ("--orientation", {"choices": ["portrait", "landscape"], "help": "upright or lying"}),
+)
+"""Options for the sheet; they outrank what a document says."""
+
+
 def _add_press(command: argparse.ArgumentParser) -> None:
     """Options for what is done to a finished PDF."""
     sheets = command.add_mutually_exclusive_group()
@@ -89,8 +98,7 @@ def _add_press(command: argparse.ArgumentParser) -> None:
 
 
 PAPER_OPTIONS: tuple[tuple[str, dict[str, Any]], ...] = (
-    ("--size", {"metavar": "NAME|WxH", "help": "A3, A4 (usual), A5, Letter, Legal, or width x height in mm"}),
-    ("--orientation", {"choices": ["portrait", "landscape"], "help": "upright or lying"}),
+    *_SIZE_OPTIONS,
     ("--strings", {"type": int, "choices": [0, 4, 5, 6, 7, 8], "help": "strings of the tab (6); 0 for none"}),
     ("--staff", {"action": "store_true", "default": None, "help": "a five-line staff over each tab"}),
     (

@@ -6,6 +6,7 @@ from engrave.diagnostics.problem import Problem, ProblemLog
 from engrave.documents.handout import Beside, Handout, Music, Signs
 from engrave.layout.handout.document import place_handout
 from engrave.marks.mark import PlacedDocument
+from engrave.products.sheet import fit_style
 from engrave.products.wish import Wish
 from engrave.reading.handout_reader import HandoutReader
 from engrave.reading.sign_examples import read_sign_examples
@@ -27,6 +28,8 @@ def place(
     name = wish.style or str(tree.get("style", _USUAL_STYLE))
     language = str(tree.get("language", "en"))
     style, style_log = load_style(name, path, tree.get("house-style"), language)
+    if handout is not None and style is not None:
+        style = fit_style(style, handout.paper_size, wish.paper_size, tree, log)
     problems = (*log.in_order(), *reader.elsewhere, *style_log.in_order())
     if only_check or handout is None or style is None:
         return None, problems

@@ -17,7 +17,7 @@ def place(
     tree: SourceMap, lines: list[str], path: str, wish: Wish, only_check: bool, log: ProblemLog
 ) -> tuple[PlacedDocument | None, tuple[Problem, ...]]:
     """The pages of blank paper, None when something is wrong or nothing is to be drawn; and all problems."""
-    paper = read_paper(tree, log) if check_form(tree, "paper", log) else None
+    paper = read_paper(tree, log, wish.paper_size) if check_form(tree, "paper", log) else None
     style, style_log = load_style(wish.style or str(tree.get("style", "")), path)
     document = None
     if paper is not None and style is not None:

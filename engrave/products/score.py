@@ -8,6 +8,7 @@ from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog
 from engrave.layout.characters import check_characters
 from engrave.layout.document import place_score
 from engrave.marks.mark import PlacedDocument
+from engrave.products.sheet import fit_style
 from engrave.products.wish import Wish
 from engrave.reading.lead_sheet_check import check_view
 from engrave.reading.load import read_score_tree
@@ -29,6 +30,7 @@ def place(
     style, style_log = load_style(style_name, path, changes, language_of_words(score))
     if score is not None and style is not None:
         check_characters(score, style, log)
+        style = fit_style(style, score.paper_size, wish.paper_size, tree, log)
         check_view(score, wish.view, tree.value_place("view") if wish.view is None else NOWHERE, log)
     if score is not None and only_check:
         _check_reach(score, wish.hand, log)

@@ -14,6 +14,7 @@ from engrave.marks.mark import Anchor, Page
 from engrave.products.binding import Binder
 from engrave.products.cache import SongCache
 from engrave.products.indexes import index_rows
+from engrave.products.sheet import fit_style
 from engrave.products.songs import SongJob, SongResult, make_song, read_facts
 from engrave.products.wish import Wish
 from engrave.reading.songbook_reader import read_songbook
@@ -56,6 +57,8 @@ def draw(
     name = wish.style or str(tree.get("style", _USUAL_STYLE))
     language = str(tree.get("language", "en"))
     style, style_log = load_style(name, path, tree.get("house-style"), language)
+    if book is not None and style is not None:
+        style = fit_style(style, book.paper_size, wish.paper_size, tree, log)
     problems = [*log.in_order(), *style_log.in_order()]
     if book is None or style is None:
         return None, tuple(problems)
@@ -68,6 +71,7 @@ def draw(
             book.changes,
             only_check=only_check,
             rated=Index.DIFFICULTY in book.indexes,
+            sheet=(style.paper.width, style.paper.height),
         )
         for entry in book.entries
         if isinstance(entry, Song)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from importlib import import_module
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import Problem
+from engrave.diagnostics.problem import NOWHERE, Problem
 from engrave.documents.songbook import Side, Song, SongFacts
 from engrave.drawing.characters import MissingCharacter
 from engrave.drawing.pdf.draw import DrawnPages, draw_pages
@@ -22,6 +22,7 @@ from engrave.score.lead_sheet import seen_in
 from engrave.score.structure import ExplainSigns, Score
 from engrave.score.used_signs import used_signs
 from engrave.style.load import load_style
+from engrave.style.paper_fit import on_sheet
 from engrave.style.sections import Style
 from engrave.theory.instrument import TUNINGS, Instrument, letter_name
 
@@ -37,6 +38,8 @@ class SongJob(NamedTuple):
     only_check: bool = False
     rated: bool = False
     """An index wants to know how hard the song is."""
+    sheet: tuple[float, float] | None = None
+    """Width and height of the book's sheet in millimetres, which the song cannot change; None for the style's."""
 
 
 class SongResult(NamedTuple):
@@ -101,6 +104,12 @@ def _style(job: SongJob, score: Score) -> tuple[Style | None, tuple[Problem, ...
     language = score.language if wanted else ""
     changes = [change for change in (job.changes, from_song) if change is not None]
     style, log = load_style(job.style, job.beside, changes or None, language)
+    if style is not None and job.sheet is not None:
+        try:
+            style = on_sheet(style, *job.sheet)
+        except ValueError as error:
+            log.error(NOWHERE, str(error))
+            style = None
     return style, tuple(log.in_order())
 
 

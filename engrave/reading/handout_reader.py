@@ -11,6 +11,7 @@ from engrave.documents.handout import Handout, Item
 from engrave.documents.paper import SystemKind
 from engrave.reading.lead_sheet_check import check_view
 from engrave.reading.load import load_score, read_score_tree
+from engrave.reading.paper_size_reader import read_paper_size
 from engrave.reading.pictures import read_picture
 from engrave.reading.rich_text import read_markdown
 from engrave.reading.settle import USUAL_HAND
@@ -53,6 +54,7 @@ class HandoutReader:
             if item is not None:
                 items.append(item)
         self._check_links(items)
+        paper_size = read_paper_size(tree, self._log)
         if self._log.has_errors or self.elsewhere:
             return None
         return Handout(
@@ -64,6 +66,7 @@ class HandoutReader:
             language,
             str(tree.get("style", "")),
             tuple(items),
+            paper_size,
         )
 
     @property

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 
-from engrave.diagnostics.problem import ProblemLog, did_you_mean
-from engrave.documents.paper import SIZES, Holes, Margins, Paper, SystemKind
+from engrave.diagnostics.problem import ProblemLog
+from engrave.documents.paper import Holes, Margins, Paper, SystemKind
 from engrave.reading.instruments import read_instrument
+from engrave.reading.paper_size_reader import read_paper_size
+from engrave.score.paper_size import AS_USUAL, SIZES, PaperSize
 from engrave.source.tree import SourceMap, Value
 from engrave.theory.instrument import PRESETS, Instrument, tuning_of
 
-_SIZE = re.compile(r"(\d+(?:\.\d+)?)\s*[x×]\s*(\d+(?:\.\d+)?)(?:\s*mm)?")
-_LEAST, _MOST = 60.0, 1200.0
-"""Millimetres between which a side of a sheet may lie (house rule)."""
 _PLAIN = Margins(top=15.0, bottom=15.0, inner=15.0, outer=15.0)
 """Common practice, no source: 12 to 20 mm."""
 _PUNCHED = 23.0
@@ -24,15 +22,18 @@ _LEAST_EDGE = {Holes.TWO: 100.0, Holes.THREE: 230.0, Holes.FOUR: 260.0}
 """Least length of the punched edge in millimetres (two holes: ISO 838; the others by their spread)."""
 
 
-def read_paper(tree: SourceMap, log: ProblemLog) -> Paper | None:
-    """The paper of a tree whose form is right; None and the reasons in `log` when it cannot be."""
-    size = _read_size(tree, log)
+def read_paper(tree: SourceMap, log: ProblemLog, wished: PaperSize = AS_USUAL) -> Paper | None:
+    """The paper of a tree whose form is right; None and the reasons in `log` when it cannot be.
+
+    The sheet is as it is `wished`, else as the tree says, else A4.
+    """
+    size = read_paper_size(tree, log)
     kinds = _read_kinds(tree, log)
     instrument = _read_instrument(tree, log)
     holes = Holes(tree.get("holes", "none"))
-    if size is None or log.has_errors:
+    if log.has_errors:
         return None
-    width, height = size
+    width, height = wished.over(size).applied_to(SIZES["A4"])
     if holes is not Holes.NONE and height < _LEAST_EDGE[holes]:
         log.error(
             tree.value_place("holes"),
@@ -60,30 +61,6 @@ def read_paper(tree: SourceMap, log: ProblemLog) -> Paper | None:
         str(tree.get("footer", "")),
         tree.value_place("systems") if "systems" in tree else tree.place,
     )
-
-
-def _read_size(tree: SourceMap, log: ProblemLog) -> tuple[float, float] | None:
-    text = str(tree.get("size", "A4"))
-    known = {name.lower(): size for name, size in SIZES.items()}
-    size = known.get(text.strip().lower())
-    if size is None:
-        match = _SIZE.fullmatch(text.strip())
-        if match is None:
-            hint = did_you_mean(text, SIZES) if text.isalnum() else "write A4, Letter or 210x297"
-            log.error(tree.value_place("size"), f'"{text}" is no size of paper', hint=hint)
-            return None
-        size = float(match[1]), float(match[2])
-        if not all(_LEAST <= side <= _MOST for side in size):
-            log.error(
-                tree.value_place("size"),
-                f"a sheet of {size[0]:g} x {size[1]:g} mm cannot be printed",
-                hint=f"sides must be {_LEAST:g} to {_MOST:g} mm",
-            )
-            return None
-    lying = tree.get("orientation")
-    if lying is not None and (size[0] > size[1]) != (lying == "landscape"):
-        size = size[1], size[0]
-    return size
 
 
 def _read_kinds(tree: SourceMap, log: ProblemLog) -> tuple[SystemKind, ...]:

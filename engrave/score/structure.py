@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Any, NamedTuple
 
 from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.theory.chord_name import ChordName
 from engrave.theory.chord_shape import ChordShape
 from engrave.theory.duration import NoteValue, TupletRatio
@@ -308,6 +309,7 @@ class Score:
     explain_signs: ExplainSigns = ExplainSigns.NONE
     house_style: Any = None
     """The score's own changes of the style, as written; checked when the style is loaded."""
+    paper_size: PaperSize = AS_USUAL
 
     def with_book(self, title: str, view: View | None, explain_signs: ExplainSigns | None) -> Score:
         """The score with what a book says of it; "" and None leave the score's own."""
