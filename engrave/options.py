@@ -99,6 +99,7 @@ def _add_press(command: argparse.ArgumentParser) -> None:
 
 PAPER_OPTIONS: tuple[tuple[str, dict[str, Any]], ...] = (
     *_SIZE_OPTIONS,
+    ("--instrument", {"metavar": "NAME", "help": "guitar, bass, ukulele, banjo ...: its strings and clef"}),
     ("--strings", {"type": int, "choices": [0, 4, 5, 6, 7, 8], "help": "strings of the tab (6); 0 for none"}),
     ("--staff", {"action": "store_true", "default": None, "help": "a five-line staff over each tab"}),
     (

@@ -9,6 +9,8 @@ from engrave.diagnostics.problem import Place, Problem, ProblemLog, did_you_mean
 from engrave.documents import handout as records
 from engrave.documents.handout import Handout, Item
 from engrave.documents.paper import SystemKind
+from engrave.reading.blank_instrument import check_strung, read_blank_instrument
+from engrave.reading.instruments import read_instrument
 from engrave.reading.lead_sheet_check import check_view
 from engrave.reading.load import load_score, read_score_tree
 from engrave.reading.paper_size_reader import read_paper_size
@@ -26,10 +28,9 @@ from engrave.theory.instrument import PRESETS
 _KINDS = ("text", "music", "beside", "shapes", "blank", "explain-signs", "tip", "caution", "picture", "page")
 """The keys that say what an item is; one to an item."""
 _BESIDE_KIND = {
-    "measures": "music", "view": "music", "caption": "music or picture", "name": "music", "difficulty": "music", "left-handed": "shapes",
+    "measures": "music", "view": "music", "caption": "music or picture", "name": "music", "difficulty": "music", "left-handed": "shapes", "instrument": "shapes",
     "alt": "picture", "width": "picture",
 }  # fmt: skip
-_BY_STRINGS = {4: "bass", 5: "bass-5", 6: "guitar", 7: "guitar-7", 8: "guitar-8"}
 
 
 class HandoutReader:
@@ -98,7 +99,8 @@ class HandoutReader:
             items = tuple(self._read_music(example) for example in entry["beside"])
             return records.Beside(tuple(item for item in items if item is not None))
         if kind == "shapes":
-            shapes = read_shapes(entry["shapes"], PRESETS["guitar"], self._log)
+            instrument = read_instrument(entry, self._log, PRESETS["guitar"])
+            shapes = read_shapes(entry["shapes"], instrument, self._log)
             return records.Shapes(shapes, entry.get("left-handed", False))
         if kind == "blank":
             return self._read_blank(entry["blank"])
@@ -174,9 +176,11 @@ class HandoutReader:
         return score
 
     def _read_blank(self, entry: SourceMap) -> records.Blank:
-        instrument = PRESETS[_BY_STRINGS[entry.get("strings", 6)]]
+        instrument = read_blank_instrument(entry, self._log)
+        kind = SystemKind(entry.get("kind", "tab" if instrument.strings else "staff"))
+        check_strung(entry, [kind], instrument, self._log)
         return records.Blank(
-            SystemKind(entry.get("kind", "tab")),
+            kind,
             instrument,
             entry.get("measures", 0),
             entry.get("systems", 1),
