@@ -14,6 +14,7 @@ from engrave.pipeline import (
     Outcome,
     check_document,
     give_names,
+    give_schemas,
     give_shapes,
     make_document,
     make_paper,
@@ -128,6 +129,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return _place(options)
     if options.command == "shapes":
         return _shapes(options)
+    if options.command == "schema":
+        outcome = give_schemas(options.kind or "", options.output)
+        return _report(["schema"], [outcome], options.quiet, checked=False)
     if options.command == "paper":
         return _make_paper(options)
     progress = _Bar() if sys.stderr.isatty() and not options.quiet else None

@@ -9,6 +9,7 @@ from engrave import __version__
 from engrave.products.exchange_wish import Foreign
 from engrave.products.shapes_wish import ShapesForm, ShapesWish
 from engrave.products.wish import Format
+from engrave.reading.load import DOCUMENTS
 from engrave.resources import style_names
 from engrave.score.structure import View
 
@@ -63,6 +64,7 @@ def build_parser() -> argparse.ArgumentParser:
     _add_write(commands)
     _add_place(commands)
     _add_shapes(commands)
+    _add_schema(commands)
     check = commands.add_parser(
         "check",
         help="check documents and draw nothing",
@@ -280,3 +282,17 @@ def _add_shapes(commands: Any) -> None:
     shapes.add_argument("--style", default="", metavar="NAME|FILE", help="the look of the sheet")
     shapes.add_argument("--dpi", type=float, default=150.0, metavar="N", help="dots per inch of png (150)")
     shapes.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
+
+
+def _add_schema(commands: Any) -> None:
+    schema = commands.add_parser(
+        "schema",
+        help="schemas for an editor",
+        description="Copies the schemas, by which an editor completes and checks documents; with KIND, prints one.",
+    )
+    kinds = ", ".join(DOCUMENTS)
+    schema.add_argument("kind", nargs="?", choices=DOCUMENTS, metavar="KIND", help=kinds)
+    schema.add_argument(
+        "-o", dest="output", default="", metavar="FOLDER", help="where the copies go (schemas)"
+    )
+    schema.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")

@@ -38,6 +38,12 @@ def find_wrong_use(options: argparse.Namespace) -> str:
     command = options.command
     if command == "check":
         return ""
+    if command == "schema":
+        return (
+            "one schema is printed at a time: name its kind"
+            if options.output == STREAM and not options.kind
+            else ""
+        )
     if command == "read":
         return _check_ending(options.output, "yaml", choice=False)
     if command == "write":
