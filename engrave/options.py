@@ -36,7 +36,11 @@ def build_parser() -> argparse.ArgumentParser:
     make.add_argument(
         "--as", dest="format", default="pdf", choices=[f.value for f in Format], help="what to draw (pdf)"
     )
-    make.add_argument("--view", choices=[v.value for v in View], help="how fretted parts are shown")
+    make.add_argument(
+        "--view",
+        choices=[v.value for v in View],
+        help="how fretted parts are shown; lead-sheet: the tune alone",
+    )
     make.add_argument(
         "--style",
         default="",
