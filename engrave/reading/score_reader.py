@@ -188,7 +188,14 @@ def _finish(
     if log.has_errors:
         return None
     parts = tuple(
-        Part(header.id, header.name, header.instrument, finish_part(measures, column), header.view)
+        Part(
+            header.id,
+            header.name,
+            header.instrument,
+            finish_part(measures, column),
+            header.view,
+            header.is_named,
+        )
         for header, column in zip(headers, drafts, strict=True)
     )
     score = Score(
@@ -198,7 +205,7 @@ def _finish(
         str(tree.get("subtitle", "")),
         read_credits(tree),
         str(tree.get("copyright", "")),
-        str(tree.get("language", "en")),
+        str(tree.get("language", "")),
         View(tree.get("view", "staff+tab")),
         str(tree.get("style", "")),
         log.file,

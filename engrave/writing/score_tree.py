@@ -68,7 +68,7 @@ def _titles(score: Score) -> Tree:
     keys: Tree = {"title": score.title, "subtitle": score.subtitle, "credits": names}
     keys |= {"copyright": score.copyright, "style": score.style, "house-style": score.house_style}
     keys = {key: value for key, value in keys.items() if value}
-    if score.language != "en":
+    if score.language:
         keys["language"] = score.language
     if score.view is not View.STAFF_AND_TAB:
         keys["view"] = score.view.value
@@ -101,7 +101,7 @@ def _title(identity: str) -> str:
 
 def _part(part: Part) -> Tree:
     keys: Tree = {"id": part.id}
-    if part.name != _title(part.id):
+    if part.is_named:
         keys["name"] = part.name
     keys |= describe_instrument(part.instrument)
     if part.view is not None:

@@ -16,6 +16,7 @@ from engrave.layout.flow.words import WordSetter
 from engrave.marks.mark import Anchor, Box, Group, Link, Mark, Page, Text
 from engrave.marks.role import Role
 from engrave.style.sections import Style
+from engrave.style.wordbook import fill
 from engrave.style.words import TextStyle
 
 _POINTS = 72 / 25.4
@@ -154,10 +155,8 @@ class BookPages:
     def _repeated(self, heading: Row | None) -> FlowBox:
         """The heading of a group at the top of the page on which it goes on."""
         assert heading is not None
-        word = self._style.wordbook.words.get("continued", "continued")
-        return self._row(Row(f"{heading.text} ({word})", is_heading=True))._replace(
-            keeps_next=True, new_page=True
-        )
+        text = fill(self._style.wordbook.page.continued, heading.text)
+        return self._row(Row(text, is_heading=True))._replace(keeps_next=True, new_page=True)
 
     def _section_head(self, title: str, anchor: str, is_first: bool) -> FlowBox:
         kind = self._style.prose.heading_1

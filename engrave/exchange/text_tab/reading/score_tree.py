@@ -58,13 +58,19 @@ def build_head(heads: Heads, parts: Sequence[PartDraft], log: RemarkLog) -> tupl
         tree.update(_keys(parts[0], strung[0], capo))
     else:
         tree["parts"] = [
-            {"id": name, **({"name": part.name} if part.name or part.told else {}), **_keys(part, own, capo)}
+            {"id": name, **_name(part, name), **_keys(part, own, capo)}
             for name, part, own in zip(part_ids(parts), parts, strung)
         ]
     return tree, [
         part.told.instrument if part.told is not None else _instrument(own, capo)
         for part, own in zip(parts, strung)
     ]
+
+
+def _name(part: PartDraft, identity: str) -> Tree:
+    """The part's name, unless its id says it."""
+    needed = (part.name or part.told is not None) and part.name != identity[:1].upper() + identity[1:]
+    return {"name": part.name} if needed else {}
 
 
 def _is_unnamed(part: PartDraft) -> bool:
