@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from engrave.documents.handout import Beside, Blank, Handout, Music, Shapes, Words
+from engrave.fonts.mixed import place_runs
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
 from engrave.fonts.wrapping import wrap
@@ -77,7 +78,8 @@ def _heading(handout: Handout, width: float, style: Style) -> list[FlowBox]:
     if about or handout.student:
         y -= prose.about.size * 2.0
     if about:
-        marks.append(Text(Role.SUBTITLE, 0.0, y, about, prose.about.face, prose.about.size))
+        for x, run, face in place_runs(about, prose.about.face, prose.about.size, 0.0):
+            marks.append(Text(Role.SUBTITLE, x, y, run, face, prose.about.size))
     if handout.student:
         label = say.name
         start = width * (1 - _NAME_SHARE)

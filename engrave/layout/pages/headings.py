@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from engrave.fonts.text_face import text_face
+from engrave.fonts.mixed import mixed_width, place_runs
 from engrave.layout.pages.grid_rows import place_grid_rows
 from engrave.marks.mark import Mark, Text
 from engrave.marks.role import Role
@@ -42,25 +42,11 @@ class _Block:
             self._set(role, text, style, share)
 
     def _set(self, role: Role, text: str, style: TextStyle, share: float) -> None:
-        runs = _split_by_face(text, style.face)
-        width = sum(text_face(face).width(run, style.size) for run, face in runs)
+        width = mixed_width(text, style.face, style.size)
         size = style.size * min(1.0, self._width / width) if width else style.size
         x = (self._width - width * size / style.size) * share
-        for run, face in runs:
-            self.marks.append(Text(role, x, self.y, run, face, size))
-            x += text_face(face).width(run, size)
-
-
-def _split_by_face(text: str, face: str) -> list[tuple[str, str]]:
-    """Runs of text with the face that has them: real sharps and flats come from the music face."""
-    runs: list[tuple[str, str]] = []
-    for character in text:
-        used = "music" if character in "♯♭♮" else face
-        if runs and runs[-1][1] == used:
-            runs[-1] = (runs[-1][0] + character, used)
-        else:
-            runs.append((character, used))
-    return runs
+        for at, run, face in place_runs(text, style.face, size, x):
+            self.marks.append(Text(role, at, self.y, run, face, size))
 
 
 def place_heading(score: Score, width: float, style: Style) -> Heading:

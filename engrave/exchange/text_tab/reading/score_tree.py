@@ -68,9 +68,9 @@ def build_head(heads: Heads, parts: Sequence[PartDraft], log: RemarkLog) -> tupl
 
 
 def _name(part: PartDraft, identity: str) -> Tree:
-    """The part's name, unless its id says it."""
-    needed = (part.name or part.told is not None) and part.name != identity[:1].upper() + identity[1:]
-    return {"name": part.name} if needed else {}
+    """The part's name, unless it is called by its instrument: that has a name in every language."""
+    by_instrument = identity in PRESETS and part.name == identity[:1].upper() + identity[1:]
+    return {"name": part.name} if (part.name or part.told is not None) and not by_instrument else {}
 
 
 def _is_unnamed(part: PartDraft) -> bool:
