@@ -319,6 +319,15 @@ def test_the_same_song_in_two_books_is_kept_once_a_language(tmp_path):
     assert ["klingen" in text for text in found] == [True, False, True]
 
 
+def test_words_are_hyphenated_as_english_where_no_language_is_named(tmp_path):
+    cuts = []
+    for head in ("", "language: en\n"):
+        path = tmp_path / "handout.yaml"
+        path.write_text(f"handout: 1\n{head}content: [{{text: '{'hyphenation of syllables ' * 60}'}}]\n", "utf-8")
+        cuts.append({text for text in " ".join(texts(path, Role.BODY)).split() if text.endswith("-")})
+    assert cuts[0] == cuts[1] != set()
+
+
 def test_keys_with_signs_can_be_indexed(tmp_path):
     """The text faces have no sharps and flats: these come from the music face."""
     (tmp_path / "song.yaml").write_text("score: 1\ntitle: X\nkey: F# minor\ntuning: half step down\nmeasures: [{notes: [1/1: {1: 0}]}]\n", "utf-8")

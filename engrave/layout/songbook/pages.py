@@ -90,7 +90,7 @@ class BookPages:
 
     def imprint(self) -> Page:
         """Words at the foot of the back of the cover."""
-        setter = WordSetter(self._style.prose, self._book.language, {})
+        setter = WordSetter(self._style.prose, self._book.language or self._style.wordbook.language, {})
         boxes = setter.set_blocks(self._book.imprint, self.width)
         height = sum(box.height + (box.gap if number else 0.0) for number, box in enumerate(boxes))
         y = self._style.paper.margin_bottom * _POINTS + height
