@@ -127,4 +127,6 @@ def _unpack(data: dict[str, Any]) -> SongResult:
     title, writers, first_line, key, (instrument, pitches, named), signs, hard, language = data["facts"]
     strings = Strings(instrument, tuple(pitches), named)
     facts = SongFacts(title, tuple(writers), first_line, key, strings, tuple(signs), hard, language)
-    return SongResult((), DrawnPages(pages, used), facts, tuple((page, bar) for page, bar in data["turns"]))
+    return SongResult(
+        (), DrawnPages(pages, used), facts, tuple((page, measure) for page, measure in data["turns"])
+    )

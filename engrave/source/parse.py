@@ -179,7 +179,7 @@ def _explain(error: yaml.MarkedYAMLError, log: ProblemLog) -> None:
     problem = " ".join((error.problem or "this is not YAML").split())
     hint = ""
     if "\\t" in problem or "tab" in problem or "cannot start any token" in problem:
-        hint = "indent with blanks, not tabs, and put text that starts with a special sign in quotes"
+        hint = "indent with spaces, not tabs, and put text that starts with a special sign in quotes"
     elif "mapping values are not allowed" in problem:
         hint = "put text that holds a colon in quotes"
     elif "expected" in problem and error.context:
