@@ -45,7 +45,7 @@ def read_parts(tree: SourceMap, log: ProblemLog) -> tuple[PartHeader, ...]:
         instrument = read_instrument(entry, log, default)
         name = str(entry.get("name", identity[:1].upper() + identity[1:]))
         view = View(entry["view"]) if "view" in entry else None
-        parts.append(PartHeader(identity, name, instrument, view, "name" in entry))
+        parts.append(PartHeader(identity, name, instrument, view, "name" in entry or identity not in PRESETS))
     return tuple(parts)
 
 

@@ -176,8 +176,8 @@ class PartMeasure(NamedTuple):
 class Part(NamedTuple):
     """One instrument or voice through the whole piece; `measures` runs parallel to the score's.
 
-    `view` is the part's own view, None when it follows the score's. `is_named`: the author gave the name; else it is that of
-    the instrument or the id.
+    `view` is the part's own view, None when it follows the score's. `is_named` is False where its
+    id, which is an instrument's, is all that the author calls it by: pages say that in their language.
     """
 
     id: str

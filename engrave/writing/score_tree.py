@@ -20,6 +20,7 @@ from engrave.score.structure import (
     View,
 )
 from engrave.theory.duration import DENOMINATORS, decompose_length
+from engrave.theory.instrument import PRESETS
 from engrave.theory.key import Key
 from engrave.theory.metre import Metre
 from engrave.writing.beats import beat_tree
@@ -101,7 +102,7 @@ def _title(identity: str) -> str:
 
 def _part(part: Part) -> Tree:
     keys: Tree = {"id": part.id}
-    if part.is_named:
+    if part.name != _title(part.id) or (part.is_named and part.id in PRESETS):
         keys["name"] = part.name
     keys |= describe_instrument(part.instrument)
     if part.view is not None:

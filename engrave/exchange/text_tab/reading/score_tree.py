@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import Any
 
 from engrave.exchange.text_tab.lines.instruments import Strung, find_instrument, read_tuning
-from engrave.exchange.text_tab.lines.part_lines import is_unnamed
+from engrave.exchange.text_tab.lines.part_lines import is_called_by_instrument, is_unnamed
 from engrave.exchange.text_tab.lines.remark import RemarkLog
 from engrave.exchange.text_tab.reading.measure_tree import write_measure
 from engrave.exchange.text_tab.reading.parts import PartDraft
@@ -69,8 +69,10 @@ def build_head(heads: Heads, parts: Sequence[PartDraft], log: RemarkLog) -> tupl
 
 def _name(part: PartDraft, identity: str) -> Tree:
     """The part's name, unless it is called by its instrument: that has a name in every language."""
-    by_instrument = identity in PRESETS and part.name == identity[:1].upper() + identity[1:]
-    return {"name": part.name} if (part.name or part.told is not None) and not by_instrument else {}
+    told = part.told
+    if is_called_by_instrument(identity, part.name) and not (told is not None and told.is_named):
+        return {}
+    return {"name": part.name} if part.name or told is not None else {}
 
 
 def _is_unnamed(part: PartDraft) -> bool:
