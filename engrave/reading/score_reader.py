@@ -121,7 +121,7 @@ class _PartReader:
             self._upper.skip()
             voices.append(DraftVoice(content.place, whole_rest=True))
         if "lower" in content:
-            voices.append(self._lower.read(content["lower"], content.value_place("bass")))
+            voices.append(self._lower.read(content["lower"], content.value_place("lower")))
         else:
             self._lower.skip()
         if len(voices) == 2 and voices[1].whole_rest and voices[0].events:
