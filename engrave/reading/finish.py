@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Protocol
 
 from engrave.diagnostics.problem import Place
-from engrave.reading.details import TOUCHED_HARMONICS
+from engrave.score.sign_list import TOUCHED_HARMONICS
 from engrave.reading.drafts import DraftEvent, DraftNote, DraftVoice
 from engrave.score.spelling import VoiceSpeller
 from engrave.score.structure import (

@@ -10,8 +10,9 @@ from engrave.exchange.musicxml.reading.instruments import Header
 from engrave.exchange.musicxml.reading.losses import LossLog
 from engrave.exchange.musicxml.reading.music import Tone
 from engrave.reading.context import Context
-from engrave.reading.details import TOUCHED_HARMONICS, WIDEST_TRILL, natural_harmonic_pitch
+from engrave.reading.details import WIDEST_TRILL, natural_harmonic_pitch
 from engrave.reading.pitches import read_pitches
+from engrave.score.sign_list import TOUCHED_HARMONICS
 from engrave.theory.bends import parse_bend
 from engrave.theory.key import Key
 from engrave.theory.pitch import Pitch
