@@ -11,10 +11,12 @@ from engrave.reading.frets import Tie, make_note, read_detail_of, read_fret
 from engrave.reading.marks import read_marks
 from engrave.reading.pitches import read_pitches
 from engrave.score.short_form import EventKind, Said, TextEvent, WordsError, share_words
+from engrave.score.sign_list import SIGNS, Carrier
 from engrave.score.structure import Mark
 from engrave.source.tree import SourceMap
 from engrave.theory.pitch import Pitch
 
+_EVENT_MARKS = frozenset(name for name, sign in SIGNS.items() if sign.carrier is Carrier.EVENT)
 SLASH_PITCH = Pitch(6, 0, 4)
 """Stands in for the pitch that a slash does not have."""
 
@@ -44,6 +46,8 @@ class EventReader:
                     note = self._tie_string(event, string, place, last, tie)
                 if note is not None:
                     event.notes.append(note)
+        if len(event.notes) == 1:
+            _share_marks(event)
 
     def read_text(
         self, event: DraftEvent, text: TextEvent, places: Sequence[Place], last: DraftEvent | None
@@ -102,7 +106,7 @@ class EventReader:
             self._context.error(event.place, "there is nothing before this to tie", hint, event.onset)
             return
         try:
-            said, shared = share_words(text.said, len(last.notes), text.text.split(), text.index)
+            said, shared = share_words(text.said, len(last.notes), text.text.split(), text.at)
         except WordsError as error:
             self._tell(event, error, places)
             return
@@ -111,7 +115,7 @@ class EventReader:
             note.tie_to = True
             held = _held(note, event.place)
             for mark in said.marks:
-                place = places[mark.index] if mark.amount else event.place
+                place = places[mark.at] if mark.amount else event.place
                 if mark.amount:
                     found = read_detail_of(self._context, mark.name, mark.amount, 0, True, place)
                     held.marks += (found,) if found is not None else ()
@@ -133,6 +137,15 @@ class EventReader:
         held.marks += tie.marks
         held.finger = tie.finger
         return held
+
+
+def _share_marks(event: DraftEvent) -> None:
+    """Marks of an event that stand after its only note are the event's."""
+    note = event.notes[0]
+    shared = tuple([mark for mark in note.marks if not mark.amount and mark.name in _EVENT_MARKS])
+    if shared:
+        note.marks = tuple([mark for mark in note.marks if mark not in shared])
+        event.marks = shared + event.marks
 
 
 def _plain(said: Said, place: Place) -> tuple[Mark, ...]:

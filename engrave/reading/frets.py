@@ -86,7 +86,7 @@ def make_note(
     marks: list[Mark] = []
     for mark in said.marks:
         if mark.amount:
-            _add_detail(context, marks, (mark.name, mark.amount), words, find(mark.index) if find else place)
+            _add_detail(context, marks, (mark.name, mark.amount), words, find(mark.at) if find else place)
         else:
             marks.append(Mark(mark.name, place=place))
     if more:

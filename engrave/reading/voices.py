@@ -111,7 +111,7 @@ class VoiceReader:
             text = str(value)
             places = word_places(self._context.lines, place, text)
             for event in parse_row(text):
-                yield InRow(event, places), places[event.index] if places else place
+                yield InRow(event, places), places[event.at] if places else place
 
     def _read_graces(self, key: str, value: Value, key_place: Place, place: Place) -> None:
         """Grace notes: kept for the next event, or given to the last one."""

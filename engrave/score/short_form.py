@@ -15,9 +15,9 @@
             | "pitch" pitch                                  how the note is spelled
 
 Blanks part words, and words stand in any order. Behind a string in a mapping stands a fret with its words: {3: 7 bend
-full}, and 3:7 bend full says the same. After a single note, held or struck, all words are the note's. After several
-notes a mark of a note (`Carrier.NOTE`) is that of each of them and any other mark that of the event; words that say
-more belong to one note and need the mapping. Marks after pitches and rests are the event's.
+full}, and 3:7 bend full says the same. In a row, marks of an event (`Carrier.EVENT`) are the event's, marks of a note
+those of each of its notes, struck or held; words that say more need a single note. After pitches and rests stand marks
+alone, which are the event's.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ from enum import Enum
 from functools import lru_cache
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import did_you_mean, nearest_word
+from engrave.diagnostics.problem import nearest_word
 from engrave.score.sign_list import MARKS, SIGNS, TOUCHED_HARMONICS, Carrier
 from engrave.theory.bends import AMOUNT_WORDS, BEND_WORDS
 from engrave.theory.vibrato_bar import KINDS
@@ -67,11 +67,11 @@ class WordsError(ValueError):
 
 
 class SaidMark(NamedTuple):
-    """A mark, its amount ("" for none), and which word of the text it is."""
+    """A mark, its amount ("" for none), and the number of its word in the text (`at`)."""
 
     name: str
     amount: str = ""
-    index: int = 0
+    at: int = 0
 
 
 class Said(NamedTuple):
@@ -110,14 +110,14 @@ class OnString(NamedTuple):
 
 
 class TextEvent(NamedTuple):
-    """An event of a row. `index` counts its first word in the text; `text` is all of it.
+    """An event of a row. `at` is the number of its first word in the text; `text` is all of it.
 
     `said` are the words of a tie, and the marks of the whole event for the others. Where `error` is given, nothing
     else can be used.
     """
 
     kind: EventKind
-    index: int
+    at: int
     text: str
     notes: tuple[OnString, ...] = ()
     pitches: tuple[str, ...] = ()
@@ -153,17 +153,17 @@ def share_words(said: Said, count: int, words: Sequence[str], start: int) -> tup
 
     `words` are those of the event, `start` is where they begin in the text.
     """
+    own = tuple([mark for mark in said.marks if mark.amount or SIGNS[mark.name].carrier is Carrier.NOTE])
+    shared = Said(tuple([mark for mark in said.marks if mark not in own]))
     if count == 1:
-        return said, Said()
-    unclear = next((mark.index for mark in said.marks if mark.amount), None)
+        return said._replace(marks=own), shared
+    unclear = next((mark.at for mark in said.marks if mark.amount), None)
     if unclear is None and (said.finger or said.pitch):
         unclear = start + words.index(FINGER if said.finger else PITCH)
     if unclear is not None:
         hint = "write the chord as a mapping, such as {5: 3 finger 3, 4: 2 finger 2}"
         raise WordsError(unclear, f'"{words[unclear - start]}" belongs to one note of this chord', hint)
-    own = [mark for mark in said.marks if SIGNS[mark.name].carrier is Carrier.NOTE]
-    shared = [mark for mark in said.marks if mark not in own]
-    return Said(tuple(own)), Said(tuple(shared))
+    return Said(own), shared
 
 
 def format_words(marks: Sequence[tuple[str, str]], finger: str = "", pitch: str = "") -> list[str]:
@@ -228,18 +228,18 @@ def _no_event(text: str, first: str, index: int) -> WordsError:
 
 def _parse_notes(event: TextEvent, words: Sequence[str], said: Said) -> TextEvent:
     parts = words[0].split("+")
-    own, shared = share_words(said, len(parts), words, event.index)
+    own, shared = share_words(said, len(parts), words, event.at)
     notes, offset = [], 0
     for part in parts:
         match = _ON_STRING.fullmatch(part)
         if match is None:
             hint = "notes of a chord are joined as 5:3+4:2, without blanks"
-            raise WordsError(event.index, f'"{part}" is no string and fret', hint)
+            raise WordsError(event.at, f'"{part}" is no string and fret', hint)
         if not 1 <= int(match[1][:3]) <= _HIGHEST_STRING:
             hint = f"strings count from 1, the thinnest, to {_HIGHEST_STRING}"
-            raise WordsError(event.index, f"there is no string {match[1][:9]}", hint)
-        fret = _read_fret(match[2], event.index)
-        notes.append(OnString(int(match[1]), offset, _with_words(fret, own, event.index)))
+            raise WordsError(event.at, f"there is no string {match[1][:9]}", hint)
+        fret = _read_fret(match[2], event.at)
+        notes.append(OnString(int(match[1]), offset, _with_words(fret, own, event.at)))
         offset += len(part) + 1
     return event._replace(notes=tuple(notes), said=shared)
 
@@ -341,7 +341,7 @@ def _unknown(words: Sequence[str], index: int, first: int, start: int) -> WordsE
         return WordsError(at, f'"{word}" has no word before it', hint)
     if word == "+" or word.startswith("+") or words[index - 1].endswith("+"):
         return WordsError(at, f'"{word}" stands alone', "notes of a chord are joined as 5:3+4:2, without blanks")
-    if word == REST or word == TIE or word == SLASH:
+    if word in (REST, TIE, SLASH):
         return WordsError(at, f'"{word}" stands alone, without a string', "write it as an event of its own")
     if re.fullmatch(r"[0-9]+\W[0-9xX]+", word):
         return WordsError(at, f'"{word}" is not understood', "write string:fret, such as 3:2")
