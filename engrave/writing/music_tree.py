@@ -113,12 +113,14 @@ def event_tree(event: Event, own: Own, before: Event | None) -> Any:
             raise ValueError("a note without a string cannot have marks of its own or be tied by itself")
         else:
             tree[str(note.string)] = fret_tree(note, spelled, find_held(note, before))
-    holds_all = before is not None and _held_strings(event) == [note.string for note in before.notes]
-    return short_tie(tree | shared) if holds_all else short_event(tree | shared)
+    return short_tie(tree | shared) if _holds_all(event, before) else short_event(tree | shared)
 
 
-def _held_strings(event: Event) -> list[int]:
-    return [note.string if note.tie_from else 0 for note in event.notes]
+def _holds_all(event: Event, before: Event | None) -> bool:
+    """True when an event holds every string of the one before, in the same order."""
+    held = [note.string for note in event.notes if note.tie_from]
+    strings = [note.string for note in before.notes] if before is not None else []
+    return len(held) == len(event.notes) and held == strings
 
 
 def is_pitch(note: Note) -> bool:

@@ -154,7 +154,10 @@ class MusicRewriter:
         if not singly or _names(old) != _names(new) or any(is_pitch(note) for note in new.notes):
             self._patch.replace(spot.path, event_tree(new, own, last))
             return
-        for (key, node), was, now, spelled in zip(strings, old.notes, new.notes, own):
+        pairs = list(zip(old.notes, new.notes))
+        if len(pairs) == 1:
+            pairs = [(_with_marks(spot, old), _with_marks(spot, new))]
+        for (key, node), (was, now), spelled in zip(strings, pairs, own):
             here = (*spot.path, key)
             if str(now.string) != key:
                 self._patch.rename(here, str(now.string))
@@ -193,6 +196,15 @@ class MusicRewriter:
             patch.put((*path, "pitch"), now.pitch.name, after=(*_BESIDE_FRET, "finger"))
         elif not spelled:
             patch.remove((*path, "pitch"))
+
+
+def _with_marks(spot: SourceEvent, event: Event) -> Note:
+    """The only note of an event, with the marks of the event that stand after its fret."""
+    key = spot.node.get("marks")
+    under_key = 0 if key is None else len(key.known.items) or len(key.known.text.split())
+    return event.notes[0]._replace(
+        marks=event.marks[: len(event.marks) - under_key] + event.notes[0].marks
+    )
 
 
 def _names(event: Event) -> list[str]:
