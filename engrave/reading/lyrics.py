@@ -61,7 +61,9 @@ class LyricReader:
                     self._join(verse, tokens, here)
                 elif piece.startswith("-"):
                     what = f'"{piece}" stands in the lyrics'
-                    hint = "one hyphen separates syllables, ... holds one over a note, \\- is a printed hyphen"
+                    hint = (
+                        "one hyphen separates syllables, ... holds one over a note, \\- is a printed hyphen"
+                    )
                     self._context.error(here, what, hint)
                 else:
                     tokens.append(_Token(piece.replace("\\-", "-"), False, here))

@@ -317,7 +317,9 @@ _NEEDS = {
 def _without_amount(words: Sequence[str], index: int, start: int) -> WordsError:
     word, following = words[index], words[index + 1 : index + 2]
     wanted = {BEND: BEND_WORDS, BAR: KINDS, FINGER: FINGERS}.get(word, ())
-    what, example = _NEEDS.get(word, (f"this {word} needs the fret where the string is touched", f"{word} 15"))
+    what, example = _NEEDS.get(
+        word, (f"this {word} needs the fret where the string is touched", f"{word} 15")
+    )
     if following and not (following[0] in _KNOWN or following[0] in PLUCKS):
         what = f'"{following[0]}" is not understood after {word}'
         near = nearest_word(following[0], wanted)
@@ -340,7 +342,9 @@ def _unknown(words: Sequence[str], index: int, first: int, start: int) -> WordsE
         hint = f"for example {head} finger 2, or {head} trill 5"
         return WordsError(at, f'"{word}" has no word before it', hint)
     if word == "+" or word.startswith("+") or words[index - 1].endswith("+"):
-        return WordsError(at, f'"{word}" stands alone', "notes of a chord are joined as 5:3+4:2, without blanks")
+        return WordsError(
+            at, f'"{word}" stands alone', "notes of a chord are joined as 5:3+4:2, without blanks"
+        )
     if word in (REST, TIE, SLASH):
         return WordsError(at, f'"{word}" stands alone, without a string', "write it as an event of its own")
     if re.fullmatch(r"[0-9]+\W[0-9xX]+", word):

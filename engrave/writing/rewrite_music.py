@@ -202,9 +202,7 @@ def _with_marks(spot: SourceEvent, event: Event) -> Note:
     """The only note of an event, with the marks of the event that stand after its fret."""
     key = spot.node.get("marks")
     under_key = 0 if key is None else len(key.known.items) or len(key.known.text.split())
-    return event.notes[0]._replace(
-        marks=event.marks[: len(event.marks) - under_key] + event.notes[0].marks
-    )
+    return event.notes[0]._replace(marks=event.marks[: len(event.marks) - under_key] + event.notes[0].marks)
 
 
 def _names(event: Event) -> list[str]:

@@ -26,15 +26,15 @@ def short_event(tree: Mapping[Any, Any]) -> Any:
         return " ".join([REST, *marks])
     words = None if "pitch" in tree else _shared_words(list(frets.values()), marks)
     if words is not None:
-        return " ".join(
-            ["+".join(f"{string}:{fret.split()[0]}" for string, fret in frets.items()), *words]
-        )
+        return " ".join(["+".join(f"{string}:{fret.split()[0]}" for string, fret in frets.items()), *words])
     return {**tree, "marks": " ".join(marks)} if marks else dict(tree)
 
 
 def short_tie(tree: Mapping[str, Any]) -> Any:
     """The text for an event that holds all strings of the one before, each with its own words in `tree`."""
-    words = _shared_words([str(value) for key, value in tree.items() if key != "marks"], tree.get("marks", ()))
+    words = _shared_words(
+        [str(value) for key, value in tree.items() if key != "marks"], tree.get("marks", ())
+    )
     return short_event(tree) if words is None else " ".join([TIE, *words])
 
 

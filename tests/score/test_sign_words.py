@@ -12,11 +12,12 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-import yaml
 
+from engrave.diagnostics.problem import ProblemLog
 from engrave.resources import data_folder
 from engrave.score.sign_list import SIGNS
 from engrave.score.structure import Event, PartMeasure, Score
+from engrave.source.parse import parse_yaml
 from tests.reading.helpers import problems, read
 
 FOLDER = data_folder() / "styles" / "signs"
@@ -30,7 +31,7 @@ COUNTS = {"half", "quarter", "last-quarter", "second-third", "last-third"}
 
 def content(name: str) -> dict[str, Any]:
     """What the data file `name` says."""
-    loaded = yaml.safe_load((FOLDER / f"{name}.yaml").read_text("utf-8"))
+    loaded = parse_yaml((FOLDER / f"{name}.yaml").read_text("utf-8"), ProblemLog(name))
     assert isinstance(loaded, dict)
     return loaded
 
