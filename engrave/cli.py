@@ -67,6 +67,7 @@ def _shapes(options: argparse.Namespace) -> int:
         options.inversions,
         options.rootless,
         options.style,
+        options.language,
     )
     if options.name:
         outcome = give_names(options.chords, options.output, wish)

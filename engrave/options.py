@@ -111,6 +111,7 @@ PAPER_OPTIONS: tuple[tuple[str, dict[str, Any]], ...] = (
     ("--ink", {"choices": ["black", "grey"], "help": "black lines (usual) or grey ones"}),
     ("--pages", {"type": int, "metavar": "N", "help": "how many pages (1)"}),
     ("--holes", {"choices": ["none", "two", "three", "four"], "help": "room and marks for a punch"}),
+    ("--language", {"metavar": "TAG", "help": "of the words on the sheet: de, en, es, fr (en)"}),
     ("--footer", {"metavar": "WORDS", "help": "small words at the foot"}),
 )
 
@@ -269,5 +270,6 @@ def _add_shapes(commands: Any) -> None:
         "-o", dest="output", default="", metavar="PATH", help="the result (shapes.pdf for a sheet)"
     )
     shapes.add_argument("--style", default="", metavar="NAME|FILE", help="the look of the sheet")
+    shapes.add_argument("--language", default="", metavar="TAG", help="of the words on the sheet: de, fr ...")
     shapes.add_argument("--dpi", type=float, default=150.0, metavar="N", help="dots per inch of png (150)")
     shapes.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")

@@ -65,16 +65,28 @@ class Songbook(NamedTuple):
     changes: Any = None
 
 
+class Strings(NamedTuple):
+    """How an instrument is tuned: its name, its pitches from the thickest string, and what the tuning is called, if it has a name."""
+
+    instrument: str
+    pitches: tuple[str, ...]
+    tuning: str
+
+
+NO_STRINGS = Strings("", (), "")
+
+
 class SongFacts(NamedTuple):
-    """What contents and indexes say of a song. `difficulty` is 0 where nobody asked."""
+    """What contents and indexes say of a song, in no language yet. `difficulty` is 0 where nobody asked."""
 
     title: str
     writers: tuple[str, ...]
     first_line: str
     key: str
-    tuning: str
+    tuning: Strings
     signs: tuple[str, ...]
     difficulty: float = 0.0
+    language: str = ""
 
 
 class BoundBook(NamedTuple):

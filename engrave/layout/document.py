@@ -74,7 +74,9 @@ def place_score(
     author = ", ".join(
         dict.fromkeys(name for name in (credits.music, credits.words, credits.arrangement) if name)
     )
-    return PlacedDocument(pages, score.title, author, score.language)
+    return PlacedDocument(
+        pages, score.title or style.wordbook.page.untitled, author, score.language or style.wordbook.language
+    )
 
 
 def measure_sheet(plans: Sequence[StaffPlan], style: Style, width: float | None = None) -> Sheet:
@@ -118,7 +120,9 @@ def _first_indent(score: Score, plans: Sequence[StaffPlan], style: Style) -> flo
     indent = 0.0
     if len(score.parts) > 1:
         words = style.words.part_name
-        widest = max(text_face(words.face).width(part.name, words.size) for part in score.parts)
+        widest = max(
+            text_face(words.face).width(style.wordbook.part_name(part), words.size) for part in score.parts
+        )
         indent = widest + style.spacing.bracket_indent
     unusual = any(plan.is_tab and score.parts[plan.part].instrument.names_its_strings for plan in plans)
     return indent + (_NAME_ROOM if unusual else 0.0)

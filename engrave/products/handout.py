@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from engrave.diagnostics.problem import Problem, ProblemLog
 from engrave.documents.handout import Beside, Handout, Music, Signs
 from engrave.layout.handout.document import place_handout
 from engrave.marks.mark import PlacedDocument
+from engrave.products.spoken import warn_of_english
 from engrave.products.wish import Wish
 from engrave.reading.handout_reader import HandoutReader
 from engrave.reading.sign_examples import read_sign_examples
@@ -25,22 +28,38 @@ def place(
     reader = HandoutReader(lines, path, log)
     handout = reader.read(tree) if check_form(tree, "handout", log) else None
     name = wish.style or str(tree.get("style", _USUAL_STYLE))
-    language = str(tree.get("language", "en"))
+    language = str(tree.get("language", ""))
     style, style_log = load_style(name, path, tree.get("house-style"), language)
+    music = list(_music(handout)) if handout is not None else []
+    if handout is not None:
+        told = {language: tree.value_place("language")}
+        for item in music:
+            told.setdefault(item.score.language, item.place)
+        for own, place in told.items():
+            warn_of_english(own, place, log)
     problems = (*log.in_order(), *reader.elsewhere, *style_log.in_order())
     if only_check or handout is None or style is None:
         return None, problems
-    return place_handout(handout, reader.numbers, _examples(handout), style), problems
+    spoken = {"": style}
+    for own in {item.score.language for item in music} - {""}:
+        other, _ = load_style(name, path, tree.get("house-style"), own)
+        assert other is not None  # it is right in one language, so in all
+        spoken[own] = other
+    return place_handout(handout, reader.numbers, _examples(handout), style, spoken), problems
+
+
+def _music(handout: Handout) -> Iterator[Music]:
+    """All music of a handout, in its order."""
+    for item in handout.items:
+        if isinstance(item, Music):
+            yield item
+        elif isinstance(item, Beside):
+            yield from item.items
 
 
 def _examples(handout: Handout) -> dict[str, Score]:
     """The examples of the signs that the handout's music uses; nothing where no key is wanted."""
     if not any(isinstance(item, Signs) for item in handout.items):
         return {}
-    scores: list[Score] = []
-    for item in handout.items:
-        if isinstance(item, Music):
-            scores.append(item.score)
-        elif isinstance(item, Beside):
-            scores.extend(music.score for music in item.items)
+    scores = [music.score for music in _music(handout)]
     return read_sign_examples(dict.fromkeys(sign for score in scores for sign in used_signs(score)))

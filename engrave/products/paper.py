@@ -6,6 +6,7 @@ from engrave.diagnostics.problem import Problem, ProblemLog
 from engrave.layout.paper.sheet import place_paper
 from engrave.layout.paper.systems import Misfit
 from engrave.marks.mark import PlacedDocument
+from engrave.products.spoken import warn_of_english
 from engrave.products.wish import Wish
 from engrave.reading.paper_reader import read_paper
 from engrave.source.schema import check_form
@@ -18,7 +19,10 @@ def place(
 ) -> tuple[PlacedDocument | None, tuple[Problem, ...]]:
     """The pages of blank paper, None when something is wrong or nothing is to be drawn; and all problems."""
     paper = read_paper(tree, log) if check_form(tree, "paper", log) else None
-    style, style_log = load_style(wish.style or str(tree.get("style", "")), path)
+    language = str(tree.get("language", ""))
+    if paper is not None:
+        warn_of_english(language, tree.value_place("language"), log)
+    style, style_log = load_style(wish.style or str(tree.get("style", "")), path, None, language)
     document = None
     if paper is not None and style is not None:
         try:

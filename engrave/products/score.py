@@ -8,6 +8,7 @@ from engrave.diagnostics.problem import Problem, ProblemLog
 from engrave.layout.characters import check_characters
 from engrave.layout.document import place_score
 from engrave.marks.mark import PlacedDocument
+from engrave.products.spoken import warn_of_english
 from engrave.products.wish import Wish
 from engrave.reading.load import read_score_tree
 from engrave.reading.sign_examples import read_sign_examples
@@ -24,7 +25,9 @@ def place(
     score = read_score_tree(tree, lines, log)
     style_name = wish.style or (score.style if score else "")
     changes = score.house_style if score else None
-    style, style_log = load_style(style_name, path, changes, language_of_words(score))
+    style, style_log = load_style(style_name, path, changes, score.language if score else "")
+    if score is not None:
+        warn_of_english(score.language, tree.value_place("language"), log)
     if score is not None and style is not None:
         check_characters(score, style, log)
     if score is not None and only_check:
@@ -45,13 +48,3 @@ def _check_reach(score: Score, name: str, log: ProblemLog) -> None:
     for part in score.parts:
         if hand is not None and part.is_fretted:
             fingering.warn_of_reach(score, part, hand, log)
-
-
-def language_of_words(score: Score | None) -> str:
-    """The language in which signs are explained and beats counted; "" where neither is wanted."""
-    if score is None:
-        return ""
-    wanted = score.explain_signs is not ExplainSigns.NONE or any(
-        measure.counting for measure in score.measures
-    )
-    return score.language if wanted else ""

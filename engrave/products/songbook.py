@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import Place, Problem, ProblemLog, Severity
+from engrave.diagnostics.problem import NOWHERE, Place, Problem, ProblemLog, Severity
 from engrave.documents.songbook import BoundBook, Divider, Index, Side, Song, Songbook, SongFacts
 from engrave.layout.songbook.pages import BookPages, Row
 from engrave.marks.mark import Anchor, Page
@@ -15,6 +15,7 @@ from engrave.products.binding import Binder
 from engrave.products.cache import SongCache
 from engrave.products.indexes import index_rows
 from engrave.products.songs import SongJob, SongResult, make_song, read_facts
+from engrave.products.spoken import warn_of_english
 from engrave.products.wish import Wish
 from engrave.reading.songbook_reader import read_songbook
 from engrave.score.structure import ExplainSigns
@@ -54,8 +55,10 @@ def draw(
     """The book as a PDF file, None when something is wrong or nothing is to be drawn; and all problems."""
     book = read_songbook(tree, lines, path, log) if check_form(tree, "songbook", log) else None
     name = wish.style or str(tree.get("style", _USUAL_STYLE))
-    language = str(tree.get("language", "en"))
+    language = str(tree.get("language", ""))
     style, style_log = load_style(name, path, tree.get("house-style"), language)
+    if book is not None:
+        warn_of_english(language, tree.value_place("language"), log)
     problems = [*log.in_order(), *style_log.in_order()]
     if book is None or style is None:
         return None, tuple(problems)
@@ -68,6 +71,7 @@ def draw(
             book.changes,
             only_check=only_check,
             rated=Index.DIFFICULTY in book.indexes,
+            language=language,
         )
         for entry in book.entries
         if isinstance(entry, Song)
@@ -77,12 +81,13 @@ def draw(
         results = list(_make_songs(jobs, run, SongCache(wish.cache), progress))
     for result in results:
         problems.extend(problem for problem in result.problems if problem not in problems)
+    problems.extend(_language_warnings(jobs, results, language))
     if only_check or any(result.pages is None for result in results):
         return None, tuple(problems)
     placed, front = _paginate(book, results, style)
     problems.extend(_turn_warnings(placed))
     pdf = _assemble(book, placed, front, style)
-    return BoundBook(pdf, book.title, book.author, book.language), tuple(problems)
+    return BoundBook(pdf, book.title, book.author, language or style.wordbook.language), tuple(problems)
 
 
 class _Runner(NamedTuple):
@@ -162,7 +167,7 @@ def _paginate(book: Songbook, results: list[SongResult], style: Style) -> tuple[
         front.extend([layout.blank()] if len(front) % 2 else [])
         unplaced = [_Placed(entry, _SOME_PAGE, result, "") for entry, result in entries]
         rows = _contents_rows(book, unplaced, [_SOME_PAGE] * len(book.indexes), style)
-        contents = len(layout.lists([(_word(style, "contents"), "contents", rows)]))
+        contents = len(layout.lists([(style.wordbook.page.contents, "contents", rows)]))
     page = len(front) + contents + 1
     placed = []
     for number, (entry, result) in enumerate(entries):
@@ -181,12 +186,12 @@ def _paginate(book: Songbook, results: list[SongResult], style: Style) -> tuple[
     if book.contents:
         firsts = [page + _page_of(f"index-{index.value}", indexes) for index in book.indexes]
         rows = _contents_rows(book, placed, firsts, style)
-        front.extend(layout.lists([(_word(style, "contents"), "contents", rows)]))
+        front.extend(layout.lists([(style.wordbook.page.contents, "contents", rows)]))
     return placed, front
 
 
 def _index_title(index: Index, style: Style) -> str:
-    return _word(style, f"index-{index.value}")
+    return style.wordbook.indexes[index.value]
 
 
 def _index_pages(book: Songbook, placed: Sequence[_Placed], layout: BookPages, style: Style) -> list[Page]:
@@ -211,27 +216,37 @@ def _contents_rows(
     book: Songbook, placed: Sequence[_Placed], firsts: Sequence[int], style: Style
 ) -> list[Row]:
     """The contents: all songs and sections, then the indexes with their first pages, a little apart."""
-    rows = [_contents_row(item, book) for item in placed]
+    rows = [_contents_row(item, book, style) for item in placed]
     for number, (index, page) in enumerate(zip(book.indexes, firsts, strict=True)):
         title = _index_title(index, style)
         rows.append(Row(title, (page,), f"index-{index.value}", apart=number == 0 and bool(rows)))
     return rows
 
 
-def _contents_row(item: _Placed, book: Songbook) -> Row:
+def _contents_row(item: _Placed, book: Songbook, style: Style) -> Row:
     if isinstance(item.entry, Divider):
         return Row(item.entry.title, (item.page,), item.name, is_heading=True)
     has_sections = any(isinstance(entry, Divider) for entry in book.entries)
-    return Row(_song_title(item), (item.page,), item.name, 1 if has_sections else 0)
+    return Row(_song_title(item, style), (item.page,), item.name, 1 if has_sections else 0)
 
 
-def _song_title(item: _Placed) -> str:
+def _song_title(item: _Placed, style: Style) -> str:
     facts = item.result.facts if item.result is not None else None
-    return (facts.title if facts is not None else "") or "Untitled"
+    return (facts.title if facts is not None else "") or style.wordbook.page.untitled
 
 
-def _word(style: Style, key: str) -> str:
-    return style.wordbook.words.get(key, key)
+def _language_warnings(
+    jobs: Sequence[SongJob], results: Sequence[SongResult], said: str
+) -> Iterator[Problem]:
+    """A word for each language of songs that has no table, at the first of them; `said`: the book's own is told already."""
+    told = {said}
+    for job, result in zip(jobs, results, strict=True):
+        language = result.facts.language if result.facts is not None else said
+        if language not in told:
+            told.add(language)
+            log = ProblemLog(job.song.path)
+            warn_of_english(language, NOWHERE, log)
+            yield from log.problems
 
 
 def _turn_warnings(placed: Sequence[_Placed]) -> Iterator[Problem]:
@@ -261,7 +276,7 @@ def _assemble(book: Songbook, placed: Sequence[_Placed], front: Sequence[Page], 
             binder.mark(item.entry.title, 0, item.name)
             binder.add([layout.divider(item.entry.title)], "", numbered=False)
         elif item.result is not None and item.result.pages is not None:
-            title = _song_title(item)
+            title = _song_title(item, style)
             binder.mark(title, depth if has_sections else 0, item.name)
             binder.add_drawn(item.result.pages, title, numbered=True)
     pages = _index_pages(book, placed, layout, style)
@@ -271,7 +286,7 @@ def _assemble(book: Songbook, placed: Sequence[_Placed], front: Sequence[Page], 
             if _page_of(name, pages) == number:
                 binder.mark(_index_title(index, style), 0, "")
         binder.add([page], "", numbered=True)
-    return binder.finish(book)
+    return binder.finish(book, style.wordbook.language)
 
 
 def _songs(placed: Sequence[_Placed]) -> list[tuple[SongFacts, int, str]]:

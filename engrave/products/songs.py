@@ -6,7 +6,7 @@ from importlib import import_module
 from typing import Any, NamedTuple
 
 from engrave.diagnostics.problem import Problem
-from engrave.documents.songbook import Side, Song, SongFacts
+from engrave.documents.songbook import NO_STRINGS, Side, Song, SongFacts, Strings
 from engrave.drawing.characters import MissingCharacter
 from engrave.drawing.pdf.draw import DrawnPages, draw_pages
 from engrave.layout.characters import check_characters
@@ -21,7 +21,7 @@ from engrave.score.structure import ExplainSigns, Score
 from engrave.score.used_signs import used_signs
 from engrave.style.load import load_style
 from engrave.style.sections import Style
-from engrave.theory.instrument import TUNINGS, Instrument, letter_name
+from engrave.theory.instrument import TUNINGS, Instrument
 
 
 class SongJob(NamedTuple):
@@ -35,6 +35,8 @@ class SongJob(NamedTuple):
     only_check: bool = False
     rated: bool = False
     """An index wants to know how hard the song is."""
+    language: str = ""
+    """That of the book, for songs that name none."""
 
 
 class SongResult(NamedTuple):
@@ -51,7 +53,7 @@ def make_song(job: SongJob) -> SongResult:
     score, log = load_score(job.song.path)
     if score is None:
         return SongResult(tuple(log.in_order()))
-    score = _outrank(score, job.song)
+    score = _outrank(score, job)
     style, problems = _style(job, score)
     if style is None:
         return SongResult((*log.in_order(), *problems))
@@ -72,23 +74,20 @@ def make_song(job: SongJob) -> SongResult:
 def read_facts(job: SongJob) -> SongFacts | None:
     """What contents and indexes say of a song, without laying it out; None when it cannot be read."""
     score, _ = load_score(job.song.path)
-    return None if score is None else gather_facts(_outrank(score, job.song))
+    return None if score is None else gather_facts(_outrank(score, job))
 
 
-def _outrank(score: Score, song: Song) -> Score:
+def _outrank(score: Score, job: SongJob) -> Score:
     """The score with what the book says of it."""
-    return score.with_book(song.title, song.view, song.explain_signs)
+    song = job.song
+    return score.with_book(song.title, song.view, song.explain_signs, job.language)
 
 
 def _style(job: SongJob, score: Score) -> tuple[Style | None, tuple[Problem, ...]]:
     """The book's style, with the book's changes, the score's own, and those for this song in the book."""
     from_song = job.song.changes if job.song.changes is not None else score.house_style
-    wanted = score.explain_signs is not ExplainSigns.NONE or any(
-        measure.counting for measure in score.measures
-    )
-    language = score.language if wanted else ""
     changes = [change for change in (job.changes, from_song) if change is not None]
-    style, log = load_style(job.style, job.beside, changes or None, language)
+    style, log = load_style(job.style, job.beside, changes or None, score.language)
     return style, tuple(log.in_order())
 
 
@@ -110,10 +109,11 @@ def gather_facts(score: Score, rated: bool = False) -> SongFacts:
     credits = score.credits
     writers = tuple(dict.fromkeys(name for name in (credits.music, credits.words) if name))
     fretted = next((part.instrument for part in score.parts if part.is_fretted), None)
-    tuning = "" if fretted is None else _tuning(fretted)
+    tuning = NO_STRINGS if fretted is None else _tuning(fretted)
     key = score.measures[0].key.name if score.measures else ""
     hard = _rate(score) if rated else 0.0
-    return SongFacts(score.title, writers, _first_line(score), key, tuning, used_signs(score), hard)
+    signs = used_signs(score)
+    return SongFacts(score.title, writers, _first_line(score), key, tuning, signs, hard, score.language)
 
 
 def _rate(score: Score) -> float:
@@ -123,13 +123,11 @@ def _rate(score: Score) -> float:
     return float(rating.rate_piece(rating.rate_score(score, hand)))
 
 
-def _tuning(instrument: Instrument) -> str:
+def _tuning(instrument: Instrument) -> Strings:
     """An instrument's strings from the thickest, with the name of the tuning if it has one."""
-    letters = " ".join(letter_name(pitch) for pitch in reversed(instrument.tuning))
-    names = tuple(pitch.name for pitch in reversed(instrument.tuning))
-    known = next((name for name, strings in TUNINGS.items() if strings == names), "")
-    name = instrument.name.split("-")[0].capitalize()
-    return f"{name}: {letters} ({known})" if known else f"{name}: {letters}"
+    pitches = tuple(pitch.name for pitch in reversed(instrument.tuning))
+    known = next((name for name, strings in TUNINGS.items() if strings == pitches), "")
+    return Strings(instrument.name, pitches, known)
 
 
 def _first_line(score: Score) -> str:

@@ -43,7 +43,7 @@ class HandoutReader:
 
     def read(self, tree: SourceMap) -> Handout | None:
         """The handout of a tree whose form is right; None when something is wrong."""
-        language = str(tree.get("language", "en"))
+        language = str(tree.get("language", ""))
         items: list[Item] = []
         content = tree["content"]
         for index, entry in enumerate(content):

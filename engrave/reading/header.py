@@ -25,6 +25,7 @@ class PartHeader(NamedTuple):
     name: str
     instrument: Instrument
     view: View | None
+    is_named: bool
 
 
 def read_parts(tree: SourceMap, log: ProblemLog) -> tuple[PartHeader, ...]:
@@ -33,7 +34,7 @@ def read_parts(tree: SourceMap, log: ProblemLog) -> tuple[PartHeader, ...]:
     listed: Value = tree.get("parts")
     if not isinstance(listed, SourceList):
         name = default.name[:1].upper() + default.name[1:]
-        return (PartHeader(default.name, name, default, None),)
+        return (PartHeader(default.name, name, default, None, False),)
     parts = []
     seen: set[str] = set()
     for index, entry in enumerate(listed):
@@ -44,7 +45,7 @@ def read_parts(tree: SourceMap, log: ProblemLog) -> tuple[PartHeader, ...]:
         instrument = read_instrument(entry, log, default)
         name = str(entry.get("name", identity[:1].upper() + identity[1:]))
         view = View(entry["view"]) if "view" in entry else None
-        parts.append(PartHeader(identity, name, instrument, view))
+        parts.append(PartHeader(identity, name, instrument, view, "name" in entry or identity not in PRESETS))
     return tuple(parts)
 
 

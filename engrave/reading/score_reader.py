@@ -122,7 +122,7 @@ class _PartReader:
             self._upper.skip()
             voices.append(DraftVoice(content.place, whole_rest=True))
         if "lower" in content:
-            voices.append(self._lower.read(content["lower"], content.value_place("bass")))
+            voices.append(self._lower.read(content["lower"], content.value_place("lower")))
         else:
             self._lower.skip()
         if len(voices) == 2 and voices[1].whole_rest and voices[0].events:
@@ -189,7 +189,14 @@ def _finish(
     if log.has_errors:
         return None
     parts = tuple(
-        Part(header.id, header.name, header.instrument, finish_part(measures, column), header.view)
+        Part(
+            header.id,
+            header.name,
+            header.instrument,
+            finish_part(measures, column),
+            header.view,
+            header.is_named,
+        )
         for header, column in zip(headers, drafts, strict=True)
     )
     score = Score(
@@ -199,7 +206,7 @@ def _finish(
         str(tree.get("subtitle", "")),
         read_credits(tree),
         str(tree.get("copyright", "")),
-        str(tree.get("language", "en")),
+        str(tree.get("language", "")),
         View(tree.get("view", "staff+tab")),
         str(tree.get("style", "")),
         log.file,

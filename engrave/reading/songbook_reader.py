@@ -35,7 +35,7 @@ def read_songbook(tree: SourceMap, lines: list[str], path: str, log: ProblemLog)
         str(tree.get("title", "")),
         str(tree.get("subtitle", "")),
         str(tree.get("author", "")),
-        str(tree.get("language", "en")),
+        str(tree.get("language", "")),
         str(tree.get("style", "")),
         tree.get("cover", bool(tree.get("title"))),
         tree.get("contents", True),

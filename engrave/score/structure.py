@@ -176,7 +176,8 @@ class PartMeasure(NamedTuple):
 class Part(NamedTuple):
     """One instrument or voice through the whole piece; `measures` runs parallel to the score's.
 
-    `view` is the part's own view, None when it follows the score's.
+    `view` is the part's own view, None when it follows the score's. `is_named` is False where its
+    id, which is an instrument's, is all that the author calls it by: pages say that in their language.
     """
 
     id: str
@@ -184,6 +185,7 @@ class Part(NamedTuple):
     instrument: Instrument
     measures: tuple[PartMeasure, ...]
     view: View | None = None
+    is_named: bool = True
 
     @property
     def is_fretted(self) -> bool:
@@ -292,7 +294,8 @@ class Score:
     subtitle: str = ""
     credits: Credits = Credits()
     copyright: str = ""
-    language: str = "en"
+    language: str = ""
+    """A BCP 47 tag as the author wrote it; "" where a book's or handout's counts, else English."""
     view: View = View.STAFF_AND_TAB
     style: str = ""
     file: str = ""
@@ -303,12 +306,15 @@ class Score:
     house_style: Any = None
     """The score's own changes of the style, as written; checked when the style is loaded."""
 
-    def with_book(self, title: str, view: View | None, explain_signs: ExplainSigns | None) -> Score:
-        """The score with what a book says of it; "" and None leave the score's own."""
+    def with_book(
+        self, title: str, view: View | None, explain_signs: ExplainSigns | None, language: str
+    ) -> Score:
+        """The score with what a book says of it; "" and None leave the score's own. Its own language goes before the book's."""
         parts = self.parts if view is None else tuple(part._replace(view=None) for part in self.parts)
         return replace(
             self,
             title=title or self.title,
+            language=self.language or language,
             view=view or self.view,
             parts=parts,
             explain_signs=self.explain_signs if explain_signs is None else explain_signs,

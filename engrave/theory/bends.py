@@ -81,10 +81,11 @@ def parse_bend(text: str, held: bool = False) -> tuple[BendStep, ...]:
     return tuple(steps)
 
 
-def amount_label(semitones: Fraction) -> str:
+def amount_label(semitones: Fraction, whole_step: str = "full") -> str:
     """What is written at a bend of `semitones`: "1/4", "1/2", "3/4", "full", "1 1/2", "2".
 
-    Raises ValueError when it is not a positive number of quarter steps of a whole step.
+    `whole_step` is the word for a bend of one whole step; the score language has "full". Raises ValueError when it is
+    not a positive number of quarter steps of a whole step.
     """
     amount = Fraction(semitones) / _WHOLE_STEP
     if amount <= 0 or (amount * 4).denominator != 1:
@@ -93,7 +94,7 @@ def amount_label(semitones: Fraction) -> str:
         )
     whole, part = divmod(amount, 1)
     if amount == 1:
-        return "full"
+        return whole_step
     return " ".join(str(number) for number in (whole, part) if number)
 
 

@@ -20,6 +20,7 @@ from engrave.score.structure import (
     View,
 )
 from engrave.theory.duration import DENOMINATORS, decompose_length
+from engrave.theory.instrument import PRESETS
 from engrave.theory.key import Key
 from engrave.theory.metre import Metre
 from engrave.writing.beats import beat_tree
@@ -69,7 +70,7 @@ def _titles(score: Score) -> Tree:
     keys: Tree = {"title": score.title, "subtitle": score.subtitle, "credits": credits_tree(names)}
     keys |= {"copyright": score.copyright, "style": score.style, "house-style": score.house_style}
     keys = {key: value for key, value in keys.items() if value}
-    if score.language != "en":
+    if score.language:
         keys["language"] = score.language
     if score.view is not View.STAFF_AND_TAB:
         keys["view"] = score.view.value
@@ -102,7 +103,7 @@ def _title(identity: str) -> str:
 
 def _part(part: Part) -> Tree:
     keys: Tree = {"id": part.id}
-    if part.name != _title(part.id):
+    if part.name != _title(part.id) or (part.is_named and part.id in PRESETS):
         keys["name"] = part.name
     keys |= describe_instrument(part.instrument)
     if part.view is not None:

@@ -16,7 +16,6 @@ _LEAST_TITLE = 14
 _FILE_NAME = re.compile(r"\.(?:mxl|musicxml|xml)$")
 _CREATORS = {"composer": "music", "lyricist": "words", "poet": "words", "arranger": "arrangement"}
 _FACTS = {
-    "language": ("de", "fr", "es"),
     "view": tuple(view.value for view in View if view is not View.STAFF_AND_TAB),
     "style": ("handout", "songbook", "large-print"),
     "grids": tuple(place.value for place in Grids if place is not Grids.ABOVE),
@@ -24,6 +23,8 @@ _FACTS = {
     "explain-signs": tuple(key.value for key in ExplainSigns if key is not ExplainSigns.NONE),
 }
 """Facts with the values that are told because they are not the usual ones."""
+_LANGUAGE = re.compile(r"[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*")
+"""A tag of a language (BCP 47)."""
 
 
 class PartEntry(NamedTuple):
@@ -133,7 +134,7 @@ def _facts(identification: Node) -> dict[str, Any]:
     facts: dict[str, Any] = {}
     for field in miscellaneous.all("miscellaneous-field") if miscellaneous is not None else ():
         name, value = field.get("name"), field.content.strip()
-        if value in _FACTS.get(name, ()):
+        if value in _FACTS.get(name, ()) or (name == "language" and _LANGUAGE.fullmatch(value)):
             facts[name] = value if name != "left-handed" else True
     return facts
 
