@@ -44,7 +44,7 @@ def test_every_schema_and_style_travels_in_the_wheel():
 
 
 def test_the_readme_names_every_command_mark_and_preset():
-    from engrave.reading.frets import MARKS
+    from engrave.score.sign_list import MARKS
     from engrave.theory.instrument import PRESETS
 
     text = " ".join((ROOT / "README.md").read_text("utf-8").split())

@@ -50,8 +50,10 @@ def read_parts(tree: SourceMap, log: ProblemLog) -> tuple[PartHeader, ...]:
 
 
 def read_credits(tree: SourceMap) -> Credits:
-    """Who made the piece."""
+    """Who made the piece; a text alone is the credit of the music."""
     entry = tree.get("credits")
+    if isinstance(entry, str):
+        return Credits(music=entry)
     if not isinstance(entry, SourceMap):
         return Credits()
     return Credits(**{key: str(entry[key]) for key in ("music", "words", "arrangement") if key in entry})

@@ -7,7 +7,8 @@ from fractions import Fraction
 
 from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
 from engrave.reading.bar_repeats import count_bar_repeats
-from engrave.reading.check import check_bar_lengths, check_joins, check_spans, check_strings, check_tremolos
+from engrave.reading.check import check_bar_lengths, check_spans, check_strings, check_tremolos
+from engrave.reading.check_hand import check_left_hand
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftEvent, DraftVoice
 from engrave.reading.drawn_tab import DrawnTabReader
@@ -181,7 +182,7 @@ def _finish(
             measures[index] = check_bar_lengths(context, measures[index], draft.voices, shorter[index])
             check_strings(context, draft.voices)
             check_tremolos(context, draft.voices)
-            check_joins(context, draft.voices, before)
+            check_left_hand(context, draft.voices, before)
         count_bar_repeats(reader.context, measures, column)
         check_spans(reader.context, measures, [draft.spans for draft in column])
     for index, what, hint in check_structure([measure.repeat for measure in measures]):

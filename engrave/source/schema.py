@@ -25,8 +25,21 @@ _KINDS = {
 
 @cache
 def _schema(name: str) -> tuple[dict[str, Any], Any]:
-    schema = json.loads(schema_text(name))
+    schema = without_word_patterns(json.loads(schema_text(name)))
     return schema, jsonschema_rs.validator_for(schema)
+
+
+def without_word_patterns(rule: Any) -> Any:
+    """A schema without the patterns of words, which are those with a message for editors.
+
+    Editors have nothing else; here the reader of those words says which one is wrong, and what would be right.
+    """
+    if isinstance(rule, list):
+        return [without_word_patterns(entry) for entry in rule]
+    if not isinstance(rule, dict):
+        return rule
+    left = {"pattern", "patternErrorMessage"} if "patternErrorMessage" in rule else set()
+    return {key: without_word_patterns(entry) for key, entry in rule.items() if key not in left}
 
 
 def check_form(tree: Value, name: str, log: ProblemLog) -> bool:
@@ -95,7 +108,10 @@ def _explain(tree: Value, schema: dict[str, Any], error: Any, log: ProblemLog) -
     elif word == "enum":
         value = _node(tree, path)
         known = [str(item) for item in rule["enum"]]
-        log.error(place, f'"{value}" is not known as {name}', where, did_you_mean(str(value), known))
+        hint = did_you_mean(str(value), known)
+        if len(known) > _LISTED and nearest_word(str(value), known) is None:
+            hint = _example(rule)
+        log.error(place, f'"{value}" is not known as {name}', where, hint)
     elif word == "const":
         log.error(place, f"{name} must be {rule['const']}", where)
     elif word == "type":
@@ -120,12 +136,27 @@ def _explain(tree: Value, schema: dict[str, Any], error: Any, log: ProblemLog) -
         log.error(place, f"{name}: {error.message}", where, _example(rule))
 
 
+_LISTED = 12
+"""Known words that are listed where none of them is near (house rule)."""
 _COUNTS = {
     "minItems": "needs at least {} entries",
     "maxItems": "may have at most {} entries",
     "minProperties": "needs a duration and its event",
     "maxProperties": "may hold one duration only; start a new list entry for the next",
 }
+
+
+_MEANT = {
+    "composer": "write credits: {{music: {}}}",
+    "music": "write credits: {{music: {}}}",
+    "lyricist": "write credits: {{words: {}}}",
+    "poet": "write credits: {{words: {}}}",
+    "words": "write credits: {{words: {}}}",
+    "arranger": "write credits: {{arrangement: {}}}",
+    "arrangement": "write credits: {{arrangement: {}}}",
+    "author": "write credits: {{music: {}}}, or words: for who wrote the words",
+}
+"""What stands at the head of a score for words of the trade that are often tried there."""
 
 
 def _explain_keys(
@@ -136,6 +167,8 @@ def _explain_keys(
     for key in unexpected:
         place = node.key_place(key) if isinstance(node, SourceMap) else Place(1, 1)
         hint = did_you_mean(key, known) if known else _example(rule)
+        if "credits" in known and key.lower() in _MEANT:
+            hint = _MEANT[key.lower()].format(_write(node[key]))
         if patterns and key[:1].isdigit():
             what = f'"{key}" is not a duration' if "/" in key else f'there is no string "{key}"'
             hint = (

@@ -24,6 +24,11 @@ _NAMED = {
 }
 """Amounts by name, in whole steps (common practice, no source)."""
 
+AMOUNT_WORDS = tuple(word for name in _NAMED for word in name.split())
+"""Words of which amounts are made, beside numbers and fractions."""
+BEND_WORDS = ("pre", "then", "hold", "release", "to", *AMOUNT_WORDS)
+"""Words of which bends are made, beside numbers and fractions."""
+
 _AMOUNT = rf"{'|'.join(_NAMED)}|[0-9]+ [0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+"
 _STEP = re.compile(
     rf"(?:(?P<pre>pre )?(?P<amount>{_AMOUNT})|(?P<release>release)(?: to (?P<partly>{_AMOUNT}))?|hold)(?: |$)"

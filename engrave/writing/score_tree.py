@@ -29,6 +29,7 @@ from engrave.writing.lyrics_text import LyricWriter
 from engrave.writing.music_tree import played_events, voice_tree
 from engrave.writing.repeat_tree import repeat_tree
 from engrave.writing.rewrite_head import describe_instrument, shape_tree
+from engrave.writing.short_words import credits_tree, lyrics_tree
 from engrave.writing.spellings import EventAt, find_spellings
 
 Tree = dict[str, Any]
@@ -67,7 +68,7 @@ def score_tree(score: Score) -> Tree:
 def _titles(score: Score) -> Tree:
     """The keys that are no music."""
     names = {name: getattr(score.credits, name) for name in Credits._fields if getattr(score.credits, name)}
-    keys: Tree = {"title": score.title, "subtitle": score.subtitle, "credits": names}
+    keys: Tree = {"title": score.title, "subtitle": score.subtitle, "credits": credits_tree(names)}
     keys |= {"copyright": score.copyright, "style": score.style, "house-style": score.house_style}
     keys = {key: value for key, value in keys.items() if value}
     keys |= size_tree(score.paper_size)
@@ -204,7 +205,7 @@ class _PartWriter:
             self._put_voice(tree, index, voice)
         lyrics = self._lyrics.write(content.voices[0].events)
         if lyrics:
-            tree["lyrics"] = lyrics["1"] if list(lyrics) == ["1"] else lyrics
+            tree["lyrics"] = lyrics_tree(lyrics)
         return tree
 
     def _put_voice(self, tree: Tree, index: int, voice: int) -> None:

@@ -152,13 +152,13 @@ def _check_nothing_lost(score, view, counted):
     contents = [m for part in score.parts for m in part.measures]
     assert counted[Role.DYNAMIC] == sum(len(m.dynamics) for m in contents)
     assert counted[Role.SPAN_TEXT] >= sum(1 for m in contents for span in m.spans if span.name not in ("crescendo", "diminuendo"))
-    stacked = [{(m.name, note.string if m.name == "string-number" else 0) for note in e.notes for m in note.marks} for e in events]
+    stacked = [{(m.name, note.string if m.name == "string-number" else 0) for note in e.notes for m in (*note.marks, *e.marks)} for e in events]
     harmonics = sum(1 for e in events if any(n.has("tapped-harmonic") for n in e.notes))
     assert counted[Role.ARTICULATION] + counted[Role.PLAYING_SIGN] + counted[Role.FERMATA] == harmonics + sum(
         1 for names in stacked for name, _ in names if name in SHOWN
     )
     def carrying(*names):
-        return [e for e in events if any(n.has(name) for n in e.notes for name in names)]
+        return [e for e in events if {m.name for m in e.marks}.union(m.name for n in e.notes for m in n.marks).intersection(names)]
     assert counted[Role.TREMOLO] == len(carrying("tremolo", "tremolo-eighths", "tremolo-sixteenths"))
     assert counted[Role.ARPEGGIO] >= 2 * len(carrying("arpeggiate", "arpeggiate-up", "arpeggiate-down", "non-arpeggiate"))
     assert counted[Role.VIBRATO] >= 2 * len(carrying("vibrato", "wide-vibrato"))

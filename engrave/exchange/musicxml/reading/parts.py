@@ -10,6 +10,7 @@ from engrave.exchange.musicxml.own_words import SOFTWARE
 from engrave.exchange.musicxml.reading.source import Node, one_line, to_number
 from engrave.score.paper_size import Orientation, parse_size
 from engrave.score.structure import ExplainSigns, Grids, View
+from engrave.writing.short_words import credits_tree
 
 _LEAST_TITLE = 14
 """Points of a title's letters, at least (house rule)."""
@@ -121,7 +122,7 @@ def read_head(root: Node) -> dict[str, Any]:
         if key and name:
             credits[key] = f"{credits[key]}, {name}" if key in credits else name
     if credits:
-        head["credits"] = credits
+        head["credits"] = credits_tree(credits)
     head.update(_facts(identification))
     rights = one_line(identification.text("rights"))
     if rights:

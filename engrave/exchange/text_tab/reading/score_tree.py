@@ -19,6 +19,7 @@ from engrave.exchange.text_tab.reading.timing import Timed, TimedMeasure
 from engrave.theory.instrument import PRESETS, Instrument, parse_tuning
 from engrave.theory.key import Key, parse_key
 from engrave.theory.metre import beat_text
+from engrave.writing.short_words import credits_tree
 
 _MOST_FRETS = 36
 _HIGHEST_CAPO = 12
@@ -42,7 +43,7 @@ def build_head(heads: Heads, parts: Sequence[PartDraft], log: RemarkLog) -> tupl
             tree[key] = heads[key][1]
     credits = {key: heads[key][1] for key in ("music", "words", "arrangement") if key in heads}
     if credits:
-        tree["credits"] = credits
+        tree["credits"] = credits_tree(credits)
     stated = read_key(heads)
     if stated is not None:
         tree["key"] = stated.name
