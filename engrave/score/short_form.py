@@ -341,6 +341,8 @@ def _unknown(words: Sequence[str], index: int, first: int, start: int) -> WordsE
     if _AMOUNT.fullmatch(word) or word in FINGERS:
         hint = f"for example {head} finger 2, or {head} trill 5"
         return WordsError(at, f'"{word}" has no word before it', hint)
+    if word in (DEAD, "X"):
+        return WordsError(at, f'"{word}" stands alone, without a string', "write a dead note as 3:x")
     if word == "+" or word.startswith("+") or words[index - 1].endswith("+"):
         return WordsError(
             at, f'"{word}" stands alone', "notes of a chord are joined as 5:3+4:2, without blanks"

@@ -180,6 +180,8 @@ def _explain(error: yaml.MarkedYAMLError, log: ProblemLog) -> None:
     hint = ""
     if "\\t" in problem or "tab" in problem or "cannot start any token" in problem:
         hint = "indent with spaces, not tabs, and put text that starts with a special sign in quotes"
+    elif "block sequence entries are not allowed" in problem:
+        hint = "put text that starts with a hyphen in quotes, and a list on lines of its own"
     elif "mapping values are not allowed" in problem:
         hint = "put text that holds a colon in quotes"
     elif "expected" in problem and error.context:

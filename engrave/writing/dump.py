@@ -71,11 +71,25 @@ def entry_lines(key: str, value: Any, indent: str) -> list[str]:
             rows.extend(entry_lines(inner, entry, indent + "  "))
         return rows
     if isinstance(value, Sequence) and not isinstance(value, str) and value:
+        if "/" in name:
+            return _filled(f"{indent}{name}: [", value)
         rows = [f"{indent}{name}:"]
         for entry in value:
             rows.extend(_listed(entry, indent + "  "))
         return rows
     return [line]
+
+
+def _filled(start: str, events: Sequence[Any]) -> list[str]:
+    """A list of events over as many lines as it needs, each filled; `start` is what stands before the first."""
+    lines, blank = [start], " " * len(start)
+    for number, event in enumerate(events):
+        text = _flow_item(event) + ("," if number + 1 < len(events) else "]")
+        if len(lines[-1]) + 1 + len(text) > WIDTH and number:
+            lines.append(blank + text)
+        else:
+            lines[-1] += f" {text}" if number else text
+    return lines
 
 
 def _listed(entry: Any, indent: str) -> list[str]:
@@ -84,10 +98,8 @@ def _listed(entry: Any, indent: str) -> list[str]:
     if len(line) <= WIDTH or not isinstance(entry, Mapping) or len(entry) != 1:
         return [line]
     ((key, value),) = entry.items()
-    if isinstance(value, Sequence) and not isinstance(value, str):
-        rows = [f"{indent}- {key_text(key)}:"]
-        rows.extend(f"{indent}    - {_flow_item(item)}" for item in value)
-        return rows
+    if isinstance(value, Sequence) and not isinstance(value, str) and value:
+        return _filled(f"{indent}- {key_text(key)}: [", value)
     return [line]
 
 

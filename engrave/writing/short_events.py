@@ -30,7 +30,7 @@ def short_event(tree: Mapping[Any, Any]) -> Any:
     return {**tree, "marks": " ".join(marks)} if marks else dict(tree)
 
 
-def short_tie(tree: Mapping[str, Any]) -> Any:
+def short_tie(tree: Mapping[Any, Any]) -> Any:
     """The text for an event that holds all strings of the one before, each with its own words in `tree`."""
     words = _shared_words(
         [str(value) for key, value in tree.items() if key != "marks"], tree.get("marks", ())

@@ -13,7 +13,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 
 from engrave.diagnostics.problem import ProblemLog
 from engrave.documents.songbook import Index
@@ -43,7 +42,7 @@ CODE = Path(wordbook.__file__).parent.parent
 
 def content(path: Path) -> dict[str, Any]:
     """What a data file says."""
-    loaded = yaml.safe_load(path.read_text("utf-8"))
+    loaded = parse_yaml(path.read_text("utf-8"), ProblemLog(path.name))
     assert isinstance(loaded, dict)
     return loaded
 

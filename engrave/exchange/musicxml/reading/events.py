@@ -15,7 +15,7 @@ from engrave.exchange.musicxml.reading.pitches import is_writable
 from engrave.exchange.musicxml.reading.rhythm import Piece, TupletGroup
 from engrave.theory.key import Key
 from engrave.theory.pitch import Pitch
-from engrave.writing.short_events import Item, join_runs, short_event, tuplet_content
+from engrave.writing.short_events import Item, join_runs, short_event, short_tie, tuplet_content
 
 _GRACE_DENOMINATORS = (4, 8, 16, 32)
 _USUAL_GRACE = Fraction(1, 8)
@@ -185,7 +185,8 @@ class LaneWriter:
             return TIE
         if not any(ties.values()) and not taken and all(note.is_free for note in placed):
             return self._free(moment, placed)
-        return self._strings(moment, placed, ties, held)
+        event = self._strings(moment, placed, ties, held)
+        return short_tie(event) if all_tied and last == set(now) else short_event(event)
 
     def _free(self, moment: Moment, placed: list[Placed]) -> Any:
         """Pitches for which the reader of the score finds the same strings."""
@@ -193,7 +194,9 @@ class LaneWriter:
         names = [n.tone.pitch.transposed_octaves(octave).name for n in placed if n.tone.pitch is not None]
         return short_event({"pitch": "+".join(reversed(names)), "marks": moment.marks})
 
-    def _strings(self, moment: Moment, placed: list[Placed], ties: dict[int, bool], held: bool) -> Any:
+    def _strings(
+        self, moment: Moment, placed: list[Placed], ties: dict[int, bool], held: bool
+    ) -> dict[Any, Any]:
         event: dict[Any, Any] = {}
         for note in sorted(placed, key=lambda note: note.string):
             tied = ties[note.string]
@@ -203,7 +206,7 @@ class LaneWriter:
                 event[note.string] = fret_value(self.header, note, tied, self.key, self.losses)
         if moment.marks and not held:
             event["marks"] = list(moment.marks)
-        return short_event(event)
+        return event
 
 
 def _grace_denominator(moment: Moment) -> int:

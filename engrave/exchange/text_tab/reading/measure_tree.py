@@ -10,7 +10,7 @@ from engrave.exchange.text_tab.reading.fill import Item
 from engrave.exchange.text_tab.reading.pitch_cells import PITCHES
 from engrave.score.short_form import BEND, DEAD, FINGER, PITCH, SLASH, TIE, format_words
 from engrave.writing.short_events import Item as Timed
-from engrave.writing.short_events import join_runs, short_event, tuplet_content
+from engrave.writing.short_events import join_runs, short_event, short_tie, tuplet_content
 
 _BEFORE = {"hammer-on": "h", "pull-off": "p", "slide": "/"}
 _NAME_WIDTH = 7
@@ -115,7 +115,7 @@ def _event(item: Item) -> Any:
     if item.tied and not marks and not item.held:
         return TIE
     notes = {str(cell.string): _fret(cell) if cell in struck else _held(cell, item) for cell in item.cells}
-    return short_event(notes | shared)
+    return short_tie(notes | shared) if item.tied else short_event(notes | shared)
 
 
 def _held(cell: Cell, item: Item) -> str:

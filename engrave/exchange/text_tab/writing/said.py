@@ -12,6 +12,7 @@ from engrave.exchange.text_tab.lines.text_lines import as_typed
 from engrave.exchange.text_tab.writing.layout import Laid
 from engrave.exchange.text_tab.writing.music import Moment, Music
 from engrave.exchange.text_tab.writing.notes import Spelled
+from engrave.score.short_form import FINGER
 from engrave.score.sign_list import SIGNS, Carrier
 from engrave.score.structure import Measure, Note, PartMeasure, Score, SpanAt
 from engrave.theory.metre import beat_text
@@ -56,7 +57,8 @@ def measure_marks(music: Music, cells: Sequence[Mapping[int, Spelled]]) -> list[
             where = "" if alone else f"{note.string}: "
             pieces += [f"{where}{piece}" for piece in _note_pieces(note, here[note.string].said)]
         for note in _held_notes(moment):
-            pieces += [f"{note.string}: {piece}" for piece in _note_pieces(note, frozenset({"dead"}))]
+            finger = [f"{FINGER} {note.finger}"] if note.finger else []
+            pieces += [f"{note.string}: {p}" for p in (*_note_pieces(note, frozenset({"dead"})), *finger)]
         if pieces:
             said.append(Said(rows.MARKS, moment.onset, ", ".join(pieces), moment=index))
         fingers = [(note.string, note.finger) for note in struck if note.finger]
