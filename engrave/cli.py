@@ -14,6 +14,7 @@ from engrave.pipeline import (
     Outcome,
     check_document,
     give_names,
+    give_schemas,
     give_shapes,
     make_document,
     make_paper,
@@ -26,7 +27,7 @@ from engrave.products.place_wish import PlaceWish
 from engrave.products.shapes_wish import ShapesForm, ShapesWish
 from engrave.products.wish import Format, Wish
 from engrave.score.structure import View
-from engrave.wrong_use import STREAM, find_wrong_use, press_of
+from engrave.wrong_use import STREAM, find_wrong_use, press_of, size_of
 
 DONE, WRONG_INPUT, WRONG_USE, STOPPED = 0, 1, 2, 130
 """Exit statuses; the last is that of a program stopped from the keyboard (common practice of shells, no source)."""
@@ -129,6 +130,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return _place(options)
     if options.command == "shapes":
         return _shapes(options)
+    if options.command == "schema":
+        outcome = give_schemas(options.kind or "", options.output)
+        return _report(["schema"], [outcome], options.quiet, checked=False)
     if options.command == "paper":
         return _make_paper(options)
     progress = _Bar() if sys.stderr.isatty() and not options.quiet else None
@@ -156,6 +160,7 @@ def _wish(options: argparse.Namespace, file: str) -> Wish:
         press_of(options),
         options.jobs,
         options.cache,
+        paper_size=size_of(options),
     )
 
 

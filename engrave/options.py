@@ -9,6 +9,7 @@ from engrave import __version__
 from engrave.products.exchange_wish import Foreign
 from engrave.products.shapes_wish import ShapesForm, ShapesWish
 from engrave.products.wish import Format
+from engrave.reading.load import DOCUMENTS
 from engrave.resources import style_names
 from engrave.score.structure import View
 
@@ -35,7 +36,11 @@ def build_parser() -> argparse.ArgumentParser:
     make.add_argument(
         "--as", dest="format", default="pdf", choices=[f.value for f in Format], help="what to draw (pdf)"
     )
-    make.add_argument("--view", choices=[v.value for v in View], help="how fretted parts are shown")
+    make.add_argument(
+        "--view",
+        choices=[v.value for v in View],
+        help="how fretted parts are shown; lead-sheet: the tune alone",
+    )
     make.add_argument(
         "--style",
         default="",
@@ -54,6 +59,8 @@ def build_parser() -> argparse.ArgumentParser:
     make.add_argument(
         "--dpi", type=float, default=150.0, metavar="N", help="dots per inch of png pictures (150)"
     )
+    for name, settings in _SIZE_OPTIONS:
+        make.add_argument(name, **settings)
     _add_press(make)
     make.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
     _add_paper(commands)
@@ -61,6 +68,7 @@ def build_parser() -> argparse.ArgumentParser:
     _add_write(commands)
     _add_place(commands)
     _add_shapes(commands)
+    _add_schema(commands)
     check = commands.add_parser(
         "check",
         help="check documents and draw nothing",
@@ -72,6 +80,13 @@ def build_parser() -> argparse.ArgumentParser:
     check.add_argument("--difficulty", action="store_true", help="tell how hard each measure of a score is")
     check.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
     return parser
+
+
+_SIZE_OPTIONS: tuple[tuple[str, dict[str, Any]], ...] = (
+    ("--size", {"metavar": "NAME|WxH", "help": "A3, A4 (usual), A5, Letter, Legal, or width x height in mm"}),
+    ("--orientation", {"choices": ["portrait", "landscape"], "help": "upright or lying"}),
+)
+"""Options for the sheet; they outrank what a document says."""
 
 
 def _add_press(command: argparse.ArgumentParser) -> None:
@@ -89,8 +104,8 @@ def _add_press(command: argparse.ArgumentParser) -> None:
 
 
 PAPER_OPTIONS: tuple[tuple[str, dict[str, Any]], ...] = (
-    ("--size", {"metavar": "NAME|WxH", "help": "A3, A4 (usual), A5, Letter, Legal, or width x height in mm"}),
-    ("--orientation", {"choices": ["portrait", "landscape"], "help": "upright or lying"}),
+    *_SIZE_OPTIONS,
+    ("--instrument", {"metavar": "NAME", "help": "guitar, bass, ukulele, banjo ...: its strings and clef"}),
     ("--strings", {"type": int, "choices": [0, 4, 5, 6, 7, 8], "help": "strings of the tab (6); 0 for none"}),
     ("--staff", {"action": "store_true", "default": None, "help": "a five-line staff over each tab"}),
     (
@@ -273,3 +288,17 @@ def _add_shapes(commands: Any) -> None:
     shapes.add_argument("--language", default="", metavar="TAG", help="of the words on the sheet: de, fr ...")
     shapes.add_argument("--dpi", type=float, default=150.0, metavar="N", help="dots per inch of png (150)")
     shapes.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
+
+
+def _add_schema(commands: Any) -> None:
+    schema = commands.add_parser(
+        "schema",
+        help="schemas for an editor",
+        description="Copies the schemas, by which an editor completes and checks documents; with KIND, prints one.",
+    )
+    kinds = ", ".join(DOCUMENTS)
+    schema.add_argument("kind", nargs="?", choices=DOCUMENTS, metavar="KIND", help=kinds)
+    schema.add_argument(
+        "-o", dest="output", default="", metavar="FOLDER", help="where the copies go (schemas)"
+    )
+    schema.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")

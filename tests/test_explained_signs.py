@@ -146,7 +146,7 @@ def test_no_example_is_drawn_smaller_than_the_others(tmp_path, view):
     found = [
         group
         for notes in ("[1/1: {2: {fret: 5, bend: full}}]", "[1/1: {2: {fret: 5, vibrato-bar: dip}}]", "[1/4: [{2: 5}, {2: 7 slide}], 1/2: rest]")
-        for page in pages(tmp_path, score(notes, extra="  - measure-repeat: 1\n"), view)
+        for page in pages(tmp_path, score(notes, extra="  - {measure-repeat: 1, chord: C}\n"), view)
         for group in page.groups
         if any(mark.role in (Role.TAB_LINE, Role.STAFF_LINE) for mark in group.marks)
     ]

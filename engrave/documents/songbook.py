@@ -6,6 +6,7 @@ from enum import Enum
 from typing import Any, NamedTuple
 
 from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.rich_text import Block
 from engrave.score.structure import ExplainSigns, View
 
@@ -63,6 +64,7 @@ class Songbook(NamedTuple):
     entries: tuple[Song | Divider, ...]
     indexes: tuple[Index, ...]
     changes: Any = None
+    paper_size: PaperSize = AS_USUAL
 
 
 class Strings(NamedTuple):

@@ -18,6 +18,7 @@ from engrave.layout.pages.headings import place_heading
 from engrave.layout.staves import StaffPlan, plan_staves
 from engrave.layout.systems.system import StackedMarks, System, SystemBuilder
 from engrave.marks.mark import Group, Page, PlacedDocument
+from engrave.score.lead_sheet import seen_in
 from engrave.score.structure import ExplainSigns, NewLine, Score, View
 from engrave.score.turns import hands_are_free
 from engrave.style.sections import Style
@@ -57,6 +58,7 @@ def place_score(
     which a leaf is turned, and then every second one; 0 where that is not known. Pages end there, if they can, where
     the hands are free.
     """
+    score = seen_in(score, view)
     face = music_face()
     plans = plan_staves(score, view, style.staff)
     sheet = measure_sheet(plans, style)

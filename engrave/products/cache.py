@@ -70,6 +70,7 @@ def song_key(job: SongJob) -> str:
         job.style,
         repr(sorted(job.known)),
         str(job.rated),
+        repr(job.sheet),
         job.language,
         _plain(job.changes),
         _plain(job.song.changes),

@@ -8,6 +8,7 @@ from engrave.diagnostics.problem import Problem, ProblemLog
 from engrave.documents.handout import Beside, Handout, Music, Signs
 from engrave.layout.handout.document import place_handout
 from engrave.marks.mark import PlacedDocument
+from engrave.products.sheet import fit_style
 from engrave.products.spoken import warn_of_english
 from engrave.products.wish import Wish
 from engrave.reading.handout_reader import HandoutReader
@@ -30,6 +31,8 @@ def place(
     name = wish.style or str(tree.get("style", _USUAL_STYLE))
     language = str(tree.get("language", ""))
     style, style_log = load_style(name, path, tree.get("house-style"), language)
+    if handout is not None and style is not None:
+        style = fit_style(style, handout.paper_size, wish.paper_size, tree, log)
     music = list(_music(handout)) if handout is not None else []
     if handout is not None:
         told = {language: tree.value_place("language")}

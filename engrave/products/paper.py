@@ -18,7 +18,7 @@ def place(
     tree: SourceMap, lines: list[str], path: str, wish: Wish, only_check: bool, log: ProblemLog
 ) -> tuple[PlacedDocument | None, tuple[Problem, ...]]:
     """The pages of blank paper, None when something is wrong or nothing is to be drawn; and all problems."""
-    paper = read_paper(tree, log) if check_form(tree, "paper", log) else None
+    paper = read_paper(tree, log, wish.paper_size) if check_form(tree, "paper", log) else None
     language = str(tree.get("language", ""))
     if paper is not None:
         warn_of_english(language, tree.value_place("language"), log)

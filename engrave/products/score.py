@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from importlib import import_module
 
-from engrave.diagnostics.problem import Problem, ProblemLog
+from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog
 from engrave.layout.characters import check_characters
 from engrave.layout.document import place_score
 from engrave.marks.mark import PlacedDocument
+from engrave.products.sheet import fit_style
 from engrave.products.spoken import warn_of_english
 from engrave.products.wish import Wish
+from engrave.reading.lead_sheet_check import check_view
 from engrave.reading.load import read_score_tree
 from engrave.reading.sign_examples import read_sign_examples
+from engrave.score.lead_sheet import seen_in
 from engrave.score.structure import ExplainSigns, Score
 from engrave.score.used_signs import used_signs
 from engrave.source.tree import SourceMap
@@ -30,11 +33,14 @@ def place(
         warn_of_english(score.language, tree.value_place("language"), log)
     if score is not None and style is not None:
         check_characters(score, style, log)
+        style = fit_style(style, score.paper_size, wish.paper_size, tree, log)
+        check_view(score, wish.view, tree.value_place("view") if wish.view is None else NOWHERE, log)
     if score is not None and only_check:
         _check_reach(score, wish.hand, log)
     problems = (*log.in_order(), *style_log.in_order())
     if only_check or score is None or style is None or log.has_errors:
         return None, problems
+    score = seen_in(score, wish.view)
     examples = None
     if score.explain_signs is not ExplainSigns.NONE:
         examples = read_sign_examples(used_signs(score))

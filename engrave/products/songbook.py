@@ -14,6 +14,7 @@ from engrave.marks.mark import Anchor, Page
 from engrave.products.binding import Binder
 from engrave.products.cache import SongCache
 from engrave.products.indexes import index_rows
+from engrave.products.sheet import fit_style
 from engrave.products.songs import SongJob, SongResult, make_song, read_facts
 from engrave.products.spoken import warn_of_english
 from engrave.products.wish import Wish
@@ -57,6 +58,8 @@ def draw(
     name = wish.style or str(tree.get("style", _USUAL_STYLE))
     language = str(tree.get("language", ""))
     style, style_log = load_style(name, path, tree.get("house-style"), language)
+    if book is not None and style is not None:
+        style = fit_style(style, book.paper_size, wish.paper_size, tree, log)
     if book is not None:
         warn_of_english(language, tree.value_place("language"), log)
     problems = [*log.in_order(), *style_log.in_order()]
@@ -71,6 +74,7 @@ def draw(
             book.changes,
             only_check=only_check,
             rated=Index.DIFFICULTY in book.indexes,
+            sheet=(style.paper.width, style.paper.height),
             language=language,
         )
         for entry in book.entries
@@ -84,10 +88,24 @@ def draw(
     problems.extend(_language_warnings(jobs, results, language))
     if only_check or any(result.pages is None for result in results):
         return None, tuple(problems)
+    filled = _filled_indexes(book, results, style)
+    for index in book.indexes:
+        if index not in filled:
+            log.warning(
+                tree.value_place("indexes"), f'the index "{index.value}" has no entry and is left out'
+            )
+    problems.extend(problem for problem in log.in_order() if problem not in problems)
+    book = book._replace(indexes=filled)
     placed, front = _paginate(book, results, style)
     problems.extend(_turn_warnings(placed))
     pdf = _assemble(book, placed, front, style)
     return BoundBook(pdf, book.title, book.author, language or style.wordbook.language), tuple(problems)
+
+
+def _filled_indexes(book: Songbook, results: Sequence[SongResult], style: Style) -> tuple[Index, ...]:
+    """The indexes of the book that list anything."""
+    songs = [(result.facts, 0, "") for result in results if result.facts is not None]
+    return tuple(index for index in book.indexes if index_rows(index, songs, style))
 
 
 class _Runner(NamedTuple):

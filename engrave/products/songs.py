@@ -5,7 +5,7 @@ from __future__ import annotations
 from importlib import import_module
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import Problem
+from engrave.diagnostics.problem import NOWHERE, Problem
 from engrave.documents.songbook import NO_STRINGS, Side, Song, SongFacts, Strings
 from engrave.drawing.characters import MissingCharacter
 from engrave.drawing.pdf.draw import DrawnPages, draw_pages
@@ -14,12 +14,15 @@ from engrave.layout.document import place_score
 from engrave.layout.songbook.chord_sheet import NoWords, place_chord_sheet
 from engrave.marks.mark import PlacedDocument
 from engrave.products.turns import find_bad_turns
-from engrave.reading.load import load_score
+from engrave.reading.lead_sheet_check import check_view
+from engrave.reading.load import file_log, load_score
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.sign_examples import read_sign_examples
+from engrave.score.lead_sheet import seen_in
 from engrave.score.structure import ExplainSigns, Score
 from engrave.score.used_signs import used_signs
 from engrave.style.load import load_style
+from engrave.style.paper_fit import on_sheet
 from engrave.style.sections import Style
 from engrave.theory.instrument import TUNINGS, Instrument
 
@@ -35,6 +38,8 @@ class SongJob(NamedTuple):
     only_check: bool = False
     rated: bool = False
     """An index wants to know how hard the song is."""
+    sheet: tuple[float, float] | None = None
+    """Width and height of the book's sheet in millimetres, which the song cannot change; None for the style's."""
     language: str = ""
     """That of the book, for songs that name none."""
 
@@ -53,28 +58,33 @@ def make_song(job: SongJob) -> SongResult:
     score, log = load_score(job.song.path)
     if score is None:
         return SongResult(tuple(log.in_order()))
-    score = _outrank(score, job)
+    whole = _outrank(score, job)
+    score = _as_shown(whole, job.song)
     style, problems = _style(job, score)
     if style is None:
         return SongResult((*log.in_order(), *problems))
     check_characters(score, style, log)
-    facts = gather_facts(score, job.rated)
-    if log.has_errors or job.only_check:
-        return SongResult((*log.in_order(), *problems), facts=facts)
+    facts = gather_facts(score, whole if job.rated else None)
+    problems = (*log.in_order(), *problems)
+    book = file_log(job.beside)
+    if not job.song.chord_sheet:
+        check_view(whole, None, job.song.place, book)
+    if log.has_errors or book.has_errors or job.only_check:
+        return SongResult((*problems, *book.in_order()), facts=facts)
     try:
         document = _place(job, score, style)
         drawn = draw_pages(document)
     except (NoWords, MissingCharacter) as error:
-        log.error(job.song.place, str(error))
-        return SongResult((*log.in_order(), *problems), facts=facts)
+        book.error(job.song.place, str(error))
+        return SongResult((*problems, *book.in_order()), facts=facts)
     turns = () if job.song.chord_sheet else tuple(find_bad_turns(score, document))
-    return SongResult((*log.in_order(), *problems), drawn, facts, turns)
+    return SongResult((*problems, *book.in_order()), drawn, facts, turns)
 
 
 def read_facts(job: SongJob) -> SongFacts | None:
     """What contents and indexes say of a song, without laying it out; None when it cannot be read."""
     score, _ = load_score(job.song.path)
-    return None if score is None else gather_facts(_outrank(score, job))
+    return None if score is None else gather_facts(_as_shown(_outrank(score, job), job.song))
 
 
 def _outrank(score: Score, job: SongJob) -> Score:
@@ -83,11 +93,22 @@ def _outrank(score: Score, job: SongJob) -> Score:
     return score.with_book(song.title, song.view, song.explain_signs, job.language)
 
 
+def _as_shown(score: Score, song: Song) -> Score:
+    """What of a score its pages show: all of it, or the tune."""
+    return score if song.chord_sheet else seen_in(score, None)
+
+
 def _style(job: SongJob, score: Score) -> tuple[Style | None, tuple[Problem, ...]]:
     """The book's style, with the book's changes, the score's own, and those for this song in the book."""
     from_song = job.song.changes if job.song.changes is not None else score.house_style
     changes = [change for change in (job.changes, from_song) if change is not None]
     style, log = load_style(job.style, job.beside, changes or None, score.language)
+    if style is not None and job.sheet is not None:
+        try:
+            style = on_sheet(style, *job.sheet)
+        except ValueError as error:
+            log.error(NOWHERE, str(error))
+            style = None
     return style, tuple(log.in_order())
 
 
@@ -104,14 +125,14 @@ def _place(job: SongJob, score: Score, style: Style) -> PlacedDocument:
     return place_score(score, style, None, examples, in_book=True, first_turned=turned)
 
 
-def gather_facts(score: Score, rated: bool = False) -> SongFacts:
-    """What contents and indexes say of `score`; how hard it is only where it is `rated`."""
+def gather_facts(score: Score, rated: Score | None = None) -> SongFacts:
+    """What contents and indexes say of `score`, and how hard the score `rated` is to play."""
     credits = score.credits
     writers = tuple(dict.fromkeys(name for name in (credits.music, credits.words) if name))
     fretted = next((part.instrument for part in score.parts if part.is_fretted), None)
     tuning = NO_STRINGS if fretted is None else _tuning(fretted)
     key = score.measures[0].key.name if score.measures else ""
-    hard = _rate(score) if rated else 0.0
+    hard = _rate(rated) if rated is not None else 0.0
     signs = used_signs(score)
     return SongFacts(score.title, writers, _first_line(score), key, tuning, signs, hard, score.language)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from enum import Enum
 from typing import NamedTuple
 
+from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.structure import View
 
 
@@ -54,3 +55,5 @@ class Wish(NamedTuple):
     """Whose reach a check looks at."""
     difficulty: bool = False
     """A check tells how hard each measure is."""
+    paper_size: PaperSize = AS_USUAL
+    """The sheet; it outranks what the document says."""

@@ -9,12 +9,17 @@ from engrave.diagnostics.problem import Place, Problem, ProblemLog, did_you_mean
 from engrave.documents import handout as records
 from engrave.documents.handout import Handout, Item
 from engrave.documents.paper import SystemKind
+from engrave.reading.blank_instrument import check_strung, read_blank_instrument
+from engrave.reading.instruments import read_instrument
+from engrave.reading.lead_sheet_check import check_view
 from engrave.reading.load import load_score, read_score_tree
+from engrave.reading.paper_size_reader import read_paper_size
 from engrave.reading.pictures import read_picture
 from engrave.reading.rich_text import read_markdown
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.shapes import read_shapes
 from engrave.score.excerpt import excerpt, find_measures
+from engrave.score.lead_sheet import seen_in
 from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run
 from engrave.score.structure import Score, View
 from engrave.source.tree import SourceMap
@@ -23,10 +28,9 @@ from engrave.theory.instrument import PRESETS
 _KINDS = ("text", "music", "beside", "shapes", "blank", "explain-signs", "tip", "caution", "picture", "page")
 """The keys that say what an item is; one to an item."""
 _BESIDE_KIND = {
-    "measures": "music", "view": "music", "caption": "music or picture", "name": "music", "difficulty": "music", "left-handed": "shapes",
+    "measures": "music", "view": "music", "caption": "music or picture", "name": "music", "difficulty": "music", "left-handed": "shapes", "instrument": "shapes",
     "alt": "picture", "width": "picture",
 }  # fmt: skip
-_BY_STRINGS = {4: "bass", 5: "bass-5", 6: "guitar", 7: "guitar-7", 8: "guitar-8"}
 
 
 class HandoutReader:
@@ -51,6 +55,7 @@ class HandoutReader:
             if item is not None:
                 items.append(item)
         self._check_links(items)
+        paper_size = read_paper_size(tree, self._log)
         if self._log.has_errors or self.elsewhere:
             return None
         return Handout(
@@ -62,6 +67,7 @@ class HandoutReader:
             language,
             str(tree.get("style", "")),
             tuple(items),
+            paper_size,
         )
 
     @property
@@ -93,7 +99,8 @@ class HandoutReader:
             items = tuple(self._read_music(example) for example in entry["beside"])
             return records.Beside(tuple(item for item in items if item is not None))
         if kind == "shapes":
-            shapes = read_shapes(entry["shapes"], PRESETS["guitar"], self._log)
+            instrument = read_instrument(entry, self._log, PRESETS["guitar"])
+            shapes = read_shapes(entry["shapes"], instrument, self._log)
             return records.Shapes(shapes, entry.get("left-handed", False))
         if kind == "blank":
             return self._read_blank(entry["blank"])
@@ -114,9 +121,13 @@ class HandoutReader:
         score = self._find_score(entry)
         if score is None:
             return None
+        view = View(entry["view"]) if "view" in entry else None
+        check_view(score, view, entry.value_place("view" if view else "music"), self._log)
+        rated, score = score, seen_in(score, view)  # the tune of an excerpt is that of the whole
         if "measures" in entry:
             try:
-                score = excerpt(score, *find_measures(score, str(entry["measures"])))
+                measures = find_measures(score, str(entry["measures"]))
+                rated, score = excerpt(rated, *measures), excerpt(score, *measures)
             except ValueError as error:
                 self._log.error(entry.value_place("measures"), str(error))
                 return None
@@ -129,8 +140,7 @@ class HandoutReader:
             self._log.error(entry.value_place("name"), f'two examples are called "{name}"')
         if name:
             self._names[name] = number
-        view = View(entry["view"]) if "view" in entry else None
-        difficulty, level = self._rate(entry, score) if entry.get("difficulty") else ((), 0.0)
+        difficulty, level = self._rate(entry, rated) if entry.get("difficulty") else ((), 0.0)
         return records.Music(score, view, caption, number, name, entry.place, difficulty, level)
 
     def _rate(self, entry: SourceMap, score: Score) -> tuple[tuple[tuple[int, float], ...], float]:
@@ -166,9 +176,11 @@ class HandoutReader:
         return score
 
     def _read_blank(self, entry: SourceMap) -> records.Blank:
-        instrument = PRESETS[_BY_STRINGS[entry.get("strings", 6)]]
+        instrument = read_blank_instrument(entry, self._log)
+        kind = SystemKind(entry.get("kind", "tab" if instrument.strings else "staff"))
+        check_strung(entry, [kind], instrument, self._log)
         return records.Blank(
-            SystemKind(entry.get("kind", "tab")),
+            kind,
             instrument,
             entry.get("measures", 0),
             entry.get("systems", 1),

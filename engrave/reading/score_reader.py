@@ -17,6 +17,7 @@ from engrave.reading.header import PartHeader, read_credits, read_parts
 from engrave.reading.held_shapes import HeldShapes, wants_shapes
 from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
+from engrave.reading.paper_size_reader import read_paper_size
 from engrave.reading.settle import settle
 from engrave.reading.shapes import read_shapes
 from engrave.reading.spans import read_spans
@@ -186,6 +187,7 @@ def _finish(
         check_spans(reader.context, measures, [draft.spans for draft in column])
     for index, what, hint in check_structure([measure.repeat for measure in measures]):
         log.error(measures[index].place, what, f"measure {measures[index].number}", hint)
+    paper_size = read_paper_size(tree, log)
     if log.has_errors:
         return None
     parts = tuple(
@@ -215,6 +217,7 @@ def _finish(
         shapes,
         ExplainSigns(tree.get("explain-signs", "none")),
         tree.get("house-style"),
+        paper_size,
     )
     return settle(score, log) if any(reader.context.has_pitches for reader in readers) else score
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
 from engrave.documents.songbook import Divider, Index, Side, Song, Songbook
+from engrave.reading.paper_size_reader import read_paper_size
 from engrave.reading.rich_text import read_markdown
 from engrave.score.rich_text import Block
 from engrave.score.structure import ExplainSigns, View
@@ -26,6 +27,7 @@ def read_songbook(tree: SourceMap, lines: list[str], path: str, log: ProblemLog)
         if found is not None:
             entries.append(found)
     imprint = _read_imprint(tree, lines, log)
+    paper_size = read_paper_size(tree, log)
     if not any(isinstance(entry, Song) for entry in entries):
         if log.has_errors:
             return None
@@ -43,6 +45,7 @@ def read_songbook(tree: SourceMap, lines: list[str], path: str, log: ProblemLog)
         tuple(entries),
         tuple(Index(name) for name in tree.get("indexes", ())),
         tree.get("house-style"),
+        paper_size,
     )
 
 

@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Any, NamedTuple
 
 from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.theory.chord_name import ChordName
 from engrave.theory.chord_shape import ChordShape
 from engrave.theory.duration import NoteValue, TupletRatio
@@ -19,12 +20,18 @@ from engrave.theory.repeats import RepeatInfo
 
 
 class View(Enum):
-    """How a fretted part is shown."""
+    """How fretted parts are shown, or what of a score is."""
 
     STAFF_AND_TAB = "staff+tab"
     RHYTHM_TAB = "rhythm-tab"
     TAB = "tab"
     STAFF = "staff"
+    LEAD_SHEET = "lead-sheet"
+    """The tune of the piece alone, whatever has it, with chord names and words; for a whole score only."""
+
+
+PART_VIEWS = tuple(view.value for view in View if view is not View.LEAD_SHEET)
+"""The words for the views that one part of several can have."""
 
 
 class Mark(NamedTuple):
@@ -305,6 +312,7 @@ class Score:
     explain_signs: ExplainSigns = ExplainSigns.NONE
     house_style: Any = None
     """The score's own changes of the style, as written; checked when the style is loaded."""
+    paper_size: PaperSize = AS_USUAL
 
     def with_book(
         self, title: str, view: View | None, explain_signs: ExplainSigns | None, language: str

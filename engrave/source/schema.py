@@ -43,13 +43,17 @@ def without_word_patterns(rule: Any) -> Any:
 
 
 def check_form(tree: Value, name: str, log: ProblemLog) -> bool:
-    """Check `tree` against the schema called `name`; True when its form is right. All faults go to `log`."""
+    """Check `tree` against the schema called `name`; True when its form is right. All faults go to `log`.
+
+    Conditions between keys are no faults here: see `_CONDITIONS`.
+    """
     schema, validator = _schema(name)
     if validator.is_valid(tree):
         return True
-    for error in validator.iter_errors(tree):
+    errors = [error for error in validator.iter_errors(tree) if not _is_condition(error)]
+    for error in errors:
         _explain(tree, schema, error, log)
-    return False
+    return not errors
 
 
 class Fault(NamedTuple):
@@ -65,7 +69,15 @@ class Fault(NamedTuple):
 def find_faults(tree: Value, name: str) -> list[Fault]:
     """Where `tree` breaks the schema called `name`."""
     schema, validator = _schema(name)
-    return [_fault(schema, error) for error in validator.iter_errors(tree)]
+    return [_fault(schema, error) for error in validator.iter_errors(tree) if not _is_condition(error)]
+
+
+_CONDITIONS = "allOf"
+"""Where the schemas say what keys mean for each other. That is for editors: readers say the same in better words."""
+
+
+def _is_condition(error: Any) -> bool:
+    return _CONDITIONS in list(error.schema_path)
 
 
 def _fault(schema: dict[str, Any], error: Any) -> Fault:

@@ -14,6 +14,7 @@ from engrave.source.files import read_text
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap, Value
 from engrave.style import sections, words
+from engrave.style.paper_fit import NO_ROOM, leaves_room
 from engrave.style.sections import Style
 from engrave.style.sign_words import read_counting_words, read_sign_words
 from engrave.style.signs import read_signs
@@ -307,7 +308,6 @@ def _check_lines(
     style: Style, values: _Values, places: dict[tuple[str, str], Place], log: ProblemLog
 ) -> None:
     """Refuse sizes that cannot be read and lines that cannot be printed."""
-    paper = style.paper
     nowhere = Place(0, 0)
     if not _LEAST_STAFF <= style.staff.height_mm <= _MOST_STAFF:
         log.error(
@@ -315,11 +315,8 @@ def _check_lines(
             f"a staff must be {_LEAST_STAFF:g} to {_MOST_STAFF:g} mm high",
         )
         return
-    if (
-        paper.width - paper.margin_inner - paper.margin_outer < 50
-        or paper.height - paper.margin_top - paper.margin_bottom < 50
-    ):
-        log.error(places.get(("paper", "width"), nowhere), "the margins leave less than 50 mm of the sheet")
+    if not leaves_room(style.paper):
+        log.error(places.get(("paper", "width"), nowhere), NO_ROOM)
     for section, key in sorted(_LINES):
         width = values[section][key] * style.staff_space
         if width < THINNEST:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
+from engrave.score.paper_size import PaperSize
 from engrave.score.structure import (
     Barline,
     Credits,
@@ -70,6 +71,7 @@ def _titles(score: Score) -> Tree:
     keys: Tree = {"title": score.title, "subtitle": score.subtitle, "credits": credits_tree(names)}
     keys |= {"copyright": score.copyright, "style": score.style, "house-style": score.house_style}
     keys = {key: value for key, value in keys.items() if value}
+    keys |= size_tree(score.paper_size)
     if score.language:
         keys["language"] = score.language
     if score.view is not View.STAFF_AND_TAB:
@@ -81,6 +83,12 @@ def _titles(score: Score) -> Tree:
     if score.explain_signs is not ExplainSigns.NONE:
         keys["explain-signs"] = score.explain_signs.value
     return keys
+
+
+def size_tree(size: PaperSize) -> Tree:
+    """The keys that ask for a sheet."""
+    keys: Tree = {"size": size.text} if size.sides is not None else {}
+    return keys | ({"orientation": size.orientation.value} if size.orientation is not None else {})
 
 
 def _shapes(score: Score) -> Tree:

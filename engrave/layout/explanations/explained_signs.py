@@ -98,7 +98,7 @@ def _measure(sign: str, score: Score, view: View, column: float, style: Style, f
 
 def _is_shown(sign: str, view: View, style: Style) -> bool:
     """True when the pages show the sign: octave lines need a staff, and a style may leave a sign out."""
-    if sign in OCTAVE_LINES and view not in (View.STAFF, View.STAFF_AND_TAB):
+    if sign in OCTAVE_LINES and view not in (View.STAFF, View.STAFF_AND_TAB, View.LEAD_SHEET):
         return False
     shown = style.signs.get(sign)
     return shown is None or shown.on != "none"
@@ -109,7 +109,7 @@ def _example_view(sign: str, view: View, style: Style) -> View:
     if view is View.STAFF_AND_TAB:
         shown = style.signs.get(sign)
         return View.STAFF if sign in _ON_STAFF or (shown is not None and shown.on == "staff") else View.TAB
-    return view
+    return View.STAFF if view is View.LEAD_SHEET else view
 
 
 def _row_block(row: Sequence[_Entry], column: float, style: Style) -> System:

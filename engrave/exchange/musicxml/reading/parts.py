@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from engrave.exchange.musicxml.own_words import SOFTWARE
 from engrave.exchange.musicxml.reading.source import Node, one_line, to_number
+from engrave.score.paper_size import Orientation, parse_size
 from engrave.score.structure import ExplainSigns, Grids, View
 from engrave.writing.short_words import credits_tree
 
@@ -20,6 +21,7 @@ _FACTS = {
     "style": ("handout", "songbook", "large-print"),
     "grids": tuple(place.value for place in Grids if place is not Grids.ABOVE),
     "left-handed": ("yes",),
+    "orientation": tuple(way.value for way in Orientation),
     "explain-signs": tuple(key.value for key in ExplainSigns if key is not ExplainSigns.NONE),
 }
 """Facts with the values that are told because they are not the usual ones."""
@@ -136,7 +138,18 @@ def _facts(identification: Node) -> dict[str, Any]:
         name, value = field.get("name"), field.content.strip()
         if value in _FACTS.get(name, ()) or (name == "language" and _LANGUAGE.fullmatch(value)):
             facts[name] = value if name != "left-handed" else True
+        elif name == "size" and _is_size(value):
+            facts[name] = value
     return facts
+
+
+def _is_size(text: str) -> bool:
+    """Whether the words name a sheet of paper."""
+    try:
+        parse_size(text)
+    except ValueError:
+        return False
+    return True
 
 
 def _largest_credit(root: Node) -> str:

@@ -20,7 +20,7 @@ from engrave.exchange.text_tab.lines.text_lines import (
     quoted,
     without_quotes,
 )
-from engrave.score.structure import Part, View
+from engrave.score.structure import PART_VIEWS, Part
 from engrave.theory.clef import Clef
 from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning
 from engrave.theory.pitch import parse_pitch
@@ -97,8 +97,8 @@ def _read_line(text: str) -> PartLine:
     label = plain_words(match["label"])
     instrument, keys = _instrument(told)
     view = told.get("view", "")
-    if view and view not in {known.value for known in View}:
-        raise ValueError(f'"{view}" is no view; {did_you_mean(view, [known.value for known in View])}')
+    if view and view not in PART_VIEWS:
+        raise ValueError(f'"{view}" is no view; {did_you_mean(view, PART_VIEWS)}')
     name = without_quotes(told.get("name", label))
     return PartLine(label, name, told.get("id", ""), instrument, view, keys, "name" in told)
 
