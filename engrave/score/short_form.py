@@ -290,7 +290,7 @@ def _end_of_amount(words: Sequence[str], index: int, start: int) -> int:
     elif rest and word == FINGER:
         length = int(rest[0] in FINGERS)
     elif rest and word == PITCH:
-        length = int(rest[0] not in _KNOWN and rest[0] not in PLUCKS)
+        length = int(re.fullmatch(_PITCH, rest[0]) is not None)
     elif rest:
         length = int(_FRET.fullmatch(rest[0]) is not None)
     if length or word == TRILL:

@@ -5,6 +5,7 @@ The tree is built without recursion, so that no input can exhaust the stack; ali
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -65,7 +66,7 @@ def parse_yaml(text: str, log: ProblemLog) -> Value | None:
         log.error(refusal.place, refusal.what, hint=refusal.hint)
         return None
     except yaml.MarkedYAMLError as error:
-        _explain(error, log)
+        _explain(error, text, log)
         return None
     except yaml.YAMLError as error:
         log.error(Place(1, 1), "this is not YAML", hint=" ".join(str(error).split()))
@@ -173,7 +174,10 @@ def _check_tag(tag: str | None, place: Place) -> None:
         raise _Refused(place, f"tags like {tag} are not used here", "leave the tag away")
 
 
-def _explain(error: yaml.MarkedYAMLError, log: ProblemLog) -> None:
+_BARE_DURATION = re.compile(r":\s+(?:\w+ )*1/[0-9]+\.*: ")
+
+
+def _explain(error: yaml.MarkedYAMLError, text: str, log: ProblemLog) -> None:
     mark = error.problem_mark or error.context_mark
     place = Place(mark.line + 1, mark.column + 1) if mark is not None else Place(1, 1)
     problem = " ".join((error.problem or "this is not YAML").split())
@@ -183,7 +187,10 @@ def _explain(error: yaml.MarkedYAMLError, log: ProblemLog) -> None:
     elif "block sequence entries are not allowed" in problem:
         hint = "put text that starts with a hyphen in quotes, and a list on lines of its own"
     elif "mapping values are not allowed" in problem:
+        lines = text.splitlines()
+        is_bare = mark is not None and mark.line < len(lines) and _BARE_DURATION.search(lines[mark.line])
         hint = "put text that holds a colon in quotes"
+        hint = "durations stand in brackets, such as notes: [1/4: 3:0 3:2]" if is_bare else hint
     elif "expected" in problem and error.context:
         hint = (
             f"{' '.join(error.context.split())} that starts at line {error.context_mark.line + 1}"

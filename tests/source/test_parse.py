@@ -53,6 +53,12 @@ def test_words_that_start_with_a_hyphen_are_told_to_need_quotes():
     assert "put text that starts with a hyphen in quotes" in parse("lyrics: - so\n")[1][0]
 
 
+@pytest.mark.parametrize("words", ["notes: 1/4: 3:0 3:2", "lower: 3 in 2 of 1/8.: 3:0"])
+def test_durations_without_brackets_are_told_to_need_them(words):
+    assert "durations stand in brackets, such as notes: [1/4: 3:0 3:2]" in parse(words)[1][0]
+    assert "put text that holds a colon in quotes" in parse("title: One: two")[1][0]
+
+
 def test_a_nest_a_thousand_deep_is_refused():
     tree, problems = parse("[" * 1000 + "]" * 1000)
     assert tree is None

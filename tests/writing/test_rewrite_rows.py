@@ -64,3 +64,11 @@ def test_a_score_in_the_short_form_is_written_the_same_again(text):
     short = dump_score(score_tree(read(text)))
     assert dump_score(score_tree(read(short))) == short
     rewritten(short, finger_all)
+
+
+def test_rows_with_anchors_are_written_out_where_their_uses_differ():
+    text = f"{HEAD}  - notes: [1/4: &row 3:0 3:5 2:0 2:1]\n  - notes: [1/4: *row]\n"
+    assert rewritten(text, finger_all).endswith("  - notes: [1/4: *row]\n")
+    assert rewritten(text, with_note(0, finger="2")).endswith("  - notes: [1/4: 3:0 3:5 2:0 2:1]\n")
+    inside = f"{HEAD}  - notes: [1/4: [&pair 3:0 3:5, *pair]]\n"
+    assert rewritten(inside, with_note(0, finger="2")) == f"{HEAD}  - notes: [1/4: [3:0 finger 2, 3:5, 3:0 3:5]]\n"
