@@ -8,6 +8,7 @@ from engrave.reading.sound_rest import tell_the_rest
 from engrave.score.structure import Score
 from engrave.source.files import STANDARD_INPUT, read_text
 from engrave.source.parse import parse_yaml
+from engrave.source.slips.find import find_glued_key
 from engrave.source.schema import check_form
 from engrave.source.tree import SourceMap
 
@@ -34,6 +35,10 @@ def read_tree(text: str, log: ProblemLog) -> SourceMap | None:
     if tree is None:
         return None
     if not isinstance(tree, SourceMap):
+        slip = find_glued_key(text) if isinstance(tree, str) else None
+        if slip is not None:
+            log.error(slip.place, slip.what, hint=slip.hint)
+            return None
         log.error(Place(1, 1), "this is not a score", hint="a score is a mapping that starts with score: 1")
         return None
     if document_kind(tree):

@@ -6,6 +6,7 @@ The tree is built without recursion, so that no input can exhaust the stack; ali
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from importlib import import_module
 from typing import Any
 
 import yaml
@@ -64,11 +65,8 @@ def parse_yaml(text: str, log: ProblemLog) -> Value | None:
     except _Refused as refusal:
         log.error(refusal.place, refusal.what, hint=refusal.hint)
         return None
-    except yaml.MarkedYAMLError as error:
-        _explain(error, log)
-        return None
     except yaml.YAMLError as error:
-        log.error(Place(1, 1), "this is not YAML", hint=" ".join(str(error).split()))
+        _explain(error, text, log)
         return None
     if not builder.has_root or builder.root is None:
         log.error(Place(1, 1), "the file is empty", hint="a score starts with score: 1")
@@ -173,19 +171,10 @@ def _check_tag(tag: str | None, place: Place) -> None:
         raise _Refused(place, f"tags like {tag} are not used here", "leave the tag away")
 
 
-def _explain(error: yaml.MarkedYAMLError, log: ProblemLog) -> None:
-    mark = error.problem_mark or error.context_mark
-    place = Place(mark.line + 1, mark.column + 1) if mark is not None else Place(1, 1)
-    problem = " ".join((error.problem or "this is not YAML").split())
-    hint = ""
-    if "\\t" in problem or "tab" in problem or "cannot start any token" in problem:
-        hint = "indent with blanks, not tabs, and put text that starts with a special sign in quotes"
-    elif "mapping values are not allowed" in problem:
-        hint = "put text that holds a colon in quotes"
-    elif "expected" in problem and error.context:
-        hint = (
-            f"{' '.join(error.context.split())} that starts at line {error.context_mark.line + 1}"
-            if error.context_mark
-            else ""
-        )
-    log.error(place, f"this is not YAML: {problem}", hint=hint)
+def _explain(error: yaml.YAMLError, text: str, log: ProblemLog) -> None:
+    """Where the parser gave up tells how far to look for what was mistyped; its own words are for programmers."""
+    mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
+    limit = Place(mark.line + 1, mark.column + 1) if mark is not None else Place(1, 1)
+    find_slip = import_module("engrave.source.slips.find").find_slip  # most files have none
+    slip = find_slip(text, limit)
+    log.error(slip.place, slip.what, hint=slip.hint)
