@@ -6,10 +6,11 @@ import re
 from functools import lru_cache
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import Place, did_you_mean
+from engrave.diagnostics.problem import Place
 from engrave.reading.context import Context
 from engrave.reading.details import natural_harmonic_pitch, read_details
 from engrave.reading.drafts import DraftNote
+from engrave.reading.mark_words import refuse_mark
 from engrave.score.sign_list import MARKS
 from engrave.score.structure import Mark
 from engrave.source.tree import SourceMap, Value
@@ -39,7 +40,7 @@ def parse_fret(text: str) -> FretWords:
     first, marks = words[0], tuple(words[1:])
     for mark in marks:
         if mark not in MARKS:
-            raise ValueError(f'"{mark}" is not a mark; {did_you_mean(mark, MARKS)}')
+            raise ValueError("; ".join(refuse_mark(mark)))
     if first == "tie":
         return FretWords(0, marks, True)
     if first in ("x", "X"):

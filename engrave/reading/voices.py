@@ -9,6 +9,7 @@ from engrave.diagnostics.problem import NOWHERE, Place, did_you_mean
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftEvent, DraftNote, DraftVoice
 from engrave.reading.frets import Tie, read_fret
+from engrave.reading.mark_words import refuse_mark
 from engrave.reading.pitches import read_pitches
 from engrave.score.sign_list import MARKS
 from engrave.score.structure import Mark, Tuplet
@@ -218,7 +219,7 @@ class VoiceReader:
         """A rhythm slash with its marks: a stroke of the right hand without pitches of its own."""
         for name in names:
             if name not in MARKS:
-                self._context.error(place, f'"{name}" is not a mark', did_you_mean(name, MARKS), event.onset)
+                self._context.error(place, *refuse_mark(name), event.onset)
         marks = (Mark("slash", place=place), *(Mark(name, place=place) for name in names if name in MARKS))
         return [DraftNote(0, 0, SLASH_PITCH.midi, place, SLASH_PITCH, marks=marks)]
 
