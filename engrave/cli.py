@@ -104,8 +104,8 @@ def _make_paper(options: argparse.Namespace) -> int:
     names = [name.removeprefix("--").removeprefix("no-") for name, _ in PAPER_OPTIONS]
     found = {name: getattr(options, name.replace("-", "_")) for name in names}
     wanted = {name: value for name, value in found.items() if value is not None}
-    if "rows" in wanted:
-        wanted["rows"] = [row.strip() for row in wanted["rows"].split(",")]
+    if "kinds" in wanted:
+        wanted["kinds"] = [kind.strip() for kind in wanted["kinds"].split(",")]
     wish = Wish(options.output, None, options.style, Format(options.format), dots_per_inch=options.dpi)
     outcome = make_paper(wanted, wish)
     return _report(["paper"], [outcome], options.quiet or options.output == STREAM, checked=False)

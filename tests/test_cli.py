@@ -68,7 +68,7 @@ def test_mistakes_are_all_reported_and_nothing_is_written(tmp_path, capsys):
     assert main(["make", str(path)]) == 1
     messages = capsys.readouterr().err.splitlines()
     assert len(messages) == 2
-    assert messages[0].startswith(f"{path}:3:18: this bar is too short")
+    assert messages[0].startswith(f"{path}:3:18: this measure is too short")
     assert messages[1].startswith(f'{path}:4:19: there is no string "9"')
     assert old.read_bytes() == b"yesterday"
     assert sorted(p.name for p in tmp_path.iterdir()) == ["bad.pdf", "bad.yaml"]

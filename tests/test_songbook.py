@@ -297,5 +297,5 @@ def test_a_view_asked_for_outranks_what_the_book_says(tmp_path):
 def test_a_song_that_is_missing_does_not_hide_the_mistakes_in_another(tmp_path):
     bad = song("Bad", bars=1, notes="[1/2: {1: 0}]")
     outcome = make_document(str(book(tmp_path, "  - gone.yaml\n  - bad.yaml\n", files=[("bad.yaml", bad)])), Wish())
-    assert [problem.what for problem in outcome.problems] == ['there is no file "gone.yaml"', "this bar is too short by 1/2"]
+    assert [problem.what for problem in outcome.problems] == ['there is no file "gone.yaml"', "this measure is too short by 1/2"]
     assert not outcome.written

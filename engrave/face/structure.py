@@ -1,4 +1,4 @@
-"""Signs of the way through a piece, repeats, dots, brackets."""
+"""Repeat and navigation signs, dots, brackets."""
 
 from __future__ import annotations
 

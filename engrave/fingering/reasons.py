@@ -152,7 +152,7 @@ def _retuned(wants: Sequence[Want], instrument: Instrument) -> Iterator[_WayOut]
 
 
 def _lowered(pitch: Pitch, steps: int) -> Pitch:
-    """A pitch some semitones lower, spelled with a flat where need be."""
+    """A pitch some semitones lower, spelled with a flat where needed."""
     names = ("C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B")
     midi = pitch.midi - steps
     return parse_pitch(f"{names[midi % _OCTAVE]}{midi // _OCTAVE - 1}")

@@ -62,7 +62,7 @@ class TextFace:
         return width * size
 
     def ink(self, text: str, size: float) -> InkBox:
-        """The box of the ink of `text` set from the origin at font size `size`; `NO_INK` for blanks."""
+        """The box of the ink of `text` set from the origin at font size `size`; `NO_INK` for spaces."""
         box = self._inks.get(text)
         if box is None:
             box = self._inks[text] = self._measure_ink(text)

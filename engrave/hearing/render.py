@@ -32,7 +32,7 @@ LONGEST = 3600
 CONCERT_A, CONCERT_A_MIDI = 440.0, 69
 """The hertz of a' (ISO 16:1975), from which all pitches go by equal temperament, and its MIDI number."""
 CLICK_BEAT, CLICK_BAR = 1000.0, 1500.0
-"""Hertz of the click on a beat and on the first beat of a bar (house rule)."""
+"""Hertz of the click on a beat and on the first beat of a measure (house rule)."""
 _CLICK_SECONDS, _CLICK_LEVEL = 0.03, 2.0
 """How long a click is, and its peak in terms of the loudest second's RMS (house rule)."""
 _LEVEL_POWER = 1.5
@@ -202,9 +202,9 @@ def _add_clicks(mix: Samples, performance: Performance, tempo_scale: float) -> N
     """A short sine on every beat, as loud as it takes beside the music."""
     times = np.arange(round(_CLICK_SECONDS * RATE)) / RATE
     shape = _CLICK_LEVEL * (loudest_second(mix) or 1.0) * (1 - times / _CLICK_SECONDS)
-    bars = frozenset(performance.bars)
-    for moment in sorted(bars.union(performance.beats)):
-        hertz = CLICK_BAR if moment in bars else CLICK_BEAT
+    measures = frozenset(performance.measures)
+    for moment in sorted(measures.union(performance.beats)):
+        hertz = CLICK_BAR if moment in measures else CLICK_BEAT
         _add(mix, performance.seconds(moment) / tempo_scale, shape * np.sin(2 * pi * hertz * times))
 
 

@@ -84,7 +84,7 @@ class Line(NamedTuple):
 
 
 class Curve(NamedTuple):
-    """A filled bow between two cubic Bezier curves that share their ends (tie, slur).
+    """A filled curve between two cubic Bezier curves that share their ends (tie, slur).
 
     `outer` and `inner` are each four points (start, control, control, end); both run left to right.
     """

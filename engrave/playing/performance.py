@@ -20,7 +20,7 @@ def perform(score: Score, first: int = 0, stop: int | None = None, repeats: bool
     last = len(score.measures) if stop is None else stop
     order = unfold([m.repeat for m in score.measures]) if repeats else range(len(score.measures))
     steps: list[Step] = []
-    bars: list[Fraction] = []
+    measures: list[Fraction] = []
     beats: list[Fraction] = []
     moment = Fraction(0)
     for index in order:
@@ -29,7 +29,7 @@ def perform(score: Score, first: int = 0, stop: int | None = None, repeats: bool
         measure = score.measures[index]
         steps.append(Step(index, moment))
         for _ in range(measure.rests):
-            bars.append(moment)
+            measures.append(moment)
             beat = Fraction(0)
             while beat < measure.length:
                 beats.append(moment + beat)
@@ -42,7 +42,7 @@ def perform(score: Score, first: int = 0, stop: int | None = None, repeats: bool
     holds = find_holds(score, steps, taste)
     notes = _silenced(notes, [hold for hold in holds if hold.seconds])
     notes.sort(key=lambda note: (note.start, note.part, note.string, note.midi))
-    return Performance(tuple(notes), with_holds(tempos, holds), tuple(bars), tuple(beats), moment)
+    return Performance(tuple(notes), with_holds(tempos, holds), tuple(measures), tuple(beats), moment)
 
 
 def _silenced(notes: Sequence[SoundingNote], silences: Sequence[Hold]) -> list[SoundingNote]:

@@ -68,14 +68,14 @@ class TempoAt(NamedTuple):
 
 @dataclass(frozen=True)
 class Performance:
-    """All notes in order of time, the tempo map (it begins at 0), the moments of bars and beats, and the whole length.
+    """All notes in order of time, the tempo map (it begins at 0), the moments of measures and beats, and the whole length.
 
     Fermatas and caesuras are slower stretches of the tempo map.
     """
 
     notes: tuple[SoundingNote, ...]
     tempos: tuple[TempoAt, ...]
-    bars: tuple[Fraction, ...]
+    measures: tuple[Fraction, ...]
     beats: tuple[Fraction, ...]
     length: Fraction
 

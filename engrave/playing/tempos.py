@@ -66,7 +66,7 @@ def _quarters(score: Score, index: int) -> float:
 
 
 def tempo_at(tempos: Sequence[TempoAt], moment: Fraction) -> float:
-    """Quarters a minute at a moment."""
+    """Tempo in quarter notes per minute at a moment."""
     return tempos[max(0, bisect_right(tempos, moment, key=lambda tempo: tempo.start) - 1)].quarters
 
 

@@ -125,4 +125,6 @@ def _unpack(data: dict[str, Any]) -> SongResult:
     used = {face: set(characters) for face, characters in data["used"].items()}
     title, writers, first_line, key, tuning, signs, hard = data["facts"]
     facts = SongFacts(title, tuple(writers), first_line, key, tuning, tuple(signs), hard)
-    return SongResult((), DrawnPages(pages, used), facts, tuple((page, bar) for page, bar in data["turns"]))
+    return SongResult(
+        (), DrawnPages(pages, used), facts, tuple((page, measure) for page, measure in data["turns"])
+    )

@@ -237,10 +237,10 @@ def _word(style: Style, key: str) -> str:
 def _turn_warnings(placed: Sequence[_Placed]) -> Iterator[Problem]:
     """A word for every right-hand page that ends while the hands are busy."""
     for item in placed:
-        for page, bar in item.result.turns if item.result is not None else ():
+        for page, measure in item.result.turns if item.result is not None else ():
             number = item.page + page - 1
             if number % 2 and isinstance(item.entry, Song):
-                what = f"page {number} must be turned while playing, after measure {bar}"
+                what = f"page {number} must be turned while playing, after measure {measure}"
                 hint = "start: left for songs of two pages, or new: page where a rest is"
                 yield Problem(item.entry.path, Place(0, 0), Severity.WARNING, what, "", hint)
 

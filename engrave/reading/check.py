@@ -1,4 +1,4 @@
-"""Checks of meaning: bars add up, no string is used twice at once, signs that last do not contradict each other."""
+"""Checks of meaning: measures add up, no string is used twice at once, signs that last do not contradict each other."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def check_bar_lengths(
 
 
 def _report(context: Context, measure: Measure, voice: DraftVoice, expected: Fraction, number: int) -> None:
-    which = "the bass" if number else "this bar"
+    which = "the lower voice" if number else "this measure"
     found = f"found {_amount(voice.length)}, expected {_amount(expected)}"
     if voice.length > expected:
         first = next(event for event in voice.events if event.onset + event.length > expected)
@@ -170,13 +170,13 @@ def _check_two_voices(context: Context, upper: DraftVoice, lower: DraftVoice) ->
                     context.error(
                         event.place,
                         f"string {string} is used twice at once",
-                        f"the bass has fret {fret} on it",
+                        f"the lower voice has fret {fret} on it",
                         event.onset,
                     )
                 elif start < event.onset < stop and not note.tie_from:
                     context.warning(
                         event.place,
-                        f"string {string} is struck while the bass still holds it",
-                        "shorten the bass note, or change strings",
+                        f"string {string} is struck while the lower voice still holds it",
+                        "shorten the lower note, or change strings",
                         event.onset,
                     )

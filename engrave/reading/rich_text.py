@@ -27,7 +27,7 @@ _UNSUPPORTED = {
     "fence": ("blocks of code are not supported", "write the words as a paragraph, with `...` around code"),
     "code_block": (
         "blocks of code are not supported",
-        "take away the indent of four or more blanks; it makes a block of code",
+        "take away the indent of four or more spaces; it makes a block of code",
     ),
 }
 """What is wrong and what would be right, by the kind of token."""
@@ -74,7 +74,7 @@ def _noting_its_line(rule: _Rule) -> _Rule:
 def read_markdown(text: str, place: Place, log: ProblemLog) -> tuple[Block, ...]:
     """The blocks of `text`, which is CommonMark; `place` is the place of its first line.
 
-    Soft line breaks become blanks. Whatever is not supported is left out and reported, all of it; a link that
+    Soft line breaks become spaces. Whatever is not supported is left out and reported, all of it; a link that
     is not allowed leaves its words. Lines are counted from `place.line`; in a text from nowhere all is nowhere.
     """
     return _Reader(place, log).read(_parser().parse(text))

@@ -32,7 +32,7 @@ def read_shapes(content: Value, instrument: Instrument, log: ProblemLog) -> tupl
             log.error(
                 place,
                 f"the shape of {name} is read as the number {frets}",
-                hint="write blanks between the frets: 3 2 0 0 0 3",
+                hint="write spaces between the frets: 3 2 0 0 0 3",
             )
             continue
         try:

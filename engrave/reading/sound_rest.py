@@ -35,23 +35,23 @@ def tell_the_rest(tree: SourceMap, lines: list[str], log: ProblemLog) -> None:
 def _without(tree: SourceMap, faults: Sequence[Fault]) -> SourceMap | None:
     """The tree without its faulty keys; None when one of them matters everywhere."""
     heads: set[str] = set()
-    bars: dict[int, set[str]] = {}
+    faulty: dict[int, set[str]] = {}
     for fault in faults:
         path = fault.path
-        in_bar = len(path) > 1 and path[0] == "measures" and isinstance(path[1], int)
-        depth = 2 if in_bar else 0
+        in_measure = len(path) > 1 and path[0] == "measures" and isinstance(path[1], int)
+        depth = 2 if in_measure else 0
         keys = {str(path[depth])} if len(path) > depth else {key for key, _ in fault.unknown}
         meant = keys if len(path) > depth else {near for _, near in fault.unknown}
-        if not keys or meant & (_SETTING if in_bar else _SETTING | {"parts"}):
+        if not keys or meant & (_SETTING if in_measure else _SETTING | {"parts"}):
             return None
-        if in_bar:
-            bars.setdefault(int(path[1]), set()).update(keys)
+        if in_measure:
+            faulty.setdefault(int(path[1]), set()).update(keys)
         else:
             heads |= keys
-    road = _ROAD if any(keys & _ROAD for keys in bars.values()) else set()
+    road = _ROAD if any(keys & _ROAD for keys in faulty.values()) else set()
     measures = SourceList(tree["measures"].place)
     for index, entry in enumerate(tree["measures"]):
-        dropped = road | bars.get(index, set())
+        dropped = road | faulty.get(index, set())
         measures.put(_drop(entry, dropped), tree["measures"].item_place(index))
     rest = SourceMap(tree.place)
     for key, value, place in _drop(tree, heads).entries():

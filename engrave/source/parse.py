@@ -127,7 +127,7 @@ def _take_alias(builder: _Builder, event: Any) -> None:
     if builder.aliased > 2 * builder.nodes + _ALIAS_ALLOWANCE:
         raise _Refused(
             place,
-            "the aliases of this file blow it up beyond reason",
+            "the aliases make this file too large",
             "write the repeated music with a repeat",
         )
     _add(builder, value, place, value if isinstance(value, str) else None)
@@ -161,14 +161,19 @@ def _take_key(builder: _Builder, top: _Open, node: SourceMap, text: str | None, 
         )
     if text in node:
         first = node.key_place(text)
-        builder.log.error(place, f'"{text}" stands twice here', hint=f"the first one is at line {first.line}")
+        builder.log.error(place, f'"{text}" is written twice here', hint=_say_first(first, place))
         top.repeated = True
     top.key, top.key_place = text, place
 
 
+def _say_first(first: Place, second: Place) -> str:
+    where = f"column {first.column}" if first.line == second.line else f"line {first.line}"
+    return f"remove one of them; the first is in {where}"
+
+
 def _check_tag(tag: str | None, place: Place) -> None:
     if tag is not None and tag != "!":
-        raise _Refused(place, f"tags like {tag} are not used here", "leave the tag away")
+        raise _Refused(place, f"tags like {tag} are not used here", "remove the tag")
 
 
 def _explain(error: yaml.YAMLError, text: str, log: ProblemLog) -> None:

@@ -200,7 +200,7 @@ class BreakingStyle(NamedTuple):
     lone_measure_penalty: float
     uneven_penalty: float
     phrase_bonus: float
-    """Taken off for a break where a label, double bar or repeat follows."""
+    """Taken off for a break where a label, double barline or repeat follows."""
     page_fill_weight: float
     lone_system_penalty: float
     lone_last_penalty: float

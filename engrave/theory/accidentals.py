@@ -1,4 +1,4 @@
-"""Which accidentals are printed: bar memory, key signature, ties, and courtesy."""
+"""Which accidentals are printed: what a measure remembers, key signature, ties, and courtesy."""
 
 from __future__ import annotations
 
@@ -35,10 +35,10 @@ _NOTHING = (None, False)
 
 
 class AccidentalMemory:
-    """What a reader of one staff has in mind. An accidental holds for its own line or space to the end of the bar.
+    """What a reader of one staff has in mind. An accidental holds for its own line or space to the end of the measure.
 
     A courtesy accidental (in parentheses) is given where a reader would doubt: the same letter was altered in
-    another octave in this bar, or on the same place in the bar before (common practice, no source).
+    another octave in this measure, or on the same place in the measure before (common practice, no source).
     """
 
     __slots__ = ("_before", "_key", "_letters", "_now")

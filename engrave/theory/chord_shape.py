@@ -141,7 +141,7 @@ def parse_chord_shape(frets: str, fingers: str = "", strings: int | None = None)
     if len(marks) != len(places):
         raise ValueError(
             f'the fingers "{fingers}" are for {len(marks)} strings, the frets "{frets}" for {len(places)}; '
-            f"write one finger a string and 0 for none: {_FINGERS_EXAMPLE}"
+            f"write one finger per string and 0 for none: {_FINGERS_EXAMPLE}"
         )
     shape = ChordShape(places, marks)
     _check_fingers(shape)
@@ -183,13 +183,13 @@ def _read_finger(word: str, text: str) -> str:
 def _check_number_of_strings(text: str, found: int, wanted: int | None) -> None:
     if wanted is not None and found != wanted:
         raise ValueError(
-            f'"{text}" has {_count_strings(found)}, the instrument {wanted}; write one fret a string from the '
-            f"thickest, x for none, with blanks between frets above 9: {_FRETS_EXAMPLE}"
+            f'"{text}" has {_count_strings(found)}, the instrument {wanted}; write one fret per string from the '
+            f"thickest, x for none, with spaces between frets above 9: {_FRETS_EXAMPLE}"
         )
     if not _FEWEST_STRINGS <= found <= _MOST_STRINGS:
         raise ValueError(
             f'"{text}" has {_count_strings(found)}; write {_FEWEST_STRINGS} to {_MOST_STRINGS}, '
-            f"one fret a string from the thickest: {_FRETS_EXAMPLE}"
+            f"one fret per string from the thickest: {_FRETS_EXAMPLE}"
         )
 
 

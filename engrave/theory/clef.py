@@ -8,7 +8,7 @@ from engrave.theory.pitch import Pitch
 
 
 class Clef(Enum):
-    """The clefs in use. The small 8 tells that the music sounds an octave lower; positions follow the WRITTEN pitch."""
+    """The clefs in use. The small 8 says that the music sounds an octave lower; positions follow the WRITTEN pitch."""
 
     TREBLE = "treble"
     OCTAVE_TREBLE = "octave-treble"

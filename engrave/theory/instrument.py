@@ -145,7 +145,7 @@ def parse_tuning(names: Sequence[str]) -> tuple[Pitch, ...]:
 
 
 def tuning_of(text: str) -> tuple[Pitch, ...]:
-    """A tuning by its name, or by its pitches with blanks or commas between, thickest string first.
+    """A tuning by its name, or by its pitches with spaces or commas between, thickest string first.
 
     Raises ValueError for what is neither, and for fewer than 4 or more than 8 strings.
     """

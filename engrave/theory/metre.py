@@ -105,7 +105,7 @@ def _beats(metre: Metre) -> tuple[Fraction, ...]:
 
 @lru_cache(maxsize=128)
 def _wide_borders(metre: Metre) -> tuple[Fraction, ...]:
-    """Where beams of plain eighths stop: by half notes in 4/4 and 2/2, by the bar in 2/4 and 3/4, else by beat.
+    """Where beams of plain eighths stop: by half notes in 4/4 and 2/2, by the measure in 2/4 and 3/4, else by beat.
 
     Source: Open University, An introduction to music theory, 3.6, for 2/4, 3/4 and 4/4; the others common practice.
     """
@@ -126,7 +126,7 @@ def decide_beam_groups(
     """Which events share a beam: lists of indices, two notes or more, rests inside a beam left out.
 
     `events` are (onset, length, flags, is rest, tuplets) in order of time; a pickup's onsets count from where the
-    metre would start. A beam never crosses a beat (or half bar of plain eighths), never starts or ends on a rest,
+    metre would start. A beam never crosses a beat (or half measure of plain eighths), never starts or ends on a rest,
     passes one rest inside a beat but never two in a row, and a tuplet is beamed by itself (common practice, no source).
     """
     timed = [TimedEvent(*event) for event in events]

@@ -50,7 +50,7 @@ def parse_pitch(text: str) -> Pitch:
     match = _PATTERN.fullmatch(text.strip())
     if match is None:
         raise ValueError(
-            f'"{text}" is not a pitch; write a letter A to G, # or b if need be, and the octave: F#4 (C4 is middle C)'
+            f'"{text}" is not a pitch; write a letter A to G, # or b if needed, and the octave: F#4 (C4 is middle C)'
         )
     letter, sign, octave = match.groups()
     return Pitch(STEPS.index(letter.upper()), _ALTERS[sign or ""], int(octave))

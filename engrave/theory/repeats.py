@@ -168,9 +168,7 @@ def check_structure(measures: Sequence[RepeatInfo]) -> list[tuple[int, str, str]
                 (index, "nothing leads from here to the coda", "a D.C. al Coda or D.S. al Coda is missing")
             )
         if info.segno and not to_segno:
-            problems.append(
-                (index, "no go_back goes back to this segno", "a D.S. is missing, or take segno away")
-            )
+            problems.append((index, "nothing goes back to this segno", "a D.S. is missing, or remove segno"))
     problems.extend(_check_endings(measures))
     return sorted(problems, key=lambda problem: problem[0])
 

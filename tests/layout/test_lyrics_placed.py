@@ -1,4 +1,4 @@
-"""Lyrics on the page: elisions joined by a bow (the undertie of Unicode, common practice, no source)."""
+"""Lyrics on the page: elisions joined by a tie (the undertie of Unicode, common practice, no source)."""
 
 import pytest
 
@@ -24,10 +24,10 @@ def test_an_elision_is_a_blank_with_a_bow_under_it():
     marks = marks_of("sul mar‿e lu-ce")
     words = {mark.text: mark for mark in marks if mark.role is Role.LYRIC}
     assert set(words) == {"sul", "mar e", "lu", "ce"}
-    (bow,) = (mark for mark in marks if mark.role is Role.ELISION)
-    left, right = bow.outer[0][0], bow.outer[-1][0]
+    (slur,) = (mark for mark in marks if mark.role is Role.ELISION)
+    left, right = slur.outer[0][0], slur.outer[-1][0]
     assert words["mar e"].x < left < right < words["lu"].x
-    assert bow.outer[1][1] < words["mar e"].y
+    assert slur.outer[1][1] < words["mar e"].y
 
 
 def test_words_without_elisions_have_no_bows():

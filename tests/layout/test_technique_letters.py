@@ -1,4 +1,4 @@
-"""Letters of hammer-ons and pull-offs stand next to their bows, at one distance from the string (common practice, no source)."""
+"""Letters of hammer-ons and pull-offs stand next to their slurs, at one distance from the string (common practice, no source)."""
 
 import pytest
 
@@ -45,13 +45,13 @@ def test_letters_keep_one_distance_from_their_string_on_the_side_of_the_bow(view
     marks = tab(score(one_string(string)), view)
     away = -1 if view is View.RHYTHM_TAB else 1  # from the stems
     line = (6 - string) * PITCH
-    letters, bows = of(marks, Role.TECHNIQUE_LETTER), of(marks, Role.SLUR)
+    letters, slurs = of(marks, Role.TECHNIQUE_LETTER), of(marks, Role.SLUR)
     assert [mark.text for mark in letters] == ["H", "P", "H", "P"]
-    for letter, bow in zip(letters, bows, strict=True):
+    for letter, slur in zip(letters, slurs, strict=True):
         left, right, bottom, top = extent(letter)
         assert (bottom + top) / 2 - line == pytest.approx(away * 1.5 * PITCH, abs=0.02)
-        assert (left + right) / 2 == pytest.approx((bow.outer[0][0] + bow.outer[3][0]) / 2, abs=0.1)
-        furthest = line + away * max(abs(bow.outer[1][1] - line), 0)  # the control point lies beyond the bow
+        assert (left + right) / 2 == pytest.approx((slur.outer[0][0] + slur.outer[3][0]) / 2, abs=0.1)
+        furthest = line + away * max(abs(slur.outer[1][1] - line), 0)  # the control point lies beyond the slur
         assert min(abs(bottom - furthest), abs(top - furthest)) < 0.6
 
 
@@ -105,8 +105,8 @@ def test_letters_keep_half_a_digit_from_digits_and_stand_apart(view, copies):
 def test_a_bow_passes_at_the_side_of_a_digit_of_the_other_voice():
     music = "score: 1\nmeasures:\n  - notes: [1/2: [{3: 4}, {3: 2 pull-off}]]\n    lower: [1/2: [{5: 0}, {4: 2}]]\n"
     marks = tab(music, View.RHYTHM_TAB)
-    (bow,) = of(marks, Role.SLUR)
-    assert bow.outer[3][0] < min(mark.x for mark in of(marks, Role.FRET) if mark.y < 3 * PITCH and mark.x > bow.outer[0][0])
+    (slur,) = of(marks, Role.SLUR)
+    assert slur.outer[3][0] < min(mark.x for mark in of(marks, Role.FRET) if mark.y < 3 * PITCH and mark.x > slur.outer[0][0])
 
 
 @BOTH

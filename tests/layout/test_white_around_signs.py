@@ -24,7 +24,7 @@ def score(notes, extra=""):
 
 
 def points(curve):
-    """A hundred places along the outer curve of a bow (Bernstein's form of a cubic)."""
+    """A hundred places along the outer curve of a slur (Bernstein's form of a cubic)."""
     for t in (n / 100 for n in range(101)):
         shares = ((1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t * t, t**3)
         yield tuple(sum(s * p[axis] for s, p in zip(shares, curve.outer, strict=True)) for axis in (0, 1))

@@ -11,9 +11,9 @@ TWO_PARTS = "score: 1\nparts: [{id: voice, instrument: voice}, {id: guitar}]\nme
     ("text", "message"),
     [
         (bar("[1/2: {3: 0}, 1/4: {3: 2}, 1/2: {2: 0}]"),
-         "f:3:44: this bar is too long by 1/4 (Guitar, measure 1, beat 4); found 5/4, expected 1/1"),
-        (bar("[1/2: {3: 0}, 1/8: {3: 2}]"), "this bar is too short by 3/8 (Guitar, measure 1, beat 3 1/2); found 5/8, expected 1/1"),
-        (bar("[1/1: {3: 0}]", bass="[1/2: {6: 0}]"), "the bass is too short by 1/2"),
+         "f:3:44: this measure is too long by 1/4 (Guitar, measure 1, beat 4); found 5/4, expected 1/1"),
+        (bar("[1/2: {3: 0}, 1/8: {3: 2}]"), "this measure is too short by 3/8 (Guitar, measure 1, beat 3 1/2); found 5/8, expected 1/1"),
+        (bar("[1/1: {3: 0}]", bass="[1/2: {6: 0}]"), "the lower voice is too short by 1/2"),
         (bar("[1/1: {7: 0}]"), "there is no string 7 (Guitar, measure 1, beat 1); the guitar has 6 strings"),
         (bar("[1/1: {1: 25}]"), "fret 25 does not exist (Guitar, measure 1); the guitar has 24 frets"),
         (bar("[1/1: {1: 23}]", "capo: 3\n"), "has 21 frets beyond its capo at 3"),
@@ -75,7 +75,7 @@ def test_a_section_that_starts_with_a_pickup_may_end_short():
 def test_a_string_struck_while_the_bass_holds_it_is_a_warning():
     found = problems(bar("[1/2: {1: 0}, 1/2: {6: 3}]", bass="[1/1: {6: 0}]"))
     assert len(found) == 1
-    assert "warning: string 6 is struck while the bass still holds it" in found[0]
+    assert "warning: string 6 is struck while the lower voice still holds it" in found[0]
 
 
 def test_doubtful_hammer_ons_are_warnings():

@@ -23,7 +23,7 @@ def told(*measures, head=""):
 def test_a_short_bar_is_told_beside_an_impossible_fret():
     assert told("{notes: [1/1: {1: 99}]}", GOOD, SHORT) == [
         (4, "fret 99 must be at most 36"),
-        (6, "this bar is too short by 1/2"),
+        (6, "this measure is too short by 1/2"),
     ]
 
 

@@ -73,7 +73,7 @@ def test_every_shape_with_a_sounding_string_reads_back(frets):
     ("frets", "fingers", "strings", "words"),
     [
         ("x3201", "", 6, "has 5 strings, the instrument 6"),
-        ("10121211", "", 6, "blanks between frets above 9"),
+        ("10121211", "", 6, "spaces between frets above 9"),
         ("320", "", None, "has 3 strings; write 4 to 8"),
         ("", "", None, "has no strings; write 4 to 8"),
         ("3 2 0 0 0 0 0 0 3", "", None, "has 9 strings; write 4 to 8"),

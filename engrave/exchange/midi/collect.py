@@ -38,7 +38,7 @@ _LONGEST_NAME = 60
 _SLACK = 3
 """How far a time or key may stand after its barline: a 64th (house rule)."""
 _TEMPOS = (1.0, 1000.0)
-"""Quarters a minute that the score language takes."""
+"""Quarter notes per minute that the score language takes."""
 
 
 class RawNote(NamedTuple):

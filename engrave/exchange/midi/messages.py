@@ -52,7 +52,7 @@ class Message(NamedTuple):
 
 
 class MidiTracks(NamedTuple):
-    """A file: its format 0 or 1, ticks a quarter, and the messages of each track in order of time."""
+    """A file: its format 0 or 1, ticks per quarter note, and the messages of each track in order of time."""
 
     format: int
     division: int
@@ -60,7 +60,7 @@ class MidiTracks(NamedTuple):
 
 
 def encode(tracks: Iterable[Sequence[Message]], division: int) -> bytes:
-    """A file of format 1 with `division` ticks a quarter. Each track is in order of time and ends with its end."""
+    """A file of format 1 with `division` ticks per quarter note. Each track is in order of time and ends with its end."""
     file = mido.MidiFile(type=1, ticks_per_beat=division)
     for track in tracks:
         now, row = 0, mido.MidiTrack()
@@ -97,7 +97,7 @@ def decode(data: bytes) -> MidiTracks:
 
 
 def _read_header(data: bytes) -> tuple[int, int]:
-    """The format and the ticks a quarter."""
+    """The format and the ticks per quarter note."""
     if len(data) > LARGEST:
         raise ValueError(f"the file has more than {LARGEST // 1024 // 1024} MB, which no score needs")
     if data[:4] != b"MThd" or len(data) < _HEADER.size:
@@ -106,7 +106,7 @@ def _read_header(data: bytes) -> tuple[int, int]:
     if length < _HEADER.size - _CHUNK.size or form not in (0, 1):
         raise ValueError("only MIDI files of format 0 and 1 can be read; save it as format 1")
     if not 0 < division < 0x8000:
-        raise ValueError("the MIDI file counts film frames, not beats; save it with ticks a quarter")
+        raise ValueError("the MIDI file counts film frames, not beats; save it with ticks per quarter note")
     return int(form), int(division)
 
 

@@ -36,9 +36,9 @@ from engrave.theory.key import Mode
 from engrave.theory.repeats import unfold
 
 USUAL_DIVISION = 480
-"""Ticks a quarter where they make all times exact (common practice, no source)."""
+"""Ticks per quarter note where they make all times exact (common practice, no source)."""
 FINEST_DIVISION = 0x7FFF
-"""The most ticks a quarter that a file can have (Standard MIDI Files 1.0, header chunk)."""
+"""The most ticks per quarter note that a file can have (Standard MIDI Files 1.0, header chunk)."""
 BEND_RANGE = 12
 """Semitones that the pitch wheel moves up and down (house rule)."""
 _WHEEL_TOP = 8191
@@ -119,7 +119,7 @@ def program(instrument: Instrument) -> int:
 
 def _division(performance: Performance) -> int:
     """The least multiple of 480 ticks that makes all times exact, 480 where there is none."""
-    times = {tempo.start for tempo in performance.tempos} | set(performance.bars) | {performance.length}
+    times = {tempo.start for tempo in performance.tempos} | set(performance.measures) | {performance.length}
     for note in performance.notes:
         times.update((note.start, note.start + note.length))
     division = USUAL_DIVISION

@@ -69,7 +69,7 @@ class _Column(NamedTuple):
 def write_text_tab(score: Score, width: int = 100) -> tuple[str, list[str]]:
     """`score` as plain-text tab in lines of at most `width` columns, and sentences that say what it does not carry.
 
-    Lines break at bar lines; a measure wider than `width` has a line of its own.
+    Lines break at barlines; a measure wider than `width` has a line of its own.
     """
     table = reading_table()
     parts = score.parts
@@ -155,7 +155,7 @@ def _margin(score: Score, column: _Column) -> int:
 
 
 def _told(measure: Measure, before: Measure | None, count: int, table: ReadingTable) -> frozenset[str]:
-    """What of a measure the bar lines and the lines over the block tell."""
+    """What of a measure the barlines and the lines over the block tell."""
     told = {"label"} if is_label(measure.label, table) else set()
     if before is None and is_head_tempo(measure.tempo):
         told.add("tempo")
@@ -221,7 +221,7 @@ def _times(measure: Measure) -> str:
 
 
 def _prefix(column: _Column) -> int:
-    """Columns before the first measure: the names of the strings, a bar line."""
+    """Columns before the first measure: the names of the strings, a barline."""
     return column.margin + 1
 
 

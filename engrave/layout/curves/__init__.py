@@ -1,1 +1,1 @@
-"""Bows: ties and slurs."""
+"""Ties and slurs."""

@@ -1,4 +1,4 @@
-"""The shape of bows: ties and slurs are two cubic curves that share their ends."""
+"""The shape of ties and slurs are two cubic curves that share their ends."""
 
 from __future__ import annotations
 

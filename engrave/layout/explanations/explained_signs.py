@@ -139,7 +139,7 @@ def _row_block(row: Sequence[_Entry], column: float, style: Style) -> System:
 
 
 def _stack(upper: System, lower: System, gap: float) -> System:
-    """Two blocks as one that no page break parts."""
+    """Two blocks as one, kept on one page."""
     top = upper.height + gap
     moved = tuple(layer._replace(y=layer.y - top) for layer in lower.layers)
     return System((*upper.layers, *moved), top + lower.height)

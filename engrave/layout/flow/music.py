@@ -28,5 +28,7 @@ def set_system(system: System, space: float, shift: float, style: Style) -> Flow
         for layer in system.layers
     )
     least, gap = system.gaps(style.breaking)
-    bars = tuple((shift + left * space, shift + right * space) for left, right in system.bars)
-    return FlowBox(system.height * space, groups, gap * space, least * space, system.keeps_next, bars=bars)
+    measures = tuple((shift + left * space, shift + right * space) for left, right in system.measures)
+    return FlowBox(
+        system.height * space, groups, gap * space, least * space, system.keeps_next, measures=measures
+    )

@@ -71,7 +71,7 @@ class ItemSetter:
             systems = [box._replace(keeps_next=True) for box in systems[:-1]] + systems[-1:]
         if item.difficulty:
             systems[-1] = systems[-1]._replace(keeps_next=True)
-            lines = [box.bars for box in systems]
+            lines = [box.measures for box in systems]
             systems.append(place_difficulty(item.difficulty, item.level, lines, self._style))
         if item.number:
             caption = set_caption(self._words, self._caption(item), width, self._style.prose)

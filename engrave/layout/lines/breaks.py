@@ -118,7 +118,7 @@ def frame_lines(breaker: LineBreaker, framer: LineFramer, width: float, indent: 
 
 
 def _is_seam(last: Measure, following: Measure) -> bool:
-    """True where a section ends: a repeat, a double bar, or a label after it."""
+    """True where a section ends: a repeat, a double barline, or a label after it."""
     return bool(
         following.label
         or following.repeat.start

@@ -36,7 +36,7 @@ class MeasureFrame(NamedTuple):
         return self.ink.measure
 
     def x_at(self, onset: Fraction) -> float:
-        """The x of a moment (whole notes from the start of the measure), between columns if need be."""
+        """The x of a moment (whole notes from the start of the measure), between columns if needed."""
         column = self.ink.columns.get(onset)
         if column is not None:
             return self.xs[column]

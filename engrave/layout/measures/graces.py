@@ -8,7 +8,7 @@ from engrave.layout.measures.ink import NO_GRACES, ChordInk, Extent, FretInk, Gr
 from engrave.layout.staves import StaffPlan
 
 _SLIDES = frozenset({"slide", "slurred-slide"})
-_BOWS = frozenset({"hammer-on", "pull-off"})
+_SLURS = frozenset({"hammer-on", "pull-off"})
 
 
 def settle_graces(
@@ -20,7 +20,7 @@ def settle_graces(
     """
     rows: dict[tuple[int, int], tuple[list[GraceRow], list[GraceRow]]] = {}
     slid: set[tuple[int, int]] = set()
-    bowed: set[tuple[int, int]] = set()
+    slurred: set[tuple[int, int]] = set()
     for plan, staff in zip(plans, staves, strict=True):
         for voice in staff.voices:
             for item in voice.items:
@@ -31,8 +31,8 @@ def settle_graces(
                     names = {mark.name for note in item.event.notes for mark in note.marks}
                     if names & _SLIDES:
                         slid.add((plan.part, item.column))
-                    elif names & _BOWS:
-                        bowed.add((plan.part, item.column))
+                    elif names & _SLURS:
+                        slurred.add((plan.part, item.column))
     if not rows:
         return NO_GRACES
     result = GraceOffsets({}, {}, {})
@@ -43,7 +43,7 @@ def settle_graces(
         if before:
             if (part, column) in slid:
                 lead += slide_room - gap
-            elif (part, column) in bowed:
+            elif (part, column) in slurred:
                 lead += (slide_room - gap) / 2
             offsets, width = _row_offsets(before, gap)
             result.before[part, column] = tuple(dx - lead for dx in offsets)

@@ -59,7 +59,7 @@ ELISION = "‿"
 
 
 def printed_syllable(text: str) -> str:
-    """A syllable as it is set: blanks over the bows that join its parts."""
+    """A syllable as it is set: spaces over the ties that join its parts."""
     return text.replace(ELISION, " ")
 
 

@@ -1,4 +1,4 @@
-"""Ties, and bows and lines that join a note to the next one on its string, over measures and lines."""
+"""Ties, and slurs and lines that join a note to the next one on its string, over measures and lines."""
 
 from __future__ import annotations
 
@@ -17,18 +17,18 @@ from engrave.marks.role import Role
 from engrave.score.structure import Note, PartMeasure, Voice
 from engrave.style.sections import Style
 
-_BOWS = ("hammer-on", "pull-off", "slurred-slide")
+_SLURS = ("hammer-on", "pull-off", "slurred-slide")
 _SLIDES = ("slide", "slurred-slide")
 _HALF_SLIDE_RISE = 0.5
 """How far the first half of a slide rises or falls on a staff, where its goal stands on the next line (house rule)."""
 _OVER_HEAD = 0.65
-"""From the middle of a head to the end of a bow over it, in staff spaces (common practice, no source)."""
+"""From the middle of a head to the end of a slur over it, in staff spaces (common practice, no source)."""
 _BOW_GAP = 0.15
-"""White between a digit and the bow over or under it (house rule)."""
+"""White between a digit and the slur over or under it (house rule)."""
 _BESIDE_DIGIT = 0.3
-"""Height of a bow's end at the side of a digit (house rule)."""
+"""Height of a slur's end at the side of a digit (house rule)."""
 _NUDGE = 0.2
-"""A letter moves along its bow in such steps to clear digits (house rule)."""
+"""A letter moves along its slur in such steps to clear digits (house rule)."""
 _BESIDE_LETTER = 0.3
 """White between two letters (house rule)."""
 _HALF_TIE_END = 0.3
@@ -36,7 +36,7 @@ _HALF_TIE_END = 0.3
 
 
 class _End(NamedTuple):
-    """One note as the end of a bow: edges of its head or digit, its height, and where it points."""
+    """One note as the end of a slur: edges of its head or digit, its height, and where it points."""
 
     left: float
     right: float
@@ -49,18 +49,18 @@ class _End(NamedTuple):
     stem: Direction | None = None
     """Where the stem points, if there is one."""
     arrived: Direction | None = None
-    """The side of the bow that ends here on a staff: the next one of the chain keeps it."""
+    """The side of the slur that ends here on a staff: the next one of the chain keeps it."""
     bent: bool = False
     """True while a string stays bent: on a tab, a dashed line shows that it is held."""
     string: int = 0
-    bow: Direction = Direction.UP
-    """Where a bow stands on a tab: away from the stems."""
+    slur: Direction = Direction.UP
+    """Where a slur stands on a tab: away from the stems."""
     covered: bool = False
-    """True for a digit with another one next to it where its bow would stand: bows pass at its side."""
+    """True for a digit with another one next to it where its slur would stand: slurs pass at its side."""
 
     @property
-    def bow_on_staff(self) -> Direction:
-        """The side of a bow that starts here on a staff: bows of one chain stand on one side."""
+    def slur_on_staff(self) -> Direction:
+        """The side of a slur that starts here on a staff: slurs of one chain stand on one side."""
         return self.direction if self.arrived is None else self.arrived
 
 
@@ -118,7 +118,7 @@ class JoinPlacer:
         for event in voice.events:
             ends = self._ends(canvas, event, voice.side)
             ends = [self._stay_bent(number, end) for end in ends]
-            if ends and ends[0].bow is Direction.DOWN:  # the outermost bow has the letter
+            if ends and ends[0].slur is Direction.DOWN:  # the outermost slur has the letter
                 ends.reverse()
             self._lettered.clear()
             ends = [self._finish(canvas, number, end) for end in ends]
@@ -167,7 +167,7 @@ class JoinPlacer:
             ]
         if isinstance(item, FretInk):
             plan = canvas.plan
-            bow = event.direction.opposite if plan.has_rhythm else side or Direction.UP
+            slur = event.direction.opposite if plan.has_rhythm else side or Direction.UP
             return [
                 _End(
                     event.stem_x - digit.centre,
@@ -178,8 +178,8 @@ class JoinPlacer:
                     digit.source,
                     tie_from=event.stem_x + digit.width - digit.centre,
                     string=digit.string,
-                    bow=bow,
-                    covered=not canvas.is_between_digits(event.stem_x, event.stem_x, digit.string - bow),
+                    slur=slur,
+                    covered=not canvas.is_between_digits(event.stem_x, event.stem_x, digit.string - slur),
                 )
                 for digit in item.digits
             ]
@@ -207,16 +207,16 @@ class JoinPlacer:
         if start is None:
             return end
         self._draw_join(canvas, start, end, letters=True)
-        bowed = any(mark.name in _BOWS for mark in end.note.marks)
-        return end._replace(arrived=start.bow_on_staff) if bowed else end
+        slurred = any(mark.name in _SLURS for mark in end.note.marks)
+        return end._replace(arrived=start.slur_on_staff) if slurred else end
 
     def _draw_join(self, canvas: StaffCanvas, start: _End, end: _End, letters: bool) -> None:
-        """The bow or line by which the note of `end` is reached, with its letter or without."""
+        """The slur or line by which the note of `end` is reached, with its letter or without."""
         for mark in end.note.marks:
             sign = self._style.signs.get(mark.name)
             if sign is None or not canvas.plan.shows(sign):
                 continue
-            if mark.name in _BOWS:
+            if mark.name in _SLURS:
                 self._draw_slur(canvas, start, end, sign.letters if letters else "")
             if mark.name in _SLIDES:
                 self._draw_slide(canvas, start, end)
@@ -235,9 +235,9 @@ class JoinPlacer:
 
     def _draw_slur(self, canvas: StaffCanvas, start: _End, end: _End, letter: str) -> None:
         notes, stacking = self._style.notes, self._style.stacking
-        direction = start.bow_on_staff
+        direction = start.slur_on_staff
         if self._is_tab:  # the arrow of a bend takes the room above
-            direction = Direction.DOWN if bend_steps(start.note) else end.bow
+            direction = Direction.DOWN if bend_steps(start.note) else end.slur
         x1, y1 = self._slur_end(canvas, start, direction, 1)
         x2, y2 = self._slur_end(canvas, end, direction, -1)
         height = stacking.technique_arc_height if self._is_tab else slur_height(x2 - x1, notes)
@@ -254,7 +254,7 @@ class JoinPlacer:
     def _slur_end(
         self, canvas: StaffCanvas, end: _End, direction: Direction, way: int
     ) -> tuple[float, float]:
-        """Where a bow starts (`way` 1) or ends (-1): at the middle of head or digit, at its side where something is in the way."""
+        """Where a slur starts (`way` 1) or ends (-1): at the middle of head or digit, at its side where something is in the way."""
         gap = self._style.notes.tie_head_gap
         middle = (end.left + end.right) / 2
         side = end.right + gap if way > 0 else end.left - gap
@@ -268,7 +268,7 @@ class JoinPlacer:
     def _draw_letter(
         self, canvas: StaffCanvas, start: _End, end: _End, direction: Direction, letter: str
     ) -> None:
-        """The technique's letter next to the bow: in the space beyond the next string's line, outside the tab if that is taken."""
+        """The technique's letter next to the slur: in the space beyond the next string's line, outside the tab if that is taken."""
         words, stacking, plan = self._style.words.technique, self._style.stacking, canvas.plan
         face = text_face(words.face)
         ink = face.ink(letter, words.size)

@@ -20,7 +20,7 @@ _HYPHEN_WIDTH, _HYPHEN_CLEAR = 0.3, 0.15
 _NUMBER_GAP = 0.3
 """Ems between a verse's number and its first syllable (by eye)."""
 _ELISION_REACH, _ELISION_DROP, _ELISION_HEIGHT = 0.12, 0.06, 0.16
-"""Ems: how far an elision's bow reaches under its neighbours, lies below the baseline, and its depth (by eye)."""
+"""Ems: how far an elision’s tie reaches under its neighbours, lies below the baseline, and its depth (by eye)."""
 _EXTENDER_START = 0.2
 """Ems between a syllable and its extender line."""
 
@@ -177,7 +177,7 @@ class LyricPlacer:
             canvas.lower.add(left, right, y)
 
     def _draw_elisions(self, canvas: StaffCanvas, syllable: _Placed, y: float) -> None:
-        """A bow under each blank that joins two syllables sung on one note."""
+        """A tie under each space that joins two syllables sung on one note."""
         size, notes = self._words.size, self._style.notes
         for index, character in enumerate(syllable.text):
             if character != ELISION:

@@ -106,7 +106,7 @@ class SideMarkPlacer:
 
 
 def _half_wave(x: float, y: float, to_left: bool, source: Source) -> Curve:
-    """One bow of the wave, from (x, y) upwards."""
+    """One turn of the wave, from (x, y) upwards."""
     swing = -_WAVE_SWING if to_left else _WAVE_SWING
     half = _WAVE_WEIGHT / 2
 

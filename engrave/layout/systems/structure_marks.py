@@ -1,4 +1,4 @@
-"""What tells the way through the piece, above the top staff: endings, labels, tempo, signs, D.C. and D.S., measure numbers."""
+"""Repeat and navigation signs above the top staff: endings, labels, tempo, signs, D.C. and D.S., measure numbers."""
 
 from __future__ import annotations
 

@@ -61,7 +61,7 @@ class System(NamedTuple):
 
     `gap` is the white over it where it is not the style's for systems of music, and `gap_least` how far it may shrink.
     `keeps_next`: no page should end after it; `grows`: the white may become wider so that the page is filled.
-    `bars`: the left and right edge of each measure.
+    `measures`: the left and right edge of each measure.
     """
 
     layers: tuple[StackedMarks, ...]
@@ -70,7 +70,7 @@ class System(NamedTuple):
     gap_least: float | None = None
     keeps_next: bool = False
     grows: bool = True
-    bars: tuple[tuple[float, float], ...] = ()
+    measures: tuple[tuple[float, float], ...] = ()
 
     def gaps(self, style: BreakingStyle) -> tuple[float, float]:
         """The least and the ideal white over it, in staff spaces."""
@@ -119,8 +119,8 @@ class SystemBuilder:
         ]
         layers.append(StackedMarks(-top, tuple(self._frame_marks(canvases, offsets, frame, before is None))))
         bottom = offsets[-1] + canvases[-1].lower.outermost()
-        bars = tuple((measure.left, measure.right) for measure in frame.measures)
-        return System(tuple(layers), top - bottom, bars=bars)
+        measures = tuple((measure.left, measure.right) for measure in frame.measures)
+        return System(tuple(layers), top - bottom, measures=measures)
 
     def _build_staff(self, plan: StaffPlan, frame: LineFrame, is_first: bool) -> StaffCanvas:
         canvas = StaffCanvas(plan, frame.width)

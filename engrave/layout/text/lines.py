@@ -19,7 +19,7 @@ _WORST = 10_000.0
 _HYPHEN_PENALTY = 50.0
 """Added to the badness of a line that ends inside a word (Knuth and Plass 1981, from memory)."""
 _TWO_HYPHENS = (1 + 100 * 4.0**3) ** 2
-"""Cost of a second hyphen in a row: that of a line whose blanks are three times as wide as they should be. House rule."""
+"""Cost of a second hyphen in a row: that of a line whose spaces are three times as wide as they should be. House rule."""
 _SLACK = 1e-7
 """Share of the font size by which sums of widths may differ without meaning."""
 
@@ -51,7 +51,7 @@ class Piece(NamedTuple):
 class TextLine(NamedTuple):
     """One line, ready to be drawn at one baseline.
 
-    `natural_width` is that of its ink and unstretched blanks, without the indent. `is_last` says that the line
+    `natural_width` is that of its ink and unstretched spaces, without the indent. `is_last` says that the line
     ends the paragraph or stands before a forced end of line, so it is not stretched. `text` is what the line
     holds of the paragraph: with the blank or newline where it was cut, without the added hyphen.
     """
@@ -137,7 +137,7 @@ class _Costs:
         return min(_WORST, 100 * (spare / stretch) ** 3) if stretch else _WORST
 
     def _spare(self, start: int, stop: int) -> tuple[float, float]:
-        """How much wider the column is than the line, and the width of the line's blanks."""
+        """How much wider the column is than the line, and the width of the line’s spaces."""
         last = self._segments[stop - 1]
         end = _some(last.blank)
         natural = self._ends[stop] - self._ends[start] - _width(end) + _width(_some(last.hyphen))
@@ -147,7 +147,7 @@ class _Costs:
         return room - natural, blank if blank > _SLACK * self._size else 0.0
 
     def _longest(self) -> int:
-        """The most segments that any line can hold when its blanks shrink; at least 1."""
+        """The most segments that any line can hold when its spaces shrink; at least 1."""
         longest, start = 1, 0
         for stop in range(1, len(self._segments) + 1):
             # The hyphen and the last blank are left out: no line that could be set is ruled out by this.
@@ -164,7 +164,7 @@ class _Costs:
 def _line(
     segments: Sequence[Segment], x: float, room: float, justified: bool, is_last: bool, end: str
 ) -> TextLine:
-    """The line of these segments, its left end at `x`, its blanks set so that it fills `room` if it should."""
+    """The line of these segments, its left end at `x`, its spaces set so that it fills `room` if it should."""
     final = segments[-1]
     inner = [char for s in segments[:-1] for char in (*s.chars, *_some(s.blank))] + list(final.chars)
     hyphen = () if is_last else _some(final.hyphen)

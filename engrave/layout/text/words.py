@@ -1,4 +1,4 @@
-"""Runs as words that may be cut: measured characters, blanks, and the places where a hyphen may stand."""
+"""Runs as words that may be cut: measured characters, spaces, and the places where a hyphen may stand."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ class Segment(NamedTuple):
 
 
 def stretches(runs: Iterable[tuple[Run, str]], size: float) -> Iterator[list[Char]]:
-    """The characters between forced ends of lines, blanks in a row made one, none at the ends. Every run comes with its face.
+    """The characters between forced ends of lines, spaces in a row made one, none at the ends. Every run comes with its face.
 
     Raises `UnknownFace`.
     """

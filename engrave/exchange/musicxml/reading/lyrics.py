@@ -12,7 +12,7 @@ from engrave.writing.lyrics_text import HOLD, escape_syllable, join_syllables
 
 _MOST_VERSES = 99
 _JOINED = "‿"
-"""Joins syllables that are sung on one note, and stands for blanks in a syllable (Unicode: undertie)."""
+"""Joins syllables that are sung on one note, and stands for spaces in a syllable (Unicode: undertie)."""
 
 
 @dataclass(slots=True)

@@ -53,7 +53,7 @@ _FINGERS = ("0", "1", "2", "3", "4", "T")
 _OCTAVE_NODE = 12
 """Frets above a stopped one where a harmonic is touched when the file does not say (common practice, no source)."""
 SPAN_WORDS = {"palm-mute": "palm-mute", "p-m": "palm-mute", "pm": "palm-mute", "let-ring": "let-ring"}
-"""Words for signs that last, with hyphens for blanks and points."""
+"""Words for signs that last, with hyphens for spaces and points."""
 _HARMONIC = re.compile(
     r"(?P<kind>(?:natural|artificial|tapped|touched)-harmonic) (?P<node>[1-3]?\d(?:\.\d)?)"
 )
@@ -63,7 +63,7 @@ _TRILL = re.compile(r"trill ([1-3]?\d)")
 
 
 def slug(text: str) -> str:
-    """Lower case with hyphens for blanks, underscores and points: "P. M." becomes "p-m"."""
+    """Lower case with hyphens for spaces, underscores and points: "P. M." becomes "p-m"."""
     cleaned = "".join(sign if sign.isalnum() else "-" for sign in text.lower())
     return "-".join(piece for piece in cleaned.split("-") if piece)
 
@@ -158,18 +158,18 @@ def _read_element(
 
 
 def _is_joined(notations: Node) -> bool:
-    """Whether a slur is the bow of a slide, a hammer-on or a pull-off, which say it already."""
+    """Whether a slur is the slur of a slide, a hammer-on or a pull-off, which say it already."""
     technical = notations.find("technical")
     joins = technical is not None and (technical.has("hammer-on") or technical.has("pull-off"))
     return joins or notations.has("slide") or notations.has("glissando")
 
 
 def _read_slide(element: Node, group: Node, tone: Tone) -> None:
-    """The mark stands on the note that is reached; with a bow over it the note is not struck again."""
+    """The mark stands on the note that is reached; with a slur over it the note is not struck again."""
     if element.get("type") != "stop":
         return
-    bowed = any(slur.get("type") in ("stop", "continue") for slur in group.all("slur"))
-    _add(tone.marks, "slurred-slide" if element.tag == "slide" and bowed else "slide")
+    slurred = any(slur.get("type") in ("stop", "continue") for slur in group.all("slur"))
+    _add(tone.marks, "slurred-slide" if element.tag == "slide" and slurred else "slide")
 
 
 def _read_tremolo(element: Node, moment: Moment, losses: LossLog) -> None:

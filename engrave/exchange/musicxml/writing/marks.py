@@ -113,7 +113,7 @@ class Notations:
             add(self._technical, "fingering", note.finger)
 
     def add_joins(self, joins: Sequence[Join]) -> None:
-        """Hammer-ons, pull-offs and slides, ends before starts; a slide under a bow sounds without a new stroke."""
+        """Hammer-ons, pull-offs and slides, ends before starts; a slide under a slur sounds without a new stroke."""
         for join in sorted(joins, key=lambda join: join.kind == "start"):
             attributes = {"type": join.kind, "number": str(join.number)}
             if join.name in ("slide", "slurred-slide"):

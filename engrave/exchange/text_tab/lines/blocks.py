@@ -112,7 +112,7 @@ def _take_apart(number: int, text: str) -> TabLine:
 
 
 def _split_tail(text: str) -> tuple[str, str]:
-    """The string line and the words after its last bar line."""
+    """The string line and the words after its last barline."""
     body, bar, tail = text.rpartition("|")
     if bar and tail.strip() and "-" not in tail:
         return body + bar, tail.strip()

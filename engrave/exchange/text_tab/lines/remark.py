@@ -10,7 +10,7 @@ slip: probably a typing error, left as it stands."""
 
 
 class Remark(NamedTuple):
-    """A remark: line and column from 1 (after tab stops became blanks), in words what was found, and its kind."""
+    """A remark: line and column from 1 (after tab stops became spaces), in words what was found, and its kind."""
 
     line: int
     column: int

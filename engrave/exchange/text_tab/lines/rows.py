@@ -24,7 +24,7 @@ PICKUP = "pickup"
 BELOW = (LYRICS,)
 """The rows under the strings; a number after the name is that of the verse."""
 _NARROW = (FINGERS, PLUCK, ENDING, LYRICS)
-"""Rows whose entries have no blanks in them; entries of the others stand two blanks apart."""
+"""Rows whose entries have no spaces in them; entries of the others stand two spaces apart."""
 _WORDED = (LABEL, TEMPO, TEXT, LYRICS, CHORDS)
 """Rows whose words are printed as they are typed."""
 _ROW = re.compile(rf"\s*(?P<name>{'|'.join((*ABOVE, *BELOW))})(?: (?P<number>\d{{1,2}}))?(?=\s)")

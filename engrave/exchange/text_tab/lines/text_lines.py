@@ -24,14 +24,14 @@ _LOOKALIKES = {
     "b": "\u266d",
 }
 """Each sign of tab with the characters that look like it: typographic hyphens and dashes (0x96 and 0x97 are the
-dashes of old text files), lines of box drawing, blanks that do not break. (From memory of Unicode's charts.)"""
+dashes of old text files), lines of box drawing, spaces that do not break. (From memory of Unicode's charts.)"""
 _UNSEEN = "\u200b\u200c\u200d\u2060\ufeff"
 _NOTHING = dict.fromkeys(map(ord, _UNSEEN))
 _SAME = {ord(twin): sign for sign, twins in _LOOKALIKES.items() for twin in twins}
 
 
 def read_lines(data: bytes) -> list[str]:
-    """The lines of `data`, with one sign for each dash, bar and blank, and blanks instead of tab stops.
+    """The lines of `data`, with one sign for each dash, bar and space, and spaces instead of tab stops.
 
     UTF-8 with or without its mark, UTF-16 with it, else Latin-1. Raises ValueError for more than 2 MB.
     """
@@ -62,7 +62,7 @@ def as_typed(text: str) -> str:
 
 
 def quoted(text: str) -> str:
-    """Words in quotation marks, of which nothing is taken for anything else: odd signs, bars, dashes and second blanks are escaped."""
+    """Words in quotation marks, of which nothing is taken for anything else: odd signs, bars, dashes and second spaces are escaped."""
     signs = [sign if _is_plain(sign) else _escape(sign) for sign in text]
     for index, sign in enumerate(signs):
         if sign == " " and signs[index - 1 : index] != [] and signs[index - 1].endswith(" "):
@@ -108,5 +108,5 @@ def _decode(data: bytes) -> str:
 
 
 def plain_words(text: str) -> str:
-    """`text` without control characters and with single blanks, fit to be printed."""
+    """`text` without control characters and with single spaces, fit to be printed."""
     return " ".join("".join(c if c.isprintable() else " " for c in text).split())

@@ -1,4 +1,4 @@
-"""A block cut at its bar lines."""
+"""A block cut at its barlines."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from engrave.exchange.text_tab.lines.remark import RemarkLog
 _BAR = re.compile(r"\|+")
 _TIMES = re.compile(r"\(?(?:[xX]\s?(\d{1,2})|(\d{1,2})\s?[xX])\)?")
 _SLACK = 4
-"""Columns by which the bar lines of one bar may miss each other (house rule)."""
+"""Columns by which the barlines of one bar may miss each other (house rule)."""
 
 Span = tuple[int, int]
 
@@ -39,13 +39,13 @@ class Bar:
 
     @property
     def width(self) -> int:
-        """Columns from bar line to bar line."""
+        """Columns from barline to barline."""
         return len(self.rows[0])
 
 
 @dataclass(slots=True)
 class _Line:
-    """One bar line as all strings have it: a span for each string, what it repeats, whether it is double."""
+    """One barline as all strings have it: a span for each string, what it repeats, whether it is double."""
 
     spans: list[Span]
     opens: bool = False
@@ -77,7 +77,7 @@ def cut_bars(block: Block, log: RemarkLog) -> list[Bar]:
 
 
 def _find_spans(lines: Sequence[TabLine], log: RemarkLog) -> list[list[Span]]:
-    """The bar lines: each with its span on every string."""
+    """The barlines: each with its span on every string."""
     own = [[match.span() for match in _BAR.finditer(line.body)] for line in lines]
     if len({len(spans) for spans in own}) == 1:
         columns = list(zip(*own))
@@ -96,13 +96,13 @@ def _find_spans(lines: Sequence[TabLine], log: RemarkLog) -> list[list[Span]]:
         for start, stop in found:
             if not kept.intersection(range(start, stop)):
                 log.add(
-                    "slip", line.number, line.start + start, "this bar line misses those of the other lines"
+                    "slip", line.number, line.start + start, "this barline does not line up with the others"
                 )
     return [[span] * len(lines) for span in spans]
 
 
 def _describe(bodies: Sequence[str], spans: list[Span]) -> _Line:
-    """What a bar line says: repeat dots on its sides, single or double."""
+    """What a barline says: repeat dots on its sides, single or double."""
     before = "".join(body[start - 1 : start] if start else "" for body, (start, _) in zip(bodies, spans))
     after = "".join(body[stop : stop + 1] for body, (_, stop) in zip(bodies, spans))
     double = any(stop - start > 1 for start, stop in spans)
@@ -110,13 +110,13 @@ def _describe(bodies: Sequence[str], spans: list[Span]) -> _Line:
 
 
 def _has_dots(signs: str, double: bool) -> bool:
-    """Colons repeat; so do stars beside a double bar or on two strings, and rings beside a double bar."""
+    """Colons repeat; so do stars beside a double barline or on two strings, and rings beside a double barline."""
     stars, rings = signs.count("*"), signs.count("o")
     return ":" in signs or stars > 1 or (double and stars + rings > 0)
 
 
 def _cut_one(lines: Sequence[TabLine], before: _Line, after: _Line, log: RemarkLog) -> Bar | None:
-    """The measure between two bar lines; None when nothing is there."""
+    """The measure between two barlines; None when nothing is there."""
     rows = [
         line.body[left[1] : max(left[1], right[0])]
         for line, left, right in zip(lines, before.spans, after.spans)

@@ -67,7 +67,7 @@ class Cluster(NamedTuple):
 
 
 class RowReader:
-    """Reads the strings of one part, bar after bar; a sign before a bar line waits for the note after it."""
+    """Reads the strings of one part, measure after measure; a sign before a barline waits for the note after it."""
 
     def __init__(self, table: ReadingTable, log: RemarkLog) -> None:
         """Nothing read yet."""

@@ -179,7 +179,7 @@ def _round_columns(columns: Sequence[int], width: int, lead: int, length: Fracti
 
 
 def _spread(slots: Sequence[int], steps: int) -> list[int]:
-    """Slots moved as little as need be so that no two are equal and all lie below `steps`."""
+    """Slots moved as little as necessary so that no two are equal and all lie below `steps`."""
     moved: list[int] = []
     for slot in slots:
         moved.append(max(slot, moved[-1] + 1) if moved else slot)

@@ -37,7 +37,7 @@ _MOST_NAMED = 7
 _MOST_PARTS = 12
 """Parts of a score."""
 _UNBARRED = 16
-"""Columns of a measure where no bar lines are drawn: a sixteenth each (house rule)."""
+"""Columns of a measure where no barlines are drawn: a sixteenth each (house rule)."""
 
 
 @dataclass(slots=True)
@@ -218,7 +218,7 @@ def _share_entries(drafts: Sequence[Draft], entries: Sequence[Entry]) -> None:
 
 
 def split_by_columns(draft: Draft) -> list[Draft]:
-    """A long stretch without bar lines as measures of sixteen columns; other measures stay whole."""
+    """A long stretch without barlines as measures of sixteen columns; other measures stay whole."""
     count = (draft.bar.width - draft.lead + _UNBARRED // 2) // _UNBARRED
     if not draft.bar.alone or count < 2 or len(draft.clusters) <= _UNBARRED // 2:
         return [draft]

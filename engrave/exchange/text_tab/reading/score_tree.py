@@ -231,7 +231,7 @@ def build_measures(
 
 
 def _put_bar_line(tree: Tree, there: Sequence[Timed], is_last: bool) -> None:
-    """Repeats and double bar lines."""
+    """Repeats and double barlines."""
     bars = [timed.draft.bar for timed in there]
     opens, closes = any(bar.opens for bar in bars), any(bar.closes for bar in bars)
     words = [word for word, holds in (("start", opens), ("end", closes)) if holds]

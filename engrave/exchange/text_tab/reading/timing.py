@@ -195,7 +195,7 @@ def _time_measure(
 
 
 def _is_pickup(row: Sequence[Draft | None]) -> bool:
-    """Whether the row of bars calls a measure a pickup."""
+    """Whether the row of measures calls a measure a pickup."""
     entries = [entry for draft in row if draft is not None for entry in draft.entries]
     return any(entry.row == MEASURES and PICKUP in entry.text.split(", ") for entry in entries)
 

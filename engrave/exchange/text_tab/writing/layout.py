@@ -51,7 +51,7 @@ class Laid(NamedTuple):
 
     @property
     def width(self) -> int:
-        """Columns from bar line to bar line."""
+        """Columns from barline to barline."""
         return len(self.rows[0])
 
 
@@ -127,7 +127,7 @@ def _slide_room(
 ) -> tuple[int, list[tuple[int, int, str]]]:
     """The column of a moment with room for its slides: between two notes that it touches, or away from both.
 
-    `first` is where the first note of a string may start after a slide over the bar line.
+    `first` is where the first note of a string may start after a slide over the barline.
     """
     sliding = {string: cell for string, cell in here.items() if cell.slide}
     while not all(_has_room(column - len(c.before), ends.get(s), first) for s, c in sliding.items()):

@@ -130,7 +130,7 @@ def _measure(measure: Measure) -> dict[str, Any]:
             repeat.fine,
             repeat.go_back,
         ),
-        "the bar line is lost": measure.barline,
+        "the barline is lost": measure.barline,
         "a break of line or page is lost": measure.new,
         "a rest of several measures is lost": measure.rests,
         "counting is lost": measure.counting,

@@ -136,7 +136,7 @@ def shared_words(measure: Measure, before: Measure | None, told: frozenset[str])
 
 
 def _bar_facts(measure: Measure, before: Measure | None, told: frozenset[str]) -> Iterator[tuple[str, str]]:
-    """What the row of bars tells: (word, value)."""
+    """What the row of measures tells: (word, value)."""
     usual = (0 if measure.pickup else 1) if before is None else _next_number(before)
     inside = measure.pickup and before is not None
     if inside:
