@@ -182,7 +182,7 @@ def _report(files: Sequence[str], outcomes: Sequence[Outcome], quiet: bool, chec
         if quiet or outcome.failed:
             continue
         if checked:
-            print(f"{file}: nothing wrong" if not outcome.problems else f"{file}: nothing that stops it")
+            print(f"{file}: no problems" if not outcome.problems else f"{file}: no errors")
         for target in outcome.written:
             print(target)
         for remark in outcome.remarks:

@@ -55,7 +55,7 @@ def build_parser() -> argparse.ArgumentParser:
         "--dpi", type=float, default=150.0, metavar="N", help="dots per inch of png pictures (150)"
     )
     _add_press(make)
-    make.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
+    make.add_argument("--quiet", action="store_true", help="print problems only")
     _add_paper(commands)
     _add_read(commands)
     _add_write(commands)
@@ -70,7 +70,7 @@ def build_parser() -> argparse.ArgumentParser:
     check.add_argument("--style", default="", metavar="NAME|FILE", help="check against this style")
     check.add_argument("--hand", default="intermediate", metavar="NAME|FILE", help="whose reach to check")
     check.add_argument("--difficulty", action="store_true", help="tell how hard each measure of a score is")
-    check.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
+    check.add_argument("--quiet", action="store_true", help="print problems only")
     return parser
 
 
@@ -130,7 +130,7 @@ def _add_paper(commands: Any) -> None:
         "--dpi", type=float, default=150.0, metavar="N", help="dots per inch of png pictures (150)"
     )
     _add_press(paper)
-    paper.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
+    paper.add_argument("--quiet", action="store_true", help="print problems only")
 
 
 def _add_read(commands: Any) -> None:
@@ -153,7 +153,7 @@ def _add_read(commands: Any) -> None:
     read.add_argument(
         "--table", default="", metavar="FILE", help="a reading table of signs for plain-text tab"
     )
-    read.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
+    read.add_argument("--quiet", action="store_true", help="print problems only")
 
 
 def _add_write(commands: Any) -> None:
@@ -177,7 +177,7 @@ def _add_write(commands: Any) -> None:
     )
     write.add_argument("--click", action="store_true", help="a click on every beat of the sound")
     write.add_argument("--width", type=int, default=100, metavar="N", help="columns of plain-text tab (100)")
-    write.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
+    write.add_argument("--quiet", action="store_true", help="print problems only")
 
 
 def _add_place(commands: Any) -> None:
@@ -217,7 +217,7 @@ def _add_place(commands: Any) -> None:
     moving.add_argument("--key", default="", metavar="KEY", help="another key, the near way: A major")
     moving.add_argument("--semitones", type=int, metavar="N", help="up, or down with a minus")
     place.add_argument("--why", action="store_true", help="explain every choice, and name the next best")
-    place.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
+    place.add_argument("--quiet", action="store_true", help="print problems only")
 
 
 _SHAPES_USUAL = ShapesWish()
@@ -270,4 +270,4 @@ def _add_shapes(commands: Any) -> None:
     )
     shapes.add_argument("--style", default="", metavar="NAME|FILE", help="the look of the sheet")
     shapes.add_argument("--dpi", type=float, default=150.0, metavar="N", help="dots per inch of png (150)")
-    shapes.add_argument("--quiet", action="store_true", help="say nothing but what is wrong")
+    shapes.add_argument("--quiet", action="store_true", help="print problems only")

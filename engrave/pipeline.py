@@ -195,7 +195,7 @@ def _write_new(path: str, output: str, word: str, text: str, outcome: Outcome) -
 
 def _taken(path: str, target: str, outcome: Outcome) -> Outcome:
     """Nothing is overwritten unasked."""
-    what = f"{target} is already there"
+    what = f"{target} already exists"
     problem = Problem(path, NOWHERE, Severity.ERROR, what, hint="name the result with -o")
     return Outcome((*outcome.problems, problem), report=outcome.report)
 

@@ -262,7 +262,7 @@ def test_what_is_no_score_is_told_by_what_it_is(tmp_path, command, kind, capsys)
     path = tmp_path / "lesson.yaml"
     path.write_text(f"{kind}: 1\ntitle: x\n", "utf-8")
     assert main([*command, str(path)]) == 1
-    assert capsys.readouterr().err == f"{path}:1:1: this is a {kind}, and a score is wanted here; a score starts with score: 1\n"
+    assert capsys.readouterr().err == f"{path}:1:1: this is a {kind}, not a score; a score starts with score: 1\n"
 
 
 TWO_PARTS = "Part: Anna; guitar\nPart: Ben; guitar\n\nAnna:\n{}\nBen:\n{}".format(TAB, TAB.replace("2", "7"))

@@ -234,7 +234,7 @@ def _overlay(name: str, values: dict[str, dict[str, float]], depth: int) -> None
             _overlay(str(base), values, depth + 1)
         _read_sections(tree, values, log)
     elif not log.has_errors:
-        log.error(Place(1, 1), "this is no hand", hint="start with hand: 1")
+        log.error(Place(1, 1), "this is not a hand file", hint="start with hand: 1")
     if log.has_errors:
         raise ValueError("\n".join(str(problem) for problem in log.in_order()))
 
@@ -247,7 +247,7 @@ def _read_sections(tree: SourceMap, values: dict[str, dict[str, float]], log: Pr
             hint = (
                 did_you_mean(section, SECTIONS) if section not in SECTIONS else "write key: number under it"
             )
-            log.error(tree.key_place(section), f'"{section}" is no section of a hand', hint=hint)
+            log.error(tree.key_place(section), f'"{section}" is not a section of a hand file', hint=hint)
             continue
         known = _keys(SECTIONS[section])
         for key, value, spot in content.entries():

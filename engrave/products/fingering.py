@@ -25,9 +25,9 @@ from engrave.writing.rewrite import rewrite_score
 _BROKEN = {
     "legato broken": (
         "a slur or slide has to leave its string here",
-        "fix strings nearby, or take the mark away",
+        "fix strings nearby, or remove the mark",
     ),
-    "note let go": ("a note has to be let go before it ends", "shorten it, or fix other strings"),
+    "note let go": ("a note has to be released before it ends", "shorten it, or fix other strings"),
 }
 
 

@@ -45,7 +45,7 @@ def read_foreign(path: str, wish: ReadWish) -> tuple[str | None, tuple[Problem, 
     read_text_score(text, log)
     if log.has_errors:
         first = next(problem for problem in log.problems if problem.severity is Severity.ERROR)
-        return None, (*remarks, _error(path, f"what was read makes no score: {first.what}"))
+        return None, (*remarks, _error(path, f"what was read is not a valid score: {first.what}"))
     return text, tuple(remarks)
 
 
@@ -65,12 +65,12 @@ def _reader(data: bytes) -> Callable[[bytes, ReadWish, str], _Read]:
 def _no_text(data: bytes, path: str) -> str:
     """Why a file in which no tab was found never was a typed tab; "" when it may be one."""
     if re.search(rb"^(score|handout|songbook|paper):", data, re.MULTILINE):
-        return "this is a document of Engrave already; see engrave make and engrave write"
+        return "this is an Engrave document already; draw it with engrave make"
     promised = _PROMISES.get(Path(path).suffix.lower())
     if promised:
-        return f"this is no {promised} file, though its name ends like one"
+        return f"this is not a {promised} file, though its name ends like one"
     if b"\0" in data and not data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-        return "this is no plain text, no MusicXML and no MIDI file"
+        return "this is not plain text, MusicXML or MIDI"
     return ""
 
 
@@ -106,7 +106,7 @@ def _read_text(data: bytes, wish: ReadWish, path: str) -> _Read:
 def _refuse_table(wish: ReadWish) -> None:
     """Raise ValueError for a table that would do nothing."""
     if wish.table:
-        raise ValueError("--table gives signs of typed tab a meaning; this file is none")
+        raise ValueError("--table is for typed tab, and this file is something else")
 
 
 def _take_parts(tree: Mapping[str, Any], wanted: Sequence[str]) -> Mapping[str, Any]:
@@ -145,7 +145,7 @@ def _table(path: str) -> Mapping[str, Any] | None:
     text = read_text(path, log)
     tree = parse_yaml(text, log) if text is not None else None
     if not isinstance(tree, SourceMap):
-        raise ValueError("; ".join(str(problem) for problem in log.problems) or f"{path} is no table")
+        raise ValueError("; ".join(str(problem) for problem in log.problems) or f"{path} is not a table of signs")
     return tree
 
 

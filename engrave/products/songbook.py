@@ -241,7 +241,7 @@ def _turn_warnings(placed: Sequence[_Placed]) -> Iterator[Problem]:
             number = item.page + page - 1
             if number % 2 and isinstance(item.entry, Song):
                 what = f"page {number} must be turned while playing, after measure {measure}"
-                hint = "start: left for songs of two pages, or new: page where a rest is"
+                hint = "use start: left, or put new: page at a rest"
                 yield Problem(item.entry.path, Place(0, 0), Severity.WARNING, what, "", hint)
 
 

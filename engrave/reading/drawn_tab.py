@@ -64,7 +64,7 @@ class DrawnTabReader:
             row_place = self._row_place(line, number, place)
             name, start = self._row_name(line)
             if name in seen:
-                self._context.error(row_place, f'the row "{name}" stands twice in this tab')
+                self._context.error(row_place, f'the row "{name}" is written twice in this tab')
                 continue
             seen.add(name)
             if name == "rhythm":
@@ -76,7 +76,7 @@ class DrawnTabReader:
             else:
                 known = ["rhythm", "lower", *map(str, range(1, self._context.instrument.strings + 1))]
                 self._context.error(
-                    row_place, f'"{name}" is no row of a drawn tab', did_you_mean(name, known)
+                    row_place, f'"{name}" is not a row of a drawn tab', did_you_mean(name, known)
                 )
         if not rhythm:
             self._context.error(

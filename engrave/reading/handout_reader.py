@@ -72,7 +72,7 @@ class HandoutReader:
     def _read_item(self, entry: SourceMap, place: Place) -> Item | None:
         kinds = [key for key in _KINDS if key in entry]
         if len(kinds) != 1:
-            what = f"an item cannot be {' and '.join(kinds)} at once" if kinds else "this item says nothing"
+            what = f"an item cannot be {' and '.join(kinds)} at once" if kinds else "this item is empty"
             self._log.error(place, what, hint=f"write one of {', '.join(_KINDS)}")
             return None
         (kind,) = kinds
@@ -81,7 +81,7 @@ class HandoutReader:
                 self._log.error(
                     entry.key_place(key),
                     f'"{key}" does not belong to {kind}',
-                    hint=f"it stands beside {owner}",
+                    hint=f"it belongs to {owner}",
                 )
         if kind == "text":
             return records.Words(self._markdown(entry, "text"))
@@ -142,7 +142,7 @@ class HandoutReader:
         measures = rating.rate_score(score, hand)
         if not measures:
             place = entry.key_place("difficulty")
-            self._log.error(place, "music without strings has no difficulty", hint="take difficulty: away")
+            self._log.error(place, "music without strings has no difficulty", hint="remove difficulty:")
         numbers = tuple((m.number, rated.number) for m, rated in zip(score.measures, measures))
         return numbers, rating.rate_piece(measures)
 
@@ -178,7 +178,7 @@ class HandoutReader:
         place = entry.value_place("picture")
         if not str(entry.get("alt", "")).strip():
             self._log.error(
-                place, "this picture has no words to stand for it", hint="write alt: and what it shows"
+                place, "this picture has no description", hint="write alt: and what it shows"
             )
         try:
             data, pixels = read_picture(self._folder / str(entry["picture"]))

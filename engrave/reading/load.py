@@ -76,7 +76,7 @@ def read_score_tree(tree: SourceMap, lines: list[str], log: ProblemLog) -> Score
     if kind not in ("score", ""):
         log.error(
             tree.key_place(kind),
-            f"this is a {kind}, and a score is wanted here",
+            f"this is a {kind}, not a score",
             hint="a score starts with score: 1",
         )
         return None

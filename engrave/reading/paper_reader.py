@@ -37,7 +37,7 @@ def read_paper(tree: SourceMap, log: ProblemLog) -> Paper | None:
         log.error(
             tree.value_place("holes"),
             f"a sheet {height:g} mm high has no room for {holes.value} holes",
-            hint=f"the punched edge must be {_LEAST_EDGE[holes]:g} mm at least",
+            hint=f"the punched edge must be at least {_LEAST_EDGE[holes]:g} mm",
         )
         return None
     margins = _PLAIN if holes is Holes.NONE else _PLAIN._replace(inner=_PUNCHED)
@@ -70,7 +70,7 @@ def _read_size(tree: SourceMap, log: ProblemLog) -> tuple[float, float] | None:
         match = _SIZE.fullmatch(text.strip())
         if match is None:
             hint = did_you_mean(text, SIZES) if text.isalnum() else "write A4, Letter or 210x297"
-            log.error(tree.value_place("size"), f'"{text}" is no size of paper', hint=hint)
+            log.error(tree.value_place("size"), f'"{text}" is not a paper size', hint=hint)
             return None
         size = float(match[1]), float(match[2])
         if not all(_LEAST <= side <= _MOST for side in size):

@@ -25,7 +25,7 @@ def read_picture(path: Path) -> tuple[bytes, tuple[int, int]]:
         raise ValueError(f'the picture "{path.name}" cannot be read: {error.strerror or error}') from error
     size = _png_size(data) if data.startswith(_PNG) else _jpeg_size(data) if data.startswith(_JPEG) else None
     if size is None or not all(size):
-        raise ValueError(f'"{path.name}" is no PNG or JPEG picture')
+        raise ValueError(f'"{path.name}" is not a PNG or JPEG picture')
     return data, size
 
 

@@ -44,7 +44,7 @@ def parse_span(text: str, onset: Fraction, place: Place) -> SpanAt:
         raise ValueError(f'"{text}" does not say how long it lasts')
     name, detail = match["name"], match["detail"] or ""
     if name not in SPANS:
-        raise ValueError(f'"{name}" is no sign that lasts; {did_you_mean(name, SPANS)}')
+        raise ValueError(f'"{name}" is not a line (palm-mute, barre ...); {did_you_mean(name, SPANS)}')
     if name in NUMBERED_SPANS:
         if not detail.isdigit() or not 1 <= int(detail) <= 24:
             raise ValueError(f"a {name} needs the number of its fret, 1 to 24")

@@ -209,7 +209,7 @@ class VoiceReader:
                 f'"{text}" is not an event',
                 did_you_mean(text, ("rest", "tie", "slash"))
                 if text.isalpha()
-                else "write a map of strings, rest, tie or a pitch such as F#4",
+                else "write a mapping of strings, rest, tie or a pitch such as F#4",
                 event.onset,
             )
             return []

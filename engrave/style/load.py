@@ -170,7 +170,7 @@ def _read_sections(
         if record is None:
             log.error(
                 tree.key_place(section),
-                f'"{section}" is no section of a style',
+                f'"{section}" is not a section of a style',
                 hint=did_you_mean(section, (*SECTIONS, SIGNS, SIGN_WORDS)),
             )
         elif not isinstance(content, SourceMap):

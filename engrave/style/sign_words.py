@@ -50,7 +50,7 @@ def read_sign_words(
     known = tuple(dict.fromkeys((*values, *signs)))
     for sign, wanted, place in content.entries():
         if sign not in known:
-            log.error(content.key_place(sign), f'"{sign}" is no sign', hint=did_you_mean(sign, known))
+            log.error(content.key_place(sign), f'"{sign}" is not a sign', hint=did_you_mean(sign, known))
             continue
         if not isinstance(wanted, SourceMap):
             log.error(
