@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from enum import Enum
 from typing import NamedTuple
@@ -18,6 +18,14 @@ class Place(NamedTuple):
 
 
 NOWHERE = Place(0, 0)
+
+
+def find_in_lines(text: str, lines: Sequence[str]) -> Place:
+    """Where `text` first stands in the lines of a file; nowhere when it is written otherwise there."""
+    for number, line in enumerate(lines, start=1):
+        if text in line:
+            return Place(number, line.index(text) + 1)
+    return NOWHERE
 
 
 class Severity(Enum):

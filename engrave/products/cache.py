@@ -34,7 +34,7 @@ class SongCache:
 
     def find(self, job: SongJob) -> SongResult | None:
         """The song as it was made from the same text, style, faces and program; None when it must be made."""
-        if self._folder is None or job.only_check:
+        if self._folder is None:
             return None
         try:
             data = (self._folder / song_key(job)).read_bytes()
@@ -46,7 +46,7 @@ class SongCache:
 
     def keep(self, job: SongJob, result: SongResult) -> None:
         """Keep a song that was made without a word of complaint. A folder that cannot be written is no mistake."""
-        if self._folder is None or job.only_check or result.pages is None or result.problems:
+        if self._folder is None or result.pages is None or result.problems:
             return
         if any(page.pictures for page in result.pages.pages):
             return

@@ -14,8 +14,10 @@ from engrave.playing.performance import perform
 from engrave.playing.unheard import UNHEARD, UNHEARD_IN_MIDI, find_unheard
 from engrave.products.exchange_wish import Foreign, ReadWish, WriteWish
 from engrave.reading.load import file_log, load_score, read_text_score
+from engrave.resources import data_folder
 from engrave.score.excerpt import choose_parts, find_measures
 from engrave.score.structure import Score
+from engrave.source.file_kinds import find_kind
 from engrave.source.files import read_bytes, read_text
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
@@ -28,7 +30,7 @@ _MOST = 64_000_000
 def read_foreign(path: str, wish: ReadWish) -> tuple[str | None, tuple[Problem, ...]]:
     """The YAML text of a foreign file, None when it cannot be read; what was lost or doubted as warnings."""
     log = file_log(path)
-    data = read_bytes(path, log, _MOST)
+    data = read_bytes(path, log, _MOST, (".txt", ".tab", *_PROMISES))
     if data is None:
         return None, tuple(log.in_order())
     if not data.strip():
@@ -65,7 +67,10 @@ def _reader(data: bytes) -> Callable[[bytes, ReadWish, str], _Read]:
 def _no_text(data: bytes, path: str) -> str:
     """Why a file in which no tab was found never was a typed tab; "" when it may be one."""
     if re.search(rb"^(score|handout|songbook|paper):", data, re.MULTILINE):
-        return "this is an Engrave document already; draw it with engrave make"
+        return f"this is a document of Engrave already; engrave make {path} draws it"
+    kind = find_kind(data, path)
+    if kind is not None and not kind.is_read:
+        return f"this is {kind.words}, not plain text, MusicXML or MIDI"
     promised = _PROMISES.get(Path(path).suffix.lower())
     if promised:
         return f"this is not a {promised} file, though its name ends like one"
@@ -197,11 +202,17 @@ def _write(
     try:
         render = import_module("engrave.hearing.render")
     except ImportError as error:
-        raise ImportError("hearing a score needs numpy; install engrave[listen]") from error
+        raise ImportError(f"sound needs numpy; install it with {_how_to_install()}") from error
     levels = import_module("engrave.hearing.levels")
     sound = render.render_wav(perform(score, first, stop, wish.repeats), wish.tempo_scale, wish.click)
     remarks = (str(levels.measure_levels(sound)), levels.CAUTION)
     return sound, _unheard(score, first, stop, UNHEARD), remarks
+
+
+def _how_to_install() -> str:
+    """The command that installs what sound needs: in a checkout by its folder, else by the package's name."""
+    is_checkout = (data_folder() / "pyproject.toml").is_file()
+    return 'pip install ".[listen]"' if is_checkout else 'pip install "engrave[listen]"'
 
 
 def _unheard(score: Score, first: int, stop: int, signs: frozenset[str]) -> _Losses:

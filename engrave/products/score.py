@@ -18,19 +18,19 @@ from engrave.style.load import load_style
 
 
 def place(
-    tree: SourceMap, lines: list[str], path: str, wish: Wish, only_check: bool, log: ProblemLog
+    tree: SourceMap, lines: list[str], path: str, wish: Wish, log: ProblemLog
 ) -> tuple[PlacedDocument | None, tuple[Problem, ...]]:
-    """The pages of a score, None when something is wrong or nothing is to be drawn; and all problems."""
+    """The pages of a score, None when something is wrong; and all problems."""
     score = read_score_tree(tree, lines, log)
-    style_name = wish.style or (score.style if score else "")
-    changes = score.house_style if score else None
-    style, style_log = load_style(style_name, path, changes, language_of_words(score))
+    name, asked = wish.style_of(tree)
+    changes = score.house_style if score is not None else None
+    style, style_log = load_style(name, path, changes, language_of_words(score), asked)
     if score is not None and style is not None:
-        check_characters(score, style, log)
-    if score is not None and only_check:
+        check_characters(score, style, log, lines)
+    if score is not None and wish.hand:
         _check_reach(score, wish.hand, log)
     problems = (*log.in_order(), *style_log.in_order())
-    if only_check or score is None or style is None or log.has_errors:
+    if score is None or style is None or log.has_errors:
         return None, problems
     examples = None
     if score.explain_signs is not ExplainSigns.NONE:

@@ -5,21 +5,21 @@ from __future__ import annotations
 from importlib import import_module
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import Problem
+from engrave.diagnostics.problem import Problem, Severity
 from engrave.documents.songbook import Side, Song, SongFacts
-from engrave.drawing.characters import MissingCharacter
 from engrave.drawing.pdf.draw import DrawnPages, draw_pages
 from engrave.layout.characters import check_characters
 from engrave.layout.document import place_score
 from engrave.layout.songbook.chord_sheet import NoWords, place_chord_sheet
 from engrave.marks.mark import PlacedDocument
+from engrave.products.printable import check_printable
 from engrave.products.turns import find_bad_turns
-from engrave.reading.load import load_score
+from engrave.reading.load import file_log, load_score, load_tree, read_score_tree
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.sign_examples import read_sign_examples
 from engrave.score.structure import ExplainSigns, Score
 from engrave.score.used_signs import used_signs
-from engrave.style.load import load_style
+from engrave.style.load import Changes, load_style
 from engrave.style.sections import Style
 from engrave.theory.instrument import TUNINGS, Instrument, letter_name
 
@@ -32,7 +32,6 @@ class SongJob(NamedTuple):
     beside: str
     changes: Any
     known: frozenset[str] = frozenset()
-    only_check: bool = False
     rated: bool = False
     """An index wants to know how hard the song is."""
 
@@ -48,25 +47,28 @@ class SongResult(NamedTuple):
 
 def make_song(job: SongJob) -> SongResult:
     """Read, lay out and draw one song."""
-    score, log = load_score(job.song.path)
+    log = file_log(job.song.path)
+    tree, lines = load_tree(job.song.path, log)
+    score = None if tree is None else read_score_tree(tree, lines, log)
     if score is None:
         return SongResult(tuple(log.in_order()))
     score = _outrank(score, job.song)
     style, problems = _style(job, score)
     if style is None:
         return SongResult((*log.in_order(), *problems))
-    check_characters(score, style, log)
+    check_characters(score, style, log, lines)
     facts = gather_facts(score, job.rated)
-    if log.has_errors or job.only_check:
+    if log.has_errors:
         return SongResult((*log.in_order(), *problems), facts=facts)
     try:
         document = _place(job, score, style)
-        drawn = draw_pages(document)
-    except (NoWords, MissingCharacter) as error:
-        log.error(job.song.place, str(error))
+    except NoWords as error:
+        refused = Problem(job.beside, job.song.place, Severity.ERROR, str(error), hint="remove as: chord-sheet")
+        return SongResult((*log.in_order(), *problems, refused), facts=facts)
+    if not check_printable(document, lines, log):
         return SongResult((*log.in_order(), *problems), facts=facts)
     turns = () if job.song.chord_sheet else tuple(find_bad_turns(score, document))
-    return SongResult((*log.in_order(), *problems), drawn, facts, turns)
+    return SongResult((*log.in_order(), *problems), draw_pages(document), facts, turns)
 
 
 def read_facts(job: SongJob) -> SongFacts | None:
@@ -87,7 +89,9 @@ def _style(job: SongJob, score: Score) -> tuple[Style | None, tuple[Problem, ...
         measure.counting for measure in score.measures
     )
     language = score.language if wanted else ""
-    changes = [change for change in (job.changes, from_song) if change is not None]
+    owner = job.beside if job.song.changes is not None else score.file
+    found = [Changes(job.changes, job.beside), Changes(from_song, owner)]
+    changes = [change for change in found if change.content is not None]
     style, log = load_style(job.style, job.beside, changes or None, language)
     return style, tuple(log.in_order())
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Set
 from importlib import import_module
 from pathlib import Path
 
@@ -9,7 +10,7 @@ from engrave.diagnostics.problem import Place, Problem, ProblemLog, did_you_mean
 from engrave.documents import handout as records
 from engrave.documents.handout import Handout, Item
 from engrave.documents.paper import SystemKind
-from engrave.reading.load import load_score, read_score_tree
+from engrave.reading.load import file_log, load_tree, read_score_tree
 from engrave.reading.pictures import read_picture
 from engrave.reading.rich_text import read_markdown
 from engrave.reading.settle import USUAL_HAND
@@ -17,6 +18,7 @@ from engrave.reading.shapes import read_shapes
 from engrave.score.excerpt import excerpt, find_measures
 from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run
 from engrave.score.structure import Score, View
+from engrave.source.files import DOCUMENT_ENDINGS, suggest_file
 from engrave.source.tree import SourceMap
 from engrave.theory.instrument import PRESETS
 
@@ -35,22 +37,27 @@ class HandoutReader:
     def __init__(self, lines: list[str], path: str, log: ProblemLog) -> None:
         """`path` is the handout's file, beside which other files are looked for."""
         self._lines = lines
+        self._path = path
         self._folder = Path(path).parent if path not in ("", "-") else Path()
         self._log = log
         self._number = 0
         self._names: dict[str, int] = {}
         self.elsewhere: list[Problem] = []
+        self.files: list[tuple[Score, list[str]]] = []
+        """The scores, each with the lines of its file."""
 
-    def read(self, tree: SourceMap) -> Handout | None:
-        """The handout of a tree whose form is right; None when something is wrong."""
+    def read(self, tree: SourceMap, faulty: Set[int] = frozenset()) -> Handout | None:
+        """The handout of a tree; None when something is wrong. Items whose form is wrong are `faulty` and left out."""
         language = str(tree.get("language", "en"))
         items: list[Item] = []
         content = tree["content"]
         for index, entry in enumerate(content):
+            if index in faulty:
+                continue
             item = self._read_item(entry, content.item_place(index))
             if item is not None:
                 items.append(item)
-        self._check_links(items)
+        self._check_links(items, is_whole=not faulty)
         if self._log.has_errors or self.elsewhere:
             return None
         return Handout(
@@ -111,6 +118,7 @@ class HandoutReader:
         return read_markdown(str(entry[key]), Place(place.line + below, 1) if below else place, self._log)
 
     def _read_music(self, entry: SourceMap) -> records.Music | None:
+        number = self._take_number(entry)  # first of all: a broken example still has a name that the text may use
         score = self._find_score(entry)
         if score is None:
             return None
@@ -121,17 +129,22 @@ class HandoutReader:
                 self._log.error(entry.value_place("measures"), str(error))
                 return None
         name, caption = str(entry.get("name", "")), str(entry.get("caption", ""))
-        number = 0
-        if caption or name:
-            self._number += 1
-            number = self._number
-        if name in self._names:
-            self._log.error(entry.value_place("name"), f'two examples are called "{name}"')
-        if name:
-            self._names[name] = number
         view = View(entry["view"]) if "view" in entry else None
         difficulty, level = self._rate(entry, score) if entry.get("difficulty") else ((), 0.0)
         return records.Music(score, view, caption, number, name, entry.place, difficulty, level)
+
+    def _take_number(self, entry: SourceMap) -> int:
+        """The number of an example that has a name or a caption, 0 for others; its name is noted."""
+        name = str(entry.get("name", ""))
+        if name in self._names:
+            what = f'two examples are called "{name}"'
+            self._log.error(entry.value_place("name"), what, hint="give one of them another name")
+        if not name and not entry.get("caption"):
+            return 0
+        self._number += 1
+        if name:
+            self._names[name] = self._number
+        return self._number
 
     def _rate(self, entry: SourceMap, score: Score) -> tuple[tuple[tuple[int, float], ...], float]:
         """The difficulty of each measure of an example, and of all of it."""
@@ -151,18 +164,26 @@ class HandoutReader:
         if isinstance(content, SourceMap):
             if "score" not in content:
                 content.put("score", content.place, 1, content.place)
-            return read_score_tree(content, self._lines, self._log)
+            return self._read_own(content)
         path = self._folder / str(content)
         if not path.is_file():
-            near = [found.name for found in self._folder.glob("*.yaml")]
-            self._log.error(
-                entry.value_place("music"),
-                f'there is no file "{content}"',
-                hint=did_you_mean(str(content), near) if near else "",
-            )
+            hint = suggest_file(path, self._path, DOCUMENT_ENDINGS)
+            self._log.error(entry.value_place("music"), f'there is no file "{content}"', hint=hint)
             return None
-        score, log = load_score(str(path))
-        self.elsewhere.extend(problem for problem in log.in_order() if score is None)
+        log = file_log(str(path))
+        tree, lines = load_tree(str(path), log)
+        score = None if tree is None else read_score_tree(tree, lines, log)
+        if score is None:
+            self.elsewhere.extend(problem for problem in log.in_order() if problem not in self.elsewhere)
+        else:
+            self.files.append((score, lines))
+        return score
+
+    def _read_own(self, content: SourceMap) -> Score | None:
+        """A score that stands in the handout itself."""
+        score = read_score_tree(content, self._lines, self._log)
+        if score is not None:
+            self.files.append((score, self._lines))
         return score
 
     def _read_blank(self, entry: SourceMap) -> records.Blank:
@@ -193,14 +214,14 @@ class HandoutReader:
             str(entry.get("caption", "")),
         )
 
-    def _check_links(self, items: list[Item]) -> None:
-        """Every [](#name) must name an example."""
+    def _check_links(self, items: list[Item], is_whole: bool) -> None:
+        """Every [](#name) must name an example; one that is left out, when not all are here, cannot be known."""
         for item in items:
             if isinstance(item, records.Words | records.Note):
                 for block in item.blocks:
                     for run, place in _runs(block):
                         name = run.link.removeprefix("#")
-                        if run.link.startswith("#") and name not in self._names:
+                        if is_whole and run.link.startswith("#") and name not in self._names:
                             hint = did_you_mean(name, self._names) if self._names else "no example has a name"
                             self._log.error(place, f'no example is called "{name}"', hint=hint)
 

@@ -11,7 +11,7 @@ import jsonschema_rs
 from engrave.diagnostics.problem import ProblemLog, nearest_word
 from engrave.resources import schema_text
 from engrave.source.faults import explain, find_case, find_rule, find_slips
-from engrave.source.tree import Value
+from engrave.source.tree import SourceMap, Value
 
 @cache
 def _schema(name: str) -> tuple[dict[str, Any], Any]:
@@ -54,3 +54,15 @@ def _fault(schema: dict[str, Any], error: Any) -> Fault:
     return Fault(
         list(error.instance_path), tuple((key, nearest_word(key, known) or "") for key in unexpected)
     )
+
+
+def find_faulty(tree: SourceMap, name: str, key: str) -> frozenset[int] | None:
+    """Which items of the list under `key` break the schema called `name`; None when something else breaks it."""
+    items: set[int] = set()
+    for fault in find_faults(tree, name):
+        path = fault.path
+        if path[:1] == [key] and len(path) > 1 and isinstance(path[1], int):
+            items.add(path[1])
+        elif path:
+            return None
+    return frozenset(items) if isinstance(tree.get(key), list) else None
