@@ -50,7 +50,7 @@ def _place(options: argparse.Namespace) -> int:
         options.semitones,
     )
     outcome = place_notes(options.file, options.output, wish)
-    return _report([options.file], [outcome], options.quiet or options.output == STREAM, checked=False)
+    return _report([options.file], [outcome], options.quiet, checked=False)
 
 
 def _shapes(options: argparse.Namespace) -> int:
@@ -74,7 +74,9 @@ def _shapes(options: argparse.Namespace) -> int:
         drawn = Format(form.value) if form.is_drawn else Format.PDF
         look = Wish(options.output, None, options.style, drawn, dots_per_inch=options.dpi)
         outcome = give_shapes(options.chords, options.output, wish, look)
-    return _report(["shapes"], [outcome], options.quiet or options.output == STREAM, checked=False)
+    for line in outcome.report:  # the answer itself, unless it goes to a file
+        print(line)
+    return _report(["shapes"], [outcome._replace(report=())], options.quiet, checked=False)
 
 
 def _exchange(options: argparse.Namespace) -> int:
@@ -96,7 +98,7 @@ def _exchange(options: argparse.Namespace) -> int:
             tuple(options.part),
         )
         outcome = write_document(options.file, options.output, wish)
-    return _report([options.file], [outcome], options.quiet or options.output == STREAM, checked=False)
+    return _report([options.file], [outcome], options.quiet, checked=False)
 
 
 def _make_paper(options: argparse.Namespace) -> int:
@@ -108,7 +110,7 @@ def _make_paper(options: argparse.Namespace) -> int:
         wanted["kinds"] = [kind.strip() for kind in wanted["kinds"].split(",")]
     wish = Wish(options.output, None, options.style, Format(options.format), dots_per_inch=options.dpi)
     outcome = make_paper(wanted, wish)
-    return _report(["paper"], [outcome], options.quiet or options.output == STREAM, checked=False)
+    return _report(["paper"], [outcome], options.quiet, checked=False)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -137,7 +139,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         else make_document(file, _wish(options, file))
         for file in options.files
     ]
-    return _report(options.files, outcomes, options.quiet or options.output == STREAM, checked=False)
+    return _report(options.files, outcomes, options.quiet, checked=False)
 
 
 def _wish(options: argparse.Namespace, file: str) -> Wish:
@@ -172,22 +174,30 @@ class _Bar:
 
 
 def _report(files: Sequence[str], outcomes: Sequence[Outcome], quiet: bool, checked: bool) -> int:
+    """Print the problems, and unless `quiet` what else there is to say; the exit status."""
     for file, outcome in zip(files, outcomes, strict=True):
         for problem in outcome.problems:
             print(problem, file=sys.stderr)
-        # A report does not mix with a score on standard output.
-        reported_to = sys.stderr if STREAM in outcome.written else sys.stdout
-        for line in outcome.report:
-            print(line, file=reported_to)
-        if quiet or outcome.failed:
-            continue
-        if checked:
-            print(f"{file}: no problems" if not outcome.problems else f"{file}: no errors")
-        for target in outcome.written:
-            print(target)
-        for remark in outcome.remarks:
-            print(remark, file=sys.stderr)
+        if not quiet:
+            _print_rest(file, outcome, checked)
     return WRONG_INPUT if any(outcome.failed for outcome in outcomes) else DONE
+
+
+def _print_rest(file: str, outcome: Outcome, checked: bool) -> None:
+    """Reports that were asked for, the verdict of a check, the files written, and remarks."""
+    # A report does not mix with a score on standard output.
+    reported_to = sys.stderr if STREAM in outcome.written else sys.stdout
+    for line in outcome.report:
+        print(line, file=reported_to)
+    if outcome.failed:
+        return
+    if checked:
+        print(f"{file}: {'no errors' if outcome.problems else 'no problems'}")
+    for target in outcome.written:
+        if target != STREAM:
+            print(target)
+    for remark in outcome.remarks:
+        print(remark, file=sys.stderr)
 
 
 def command() -> None:

@@ -126,4 +126,6 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
         return ""
     if len(words) <= _MOST_KNOWN:
         return "known here: " + ", ".join(sorted(words))
-    return f"known here are {len(words)} words, among them {', '.join(words[: _FEW - 1])} and {words[_FEW - 1]}"
+    return (
+        f"known here are {len(words)} words, among them {', '.join(words[: _FEW - 1])} and {words[_FEW - 1]}"
+    )

@@ -150,7 +150,9 @@ def _table(path: str) -> Mapping[str, Any] | None:
     text = read_text(path, log)
     tree = parse_yaml(text, log) if text is not None else None
     if not isinstance(tree, SourceMap):
-        raise ValueError("; ".join(str(problem) for problem in log.problems) or f"{path} is not a table of signs")
+        raise ValueError(
+            "; ".join(str(problem) for problem in log.problems) or f"{path} is not a table of signs"
+        )
     return tree
 
 

@@ -41,9 +41,7 @@ def place(
     return place_handout(handout, reader.numbers, _examples(handout), style), problems
 
 
-def _check_faces(
-    reader: HandoutReader, lines: list[str], style: Style, log: ProblemLog
-) -> Iterator[Problem]:
+def _check_faces(reader: HandoutReader, lines: list[str], style: Style, log: ProblemLog) -> Iterator[Problem]:
     """What in the scores cannot be printed: as problems of their files, or to `log` where they stand in the handout."""
     for score, own_lines in reader.files:
         if own_lines is lines:

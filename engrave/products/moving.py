@@ -87,7 +87,9 @@ def _instrument(old: Instrument, wish: PlaceWish, log: ProblemLog) -> Instrument
 def _interval(key: Key, wish: PlaceWish, log: ProblemLog) -> Interval:
     """How far the music goes."""
     if wish.semitones is not None and abs(wish.semitones) > _MOST_SEMITONES:
-        log.error(NOWHERE, f"{wish.semitones} semitones are too many", hint=f"write at most {_MOST_SEMITONES}")
+        log.error(
+            NOWHERE, f"{wish.semitones} semitones are too many", hint=f"write at most {_MOST_SEMITONES}"
+        )
         return NO_INTERVAL
     if not wish.key:
         return interval_of(wish.semitones, key) if wish.semitones is not None else NO_INTERVAL

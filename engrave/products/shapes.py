@@ -97,7 +97,9 @@ def _read_instrument(wish: ShapesWish, log: ProblemLog) -> Instrument | None:
     if wish.tuning:
         instrument = retune(instrument, wish.tuning, log) or instrument
     if not 0 <= wish.capo < instrument.frets:
-        log.error(NOWHERE, f"a capo at fret {wish.capo} is not possible", hint=f"write 0 to {instrument.frets - 1}")
+        log.error(
+            NOWHERE, f"a capo at fret {wish.capo} is not possible", hint=f"write 0 to {instrument.frets - 1}"
+        )
         return None
     return None if log.has_errors else with_capo(instrument, wish.capo)
 

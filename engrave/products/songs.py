@@ -63,7 +63,9 @@ def make_song(job: SongJob) -> SongResult:
     try:
         document = _place(job, score, style)
     except NoWords as error:
-        refused = Problem(job.beside, job.song.place, Severity.ERROR, str(error), hint="remove as: chord-sheet")
+        refused = Problem(
+            job.beside, job.song.place, Severity.ERROR, str(error), hint="remove as: chord-sheet"
+        )
         return SongResult((*log.in_order(), *problems, refused), facts=facts)
     if not check_printable(document, lines, log):
         return SongResult((*log.in_order(), *problems), facts=facts)

@@ -79,8 +79,12 @@ class HandoutReader:
     def _read_item(self, entry: SourceMap, place: Place) -> Item | None:
         kinds = [key for key in _KINDS if key in entry]
         if len(kinds) != 1:
-            what = f"an item cannot be {' and '.join(kinds)} at once" if kinds else "this item is empty"
-            self._log.error(place, what, hint=f"write one of {', '.join(_KINDS)}")
+            what = (
+                f"an item cannot be {' and '.join(kinds)} at once"
+                if kinds
+                else f"this item has only {' and '.join(entry)}"
+            )
+            self._log.error(place, what, hint=f"write one of {', '.join(_KINDS[:-1])} or {_KINDS[-1]}")
             return None
         (kind,) = kinds
         for key, owner in _BESIDE_KIND.items():
@@ -118,7 +122,9 @@ class HandoutReader:
         return read_markdown(str(entry[key]), Place(place.line + below, 1) if below else place, self._log)
 
     def _read_music(self, entry: SourceMap) -> records.Music | None:
-        number = self._take_number(entry)  # first of all: a broken example still has a name that the text may use
+        number = self._take_number(
+            entry
+        )  # first of all: a broken example still has a name that the text may use
         score = self._find_score(entry)
         if score is None:
             return None
@@ -198,9 +204,7 @@ class HandoutReader:
     def _read_picture(self, entry: SourceMap) -> records.Picture | None:
         place = entry.value_place("picture")
         if not str(entry.get("alt", "")).strip():
-            self._log.error(
-                place, "this picture has no description", hint="write alt: and what it shows"
-            )
+            self._log.error(place, "this picture has no description", hint="write alt: and what it shows")
         try:
             data, pixels = read_picture(self._folder / str(entry["picture"]))
         except ValueError as error:

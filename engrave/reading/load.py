@@ -11,8 +11,8 @@ from engrave.score.structure import Score
 from engrave.source.file_kinds import FileKind, find_kind
 from engrave.source.files import DOCUMENT_ENDINGS, LARGEST, STANDARD_INPUT, decode, read_bytes
 from engrave.source.parse import parse_yaml
-from engrave.source.slips.find import find_glued_key
 from engrave.source.schema import check_form
+from engrave.source.slips.find import find_glued_key
 from engrave.source.tree import SourceMap
 
 DOCUMENTS = ("score", "handout", "songbook", "paper")

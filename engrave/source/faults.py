@@ -25,7 +25,10 @@ _KINDS = {
 _BEAT = "^[0-9]+([.][0-9]+| [0-9]+/[0-9]+)?$"
 PATTERNS = {
     "^[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*$": ("is not a language", "write a tag such as en, de or pt-BR"),
-    "^auto$": ("does not say how chords are held", "write auto, or chord names with their frets: {G: 3 2 0 0 0 3}"),
+    "^auto$": (
+        "does not say how chords are held",
+        "write auto, or chord names with their frets: {G: 3 2 0 0 0 3}",
+    ),
     "^[A-Za-z][A-Za-z0-9_-]*$": (
         "cannot be a name here",
         "write a letter, then letters, digits, - or _, without spaces: guitar-1",

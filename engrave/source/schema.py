@@ -13,6 +13,7 @@ from engrave.resources import schema_text
 from engrave.source.faults import explain, find_case, find_rule, find_slips
 from engrave.source.tree import SourceMap, Value
 
+
 @cache
 def _schema(name: str) -> tuple[dict[str, Any], Any]:
     schema = json.loads(schema_text(name))

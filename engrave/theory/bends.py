@@ -184,9 +184,7 @@ def _check_step(text: str, step: BendStep, steps: Sequence[BendStep], held: bool
 
 def _check_hold(text: str, steps: Sequence[BendStep], held: bool) -> None:
     if not steps and held:
-        raise _wrong(
-            text, "a tied note keeps its bend without a word", "remove the bend, or write release"
-        )
+        raise _wrong(text, "a tied note keeps its bend without a word", "remove the bend, or write release")
     if not steps:
         raise _wrong(text, '"hold" needs a bend before it', "write full hold")
     if steps[-1].kind is BendKind.HOLD:

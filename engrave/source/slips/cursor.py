@@ -11,7 +11,7 @@ _BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 """Line breaks of YAML 1.1, which the parser keeps to."""
 _ENTRY = re.compile(r"\s*(- |-$|[\w./#-]+:(\s|$))")
 """How a line starts that is no running text."""
-_ESCAPES = frozenset("0abtnvfre \"/\\N_LPxuU\t")
+_ESCAPES = frozenset('0abtnvfre "/\\N_LPxuU\t')
 
 
 class Cursor:

@@ -113,7 +113,13 @@ class _Search:
         while levels and levels[-1].column > column:
             levels.pop()
         has_left = len(levels) < len(before)
-        if levels and levels[-1].column == column and levels[-1].is_list and not is_dash and _is_flush(levels):
+        if (
+            levels
+            and levels[-1].column == column
+            and levels[-1].is_list
+            and not is_dash
+            and _is_flush(levels)
+        ):
             levels.pop()
         top = levels[-1] if levels else None
         if top is None:
@@ -201,11 +207,15 @@ class _Search:
 
     def _glued(self, match: re.Match[str], rest: str) -> Slip:
         place = self._cursor.place
-        return kinds.missing_space(Place(place.line, place.column + match.end()), match[1], rest[match.end() :])
+        return kinds.missing_space(
+            Place(place.line, place.column + match.end()), match[1], rest[match.end() :]
+        )
 
     def _unjoined(self, match: re.Match[str], rest: str) -> Slip:
         place = self._cursor.place
-        return kinds.missing_colon(Place(place.line, place.column + match.end()), match[1], rest[match.end() :])
+        return kinds.missing_colon(
+            Place(place.line, place.column + match.end()), match[1], rest[match.end() :]
+        )
 
     def _no_colon(self, text: str) -> None:
         """A line without a key: an item of a list, or a key that lacks its colon."""

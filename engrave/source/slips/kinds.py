@@ -83,7 +83,11 @@ def wrong_end(place: Place, found: str, opener: str, opened: Place) -> Slip:
 
 def needless_end(place: Place, found: str) -> Slip:
     """A closing bracket too many."""
-    return Slip(place, f'no "{OPENERS[found]}" is open for this "{found}"', f'remove it, or write the "{OPENERS[found]}"')
+    return Slip(
+        place,
+        f'no "{OPENERS[found]}" is open for this "{found}"',
+        f'remove it, or write the "{OPENERS[found]}"',
+    )
 
 
 def needless_sign(place: Place, sign: str) -> Slip:
@@ -155,13 +159,15 @@ def dash_space(place: Place) -> Slip:
 
 def open_quote(place: Place, mark: str) -> Slip:
     """A quotation mark without its other half; `place` is where it opens."""
-    return Slip(place, "the quotation mark that opens here is never closed", f"write {mark} where the text ends")
+    return Slip(
+        place, "the quotation mark that opens here is never closed", f"write {mark} where the text ends"
+    )
 
 
 def after_quote(place: Place, mark: str) -> Slip:
     """Text after a closing quotation mark."""
     hint = (
-        "put all of it in one pair; inside, write \\\" for a quotation mark"
+        'put all of it in one pair; inside, write \\" for a quotation mark'
         if mark == '"'
         else "put all of it in one pair; inside, write '' for an apostrophe"
     )
