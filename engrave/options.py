@@ -9,6 +9,7 @@ from engrave import __version__
 from engrave.products.exchange_wish import Foreign
 from engrave.products.shapes_wish import ShapesForm, ShapesWish
 from engrave.products.wish import Format
+from engrave.reading.settle import USUAL_HAND
 from engrave.resources import style_names
 from engrave.score.structure import View
 
@@ -34,13 +35,7 @@ def build_parser() -> argparse.ArgumentParser:
         metavar="PATH",
         help="write to this file, or into this folder; - for standard output (default: beside the source)",
     )
-    make.add_argument(
-        "--as",
-        dest="format",
-        default="pdf",
-        choices=[f.value for f in Format],
-        help="output format (default: pdf)",
-    )
+    _add_format(make)
     make.add_argument(
         "--view",
         choices=[v.value for v in View],
@@ -63,11 +58,9 @@ def build_parser() -> argparse.ArgumentParser:
         "--cache", default="", metavar="FOLDER", help="keep a songbook's finished songs in this folder"
     )
     make.add_argument("--trace", default="", metavar="FILE", help="write every placed mark as JSON")
-    make.add_argument(
-        "--dpi", type=float, default=150.0, metavar="N", help="dots per inch of png pictures (default: 150)"
-    )
+    _add_dpi(make)
     _add_press(make)
-    make.add_argument("--quiet", action="store_true", help="print problems only")
+    _add_quiet(make)
     _add_paper(commands)
     _add_read(commands)
     _add_write(commands)
@@ -82,15 +75,42 @@ def build_parser() -> argparse.ArgumentParser:
         "files", nargs="+", metavar="FILE", help="a score, handout, songbook or paper; - reads standard input"
     )
     check.add_argument("--style", default="", metavar="NAME|FILE", help="check with this style")
-    check.add_argument(
-        "--hand",
-        default="intermediate",
-        metavar="NAME|FILE",
-        help="check reach for this hand: beginner, intermediate (default), advanced or a hand file",
-    )
+    _add_hand(check, "check the reach of this hand: ")
     check.add_argument("--difficulty", action="store_true", help="report how hard each measure of a score is")
-    check.add_argument("--quiet", action="store_true", help="print problems only")
+    _add_quiet(check)
     return parser
+
+
+def _add_output(command: argparse.ArgumentParser, usual: str) -> None:
+    command.add_argument(
+        "-o", dest="output", default="", metavar="PATH", help=f"write to this file (default: {usual})"
+    )
+
+
+def _add_format(command: argparse.ArgumentParser) -> None:
+    formats = [f.value for f in Format]
+    command.add_argument(
+        "--as", dest="format", default="pdf", choices=formats, help="output format (default: pdf)"
+    )
+
+
+def _add_dpi(command: argparse.ArgumentParser) -> None:
+    what = "dots per inch of png pictures (default: 150)"
+    command.add_argument("--dpi", type=float, default=150.0, metavar="N", help=what)
+
+
+def _add_part(command: argparse.ArgumentParser) -> None:
+    what = "this part only; may be repeated"
+    command.add_argument("--part", action="append", default=[], metavar="NAME|N", help=what)
+
+
+def _add_hand(command: argparse.ArgumentParser, use: str = "") -> None:
+    what = f"{use}beginner, intermediate, advanced or a hand file (default: {USUAL_HAND})"
+    command.add_argument("--hand", default=USUAL_HAND, metavar="NAME|FILE", help=what)
+
+
+def _add_quiet(command: argparse.ArgumentParser, what: str = "print problems only") -> None:
+    command.add_argument("--quiet", action="store_true", help=what)
 
 
 def _add_press(command: argparse.ArgumentParser) -> None:
@@ -165,22 +185,12 @@ def _add_paper(commands: Any) -> None:
     )
     for name, settings in PAPER_OPTIONS:
         paper.add_argument(name, **settings)
-    paper.add_argument(
-        "-o", dest="output", default="", metavar="PATH", help="write to this file (default: paper.pdf)"
-    )
-    paper.add_argument(
-        "--as",
-        dest="format",
-        default="pdf",
-        choices=[f.value for f in Format],
-        help="output format (default: pdf)",
-    )
+    _add_output(paper, "paper.pdf")
+    _add_format(paper)
     paper.add_argument("--style", default="", metavar="NAME|FILE", help="style of the lines")
-    paper.add_argument(
-        "--dpi", type=float, default=150.0, metavar="N", help="dots per inch of png pictures (default: 150)"
-    )
+    _add_dpi(paper)
     _add_press(paper)
-    paper.add_argument("--quiet", action="store_true", help="print problems only")
+    _add_quiet(paper)
 
 
 def _add_read(commands: Any) -> None:
@@ -190,16 +200,8 @@ def _add_read(commands: Any) -> None:
         description="Turns plain-text tab, MusicXML or MIDI into a score; reports what was lost or guessed.",
     )
     read.add_argument("file", metavar="FILE", help="a .txt, .musicxml, .xml, .mxl or .mid file")
-    read.add_argument(
-        "-o",
-        dest="output",
-        default="",
-        metavar="PATH",
-        help="write to this file (default: FILE with the ending .yaml)",
-    )
-    read.add_argument(
-        "--part", action="append", default=[], metavar="NAME|N", help="this part only; may be repeated"
-    )
+    _add_output(read, "FILE with the ending .yaml")
+    _add_part(read)
     read.add_argument(
         "--round-to",
         default="1/16",
@@ -207,7 +209,7 @@ def _add_read(commands: Any) -> None:
         help="finest note value read from MIDI (default: 1/16)",
     )
     read.add_argument("--table", default="", metavar="FILE", help="table of signs for plain-text tab")
-    read.add_argument("--quiet", action="store_true", help="print problems only")
+    _add_quiet(read)
 
 
 def _add_write(commands: Any) -> None:
@@ -220,12 +222,8 @@ def _add_write(commands: Any) -> None:
     write.add_argument(
         "--as", dest="form", required=True, choices=[f.value for f in Foreign], help="output format"
     )
-    write.add_argument(
-        "-o", dest="output", default="", metavar="PATH", help="write to this file (default: beside the score)"
-    )
-    write.add_argument(
-        "--part", action="append", default=[], metavar="NAME|N", help="this part only; may be repeated"
-    )
+    _add_output(write, "beside the score")
+    _add_part(write)
     write.add_argument(
         "--measures", default="", metavar="1-4|LABEL", help="these measures only, for MIDI and sound"
     )
@@ -241,7 +239,7 @@ def _add_write(commands: Any) -> None:
     write.add_argument(
         "--width", type=int, default=100, metavar="N", help="columns of plain-text tab (default: 100)"
     )
-    write.add_argument("--quiet", action="store_true", help="print problems only")
+    _add_quiet(write)
 
 
 def _add_place(commands: Any) -> None:
@@ -251,15 +249,8 @@ def _add_place(commands: Any) -> None:
         description="Chooses strings and frets for pitches and left-hand fingers for frets; writes a new score.",
     )
     place.add_argument("file", metavar="FILE", help="a score")
-    place.add_argument(
-        "-o", dest="output", default="", metavar="PATH", help="write to this file (default: FILE-placed.yaml)"
-    )
-    place.add_argument(
-        "--hand",
-        default="intermediate",
-        metavar="NAME|FILE",
-        help="beginner, intermediate, advanced or a hand file (default: intermediate)",
-    )
+    _add_output(place, "FILE-placed.yaml")
+    _add_hand(place)
     place.add_argument(
         "--avoid-open", action="store_true", help="use open strings only where nothing else is possible"
     )
@@ -269,9 +260,7 @@ def _add_place(commands: Any) -> None:
     place.add_argument(
         "--position", type=int, default=0, metavar="N", help="stay in this position where possible"
     )
-    place.add_argument(
-        "--part", action="append", default=[], metavar="NAME|N", help="this part only; may be repeated"
-    )
+    _add_part(place)
     place.add_argument("--no-fingers", action="store_true", help="choose strings and frets only")
     place.add_argument("--anew", action="store_true", help="ignore written strings and fingers")
     moving = place.add_argument_group("moving music", "notes that can stay where they are do")
@@ -292,7 +281,7 @@ def _add_place(commands: Any) -> None:
         "--semitones", type=int, metavar="N", help="transpose by N semitones (negative: down)"
     )
     place.add_argument("--why", action="store_true", help="explain every choice and name the next best")
-    place.add_argument("--quiet", action="store_true", help="print problems only")
+    _add_quiet(place)
 
 
 _SHAPES_USUAL = ShapesWish()
@@ -324,12 +313,7 @@ def _add_shapes(commands: Any) -> None:
     shapes.add_argument(
         "--capo", type=int, default=0, metavar="FRET", help="count frets from this capo (default: 0)"
     )
-    shapes.add_argument(
-        "--hand",
-        default=usual.hand,
-        metavar="NAME|FILE",
-        help="beginner, intermediate, advanced or a hand file (default: intermediate)",
-    )
+    _add_hand(shapes)
     shapes.add_argument(
         "--most", type=int, default=usual.most, metavar="N", help=f"shapes per chord (default: {usual.most})"
     )
@@ -351,15 +335,7 @@ def _add_shapes(commands: Any) -> None:
         choices=[f.value for f in ShapesForm],
         help="output format (default: text)",
     )
-    shapes.add_argument(
-        "-o",
-        dest="output",
-        default="",
-        metavar="PATH",
-        help="write to this file (default: standard output, or shapes.pdf for a sheet)",
-    )
+    _add_output(shapes, "standard output, or shapes.pdf for a sheet")
     shapes.add_argument("--style", default="", metavar="NAME|FILE", help="style of the sheet")
-    shapes.add_argument(
-        "--dpi", type=float, default=150.0, metavar="N", help="dots per inch of png pictures (default: 150)"
-    )
-    shapes.add_argument("--quiet", action="store_true", help="print the answer and problems only")
+    _add_dpi(shapes)
+    _add_quiet(shapes, "print the answer and problems only")

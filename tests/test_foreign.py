@@ -215,10 +215,10 @@ def test_measures_are_named_in_runs(numbers, words):
     [
         ("tune.txt", b"", "the file is empty"),
         ("tune.mid", b" \n", "the file is empty"),
-        ("tune.mid", b"words", "no MIDI file"),
-        ("tune.mxl", b"\x00\x01junk", "no MusicXML file"),
+        ("tune.mid", b"words", "not a MIDI file"),
+        ("tune.mxl", b"\x00\x01junk", "not a MusicXML file"),
         ("tune.yaml", SCORE.encode(), "a document of Engrave already"),
-        ("tune.pdf", b"%PDF-1.4 \x00\x01", "no plain text, no MusicXML and no MIDI"),
+        ("tune.pdf", b"%PDF-1.4 \x00\x01", "this is a PDF file, not plain text, MusicXML or MIDI"),
         ("tune.txt", b"just words", "no tab in this text"),
     ],
 )
@@ -253,7 +253,7 @@ def test_more_than_an_hour_of_sound_is_refused(tmp_path, capsys):
     path = tmp_path / "long.yaml"
     path.write_text("score: 1\ntempo: 1/4 = 20\nmeasures: [{multiple-rest: 999}]\n", "utf-8")
     assert main(["write", str(path), "--as", "wav"]) == 1
-    assert "minutes of sound; 60 are the most" in capsys.readouterr().err
+    assert "minutes of sound; at most 60 can be written" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("command", [["write", "--as", "text"], ["place"]])
@@ -290,6 +290,6 @@ def test_a_table_is_for_typed_tab_and_is_told_by_its_own_name(score, tmp_path, c
     assert write(score, "midi") == write(score, "text") == 0
     table = tmp_path / "no.yaml"
     assert main(["read", str(score.with_suffix(".mid")), "--table", str(table), "-o", str(tmp_path / "x.yaml")]) == 1
-    assert "this file is none" in capsys.readouterr().err
+    assert "--table is for typed tab" in capsys.readouterr().err
     assert main(["read", str(score.with_suffix(".txt")), "--table", str(table), "-o", str(tmp_path / "x.yaml")]) == 1
     assert f"the table {table}: there is no such file" in capsys.readouterr().err

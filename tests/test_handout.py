@@ -160,7 +160,7 @@ def test_nothing_leaves_the_page(tmp_path):
     ("content", "message"),
     [
         ("  - text: a\n    tip: b\n", "lesson.yaml:3:5: an item cannot be text and tip at once"),
-        ("  - measures: 1-4\n", "this item is empty"),
+        ("  - measures: 1-4\n", "this item has only measures"),
         ("  - text: a\n    measures: 1-4\n", '"measures" does not belong to text'),
         ("  - text: See [](#x).\n", 'no example is called "x"'),
         ("  - music: gone.yaml\n", 'there is no file "gone.yaml"'),
@@ -168,7 +168,7 @@ def test_nothing_leaves_the_page(tmp_path):
         (f"  - music: {MUSIC}\n    measures: Coda\n", 'there is no label "Coda"; the piece has none'),
         ("  - picture: gone.png\n    alt: x\n", 'there is no picture "gone.png"'),
         ("  - picture: lesson.yaml\n    alt: x\n", '"lesson.yaml" is not a PNG or JPEG picture'),
-        ("  - picture: lesson.yaml\n", "has no words to stand for it"),
+        ("  - picture: lesson.yaml\n", "this picture has no description"),
         ("  - music: {measures: [{notes: [1/1: {3: 30}]}]}\n", "fret 30 does not exist"),
         ("  - text: |\n      fine\n\n      <b>no</b>\n", "lesson.yaml:6"),
         ("  - txt: a\n", '"txt"'),

@@ -18,7 +18,7 @@ from engrave.reading.shapes import read_shapes
 from engrave.score.excerpt import excerpt, find_measures
 from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run
 from engrave.score.structure import Score, View
-from engrave.source.files import DOCUMENT_ENDINGS, suggest_file
+from engrave.source.files import DOCUMENT_ENDINGS, PATHS_START, suggest_file
 from engrave.source.tree import SourceMap
 from engrave.theory.instrument import PRESETS
 
@@ -173,7 +173,7 @@ class HandoutReader:
             return self._read_own(content)
         path = self._folder / str(content)
         if not path.is_file():
-            hint = suggest_file(path, self._path, DOCUMENT_ENDINGS)
+            hint = suggest_file(path, self._path, DOCUMENT_ENDINGS) or PATHS_START
             self._log.error(entry.value_place("music"), f'there is no file "{content}"', hint=hint)
             return None
         log = file_log(str(path))

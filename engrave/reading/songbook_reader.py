@@ -10,7 +10,7 @@ from engrave.documents.songbook import Divider, Index, Side, Song, Songbook
 from engrave.reading.rich_text import read_markdown
 from engrave.score.rich_text import Block
 from engrave.score.structure import ExplainSigns, View
-from engrave.source.files import DOCUMENT_ENDINGS, STANDARD_INPUT, suggest_file
+from engrave.source.files import DOCUMENT_ENDINGS, PATHS_START, STANDARD_INPUT, suggest_file
 from engrave.source.tree import SourceMap, Value
 
 
@@ -98,7 +98,7 @@ def _find(song: Song, place: Place, book: str, log: ProblemLog) -> Song | None:
     path = folder / song.path
     if path.is_file():
         return song._replace(path=str(path))
-    hint = suggest_file(path, book, DOCUMENT_ENDINGS)
+    hint = suggest_file(path, book, DOCUMENT_ENDINGS) or PATHS_START
     if song.path.startswith(("file:", "section:")):
         hint = f"write a space after the colon: {song.path.replace(':', ': ', 1)}"
     log.error(place, f'there is no file "{song.path}"', hint=hint)

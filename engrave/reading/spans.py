@@ -16,7 +16,7 @@ from engrave.theory.duration import parse_note_value
 _SPAN = re.compile(r"(?P<name>\S+)(?:\s+(?P<detail>\S+))?\s+for\s+(?P<length>.+)")
 _MEASURES = re.compile(r"(?P<count>[1-9][0-9]{0,2}) measures?")
 _SHARE = re.compile(r"[1-9][0-9]{0,2}/(1|2|4|8|16|32|64)")
-_EXAMPLE = "write for example: palm-mute for 1/2, position 5 for 1/4 + 1/8, let-ring for 2 measures"
+_EXAMPLE = "for example: palm-mute for 1/2, position 5 for 1/4 + 1/8, let-ring for 2 measures"
 
 
 def read_spans(context: Context, content: Value, place: Place, offset: Fraction) -> tuple[SpanAt, ...]:
@@ -26,7 +26,7 @@ def read_spans(context: Context, content: Value, place: Place, offset: Fraction)
         try:
             spans.append(parse_span(text, onset, spot))
         except ValueError as error:
-            context.error(spot, str(error), _EXAMPLE, onset)
+            context.error(spot, str(error), "" if ";" in str(error) else _EXAMPLE, onset)
     return tuple(spans)
 
 

@@ -14,6 +14,8 @@ LARGEST = 10_000_000
 """Bytes of a source file, at most: some 100,000 measures."""
 STANDARD_INPUT = "-"
 DOCUMENT_ENDINGS = (".yaml", ".yml")
+PATHS_START = "paths start from the folder of this file"
+"""The hint for a path in a document that leads nowhere, where no file is like it."""
 
 
 def read_text(path: str, log: ProblemLog) -> str | None:

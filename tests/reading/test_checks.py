@@ -20,7 +20,7 @@ TWO_PARTS = "score: 1\nparts: [{id: voice, instrument: voice}, {id: guitar}]\nme
         (bar("[1/1: tie]"), "there is nothing before this to tie"),
         (bar("[1/2: {3: 0}, 1/2: {2: tie}]"), "no note on string 2 to tie"),
         (bar("[1/2: {3: 0}, 1/4: rest, 1/4: tie]"), "there is nothing before this to tie"),
-        (bar("[1/1: {3: 2 hamer-on}]"), '"hamer-on" is not a mark; did you mean "hammer-on"?'),
+        (bar("[1/1: {3: 2 hamer-on}]"), '"hamer-on" is not a mark (Guitar, measure 1); did you mean "hammer-on"?'),
         (bar("[1/1: {3: two}]"), '"two" is not a fret'),
         (bar("[1/1: Fis4]"), '"Fis4" is not a pitch'),
         (bar("[1/1: rset]"), 'did you mean "rest"?'),

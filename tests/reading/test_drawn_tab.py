@@ -57,7 +57,7 @@ def test_barlines_and_dashes_are_filler():
         (("rhythm 4 4", "1      0 ?"), '"?" does not belong on a string'),
         (("rhythm 3(8 8 8 4", "1        0 1 2 3"), "is not closed"),
         (("1      0 1",), "no rhythm row"),
-        (("rhythm 4 4", "1      0 1", "1      2 3"), "stands twice"),
+        (("rhythm 4 4", "1      0 1", "1      2 3"), "is written twice"),
         (("rhythm 4   4", "1      5x- 1"), "string 1 has two frets under one value"),
     ],
 )

@@ -30,7 +30,7 @@ def test_dynamics_stand_at_their_beats():
 @pytest.mark.parametrize(
     ("row", "message"),
     [
-        ("spans: {2: palm-mut for 1/4}", '"palm-mut" is not a line (palm-mute, barre ...); did you mean "palm-mute"?'),
+        ("spans: {2: palm-mut for 1/4}", '"palm-mut" is not a line (palm-mute, barre ...) (Guitar, measure 1, beat 2); did you mean "palm-mute"?'),
         ("spans: {1: palm-mute}", '"palm-mute" does not say how long it lasts'),
         ("spans: {1: barre for 1/4}", "a barre needs the number of its fret"),
         ("spans: {1: position 40 for 1/4}", "a position needs the number of its fret, 1 to 24"),

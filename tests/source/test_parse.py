@@ -33,14 +33,14 @@ def test_quoted_scalars_are_text():
 
 def test_a_repeated_key_is_refused_with_both_places():
     _, problems = parse("a: 1\nb: 2\na: 3\n")
-    assert problems == ['f:3:1: "a" stands twice here; the first one is at line 1']
+    assert problems == ['f:3:1: "a" is written twice here; remove one of them; the first is in line 1']
 
 
 @pytest.mark.parametrize(
     ("text", "words"),
-    [("", "empty"), ("# nothing\n", "empty"), ("a: [1, 2", "not YAML"), ("a: 1\n\tb: 2\n", "not YAML"), ("a: *x\n", "anchor"),
+    [("", "empty"), ("# nothing\n", "empty"), ("a: [1, 2", 'a "]" is missing'), ("a: 1\n\tb: 2\n", "indented with a tab"), ("a: *x\n", "anchor"),
      ("<<: {a: 1}\n", "merge"), ("a: !!python/object 1\n", "tags"), ("a: 1\n---\nb: 2\n", "second document"),
-     ("? [a]\n: 1\n", "key"), ("a: b: c\n", "not YAML"), ("&a [*a]\n", "anchor"), ("%YAML 9.9\n---\na: 1", "not YAML")],
+     ("? [a]\n: 1\n", "key"), ("a: b: c\n", "colon"), ("&a [*a]\n", "anchor"), ("%YAML 9.9\n---\na: 1", "start with %")],
 )
 def test_bad_text_has_one_clear_message(text, words):
     tree, problems = parse(text)

@@ -87,8 +87,10 @@ class _Search:
             if line.startswith(("---", "...")):
                 self._levels.clear()
                 cursor.next_line()
-            elif not line.strip() or line.lstrip(" ").startswith("#") or line.startswith("%"):
+            elif not line.strip() or line.lstrip(" ").startswith("#"):
                 cursor.next_line()
+            elif line.startswith("%"):
+                raise SlipFound(kinds.directive(cursor.place))
             else:
                 self._read_line()
 

@@ -203,6 +203,11 @@ def short_block(place: Place, spaces: int, key: str) -> Slip:
     return Slip(place, what, f"indent it by at least {_spaces(spaces)}")
 
 
+def directive(place: Place) -> Slip:
+    """A line that speaks to YAML readers rather than to us."""
+    return Slip(place, "lines that start with % are not used here", "remove it, or put its text in quotation marks")
+
+
 def unprintable(place: Place, sign: str) -> Slip:
     """A control character."""
     return Slip(place, f"the character U+{ord(sign):04X} cannot stand in a file", "remove it")
