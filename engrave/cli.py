@@ -26,6 +26,7 @@ from engrave.products.place_wish import PlaceWish
 from engrave.products.shapes_wish import ShapesForm, ShapesWish
 from engrave.products.wish import Format, Wish
 from engrave.score.structure import View
+from engrave.source.files import is_folder
 from engrave.wrong_use import STREAM, find_wrong_use, press_of
 
 DONE, WRONG_INPUT, WRONG_USE, STOPPED = 0, 1, 2, 130
@@ -144,7 +145,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _wish(options: argparse.Namespace, file: str) -> Wish:
     output = options.output
-    if output and output != STREAM and Path(output).is_dir():
+    if output and output != STREAM and is_folder(output):
         stem = "score" if file == STREAM else Path(file).stem
         output = str(Path(output) / f"{stem}.{options.format}")
     return Wish(

@@ -155,7 +155,7 @@ def read_document(path: str, output: str, wish: ReadWish) -> Outcome:
         return Outcome(problems)
     base = Path("score" if path == STANDARD_INPUT else path)
     target = output or str(base.with_suffix(".yaml"))
-    if not output and Path(target).exists():
+    if not output and _exists(target):
         return _taken(path, target, Outcome(problems))
     return _write_all({target: text.encode("utf-8")}, Outcome(problems), path)
 
@@ -194,9 +194,17 @@ def _write_new(path: str, output: str, word: str, text: str, outcome: Outcome) -
     """Write a new version of a score beside it, with `word` in its name, unless `output` says where."""
     base = Path("score.yaml" if path == STANDARD_INPUT else path)
     target = output or str(base.with_name(f"{base.stem}-{word}{base.suffix or '.yaml'}"))
-    if not output and Path(target).exists():
+    if not output and _exists(target):
         return _taken(path, target, outcome)
     return _write_all({target: text.encode("utf-8")}, outcome)
+
+
+def _exists(target: str) -> bool:
+    """True when something is at `target`; names that no file can have are refused when they are written."""
+    try:
+        return Path(target).exists()
+    except (OSError, ValueError):
+        return False
 
 
 def _taken(path: str, target: str, outcome: Outcome) -> Outcome:
@@ -219,7 +227,7 @@ def write_document(path: str, output: str, wish: WriteWish) -> Outcome:
     base = Path("score" if path == STANDARD_INPUT else path)
     target = output or str(base.with_suffix(ENDINGS[wish.form]))
     outcome = Outcome(problems, remarks=remarks)
-    if not output and wish.form is not Foreign.WAV and Path(target).exists():
+    if not output and wish.form is not Foreign.WAV and _exists(target):
         return _taken(path, target, outcome)
     return _write_all({target: data}, outcome, path)
 

@@ -18,6 +18,7 @@ from engrave.drawing.pdf.draw import DrawnPages, PageCode, PageLink
 from engrave.fonts.face_files import FACE_NAMES, face_file
 from engrave.products.songs import SongJob, SongResult
 from engrave.resources import data_folder
+from engrave.source.files import is_file
 from engrave.source.tree import SourceMap
 
 _DIGEST = 32
@@ -76,7 +77,7 @@ def song_key(job: SongJob) -> str:
         digest.update(piece.encode("utf-8", "surrogatepass") + b"\0")
     digest.update(Path(job.song.path).read_bytes())
     style = Path(job.beside).parent / job.style if job.beside not in ("", "-") else Path(job.style)
-    if style.is_file():
+    if is_file(style):
         digest.update(style.read_bytes())
     return digest.hexdigest()
 

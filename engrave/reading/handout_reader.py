@@ -18,7 +18,7 @@ from engrave.reading.shapes import read_shapes
 from engrave.score.excerpt import excerpt, find_measures
 from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run
 from engrave.score.structure import Score, View
-from engrave.source.files import DOCUMENT_ENDINGS, PATHS_START, suggest_file
+from engrave.source.files import DOCUMENT_ENDINGS, PATHS_START, is_file, suggest_file
 from engrave.source.tree import SourceMap
 from engrave.theory.instrument import PRESETS
 
@@ -172,7 +172,7 @@ class HandoutReader:
                 content.put("score", content.place, 1, content.place)
             return self._read_own(content)
         path = self._folder / str(content)
-        if not path.is_file():
+        if not is_file(path):
             hint = suggest_file(path, self._path, DOCUMENT_ENDINGS) or PATHS_START
             self._log.error(entry.value_place("music"), f'there is no file "{content}"', hint=hint)
             return None

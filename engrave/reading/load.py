@@ -9,7 +9,7 @@ from engrave.reading.score_reader import read_score
 from engrave.reading.sound_rest import tell_the_rest
 from engrave.score.structure import Score
 from engrave.source.file_kinds import FileKind, find_kind
-from engrave.source.files import DOCUMENT_ENDINGS, LARGEST, STANDARD_INPUT, decode, read_bytes
+from engrave.source.files import DOCUMENT_ENDINGS, LARGEST, STANDARD_INPUT, decode, is_file, read_bytes
 from engrave.source.parse import parse_yaml
 from engrave.source.schema import check_form
 from engrave.source.slips.find import find_glued_key
@@ -42,7 +42,7 @@ def _say_use(kind: FileKind, path: str) -> str:
     if kind.is_read:
         return f"engrave read {path} turns it into a score"
     beside = Path(path).with_suffix(DOCUMENT_ENDINGS[0])
-    if path != STANDARD_INPUT and beside.is_file():
+    if path != STANDARD_INPUT and is_file(beside):
         return f'did you mean "{beside.name}"?'
     return f"documents are YAML files that start with {', '.join(f'{key}: 1' for key in DOCUMENTS[:-1])} or {DOCUMENTS[-1]}: 1"
 

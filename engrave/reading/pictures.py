@@ -8,7 +8,7 @@ from importlib import import_module
 from io import BytesIO
 from pathlib import Path
 
-from engrave.source.files import PATHS_START, suggest_file
+from engrave.source.files import PATHS_START, is_file, suggest_file
 
 _PNG = b"\x89PNG\r\n\x1a\n"
 _JPEG = b"\xff\xd8"
@@ -23,7 +23,7 @@ ENDINGS = (".png", ".jpg", ".jpeg")
 
 def read_picture(path: Path) -> tuple[bytes, tuple[int, int]]:
     """The bytes of a picture file and its (width, height) in pixels. Raises ValueError when it cannot be used."""
-    if not path.is_file():
+    if not is_file(path):
         hint = suggest_file(path, endings=ENDINGS) or PATHS_START
         raise ValueError(f'there is no picture "{path.name}"; {hint}')
     try:

@@ -10,7 +10,7 @@ from engrave.documents.songbook import Divider, Index, Side, Song, Songbook
 from engrave.reading.rich_text import read_markdown
 from engrave.score.rich_text import Block
 from engrave.score.structure import ExplainSigns, View
-from engrave.source.files import DOCUMENT_ENDINGS, PATHS_START, STANDARD_INPUT, suggest_file
+from engrave.source.files import DOCUMENT_ENDINGS, PATHS_START, STANDARD_INPUT, is_file, suggest_file
 from engrave.source.tree import SourceMap, Value
 
 
@@ -96,7 +96,7 @@ def _find(song: Song, place: Place, book: str, log: ProblemLog) -> Song | None:
     """The song with the path of its file, beside the file `book`; None when there is no such file."""
     folder = Path(book).parent if book not in ("", STANDARD_INPUT) else Path()
     path = folder / song.path
-    if path.is_file():
+    if is_file(path):
         return song._replace(path=str(path))
     hint = suggest_file(path, book, DOCUMENT_ENDINGS) or PATHS_START
     if song.path.startswith(("file:", "section:")):

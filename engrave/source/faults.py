@@ -210,7 +210,9 @@ def _explain_count(case: Case, log: ProblemLog) -> None:
     what = {
         "minItems": f"{case.name} needs at least {count}",
         "maxItems": f"{case.name} may have at most {count}",
-        "minProperties": "this item is empty",
+        "minProperties": f"{case.name} is empty"
+        if case.path and isinstance(case.path[-1], str)
+        else "this item is empty",
         "maxProperties": f"{case.name} has two durations in one entry",
     }[case.word]
     hint = "start a new entry for each duration" if case.word == "maxProperties" else case.example()

@@ -81,6 +81,22 @@ def _read(path: str, log: ProblemLog, count: int, endings: Sequence[str]) -> byt
     return None
 
 
+def is_file(path: str | Path) -> bool:
+    """True for a file; False for what is none, and for names that no file can have."""
+    try:
+        return Path(path).is_file()
+    except (OSError, ValueError):
+        return False
+
+
+def is_folder(path: str | Path) -> bool:
+    """True for a folder; False for what is none, and for names that no folder can have."""
+    try:
+        return Path(path).is_dir()
+    except (OSError, ValueError):
+        return False
+
+
 _LIKE = 0.6
 """Likeness (Ratcliff-Obershelp) from which on a file may be the one that was meant (house rule)."""
 
@@ -91,7 +107,7 @@ def suggest_file(path: Path, asking: str = "", endings: Sequence[str] = ()) -> s
     `endings`: only files that end so are suggested; () for any.
     """
     folder = path.parent
-    if not folder.is_dir():
+    if not is_folder(folder):
         return f'there is no folder "{folder}" either'
     try:
         names = sorted(entry.name for entry in os.scandir(folder) if entry.is_file())
@@ -108,7 +124,7 @@ def suggest_file(path: Path, asking: str = "", endings: Sequence[str] = ()) -> s
 
 
 def _is_same(path: Path, other: str) -> bool:
-    return os.path.realpath(path) == os.path.realpath(other)
+    return "\0" not in other and os.path.realpath(path) == os.path.realpath(other)
 
 
 def _likeness(wanted: str, found: str) -> float:

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple, get_args, get_origin, get_type_hints
 from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog, did_you_mean
 from engrave.fonts.face_files import FACE_NAMES
 from engrave.resources import style_file, style_names
-from engrave.source.files import DOCUMENT_ENDINGS, STANDARD_INPUT, read_text, suggest_file
+from engrave.source.files import DOCUMENT_ENDINGS, STANDARD_INPUT, is_file, read_text, suggest_file
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap, Value
 from engrave.style import sections, words
@@ -131,7 +131,7 @@ def _find(name: str, beside: str) -> Path | None:
         return style_file(name)
     folder = _folder(beside)
     for candidate in (folder / name, Path(name)):
-        if candidate.is_file():
+        if is_file(candidate):
             return candidate
     return None
 

@@ -205,7 +205,9 @@ def short_block(place: Place, spaces: int, key: str) -> Slip:
 
 def directive(place: Place) -> Slip:
     """A line that speaks to YAML readers rather than to us."""
-    return Slip(place, "lines that start with % are not used here", "remove it, or put its text in quotation marks")
+    return Slip(
+        place, "lines that start with % are not used here", "remove it, or put its text in quotation marks"
+    )
 
 
 def unprintable(place: Place, sign: str) -> Slip:
