@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -204,14 +205,7 @@ class VoiceReader:
         if words and words[0] == "slash":
             return self._read_slash(event, words[1:], place)
         if (words and words[0][:1].upper() not in "ABCDEFG") or not words:
-            self._context.error(
-                place,
-                f'"{text}" is not an event',
-                did_you_mean(text, ("rest", "tie", "slash"))
-                if text.isalpha()
-                else "write a mapping of strings, rest, tie or a pitch such as F#4",
-                event.onset,
-            )
+            self._context.error(place, f'"{text}" is not an event', _right_event(text), event.onset)
             return []
         return read_pitches(self._context, words, place, ())
 
@@ -275,6 +269,20 @@ class VoiceReader:
             return None
         note.tie_to = True
         return _held(note, place)
+
+
+_STRING = re.compile(r"([1-8])[:, ]\s*(\S.*)")
+"""A string and a fret that lack their braces, or the colon and the space between them."""
+
+
+def _right_event(text: str) -> str:
+    """What was probably meant by text that is no event."""
+    match = _STRING.fullmatch(text)
+    if match is not None:
+        return f"write {{{match[1]}: {match[2]}}}"
+    if text.isalpha():
+        return did_you_mean(text, ("rest", "tie", "slash"))
+    return "write a mapping of strings, rest, tie or a pitch such as F#4"
 
 
 def _held(note: DraftNote, place: Place) -> DraftNote:

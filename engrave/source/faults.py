@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
 from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
-from engrave.source.slips.kinds import Slip, missing_colon, missing_space
+from engrave.source.slips.kinds import MISSING_SPACE, Slip, missing_colon, missing_space
 from engrave.source.tree import SourceMap, Value, place_of
 from engrave.theory.numbering import Numbering
 
@@ -140,12 +140,13 @@ def _explain_keys(case: Case, log: ProblemLog) -> None:
         if key in slips:
             log.error(slips[key].place, slips[key].what, case.where, slips[key].hint)
             continue
-        what, hint = _unknown_key(key, case.rule)
+        what, hint = _unknown_key(key, case)
         place = case.node.key_place(key) if isinstance(case.node, SourceMap) else case.place
         log.error(place, what, case.where, hint)
 
 
-def _unknown_key(key: str, rule: dict[str, Any]) -> tuple[str, str]:
+def _unknown_key(key: str, case: Case) -> tuple[str, str]:
+    rule = case.rule
     known, patterns = list(rule.get("properties", {})), list(rule.get("patternProperties", {}))
     has_strings, has_durations = _STRING_PATTERN in patterns, any(" of " in pattern for pattern in patterns)
     durations = "durations are 1/1 to 1/64 with one or two dots, tuplets 3 in 2 of 1/8"
@@ -165,6 +166,8 @@ def _unknown_key(key: str, rule: dict[str, Any]) -> tuple[str, str]:
         )
     if re.fullmatch("[A-Ga-g][#b]?[0-9]?", key) and has_strings:
         return f'"{key}" is not a string', "strings have numbers, 1 for the thinnest: {2: 3}"
+    if has_strings and key in case.schema["$defs"]["fret"]["properties"]:
+        return f'"{key}" stands here without its string', "for example: {2: {fret: 3, bend: full}}"
     return f'"{key}" is not known here', did_you_mean(key, known) if known else example_of(rule)
 
 
@@ -187,8 +190,17 @@ def _explain_const(case: Case, log: ProblemLog) -> None:
 def _explain_type(case: Case, log: ProblemLog) -> None:
     kinds = case.rule["type"] if isinstance(case.rule["type"], list) else [case.rule["type"]]
     wanted = [_KINDS[kind] for kind in kinds]
+    if "array" in kinds and isinstance(case.node, SourceMap) and case.node:
+        what = f"{case.name} must be a list"
+        if next(iter(case.node)).startswith("-"):
+            what = f"{MISSING_SPACE} after the dash"
+        log.error(case.place, what, case.where, "write - and a space before each item")
+        return
     must = f"{case.name} must be {', '.join(wanted[:-1])}{' or ' if len(wanted) > 1 else ''}{wanted[-1]}"
-    log.error(case.place, _is_empty(case) or must, case.where, case.example())
+    hint = case.example()
+    if case.node is None and kinds == ["string"]:
+        hint += f"{'; ' if hint else ''}text that starts with # needs quotation marks"
+    log.error(case.place, _is_empty(case) or must, case.where, hint)
 
 
 def _is_empty(case: Case) -> str:

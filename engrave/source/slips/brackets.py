@@ -14,6 +14,9 @@ from engrave.source.slips.kinds import CLOSERS, OPENERS, Slip, SlipFound
 _PLAIN = re.compile(r"(?:[^\s,\[\]{}:#]|:(?![\s,\[\]{}]|$)|(?<=\S)#)+")
 """A word without quotation marks inside brackets: a colon in it is not followed by a space or a bracket."""
 _ENTRY = re.compile(r"(- |-$|[A-Za-z][\w-]*:(\s|$))")
+_PROPERTY = re.compile(r"(?:&[\w-]+|![^\s\[\]{},]*)(?=\s|$)")
+"""An anchor or a tag."""
+_ALIAS = re.compile(r"\*[\w-]+\s*(?:[,:\]}#]|$)")
 _DASH = re.compile(r"-(\s|$)")
 
 
@@ -73,6 +76,8 @@ class BracketReader:
                 self._colon()
             elif sign in "\"'":
                 self._quoted(sign)
+            elif sign in "&!" and (match := _PROPERTY.match(cursor.rest)):
+                cursor.column += match.end()
             else:
                 self._plain()
 
@@ -175,8 +180,11 @@ class BracketReader:
             raise SlipFound(kinds.needless_sign(cursor.place, ":"))
         if _DASH.match(cursor.rest):
             raise SlipFound(kinds.dash_in_brackets(cursor.place, self._open[-1].opener, self._open[-1].place))
+        if cursor.rest[0] == ";" and self._open[-1].step in (_Step.KEY, _Step.VALUE):
+            raise SlipFound(kinds.semicolon(cursor.place))
         match = _PLAIN.match(cursor.rest)
-        if match is None or cursor.rest[0] in "@`%":
+        is_special = cursor.rest[0] in "@`%" or (cursor.rest[0] == "*" and not _ALIAS.match(cursor.rest))
+        if match is None or is_special:
             raise SlipFound(kinds.special_start(cursor.place, _piece(cursor.rest)))
         word, top = match[0], self._open[-1]
         if top.words and top.step in (_Step.KEY, _Step.VALUE):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from engrave.diagnostics.problem import Place
 from engrave.source.slips import kinds
@@ -16,10 +17,10 @@ _CONTROL = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\
 _COLON = re.compile(r":(?=\s|$)|\s#")
 _GLUED = re.compile(r"([A-Za-z][\w-]*):(?=[^\s:/])")
 _UNJOINED = re.compile(r"([A-Za-z][\w./-]*)(?=\s*[\[{])")
-_PROPERTY = re.compile(r"[&!][^\s\[\]{},]*(?=\s|$)\s*")
+_PROPERTY = re.compile(r"(?:&[\w-]+|![^\s\[\]{},]*)(?=\s|$)\s*|[&!](?=\s)")
 _BLOCK = re.compile(r"[|>][-+0-9]{0,2}\s*(#.*)?$")
 _WORD = re.compile(r"[\w./-]+")
-_ALIAS = re.compile(r"\*[^\s\[\]{},]+\s*(#.*)?$")
+_ALIAS = re.compile(r"\*[\w-]+\s*(#.*)?$")
 
 
 @dataclass(slots=True)
@@ -31,6 +32,14 @@ class _Level:
     word: str
     line: int
     waits: bool = False
+
+
+class _Block(NamedTuple):
+    """A text below its key: the row (from 0) where it ended, its indent, and its key."""
+
+    end: int
+    indent: int
+    word: str
 
 
 def find_slip(text: str, limit: Place) -> Slip:
@@ -78,6 +87,7 @@ class _Search:
     def __init__(self, text: str) -> None:
         self._cursor = Cursor(text)
         self._levels: list[_Level] = []
+        self._ended: _Block | None = None
 
     def run(self, last: int) -> None:
         """Read up to line `last`. Raises SlipFound at the first slip."""
@@ -174,6 +184,8 @@ class _Search:
             return
         if rest[0] in OPENERS:
             raise SlipFound(kinds.needless_end(cursor.place, rest[0]))
+        if re.match(r"-[^\s-]", rest) and _COLON.search(rest):
+            raise SlipFound(kinds.dash_space(Place(cursor.row + 1, cursor.column + 2)))
         if rest[0] == "," or re.match(r":(\s|$)", rest):
             raise SlipFound(kinds.needless_sign(cursor.place, rest[0]))
         if rest[0] in "\"'":
@@ -225,6 +237,8 @@ class _Search:
         glued, unjoined = _GLUED.match(text), _UNJOINED.match(text)
         if unjoined is not None:
             raise SlipFound(self._unjoined(unjoined, text))
+        if self._ended is not None and self._ended.end == cursor.row and cursor.column < self._ended.indent:
+            raise SlipFound(kinds.short_block(cursor.place, self._ended.indent, self._ended.word))
         if self._in_list():
             self._text(self._levels[-1], is_alone=True)
             return
@@ -303,7 +317,7 @@ class _Search:
         """Text without quotation marks, and the lines on which it goes on; `is_alone`: it might be a key."""
         cursor = self._cursor
         rest = cursor.rest
-        end = Place(cursor.row + 1, cursor.column + len(rest.rstrip()) + 1)
+        start = cursor.place
         match = _COLON.search(rest)
         if match is not None and match[0] == ":":
             text = re.sub(r"\s#.*", "", rest)
@@ -316,9 +330,17 @@ class _Search:
                 raise SlipFound(kinds.tab_indent(Place(cursor.row + 1, len(cursor.line) - len(bare) + 1)))
             found = _COLON.search(bare)
             is_entry = found is not None and found[0] == ":"
-            is_left = bool(bare) and len(cursor.line) - len(bare) <= level.column
-            if is_alone and is_entry and not is_left and _WORD.fullmatch(rest.strip()):
-                raise SlipFound(kinds.missing_colon(end, rest.strip()))
+            column = len(cursor.line) - len(bare)
+            is_left = bool(bare) and column <= level.column
+            if (
+                is_alone
+                and is_entry
+                and not is_left
+                and (column == start.column - 1 or _WORD.fullmatch(rest.strip()))
+            ):
+                word = rest.split()[0]
+                end = Place(start.line, start.column + len(word))
+                raise SlipFound(kinds.missing_colon(end, word, rest[len(word) :]))
             if bare and (is_entry or bare[0] == "#" or is_left):
                 return
             cursor.next_line()
@@ -335,6 +357,7 @@ class _Search:
                 raise SlipFound(kinds.tab_indent(Place(cursor.row + 1, indent + 1)))
             if bare.strip():
                 if indent <= level.column:
+                    self._ended = _Block(cursor.row, first or 0, level.word)
                     return
                 first = indent if first is None else first
                 if indent < first:

@@ -107,6 +107,11 @@ def dash_in_brackets(place: Place, opener: str, opened: Place) -> Slip:
     return Slip(place, what, "remove it: items in brackets have commas between them")
 
 
+def semicolon(place: Place) -> Slip:
+    """A semicolon between two entries in brackets."""
+    return Slip(place, "a semicolon cannot stand between two entries", "write a comma instead")
+
+
 def missing_start(place: Place, opener: str) -> Slip:
     """Entries whose bracket was never opened; `place` is where it should be."""
     example = "{2: 1}" if opener == "{" else "[1/4: {2: 1}]"
@@ -127,6 +132,8 @@ def colon_in_text(place: Place, key: str, text: str) -> Slip:
         if text.count(closer) > text.count(opener):
             start = Place(place.line, place.column - len(_COLON.split(text, maxsplit=1)[0]))
             return missing_start(start, opener)
+    if text.startswith("(") and text.rstrip().endswith(")"):
+        return Slip(place, "round brackets hold no list", f"write {before}[{shorten(text.strip()[1:-1])}]")
     if _DURATION.fullmatch(first):
         return Slip(place, f'"{key}" has two colons on one line', f"write {before}[{shorten(text)}]")
     if rest[:1] in CLOSERS:
@@ -138,7 +145,8 @@ def colon_in_text(place: Place, key: str, text: str) -> Slip:
 
 def wrong_indent(place: Place, right: int, mate: str, line: int) -> Slip:
     """A line that lines up with none; `right` is the number of spaces that would put it under `mate` in `line`."""
-    what = f"this line is indented by {_spaces(place.column - 1)} and lines up with none above it"
+    start = f"is indented by {_spaces(place.column - 1)}" if place.column > 1 else "starts at the left edge"
+    what = f"this line {start} and lines up with none above it"
     hint = f"indent it by {_spaces(right)}" if right else "start it at the left edge"
     return Slip(place, what, f'{hint}, like "{mate}" in line {line}')
 
