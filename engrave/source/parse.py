@@ -13,6 +13,7 @@ import yaml
 
 from engrave.diagnostics.problem import Place, ProblemLog
 from engrave.source.scalars import resolve_scalar
+from engrave.source.slips.kinds import CANNOT_BE_READ, Slip
 from engrave.source.tree import SourceList, SourceMap, Value
 
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -25,9 +26,10 @@ _ALIAS_ALLOWANCE = 10_000
 class _Refused(Exception):
     """Something that a score file may not contain."""
 
-    def __init__(self, place: Place, what: str, hint: str = "") -> None:
+    def __init__(self, place: Place, what: str, hint: str = "", is_slip: bool = False) -> None:
+        """`is_slip`: it may come from a slip of typing."""
         super().__init__(what)
-        self.place, self.what, self.hint = place, what, hint
+        self.place, self.what, self.hint, self.is_slip = place, what, hint, is_slip
 
 
 @dataclass(slots=True)
@@ -63,10 +65,17 @@ def parse_yaml(text: str, log: ProblemLog) -> Value | None:
         for event in yaml.parse(text, Loader=_LOADER):
             _take(builder, event)
     except _Refused as refusal:
-        log.error(refusal.place, refusal.what, hint=refusal.hint)
+        slip = _find_slip(text, refusal.place) if refusal.is_slip else None
+        if slip is None or slip.what == CANNOT_BE_READ:
+            log.error(refusal.place, refusal.what, hint=refusal.hint)
+        else:
+            log.error(slip.place, slip.what, hint=slip.hint)
         return None
     except yaml.YAMLError as error:
-        _explain(error, text, log)
+        # Where the parser gave up tells how far to look for the slip; its own words are for programmers.
+        mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
+        slip = _find_slip(text, Place(mark.line + 1, mark.column + 1) if mark is not None else Place(1, 1))
+        log.error(slip.place, slip.what, hint=slip.hint)
         return None
     if not builder.has_root or builder.root is None:
         log.error(Place(1, 1), "the file is empty", hint="a score starts with score: 1")
@@ -152,7 +161,8 @@ def _add(builder: _Builder, value: Value, place: Place, text: str | None) -> Non
 
 def _take_key(builder: _Builder, top: _Open, node: SourceMap, text: str | None, place: Place) -> None:
     if text is None:
-        raise _Refused(place, "a key must be a word or a number, not a list or a mapping")
+        what = "a key must be a word or a number, not a list or a mapping"
+        raise _Refused(place, what, is_slip=True)
     if text == "<<":
         raise _Refused(
             place,
@@ -176,10 +186,7 @@ def _check_tag(tag: str | None, place: Place) -> None:
         raise _Refused(place, f"tags like {tag} are not used here", "remove the tag")
 
 
-def _explain(error: yaml.YAMLError, text: str, log: ProblemLog) -> None:
-    """Where the parser gave up tells how far to look for what was mistyped; its own words are for programmers."""
-    mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-    limit = Place(mark.line + 1, mark.column + 1) if mark is not None else Place(1, 1)
-    find_slip = import_module("engrave.source.slips.find").find_slip  # most files have none
-    slip = find_slip(text, limit)
-    log.error(slip.place, slip.what, hint=slip.hint)
+def _find_slip(text: str, limit: Place) -> Slip:
+    """The slip in `text` at or before `limit`."""
+    found: Slip = import_module("engrave.source.slips.find").find_slip(text, limit)  # most files have none
+    return found

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum, auto
 
 from engrave.diagnostics.problem import Place
@@ -17,6 +17,9 @@ _ENTRY = re.compile(r"(- |-$|[A-Za-z][\w-]*:(\s|$))")
 _PROPERTY = re.compile(r"(?:&[\w-]+|![^\s\[\]{},]*)(?=\s|$)")
 """An anchor or a tag."""
 _ALIAS = re.compile(r"\*[\w-]+\s*(?:[,:\]}#]|$)")
+_COLON = re.compile(r":(?=[\s,\[\]{}]|$)")
+_SHOWN = 8
+"""Words of a key that are worth showing (house rule)."""
 _DASH = re.compile(r"-(\s|$)")
 
 
@@ -41,9 +44,14 @@ class _Open:
     place: Place
     step: _Step = _Step.START
     last: str = ""
-    words: tuple[tuple[str, Place], ...] = ()
+    words: list[tuple[str, Place]] = field(default_factory=list)
     mark: str = ""
     after_comma: Place | None = None
+
+    @property
+    def name(self) -> str:
+        """The last thing in a message."""
+        return " ".join(word for word, _ in self.words[:_SHOWN]) if self.words else self.last
 
 
 class BracketReader:
@@ -58,14 +66,13 @@ class BracketReader:
     def read(self) -> tuple[str, Place]:
         """Go past the bracket that closes the one that starts here; the outer bracket. Raises SlipFound."""
         cursor = self._cursor
-        first = cursor.rest[0], cursor.place
+        first = cursor.sign, cursor.place
         while True:
             cursor.skip_space()
-            if not cursor.rest:
+            sign = cursor.sign
+            if not sign:
                 self._go_on()
-                continue
-            sign = cursor.rest[0]
-            if sign in CLOSERS:
+            elif sign in CLOSERS:
                 self._start(sign)
             elif sign in OPENERS:
                 if self._end(sign):
@@ -76,14 +83,13 @@ class BracketReader:
                 self._colon()
             elif sign in "\"'":
                 self._quoted(sign)
-            elif sign in "&!" and (match := _PROPERTY.match(cursor.rest)):
-                cursor.column += match.end()
+            elif sign in "&!" and (match := cursor.match(_PROPERTY)):
+                cursor.column = match.end()
             else:
                 self._plain()
 
     def _is_colon(self) -> bool:
-        after = self._cursor.rest[1:2]
-        return not after or after in " \t,[]{}" or bool(self._open[-1].mark)
+        return self._cursor.match(_COLON) is not None or bool(self._open[-1].mark)
 
     def _go_on(self) -> None:
         """Go to the next line, unless it shows that the brackets should have ended."""
@@ -115,12 +121,12 @@ class BracketReader:
         opener = OPENERS[sign]
         if top.opener != opener:
             raise SlipFound(self._wrong_end(sign, opener, top))
-        if top.step is _Step.COLON and top.last and not cursor.line[: cursor.column].endswith((" ", "\t")):
-            raise SlipFound(kinds.missing_value(cursor.place, top.last))
+        if top.step is _Step.COLON and top.name and cursor.line[cursor.column - 1] == ":":
+            raise SlipFound(kinds.missing_value(cursor.place, top.name))
         self._open.pop()
         cursor.column += 1
         if self._open:
-            self._finish(sign, ())
+            self._finish(sign, [])
         return not self._open
 
     def _wrong_end(self, sign: str, opener: str, top: _Open) -> Slip:
@@ -136,9 +142,9 @@ class BracketReader:
         if top.step is _Step.START:
             raise SlipFound(kinds.needless_sign(cursor.place, ","))
         if top.step is _Step.COLON and cursor.column and cursor.line[cursor.column - 1] == ":":
-            raise SlipFound(kinds.missing_value(cursor.place, top.last))
+            raise SlipFound(kinds.missing_value(cursor.place, top.name))
         top.after_comma = cursor.place
-        top.step, top.last, top.words, top.mark = _Step.START, "", (), ""
+        top.step, top.last, top.words, top.mark = _Step.START, "", [], ""
         cursor.column += 1
 
     def _colon(self) -> None:
@@ -148,10 +154,10 @@ class BracketReader:
         if top.step is not _Step.KEY:
             raise SlipFound(kinds.needless_sign(cursor.place, ":"))
         if top.words and top.words[0][1].line != cursor.place.line:
-            raise SlipFound(kinds.torn_key(cursor.place, top.last))
-        if cursor.rest[1:2] in ("[", "{") and not top.mark:
+            raise SlipFound(kinds.torn_key(cursor.place, top.name))
+        if cursor.line[cursor.column + 1 : cursor.column + 2] in ("[", "{") and not top.mark:
             rest = cursor.rest[1:]
-            raise SlipFound(kinds.missing_space(_after(cursor.place), top.last, rest))
+            raise SlipFound(kinds.missing_space(_after(cursor.place), top.name, rest))
         top.step = _Step.COLON
         cursor.column += 1
 
@@ -163,7 +169,7 @@ class BracketReader:
         if top.opener == "[" and top.words:
             word, end = top.words[0]
             return kinds.missing_start(Place(end.line, end.column - len(word)), "{")
-        return kinds.two_colons(place, top.last)
+        return kinds.two_colons(place, top.name)
 
     def _quoted(self, sign: str) -> None:
         start = self._cursor.place
@@ -172,29 +178,28 @@ class BracketReader:
         if self._cursor.place.line != start.line and self._cursor.rest.strip()[:1] not in ("", *",:]}"):
             raise SlipFound(kinds.open_quote(start, sign))
         self._cursor.refuse_text_after_quote(sign, ",:]}")
-        self._finish(f"{sign}{text}{sign}", (), sign)
+        self._finish(f"{sign}{text}{sign}", [], sign)
 
     def _plain(self) -> None:
         cursor = self._cursor
-        if cursor.rest[0] == ":":
+        if cursor.sign == ":":
             raise SlipFound(kinds.needless_sign(cursor.place, ":"))
-        if _DASH.match(cursor.rest):
+        if cursor.match(_DASH):
             raise SlipFound(kinds.dash_in_brackets(cursor.place, self._open[-1].opener, self._open[-1].place))
-        if cursor.rest[0] == ";" and self._open[-1].step in (_Step.KEY, _Step.VALUE):
+        if cursor.sign == ";" and self._open[-1].step in (_Step.KEY, _Step.VALUE):
             raise SlipFound(kinds.semicolon(cursor.place))
-        match = _PLAIN.match(cursor.rest)
-        is_special = cursor.rest[0] in "@`%" or (cursor.rest[0] == "*" and not _ALIAS.match(cursor.rest))
+        match = cursor.match(_PLAIN)
+        is_special = cursor.sign in "@`%" or (cursor.sign == "*" and not cursor.match(_ALIAS))
         if match is None or is_special:
             raise SlipFound(kinds.special_start(cursor.place, _piece(cursor.rest)))
         word, top = match[0], self._open[-1]
         if top.words and top.step in (_Step.KEY, _Step.VALUE):
             cursor.column += len(word)
-            top.words = (*top.words, (word, cursor.place))
-            top.last = " ".join(text for text, _ in top.words)
+            top.words.append((word, cursor.place))
             return
         self._next_item(word, is_text=True)
         cursor.column += len(word)
-        self._finish(word, ((word, cursor.place),))
+        self._finish(word, [(word, cursor.place)])
 
     def _next_item(self, start: str, is_text: bool) -> None:
         """Something that begins with `start` follows; it must be a key or a value."""
@@ -207,11 +212,11 @@ class BracketReader:
             return
         end = cursor.last_place()
         if top.step is _Step.KEY and not is_text and (top.words or top.mark):
-            raise SlipFound(kinds.missing_colon(end, top.last, cursor.rest))
+            raise SlipFound(kinds.missing_colon(end, top.name, cursor.rest))
         follows = start if not is_text else _piece(cursor.rest)
         raise SlipFound(kinds.missing_comma(end, top.words[-1][0] if top.words else top.last, follows))
 
-    def _finish(self, last: str, words: tuple[tuple[str, Place], ...], mark: str = "") -> None:
+    def _finish(self, last: str, words: list[tuple[str, Place]], mark: str = "") -> None:
         """A key or a value is read."""
         top = self._open[-1]
         top.step = _Step.KEY if top.step is _Step.START else _Step.VALUE

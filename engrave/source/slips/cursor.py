@@ -9,6 +9,7 @@ from engrave.source.slips.kinds import SlipFound, after_quote, bad_escape, open_
 
 _BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 """Line breaks of YAML 1.1, which the parser keeps to."""
+_BLANK = re.compile(r"[ \t]*")
 _ENTRY = re.compile(r"\s*(- |-$|[\w./#-]+:(\s|$))")
 """How a line starts that is no running text."""
 _ESCAPES = frozenset('0abtnvfre "/\\N_LPxuU\t')
@@ -43,12 +44,20 @@ class Cursor:
         """True when no line is left."""
         return self.row >= len(self.lines)
 
+    @property
+    def sign(self) -> str:
+        """The character on which it stands; "" at the end of a line."""
+        return self.line[self.column : self.column + 1]
+
+    def match(self, pattern: re.Pattern[str]) -> re.Match[str] | None:
+        """What of `pattern` starts here. Lines may be millions of characters long: nothing is copied."""
+        return pattern.match(self.line, self.column)
+
     def skip_space(self) -> None:
         """Go over spaces, tabs and a comment on this line."""
-        rest = self.rest
-        bare = rest.lstrip(" \t")
-        self.column += len(rest) - len(bare)
-        if bare.startswith("#") and (self.column == 0 or self.line[self.column - 1] in " \t"):
+        blank = self.match(_BLANK)
+        self.column = blank.end() if blank is not None else self.column
+        if self.sign == "#" and (self.column == 0 or self.line[self.column - 1] in " \t"):
             self.column = len(self.line)
 
     def next_line(self) -> None:
@@ -88,7 +97,7 @@ class Cursor:
             self.column += 1
             if sign != mark:
                 pieces.append(sign)
-            elif mark == "'" and self.rest.startswith("'"):
+            elif mark == "'" and self.sign == "'":
                 pieces.append("'")
                 self.column += 1
             else:
@@ -104,5 +113,5 @@ class Cursor:
     def refuse_text_after_quote(self, mark: str, allowed: str) -> None:
         """Raise SlipFound when text that is none of `allowed` follows a closed quotation on this line."""
         self.skip_space()
-        if self.rest and self.rest[0] not in allowed:
+        if self.sign and self.sign not in allowed:
             raise SlipFound(after_quote(self.place, mark))

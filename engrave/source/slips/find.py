@@ -14,11 +14,14 @@ from engrave.source.slips.kinds import CLOSERS, OPENERS, Slip, SlipFound
 
 _CONTROL = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]|\ufeff")
 """What YAML 1.2.2 (section 5.1) does not let stand in a text."""
+_LONGEST = 2_000_000
+"""Characters: a longer text, of more than 20,000 measures, is not searched, which would take seconds (house rule)."""
 _COLON = re.compile(r":(?=\s|$)|\s#")
 _GLUED = re.compile(r"([A-Za-z][\w-]*):(?=[^\s:/])")
 _UNJOINED = re.compile(r"([A-Za-z][\w./-]*)(?=\s*[\[{])")
 _PROPERTY = re.compile(r"(?:&[\w-]+|![^\s\[\]{},]*)(?=\s|$)\s*|[&!](?=\s)")
 _BLOCK = re.compile(r"[|>][-+0-9]{0,2}\s*(#.*)?$")
+_COMPLEX = re.compile(r"(- +)*\?(\s|$)")
 _WORD = re.compile(r"[\w./-]+")
 _ALIAS = re.compile(r"\*[\w-]+\s*(#.*)?$")
 
@@ -44,6 +47,8 @@ class _Block(NamedTuple):
 
 def find_slip(text: str, limit: Place) -> Slip:
     """The slip in `text`, which the parser stopped reading at `limit` or shortly after what was wrong."""
+    if len(text) > _LONGEST:
+        return kinds.unreadable(_inside(text, limit))
     control = _CONTROL.search(text)
     if control is not None:
         return kinds.unprintable(_place_at(text, control.start()), control[0])
@@ -111,6 +116,9 @@ class _Search:
         if bare[0] in "\t\xa0":
             raise SlipFound(kinds.tab_indent(cursor.place))
         self._settle(is_dash=_is_dash(bare))
+        if _COMPLEX.match(cursor.rest):
+            cursor.row = len(cursor.lines)  # a key of this kind has no place in our documents: others say so
+            return
         while _is_dash(cursor.rest):
             self._dash()
             if not cursor.rest:
@@ -179,7 +187,8 @@ class _Search:
         self._skip_properties()
         start, rest = cursor.column, cursor.rest
         if not rest:
-            self._levels[-1].waits = True
+            for level in self._levels[-1:]:
+                level.waits = True
             cursor.next_line()
             return
         if rest[0] in OPENERS:

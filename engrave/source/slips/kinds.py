@@ -8,6 +8,7 @@ from typing import NamedTuple
 from engrave.diagnostics.problem import Place
 
 MISSING_SPACE = "a space is missing"
+CANNOT_BE_READ = "this line cannot be read"
 _LONGEST = 40
 """Characters of a quoted piece of text, at most (house rule)."""
 _COLON = re.compile(r":(?:\s|$)")
@@ -226,7 +227,7 @@ def unprintable(place: Place, sign: str) -> Slip:
 def unreadable(place: Place) -> Slip:
     """For what is none of the others."""
     hint = "look here and on the line above for a bracket, comma, colon or quotation mark too many or too few"
-    return Slip(place, "this line cannot be read", hint)
+    return Slip(place, CANNOT_BE_READ, hint)
 
 
 CLOSERS = {"[": "]", "{": "}"}
