@@ -23,17 +23,17 @@ class MissingCharacter(Exception):
 
 
 def find_missing(document: PlacedDocument) -> Iterator[Missing]:
-    """Each character of `document` that cannot be drawn, once for each face."""
+    """Each character of `document` that cannot be drawn, once, with the first face that lacks it."""
     seen: set[tuple[str, str]] = set()
-    told: set[tuple[str, str]] = set()
+    told: set[str] = set()
     for page in document.pages:
         for group in page.groups:
             for mark in group.marks:
                 if isinstance(mark, Text) and (mark.face, mark.text) not in seen:
                     seen.add((mark.face, mark.text))
                     for character in text_face(mark.face).missing(mark.text):
-                        if (mark.face, character) not in told:
-                            told.add((mark.face, character))
+                        if character not in told:
+                            told.add(character)
                             yield Missing(character, mark.face, mark.text)
 
 

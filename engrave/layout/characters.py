@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog, find_in_lines
 from engrave.fonts.missing import say_missing
@@ -20,8 +20,18 @@ def check_characters(score: Score, style: Style, log: ProblemLog, lines: Sequenc
 
     `lines` are those of the score's file, in which what has no place of its own is looked for.
     """
+    _check(_words(score, style), lines, log)
+
+
+def check_title(title: str, style: Style, place: Place, log: ProblemLog) -> None:
+    """Report each character that no face has in a title that stands at `place`."""
+    faces = (style.words.title.face, style.words.running_head.face)
+    _check(((title, face, place, "title") for face in faces), (), log)
+
+
+def _check(words: Iterable[tuple[str, str, Place, str]], lines: Sequence[str], log: ProblemLog) -> None:
     told: set[tuple[str, Place]] = set()
-    for text, face, place, what in _words(score, style):
+    for text, face, place, what in words:
         for character in text_face(face).missing(text):
             spot = place if place.line else find_in_lines(character, lines)
             if character in _SIGNS or (character, spot) in told:

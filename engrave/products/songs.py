@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from importlib import import_module
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import Problem, Severity
+from engrave.diagnostics.problem import Problem
 from engrave.documents.songbook import Side, Song, SongFacts
 from engrave.drawing.pdf.draw import DrawnPages, draw_pages
-from engrave.layout.characters import check_characters
+from engrave.layout.characters import check_characters, check_title
 from engrave.layout.document import place_score
 from engrave.layout.songbook.chord_sheet import NoWords, place_chord_sheet
 from engrave.marks.mark import PlacedDocument
@@ -56,21 +57,23 @@ def make_song(job: SongJob) -> SongResult:
     style, problems = _style(job, score)
     if style is None:
         return SongResult((*log.in_order(), *problems))
-    check_characters(score, style, log, lines)
+    book = file_log(job.beside)
+    check_characters(replace(score, title="") if job.song.title else score, style, log, lines)
+    check_title(job.song.title, style, job.song.place, book)
     facts = gather_facts(score, job.rated)
-    if log.has_errors:
-        return SongResult((*log.in_order(), *problems), facts=facts)
-    try:
-        document = _place(job, score, style)
-    except NoWords as error:
-        refused = Problem(
-            job.beside, job.song.place, Severity.ERROR, str(error), hint="remove as: chord-sheet"
-        )
-        return SongResult((*log.in_order(), *problems, refused), facts=facts)
-    if not check_printable(document, lines, log):
-        return SongResult((*log.in_order(), *problems), facts=facts)
+    document = None
+    if not log.has_errors and not book.has_errors:
+        try:
+            document = _place(job, score, style)
+        except NoWords as error:
+            book.error(job.song.place, str(error), hint="remove as: chord-sheet")
+    if document is not None and not check_printable(document, lines, log):
+        document = None
+    found = (*log.in_order(), *book.in_order(), *problems)
+    if document is None:
+        return SongResult(found, facts=facts)
     turns = () if job.song.chord_sheet else tuple(find_bad_turns(score, document))
-    return SongResult((*log.in_order(), *problems), draw_pages(document), facts, turns)
+    return SongResult(found, draw_pages(document), facts, turns)
 
 
 def read_facts(job: SongJob) -> SongFacts | None:

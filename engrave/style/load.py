@@ -312,7 +312,8 @@ def _check_lines(
         paper.width - paper.margin_inner - paper.margin_outer < 50
         or paper.height - paper.margin_top - paper.margin_bottom < 50
     ):
-        log.error(places.get(("paper", "width"), nowhere), "the margins leave less than 50 mm of the sheet")
+        place = next((spot for (section, _), spot in places.items() if section == "paper"), nowhere)
+        log.error(place, "the margins leave less than 50 mm of the sheet", hint="make them narrower")
     for section, key in sorted(_LINES):
         width = values[section][key] * style.staff_space
         if width < THINNEST:
