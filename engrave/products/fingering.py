@@ -16,10 +16,9 @@ from engrave.fingering.retune import follow_frets
 from engrave.fingering.why import explain_way
 from engrave.products.moving import move, tell_moved
 from engrave.products.place_wish import PlaceWish
-from engrave.reading.load import file_log, load_score, read_text_score
+from engrave.reading.load import file_log, load_score, load_text, read_text_score
 from engrave.reading.settle import say_nearest
 from engrave.score.structure import Part, Score
-from engrave.source.files import read_text
 from engrave.writing.rewrite import rewrite_score
 
 _BROKEN = {
@@ -42,7 +41,7 @@ class Chosen(NamedTuple):
 def place_notes(path: str, wish: PlaceWish) -> Chosen:
     """Choose strings, frets and fingers for the score at `path`."""
     log = file_log(path)
-    text = read_text(path, log)
+    text = load_text(path, log)
     score = read_text_score(text, log) if text is not None else None
     if text is None or score is None:
         return Chosen(None, tuple(log.in_order()))

@@ -26,15 +26,20 @@ def file_log(path: str) -> ProblemLog:
 
 def load_tree(path: str, log: ProblemLog) -> tuple[SourceMap | None, list[str]]:
     """The tree of the document at `path` and its lines. Never raises for bad input; None when it is no document."""
+    text = load_text(path, log)
+    return (None, []) if text is None else (read_tree(text, log), text.splitlines())
+
+
+def load_text(path: str, log: ProblemLog) -> str | None:
+    """The text of the document at `path`. Never raises; None, and why in `log`, when it cannot be one."""
     data = read_bytes(path, log, LARGEST, DOCUMENT_ENDINGS)
     if data is None:
-        return None, []
+        return None
     kind = find_kind(data, path)
-    if kind is not None:
-        log.error(NOWHERE, f"this is {kind.words}, not a document of Engrave", hint=_say_use(kind, path))
-        return None, []
-    text = decode(data, log)
-    return (None, []) if text is None else (read_tree(text, log), text.splitlines())
+    if kind is None:
+        return decode(data, log)
+    log.error(NOWHERE, f"this is {kind.words}, not a document of Engrave", hint=_say_use(kind, path))
+    return None
 
 
 def _say_use(kind: FileKind, path: str) -> str:

@@ -110,7 +110,7 @@ def suggest_file(path: Path, asking: str = "", endings: Sequence[str] = ()) -> s
     if not is_folder(folder):
         return f'there is no folder "{folder}" either'
     try:
-        names = sorted(entry.name for entry in os.scandir(folder) if entry.is_file())
+        names = sorted(name for name in os.listdir(folder) if is_file(folder / name))
     except OSError:
         return ""
     allowed = [name for name in names if not endings or Path(name).suffix.lower() in endings]
