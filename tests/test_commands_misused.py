@@ -116,7 +116,7 @@ def test_a_file_that_may_not_be_read(tmp_path, capfd, command):
         (["make", "nowhere/tune.yaml"], 'nowhere/tune.yaml: there is no such file; there is no folder "nowhere" either'),
         (["make", "tune.yaml", "--style", "handuot"], 'tune.yaml: there is no style "handuot"; did you mean "handout"?'),
         (["make", "tune.yaml", "--style", "styel.yaml"], 'tune.yaml: there is no style "styel.yaml"; did you mean "style.yaml"?'),
-        (["check", "tune.yaml", "--hand", "begginer"], "tune.yaml: there is no hand \"begginer\"; did you mean \"beginner\"?"),
+        (["check", "tune.yaml", "--hand", "begginer"], 'tune.yaml: there is no hand "begginer"; did you mean "beginner"?'),
     ],
 )
 def test_wrong_files_are_named_by_what_they_are_and_misspelt_ones_get_a_suggestion(folder, capfd, arguments, message):

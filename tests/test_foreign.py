@@ -187,13 +187,22 @@ def test_a_missing_file_is_an_error(tmp_path, capsys):
     assert "none.mid" in capsys.readouterr().err
 
 
-def test_a_reading_table_of_ones_own(tmp_path, capsys):
-    table = tmp_path / "signs.yaml"
-    table.write_text("- not a table\n", "utf-8")
-    path = tmp_path / "typed.txt"
-    path.write_text(TAB, "utf-8")
-    assert main(["read", str(path), "--table", str(table)]) == 1
-    assert "signs.yaml" in capsys.readouterr().err
+def test_a_reading_table_of_ones_own_has_the_form_of_the_shipped_one(tmp_path, capsys):
+    table, path, target = tmp_path / "signs.yaml", tmp_path / "typed.txt", tmp_path / "typed.yaml"
+    path.write_text(TAB.replace("-0-", "-0*", 1), "utf-8")
+    assert "0*" in path.read_text("utf-8")
+    table.write_text('signs: {"*": accent}\n', "utf-8")
+    assert main(["read", str(path), "--table", str(table), "-o", str(target)]) == 0
+    assert "accent" in target.read_text("utf-8")
+    capsys.readouterr()
+    for text, message in (
+        ("- not a table\n", ':1:1: this is not a table of signs; write the signs as in the shipped table: signs: {"v": pull-off}'),
+        ('signs: {"3": accent}\n', ':1:9: "3" cannot be a sign; use one character other than a digit, a dash or a barline'),
+        ('signs: {"*": acent}\n', ':1:14: "acent" is not the meaning of a sign; write a mark'),
+    ):
+        table.write_text(text, "utf-8")
+        assert main(["read", str(path), "--table", str(table), "-o", str(target)]) == 1
+        assert capsys.readouterr().err.startswith(f"the table {table}{message}")
 
 
 @pytest.mark.parametrize(

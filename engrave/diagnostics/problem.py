@@ -80,6 +80,11 @@ class ProblemLog:
         what, hint = _part_hint(what, hint)
         self._add(Problem(self.file, place, Severity.WARNING, what, where, hint))
 
+    def take(self, problems: Iterable[Problem]) -> None:
+        """Record problems of other files."""
+        for problem in problems:
+            self._add(problem)
+
     def _add(self, problem: Problem) -> None:
         if problem not in self._seen:
             self._seen.add(problem)

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog, did_you_mean
 from engrave.fingering.difficulty import rate_piece, rate_score
-from engrave.fingering.hand import Hand, load_hand
+from engrave.fingering.hand import Hand, WrongHand, load_hand
 from engrave.fingering.moments import Limits, locate
 from engrave.fingering.place import PlacedPart, change_notes, place_part, release
 from engrave.fingering.reach import CAUTION, find_wide
@@ -55,9 +55,11 @@ def find_hand(name: str, log: ProblemLog) -> Hand | None:
     """The hand called `name`; None, and why in `log`, when there is none."""
     try:
         return load_hand(name)
+    except WrongHand as error:
+        log.take(error.problems)
     except ValueError as error:
         log.error(NOWHERE, str(error))
-        return None
+    return None
 
 
 def _place(text: str, score: Score, hand: Hand, wish: PlaceWish, log: ProblemLog) -> Chosen:

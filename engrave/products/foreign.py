@@ -39,6 +39,8 @@ def read_foreign(path: str, wish: ReadWish) -> tuple[str | None, tuple[Problem, 
     read = _reader(data)
     try:
         tree, remarks, comments = read(data, wish, path)
+    except _WrongTable as error:
+        return None, error.problems
     except ValueError as error:
         no_text = _no_text(data, path) if read is _read_text else ""
         return None, (_error(path, no_text or str(error)),)
@@ -142,18 +144,38 @@ def _take_parts(tree: Mapping[str, Any], wanted: Sequence[str]) -> Mapping[str, 
     return {**tree, "parts": kept, "measures": measures}
 
 
+class _WrongTable(ValueError):
+    """A table of signs that cannot be read, with the reasons."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        super().__init__("\n".join(map(str, problems)))
+        self.problems = tuple(problems)
+
+
 def _table(path: str) -> Mapping[str, Any] | None:
-    """A reading table of the user's own. Raises ValueError when it cannot be read."""
+    """A reading table of the user's own. Raises _WrongTable when it cannot be read."""
     if not path:
         return None
     log = ProblemLog(f"the table {path}")
     text = read_text(path, log)
     tree = parse_yaml(text, log) if text is not None else None
-    if not isinstance(tree, SourceMap):
-        raise ValueError(
-            "; ".join(str(problem) for problem in log.problems) or f"{path} is not a table of signs"
-        )
-    return tree
+    signs = tree.get("signs") if isinstance(tree, SourceMap) else None
+    if not isinstance(signs, SourceMap):
+        if not log.problems:
+            what = "this is not a table of signs"
+            log.error(
+                Place(1, 1), what, hint='write the signs as in the shipped table: signs: {"v": pull-off}'
+            )
+        raise _WrongTable(log.problems)
+    reading_table = import_module("engrave.exchange.text_tab.lines.table").reading_table
+    for sign, meaning, place in signs.entries():
+        try:
+            reading_table({sign: str(meaning)})
+        except ValueError as error:
+            log.error(place, str(error))
+    if log.has_errors:
+        raise _WrongTable(log.problems)
+    return signs
 
 
 class Written(NamedTuple):
