@@ -198,7 +198,7 @@ def test_a_reading_table_of_ones_own_has_the_form_of_the_shipped_one(tmp_path, c
     for text, message in (
         ("- not a table\n", ':1:1: this is not a table of signs; write the signs as in the shipped table: signs: {"v": pull-off}'),
         ('signs: {"3": accent}\n', ':1:9: "3" cannot be a sign; use one character other than a digit, a dash or a barline'),
-        ('signs: {"*": acent}\n', ':1:14: "acent" is not the meaning of a sign; write a mark'),
+        ('signs: {"*": acent}\n', ':1:9: "acent" is not the meaning of a sign; write a mark'),
     ):
         table.write_text(text, "utf-8")
         assert main(["read", str(path), "--table", str(table), "-o", str(target)]) == 1

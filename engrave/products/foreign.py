@@ -168,11 +168,11 @@ def _table(path: str) -> Mapping[str, Any] | None:
             )
         raise _WrongTable(log.problems)
     reading_table = import_module("engrave.exchange.text_tab.lines.table").reading_table
-    for sign, meaning, place in signs.entries():
+    for sign, meaning in signs.items():
         try:
             reading_table({sign: str(meaning)})
         except ValueError as error:
-            log.error(place, str(error))
+            log.error(signs.key_place(sign), str(error))
     if log.has_errors:
         raise _WrongTable(log.problems)
     return signs
