@@ -14,6 +14,7 @@ from engrave.pipeline import (
     Outcome,
     check_document,
     give_names,
+    give_schemas,
     give_shapes,
     make_document,
     make_paper,
@@ -27,7 +28,7 @@ from engrave.products.shapes_wish import ShapesForm, ShapesWish
 from engrave.products.wish import Format, Wish
 from engrave.score.structure import View
 from engrave.source.files import is_folder
-from engrave.wrong_use import STREAM, find_wrong_use, press_of
+from engrave.wrong_use import STREAM, find_wrong_use, press_of, size_of
 
 DONE, WRONG_INPUT, WRONG_USE, STOPPED = 0, 1, 2, 130
 """Exit statuses; the last is that of a program stopped from the keyboard (common practice of shells, no source)."""
@@ -68,6 +69,7 @@ def _shapes(options: argparse.Namespace) -> int:
         options.inversions,
         options.rootless,
         options.style,
+        options.language,
     )
     if options.name:
         outcome = give_names(options.chords, options.output, wish)
@@ -75,9 +77,7 @@ def _shapes(options: argparse.Namespace) -> int:
         drawn = Format(form.value) if form.is_drawn else Format.PDF
         look = Wish(options.output, None, options.style, drawn, dots_per_inch=options.dpi)
         outcome = give_shapes(options.chords, options.output, wish, look)
-    for line in outcome.report:  # the answer itself, unless it goes to a file
-        print(line)
-    return _report(["shapes"], [outcome._replace(report=())], options.quiet, checked=False)
+    return _answer("shapes", outcome, options.quiet)
 
 
 def _exchange(options: argparse.Namespace) -> int:
@@ -122,7 +122,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if complaint:
         parser.error(complaint)
     if options.command == "check":
-        wish = Wish(style=options.style, hand=options.hand, difficulty=options.difficulty)
+        wish = Wish(
+            view=View(options.view) if options.view else None,
+            style=options.style,
+            hand=options.hand,
+            difficulty=options.difficulty,
+            paper_size=size_of(options),
+        )
         outcomes = [check_document(file, wish) for file in options.files]
         return _report(options.files, outcomes, options.quiet, checked=True)
     if options.command in ("read", "write"):
@@ -131,6 +137,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return _place(options)
     if options.command == "shapes":
         return _shapes(options)
+    if options.command == "schema":
+        return _answer("schema", give_schemas(options.kind or "", options.output), options.quiet)
     if options.command == "paper":
         return _make_paper(options)
     progress = _Bar() if sys.stderr.isatty() and not options.quiet else None
@@ -158,6 +166,7 @@ def _wish(options: argparse.Namespace, file: str) -> Wish:
         press_of(options),
         options.jobs,
         options.cache,
+        paper_size=size_of(options),
     )
 
 
@@ -182,6 +191,13 @@ def _report(files: Sequence[str], outcomes: Sequence[Outcome], quiet: bool, chec
         if not quiet:
             _print_rest(file, outcome, checked)
     return WRONG_INPUT if any(outcome.failed for outcome in outcomes) else DONE
+
+
+def _answer(name: str, outcome: Outcome, quiet: bool) -> int:
+    """Print the answer that was asked for, unless it goes to a file, and then the rest; the exit status."""
+    for line in outcome.report:
+        print(line)
+    return _report([name], [outcome._replace(report=())], quiet, checked=False)
 
 
 def _print_rest(file: str, outcome: Outcome, checked: bool) -> None:

@@ -9,6 +9,7 @@ from engrave import __version__
 from engrave.products.exchange_wish import Foreign
 from engrave.products.shapes_wish import ShapesForm, ShapesWish
 from engrave.products.wish import Format
+from engrave.reading.load import DOCUMENTS
 from engrave.reading.settle import USUAL_HAND
 from engrave.resources import style_names
 from engrave.score.structure import View
@@ -36,17 +37,7 @@ def build_parser() -> argparse.ArgumentParser:
         help="write to this file, or into this folder; - for standard output (default: beside the source)",
     )
     _add_format(make)
-    make.add_argument(
-        "--view",
-        choices=[v.value for v in View],
-        help="how fretted parts are shown (default: as the score says)",
-    )
-    make.add_argument(
-        "--style",
-        default="",
-        metavar="NAME|FILE",
-        help="one of " + ", ".join(style_names()) + ", or a style file",
-    )
+    _add_looks(make)
     make.add_argument(
         "--jobs",
         type=int,
@@ -66,6 +57,7 @@ def build_parser() -> argparse.ArgumentParser:
     _add_write(commands)
     _add_place(commands)
     _add_shapes(commands)
+    _add_schema(commands)
     check = commands.add_parser(
         "check",
         help="check documents and draw nothing",
@@ -74,11 +66,34 @@ def build_parser() -> argparse.ArgumentParser:
     check.add_argument(
         "files", nargs="+", metavar="FILE", help="a score, handout, songbook or paper; - reads standard input"
     )
-    check.add_argument("--style", default="", metavar="NAME|FILE", help="check with this style")
+    _add_looks(check)
     _add_hand(check, "check the reach of this hand: ")
     check.add_argument("--difficulty", action="store_true", help="report how hard each measure of a score is")
     _add_quiet(check)
     return parser
+
+
+_SIZE_OPTIONS: tuple[tuple[str, dict[str, Any]], ...] = (
+    (
+        "--size",
+        {"metavar": "NAME|WxH", "help": "A3, A4, A5, Letter, Legal, or width x height in mm (default: A4)"},
+    ),
+    (
+        "--orientation",
+        {"choices": ["portrait", "landscape"], "help": "upright or sideways (default: portrait)"},
+    ),
+)
+"""Options for the sheet; they outrank what a document says."""
+
+
+def _add_looks(command: argparse.ArgumentParser) -> None:
+    """Options for how a document looks; they outrank what it says."""
+    shown = "how fretted parts are shown; lead-sheet: the tune alone (default: as the score says)"
+    command.add_argument("--view", choices=[v.value for v in View], help=shown)
+    style = f"one of {', '.join(style_names())}, or a style file (default: as the document says)"
+    command.add_argument("--style", default="", metavar="NAME|FILE", help=style)
+    for name, settings in _SIZE_OPTIONS:
+        command.add_argument(name, **settings)
 
 
 def _add_output(command: argparse.ArgumentParser, usual: str) -> None:
@@ -138,14 +153,8 @@ def _add_press(command: argparse.ArgumentParser) -> None:
 
 
 PAPER_OPTIONS: tuple[tuple[str, dict[str, Any]], ...] = (
-    (
-        "--size",
-        {"metavar": "NAME|WxH", "help": "A3, A4, A5, Letter, Legal, or width x height in mm (default: A4)"},
-    ),
-    (
-        "--orientation",
-        {"choices": ["portrait", "landscape"], "help": "upright or sideways (default: portrait)"},
-    ),
+    *_SIZE_OPTIONS,
+    ("--instrument", {"metavar": "NAME", "help": "strings and clef of a guitar, bass, ukulele, banjo ..."}),
     (
         "--strings",
         {"type": int, "choices": [0, 4, 5, 6, 7, 8], "help": "strings of the tab, 0 for no tab (default: 6)"},
@@ -174,6 +183,10 @@ PAPER_OPTIONS: tuple[tuple[str, dict[str, Any]], ...] = (
             "choices": ["none", "two", "three", "four"],
             "help": "leave room for punched holes and mark them (default: none)",
         },
+    ),
+    (
+        "--language",
+        {"metavar": "TAG", "help": "language of the words on the sheet: de, en, es, fr (default: en)"},
     ),
     ("--footer", {"metavar": "WORDS", "help": "small text at the foot"}),
 )
@@ -337,5 +350,21 @@ def _add_shapes(commands: Any) -> None:
     )
     _add_output(shapes, "standard output, or shapes.pdf for a sheet")
     shapes.add_argument("--style", default="", metavar="NAME|FILE", help="style of the sheet")
+    what = "language of the words on the sheet: de, en, es, fr (default: en)"
+    shapes.add_argument("--language", default="", metavar="TAG", help=what)
     _add_dpi(shapes)
     _add_quiet(shapes, "print the answer and problems only")
+
+
+def _add_schema(commands: Any) -> None:
+    schema = commands.add_parser(
+        "schema",
+        help="copy the schemas for an editor",
+        description="Copies the schemas, by which an editor completes and checks documents; with KIND, prints one.",
+    )
+    kinds = ", ".join(DOCUMENTS)
+    schema.add_argument("kind", nargs="?", choices=DOCUMENTS, metavar="KIND", help=kinds)
+    schema.add_argument(
+        "-o", dest="output", default="", metavar="FOLDER", help="copy into this folder (default: schemas)"
+    )
+    _add_quiet(schema, "print the schema and problems only")

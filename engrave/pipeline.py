@@ -17,7 +17,7 @@ from engrave.drawing.pdf.draw import draw_pdf
 from engrave.fonts.faces import InstalledFaces
 from engrave.marks.mark import PlacedDocument
 from engrave.marks.trace import trace_marks
-from engrave.products.delivery import deliver, is_same_file
+from engrave.products.delivery import STANDARD_OUTPUT, deliver, is_same_file, make_folders
 from engrave.products.exchange_wish import ENDINGS, Foreign, ReadWish, WriteWish
 from engrave.products.place_wish import PlaceWish
 from engrave.products.printable import check_printable
@@ -182,6 +182,21 @@ def give_names(shapes: Sequence[str], output: str, wish: ShapesWish) -> Outcome:
     """The chord names of shapes, as lines to read unless `output` names a file."""
     answer = import_module("engrave.products.shapes").answer_names(shapes, wish)
     return _give_lines(answer.lines, output, Outcome(answer.problems))
+
+
+def give_schemas(kind: str, output: str) -> Outcome:
+    """Print the schema of one kind of document, or copy it, or all of them, into the folder `output`."""
+    schemas = import_module("engrave.products.schemas")
+    if kind and output in ("", STANDARD_OUTPUT):
+        text, line = schemas.print_schema(kind)
+        return Outcome((), report=(text,), remarks=(line,))
+    copies = schemas.copy_schemas([kind] if kind else [], output)
+    if copies.problems:
+        return Outcome(copies.problems)
+    reason = make_folders(copies.files)
+    if reason:
+        return Outcome((Problem("schema", NOWHERE, Severity.ERROR, reason),))
+    return _write_all(copies.files, Outcome((), remarks=copies.lines))
 
 
 def _give_lines(lines: tuple[str, ...], output: str, outcome: Outcome) -> Outcome:

@@ -56,7 +56,7 @@ def _words(score: Score, style: Style) -> Iterator[tuple[str, str, Place, str]]:
         if measure.tempo is not None and measure.tempo.words:
             yield measure.tempo.words, words.tempo.face, measure.tempo.place, f"tempo, {where}"
     for part in score.parts:
-        yield part.name, words.part_name.face, NOWHERE, "part name"
+        yield style.wordbook.part_name(part), words.part_name.face, NOWHERE, "part name"
         for measure, content in zip(score.measures, part.measures, strict=True):
             where = f"{part.name}, measure {measure.number}"
             for text in content.texts:

@@ -13,7 +13,7 @@ from typing import Any
 
 from engrave import __version__
 from engrave.diagnostics.problem import NOWHERE
-from engrave.documents.songbook import SongFacts
+from engrave.documents.songbook import SongFacts, Strings
 from engrave.drawing.pdf.draw import DrawnPages, PageCode, PageLink
 from engrave.fonts.face_files import FACE_NAMES, face_file
 from engrave.products.songs import SongJob, SongResult
@@ -71,6 +71,8 @@ def song_key(job: SongJob) -> str:
         job.style,
         repr(sorted(job.known)),
         str(job.rated),
+        repr(job.sheet),
+        job.language,
         _plain(job.changes),
         _plain(job.song.changes),
     ):
@@ -124,8 +126,9 @@ def _unpack(data: dict[str, Any]) -> SongResult:
         for width, height, code, links, anchors in data["pages"]
     )
     used = {face: set(characters) for face, characters in data["used"].items()}
-    title, writers, first_line, key, tuning, signs, hard = data["facts"]
-    facts = SongFacts(title, tuple(writers), first_line, key, tuning, tuple(signs), hard)
+    title, writers, first_line, key, (instrument, pitches, named), signs, hard, language = data["facts"]
+    strings = Strings(instrument, tuple(pitches), named)
+    facts = SongFacts(title, tuple(writers), first_line, key, strings, tuple(signs), hard, language)
     return SongResult(
         (), DrawnPages(pages, used), facts, tuple((page, measure) for page, measure in data["turns"])
     )

@@ -9,6 +9,8 @@ from engrave.documents.handout import Beside, Handout, Music, Signs
 from engrave.layout.characters import check_characters
 from engrave.layout.handout.document import place_handout
 from engrave.marks.mark import PlacedDocument
+from engrave.products.sheet import fit_style
+from engrave.products.spoken import warn_of_english
 from engrave.products.wish import Wish
 from engrave.reading.handout_reader import HandoutReader
 from engrave.reading.load import file_log
@@ -32,13 +34,36 @@ def place(
     faulty = None if is_right else find_faulty(tree, "handout", "content")
     handout = reader.read(tree, faulty or frozenset()) if is_right or faulty is not None else None
     name, asked = wish.style_of(tree, _USUAL_STYLE)
-    language = str(tree.get("language", "en"))
+    language = str(tree.get("language", ""))
     style, style_log = load_style(name, path, tree.get("house-style"), language, asked)
     elsewhere = [*reader.elsewhere, *(_check_faces(reader, lines, style, log) if style is not None else ())]
+    if handout is not None and style is not None:
+        style = fit_style(style, handout.paper_size, wish.paper_size, tree, log)
+    music = list(_music(handout)) if handout is not None else []
+    if handout is not None:
+        told = {language: tree.value_place("language")}
+        for item in music:
+            told.setdefault(item.score.language, item.place)
+        for own, place in told.items():
+            warn_of_english(own, place, log)
     problems = (*log.in_order(), *dict.fromkeys(elsewhere), *style_log.in_order())
     if handout is None or style is None or any(problem.severity is Severity.ERROR for problem in problems):
         return None, problems
-    return place_handout(handout, reader.numbers, _examples(handout), style), problems
+    spoken = {"": style}
+    for own in {item.score.language for item in music} - {""}:
+        other, _ = load_style(name, path, tree.get("house-style"), own)
+        assert other is not None  # it is right in one language, so in all
+        spoken[own] = other
+    return place_handout(handout, reader.numbers, _examples(handout), style, spoken), problems
+
+
+def _music(handout: Handout) -> Iterator[Music]:
+    """All music of a handout, in its order."""
+    for item in handout.items:
+        if isinstance(item, Music):
+            yield item
+        elif isinstance(item, Beside):
+            yield from item.items
 
 
 def _check_faces(reader: HandoutReader, lines: list[str], style: Style, log: ProblemLog) -> Iterator[Problem]:
@@ -56,10 +81,5 @@ def _examples(handout: Handout) -> dict[str, Score]:
     """The examples of the signs that the handout's music uses; nothing where no key is wanted."""
     if not any(isinstance(item, Signs) for item in handout.items):
         return {}
-    scores: list[Score] = []
-    for item in handout.items:
-        if isinstance(item, Music):
-            scores.append(item.score)
-        elif isinstance(item, Beside):
-            scores.extend(music.score for music in item.items)
+    scores = [music.score for music in _music(handout)]
     return read_sign_examples(dict.fromkeys(sign for score in scores for sign in used_signs(score)))

@@ -6,6 +6,7 @@ from enum import Enum
 from typing import NamedTuple
 
 from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.structure import View
 from engrave.source.tree import SourceMap
 
@@ -56,6 +57,8 @@ class Wish(NamedTuple):
     """Whose reach is looked at; "" for nobody's."""
     difficulty: bool = False
     """A check reports how hard each measure is."""
+    paper_size: PaperSize = AS_USUAL
+    """The sheet; it outranks what the document says."""
 
     def style_of(self, tree: SourceMap, usual: str = "") -> tuple[str, Place]:
         """The name of the style of a document, and where the document says so, if it does."""

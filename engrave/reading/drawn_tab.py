@@ -231,7 +231,7 @@ class DrawnTabReader:
                         content.put(str(cell.string), cell.place, cell.text, cell.place)
                 reader.add(token.value, content, mine[0].place)
             else:
-                reader.add(token.value, "rest", place)
+                reader.add(token.value, None, place)
             for _ in range(token.closes):
                 reader.close_tuplet()
         return voice

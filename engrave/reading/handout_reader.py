@@ -10,12 +10,17 @@ from engrave.diagnostics.problem import Place, Problem, ProblemLog, did_you_mean
 from engrave.documents import handout as records
 from engrave.documents.handout import Handout, Item
 from engrave.documents.paper import SystemKind
+from engrave.reading.blank_instrument import check_strung, read_blank_instrument
+from engrave.reading.instruments import read_instrument
+from engrave.reading.lead_sheet_check import check_view
 from engrave.reading.load import file_log, load_tree, read_score_tree
+from engrave.reading.paper_size_reader import read_paper_size
 from engrave.reading.pictures import read_picture
 from engrave.reading.rich_text import read_markdown
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.shapes import read_shapes
 from engrave.score.excerpt import excerpt, find_measures
+from engrave.score.lead_sheet import seen_in
 from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run
 from engrave.score.structure import Score, View
 from engrave.source.files import DOCUMENT_ENDINGS, PATHS_START, is_file, suggest_file
@@ -25,10 +30,9 @@ from engrave.theory.instrument import PRESETS
 _KINDS = ("text", "music", "beside", "shapes", "blank", "explain-signs", "tip", "caution", "picture", "page")
 """The keys that say what an item is; one to an item."""
 _BESIDE_KIND = {
-    "measures": "music", "view": "music", "caption": "music or picture", "name": "music", "difficulty": "music", "left-handed": "shapes",
+    "measures": "music", "view": "music", "caption": "music or picture", "name": "music", "difficulty": "music", "left-handed": "shapes", "instrument": "shapes",
     "alt": "picture", "width": "picture",
 }  # fmt: skip
-_BY_STRINGS = {4: "bass", 5: "bass-5", 6: "guitar", 7: "guitar-7", 8: "guitar-8"}
 
 
 class HandoutReader:
@@ -48,7 +52,7 @@ class HandoutReader:
 
     def read(self, tree: SourceMap, faulty: Set[int] = frozenset()) -> Handout | None:
         """The handout of a tree; None when something is wrong. Items whose form is wrong are `faulty` and left out."""
-        language = str(tree.get("language", "en"))
+        language = str(tree.get("language", ""))
         items: list[Item] = []
         content = tree["content"]
         for index, entry in enumerate(content):
@@ -58,6 +62,7 @@ class HandoutReader:
             if item is not None:
                 items.append(item)
         self._check_links(items, is_whole=not faulty)
+        paper_size = read_paper_size(tree, self._log)
         if self._log.has_errors or self.elsewhere:
             return None
         return Handout(
@@ -69,6 +74,7 @@ class HandoutReader:
             language,
             str(tree.get("style", "")),
             tuple(items),
+            paper_size,
         )
 
     @property
@@ -104,7 +110,8 @@ class HandoutReader:
             items = tuple(self._read_music(example) for example in entry["beside"])
             return records.Beside(tuple(item for item in items if item is not None))
         if kind == "shapes":
-            shapes = read_shapes(entry["shapes"], PRESETS["guitar"], self._log)
+            instrument = read_instrument(entry, self._log, PRESETS["guitar"])
+            shapes = read_shapes(entry["shapes"], instrument, self._log)
             return records.Shapes(shapes, entry.get("left-handed", False))
         if kind == "blank":
             return self._read_blank(entry["blank"])
@@ -128,15 +135,18 @@ class HandoutReader:
         score = self._find_score(entry)
         if score is None:
             return None
+        view = View(entry["view"]) if "view" in entry else None
+        check_view(score, view, entry.value_place("view" if view else "music"), self._log)
+        rated, score = score, seen_in(score, view)  # the tune of an excerpt is that of the whole
         if "measures" in entry:
             try:
-                score = excerpt(score, *find_measures(score, str(entry["measures"])))
+                measures = find_measures(score, str(entry["measures"]))
+                rated, score = excerpt(rated, *measures), excerpt(score, *measures)
             except ValueError as error:
                 self._log.error(entry.value_place("measures"), str(error))
                 return None
         name, caption = str(entry.get("name", "")), str(entry.get("caption", ""))
-        view = View(entry["view"]) if "view" in entry else None
-        difficulty, level = self._rate(entry, score) if entry.get("difficulty") else ((), 0.0)
+        difficulty, level = self._rate(entry, rated) if entry.get("difficulty") else ((), 0.0)
         return records.Music(score, view, caption, number, name, entry.place, difficulty, level)
 
     def _take_number(self, entry: SourceMap) -> int:
@@ -170,7 +180,9 @@ class HandoutReader:
         if isinstance(content, SourceMap):
             if "score" not in content:
                 content.put("score", content.place, 1, content.place)
-            return self._read_own(content)
+            score = read_score_tree(content, self._lines, self._log)
+            self._note(score, self._lines)
+            return score
         path = self._folder / str(content)
         if not is_file(path):
             hint = suggest_file(path, self._path, DOCUMENT_ENDINGS) or PATHS_START
@@ -181,21 +193,19 @@ class HandoutReader:
         score = None if tree is None else read_score_tree(tree, lines, log)
         if score is None:
             self.elsewhere.extend(problem for problem in log.in_order() if problem not in self.elsewhere)
-        else:
-            self.files.append((score, lines))
+        self._note(score, lines)
         return score
 
-    def _read_own(self, content: SourceMap) -> Score | None:
-        """A score that stands in the handout itself."""
-        score = read_score_tree(content, self._lines, self._log)
+    def _note(self, score: Score | None, lines: list[str]) -> None:
         if score is not None:
-            self.files.append((score, self._lines))
-        return score
+            self.files.append((score, lines))
 
     def _read_blank(self, entry: SourceMap) -> records.Blank:
-        instrument = PRESETS[_BY_STRINGS[entry.get("strings", 6)]]
+        instrument = read_blank_instrument(entry, self._log)
+        kind = SystemKind(entry.get("kind", "tab" if instrument.strings else "staff"))
+        check_strung(entry, [kind], instrument, self._log)
         return records.Blank(
-            SystemKind(entry.get("kind", "tab")),
+            kind,
             instrument,
             entry.get("measures", 0),
             entry.get("systems", 1),

@@ -25,6 +25,7 @@ class PartHeader(NamedTuple):
     name: str
     instrument: Instrument
     view: View | None
+    is_named: bool
 
 
 def read_parts(tree: SourceMap, log: ProblemLog) -> tuple[PartHeader, ...]:
@@ -33,7 +34,7 @@ def read_parts(tree: SourceMap, log: ProblemLog) -> tuple[PartHeader, ...]:
     listed: Value = tree.get("parts")
     if not isinstance(listed, SourceList):
         name = default.name[:1].upper() + default.name[1:]
-        return (PartHeader(default.name, name, default, None),)
+        return (PartHeader(default.name, name, default, None, False),)
     parts = []
     seen: set[str] = set()
     for index, entry in enumerate(listed):
@@ -44,13 +45,15 @@ def read_parts(tree: SourceMap, log: ProblemLog) -> tuple[PartHeader, ...]:
         instrument = read_instrument(entry, log, default)
         name = str(entry.get("name", identity[:1].upper() + identity[1:]))
         view = View(entry["view"]) if "view" in entry else None
-        parts.append(PartHeader(identity, name, instrument, view))
+        parts.append(PartHeader(identity, name, instrument, view, "name" in entry or identity not in PRESETS))
     return tuple(parts)
 
 
 def read_credits(tree: SourceMap) -> Credits:
-    """Who made the piece."""
+    """Who made the piece; a text alone is the credit of the music."""
     entry = tree.get("credits")
+    if isinstance(entry, str):
+        return Credits(music=entry)
     if not isinstance(entry, SourceMap):
         return Credits()
     return Credits(**{key: str(entry[key]) for key in ("music", "words", "arrangement") if key in entry})

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from engrave.diagnostics.problem import Place, ProblemLog
 from engrave.documents.songbook import Divider, Index, Side, Song, Songbook
+from engrave.reading.paper_size_reader import read_paper_size
 from engrave.reading.rich_text import read_markdown
 from engrave.score.rich_text import Block
 from engrave.score.structure import ExplainSigns, View
@@ -34,6 +35,7 @@ def read_songbook(
         if found is not None:
             entries.append(found)
     imprint = _read_imprint(tree, lines, log)
+    paper_size = read_paper_size(tree, log)
     if not any(isinstance(entry, Song) for entry in entries):
         if log.has_errors:
             return None
@@ -43,7 +45,7 @@ def read_songbook(
         str(tree.get("title", "")),
         str(tree.get("subtitle", "")),
         str(tree.get("author", "")),
-        str(tree.get("language", "en")),
+        str(tree.get("language", "")),
         str(tree.get("style", "")),
         tree.get("cover", bool(tree.get("title"))),
         tree.get("contents", True),
@@ -51,6 +53,7 @@ def read_songbook(
         tuple(entries),
         tuple(Index(name) for name in tree.get("indexes", ())),
         tree.get("house-style"),
+        paper_size,
     )
 
 

@@ -38,6 +38,17 @@ PATTERNS = {
 }
 """What a text that breaks a pattern of the schemas is not, and what would be right."""
 _DURATIONS = {"whole": "1/1", "half": "1/2", "quarter": "1/4", "eighth": "1/8", "sixteenth": "1/16"}
+_MEANT = {
+    "composer": "write credits: {{music: {}}}",
+    "music": "write credits: {{music: {}}}",
+    "lyricist": "write credits: {{words: {}}}",
+    "poet": "write credits: {{words: {}}}",
+    "words": "write credits: {{words: {}}}",
+    "arranger": "write credits: {{arrangement: {}}}",
+    "arrangement": "write credits: {{arrangement: {}}}",
+    "author": "write credits: {{music: {}}}, or words: for who wrote the words",
+}
+"""What stands at the head of a score for words of the trade that are often tried there."""
 _STRING_PATTERN = "^[1-8]$"
 _DURATION = re.compile(r"(grace |appoggiatura |closing-grace |\d+ in \d+ of )?\d+/\d+\.*")
 _MOST_SHOWN = 40
@@ -166,6 +177,8 @@ def _unknown_key(key: str, case: Case) -> tuple[str, str]:
         )
     if re.fullmatch("[A-Ga-g][#b]?[0-9]?", key) and has_strings:
         return f'"{key}" is not a string', "strings have numbers, 1 for the thinnest: {2: 3}"
+    if "credits" in known and key.lower() in _MEANT:
+        return f'"{key}" is not known here', _MEANT[key.lower()].format(write(case.node[key]))
     if has_strings and key in case.schema["$defs"]["fret"]["properties"]:
         return f'"{key}" stands here without its string', "for example: {2: {fret: 3, bend: full}}"
     return f'"{key}" is not known here', did_you_mean(key, known) if known else example_of(rule)

@@ -16,21 +16,38 @@ from engrave.source.tree import SourceMap, Value
 
 @cache
 def _schema(name: str) -> tuple[dict[str, Any], Any]:
-    schema = json.loads(schema_text(name))
+    schema = without_word_patterns(json.loads(schema_text(name)))
     return schema, jsonschema_rs.validator_for(schema)
 
 
+def without_word_patterns(rule: Any) -> Any:
+    """A schema without the patterns of words, which are those with a message for editors.
+
+    Editors have nothing else; here the reader of those words says which one is wrong, and what would be right.
+    """
+    if isinstance(rule, list):
+        return [without_word_patterns(entry) for entry in rule]
+    if not isinstance(rule, dict):
+        return rule
+    left = {"pattern", "patternErrorMessage"} if "patternErrorMessage" in rule else set()
+    return {key: without_word_patterns(entry) for key, entry in rule.items() if key not in left}
+
+
 def check_form(tree: Value, name: str, log: ProblemLog) -> bool:
-    """Check `tree` against the schema called `name`; True when its form is right. All faults go to `log`."""
+    """Check `tree` against the schema called `name`; True when its form is right. All faults go to `log`.
+
+    Conditions between keys are no faults here: see `_CONDITIONS`.
+    """
     schema, validator = _schema(name)
     if validator.is_valid(tree):
         return True
-    cases = [find_case(tree, schema, error) for error in validator.iter_errors(tree)]
+    errors = [error for error in validator.iter_errors(tree) if not _is_condition(error)]
+    cases = [find_case(tree, schema, error) for error in errors]
     slips = {(*map(str, case.path), key) for case in cases for key, _ in find_slips(case)}
     for case in cases:
         if tuple(map(str, case.path)) not in slips:  # a key without its colon has no value: that is one fault
             explain(case, log)
-    return False
+    return not errors
 
 
 class Fault(NamedTuple):
@@ -46,7 +63,15 @@ class Fault(NamedTuple):
 def find_faults(tree: Value, name: str) -> list[Fault]:
     """Where `tree` breaks the schema called `name`."""
     schema, validator = _schema(name)
-    return [_fault(schema, error) for error in validator.iter_errors(tree)]
+    return [_fault(schema, error) for error in validator.iter_errors(tree) if not _is_condition(error)]
+
+
+_CONDITIONS = "allOf"
+"""Where the schemas say what keys mean for each other. That is for editors: readers say the same in better words."""
+
+
+def _is_condition(error: Any) -> bool:
+    return _CONDITIONS in list(error.schema_path)
 
 
 def _fault(schema: dict[str, Any], error: Any) -> Fault:

@@ -30,6 +30,7 @@ class _Edits:
     """What changes at one value and inside it."""
 
     value: Any = _KEEP
+    spread: list[Any] | None = None
     names: dict[str, str] = field(default_factory=dict)
     removed: set[str] = field(default_factory=set)
     added: list[tuple[str, Any, tuple[str, ...]]] = field(default_factory=list)
@@ -69,6 +70,10 @@ class Patch:
     def replace(self, path: Path, value: Any) -> None:
         """Write `value` in place of what stands at `path`."""
         self._at(path).value = value
+
+    def spread(self, path: Path, values: list[Any]) -> None:
+        """Write several items in place of the list item at `path`."""
+        self._at(path).spread = values
 
     def put(self, path: Path, value: Any, after: tuple[str, ...] = ()) -> None:
         """Set the key at the end of `path`; a new one goes behind the last of the keys `after` that is there."""
@@ -141,7 +146,19 @@ class Patch:
         if node.kind is Kind.MAP:
             self._walk_map(node, edits)
         for index, item in enumerate(node.items if node.kind is Kind.LIST else ()):
-            self._walk(item, edits.inside.get(index, _NONE))
+            own = edits.inside.get(index, _NONE)
+            if own.spread is None:
+                self._walk(item, own)
+            else:
+                self._spread(node, item, own.spread)
+
+    def _spread(self, node: Node, item: Node, values: list[Any]) -> None:
+        """Several items where one stood; in a block each gets a line of its own."""
+        gap = ", "
+        if node.style is Style.BLOCK:
+            lead = self._text[self._line_start(item.start) : item.start]
+            gap = self._newline + " " * (len(lead) - len(lead[lead.rfind("-") :])) + lead[lead.rfind("-") :]
+        self._pieces.append((item.start, item.end, gap.join(flow(value) for value in values)))
 
     def _replace_node(self, node: Node, new: str) -> None:
         anchor = f"&{node.anchor} " if node.anchor else ""
@@ -258,7 +275,11 @@ def _edited(node: Node, edits: _Edits) -> Any:
     if node.kind is Kind.SCALAR:
         return node.value
     if node.kind is Kind.LIST:
-        return [_edited(item, edits.inside.get(index, _NONE)) for index, item in enumerate(node.items)]
+        plain: list[Any] = []
+        for index, item in enumerate(node.items):
+            own = edits.inside.get(index, _NONE)
+            plain.extend([_edited(item, own)] if own.spread is None else own.spread)
+        return plain
     entries = [
         (edits.names.get(name, name), _edited(item, edits.inside.get(name, _NONE)))
         for name, item in node.entries()

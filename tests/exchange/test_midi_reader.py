@@ -46,14 +46,14 @@ def test_what_a_file_does_not_say_is_common_time_c_and_96():
 def test_notes_are_tied_over_barlines_and_rests_fill_measures():
     tree, _ = read_midi(made(note(960, 2400, 64)))
     assert [m["notes"] for m in tree["measures"]] == [
-        [{"1/2": ["rest", "E5"]}],
-        [{"1/4": ["tie", "rest"]}, {"1/2": "rest"}],
+        [{"1/2": "rest E5"}],
+        [{"1/4": "tie rest"}, {"1/2": "rest"}],
     ]
 
 
 def test_chords_are_written_together_and_overlapping_notes_cut():
     tree, changes = read_midi(made(sorted([*note(0, 1920, 52), *note(0, 1920, 55), *note(960, 1920, 64)])))
-    assert tree["measures"][0]["notes"] == [{"1/2": ["E4 G4", "E5"]}]
+    assert tree["measures"][0]["notes"] == [{"1/2": "E4+G4 E5"}]
     assert changes == ["Part 1, measure 1: 1 note cut where the next note begins"]
 
 
@@ -64,7 +64,7 @@ def test_triplets_are_found_beat_by_beat():
         + note(720, 960, 60)
     )
     tree, changes = read_midi(made(rows))
-    assert tree["measures"][0]["notes"][:2] == [{"3 in 2 of 1/8": [{"1/8": "C5"}] * 3}, {"1/8": ["C5", "C5"]}]
+    assert tree["measures"][0]["notes"][:2] == [{"3 in 2 of 1/8": "C5 C5 C5"}, {"1/8": "C5 C5"}]
     assert changes == []
     assert "3 in" not in str(read_midi(made(rows), triplets=False))
 

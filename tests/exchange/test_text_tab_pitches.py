@@ -43,7 +43,7 @@ def test_a_voice_beside_a_guitar_keeps_its_words_and_chords():
 
 
 def test_pitches_sung_at_once_stand_with_plus_signs_between_them():
-    written = same("  - notes: [1/2: [C4 E4 G4, tie]]\n", "instrument: voice\n")
+    written = same("  - notes: [1/2: [C4+E4+G4, tie]]\n", "instrument: voice\n")
     assert lines(written, "pitches|") == ["pitches|-C4+E4+G4----||"]
 
 
@@ -132,7 +132,7 @@ def test_any_spelling_comes_back(rows, key):
     same("".join(rows), f"key: {key}\n")
 
 
-SUNG = st.sampled_from(["C4", "F#4 A4", "Gb4", "B3 D4 G4", "E5", "rest", "slash", "{pitch: Ab4, marks: [fermata]}"])
+SUNG = st.sampled_from(["C4", "F#4+A4", "Gb4", "B3+D4+G4", "E5", "rest", "slash", "{pitch: Ab4, marks: [fermata]}"])
 
 
 @st.composite

@@ -49,6 +49,10 @@ def test_bad_text_has_one_clear_message(text, words):
     assert words in problems[0]
 
 
+def test_words_that_start_with_a_hyphen_are_told_to_need_quotes():
+    assert "put text that starts with a hyphen in quotes" in parse("lyrics: - so\n")[1][0]
+
+
 def test_a_nest_a_thousand_deep_is_refused():
     tree, problems = parse("[" * 1000 + "]" * 1000)
     assert tree is None

@@ -5,14 +5,18 @@ import random
 import re
 
 import jsonschema
+import jsonschema_rs
 import pytest
 import yaml
 
 from engrave.diagnostics.problem import ProblemLog
+from engrave.pipeline import check_document
+from engrave.products.wish import Wish
+from engrave.reading.load import DOCUMENTS
 from engrave.resources import data_folder, schema_text
 from engrave.source.faults import EXPLAINED, PATTERNS
 from engrave.source.parse import parse_yaml
-from engrave.source.schema import check_form
+from engrave.source.schema import check_form, without_word_patterns
 
 SCHEMA = json.loads(schema_text("score"))
 SAMPLES = sorted((data_folder() / "samples").glob("*.yaml"))
@@ -37,7 +41,8 @@ def test_every_key_has_a_description_and_an_example():
                     assert inner.get("description"), (*path, name)
                     assert inner.get("examples"), (*path, name)
             for key, inner in node.items():
-                visit(inner, (*path, key))
+                if key != "allOf":  # conditions: they describe no key of their own
+                    visit(inner, (*path, key))
         elif isinstance(node, list):
             for inner in node:
                 visit(inner, path)
@@ -146,7 +151,8 @@ def test_all_faults_are_told_at_once():
 
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.stem)
 def test_both_validators_agree_on_samples_and_on_damaged_ones(sample):
-    reference = jsonschema.Draft202012Validator(SCHEMA)
+    reference = jsonschema.Draft202012Validator(without_word_patterns(SCHEMA))
+    whole, other = jsonschema.Draft202012Validator(SCHEMA), jsonschema_rs.validator_for(SCHEMA)
     text = sample.read_text("utf-8")
     rng = random.Random(sample.stem)
     for attempt in range(12):
@@ -154,6 +160,7 @@ def test_both_validators_agree_on_samples_and_on_damaged_ones(sample):
         if attempt:
             _damage(tree, rng)
         assert check_form(tree, "score", ProblemLog("f")) == reference.is_valid(_plain(tree))
+        assert other.is_valid(_plain(tree)) == whole.is_valid(_plain(tree))
 
 
 def _plain(tree):
@@ -176,3 +183,76 @@ def _damage(tree, rng):
 
 def test_the_schema_is_written_as_json_that_yaml_tools_read():
     assert yaml.safe_load(schema_text("score")) == SCHEMA
+
+
+SCHEMAS = {name: json.loads(schema_text(name)) for name in DOCUMENTS}
+MEASURES = "score: 1\nmeasures:\n  - notes: [1/1: {1: 0}]\n"
+CONDITIONS = [
+    (MEASURES + "  - {notes: [1/1: {1: 0}], tab: x}\n", "a measure has either notes or a drawn tab"),
+    (MEASURES + "  - {lower: [1/1: {1: 0}], tab: x}\n", "a measure has either notes or a drawn tab"),
+    (MEASURES + "  - {times: 3}\n", "times stands beside repeat: end"),
+    (MEASURES + "  - {times: 3, repeat: start}\n", "times stands beside repeat: end"),
+    (MEASURES + "  - {measure-repeat: 1, notes: [1/1: {1: 0}]}\n", "a measure with measure-repeat has no notes of its own"),
+    (MEASURES + "  - {multiple-rest: 4, lower: [1/1: {1: 0}]}\n", "a measure with multiple-rest has no lower of its own"),
+    (MEASURES + "  - {parts: {guitar: {notes: rest}}}\n", "no parts are listed at the head of this score"),
+    (MEASURES.replace("measures:", "parts: [{id: a}, {id: b}]\nmeasures:"), 'with several parts, "notes" belongs to one of them'),
+    ("score: 1\nparts: [{id: a}]\nmeasures:\n  - parts: {a: {notes: rest, tab: x}}\n", "a measure has either notes or a drawn tab"),
+    ("handout: 1\ncontent:\n  - {text: a, tip: b}\n", "an item cannot be text and tip at once"),
+    ("handout: 1\ncontent:\n  - {caption: a}\n", "this item is empty"),
+    ("handout: 1\ncontent:\n  - {text: a, view: tab}\n", '"view" does not belong to text'),
+    ("handout: 1\ncontent:\n  - {tip: a, caption: b}\n", '"caption" does not belong to tip'),
+    ("handout: 1\ncontent:\n  - {blank: {}, left-handed: true}\n", '"left-handed" does not belong to blank'),
+    ("handout: 1\ncontent:\n  - {picture: a.png}\n", "has no words to stand for it"),
+    ("songbook: 1\nsongs:\n  - {title: a}\n", "this song has no file"),
+    ("songbook: 1\nsongs:\n  - {section: a, file: b.yaml}\n", '"file" does not belong to a section'),
+    ("paper: 1\nstrings: 0\nkinds: [staff, tab]\n", "a tab needs strings"),
+    ("paper: 1\nstrings: 0\nstaff: false\n", "this paper would be empty"),
+]
+
+
+@pytest.mark.parametrize(("text", "sentence"), CONDITIONS)
+def test_editors_are_told_what_keys_mean_for_each_other_and_readers_say_it_in_words(tmp_path, text, sentence):
+    """The schema refuses the document, and the only message about it is the reader's own."""
+    tree = parse_yaml(text, ProblemLog("f"))
+    kind = next(iter(tree))
+    assert not jsonschema.Draft202012Validator(SCHEMAS[kind]).is_valid(_plain(tree))
+    assert check_form(tree, kind, ProblemLog("f"))
+    path = tmp_path / "document.yaml"
+    path.write_text(text, "utf-8")
+    found = [str(problem) for problem in check_document(str(path), Wish()).problems]
+    assert len([problem for problem in found if sentence in problem]) == 1, found
+    assert not [problem for problem in found if "required" in problem or "not allowed" in problem]
+
+
+def test_a_fault_of_form_is_told_beside_a_condition(tmp_path):
+    path = tmp_path / "document.yaml"
+    path.write_text(MEASURES + "    lyrcs: x\n  - {}\n  - {}\n  - {times: 3}\n", "utf-8")
+    found = "\n".join(str(problem) for problem in check_document(str(path), Wish()).problems)
+    assert '"lyrcs" is not known here' in found
+    assert "times stands beside repeat: end" in found
+
+
+@pytest.mark.parametrize("sample", sorted((data_folder() / "samples").rglob("*.yaml")), ids=lambda path: path.stem)
+def test_the_first_line_of_every_sample_leads_from_its_folder_to_a_schema_that_accepts_it(sample):
+    line = sample.read_text("utf-8").splitlines()[0]
+    path = sample.parent / line.partition("$schema=")[2]
+    schema = json.loads(path.read_text("utf-8"))
+    jsonschema.Draft202012Validator.check_schema(schema)
+    jsonschema.Draft202012Validator(schema).validate(_plain(parse_yaml(sample.read_text("utf-8"), ProblemLog("f"))))
+
+
+@pytest.mark.parametrize("kind", DOCUMENTS)
+def test_conditions_stand_apart_from_what_is_explained_as_form(kind):
+    """Every word that ties keys together stands under allOf, where the explanation of faults leaves it to the readers."""
+    tying = {"if", "then", "else", "not", "anyOf", "oneOf", "dependentRequired", "dependentSchemas"}
+
+    def visit(node, inside):
+        if isinstance(node, dict):
+            assert inside or not tying & node.keys() - set(node.get("properties", ()))
+            for key, inner in node.items():
+                visit(inner, inside or key == "allOf")
+        elif isinstance(node, list):
+            for inner in node:
+                visit(inner, inside)
+
+    visit(SCHEMAS[kind], False)

@@ -156,7 +156,7 @@ def _words(chords: Sequence[Chord], bars: Sequence[Bar], octave: int) -> list[st
             at += 1
         keys.append(bars[at].key)
     groups = [[pitch + octave for pitch in chord.pitches] for chord in chords]
-    return [" ".join(pitch.name for pitch in row) for row in spell_in_context(groups, keys)]
+    return ["+".join(pitch.name for pitch in row) for row in spell_in_context(groups, keys)]
 
 
 def _tree(found: Collected, bars: Sequence[Bar], parts: Sequence[_Part]) -> dict[str, Any]:

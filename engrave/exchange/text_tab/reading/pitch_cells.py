@@ -39,7 +39,7 @@ def read_pitch_cells(bar: Bar, log: RemarkLog) -> list[Cluster]:
                 )
                 position += 1
                 continue
-            names = " ".join(parse_pitch(name).name for name in word.group(0).split(PLUS))
+            names = PLUS.join(parse_pitch(name).name for name in word.group(0).split(PLUS))
             cell = Cell(index + 1, position, len(word.group(0)), 0, bar.numbers[index], place)
             cell.details[PITCHES] = names
             cells.append(cell)

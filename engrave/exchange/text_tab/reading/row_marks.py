@@ -59,7 +59,7 @@ def _mark(entry: Entry, piece: tuple[str, str, str], timed: Timed, measure: Time
     """Do what one piece says. Raises ValueError."""
     target, name, amount = piece
     cells = _cells_at(entry, timed)
-    if not target and len(cells) == 1:
+    if not target and len(cells) == 1 and PITCHES not in cells[0].details:
         target = "?"
     if not target.isdigit() and target != "?":
         if name not in MARKS or amount:

@@ -81,6 +81,7 @@ def _head(score: Score) -> dict[str, Any]:
         "the language": score.language,
         "how the music is shown": (
             score.view,
+            score.paper_size,
             score.style,
             score.grids,
             score.left_handed,
