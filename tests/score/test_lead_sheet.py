@@ -102,7 +102,7 @@ def test_only_the_upper_voice_and_the_highest_note_of_a_chord_are_the_tune():
 
 
 def test_a_voice_keeps_all_its_notes():
-    assert tune(sheet("[1/1: C5 E5]", "instrument: voice\n")) == ["C5 E5"]
+    assert tune(sheet("[1/1: C5+E5]", "instrument: voice\n")) == ["C5 E5"]
 
 
 @pytest.mark.parametrize(
