@@ -76,7 +76,7 @@ def test_mistakes_are_all_reported_and_nothing_is_written(tmp_path, capsys):
 
 def test_check_draws_nothing(score, capsys):
     assert main(["check", str(score)]) == 0
-    assert "nothing wrong" in capsys.readouterr().out
+    assert "no problems" in capsys.readouterr().out
     assert not score.with_suffix(".pdf").exists()
 
 

@@ -94,7 +94,7 @@ def test_wrong_words_are_refused_where_they_stand(tmp_path):
     assert document is None
     (problem,) = outcome.problems
     assert problem.severity is Severity.ERROR
-    assert str(problem).startswith(f'{path}:5:5: "acent" is no sign; did you mean "accent"?')
+    assert str(problem).startswith(f'{path}:5:5: "acent" is not a sign; did you mean "accent"?')
 
 
 @pytest.mark.parametrize(("language", "words"), [("en", ["1", "e", "&", "a"]), ("de", ["1", "e", "+", "e"])])

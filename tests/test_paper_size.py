@@ -79,7 +79,7 @@ def test_music_flows_anew_between_the_same_margins(tmp_path):
 @pytest.mark.parametrize(
     ("head", "said"),
     [
-        ("size: A44\n", ':{line}:7: "A44" is no size of paper; did you mean "A4"?'),
+        ("size: A44\n", ':{line}:7: "A44" is not a paper size; did you mean "A4"?'),
         ("size: 10x10\n", ":{line}:7: a sheet of 10 x 10 mm cannot be printed; sides must be 60 to 1200 mm"),
         ("size: 70x200\n", ":{line}:7: the margins leave less than 50 mm of the sheet"),
         ("orientation: sideways\n", '"sideways" is not known as "orientation"'),
@@ -100,7 +100,7 @@ def test_an_impossible_size_on_the_command_line_is_wrong_use(command, capsys):
     with pytest.raises(SystemExit) as stop:
         main([*command, "--size", "Lettre"])
     assert stop.value.code == 2
-    assert '--size: "Lettre" is no size of paper; did you mean "Letter"?' in capsys.readouterr().err
+    assert '--size: "Lettre" is not a paper size; did you mean "Letter"?' in capsys.readouterr().err
 
 
 @given(st.one_of(st.sampled_from(sorted(SIZES.values())), st.tuples(st.integers(60, 1200), st.integers(600, 12000).map(lambda n: n / 10))), st.sampled_from([None, *Orientation]))

@@ -117,7 +117,7 @@ def test_another_key_is_written_at_the_head(tune):
         (["--tuning", "drp D"], 'did you mean "drop D"?'),
         (["--key", "H major"], "is not a key"),
         (["--key", "G minor"], "only the tonic"),
-        (["--capo", "40"], "no capo at fret 40"),
+        (["--capo", "40"], "a capo at fret 40 is not possible"),
         (["--instrument", "gitar"], 'did you mean "guitar"?'),
         (["--semitones", "99"], "too many"),
         (["--key", "A major", "--semitones", "3"], "do not lead"),

@@ -184,7 +184,7 @@ def test_one_bad_song_stops_the_book_and_all_mistakes_are_told(tmp_path):
     outcome = make_document(str(path), Wish(output=str(tmp_path / "book.pdf")))
     assert outcome.failed
     assert not (tmp_path / "book.pdf").exists()
-    assert 'there is no file "gone.yaml"; did you mean' in str(outcome.problems[0])
+    assert 'there is no file "gone.yaml"; paths start from' in str(outcome.problems[0])
     path = book(tmp_path, "  - good.yaml\n  - bad.yaml\n  - worse.yaml\n")
     said = "\n".join(str(problem) for problem in make_document(str(path), Wish(output=str(tmp_path / "book.pdf"))).problems)
     assert said.count("bad.yaml:") == 4

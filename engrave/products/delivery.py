@@ -46,7 +46,7 @@ def make_folders(targets: Iterable[str]) -> str:
 
 def is_same_file(one: str, other: str) -> bool:
     """True when two paths lead to one file, whether it is there or not; standard input and output are no files."""
-    if STANDARD_INPUT in (one, other):
+    if STANDARD_INPUT in (one, other) or "\0" in one + other:
         return False
     return os.path.realpath(one) == os.path.realpath(other)
 
@@ -65,8 +65,8 @@ def _write(target: str, data: bytes) -> str:
             _replace(path, data)
     except BrokenPipeError:
         raise
-    except OSError as error:
-        return error.strerror or str(error)
+    except (OSError, ValueError) as error:
+        return getattr(error, "strerror", None) or str(error)
     return ""
 
 

@@ -47,8 +47,8 @@ def copy_schemas(kinds: Sequence[str], output: str) -> Copies:
         if not target.exists():
             files[str(target)] = data
         elif not target.is_file() or target.read_bytes() != data:
-            hint = "take it away, or name another folder with -o"
-            what = f"{target} is already there and is something else"
+            hint = "remove it, or name another folder with -o"
+            what = f"{target} already exists and is something else"
             problems.append(Problem("schema", NOWHERE, Severity.ERROR, what, hint=hint))
     return Copies(files, tuple(problems), tuple(lines))
 

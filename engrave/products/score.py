@@ -22,23 +22,23 @@ from engrave.style.load import load_style
 
 
 def place(
-    tree: SourceMap, lines: list[str], path: str, wish: Wish, only_check: bool, log: ProblemLog
+    tree: SourceMap, lines: list[str], path: str, wish: Wish, log: ProblemLog
 ) -> tuple[PlacedDocument | None, tuple[Problem, ...]]:
-    """The pages of a score, None when something is wrong or nothing is to be drawn; and all problems."""
+    """The pages of a score, None when something is wrong; and all problems."""
     score = read_score_tree(tree, lines, log)
-    style_name = wish.style or (score.style if score else "")
+    name, asked = wish.style_of(tree)
     changes = score.house_style if score else None
-    style, style_log = load_style(style_name, path, changes, score.language if score else "")
+    style, style_log = load_style(name, path, changes, score.language if score else "", asked)
     if score is not None:
         warn_of_english(score.language, tree.value_place("language"), log)
     if score is not None and style is not None:
-        check_characters(score, style, log)
+        check_characters(score, style, log, lines)
         style = fit_style(style, score.paper_size, wish.paper_size, tree, log)
         check_view(score, wish.view, tree.value_place("view") if wish.view is None else NOWHERE, log)
-    if score is not None and only_check:
+    if score is not None and wish.hand:
         _check_reach(score, wish.hand, log)
     problems = (*log.in_order(), *style_log.in_order())
-    if only_check or score is None or style is None or log.has_errors:
+    if score is None or style is None or log.has_errors:
         return None, problems
     score = seen_in(score, wish.view)
     examples = None

@@ -91,7 +91,7 @@ def _read_name(text: str, log: ProblemLog) -> ChordName | None:
         log.error(NOWHERE, str(error))
         return None
     if name.root is None:
-        log.error(NOWHERE, f'"{text}" is no chord, so it has no shape')
+        log.error(NOWHERE, f'"{text}" is not a chord, so it has no shape')
         return None
     return name
 
@@ -102,7 +102,9 @@ def _read_instrument(wish: ShapesWish, log: ProblemLog) -> Instrument | None:
     if wish.tuning:
         instrument = retune(instrument, wish.tuning, log) or instrument
     if not 0 <= wish.capo < instrument.frets:
-        log.error(NOWHERE, f"a capo at fret {wish.capo} is not possible", hint=f"0 to {instrument.frets - 1}")
+        log.error(
+            NOWHERE, f"a capo at fret {wish.capo} is not possible", hint=f"write 0 to {instrument.frets - 1}"
+        )
         return None
     return None if log.has_errors else with_capo(instrument, wish.capo)
 

@@ -7,20 +7,21 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place, Problem, ProblemLog, Severity
+from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog
 from engrave.documents.songbook import BoundBook, Divider, Index, Side, Song, Songbook, SongFacts
 from engrave.layout.songbook.pages import BookPages, Row
-from engrave.marks.mark import Anchor, Page
+from engrave.marks.mark import Anchor, Page, PlacedDocument
 from engrave.products.binding import Binder
 from engrave.products.cache import SongCache
 from engrave.products.indexes import index_rows
+from engrave.products.printable import check_printable
 from engrave.products.sheet import fit_style
 from engrave.products.songs import SongJob, SongResult, make_song, read_facts
 from engrave.products.spoken import warn_of_english
 from engrave.products.wish import Wish
 from engrave.reading.songbook_reader import read_songbook
 from engrave.score.structure import ExplainSigns
-from engrave.source.schema import check_form
+from engrave.source.schema import check_form, find_faulty
 from engrave.source.tree import SourceMap
 from engrave.style.load import load_style
 from engrave.style.sections import Style
@@ -54,25 +55,42 @@ def draw(
     progress: Progress,
 ) -> tuple[BoundBook | None, tuple[Problem, ...]]:
     """The book as a PDF file, None when something is wrong or nothing is to be drawn; and all problems."""
-    book = read_songbook(tree, lines, path, log) if check_form(tree, "songbook", log) else None
-    name = wish.style or str(tree.get("style", _USUAL_STYLE))
+    is_right = check_form(tree, "songbook", log)
+    faulty = None if is_right else find_faulty(tree, "songbook", "songs")
+    can_read = is_right or faulty is not None
+    book = read_songbook(tree, lines, path, log, faulty or frozenset()) if can_read else None
+    name, asked = wish.style_of(tree, _USUAL_STYLE)
     language = str(tree.get("language", ""))
-    style, style_log = load_style(name, path, tree.get("house-style"), language)
+    style, style_log = load_style(name, path, tree.get("house-style"), language, asked)
     if book is not None and style is not None:
         style = fit_style(style, book.paper_size, wish.paper_size, tree, log)
     if book is not None:
         warn_of_english(language, tree.value_place("language"), log)
-    problems = [*log.in_order(), *style_log.in_order()]
     if book is None or style is None:
-        return None, tuple(problems)
-    only_check = only_check or log.has_errors  # one missing song does not hide the mistakes in the others
-    jobs = [
+        return None, (*log.in_order(), *style_log.in_order())
+    jobs = _list_jobs(book, name, path, wish, style, language)
+    with _workers(wish.jobs, len(jobs)) as run:
+        jobs = _tell_known_signs(jobs, run)
+        results = list(_make_songs(jobs, run, SongCache(wish.cache), progress))
+    found = [problem for result in results for problem in result.problems]
+    found.extend(_language_warnings(jobs, results, language))
+    bound = None
+    if not log.has_errors and all(result.pages is not None for result in results):
+        book = _fill_indexes(book, tree, results, style, log)
+        bound = _bind(book, results, style, lines, log, only_check)
+    return bound, tuple(dict.fromkeys((*log.in_order(), *style_log.in_order(), *found)))
+
+
+def _list_jobs(
+    book: Songbook, name: str, path: str, wish: Wish, style: Style, language: str
+) -> list[SongJob]:
+    """What is to be made: every song of the book at `path`, in the style called `name` on the sheet of `style`."""
+    return [
         SongJob(
             entry if wish.view is None else entry._replace(view=wish.view),
             name,
             path,
             book.changes,
-            only_check=only_check,
             rated=Index.DIFFICULTY in book.indexes,
             sheet=(style.paper.width, style.paper.height),
             language=language,
@@ -80,32 +98,57 @@ def draw(
         for entry in book.entries
         if isinstance(entry, Song)
     ]
-    with _workers(wish.jobs, len(jobs)) as run:
-        jobs = _tell_known_signs(jobs, run)
-        results = list(_make_songs(jobs, run, SongCache(wish.cache), progress))
-    for result in results:
-        problems.extend(problem for problem in result.problems if problem not in problems)
-    problems.extend(_language_warnings(jobs, results, language))
-    if only_check or any(result.pages is None for result in results):
-        return None, tuple(problems)
-    filled = _filled_indexes(book, results, style)
-    for index in book.indexes:
-        if index not in filled:
-            log.warning(
-                tree.value_place("indexes"), f'the index "{index.value}" has no entry and is left out'
-            )
-    problems.extend(problem for problem in log.in_order() if problem not in problems)
-    book = book._replace(indexes=filled)
+
+
+def _fill_indexes(
+    book: Songbook, tree: SourceMap, results: Sequence[SongResult], style: Style, log: ProblemLog
+) -> Songbook:
+    """The book without indexes that would be empty; each of them goes to `log` as a warning."""
+    songs = [(result.facts, _SOME_PAGE, "") for result in results if result.facts is not None]
+    kept = []
+    for number, index in enumerate(book.indexes):
+        if index_rows(index, songs, style):
+            kept.append(index)
+            continue
+        place = tree["indexes"].item_place(number)
+        what = f'the index "{index.value}" is left out, as no song has an entry for it'
+        hint = f"remove {index.value} from indexes, or {_ENTRIES.get(index, 'add songs that have one')}"
+        log.warning(place, what, hint=hint)
+    return book._replace(indexes=tuple(kept))
+
+
+_ENTRIES = {
+    Index.WRITER: "write credits: in the songs",
+    Index.FIRST_LINE: "write lyrics: in the songs",
+    Index.SIGN: "use signs in the songs",
+}
+"""What gives an index its entries; the others list nearly every song."""
+
+
+def _bind(
+    book: Songbook,
+    results: list[SongResult],
+    style: Style,
+    lines: Sequence[str],
+    log: ProblemLog,
+    only_check: bool,
+) -> BoundBook | None:
+    """The book put together; None when its own pages cannot be printed, or it is only to be checked."""
     placed, front = _paginate(book, results, style)
-    problems.extend(_turn_warnings(placed))
+    _warn_of_turns(placed, style, log)
+    if not check_printable(_own_pages(book, placed, front, style), lines, log) or only_check:
+        return None
     pdf = _assemble(book, placed, front, style)
-    return BoundBook(pdf, book.title, book.author, language or style.wordbook.language), tuple(problems)
+    return BoundBook(pdf, book.title, book.author, book.language or style.wordbook.language)
 
 
-def _filled_indexes(book: Songbook, results: Sequence[SongResult], style: Style) -> tuple[Index, ...]:
-    """The indexes of the book that list anything."""
-    songs = [(result.facts, 0, "") for result in results if result.facts is not None]
-    return tuple(index for index in book.indexes if index_rows(index, songs, style))
+def _own_pages(
+    book: Songbook, placed: Sequence[_Placed], front: Sequence[Page], style: Style
+) -> PlacedDocument:
+    """The pages that are no songs."""
+    layout = BookPages(book, style)
+    dividers = [layout.divider(item.entry.title) for item in placed if isinstance(item.entry, Divider)]
+    return PlacedDocument((*front, *dividers, *_index_pages(book, placed, layout, style)))
 
 
 class _Runner(NamedTuple):
@@ -267,15 +310,15 @@ def _language_warnings(
             yield from log.problems
 
 
-def _turn_warnings(placed: Sequence[_Placed]) -> Iterator[Problem]:
+def _warn_of_turns(placed: Sequence[_Placed], style: Style, log: ProblemLog) -> None:
     """A word for every right-hand page that ends while the hands are busy."""
     for item in placed:
         for page, measure in item.result.turns if item.result is not None else ():
             number = item.page + page - 1
             if number % 2 and isinstance(item.entry, Song):
                 what = f"page {number} must be turned while playing, after measure {measure}"
-                hint = "start: left for songs of two pages, or new: page where a rest is"
-                yield Problem(item.entry.path, Place(0, 0), Severity.WARNING, what, "", hint)
+                hint = "use start: left, or put new: page at a rest"
+                log.warning(item.entry.place, what, _song_title(item, style), hint)
 
 
 def _assemble(book: Songbook, placed: Sequence[_Placed], front: Sequence[Page], style: Style) -> bytes:

@@ -2,26 +2,27 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from importlib import import_module
 from typing import Any, NamedTuple
 
 from engrave.diagnostics.problem import NOWHERE, Problem
 from engrave.documents.songbook import NO_STRINGS, Side, Song, SongFacts, Strings
-from engrave.drawing.characters import MissingCharacter
 from engrave.drawing.pdf.draw import DrawnPages, draw_pages
-from engrave.layout.characters import check_characters
+from engrave.layout.characters import check_characters, check_title
 from engrave.layout.document import place_score
 from engrave.layout.songbook.chord_sheet import NoWords, place_chord_sheet
 from engrave.marks.mark import PlacedDocument
+from engrave.products.printable import check_printable
 from engrave.products.turns import find_bad_turns
 from engrave.reading.lead_sheet_check import check_view
-from engrave.reading.load import file_log, load_score
+from engrave.reading.load import file_log, load_score, load_tree, read_score_tree
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.sign_examples import read_sign_examples
 from engrave.score.lead_sheet import seen_in
 from engrave.score.structure import ExplainSigns, Score
 from engrave.score.used_signs import used_signs
-from engrave.style.load import load_style
+from engrave.style.load import Changes, load_style
 from engrave.style.paper_fit import on_sheet
 from engrave.style.sections import Style
 from engrave.theory.instrument import TUNINGS, Instrument
@@ -35,7 +36,6 @@ class SongJob(NamedTuple):
     beside: str
     changes: Any
     known: frozenset[str] = frozenset()
-    only_check: bool = False
     rated: bool = False
     """An index wants to know how hard the song is."""
     sheet: tuple[float, float] | None = None
@@ -55,30 +55,35 @@ class SongResult(NamedTuple):
 
 def make_song(job: SongJob) -> SongResult:
     """Read, lay out and draw one song."""
-    score, log = load_score(job.song.path)
-    if score is None:
+    log = file_log(job.song.path)
+    tree, lines = load_tree(job.song.path, log)
+    read = None if tree is None else read_score_tree(tree, lines, log)
+    if read is None:
         return SongResult(tuple(log.in_order()))
-    whole = _outrank(score, job)
+    whole = _outrank(read, job)
     score = _as_shown(whole, job.song)
     style, problems = _style(job, score)
     if style is None:
         return SongResult((*log.in_order(), *problems))
-    check_characters(score, style, log)
-    facts = gather_facts(score, whole if job.rated else None)
-    problems = (*log.in_order(), *problems)
     book = file_log(job.beside)
+    check_characters(replace(score, title="") if job.song.title else score, style, log, lines)
+    check_title(job.song.title, style, job.song.place, book)
     if not job.song.chord_sheet:
         check_view(whole, None, job.song.place, book)
-    if log.has_errors or book.has_errors or job.only_check:
-        return SongResult((*problems, *book.in_order()), facts=facts)
-    try:
-        document = _place(job, score, style)
-        drawn = draw_pages(document)
-    except (NoWords, MissingCharacter) as error:
-        book.error(job.song.place, str(error))
-        return SongResult((*problems, *book.in_order()), facts=facts)
+    facts = gather_facts(score, whole if job.rated else None)
+    document = None
+    if not log.has_errors and not book.has_errors:
+        try:
+            document = _place(job, score, style)
+        except NoWords as error:
+            book.error(job.song.place, str(error), hint="remove as: chord-sheet")
+    if document is not None and not check_printable(document, lines, log):
+        document = None
+    found = (*log.in_order(), *book.in_order(), *problems)
+    if document is None:
+        return SongResult(found, facts=facts)
     turns = () if job.song.chord_sheet else tuple(find_bad_turns(score, document))
-    return SongResult((*problems, *book.in_order()), drawn, facts, turns)
+    return SongResult(found, draw_pages(document), facts, turns)
 
 
 def read_facts(job: SongJob) -> SongFacts | None:
@@ -101,7 +106,9 @@ def _as_shown(score: Score, song: Song) -> Score:
 def _style(job: SongJob, score: Score) -> tuple[Style | None, tuple[Problem, ...]]:
     """The book's style, with the book's changes, the score's own, and those for this song in the book."""
     from_song = job.song.changes if job.song.changes is not None else score.house_style
-    changes = [change for change in (job.changes, from_song) if change is not None]
+    owner = job.beside if job.song.changes is not None else score.file
+    found = [Changes(job.changes, job.beside), Changes(from_song, owner)]
+    changes = [change for change in found if change.content is not None]
     style, log = load_style(job.style, job.beside, changes or None, score.language)
     if style is not None and job.sheet is not None:
         try:

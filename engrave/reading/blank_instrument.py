@@ -30,7 +30,7 @@ def read_blank_instrument(tree: SourceMap, log: ProblemLog) -> Instrument:
         log.error(
             tree.value_place("strings" if by_name else "tuning"),
             f"{who} has {instrument.strings or 'no'} strings, and {strings} are asked for",
-            hint="take strings: away, or make them agree" if by_name else "make them agree",
+            hint="remove strings:, or make them agree" if by_name else "make them agree",
         )
     return replace(instrument, capo=0)
 

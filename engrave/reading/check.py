@@ -34,7 +34,7 @@ def check_bar_lengths(
         context.error(
             measure.place,
             "this pickup is as long as a whole measure",
-            "take pickup: true away, or shorten it",
+            "remove pickup: true, or shorten the measure",
         )
     return measure
 
@@ -89,7 +89,7 @@ def check_spans(context: Context, measures: Sequence[Measure], starting: Sequenc
         measure = measures[after.first]
         context.measure, context.metre = measure.number, measure.metre
         what = f"{after.sign.name} starts while {before.sign.name} still holds"
-        context.error(after.sign.place, what, f"{since}; shorten it or take one away", after.onset)
+        context.error(after.sign.place, what, f"{since}; shorten it or remove one of them", after.onset)
 
 
 _MEASURED = {"tremolo-eighths": (1, "eighths"), "tremolo-sixteenths": (2, "sixteenths")}
@@ -106,7 +106,7 @@ def check_tremolos(context: Context, voices: Sequence[DraftVoice]) -> None:
                 if event.value.flags >= flags:
                     what = f"a note of {event.value.name} is too short to be repeated in {word}"
                     context.error(
-                        event.place, what, "take a shorter value for the tremolo, or none", event.onset
+                        event.place, what, "use a shorter value for the tremolo, or remove it", event.onset
                     )
 
 

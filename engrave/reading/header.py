@@ -69,5 +69,5 @@ def read_tempo(text: str, place: Place = NOWHERE) -> Tempo:
     words = (match.group("words") or "").strip().rstrip(",")
     per_minute = Fraction(match.group("number"))
     if not 1 <= per_minute <= 1000:
-        raise ValueError(f"{match.group('number')} beats a minute cannot be played")
+        raise ValueError(f"{match.group('number')} beats per minute cannot be played")
     return Tempo(words, parse_note_value(match.group("value")), per_minute, place)

@@ -36,7 +36,7 @@ def read_paper(tree: SourceMap, log: ProblemLog, wished: PaperSize = AS_USUAL) -
         log.error(
             tree.value_place("holes"),
             f"a sheet {height:g} mm high has no room for {holes.value} holes",
-            hint=f"the punched edge must be {_LEAST_EDGE[holes]:g} mm at least",
+            hint=f"the punched edge must be at least {_LEAST_EDGE[holes]:g} mm",
         )
         return None
     margins = _PLAIN if holes is Holes.NONE else _PLAIN._replace(inner=_PUNCHED)

@@ -97,7 +97,7 @@ class _PartReader:
             for own in ("notes", "lower", "tab") if there else ():
                 if own in content and content[own] != "rest":
                     what = f"a measure with {key} has no {own} of its own"
-                    self.context.error(content.key_place(own), what, "take one of them away")
+                    self.context.error(content.key_place(own), what, "remove one of them")
 
     def _read_voices(self, content: SourceMap) -> list[DraftVoice]:
         if "tab" in content:
@@ -105,7 +105,7 @@ class _PartReader:
                 self.context.error(
                     content.key_place("tab"),
                     "a measure has either notes or a drawn tab",
-                    "take one of them away",
+                    "remove one of them",
                 )
             if not self.context.instrument.tuning:
                 self.context.error(

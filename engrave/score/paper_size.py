@@ -68,7 +68,7 @@ def parse_size(text: str) -> tuple[float, float]:
     match = _SIZE.fullmatch(words)
     if match is None:
         hint = did_you_mean(words, SIZES) if words.isalnum() else "write A4, Letter or 210x297"
-        raise ValueError(f'"{text}" is no size of paper; {hint}')
+        raise ValueError(f'"{text}" is not a paper size; {hint}')
     size = float(match[1]), float(match[2])
     if not all(_LEAST <= side <= _MOST for side in size):
         raise ValueError(

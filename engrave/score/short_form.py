@@ -14,7 +14,7 @@
             | ( "artificial-" | "tapped-" | "touched-" ) "harmonic" number    where the string is touched
             | "pitch" pitch                                  how the note is spelled
 
-Blanks part words, and words stand in any order. Behind a string in a mapping stands a fret with its words: {3: 7 bend
+Spaces separate words, and words stand in any order. Behind a string in a mapping stands a fret with its words: {3: 7 bend
 full}, and 3:7 bend full says the same. In a row, marks of an event (`Carrier.EVENT`) are the event's, marks of a note
 those of each of its notes, struck or held; words that say more need a single note. After pitches and rests stand marks
 alone, which are the event's.
@@ -29,7 +29,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from engrave.diagnostics.problem import nearest_word
-from engrave.score.sign_list import MARKS, SIGNS, TOUCHED_HARMONICS, Carrier
+from engrave.score.sign_list import DYNAMICS, MARKS, NUMBERED_SPANS, SIGNS, SPANS, TOUCHED_HARMONICS, Carrier
 from engrave.theory.bends import AMOUNT_WORDS, BEND_WORDS
 from engrave.theory.vibrato_bar import KINDS
 
@@ -233,8 +233,8 @@ def _parse_notes(event: TextEvent, words: Sequence[str], said: Said) -> TextEven
     for part in parts:
         match = _ON_STRING.fullmatch(part)
         if match is None:
-            hint = "notes of a chord are joined as 5:3+4:2, without blanks"
-            raise WordsError(event.at, f'"{part}" is no string and fret', hint)
+            hint = "notes of a chord are joined as 5:3+4:2, without spaces"
+            raise WordsError(event.at, f'"{part}" is not a string and fret', hint)
         if not 1 <= int(match[1][:3]) <= _HIGHEST_STRING:
             hint = f"strings count from 1, the thinnest, to {_HIGHEST_STRING}"
             raise WordsError(event.at, f"there is no string {match[1][:9]}", hint)
@@ -271,7 +271,7 @@ def _read_words(words: Sequence[str], first: int, start: int = 0) -> Said:
         amount = word if word in PLUCKS else " ".join(words[index + 1 : stop])
         if amount:
             if name in singles:
-                raise WordsError(start + index, f'"{name}" stands twice after one fret', "write it once")
+                raise WordsError(start + index, f'"{name}" is written twice after one fret', "write it once")
             singles[name] = amount
         if name not in (FINGER, PITCH):
             marks.append(SaidMark(name, amount, start + index))
@@ -345,10 +345,15 @@ def _unknown(words: Sequence[str], index: int, first: int, start: int) -> WordsE
         return WordsError(at, f'"{word}" stands alone, without a string', "write a dead note as 3:x")
     if word == "+" or word.startswith("+") or words[index - 1].endswith("+"):
         return WordsError(
-            at, f'"{word}" stands alone', "notes of a chord are joined as 5:3+4:2, without blanks"
+            at, f'"{word}" stands alone', "notes of a chord are joined as 5:3+4:2, without spaces"
         )
     if word in (REST, TIE, SLASH):
         return WordsError(at, f'"{word}" stands alone, without a string', "write it as an event of its own")
+    if word in SPANS:
+        fret = " 5" if word in NUMBERED_SPANS else ""
+        return WordsError(at, f'"{word}" goes on over several notes', f"write spans: {word}{fret} for 1/2")
+    if word in DYNAMICS:
+        return WordsError(at, f'"{word}" is not a mark but a dynamic', f"write dynamics: {word}")
     if re.fullmatch(r"[0-9]+\W[0-9xX]+", word):
         return WordsError(at, f'"{word}" is not understood', "write string:fret, such as 3:2")
     if word.lower() in PLUCKS or word.lower() in _KNOWN:

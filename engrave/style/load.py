@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache, lru_cache
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, get_args, get_origin, get_type_hints
+from typing import Any, NamedTuple, get_args, get_origin, get_type_hints
 
-from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog, did_you_mean
 from engrave.fonts.face_files import FACE_NAMES
 from engrave.resources import style_file, style_names
-from engrave.source.files import read_text
+from engrave.source.files import DOCUMENT_ENDINGS, STANDARD_INPUT, is_file, read_text, suggest_file
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap, Value
 from engrave.style import sections, words
@@ -77,33 +78,43 @@ _HEADER = ("style", "based-on")
 _Values = dict[str, dict[str, Any]]
 
 
+class Changes(NamedTuple):
+    """Sections of a style that the document in `file` writes itself."""
+
+    content: Value
+    file: str
+
+
 def load_style(
-    name: str, beside: str = "", changes: Value = None, language: str = ENGLISH
+    name: str,
+    beside: str = "",
+    changes: Value | Sequence[Changes] = None,
+    language: str = ENGLISH,
+    asked: Place = NOWHERE,
 ) -> tuple[Style | None, ProblemLog]:
     """The style called `name`: a shipped one, or a file (looked for beside the file `beside`). "" is the base style.
 
-    `changes` are sections that documents write themselves (one mapping or several), laid over the style; `beside`
-    names the document's file. `language` (a BCP 47 tag, "" for none) chooses the words that pages say of their own.
-    Returns None and the reasons when the style is wrong.
+    `changes` are sections that documents write themselves, laid over the style: one mapping of the document `beside`,
+    or several documents' in turn. `language` (a BCP 47 tag, "" for none) chooses the words that pages say of their own. `asked` is where
+    the document `beside` names its style. Returns None and the reasons when the style is wrong.
     """
     book = load_wordbook(base_language(language))
     if name in ("", "base") and changes is None:
         return _plain_style(book.language), ProblemLog("base")
     path = _find(name or "base", beside)
-    log = ProblemLog(str(path) if path else name)
+    log = ProblemLog(str(path) if path else beside or name)
     if path is None:
-        hint = did_you_mean(name, style_names())
-        log.error(Place(0, 0), "there is no such style", hint=hint)
+        log.error(asked, f'there is no style "{name}"', hint=_suggest(name, beside))
         return None, log
     values = _spoken_values(book)
     places = _overlay(path, values, log, depth=0) if path.stem != "base" else {}
     if log.has_errors:
         return None, log
-    for change in changes if isinstance(changes, list | tuple) else [changes]:
-        if isinstance(change, SourceMap):
-            log = ProblemLog(beside)
+    for content, file in changes if isinstance(changes, list) else [Changes(changes, beside)]:
+        if isinstance(content, SourceMap):
+            log = ProblemLog(file)
             places = {}
-            _read_sections(change, values, places, log)
+            _read_sections(content, values, places, log)
             if log.has_errors:
                 break
     if log.has_errors:
@@ -113,12 +124,23 @@ def load_style(
     return (None if log.has_errors else style), log
 
 
+def _folder(beside: str) -> Path:
+    return Path(beside).parent if beside and beside != STANDARD_INPUT else Path()
+
+
+def _suggest(name: str, beside: str) -> str:
+    """The style that was probably meant: a file where a file was asked for, else a shipped one."""
+    if Path(name).suffix.lower() in DOCUMENT_ENDINGS:
+        return suggest_file(_folder(beside) / name, beside, DOCUMENT_ENDINGS)
+    return did_you_mean(name, style_names())
+
+
 def _find(name: str, beside: str) -> Path | None:
     if name in style_names():
         return style_file(name)
-    folder = Path(beside).parent if beside and beside != "-" else Path()
+    folder = _folder(beside)
     for candidate in (folder / name, Path(name)):
-        if candidate.is_file():
+        if is_file(candidate):
             return candidate
     return None
 
@@ -196,7 +218,7 @@ def _read_sections(
         if record is None:
             log.error(
                 tree.key_place(section),
-                f'"{section}" is no section of a style',
+                f'"{section}" is not a section of a style',
                 hint=did_you_mean(section, (*SECTIONS, *_SET_APART)),
             )
         elif not isinstance(content, SourceMap):
@@ -316,7 +338,8 @@ def _check_lines(
         )
         return
     if not leaves_room(style.paper):
-        log.error(places.get(("paper", "width"), nowhere), NO_ROOM)
+        place = next((spot for (section, _), spot in places.items() if section == "paper"), nowhere)
+        log.error(place, NO_ROOM, hint="make them narrower")
     for section, key in sorted(_LINES):
         width = values[section][key] * style.staff_space
         if width < THINNEST:

@@ -20,7 +20,7 @@ def read_sign_words(
     known = tuple(dict.fromkeys((*values, *signs)))
     for sign, wanted, place in content.entries():
         if sign not in known:
-            log.error(content.key_place(sign), f'"{sign}" is no sign', hint=did_you_mean(sign, known))
+            log.error(content.key_place(sign), f'"{sign}" is not a sign', hint=did_you_mean(sign, known))
             continue
         if not isinstance(wanted, SourceMap):
             log.error(
@@ -46,7 +46,7 @@ def read_counting_words(
         if isinstance(content, str) and content in sets:
             return sets[content]
         hint = did_you_mean(str(content), sets)
-        log.error(place, f'"{content}" is no set of syllables for counting', hint=hint)
+        log.error(place, f'"{content}" is not a set of syllables for counting', hint=hint)
         return before
     for key, word, spot in content.entries():
         if key not in COUNTED:

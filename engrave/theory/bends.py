@@ -169,7 +169,7 @@ def _read_amount(text: str, words: str) -> Fraction:
     if amount > _HIGHEST:
         raise _wrong(text, f'"{words}" is more than 3 whole steps', "amounts are whole steps, as in 1 1/2")
     if amount == _UNBENT:
-        raise _wrong(text, f'"{words}" is no bend', "write release to go back, as in full release")
+        raise _wrong(text, f'"{words}" is not a bend', "write release to go back, as in full release")
     return amount
 
 
@@ -190,15 +190,13 @@ def _check_step(text: str, step: BendStep, steps: Sequence[BendStep], held: bool
 
 def _check_hold(text: str, steps: Sequence[BendStep], held: bool) -> None:
     if not steps and held:
-        raise _wrong(
-            text, "a tied note keeps its bend without a word", "leave the bend out, or write release"
-        )
+        raise _wrong(text, "a tied note keeps its bend without a word", "remove the bend, or write release")
     if not steps:
         raise _wrong(text, '"hold" needs a bend before it', "write full hold")
     if steps[-1].kind is BendKind.HOLD:
-        raise _wrong(text, '"hold" stands twice', "write full hold")
+        raise _wrong(text, '"hold" is written twice', "write full hold")
     if steps[-1].semitones == _UNBENT:
-        raise _wrong(text, "after a full way back there is no bend to hold", "write full release")
+        raise _wrong(text, "after a full release there is no bend to hold", "write full release")
 
 
 def _check_move(text: str, step: BendStep, steps: Sequence[BendStep]) -> None:

@@ -181,7 +181,7 @@ def _apply_tail(tones: set[int], tail: str) -> None:
         match = _TOKEN.match(tail, position)
         if match is None:
             raise ValueError(
-                f'"{tail[position:]}" is no extension; use 6, 7, maj7, 9, 11, 13, b5, #9, sus4, add9 ...'
+                f'"{tail[position:]}" is not an extension; use 6, 7, maj7, 9, 11, 13, b5, #9, sus4, add9 ...'
             )
         _apply_token(tones, match.group(0))
         position = match.end()
@@ -210,7 +210,7 @@ def _apply_token(tones: set[int], token: str) -> None:
             tones.discard(14)
         tones.add(_ALTERATIONS[token])
     elif token.strip("(), "):
-        raise ValueError(f'"{token}" is no extension')
+        raise ValueError(f'"{token}" is not an extension')
 
 
 def root_semitone(name: ChordName) -> int:

@@ -151,7 +151,7 @@ def tuning_of(text: str) -> tuple[Pitch, ...]:
     """
     names = TUNINGS.get(text) or tuple(text.replace(",", " ").split())
     if not 4 <= len(names) <= 8:
-        raise ValueError(f'"{text}" is no tuning of 4 to 8 strings')
+        raise ValueError(f'"{text}" is not a tuning of 4 to 8 strings')
     return parse_tuning(names)
 
 

@@ -105,12 +105,25 @@ class Patch:
         self._applied, self._pieces = {}, []
         self._walk(self.root, self._edits)
         text = self._put_together()
-        log = ProblemLog("")
-        if _plain(parse_yaml(text, log)) != _plain(_edited(self.root, self._edits)):
-            raise ValueError(
-                "the layout of this file does not allow the change; write its mappings on one line"
-            )
+        found, wanted = parse_yaml(text, ProblemLog("")), _edited(self.root, self._edits)
+        if _plain(found) != _plain(wanted):
+            line = self._line_at(_difference(found, wanted))
+            what = f"the layout of line {line} does not allow the change"
+            raise ValueError(f"{what}; write the mapping that stands there on one line")
         return self._mark + text
+
+    def _line_at(self, path: Path) -> int:
+        """The line of the value at `path`, or of the innermost one on the way there."""
+        node, start = self.root, self.root.start
+        for step in path:
+            found = node.known
+            inner = found.get(step) if isinstance(step, str) else None
+            if found.kind is Kind.LIST and isinstance(step, int) and step < len(found.items):
+                inner = found.items[step]
+            if inner is None:
+                break
+            node, start = inner, inner.start
+        return self._text.count("\n", 0, start) + 1
 
     def _put_together(self) -> str:
         made: list[str] = []
@@ -279,6 +292,20 @@ def _edited(node: Node, edits: _Edits) -> Any:
         entries.insert(index, (name, value))
         order.insert(index, name)
     return dict(entries)
+
+
+def _difference(one: Any, other: Any) -> Path:
+    """The way to the first place where two trees differ."""
+    if isinstance(one, dict) and isinstance(other, dict):
+        pairs: list[tuple[Step, Any, Any]] = [(key, one.get(key), other[key]) for key in map(str, other)]
+    elif isinstance(one, list) and isinstance(other, list):
+        pairs = [(index, *pair) for index, pair in enumerate(zip(one, other, strict=False))]
+    else:
+        return ()
+    for step, mine, yours in pairs:
+        if _plain(mine) != _plain(yours):
+            return (step, *_difference(mine, yours))
+    return ()
 
 
 def _plain(value: Any) -> Any:

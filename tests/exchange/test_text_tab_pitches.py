@@ -70,7 +70,7 @@ def test_the_lowest_and_the_highest_pitches_and_double_accidentals_come_back(pit
 def test_a_line_of_pitches_needs_no_line_about_its_part():
     found = read_text_tab(b"         q  q  h\npitches|-c4-E4-G4-x--|\n")
     score = loaded(found.tree)
-    assert [note.what for note in found.notes] == ['"x" is no pitch; write C4 or C4+E4']
+    assert [note.what for note in found.notes] == ['"x" is not a pitch; write C4 or C4+E4']
     assert score.parts[0].instrument == PRESETS["voice"]
     assert [event.notes[0].pitch.name for event in score.parts[0].measures[0].voices[0].events] == ["C4", "E4", "G4"]
 

@@ -42,7 +42,7 @@ def to_partwise(root: Node) -> Node:
     if root.tag == "score-partwise":
         return root
     if root.tag != "score-timewise":
-        raise ValueError(f"this is no MusicXML score: it starts with <{root.tag}>")
+        raise ValueError(f"this is not a MusicXML score: it starts with <{root.tag}>")
     parts: dict[str, Node] = {}
     others = [child for child in root.children if child.tag != "measure"]
     for measure in root.all("measure"):

@@ -98,7 +98,7 @@ def _read_line(text: str) -> PartLine:
     instrument, keys = _instrument(told)
     view = told.get("view", "")
     if view and view not in PART_VIEWS:
-        raise ValueError(f'"{view}" is no view; {did_you_mean(view, PART_VIEWS)}')
+        raise ValueError(f'"{view}" is not a view; {did_you_mean(view, PART_VIEWS)}')
     name = without_quotes(told.get("name", label))
     return PartLine(label, name, told.get("id", ""), instrument, view, keys, "name" in told)
 
@@ -107,7 +107,7 @@ def _instrument(told: dict[str, str]) -> tuple[Instrument, dict[str, Any]]:
     """The instrument that the pieces of a line tell, and its keys. Raises ValueError."""
     preset = told.get("preset", "guitar")
     if preset not in PRESETS:
-        raise ValueError(f'"{preset[:40]}" is no instrument; {did_you_mean(preset, PRESETS)}')
+        raise ValueError(f'"{preset[:40]}" is not an instrument; {did_you_mean(preset, PRESETS)}')
     if not PRESETS[preset].tuning and told.keys() & _STRUNG:
         raise ValueError(f"a {preset} has no strings")
     keys: dict[str, Any] = {"preset": preset}
@@ -118,7 +118,7 @@ def _instrument(told: dict[str, str]) -> tuple[Instrument, dict[str, Any]]:
         keys["frets"] = int(told["frets"])
     if "clef" in told:
         if told["clef"] not in _CLEFS:
-            raise ValueError(f'"{told["clef"]}" is no clef here; {did_you_mean(told["clef"], _CLEFS)}')
+            raise ValueError(f'"{told["clef"]}" is not a clef here; {did_you_mean(told["clef"], _CLEFS)}')
         keys["clef"] = told["clef"]
     if "octave" in told:
         keys["octave"] = int(told["octave"])
@@ -126,7 +126,7 @@ def _instrument(told: dict[str, str]) -> tuple[Instrument, dict[str, Any]]:
         keys["scale-length"] = float(told["scale"])
         if not _SHORTEST <= keys["scale-length"] <= _LONGEST:
             raise ValueError(
-                f'"scale {told["scale"]} mm" is no length of strings; {_SHORTEST} to {_LONGEST} mm are'
+                f'"scale {told["scale"]} mm" is not a length of strings; write {_SHORTEST} to {_LONGEST} mm'
             )
     tuning = instrument.tuning
     if "tuning" in told:

@@ -32,7 +32,10 @@ def read_pitch_cells(bar: Bar, log: RemarkLog) -> list[Cluster]:
             word = _WORD.match(row, position)
             if word is None:
                 log.add(
-                    "dropped", bar.numbers[index], place, f'"{row[position]}" is no pitch; write C4 or C4+E4'
+                    "dropped",
+                    bar.numbers[index],
+                    place,
+                    f'"{row[position]}" is not a pitch; write C4 or C4+E4',
                 )
                 position += 1
                 continue

@@ -48,7 +48,7 @@ def build_head(heads: Heads, parts: Sequence[PartDraft], log: RemarkLog) -> tupl
     if stated is not None:
         tree["key"] = stated.name
     elif "key" in heads:
-        log.add("dropped", heads["key"][0], 0, f'"{heads["key"][1]}" is no key')
+        log.add("dropped", heads["key"][0], 0, f'"{heads["key"][1]}" is not a key')
     _put_tempo(tree, heads, log)
     strung = [_strung(part, heads) for part in parts]
     _check_tuning(heads, parts, log)
@@ -121,7 +121,7 @@ def _put_tempo(tree: Tree, heads: Heads, log: RemarkLog) -> None:
     if tempo:
         tree["tempo"] = tempo
     else:
-        log.add("dropped", line, 0, f'"{words}" is no tempo')
+        log.add("dropped", line, 0, f'"{words}" is not a tempo')
 
 
 def read_head_tempo(words: str) -> str:
@@ -141,7 +141,7 @@ def _check_tuning(heads: Heads, parts: Sequence[PartDraft], log: RemarkLog) -> N
             not any(read_tuning(words, part.strings) for part in parts)
             and words.lower().split()[0] != "standard"
         ):
-            log.add("dropped", line, 0, f'"{words}" is no tuning known here')
+            log.add("dropped", line, 0, f'"{words}" is not a tuning known here')
 
 
 def _strung(part: PartDraft, heads: Heads) -> Strung:
