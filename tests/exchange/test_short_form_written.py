@@ -57,6 +57,7 @@ def test_fingers_of_held_notes_come_back():
 
 def test_a_mark_of_an_event_needs_no_more_words_in_a_typed_tab_than_one_of_a_note():
     assert "all:" not in same("  - notes: [1/4: [3:5 accent, 3:7 vibrato, 3:5 fermata staccato, rest]]\n")
+    assert "5*-t7" in same("  - notes: [1/2: [3:5 staccato, 3:7 tap]]\n")
     assert "all: vibrato" in same("  - notes: [1/1: {3: 5, marks: vibrato}]\n")
 
 
