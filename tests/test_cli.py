@@ -219,4 +219,4 @@ def test_one_part_of_several_is_no_lead_sheet(tmp_path, capsys):
     path = tmp_path / "quay.yaml"
     path.write_text("score: 1\nparts: [{id: a, view: lead-sheet}]\nmeasures: [{}]\n", "utf-8")
     assert main(["check", str(path)]) == 1
-    assert '"lead-sheet" is not known as "view"' in capsys.readouterr().err
+    assert '"view" cannot be "lead-sheet"' in capsys.readouterr().err

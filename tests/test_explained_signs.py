@@ -122,7 +122,7 @@ def test_a_house_style_chooses_other_syllables(tmp_path, language, asked, thirds
 @pytest.mark.parametrize(
     ("asked", "message"),
     [
-        ("la-lee", '"la-lee" is no set of syllables for counting; did you mean "la-li"?'),
+        ("la-lee", '"la-lee" is not a set of syllables for counting; did you mean "la-li"?'),
         ("{third: x}", '"third" is not known in counting-words; did you mean "last-third"?'),
         ("{half: 3}", "counting-words: half must be a syllable"),
     ],

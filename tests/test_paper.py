@@ -121,7 +121,7 @@ def test_the_samples_are_drawn(sample):
         ("size: 90x90\nholes: two\n", "has no room for two holes"),
         ("strings: 7\ntuning: drop D\n", "the tuning has 6 strings, and 7 are asked for"),
         ("strings: 0\nkinds: [tab]\n", "a tab needs strings"),
-        ("instrument: ukulele\nstrings: 6\n", "f:3:10: the ukulele has 4 strings, and 6 are asked for; take strings: away"),
+        ("instrument: ukulele\nstrings: 6\n", "f:3:10: the ukulele has 4 strings, and 6 are asked for; remove strings:"),
         ("instrument: ukelele\n", 'f:2:13: "ukelele" is not an instrument known here; did you mean "ukulele"?'),
         ("instrument: voice\nkinds: [staff, tab]\n", "f:2:13: a tab needs strings, and the voice has none"),
         ("instrument: voice\nkinds: [chord-grids]\n", "a chord grid needs strings"),

@@ -82,7 +82,7 @@ def test_music_flows_anew_between_the_same_margins(tmp_path):
         ("size: A44\n", ':{line}:7: "A44" is not a paper size; did you mean "A4"?'),
         ("size: 10x10\n", ":{line}:7: a sheet of 10 x 10 mm cannot be printed; sides must be 60 to 1200 mm"),
         ("size: 70x200\n", ":{line}:7: the margins leave less than 50 mm of the sheet"),
-        ("orientation: sideways\n", '"sideways" is not known as "orientation"'),
+        ("orientation: sideways\n", '"orientation" cannot be "sideways"'),
     ],
 )
 def test_impossible_sheets_are_refused_where_they_stand(tmp_path, capsys, text, head, said):

@@ -85,7 +85,7 @@ def test_a_file_that_is_the_same_stays_and_one_that_is_not_stops_everything(fold
     (folder / "schemas" / "score.schema.json").unlink()
     capsys.readouterr()
     assert main(["schema"]) == 1
-    assert re.fullmatch(r"schema: \S+paper.schema.json is already there and is something else; take it away, or name another folder with -o\n", capsys.readouterr().err)
+    assert re.fullmatch(r"schema: \S+paper.schema.json already exists and is something else; remove it, or name another folder with -o\n", capsys.readouterr().err)
     assert own.read_text("utf-8") == "{}"
     assert not (folder / "schemas" / "score.schema.json").exists()
 

@@ -309,7 +309,7 @@ def test_a_song_as_a_lead_sheet_has_no_tab_and_is_listed_at_its_sounding_key_wit
     path = book(tmp_path, "  - {file: a.yaml, view: lead-sheet}\n", "indexes: [key, tuning, sign, difficulty]\n", [("a.yaml", text)])
     pdf, outcome = make(path)
     assert [problem.what for problem in outcome.problems] == [
-        f'the index "{name}" has no entry and is left out' for name in ("tuning", "sign")
+        f'the index "{name}" is left out, as no song has an entry for it' for name in ("tuning", "sign")
     ]
     words = "\n".join(page_texts(pdf))
     assert "A major" in words

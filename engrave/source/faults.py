@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
 from engrave.source.slips.kinds import MISSING_SPACE, Slip, missing_colon, missing_space
-from engrave.source.tree import SourceMap, Value, place_of
+from engrave.source.tree import SourceList, SourceMap, Value, place_of
 from engrave.theory.numbering import Numbering
 
 Path = list[str | int]
@@ -209,7 +209,9 @@ def _explain_type(case: Case, log: ProblemLog) -> None:
             what = f"{MISSING_SPACE} after the dash"
         log.error(case.place, what, case.where, "write - and a space before each item")
         return
-    must = f"{case.name} must be {', '.join(wanted[:-1])}{' or ' if len(wanted) > 1 else ''}{wanted[-1]}"
+    is_item = bool(case.path) and isinstance(find_node(case.tree, case.path[:-1]), SourceList)
+    name = f"an entry of {case.name}" if is_item else case.name
+    must = f"{name} must be {', '.join(wanted[:-1])}{' or ' if len(wanted) > 1 else ''}{wanted[-1]}"
     hint = case.example()
     if case.node is None and kinds == ["string"]:
         hint += f"{'; ' if hint else ''}text that starts with # needs quotation marks"

@@ -61,7 +61,7 @@ def test_events_and_notes_of_a_row_know_where_they_stand():
         ("[1/4: C4 Fis4 rest rest]", 'f:3:21: "Fis4" is not a pitch'),
         ("[1/1: {3: 2, marks: acent}]", 'did you mean "accent"?'),
         ("[1/1: {3: 2 vibrato vibrto}]", 'f:3:32: "vibrto" is not a mark'),
-        ("[1/1: {3: {fret: 2, marks: [qqqq]}}]", '"qqqq" is not known as "marks" (measure entry 1); for example: accent'),
+        ("[1/1: {3: {fret: 2, marks: [qqqq]}}]", '"marks" cannot be "qqqq" (measure 1); known here are 53 words, among them'),
         ("1/4 3:0 3:2", "write [1/4: 3:0 3:2], or rest"),
     ],
 )

@@ -50,7 +50,7 @@ def test_bad_text_has_one_clear_message(text, words):
 
 
 def test_words_that_start_with_a_hyphen_are_told_to_need_quotes():
-    assert "put text that starts with a hyphen in quotes" in parse("lyrics: - so\n")[1][0]
+    assert "put the text in quotation marks" in parse("lyrics: - so\n")[1][0]
 
 
 @pytest.mark.parametrize(

@@ -54,7 +54,7 @@ def test_commas(line, place, what, hint):
         ("  - notes:[1/4: [{2: 1}]]", (4, 11), 'a space is missing after the colon of "notes"', "write notes: [1/4: [{2: 1}]]"),
         ("key:C major\ntime: 3/4", (4, 5), 'a space is missing after the colon of "key"', "write key: C major"),
         ("  - notes: [1/4: {2:}]", (4, 21), 'nothing stands after "2:"', "write a value after it"),
-        ("  - notes: [1/4: 2: 1]", (4, 18), 'a "{" is missing here', "for example: {2: 1}"),
+        ("  - notes: [1/4: 2: 1]", (4, 18), 'a "{" is missing here', "for example: {2: 1}, or 2:1"),
         ("  - notes: [1/4\n      : {2: 1}]", (5, 7), '"1/4" and its colon stand on two lines', "write them on one"),
         ("  -notes: rest\n  - notes: rest", (4, 4), "a space is missing after the dash", "write - and a space before each item"),
         ("  - notes: rest\n  -notes: rest", (5, 4), "a space is missing after the dash", "write - and a space before each item"),

@@ -115,7 +115,7 @@ def semicolon(place: Place) -> Slip:
 
 def missing_start(place: Place, opener: str) -> Slip:
     """Entries whose bracket was never opened; `place` is where it should be."""
-    example = "{2: 1}" if opener == "{" else "[1/4: {2: 1}]"
+    example = "{2: 1}, or 2:1" if opener == "{" else "[1/4: {2: 1}]"
     return Slip(place, f'a "{opener}" is missing here', f"for example: {example}")
 
 
