@@ -59,7 +59,7 @@ class Blank(NamedTuple):
 
 
 class Signs(NamedTuple):
-    """The key to the signs of the handout's music."""
+    """The signs of the handout’s music, explained."""
 
 
 class Note(NamedTuple):

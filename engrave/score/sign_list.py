@@ -17,7 +17,7 @@ class Carrier(Enum):
 
 
 class Sign(NamedTuple):
-    """A sign: its family in the key to the signs, its carrier, and the MusicXML 4.0 elements it stands for."""
+    """A sign: its family on the sheets of signs, its carrier, and the MusicXML 4.0 elements it stands for."""
 
     family: str
     carrier: Carrier

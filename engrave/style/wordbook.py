@@ -79,7 +79,7 @@ class PageWords(NamedTuple):
     fret_number: str
     """What stands beside a grid that starts up the neck."""
     signs_used: str
-    """The heading of the key to the signs."""
+    """The heading over the signs explained."""
     new_signs: str
     strain: str
     """Printed where a sign asks for a technique that strains the hand."""

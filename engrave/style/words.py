@@ -108,7 +108,7 @@ class GridStyle(NamedTuple):
 
 
 class ExplanationStyle(NamedTuple):
-    """The key to the signs."""
+    """Signs explained after the music."""
 
     columns: int
     example_size: float

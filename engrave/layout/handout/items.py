@@ -41,7 +41,7 @@ class ItemSetter:
         spoken: Mapping[str, Style],
         face: MusicFace,
     ) -> None:
-        """`examples` are the examples of the key to the signs, by sign; `spoken` is the style by the music's language."""
+        """`examples` are the examples of the signs explained, by sign; `spoken` is the style by the music's language."""
         self._words = words
         self._examples = examples
         self._width = width
