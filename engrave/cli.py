@@ -14,6 +14,7 @@ from engrave.pipeline import (
     Outcome,
     check_document,
     give_names,
+    give_schemas,
     give_shapes,
     make_document,
     make_paper,
@@ -26,7 +27,8 @@ from engrave.products.place_wish import PlaceWish
 from engrave.products.shapes_wish import ShapesForm, ShapesWish
 from engrave.products.wish import Format, Wish
 from engrave.score.structure import View
-from engrave.wrong_use import STREAM, find_wrong_use, press_of
+from engrave.source.files import is_folder
+from engrave.wrong_use import STREAM, find_wrong_use, press_of, size_of
 
 DONE, WRONG_INPUT, WRONG_USE, STOPPED = 0, 1, 2, 130
 """Exit statuses; the last is that of a program stopped from the keyboard (common practice of shells, no source)."""
@@ -50,7 +52,7 @@ def _place(options: argparse.Namespace) -> int:
         options.semitones,
     )
     outcome = place_notes(options.file, options.output, wish)
-    return _report([options.file], [outcome], options.quiet or options.output == STREAM, checked=False)
+    return _report([options.file], [outcome], options.quiet, checked=False)
 
 
 def _shapes(options: argparse.Namespace) -> int:
@@ -67,6 +69,7 @@ def _shapes(options: argparse.Namespace) -> int:
         options.inversions,
         options.rootless,
         options.style,
+        options.language,
     )
     if options.name:
         outcome = give_names(options.chords, options.output, wish)
@@ -74,7 +77,7 @@ def _shapes(options: argparse.Namespace) -> int:
         drawn = Format(form.value) if form.is_drawn else Format.PDF
         look = Wish(options.output, None, options.style, drawn, dots_per_inch=options.dpi)
         outcome = give_shapes(options.chords, options.output, wish, look)
-    return _report(["shapes"], [outcome], options.quiet or options.output == STREAM, checked=False)
+    return _answer("shapes", outcome, options.quiet)
 
 
 def _exchange(options: argparse.Namespace) -> int:
@@ -96,7 +99,7 @@ def _exchange(options: argparse.Namespace) -> int:
             tuple(options.part),
         )
         outcome = write_document(options.file, options.output, wish)
-    return _report([options.file], [outcome], options.quiet or options.output == STREAM, checked=False)
+    return _report([options.file], [outcome], options.quiet, checked=False)
 
 
 def _make_paper(options: argparse.Namespace) -> int:
@@ -108,7 +111,7 @@ def _make_paper(options: argparse.Namespace) -> int:
         wanted["kinds"] = [kind.strip() for kind in wanted["kinds"].split(",")]
     wish = Wish(options.output, None, options.style, Format(options.format), dots_per_inch=options.dpi)
     outcome = make_paper(wanted, wish)
-    return _report(["paper"], [outcome], options.quiet or options.output == STREAM, checked=False)
+    return _report(["paper"], [outcome], options.quiet, checked=False)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -119,7 +122,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if complaint:
         parser.error(complaint)
     if options.command == "check":
-        wish = Wish(style=options.style, hand=options.hand, difficulty=options.difficulty)
+        wish = Wish(
+            view=View(options.view) if options.view else None,
+            style=options.style,
+            hand=options.hand,
+            difficulty=options.difficulty,
+            paper_size=size_of(options),
+        )
         outcomes = [check_document(file, wish) for file in options.files]
         return _report(options.files, outcomes, options.quiet, checked=True)
     if options.command in ("read", "write"):
@@ -128,6 +137,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return _place(options)
     if options.command == "shapes":
         return _shapes(options)
+    if options.command == "schema":
+        return _answer("schema", give_schemas(options.kind or "", options.output), options.quiet)
     if options.command == "paper":
         return _make_paper(options)
     progress = _Bar() if sys.stderr.isatty() and not options.quiet else None
@@ -137,12 +148,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
         else make_document(file, _wish(options, file))
         for file in options.files
     ]
-    return _report(options.files, outcomes, options.quiet or options.output == STREAM, checked=False)
+    return _report(options.files, outcomes, options.quiet, checked=False)
 
 
 def _wish(options: argparse.Namespace, file: str) -> Wish:
     output = options.output
-    if output and output != STREAM and Path(output).is_dir():
+    if output and output != STREAM and is_folder(output):
         stem = "score" if file == STREAM else Path(file).stem
         output = str(Path(output) / f"{stem}.{options.format}")
     return Wish(
@@ -155,6 +166,7 @@ def _wish(options: argparse.Namespace, file: str) -> Wish:
         press_of(options),
         options.jobs,
         options.cache,
+        paper_size=size_of(options),
     )
 
 
@@ -172,22 +184,37 @@ class _Bar:
 
 
 def _report(files: Sequence[str], outcomes: Sequence[Outcome], quiet: bool, checked: bool) -> int:
+    """Print the problems, and unless `quiet` what else there is to say; the exit status."""
     for file, outcome in zip(files, outcomes, strict=True):
         for problem in outcome.problems:
             print(problem, file=sys.stderr)
-        # A report does not mix with a score on standard output.
-        reported_to = sys.stderr if STREAM in outcome.written else sys.stdout
-        for line in outcome.report:
-            print(line, file=reported_to)
-        if quiet or outcome.failed:
-            continue
-        if checked:
-            print(f"{file}: nothing wrong" if not outcome.problems else f"{file}: nothing that stops it")
-        for target in outcome.written:
-            print(target)
-        for remark in outcome.remarks:
-            print(remark, file=sys.stderr)
+        if not quiet:
+            _print_rest(file, outcome, checked)
     return WRONG_INPUT if any(outcome.failed for outcome in outcomes) else DONE
+
+
+def _answer(name: str, outcome: Outcome, quiet: bool) -> int:
+    """Print the answer that was asked for, unless it goes to a file, and then the rest; the exit status."""
+    for line in outcome.report:
+        print(line)
+    return _report([name], [outcome._replace(report=())], quiet, checked=False)
+
+
+def _print_rest(file: str, outcome: Outcome, checked: bool) -> None:
+    """Reports that were asked for, the verdict of a check, the files written, and remarks."""
+    # A report does not mix with a score on standard output.
+    reported_to = sys.stderr if STREAM in outcome.written else sys.stdout
+    for line in outcome.report:
+        print(line, file=reported_to)
+    if outcome.failed:
+        return
+    if checked:
+        print(f"{file}: {'no errors' if outcome.problems else 'no problems'}")
+    for target in outcome.written:
+        if target != STREAM:
+            print(target)
+    for remark in outcome.remarks:
+        print(remark, file=sys.stderr)
 
 
 def command() -> None:

@@ -17,12 +17,14 @@ from engrave.drawing.pdf.draw import draw_pdf
 from engrave.fonts.faces import InstalledFaces
 from engrave.marks.mark import PlacedDocument
 from engrave.marks.trace import trace_marks
-from engrave.products.delivery import deliver, is_same_file
+from engrave.products.delivery import STANDARD_OUTPUT, deliver, is_same_file, make_folders
 from engrave.products.exchange_wish import ENDINGS, Foreign, ReadWish, WriteWish
 from engrave.products.place_wish import PlaceWish
+from engrave.products.printable import check_printable
 from engrave.products.shapes_wish import ShapesWish
 from engrave.products.wish import Format, Press, Wish
 from engrave.reading.load import document_kind, file_log, load_tree
+from engrave.reading.settle import USUAL_HAND
 from engrave.source.files import STANDARD_INPUT
 from engrave.source.tree import SourceMap, Value
 
@@ -72,11 +74,12 @@ def _load(path: str) -> _Document:
 
 
 def check_document(path: str, wish: Wish, progress: Progress = _silent) -> Outcome:
-    """Everything that is wrong with the document at `path`; draws nothing."""
+    """Everything that is wrong with the document at `path`: it is laid out as for drawing, but not drawn."""
     document = _load(path)
     if document.is_book:
         return _draw_book(document, wish, True, progress)[1]
-    outcome = _place(document, wish, only_check=True)[1]
+    wish = wish._replace(hand=wish.hand or USUAL_HAND)
+    outcome = _place(document, wish)[1]
     if wish.difficulty and not outcome.failed and "score" in (document.tree or ()):
         report = import_module("engrave.products.fingering").rate(path, wish.hand)
         return outcome._replace(report=report)
@@ -85,17 +88,20 @@ def check_document(path: str, wish: Wish, progress: Progress = _silent) -> Outco
 
 def place_document(path: str, wish: Wish) -> tuple[PlacedDocument | None, Outcome]:
     """The placed pages of the document at `path` (no songbook), None when something is wrong."""
-    return _place(_load(path), wish, only_check=False)
+    return _place(_load(path), wish)
 
 
-def _place(document: _Document, wish: Wish, only_check: bool) -> tuple[PlacedDocument | None, Outcome]:
+def _place(document: _Document, wish: Wish) -> tuple[PlacedDocument | None, Outcome]:
     """Each kind of document is made by the module of its name, loaded when it is wanted."""
     path, tree, lines, log = document
     if tree is None:
         return None, Outcome(tuple(log.in_order()))
     product = import_module(f"engrave.products.{document_kind(tree)}")
-    placed, problems = product.place(tree, lines, path, wish, only_check, log)
-    return placed, Outcome(problems)
+    placed, problems = product.place(tree, lines, path, wish, log)
+    own = file_log(path)
+    if placed is not None and not check_printable(placed, lines, own):
+        placed = None
+    return placed, Outcome((*problems, *own.in_order()))
 
 
 def _draw_book(
@@ -137,7 +143,7 @@ def make_paper(options: Mapping[str, Value], wish: Wish) -> Outcome:
     tree = SourceMap(NOWHERE)
     for key, value in {"paper": 1, **options}.items():
         tree.put(key, NOWHERE, value, NOWHERE)
-    placed, outcome = _place(_Document("paper", tree, [], ProblemLog("paper")), wish, only_check=False)
+    placed, outcome = _place(_Document("paper", tree, [], ProblemLog("paper")), wish)
     return outcome if placed is None else _draw_all(placed, outcome, "paper", wish)
 
 
@@ -149,7 +155,7 @@ def read_document(path: str, output: str, wish: ReadWish) -> Outcome:
         return Outcome(problems)
     base = Path("score" if path == STANDARD_INPUT else path)
     target = output or str(base.with_suffix(".yaml"))
-    if not output and Path(target).exists():
+    if not output and _exists(target):
         return _taken(path, target, Outcome(problems))
     return _write_all({target: text.encode("utf-8")}, Outcome(problems), path)
 
@@ -178,6 +184,21 @@ def give_names(shapes: Sequence[str], output: str, wish: ShapesWish) -> Outcome:
     return _give_lines(answer.lines, output, Outcome(answer.problems))
 
 
+def give_schemas(kind: str, output: str) -> Outcome:
+    """Print the schema of one kind of document, or copy it, or all of them, into the folder `output`."""
+    schemas = import_module("engrave.products.schemas")
+    if kind and output in ("", STANDARD_OUTPUT):
+        text, line = schemas.print_schema(kind)
+        return Outcome((), report=(text,), remarks=(line,))
+    copies = schemas.copy_schemas([kind] if kind else [], output)
+    if copies.problems:
+        return Outcome(copies.problems)
+    reason = make_folders(copies.files)
+    if reason:
+        return Outcome((Problem("schema", NOWHERE, Severity.ERROR, reason),))
+    return _write_all(copies.files, Outcome((), remarks=copies.lines))
+
+
 def _give_lines(lines: tuple[str, ...], output: str, outcome: Outcome) -> Outcome:
     if outcome.failed or not output:
         return outcome._replace(report=lines)
@@ -188,14 +209,22 @@ def _write_new(path: str, output: str, word: str, text: str, outcome: Outcome) -
     """Write a new version of a score beside it, with `word` in its name, unless `output` says where."""
     base = Path("score.yaml" if path == STANDARD_INPUT else path)
     target = output or str(base.with_name(f"{base.stem}-{word}{base.suffix or '.yaml'}"))
-    if not output and Path(target).exists():
+    if not output and _exists(target):
         return _taken(path, target, outcome)
     return _write_all({target: text.encode("utf-8")}, outcome)
 
 
+def _exists(target: str) -> bool:
+    """True when something is at `target`; names that no file can have are refused when they are written."""
+    try:
+        return Path(target).exists()
+    except (OSError, ValueError):
+        return False
+
+
 def _taken(path: str, target: str, outcome: Outcome) -> Outcome:
     """Nothing is overwritten unasked."""
-    what = f"{target} is already there"
+    what = f"{target} already exists"
     problem = Problem(path, NOWHERE, Severity.ERROR, what, hint="name the result with -o")
     return Outcome((*outcome.problems, problem), report=outcome.report)
 
@@ -213,7 +242,7 @@ def write_document(path: str, output: str, wish: WriteWish) -> Outcome:
     base = Path("score" if path == STANDARD_INPUT else path)
     target = output or str(base.with_suffix(ENDINGS[wish.form]))
     outcome = Outcome(problems, remarks=remarks)
-    if not output and wish.form is not Foreign.WAV and Path(target).exists():
+    if not output and wish.form is not Foreign.WAV and _exists(target):
         return _taken(path, target, outcome)
     return _write_all({target: data}, outcome, path)
 
@@ -222,7 +251,7 @@ def _make(path: str, wish: Wish, progress: Progress) -> Outcome:
     document = _load(path)
     if document.is_book:
         return _write_book(*_draw_book(document, wish, False, progress), path, wish)
-    placed, outcome = _place(document, wish, only_check=False)
+    placed, outcome = _place(document, wish)
     return outcome if placed is None else _draw_all(placed, outcome, path, wish)
 
 

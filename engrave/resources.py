@@ -13,9 +13,14 @@ def data_folder() -> Path:
     return inside if inside.is_dir() else _PACKAGE.parent
 
 
+def schema_file(name: str) -> Path:
+    """Where the JSON Schema called `name` (without ending) lies."""
+    return data_folder() / "schemas" / f"{name}.schema.json"
+
+
 def schema_text(name: str) -> str:
     """The JSON Schema called `name` (without ending). Raises FileNotFoundError."""
-    return (data_folder() / "schemas" / f"{name}.schema.json").read_text("utf-8")
+    return schema_file(name).read_text("utf-8")
 
 
 def style_file(name: str) -> Path:

@@ -9,6 +9,8 @@ from pathlib import Path
 from engrave.products.exchange_wish import Foreign
 from engrave.products.shapes_wish import ShapesForm
 from engrave.products.wish import Format, Press
+from engrave.score.paper_size import Orientation, PaperSize, parse_size
+from engrave.source.files import is_folder
 
 STREAM = "-"
 _MOST_SHAPES = 500
@@ -36,7 +38,13 @@ def find_wrong_use(options: argparse.Namespace) -> str:
     """What is wrong with the options of a command, in words; "" when nothing is."""
     command = options.command
     if command == "check":
-        return ""
+        return _check_size(options)
+    if command == "schema":
+        return (
+            "one schema is printed at a time: name its kind"
+            if options.output == STREAM and not options.kind
+            else ""
+        )
     if command == "read":
         return _check_ending(options.output, "yaml", choice=False)
     if command == "write":
@@ -61,6 +69,22 @@ def press_of(options: argparse.Namespace) -> Press:
         options.archive,
         options.attach_source,
     )
+
+
+def size_of(options: argparse.Namespace) -> PaperSize:
+    """The sheet that is asked for. Raises ValueError for a size that cannot be."""
+    return PaperSize(
+        parse_size(options.size) if options.size else None,
+        Orientation(options.orientation) if options.orientation else None,
+    )
+
+
+def _check_size(options: argparse.Namespace) -> str:
+    try:
+        size_of(options)
+    except ValueError as error:
+        return f"--size: {error}"
+    return ""
 
 
 def _check_write(options: argparse.Namespace) -> str:
@@ -90,7 +114,7 @@ def _check_shapes(options: argparse.Namespace) -> str:
 
 def _check_drawing(options: argparse.Namespace) -> str:
     files = getattr(options, "files", ["paper"])  # paper is drawn from options alone
-    if len(files) > 1 and options.output and not Path(options.output).is_dir():
+    if len(files) > 1 and options.output and not is_folder(options.output):
         return f"-o {options.output} must be a folder when there are several files"
     if len(files) > 1 and options.trace:
         return "--trace takes one file at a time"
@@ -100,7 +124,7 @@ def _check_drawing(options: argparse.Namespace) -> str:
         return "--dpi must be 10 to 2400"
     if options.output == STREAM and options.format != Format.PDF.value:
         return "only pdf can be written to standard output"
-    return _check_clash(files, options) or _check_press(options)
+    return _check_clash(files, options) or _check_size(options) or _check_press(options)
 
 
 def _check_clash(files: Sequence[str], options: argparse.Namespace) -> str:
@@ -129,7 +153,7 @@ def _check_press(options: argparse.Namespace) -> str:
 def _check_ending(output: str, form: str, choice: bool = True) -> str:
     """A name that ends like another form; `choice` when --as could ask for that form."""
     ending = Path(output).suffix.lower()
-    if output == STREAM or Path(output).is_dir() or ending in _ENDINGS[form]:
+    if output == STREAM or is_folder(output) or ending in _ENDINGS[form]:
         return ""
     other = next((name for name, endings in _ENDINGS.items() if ending in endings), "")
     if not other:

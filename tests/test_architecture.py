@@ -1,5 +1,6 @@
 """The promises of DEVELOPERS.md about structure, kept by the machine."""
 
+import re
 import ast
 import subprocess
 import sys
@@ -44,9 +45,28 @@ def test_every_schema_and_style_travels_in_the_wheel():
 
 
 def test_the_readme_names_every_command_mark_and_preset():
-    from engrave.reading.frets import MARKS
+    from engrave.score.sign_list import MARKS
     from engrave.theory.instrument import PRESETS
 
     text = " ".join((ROOT / "README.md").read_text("utf-8").split())
     for word in (*MARKS, *PRESETS, "engrave make", "engrave check"):
         assert word in text, word
+
+
+def test_the_readme_names_every_subcommand():
+    from engrave.options import build_parser
+
+    text = (ROOT / "README.md").read_text("utf-8")
+    (commands,) = (action for action in build_parser()._actions if action.dest == "command")
+    for name in commands.choices:
+        assert f"engrave {name}" in text, name
+
+
+def test_every_score_in_the_readme_reads_without_a_problem():
+    from tests.reading.helpers import problems
+
+    blocks = re.findall(r"```yaml\n(.*?)```", (ROOT / "README.md").read_text("utf-8"), re.DOTALL)
+    scores = [block for block in blocks if "score: 1" in block]
+    assert len(scores) >= 2
+    for text in scores:
+        assert problems(text) == []

@@ -34,12 +34,12 @@ def test_every_format(score, tmp_path, kind, start):
     assert target.read_bytes().startswith(start)
 
 
-@pytest.mark.parametrize("view", ["staff+tab", "rhythm-tab", "tab", "staff"])
+@pytest.mark.parametrize("view", ["staff+tab", "rhythm-tab", "tab", "staff", "lead-sheet"])
 def test_every_view(score, tmp_path, view):
     trace = tmp_path / "trace.json"
     assert main(["make", str(score), "--view", view, "--trace", str(trace), "--quiet"]) == 0
     roles = {record["role"] for record in json.loads(trace.read_text("utf-8"))}
-    assert ("staff-line" in roles) == ("staff" in view)
+    assert ("staff-line" in roles) == ("staff" in view or view == "lead-sheet")
     assert ("fret" in roles) == ("tab" in view)
     assert ("stem" in roles) == (view != "tab")
 
@@ -76,7 +76,7 @@ def test_mistakes_are_all_reported_and_nothing_is_written(tmp_path, capsys):
 
 def test_check_draws_nothing(score, capsys):
     assert main(["check", str(score)]) == 0
-    assert "nothing wrong" in capsys.readouterr().out
+    assert "no problems" in capsys.readouterr().out
     assert not score.with_suffix(".pdf").exists()
 
 
@@ -193,3 +193,30 @@ def test_options_that_do_nothing_or_cannot_be_are_wrong_use(arguments, capsys):
         main(arguments)
     assert stop.value.code == 2
     assert arguments[-2] in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("head", "notes", "options", "said"),
+    [
+        ("view: lead-sheet\n", "[1/4: [slash, slash, slash, slash]]", [], ":2:7: a lead sheet needs a tune, and no part has one; write the melody as notes"),
+        ("", "[1/4: [slash, slash, slash, slash]]", ["--view", "lead-sheet"], ": a lead sheet needs a tune"),
+        ("view: lead-sheet\n", "[1/1: {1: 0}]", [], ":2:7: warning: this lead sheet has no chord names; write chord: G over the melody"),
+    ],
+)
+def test_what_is_odd_about_a_lead_sheet_is_told(tmp_path, capsys, head, notes, options, said):
+    path = tmp_path / "quay.yaml"
+    path.write_text(f"score: 1\n{head}measures:\n  - notes: {notes}\n", "utf-8")
+    wrong = "warning" not in said
+    assert main(["make", str(path), *options, "--quiet"]) == wrong
+    assert f"{path}{said}" in capsys.readouterr().err
+    assert path.with_suffix(".pdf").exists() is not wrong
+    if not options:
+        assert main(["check", str(path)]) == wrong
+        assert said in capsys.readouterr().err
+
+
+def test_one_part_of_several_is_no_lead_sheet(tmp_path, capsys):
+    path = tmp_path / "quay.yaml"
+    path.write_text("score: 1\nparts: [{id: a, view: lead-sheet}]\nmeasures: [{}]\n", "utf-8")
+    assert main(["check", str(path)]) == 1
+    assert '"view" cannot be "lead-sheet"' in capsys.readouterr().err

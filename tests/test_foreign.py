@@ -187,13 +187,22 @@ def test_a_missing_file_is_an_error(tmp_path, capsys):
     assert "none.mid" in capsys.readouterr().err
 
 
-def test_a_reading_table_of_ones_own(tmp_path, capsys):
-    table = tmp_path / "signs.yaml"
-    table.write_text("- not a table\n", "utf-8")
-    path = tmp_path / "typed.txt"
-    path.write_text(TAB, "utf-8")
-    assert main(["read", str(path), "--table", str(table)]) == 1
-    assert "signs.yaml" in capsys.readouterr().err
+def test_a_reading_table_of_ones_own_has_the_form_of_the_shipped_one(tmp_path, capsys):
+    table, path, target = tmp_path / "signs.yaml", tmp_path / "typed.txt", tmp_path / "typed.yaml"
+    path.write_text(TAB.replace("-0-", "-0*", 1), "utf-8")
+    assert "0*" in path.read_text("utf-8")
+    table.write_text('signs: {"*": accent}\n', "utf-8")
+    assert main(["read", str(path), "--table", str(table), "-o", str(target)]) == 0
+    assert "accent" in target.read_text("utf-8")
+    capsys.readouterr()
+    for text, message in (
+        ("- not a table\n", ':1:1: this is not a table of signs; write the signs as in the shipped table: signs: {"v": pull-off}'),
+        ('signs: {"3": accent}\n', ':1:9: "3" cannot be a sign; use one character other than a digit, a dash or a barline'),
+        ('signs: {"*": acent}\n', ':1:9: "acent" is not the meaning of a sign; write a mark'),
+    ):
+        table.write_text(text, "utf-8")
+        assert main(["read", str(path), "--table", str(table), "-o", str(target)]) == 1
+        assert capsys.readouterr().err.startswith(f"the table {table}{message}")
 
 
 @pytest.mark.parametrize(
@@ -215,10 +224,10 @@ def test_measures_are_named_in_runs(numbers, words):
     [
         ("tune.txt", b"", "the file is empty"),
         ("tune.mid", b" \n", "the file is empty"),
-        ("tune.mid", b"words", "no MIDI file"),
-        ("tune.mxl", b"\x00\x01junk", "no MusicXML file"),
+        ("tune.mid", b"words", "not a MIDI file"),
+        ("tune.mxl", b"\x00\x01junk", "not a MusicXML file"),
         ("tune.yaml", SCORE.encode(), "a document of Engrave already"),
-        ("tune.pdf", b"%PDF-1.4 \x00\x01", "no plain text, no MusicXML and no MIDI"),
+        ("tune.pdf", b"%PDF-1.4 \x00\x01", "this is a PDF file, not plain text, MusicXML or MIDI"),
         ("tune.txt", b"just words", "no tab in this text"),
     ],
 )
@@ -253,7 +262,7 @@ def test_more_than_an_hour_of_sound_is_refused(tmp_path, capsys):
     path = tmp_path / "long.yaml"
     path.write_text("score: 1\ntempo: 1/4 = 20\nmeasures: [{multiple-rest: 999}]\n", "utf-8")
     assert main(["write", str(path), "--as", "wav"]) == 1
-    assert "minutes of sound; 60 are the most" in capsys.readouterr().err
+    assert "minutes of sound; at most 60 can be written" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("command", [["write", "--as", "text"], ["place"]])
@@ -262,7 +271,7 @@ def test_what_is_no_score_is_told_by_what_it_is(tmp_path, command, kind, capsys)
     path = tmp_path / "lesson.yaml"
     path.write_text(f"{kind}: 1\ntitle: x\n", "utf-8")
     assert main([*command, str(path)]) == 1
-    assert capsys.readouterr().err == f"{path}:1:1: this is a {kind}, and a score is wanted here; a score starts with score: 1\n"
+    assert capsys.readouterr().err == f"{path}:1:1: this is a {kind}, not a score; a score starts with score: 1\n"
 
 
 TWO_PARTS = "Part: Anna; guitar\nPart: Ben; guitar\n\nAnna:\n{}\nBen:\n{}".format(TAB, TAB.replace("2", "7"))
@@ -290,6 +299,6 @@ def test_a_table_is_for_typed_tab_and_is_told_by_its_own_name(score, tmp_path, c
     assert write(score, "midi") == write(score, "text") == 0
     table = tmp_path / "no.yaml"
     assert main(["read", str(score.with_suffix(".mid")), "--table", str(table), "-o", str(tmp_path / "x.yaml")]) == 1
-    assert "this file is none" in capsys.readouterr().err
+    assert "--table is for typed tab" in capsys.readouterr().err
     assert main(["read", str(score.with_suffix(".txt")), "--table", str(table), "-o", str(tmp_path / "x.yaml")]) == 1
     assert f"the table {table}: there is no such file" in capsys.readouterr().err

@@ -160,15 +160,15 @@ def test_nothing_leaves_the_page(tmp_path):
     ("content", "message"),
     [
         ("  - text: a\n    tip: b\n", "lesson.yaml:3:5: an item cannot be text and tip at once"),
-        ("  - measures: 1-4\n", "this item says nothing"),
+        ("  - measures: 1-4\n", "this item has only measures"),
         ("  - text: a\n    measures: 1-4\n", '"measures" does not belong to text'),
         ("  - text: See [](#x).\n", 'no example is called "x"'),
         ("  - music: gone.yaml\n", 'there is no file "gone.yaml"'),
         (f"  - music: {MUSIC}\n    measures: 5\n", "there is no measure 5; the piece has 1 to 1"),
         (f"  - music: {MUSIC}\n    measures: Coda\n", 'there is no label "Coda"; the piece has none'),
         ("  - picture: gone.png\n    alt: x\n", 'there is no picture "gone.png"'),
-        ("  - picture: lesson.yaml\n    alt: x\n", '"lesson.yaml" is no PNG or JPEG picture'),
-        ("  - picture: lesson.yaml\n", "has no words to stand for it"),
+        ("  - picture: lesson.yaml\n    alt: x\n", '"lesson.yaml" is not a PNG or JPEG picture'),
+        ("  - picture: lesson.yaml\n", "this picture has no description"),
         ("  - music: {measures: [{notes: [1/1: {3: 30}]}]}\n", "fret 30 does not exist"),
         ("  - text: |\n      fine\n\n      <b>no</b>\n", "lesson.yaml:6"),
         ("  - txt: a\n", '"txt"'),
@@ -183,3 +183,51 @@ def test_mistakes_of_a_file_are_told_with_that_files_name(tmp_path):
     (tmp_path / "bad.yaml").write_text("score: 1\nmeasures: [{notes: [1/2: {1: 0}]}]\n", "utf-8")
     (found,) = problems(tmp_path, "  - music: bad.yaml\n")
     assert found.startswith("bad.yaml:2:")
+
+
+def test_an_example_is_shown_as_a_lead_sheet_with_the_tune_of_the_whole_piece(tmp_path):
+    """In the measures shown the singer rests; the guitar's notes are not the tune."""
+    sung = "{v: {notes: [1/1: C5], chord: C, lyrics: la}, g: {notes: [1/1: {5: 3}]}}"
+    rests = "{g: {notes: [1/8: [{5: 3}, {4: 2}, {3: 0}, {2: 1}, {5: 3}, {4: 2}, {3: 0}, {2: 1}]]}}"
+    music = f"{{parts: [{{id: g}}, {{id: v, instrument: voice}}], measures: [{{parts: {sung}}}, {{parts: {rests}}}]}}"
+    document = place(tmp_path, f"  - music: {music}\n    measures: 2\n    view: lead-sheet\n")
+    roles = [mark.role for page in document.pages for group in page.groups for mark in group.marks]
+    assert roles.count(Role.STAFF_LINE) == 5
+    assert Role.NOTEHEAD not in roles
+    assert Role.TAB_LINE not in roles
+
+
+def test_an_example_without_a_tune_is_no_lead_sheet(tmp_path):
+    (found,) = problems(tmp_path, "  - music: {measures: [{notes: [1/1: slash]}]}\n    view: lead-sheet\n")
+    assert found.startswith("lesson.yaml:4:11: a lead sheet needs a tune")
+
+
+@pytest.mark.parametrize(
+    ("blank", "lines"),
+    [("{instrument: ukulele}", 4), ("{instrument: banjo, kind: staff+tab}", 5), ("{tuning: D2 A2 D3 G3 B3 E4}", 6), ("{instrument: voice}", 0), ("{strings: 7}", 7)],
+)
+def test_blank_tab_is_ruled_for_an_instrument(tmp_path, blank, lines):
+    document = place(tmp_path, f"  - blank: {blank}\n")
+    roles = [mark.role for group in document.pages[0].groups for mark in group.marks]
+    assert roles.count(Role.TAB_LINE) == lines
+    assert roles.count(Role.STAFF_LINE) == (5 if "staff" in blank or "voice" in blank else 0)
+
+
+def test_shapes_are_drawn_for_an_instrument(tmp_path):
+    document = place(tmp_path, "  - shapes: {C: 0 0 0 3}\n    instrument: ukulele\n")
+    upright = [mark for group in document.pages[0].groups for mark in group.marks if mark.role is Role.GRID_LINE and mark.x1 == mark.x2]
+    assert len(upright) == 4
+
+
+@pytest.mark.parametrize(
+    ("content", "message"),
+    [
+        ("  - blank: {instrument: ukulele, strings: 6}\n", "lesson.yaml:3:43: the ukulele has 4 strings, and 6 are asked for"),
+        ("  - blank: {instrument: voice, kind: tab}\n", "a tab needs strings, and the voice has none"),
+        ("  - shapes: {C: x 3 2 0 1 0}\n    instrument: ukulele\n", "the shape of C: "),
+        ("  - text: a\n    instrument: ukulele\n", '"instrument" does not belong to text'),
+    ],
+)
+def test_instruments_that_contradict_are_told(tmp_path, content, message):
+    found = problems(tmp_path, content)
+    assert any(message in problem for problem in found), found

@@ -7,10 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from engrave.cli import main
 from engrave.diagnostics.problem import ProblemLog
 from engrave.drawing.pdf.draw import draw_pdf
 from engrave.layout.paper.systems import Misfit, fit_systems
 from engrave.layout.paper.sheet import place_paper
+from engrave.marks.role import Role
 from engrave.reading.load import read_tree
 from engrave.reading.paper_reader import read_paper
 from engrave.resources import data_folder
@@ -117,8 +119,13 @@ def test_the_samples_are_drawn(sample):
         ("size: A44\n", 'did you mean "A4"'),
         ("size: 10x10\n", "cannot be printed"),
         ("size: 90x90\nholes: two\n", "has no room for two holes"),
-        ("strings: 7\ntuning: drop D\n", "the tuning has 6 strings and the paper 7"),
+        ("strings: 7\ntuning: drop D\n", "the tuning has 6 strings, and 7 are asked for"),
         ("strings: 0\nkinds: [tab]\n", "a tab needs strings"),
+        ("instrument: ukulele\nstrings: 6\n", "f:3:10: the ukulele has 4 strings, and 6 are asked for; remove strings:"),
+        ("instrument: ukelele\n", 'f:2:13: "ukelele" is not an instrument known here; did you mean "ukulele"?'),
+        ("instrument: voice\nkinds: [staff, tab]\n", "f:2:13: a tab needs strings, and the voice has none"),
+        ("instrument: voice\nkinds: [chord-grids]\n", "a chord grid needs strings"),
+        ("instrument: voice\nstrings: 6\n", "the voice has no strings, and 6 are asked for"),
         ("strings: 0\nstaff: false\n", "this paper would be empty"),
     ],
 )
@@ -126,6 +133,42 @@ def test_impossible_papers_are_refused(text, message):
     found, problems = paper(text)
     assert found is None
     assert message in problems[0]
+
+
+@pytest.mark.parametrize(
+    ("text", "letters", "clef"),
+    [
+        ("instrument: ukulele\n", "AECG", "gClef"),
+        ("instrument: banjo\n", "DBGDG", "gClef8vb"),
+        ("instrument: baritone-ukulele\nstrings: 4\n", "EBGD", "gClef8vb"),
+        ("instrument: guitar\ntuning: DADGAD\n", "DAGDAD", "gClef8vb"),
+        ("tuning: bass drop D\n", "GDAD", "fClef"),
+    ],
+)  # tunings from the highest line down: common practice, no source
+def test_an_instrument_gives_strings_letters_and_clef(text, letters, clef):
+    found, problems = paper(f"{text}staff: true\nstring-names: true\nsystems: 1\n")
+    assert not problems
+    marks = place_paper(found, STYLE).pages[0].groups[0].marks
+    named = sorted((mark for mark in marks if mark.role is Role.STRING_NAME), key=lambda mark: -mark.y)
+    assert "".join(mark.text for mark in named) == letters
+    assert len([mark for mark in marks if mark.role is Role.TAB_LINE]) == len(letters)
+    assert {mark.name for mark in marks if mark.role is Role.CLEF} == {clef, f"{len(letters)}stringTabClef"}
+
+
+def test_paper_for_a_voice_is_staves():
+    found, problems = paper("instrument: voice-bass\nsystems: 2\n")
+    assert not problems
+    marks = place_paper(found, STYLE).pages[0].groups[0].marks
+    assert [mark.name for mark in marks if mark.role is Role.CLEF] == ["fClef", "fClef"]
+
+
+def test_an_instrument_on_the_command_line(tmp_path, capsys):
+    target = tmp_path / "paper.pdf"
+    assert main(["paper", "--instrument", "banjo", "--systems", "1", "--no-clef", "--quiet", "-o", str(target)]) == 0
+    (page,) = pdfplumber.open(target).pages
+    assert len(lines(page)) == 5
+    assert main(["paper", "--instrument", "banjo", "--strings", "6", "-o", str(target)]) == 1
+    assert "the banjo has 5 strings, and 6 are asked for" in capsys.readouterr().err
 
 
 def test_an_impossible_wish_is_answered_with_what_would_fit():

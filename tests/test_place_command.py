@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+import re
+
 import pytest
 
 from engrave.cli import main
@@ -37,6 +39,13 @@ def test_a_new_file_is_written_beside_the_old_one(tune):
     assert "# up" in text
     assert "G4" not in text
     assert main(["check", str(result(tune))]) == 0
+
+
+def test_fingers_are_words_after_the_frets_that_were_typed(tune):
+    tune.write_text("score: 1\nmeasures:\n  - notes: [1/4: 3:5 3:7 2:5 2:8]\n", "utf-8")
+    assert main(["place", str(tune)]) == 0
+    text = result(tune).read_text("utf-8")
+    assert re.search(r"notes: \[1/4: \[3:5 finger \d, 3:7 finger \d, 2:5 finger \d, 2:8 finger \d\]\]", text), text
 
 
 def test_nothing_is_overwritten_unasked(tune, capsys):
@@ -108,7 +117,7 @@ def test_another_key_is_written_at_the_head(tune):
         (["--tuning", "drp D"], 'did you mean "drop D"?'),
         (["--key", "H major"], "is not a key"),
         (["--key", "G minor"], "only the tonic"),
-        (["--capo", "40"], "no capo at fret 40"),
+        (["--capo", "40"], "a capo at fret 40 is not possible"),
         (["--instrument", "gitar"], 'did you mean "guitar"?'),
         (["--semitones", "99"], "too many"),
         (["--key", "A major", "--semitones", "3"], "do not lead"),

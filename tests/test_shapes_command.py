@@ -78,6 +78,7 @@ def test_a_capo_leaves_the_shape_and_is_told(capsys):
 def test_yaml_goes_into_a_score_as_it_is(capsys):
     out = said(capsys, "G", "D7/F#", "Bb", "--as", "yaml", "--most", "2")[1].out
     assert set(yaml.safe_load(out)["shapes"]) == {"G", "D7/F#", "Bb"}
+    assert '"' not in out
     score, log = read(out.rstrip())
     assert score is not None, log.problems
     assert not log.problems

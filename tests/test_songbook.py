@@ -184,7 +184,7 @@ def test_one_bad_song_stops_the_book_and_all_mistakes_are_told(tmp_path):
     outcome = make_document(str(path), Wish(output=str(tmp_path / "book.pdf")))
     assert outcome.failed
     assert not (tmp_path / "book.pdf").exists()
-    assert 'there is no file "gone.yaml"; did you mean' in str(outcome.problems[0])
+    assert 'there is no file "gone.yaml"; paths start from' in str(outcome.problems[0])
     path = book(tmp_path, "  - good.yaml\n  - bad.yaml\n  - worse.yaml\n")
     said = "\n".join(str(problem) for problem in make_document(str(path), Wish(output=str(tmp_path / "book.pdf"))).problems)
     assert said.count("bad.yaml:") == 4
@@ -299,3 +299,34 @@ def test_a_song_that_is_missing_does_not_hide_the_mistakes_in_another(tmp_path):
     outcome = make_document(str(book(tmp_path, "  - gone.yaml\n  - bad.yaml\n", files=[("bad.yaml", bad)])), Wish())
     assert [problem.what for problem in outcome.problems] == ['there is no file "gone.yaml"', "this measure is too short by 1/2"]
     assert not outcome.written
+
+
+STRUM = "[1/4: [slash, slash, slash, slash]]"
+
+
+def test_a_song_as_a_lead_sheet_has_no_tab_and_is_listed_at_its_sounding_key_without_a_tuning(tmp_path):
+    text = song("Ferry Bell", extra="key: G major\ncapo: 2\ntuning: drop D\n").replace("  - notes", "  - chord: G\n    notes")
+    path = book(tmp_path, "  - {file: a.yaml, view: lead-sheet}\n", "indexes: [key, tuning, sign, difficulty]\n", [("a.yaml", text)])
+    pdf, outcome = make(path)
+    assert [problem.what for problem in outcome.problems] == [
+        f'the index "{name}" is left out, as no song has an entry for it' for name in ("tuning", "sign")
+    ]
+    words = "\n".join(page_texts(pdf))
+    assert "A major" in words
+    assert "G major" not in words
+    assert "Capo" not in words
+    assert "drop D" not in words
+
+
+def test_a_song_without_a_tune_is_no_lead_sheet_and_the_book_says_so(tmp_path):
+    files = [("a.yaml", song("Ferry Bell", notes=STRUM)), ("b.yaml", song("Quay", notes=STRUM))]
+    path = book(tmp_path, "  - {file: a.yaml, view: lead-sheet}\n  - b.yaml\n", files=files)
+    problems = [str(problem) for problem in check_document(str(path), Wish()).problems]
+    assert len(problems) == 1
+    assert problems[0].startswith(f"{path}:3:5: a lead sheet needs a tune")
+
+
+def test_a_song_without_words_is_no_chord_sheet_and_the_book_says_so(tmp_path):
+    path = book(tmp_path, "  - {file: a.yaml, as: chord-sheet}\n", files=[("a.yaml", song("Ferry Bell"))])
+    (problem,) = make_document(str(path), Wish(output=str(tmp_path / "out.pdf"))).problems
+    assert str(problem).startswith(f"{path}:3:5: this song has no lyrics")

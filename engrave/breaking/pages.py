@@ -129,7 +129,8 @@ def fill_pages(
             price += costs.lone_system
         return price + 1.0
 
-    longest = max(1, int(max(first_height, other_height) / min((s.height for s in systems), default=1.0)) + 1)
+    least = min(system.height for system in systems)
+    longest = max(1, int(max(first_height, other_height) / least) + 1) if least > 0 else count
     stops, _ = break_optimally(count, cost, forced, longest)
     sheets = [sheet(first, stop) for first, stop in zip([0, *stops[:-1]], stops, strict=True)]
     stretches = [

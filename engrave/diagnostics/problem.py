@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from enum import Enum
 from typing import NamedTuple
@@ -17,6 +18,14 @@ class Place(NamedTuple):
 
 
 NOWHERE = Place(0, 0)
+
+
+def find_in_lines(text: str, lines: Sequence[str]) -> Place:
+    """Where `text` first stands in the lines of a file; nowhere when it is written otherwise there."""
+    for number, line in enumerate(lines, start=1):
+        if text in line:
+            return Place(number, line.index(text) + 1)
+    return NOWHERE
 
 
 class Severity(Enum):
@@ -59,12 +68,22 @@ class ProblemLog:
     _seen: set[Problem] = field(default_factory=set)
 
     def error(self, place: Place, what: str, where: str = "", hint: str = "") -> None:
-        """Record a mistake that must be mended before anything is drawn."""
+        """Record a mistake that must be mended before anything is drawn.
+
+        `what` may hold its hint itself, after a semicolon, as the reasons do that parsers raise.
+        """
+        what, hint = _part_hint(what, hint)
         self._add(Problem(self.file, place, Severity.ERROR, what, where, hint))
 
     def warning(self, place: Place, what: str, where: str = "", hint: str = "") -> None:
-        """Record something doubtful that does not stop the drawing."""
+        """Record something doubtful that does not stop the drawing; `what` as for errors."""
+        what, hint = _part_hint(what, hint)
         self._add(Problem(self.file, place, Severity.WARNING, what, where, hint))
+
+    def take(self, problems: Iterable[Problem]) -> None:
+        """Record problems of other files."""
+        for problem in problems:
+            self._add(problem)
 
     def _add(self, problem: Problem) -> None:
         if problem not in self._seen:
@@ -81,6 +100,15 @@ class ProblemLog:
         return sorted(self.problems, key=lambda problem: problem.place)
 
 
+def _part_hint(what: str, hint: str) -> tuple[str, str]:
+    """What is wrong, and what would be right: so that the place in the music stands between them."""
+    for match in re.finditer("; ", what):
+        if what[: match.start()].count('"') % 2 == 0:
+            own = what[match.end() :]
+            return what[: match.start()], f"{own}; {hint}" if hint else own
+    return what, hint
+
+
 def nearest_word(word: str, known: Iterable[str]) -> str | None:
     """The known word most like `word`, or None when none is near (Ratcliff-Obershelp ratio >= 0.6)."""
     by_lower = {candidate.lower(): candidate for candidate in known}
@@ -88,10 +116,21 @@ def nearest_word(word: str, known: Iterable[str]) -> str | None:
     return by_lower[found[0]] if found else None
 
 
+_MOST_KNOWN = 12
+"""Known words that are worth listing; of more only the first few are named (house rule)."""
+_FEW = 5
+
+
 def did_you_mean(word: str, known: Iterable[str]) -> str:
-    """The hint `did you mean "..."?`, or a list of the known words when none is near."""
-    words = list(known)
+    """The hint `did you mean "..."?`; when no known word is near, those that there are, or some of many."""
+    words = list(dict.fromkeys(known))
     nearest = nearest_word(word, words)
     if nearest is not None:
         return f'did you mean "{nearest}"?'
-    return "known here: " + ", ".join(sorted(words))
+    if not words:
+        return ""
+    if len(words) <= _MOST_KNOWN:
+        return "known here: " + ", ".join(sorted(words))
+    return (
+        f"known here are {len(words)} words, among them {', '.join(words[: _FEW - 1])} and {words[_FEW - 1]}"
+    )

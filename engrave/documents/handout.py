@@ -6,6 +6,7 @@ from typing import NamedTuple, TypeAlias
 
 from engrave.diagnostics.problem import NOWHERE, Place
 from engrave.documents.paper import SystemKind
+from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.rich_text import Block
 from engrave.score.structure import NamedShape, Score, View
 from engrave.theory.instrument import Instrument
@@ -58,7 +59,7 @@ class Blank(NamedTuple):
 
 
 class Signs(NamedTuple):
-    """The key to the signs of the handout's music."""
+    """The signs of the handout’s music, explained."""
 
 
 class Note(NamedTuple):
@@ -96,3 +97,4 @@ class Handout(NamedTuple):
     language: str
     style: str
     items: tuple[Item, ...]
+    paper_size: PaperSize = AS_USUAL

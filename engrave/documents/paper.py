@@ -27,16 +27,6 @@ class Holes(Enum):
     FOUR = "four"
 
 
-SIZES: dict[str, tuple[float, float]] = {
-    "A3": (297.0, 420.0),
-    "A4": (210.0, 297.0),
-    "A5": (148.0, 210.0),
-    "Letter": (215.9, 279.4),
-    "Legal": (215.9, 355.6),
-}
-"""Sheets by name, upright (ISO 216; ANSI/ASME Y14.1 for Letter; Legal: common practice, no source)."""
-
-
 class Margins(NamedTuple):
     """White at the edges of a sheet; `inner` is the punched edge."""
 

@@ -6,6 +6,7 @@ from enum import Enum
 from typing import Any, NamedTuple
 
 from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.rich_text import Block
 from engrave.score.structure import ExplainSigns, View
 
@@ -63,18 +64,31 @@ class Songbook(NamedTuple):
     entries: tuple[Song | Divider, ...]
     indexes: tuple[Index, ...]
     changes: Any = None
+    paper_size: PaperSize = AS_USUAL
+
+
+class Strings(NamedTuple):
+    """How an instrument is tuned: its name, its pitches from the thickest string, and what the tuning is called, if it has a name."""
+
+    instrument: str
+    pitches: tuple[str, ...]
+    tuning: str
+
+
+NO_STRINGS = Strings("", (), "")
 
 
 class SongFacts(NamedTuple):
-    """What contents and indexes say of a song. `difficulty` is 0 where nobody asked."""
+    """What contents and indexes say of a song, in no language yet. `difficulty` is 0 where nobody asked."""
 
     title: str
     writers: tuple[str, ...]
     first_line: str
     key: str
-    tuning: str
+    tuning: Strings
     signs: tuple[str, ...]
     difficulty: float = 0.0
+    language: str = ""
 
 
 class BoundBook(NamedTuple):

@@ -5,12 +5,14 @@ The values, each with its source, live in `styles/hands/*.yaml`; there are no de
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.diagnostics.problem import NOWHERE, Place, Problem, ProblemLog, did_you_mean
 from engrave.resources import data_folder
+from engrave.source.files import DOCUMENT_ENDINGS, is_file, read_text, suggest_file
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
 
@@ -187,9 +189,18 @@ def hand_names() -> tuple[str, ...]:
     return tuple(sorted(path.stem for path in (data_folder() / "styles" / _FOLDER).glob("*.yaml")))
 
 
+class WrongHand(ValueError):
+    """A hand that cannot be used: `problems` has all the reasons."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        super().__init__("\n".join(map(str, problems)))
+        self.problems = tuple(problems)
+
+
 @lru_cache(maxsize=8)
 def load_hand(name: str) -> Hand:
-    """The hand called `name`, or in the file `name`. Raises ValueError with all reasons when it is wrong."""
+    """The hand called `name`, or in the file `name`. Raises WrongHand with all reasons when it is wrong, ValueError when there is none."""
+    log = ProblemLog(f"hand {name}" if name in hand_names() else name)
     values: dict[str, dict[str, float]] = {}
     _overlay(name, values, 0)
     missing = [
@@ -199,7 +210,8 @@ def load_hand(name: str) -> Hand:
         if key not in values.get(section, {})
     ]
     if missing:
-        raise ValueError(f"the hand {name} lacks {', '.join(missing)}; write based-on: intermediate")
+        log.error(NOWHERE, f"{missing[0]} is missing", hint="write it, or based-on: intermediate")
+        raise WrongHand(log.problems)
     built: dict[str, Any] = {
         section: record(**{key.replace("-", "_"): values[section][key] for key in _keys(record)})
         for section, record in SECTIONS.items()
@@ -207,7 +219,8 @@ def load_hand(name: str) -> Hand:
     hand = Hand(Path(name).stem, **built)
     reach = hand.reach
     if not reach.relaxed <= reach.comfortable <= reach.hard or reach.relaxed == reach.hard:
-        raise ValueError(f"the hand {name}: reach must grow from relaxed to comfortable to hard")
+        log.error(NOWHERE, "reach must grow from relaxed to comfortable to hard")
+        raise WrongHand(log.problems)
     return hand
 
 
@@ -219,24 +232,25 @@ def _keys(record: type) -> list[str]:
 def _overlay(name: str, values: dict[str, dict[str, float]], depth: int) -> None:
     shipped = data_folder() / "styles" / _FOLDER / f"{name}.yaml"
     path = shipped if name in hand_names() else Path(name)
-    try:
-        text = path.read_text("utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        hint = did_you_mean(name, hand_names())
-        raise ValueError(f'there is no hand "{name}"; {hint}, or the path of a hand file') from error
     log = ProblemLog(str(path))
-    tree = parse_yaml(text, log)
+    if not is_file(path):
+        is_path = path.suffix.lower() in DOCUMENT_ENDINGS
+        hint = suggest_file(path, endings=DOCUMENT_ENDINGS) if is_path else did_you_mean(name, hand_names())
+        raise ValueError(f'there is no hand "{name}"' + (f"; {hint}" if hint else ""))
+    text = read_text(str(path), log)
+    tree = parse_yaml(text, log) if text is not None else None
     if isinstance(tree, SourceMap) and tree.get("hand") == 1:
         base = tree.get("based-on")
         if base is not None:
             if depth >= _MOST_BASES:
-                raise ValueError(f"{path}: hands are based on each other in a circle")
+                log.error(tree.value_place("based-on"), "these hands are based on each other in a circle")
+                raise WrongHand(log.problems)
             _overlay(str(base), values, depth + 1)
         _read_sections(tree, values, log)
     elif not log.has_errors:
-        log.error(Place(1, 1), "this is no hand", hint="start with hand: 1")
+        log.error(Place(1, 1), "this is not a hand file", hint="start with hand: 1")
     if log.has_errors:
-        raise ValueError("\n".join(str(problem) for problem in log.in_order()))
+        raise WrongHand(log.in_order())
 
 
 def _read_sections(tree: SourceMap, values: dict[str, dict[str, float]], log: ProblemLog) -> None:
@@ -247,7 +261,7 @@ def _read_sections(tree: SourceMap, values: dict[str, dict[str, float]], log: Pr
             hint = (
                 did_you_mean(section, SECTIONS) if section not in SECTIONS else "write key: number under it"
             )
-            log.error(tree.key_place(section), f'"{section}" is no section of a hand', hint=hint)
+            log.error(tree.key_place(section), f'"{section}" is not a section of a hand file', hint=hint)
             continue
         known = _keys(SECTIONS[section])
         for key, value, spot in content.entries():

@@ -49,7 +49,7 @@ def _out_of_range(want: Want, neck: Neck, instrument: Instrument) -> str:
         return f"{name} lies below the lowest string of the {instrument.name}"
     if want.midi > highest:
         return f"{name} lies above the last fret of the {instrument.name}"
-    return f"{name} has no place within the frets asked for"
+    return f"{name} cannot be played within the frets allowed"
 
 
 def _clash(wants: Sequence[Want]) -> str:
@@ -74,7 +74,7 @@ def _out_of_reach(wants: Sequence[Want], neck: Neck, hand: Hand) -> str:
             f"{names}: the reach from fret {low} to fret {high} is {reach:.0f} mm, "
             f"beyond the {hand.reach.hard:.0f} mm of the {hand.name} hand"
         )
-    return f"{names} want more fingers than a hand has, or fingers too far apart for the {hand.name} hand"
+    return f"{names} need more fingers than a hand has, or fingers too far apart for the {hand.name} hand"
 
 
 def _names(pitches: Sequence[Pitch]) -> str:

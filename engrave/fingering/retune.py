@@ -54,7 +54,7 @@ def move_score(score: Score, instruments: Mapping[str, Instrument], interval: In
     fifths = {total.fifths for total in totals.values()}
     if len(fifths) > 1:
         raise ValueError(
-            "a capo changes the written key, which all parts share; move every fretted part alike, or take the parts apart"
+            "a capo changes the written key, which all parts share; move every fretted part alike, or split the score by part"
         )
     total = next(iter(totals.values()))
     remarks: list[str] = []

@@ -20,12 +20,12 @@ _MORE = {
     "open strings": "open strings that ring on",
     "barre": "a barre",
     "string changed": "another string than before",
-    "shift": "a longer way for the hand",
+    "shift": "more hand travel",
     "string crossing": "more strings to cross",
     "finger jump": "a finger that jumps",
     "kept fingers": "fewer fingers kept",
     "legato broken": "a slur that leaves its string",
-    "note let go": "a note let go too early",
+    "note let go": "a note released too early",
 }
 """Each term of the cost as the reason against a way that pays more for it."""
 

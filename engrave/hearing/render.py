@@ -88,8 +88,8 @@ def render_wav(
     whole = performance.seconds(performance.length) / tempo_scale + TAIL
     if whole > LONGEST:
         raise ValueError(
-            f"this makes {whole / 60:.0f} minutes of sound; {LONGEST // 60} are the most: "
-            "take some --measures, --no-repeats or a larger --tempo-scale"
+            f"this makes {whole / 60:.0f} minutes of sound; at most {LONGEST // 60} can be written: "
+            "use --measures, --no-repeats or a larger --tempo-scale"
         )
     mix = np.zeros(round(whole * RATE))
     for number, planned in enumerate(_plan(performance, tempo_scale, whole)):

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
-from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog
+from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog, find_in_lines
+from engrave.fonts.missing import say_missing
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.lanes import printed_syllable
 from engrave.score.structure import Score
@@ -15,19 +15,30 @@ _SIGNS = "♯♭♮"
 """Set in the music face wherever they stand."""
 
 
-def check_characters(score: Score, style: Style, log: ProblemLog) -> None:
-    """Report each character that no face has: the character, its code point, and where it stands."""
-    for text, face, place, what in _words(score, style):
+def check_characters(score: Score, style: Style, log: ProblemLog, lines: Sequence[str] = ()) -> None:
+    """Report each character that no face has: the character, its code point, and where it stands.
+
+    `lines` are those of the score's file, in which what has no place of its own is looked for.
+    """
+    _check(_words(score, style), lines, log)
+
+
+def check_title(title: str, style: Style, place: Place, log: ProblemLog) -> None:
+    """Report each character that no face has in a title that stands at `place`."""
+    faces = (style.words.title.face, style.words.running_head.face)
+    _check(((title, face, place, "title") for face in faces), (), log)
+
+
+def _check(words: Iterable[tuple[str, str, Place, str]], lines: Sequence[str], log: ProblemLog) -> None:
+    told: set[tuple[str, Place]] = set()
+    for text, face, place, what in words:
         for character in text_face(face).missing(text):
-            if character in _SIGNS:
+            spot = place if place.line else find_in_lines(character, lines)
+            if character in _SIGNS or (character, spot) in told:
                 continue
-            name = unicodedata.name(character, "a character without a name")
-            log.error(
-                place,
-                f'"{character}" (U+{ord(character):04X}, {name.lower()}) cannot be printed',
-                what,
-                f'the face "{face}" does not have it',
-            )
+            told.add((character, spot))
+            wrong, hint = say_missing(character, face)
+            log.error(spot, wrong, what, hint)
 
 
 def _words(score: Score, style: Style) -> Iterator[tuple[str, str, Place, str]]:
@@ -45,7 +56,7 @@ def _words(score: Score, style: Style) -> Iterator[tuple[str, str, Place, str]]:
         if measure.tempo is not None and measure.tempo.words:
             yield measure.tempo.words, words.tempo.face, measure.tempo.place, f"tempo, {where}"
     for part in score.parts:
-        yield part.name, words.part_name.face, NOWHERE, "part name"
+        yield style.wordbook.part_name(part), words.part_name.face, NOWHERE, "part name"
         for measure, content in zip(score.measures, part.measures, strict=True):
             where = f"{part.name}, measure {measure.number}"
             for text in content.texts:

@@ -18,6 +18,7 @@ from engrave.layout.pages.headings import place_heading
 from engrave.layout.staves import StaffPlan, plan_staves
 from engrave.layout.systems.system import StackedMarks, System, SystemBuilder
 from engrave.marks.mark import Group, Page, PlacedDocument
+from engrave.score.lead_sheet import seen_in
 from engrave.score.structure import ExplainSigns, NewLine, Score, View
 from engrave.score.turns import hands_are_free
 from engrave.style.sections import Style
@@ -57,6 +58,7 @@ def place_score(
     which a leaf is turned, and then every second one; 0 where that is not known. Pages end there, if they can, where
     the hands are free.
     """
+    score = seen_in(score, view)
     face = music_face()
     plans = plan_staves(score, view, style.staff)
     sheet = measure_sheet(plans, style)
@@ -74,7 +76,9 @@ def place_score(
     author = ", ".join(
         dict.fromkeys(name for name in (credits.music, credits.words, credits.arrangement) if name)
     )
-    return PlacedDocument(pages, score.title, author, score.language)
+    return PlacedDocument(
+        pages, score.title or style.wordbook.page.untitled, author, score.language or style.wordbook.language
+    )
 
 
 def measure_sheet(plans: Sequence[StaffPlan], style: Style, width: float | None = None) -> Sheet:
@@ -118,7 +122,9 @@ def _first_indent(score: Score, plans: Sequence[StaffPlan], style: Style) -> flo
     indent = 0.0
     if len(score.parts) > 1:
         words = style.words.part_name
-        widest = max(text_face(words.face).width(part.name, words.size) for part in score.parts)
+        widest = max(
+            text_face(words.face).width(style.wordbook.part_name(part), words.size) for part in score.parts
+        )
         indent = widest + style.spacing.bracket_indent
     unusual = any(plan.is_tab and score.parts[plan.part].instrument.names_its_strings for plan in plans)
     return indent + (_NAME_ROOM if unusual else 0.0)

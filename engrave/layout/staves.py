@@ -85,7 +85,7 @@ def plan_staves(score: Score, view: View | None, style: StaffStyle) -> tuple[Sta
 
 def _kinds(part: Part, view: View) -> tuple[tuple[StaffKind, bool], ...]:
     """The staves of one part from the top, each with whether it carries the rhythm."""
-    if not part.is_fretted or view is View.STAFF:
+    if not part.is_fretted or view in (View.STAFF, View.LEAD_SHEET):
         return ((StaffKind.STAFF, True),)
     if view is View.STAFF_AND_TAB:
         return ((StaffKind.STAFF, True), (StaffKind.TAB, False))

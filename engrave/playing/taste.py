@@ -67,7 +67,7 @@ def read_taste() -> Taste:
     log = ProblemLog("styles/playing/standard.yaml")
     tree = parse_yaml((data_folder() / "styles" / "playing" / "standard.yaml").read_text("utf-8"), log)
     if not isinstance(tree, SourceMap):
-        raise ValueError("; ".join(map(str, log.in_order())) or f"{log.file} is no mapping")
+        raise ValueError("; ".join(map(str, log.in_order())) or f"{log.file} is not a mapping")
     kinds = get_type_hints(Taste)
     if set(tree) != set(kinds):
         raise ValueError(f"{log.file} lacks or does not know: {', '.join(sorted(set(tree) ^ set(kinds)))}")

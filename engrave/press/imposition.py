@@ -142,7 +142,7 @@ def add_crop_marks(pdf: bytes, bleed_mm: float = 3.0) -> bytes:
     """
     bleed = bleed_mm * POINTS_PER_MM
     if not 0 <= bleed < math.inf:
-        raise ValueError(f"a bleed of {bleed_mm} mm is no distance outward")
+        raise ValueError(f"a bleed of {bleed_mm} mm is not a distance outward")
     reader = _read(pdf)
     writer = PdfWriter(clone_from=reader)
     after = _add_stream(writer, b"Q")

@@ -46,10 +46,10 @@ class Binder:
         """The next page gets an entry in the outline, and a name for links."""
         self._bookmarks.append(Bookmark(title, len(self._pages), depth, name))
 
-    def finish(self, book: Songbook) -> bytes:
-        """The book as a PDF file."""
+    def finish(self, book: Songbook, language: str) -> bytes:
+        """The book as a PDF file, in `language` where it names none itself."""
         drawn = DrawnPages(tuple(self._pages), self._used)
-        return assemble_pdf(drawn, book.title, book.author, book.language, self._bookmarks)
+        return assemble_pdf(drawn, book.title, book.author, book.language or language, self._bookmarks)
 
     def _note(self, drawn: DrawnPages) -> None:
         for face, characters in drawn.used.items():

@@ -13,11 +13,12 @@ from typing import Any
 
 from engrave import __version__
 from engrave.diagnostics.problem import NOWHERE
-from engrave.documents.songbook import SongFacts
+from engrave.documents.songbook import SongFacts, Strings
 from engrave.drawing.pdf.draw import DrawnPages, PageCode, PageLink
 from engrave.fonts.face_files import FACE_NAMES, face_file
 from engrave.products.songs import SongJob, SongResult
 from engrave.resources import data_folder
+from engrave.source.files import is_file
 from engrave.source.tree import SourceMap
 
 _DIGEST = 32
@@ -34,7 +35,7 @@ class SongCache:
 
     def find(self, job: SongJob) -> SongResult | None:
         """The song as it was made from the same text, style, faces and program; None when it must be made."""
-        if self._folder is None or job.only_check:
+        if self._folder is None:
             return None
         try:
             data = (self._folder / song_key(job)).read_bytes()
@@ -46,7 +47,7 @@ class SongCache:
 
     def keep(self, job: SongJob, result: SongResult) -> None:
         """Keep a song that was made without a word of complaint. A folder that cannot be written is no mistake."""
-        if self._folder is None or job.only_check or result.pages is None or result.problems:
+        if self._folder is None or result.pages is None or result.problems:
             return
         if any(page.pictures for page in result.pages.pages):
             return
@@ -70,13 +71,15 @@ def song_key(job: SongJob) -> str:
         job.style,
         repr(sorted(job.known)),
         str(job.rated),
+        repr(job.sheet),
+        job.language,
         _plain(job.changes),
         _plain(job.song.changes),
     ):
         digest.update(piece.encode("utf-8", "surrogatepass") + b"\0")
     digest.update(Path(job.song.path).read_bytes())
     style = Path(job.beside).parent / job.style if job.beside not in ("", "-") else Path(job.style)
-    if style.is_file():
+    if is_file(style):
         digest.update(style.read_bytes())
     return digest.hexdigest()
 
@@ -123,8 +126,9 @@ def _unpack(data: dict[str, Any]) -> SongResult:
         for width, height, code, links, anchors in data["pages"]
     )
     used = {face: set(characters) for face, characters in data["used"].items()}
-    title, writers, first_line, key, tuning, signs, hard = data["facts"]
-    facts = SongFacts(title, tuple(writers), first_line, key, tuning, tuple(signs), hard)
+    title, writers, first_line, key, (instrument, pitches, named), signs, hard, language = data["facts"]
+    strings = Strings(instrument, tuple(pitches), named)
+    facts = SongFacts(title, tuple(writers), first_line, key, strings, tuple(signs), hard, language)
     return SongResult(
         (), DrawnPages(pages, used), facts, tuple((page, measure) for page, measure in data["turns"])
     )

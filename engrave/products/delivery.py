@@ -34,9 +34,19 @@ def deliver(files: Mapping[str, bytes], sources: Iterable[str] = ()) -> tuple[li
     return problems, written
 
 
+def make_folders(targets: Iterable[str]) -> str:
+    """Make the folders in which `targets` are to lie; why that cannot be, "" when it is done."""
+    for folder in {Path(target).parent for target in targets}:
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            return f"the folder {folder} cannot be made: {error.strerror or error}"
+    return ""
+
+
 def is_same_file(one: str, other: str) -> bool:
     """True when two paths lead to one file, whether it is there or not; standard input and output are no files."""
-    if STANDARD_INPUT in (one, other):
+    if STANDARD_INPUT in (one, other) or "\0" in one + other:
         return False
     return os.path.realpath(one) == os.path.realpath(other)
 
@@ -55,8 +65,8 @@ def _write(target: str, data: bytes) -> str:
             _replace(path, data)
     except BrokenPipeError:
         raise
-    except OSError as error:
-        return error.strerror or str(error)
+    except (OSError, ValueError) as error:
+        return getattr(error, "strerror", None) or str(error)
     return ""
 
 

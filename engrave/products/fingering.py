@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog, did_you_mean
 from engrave.fingering.difficulty import rate_piece, rate_score
-from engrave.fingering.hand import Hand, load_hand
+from engrave.fingering.hand import Hand, WrongHand, load_hand
 from engrave.fingering.moments import Limits, locate
 from engrave.fingering.place import PlacedPart, change_notes, place_part, release
 from engrave.fingering.reach import CAUTION, find_wide
@@ -16,18 +16,17 @@ from engrave.fingering.retune import follow_frets
 from engrave.fingering.why import explain_way
 from engrave.products.moving import move, tell_moved
 from engrave.products.place_wish import PlaceWish
-from engrave.reading.load import file_log, load_score, read_text_score
+from engrave.reading.load import file_log, load_score, load_text, read_text_score
 from engrave.reading.settle import say_nearest
 from engrave.score.structure import Part, Score
-from engrave.source.files import read_text
 from engrave.writing.rewrite import rewrite_score
 
 _BROKEN = {
     "legato broken": (
         "a slur or slide has to leave its string here",
-        "fix strings nearby, or take the mark away",
+        "fix strings nearby, or remove the mark",
     ),
-    "note let go": ("a note has to be let go before it ends", "shorten it, or fix other strings"),
+    "note let go": ("a note has to be released before it ends", "shorten it, or fix other strings"),
 }
 
 
@@ -42,7 +41,7 @@ class Chosen(NamedTuple):
 def place_notes(path: str, wish: PlaceWish) -> Chosen:
     """Choose strings, frets and fingers for the score at `path`."""
     log = file_log(path)
-    text = read_text(path, log)
+    text = load_text(path, log)
     score = read_text_score(text, log) if text is not None else None
     if text is None or score is None:
         return Chosen(None, tuple(log.in_order()))
@@ -56,9 +55,11 @@ def find_hand(name: str, log: ProblemLog) -> Hand | None:
     """The hand called `name`; None, and why in `log`, when there is none."""
     try:
         return load_hand(name)
+    except WrongHand as error:
+        log.take(error.problems)
     except ValueError as error:
         log.error(NOWHERE, str(error))
-        return None
+    return None
 
 
 def _place(text: str, score: Score, hand: Hand, wish: PlaceWish, log: ProblemLog) -> Chosen:

@@ -14,8 +14,10 @@ from engrave.playing.performance import perform
 from engrave.playing.unheard import UNHEARD, UNHEARD_IN_MIDI, find_unheard
 from engrave.products.exchange_wish import Foreign, ReadWish, WriteWish
 from engrave.reading.load import file_log, load_score, read_text_score
+from engrave.resources import data_folder
 from engrave.score.excerpt import choose_parts, find_measures
 from engrave.score.structure import Score
+from engrave.source.file_kinds import find_kind
 from engrave.source.files import read_bytes, read_text
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
@@ -28,7 +30,7 @@ _MOST = 64_000_000
 def read_foreign(path: str, wish: ReadWish) -> tuple[str | None, tuple[Problem, ...]]:
     """The YAML text of a foreign file, None when it cannot be read; what was lost or doubted as warnings."""
     log = file_log(path)
-    data = read_bytes(path, log, _MOST)
+    data = read_bytes(path, log, _MOST, (".txt", ".tab", *_PROMISES))
     if data is None:
         return None, tuple(log.in_order())
     if not data.strip():
@@ -37,6 +39,8 @@ def read_foreign(path: str, wish: ReadWish) -> tuple[str | None, tuple[Problem, 
     read = _reader(data)
     try:
         tree, remarks, comments = read(data, wish, path)
+    except _WrongTable as error:
+        return None, error.problems
     except ValueError as error:
         no_text = _no_text(data, path) if read is _read_text else ""
         return None, (_error(path, no_text or str(error)),)
@@ -45,7 +49,7 @@ def read_foreign(path: str, wish: ReadWish) -> tuple[str | None, tuple[Problem, 
     read_text_score(text, log)
     if log.has_errors:
         first = next(problem for problem in log.problems if problem.severity is Severity.ERROR)
-        return None, (*remarks, _error(path, f"what was read makes no score: {first.what}"))
+        return None, (*remarks, _error(path, f"what was read is not a valid score: {first.what}"))
     return text, tuple(remarks)
 
 
@@ -65,12 +69,15 @@ def _reader(data: bytes) -> Callable[[bytes, ReadWish, str], _Read]:
 def _no_text(data: bytes, path: str) -> str:
     """Why a file in which no tab was found never was a typed tab; "" when it may be one."""
     if re.search(rb"^(score|handout|songbook|paper):", data, re.MULTILINE):
-        return "this is a document of Engrave already; see engrave make and engrave write"
+        return f"this is a document of Engrave already; engrave make {path} draws it"
+    kind = find_kind(data, path)
+    if kind is not None and not kind.is_read:
+        return f"this is {kind.words}, not plain text, MusicXML or MIDI"
     promised = _PROMISES.get(Path(path).suffix.lower())
     if promised:
-        return f"this is no {promised} file, though its name ends like one"
+        return f"this is not a {promised} file, though its name ends like one"
     if b"\0" in data and not data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-        return "this is no plain text, no MusicXML and no MIDI file"
+        return "this is not plain text, MusicXML or MIDI"
     return ""
 
 
@@ -106,7 +113,7 @@ def _read_text(data: bytes, wish: ReadWish, path: str) -> _Read:
 def _refuse_table(wish: ReadWish) -> None:
     """Raise ValueError for a table that would do nothing."""
     if wish.table:
-        raise ValueError("--table gives signs of typed tab a meaning; this file is none")
+        raise ValueError("--table is for typed tab, and this file is something else")
 
 
 def _take_parts(tree: Mapping[str, Any], wanted: Sequence[str]) -> Mapping[str, Any]:
@@ -137,16 +144,38 @@ def _take_parts(tree: Mapping[str, Any], wanted: Sequence[str]) -> Mapping[str, 
     return {**tree, "parts": kept, "measures": measures}
 
 
+class _WrongTable(ValueError):
+    """A table of signs that cannot be read, with the reasons."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        super().__init__("\n".join(map(str, problems)))
+        self.problems = tuple(problems)
+
+
 def _table(path: str) -> Mapping[str, Any] | None:
-    """A reading table of the user's own. Raises ValueError when it cannot be read."""
+    """A reading table of the user's own. Raises _WrongTable when it cannot be read."""
     if not path:
         return None
     log = ProblemLog(f"the table {path}")
     text = read_text(path, log)
     tree = parse_yaml(text, log) if text is not None else None
-    if not isinstance(tree, SourceMap):
-        raise ValueError("; ".join(str(problem) for problem in log.problems) or f"{path} is no table")
-    return tree
+    signs = tree.get("signs") if isinstance(tree, SourceMap) else None
+    if not isinstance(signs, SourceMap):
+        if not log.problems:
+            what = "this is not a table of signs"
+            log.error(
+                Place(1, 1), what, hint='write the signs as in the shipped table: signs: {"v": pull-off}'
+            )
+        raise _WrongTable(log.problems)
+    reading_table = import_module("engrave.exchange.text_tab.lines.table").reading_table
+    for sign, meaning in signs.items():
+        try:
+            reading_table({sign: str(meaning)})
+        except ValueError as error:
+            log.error(signs.key_place(sign), str(error))
+    if log.has_errors:
+        raise _WrongTable(log.problems)
+    return signs
 
 
 class Written(NamedTuple):
@@ -197,11 +226,17 @@ def _write(
     try:
         render = import_module("engrave.hearing.render")
     except ImportError as error:
-        raise ImportError("hearing a score needs numpy; install engrave[listen]") from error
+        raise ImportError(f"sound needs numpy; install it with {_how_to_install()}") from error
     levels = import_module("engrave.hearing.levels")
     sound = render.render_wav(perform(score, first, stop, wish.repeats), wish.tempo_scale, wish.click)
     remarks = (str(levels.measure_levels(sound)), levels.CAUTION)
     return sound, _unheard(score, first, stop, UNHEARD), remarks
+
+
+def _how_to_install() -> str:
+    """The command that installs what sound needs: in a checkout by its folder, else by the package's name."""
+    is_checkout = (data_folder() / "pyproject.toml").is_file()
+    return 'pip install ".[listen]"' if is_checkout else 'pip install "engrave[listen]"'
 
 
 def _unheard(score: Score, first: int, stop: int, signs: frozenset[str]) -> _Losses:

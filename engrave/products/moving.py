@@ -78,7 +78,7 @@ def _instrument(old: Instrument, wish: PlaceWish, log: ProblemLog) -> Instrument
     if wish.capo is not None:
         if not 0 <= wish.capo <= _HIGHEST_CAPO:
             log.error(
-                NOWHERE, f"there is no capo at fret {wish.capo}", hint=f"0 to {_HIGHEST_CAPO} are possible"
+                NOWHERE, f"a capo at fret {wish.capo} is not possible", hint=f"write 0 to {_HIGHEST_CAPO}"
             )
         new = replace(new, capo=wish.capo)
     return new
@@ -87,7 +87,9 @@ def _instrument(old: Instrument, wish: PlaceWish, log: ProblemLog) -> Instrument
 def _interval(key: Key, wish: PlaceWish, log: ProblemLog) -> Interval:
     """How far the music goes."""
     if wish.semitones is not None and abs(wish.semitones) > _MOST_SEMITONES:
-        log.error(NOWHERE, f"{wish.semitones} semitones are too many", hint=f"{_MOST_SEMITONES} are the most")
+        log.error(
+            NOWHERE, f"{wish.semitones} semitones are too many", hint=f"write at most {_MOST_SEMITONES}"
+        )
         return NO_INTERVAL
     if not wish.key:
         return interval_of(wish.semitones, key) if wish.semitones is not None else NO_INTERVAL

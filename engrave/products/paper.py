@@ -6,6 +6,7 @@ from engrave.diagnostics.problem import Problem, ProblemLog
 from engrave.layout.paper.sheet import place_paper
 from engrave.layout.paper.systems import Misfit
 from engrave.marks.mark import PlacedDocument
+from engrave.products.spoken import warn_of_english
 from engrave.products.wish import Wish
 from engrave.reading.paper_reader import read_paper
 from engrave.source.schema import check_form
@@ -14,15 +15,19 @@ from engrave.style.load import load_style
 
 
 def place(
-    tree: SourceMap, lines: list[str], path: str, wish: Wish, only_check: bool, log: ProblemLog
+    tree: SourceMap, lines: list[str], path: str, wish: Wish, log: ProblemLog
 ) -> tuple[PlacedDocument | None, tuple[Problem, ...]]:
-    """The pages of blank paper, None when something is wrong or nothing is to be drawn; and all problems."""
-    paper = read_paper(tree, log) if check_form(tree, "paper", log) else None
-    style, style_log = load_style(wish.style or str(tree.get("style", "")), path)
+    """The pages of blank paper, None when something is wrong; and all problems."""
+    paper = read_paper(tree, log, wish.paper_size) if check_form(tree, "paper", log) else None
+    language = str(tree.get("language", ""))
+    if paper is not None:
+        warn_of_english(language, tree.value_place("language"), log)
+    name, asked = wish.style_of(tree)
+    style, style_log = load_style(name, path, None, language, asked)
     document = None
     if paper is not None and style is not None:
         try:
             document = place_paper(paper, style)
         except Misfit as misfit:
             log.error(paper.place, str(misfit), hint=misfit.hint)
-    return (None if only_check else document), (*log.in_order(), *style_log.in_order())
+    return document, (*log.in_order(), *style_log.in_order())

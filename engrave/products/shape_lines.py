@@ -12,7 +12,8 @@ from engrave.theory.chord_shape import ChordShape
 from engrave.theory.instrument import Instrument
 from engrave.theory.pitch import STEPS
 from engrave.theory.roman import roman
-from engrave.writing.dump import key_text, scalar
+from engrave.writing.dump import flow, key_text
+from engrave.writing.rewrite_head import shape_tree
 
 _LETTERS = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "Ab", "A", "Bb", "B")
 """For tones that no chord spells (house rule)."""
@@ -85,8 +86,8 @@ def shape_mapping(found: Sequence[Chord], instrument: Instrument, caution: str) 
     yield "shapes:"
     for chord in found:
         for number, ranked in enumerate(chord.shapes):
-            pair = f"frets: {scalar(ranked.shape.frets_text)}, fingers: {scalar(_fingers(ranked.shape))}"
-            yield f"  {'# ' if number else ''}{key_text(chord.name.text)}: {{{pair}}}"
+            held = flow(shape_tree(ranked.shape))
+            yield f"  {'# ' if number else ''}{key_text(chord.name.text)}: {held}"
 
 
 def shape_names(shape: ChordShape, tuning: Sequence[int], found: Sequence[FoundName]) -> Iterator[str]:

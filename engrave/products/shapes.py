@@ -14,16 +14,20 @@ from engrave.fingering.shapes import RankedShape, ShapeWish, find_shapes
 from engrave.layout.handout.document import place_handout
 from engrave.marks.mark import PlacedDocument
 from engrave.products.fingering import find_hand
-from engrave.products.shape_lines import Chord, describe_instrument, shape_lines, shape_mapping, shape_names
+from engrave.products.shape_lines import Chord, shape_lines, shape_mapping, shape_names
 from engrave.products.shapes_wish import ShapesForm, ShapesWish
+from engrave.products.spoken import warn_of_english
 from engrave.products.stringing import find_instrument, retune
 from engrave.score.rich_text import Paragraph, Run
 from engrave.score.structure import NamedShape
 from engrave.style.load import load_style
+from engrave.style.sections import Style
+from engrave.style.wordbook import fill
 from engrave.theory.chord_name import ChordName, parse_chord_name
 from engrave.theory.chord_naming import name_shape
 from engrave.theory.chord_shape import parse_chord_shape
-from engrave.theory.instrument import PRESETS, Instrument, with_capo
+from engrave.theory.instrument import PRESETS, Instrument, letter_name, with_capo
+from engrave.theory.roman import roman
 
 _USUAL_STYLE = "handout"
 _COLUMNS = 6
@@ -52,13 +56,14 @@ def answer_shapes(names: Sequence[str], wish: ShapesWish) -> Answer:
     if not any(chord.shapes for chord in found):
         log.error(NOWHERE, "none of these chords has a shape", hint="try --hand advanced or another tuning")
         return Answer(tuple(log.problems))
-    caution = CAUTION if _strains(found, hand) else ""
+    strains = _strains(found, hand)
+    caution = CAUTION if strains else ""
     problems = tuple(log.problems)
     if wish.form is ShapesForm.TEXT:
         return Answer(problems, tuple(shape_lines(found, instrument, caution)))
     if wish.form is ShapesForm.YAML:
         return Answer(problems, tuple(shape_mapping(found, instrument, caution)))
-    return _sheet(found, instrument, caution, wish, log)
+    return _sheet(found, instrument, strains, wish, log)
 
 
 def answer_names(shapes: Sequence[str], wish: ShapesWish) -> Answer:
@@ -86,7 +91,7 @@ def _read_name(text: str, log: ProblemLog) -> ChordName | None:
         log.error(NOWHERE, str(error))
         return None
     if name.root is None:
-        log.error(NOWHERE, f'"{text}" is no chord, so it has no shape')
+        log.error(NOWHERE, f'"{text}" is not a chord, so it has no shape')
         return None
     return name
 
@@ -97,7 +102,9 @@ def _read_instrument(wish: ShapesWish, log: ProblemLog) -> Instrument | None:
     if wish.tuning:
         instrument = retune(instrument, wish.tuning, log) or instrument
     if not 0 <= wish.capo < instrument.frets:
-        log.error(NOWHERE, f"a capo at fret {wish.capo} is not possible", hint=f"0 to {instrument.frets - 1}")
+        log.error(
+            NOWHERE, f"a capo at fret {wish.capo} is not possible", hint=f"write 0 to {instrument.frets - 1}"
+        )
         return None
     return None if log.has_errors else with_capo(instrument, wish.capo)
 
@@ -127,20 +134,33 @@ def _strains(found: Sequence[Chord], hand: Hand) -> bool:
 
 
 def _sheet(
-    found: Sequence[Chord], instrument: Instrument, caution: str, wish: ShapesWish, log: ProblemLog
+    found: Sequence[Chord], instrument: Instrument, strains: bool, wish: ShapesWish, log: ProblemLog
 ) -> Answer:
     """Pages of grids."""
-    style, style_log = load_style(wish.style or _USUAL_STYLE, "shapes", None, "en")
+    style, style_log = load_style(wish.style or _USUAL_STYLE, "shapes", None, wish.language)
+    warn_of_english(wish.language, NOWHERE, log)
     problems = (*log.problems, *style_log.in_order())
     if style is None:
         return Answer(problems)
+    say = style.wordbook.page
     items: list[Item] = list(_grid_rows(found))
-    if caution:
-        words = caution[0].upper() + caution[1:] + "."
-        items.append(Note("caution", (Paragraph((Run(words),), NOWHERE),)))
-    about = describe_instrument(instrument)
-    handout = Handout("Chord shapes", "", about, "", False, "en", "", tuple(items))
-    return Answer(problems, sheet=place_handout(handout, {}, {}, style))
+    if strains:
+        items.append(Note("caution", (Paragraph((Run(say.own_hand),), NOWHERE),)))
+    about = _about(instrument, style)
+    handout = Handout(say.chord_shapes, "", about, "", False, wish.language, "", tuple(items))
+    return Answer(problems, sheet=place_handout(handout, {}, {}, style, {}))
+
+
+def _about(instrument: Instrument, style: Style) -> str:
+    """What is played, in the words of the sheet."""
+    book = style.wordbook
+    parts = [book.instrument_name(instrument.name)]
+    if instrument.names_its_strings:
+        letters = (letter_name(pitch, style.words.says_h) for pitch in reversed(instrument.tuning))
+        parts.append(fill(book.page.tuning, " ".join(letters)))
+    if instrument.capo:
+        parts.append(fill(book.page.capo, roman(instrument.capo)))
+    return "  ·  ".join(parts)
 
 
 def _grid_rows(found: Sequence[Chord]) -> Iterator[Shapes]:

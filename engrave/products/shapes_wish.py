@@ -39,3 +39,5 @@ class ShapesWish(NamedTuple):
     inversions: bool = False
     rootless: bool = False
     style: str = ""
+    language: str = ""
+    """That of the words on a sheet, a BCP 47 tag; "" is English."""

@@ -7,18 +7,21 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import Place, Problem, ProblemLog, Severity
+from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog
 from engrave.documents.songbook import BoundBook, Divider, Index, Side, Song, Songbook, SongFacts
 from engrave.layout.songbook.pages import BookPages, Row
-from engrave.marks.mark import Anchor, Page
+from engrave.marks.mark import Anchor, Page, PlacedDocument
 from engrave.products.binding import Binder
 from engrave.products.cache import SongCache
 from engrave.products.indexes import index_rows
+from engrave.products.printable import check_printable
+from engrave.products.sheet import fit_style
 from engrave.products.songs import SongJob, SongResult, make_song, read_facts
+from engrave.products.spoken import warn_of_english
 from engrave.products.wish import Wish
 from engrave.reading.songbook_reader import read_songbook
 from engrave.score.structure import ExplainSigns
-from engrave.source.schema import check_form
+from engrave.source.schema import check_form, find_faulty
 from engrave.source.tree import SourceMap
 from engrave.style.load import load_style
 from engrave.style.sections import Style
@@ -52,37 +55,100 @@ def draw(
     progress: Progress,
 ) -> tuple[BoundBook | None, tuple[Problem, ...]]:
     """The book as a PDF file, None when something is wrong or nothing is to be drawn; and all problems."""
-    book = read_songbook(tree, lines, path, log) if check_form(tree, "songbook", log) else None
-    name = wish.style or str(tree.get("style", _USUAL_STYLE))
-    language = str(tree.get("language", "en"))
-    style, style_log = load_style(name, path, tree.get("house-style"), language)
-    problems = [*log.in_order(), *style_log.in_order()]
+    is_right = check_form(tree, "songbook", log)
+    faulty = None if is_right else find_faulty(tree, "songbook", "songs")
+    can_read = is_right or faulty is not None
+    book = read_songbook(tree, lines, path, log, faulty or frozenset()) if can_read else None
+    name, asked = wish.style_of(tree, _USUAL_STYLE)
+    language = str(tree.get("language", ""))
+    style, style_log = load_style(name, path, tree.get("house-style"), language, asked)
+    if book is not None and style is not None:
+        style = fit_style(style, book.paper_size, wish.paper_size, tree, log)
+    if book is not None:
+        warn_of_english(language, tree.value_place("language"), log)
     if book is None or style is None:
-        return None, tuple(problems)
-    only_check = only_check or log.has_errors  # one missing song does not hide the mistakes in the others
-    jobs = [
+        return None, (*log.in_order(), *style_log.in_order())
+    jobs = _list_jobs(book, name, path, wish, style, language)
+    with _workers(wish.jobs, len(jobs)) as run:
+        jobs = _tell_known_signs(jobs, run)
+        results = list(_make_songs(jobs, run, SongCache(wish.cache), progress))
+    found = [problem for result in results for problem in result.problems]
+    found.extend(_language_warnings(jobs, results, language))
+    bound = None
+    if not log.has_errors and all(result.pages is not None for result in results):
+        book = _fill_indexes(book, tree, results, style, log)
+        bound = _bind(book, results, style, lines, log, only_check)
+    return bound, tuple(dict.fromkeys((*log.in_order(), *style_log.in_order(), *found)))
+
+
+def _list_jobs(
+    book: Songbook, name: str, path: str, wish: Wish, style: Style, language: str
+) -> list[SongJob]:
+    """What is to be made: every song of the book at `path`, in the style called `name` on the sheet of `style`."""
+    return [
         SongJob(
             entry if wish.view is None else entry._replace(view=wish.view),
             name,
             path,
             book.changes,
-            only_check=only_check,
             rated=Index.DIFFICULTY in book.indexes,
+            sheet=(style.paper.width, style.paper.height),
+            language=language,
         )
         for entry in book.entries
         if isinstance(entry, Song)
     ]
-    with _workers(wish.jobs, len(jobs)) as run:
-        jobs = _tell_known_signs(jobs, run)
-        results = list(_make_songs(jobs, run, SongCache(wish.cache), progress))
-    for result in results:
-        problems.extend(problem for problem in result.problems if problem not in problems)
-    if only_check or any(result.pages is None for result in results):
-        return None, tuple(problems)
+
+
+def _fill_indexes(
+    book: Songbook, tree: SourceMap, results: Sequence[SongResult], style: Style, log: ProblemLog
+) -> Songbook:
+    """The book without indexes that would be empty; each of them goes to `log` as a warning."""
+    songs = [(result.facts, _SOME_PAGE, "") for result in results if result.facts is not None]
+    kept = []
+    for number, index in enumerate(book.indexes):
+        if index_rows(index, songs, style):
+            kept.append(index)
+            continue
+        place = tree["indexes"].item_place(number)
+        what = f'the index "{index.value}" is left out, as no song has an entry for it'
+        hint = f"remove {index.value} from indexes, or {_ENTRIES.get(index, 'add songs that have one')}"
+        log.warning(place, what, hint=hint)
+    return book._replace(indexes=tuple(kept))
+
+
+_ENTRIES = {
+    Index.WRITER: "write credits: in the songs",
+    Index.FIRST_LINE: "write lyrics: in the songs",
+    Index.SIGN: "use signs in the songs",
+}
+"""What gives an index its entries; the others list nearly every song."""
+
+
+def _bind(
+    book: Songbook,
+    results: list[SongResult],
+    style: Style,
+    lines: Sequence[str],
+    log: ProblemLog,
+    only_check: bool,
+) -> BoundBook | None:
+    """The book put together; None when its own pages cannot be printed, or it is only to be checked."""
     placed, front = _paginate(book, results, style)
-    problems.extend(_turn_warnings(placed))
+    _warn_of_turns(placed, style, log)
+    if not check_printable(_own_pages(book, placed, front, style), lines, log) or only_check:
+        return None
     pdf = _assemble(book, placed, front, style)
-    return BoundBook(pdf, book.title, book.author, book.language), tuple(problems)
+    return BoundBook(pdf, book.title, book.author, book.language or style.wordbook.language)
+
+
+def _own_pages(
+    book: Songbook, placed: Sequence[_Placed], front: Sequence[Page], style: Style
+) -> PlacedDocument:
+    """The pages that are no songs."""
+    layout = BookPages(book, style)
+    dividers = [layout.divider(item.entry.title) for item in placed if isinstance(item.entry, Divider)]
+    return PlacedDocument((*front, *dividers, *_index_pages(book, placed, layout, style)))
 
 
 class _Runner(NamedTuple):
@@ -162,7 +228,7 @@ def _paginate(book: Songbook, results: list[SongResult], style: Style) -> tuple[
         front.extend([layout.blank()] if len(front) % 2 else [])
         unplaced = [_Placed(entry, _SOME_PAGE, result, "") for entry, result in entries]
         rows = _contents_rows(book, unplaced, [_SOME_PAGE] * len(book.indexes), style)
-        contents = len(layout.lists([(_word(style, "contents"), "contents", rows)]))
+        contents = len(layout.lists([(style.wordbook.page.contents, "contents", rows)]))
     page = len(front) + contents + 1
     placed = []
     for number, (entry, result) in enumerate(entries):
@@ -181,12 +247,12 @@ def _paginate(book: Songbook, results: list[SongResult], style: Style) -> tuple[
     if book.contents:
         firsts = [page + _page_of(f"index-{index.value}", indexes) for index in book.indexes]
         rows = _contents_rows(book, placed, firsts, style)
-        front.extend(layout.lists([(_word(style, "contents"), "contents", rows)]))
+        front.extend(layout.lists([(style.wordbook.page.contents, "contents", rows)]))
     return placed, front
 
 
 def _index_title(index: Index, style: Style) -> str:
-    return _word(style, f"index-{index.value}")
+    return style.wordbook.indexes[index.value]
 
 
 def _index_pages(book: Songbook, placed: Sequence[_Placed], layout: BookPages, style: Style) -> list[Page]:
@@ -211,38 +277,48 @@ def _contents_rows(
     book: Songbook, placed: Sequence[_Placed], firsts: Sequence[int], style: Style
 ) -> list[Row]:
     """The contents: all songs and sections, then the indexes with their first pages, a little apart."""
-    rows = [_contents_row(item, book) for item in placed]
+    rows = [_contents_row(item, book, style) for item in placed]
     for number, (index, page) in enumerate(zip(book.indexes, firsts, strict=True)):
         title = _index_title(index, style)
         rows.append(Row(title, (page,), f"index-{index.value}", apart=number == 0 and bool(rows)))
     return rows
 
 
-def _contents_row(item: _Placed, book: Songbook) -> Row:
+def _contents_row(item: _Placed, book: Songbook, style: Style) -> Row:
     if isinstance(item.entry, Divider):
         return Row(item.entry.title, (item.page,), item.name, is_heading=True)
     has_sections = any(isinstance(entry, Divider) for entry in book.entries)
-    return Row(_song_title(item), (item.page,), item.name, 1 if has_sections else 0)
+    return Row(_song_title(item, style), (item.page,), item.name, 1 if has_sections else 0)
 
 
-def _song_title(item: _Placed) -> str:
+def _song_title(item: _Placed, style: Style) -> str:
     facts = item.result.facts if item.result is not None else None
-    return (facts.title if facts is not None else "") or "Untitled"
+    return (facts.title if facts is not None else "") or style.wordbook.page.untitled
 
 
-def _word(style: Style, key: str) -> str:
-    return style.wordbook.words.get(key, key)
+def _language_warnings(
+    jobs: Sequence[SongJob], results: Sequence[SongResult], said: str
+) -> Iterator[Problem]:
+    """A word for each language of songs that has no table, at the first of them; `said`: the book's own is told already."""
+    told = {said}
+    for job, result in zip(jobs, results, strict=True):
+        language = result.facts.language if result.facts is not None else said
+        if language not in told:
+            told.add(language)
+            log = ProblemLog(job.song.path)
+            warn_of_english(language, NOWHERE, log)
+            yield from log.problems
 
 
-def _turn_warnings(placed: Sequence[_Placed]) -> Iterator[Problem]:
+def _warn_of_turns(placed: Sequence[_Placed], style: Style, log: ProblemLog) -> None:
     """A word for every right-hand page that ends while the hands are busy."""
     for item in placed:
         for page, measure in item.result.turns if item.result is not None else ():
             number = item.page + page - 1
             if number % 2 and isinstance(item.entry, Song):
                 what = f"page {number} must be turned while playing, after measure {measure}"
-                hint = "start: left for songs of two pages, or new: page where a rest is"
-                yield Problem(item.entry.path, Place(0, 0), Severity.WARNING, what, "", hint)
+                hint = "use start: left, or put new: page at a rest"
+                log.warning(item.entry.place, what, _song_title(item, style), hint)
 
 
 def _assemble(book: Songbook, placed: Sequence[_Placed], front: Sequence[Page], style: Style) -> bytes:
@@ -261,7 +337,7 @@ def _assemble(book: Songbook, placed: Sequence[_Placed], front: Sequence[Page], 
             binder.mark(item.entry.title, 0, item.name)
             binder.add([layout.divider(item.entry.title)], "", numbered=False)
         elif item.result is not None and item.result.pages is not None:
-            title = _song_title(item)
+            title = _song_title(item, style)
             binder.mark(title, depth if has_sections else 0, item.name)
             binder.add_drawn(item.result.pages, title, numbered=True)
     pages = _index_pages(book, placed, layout, style)
@@ -271,7 +347,7 @@ def _assemble(book: Songbook, placed: Sequence[_Placed], front: Sequence[Page], 
             if _page_of(name, pages) == number:
                 binder.mark(_index_title(index, style), 0, "")
         binder.add([page], "", numbered=True)
-    return binder.finish(book)
+    return binder.finish(book, style.wordbook.language)
 
 
 def _songs(placed: Sequence[_Placed]) -> list[tuple[SongFacts, int, str]]:

@@ -2,26 +2,30 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from importlib import import_module
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import Problem
-from engrave.documents.songbook import Side, Song, SongFacts
-from engrave.drawing.characters import MissingCharacter
+from engrave.diagnostics.problem import NOWHERE, Problem
+from engrave.documents.songbook import NO_STRINGS, Side, Song, SongFacts, Strings
 from engrave.drawing.pdf.draw import DrawnPages, draw_pages
-from engrave.layout.characters import check_characters
+from engrave.layout.characters import check_characters, check_title
 from engrave.layout.document import place_score
 from engrave.layout.songbook.chord_sheet import NoWords, place_chord_sheet
 from engrave.marks.mark import PlacedDocument
+from engrave.products.printable import check_printable
 from engrave.products.turns import find_bad_turns
-from engrave.reading.load import load_score
+from engrave.reading.lead_sheet_check import check_view
+from engrave.reading.load import file_log, load_score, load_tree, read_score_tree
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.sign_examples import read_sign_examples
+from engrave.score.lead_sheet import seen_in
 from engrave.score.structure import ExplainSigns, Score
 from engrave.score.used_signs import used_signs
-from engrave.style.load import load_style
+from engrave.style.load import Changes, load_style
+from engrave.style.paper_fit import on_sheet
 from engrave.style.sections import Style
-from engrave.theory.instrument import TUNINGS, Instrument, letter_name
+from engrave.theory.instrument import TUNINGS, Instrument
 
 
 class SongJob(NamedTuple):
@@ -32,9 +36,12 @@ class SongJob(NamedTuple):
     beside: str
     changes: Any
     known: frozenset[str] = frozenset()
-    only_check: bool = False
     rated: bool = False
     """An index wants to know how hard the song is."""
+    sheet: tuple[float, float] | None = None
+    """Width and height of the book's sheet in millimetres, which the song cannot change; None for the style's."""
+    language: str = ""
+    """That of the book, for songs that name none."""
 
 
 class SongResult(NamedTuple):
@@ -48,47 +55,67 @@ class SongResult(NamedTuple):
 
 def make_song(job: SongJob) -> SongResult:
     """Read, lay out and draw one song."""
-    score, log = load_score(job.song.path)
-    if score is None:
+    log = file_log(job.song.path)
+    tree, lines = load_tree(job.song.path, log)
+    read = None if tree is None else read_score_tree(tree, lines, log)
+    if read is None:
         return SongResult(tuple(log.in_order()))
-    score = _outrank(score, job.song)
+    whole = _outrank(read, job)
+    score = _as_shown(whole, job.song)
     style, problems = _style(job, score)
     if style is None:
         return SongResult((*log.in_order(), *problems))
-    check_characters(score, style, log)
-    facts = gather_facts(score, job.rated)
-    if log.has_errors or job.only_check:
-        return SongResult((*log.in_order(), *problems), facts=facts)
-    try:
-        document = _place(job, score, style)
-        drawn = draw_pages(document)
-    except (NoWords, MissingCharacter) as error:
-        log.error(job.song.place, str(error))
-        return SongResult((*log.in_order(), *problems), facts=facts)
+    book = file_log(job.beside)
+    check_characters(replace(score, title="") if job.song.title else score, style, log, lines)
+    check_title(job.song.title, style, job.song.place, book)
+    if not job.song.chord_sheet:
+        check_view(whole, None, job.song.place, book)
+    facts = gather_facts(score, whole if job.rated else None)
+    document = None
+    if not log.has_errors and not book.has_errors:
+        try:
+            document = _place(job, score, style)
+        except NoWords as error:
+            book.error(job.song.place, str(error), hint="remove as: chord-sheet")
+    if document is not None and not check_printable(document, lines, log):
+        document = None
+    found = (*log.in_order(), *book.in_order(), *problems)
+    if document is None:
+        return SongResult(found, facts=facts)
     turns = () if job.song.chord_sheet else tuple(find_bad_turns(score, document))
-    return SongResult((*log.in_order(), *problems), drawn, facts, turns)
+    return SongResult(found, draw_pages(document), facts, turns)
 
 
 def read_facts(job: SongJob) -> SongFacts | None:
     """What contents and indexes say of a song, without laying it out; None when it cannot be read."""
     score, _ = load_score(job.song.path)
-    return None if score is None else gather_facts(_outrank(score, job.song))
+    return None if score is None else gather_facts(_as_shown(_outrank(score, job), job.song))
 
 
-def _outrank(score: Score, song: Song) -> Score:
+def _outrank(score: Score, job: SongJob) -> Score:
     """The score with what the book says of it."""
-    return score.with_book(song.title, song.view, song.explain_signs)
+    song = job.song
+    return score.with_book(song.title, song.view, song.explain_signs, job.language)
+
+
+def _as_shown(score: Score, song: Song) -> Score:
+    """What of a score its pages show: all of it, or the tune."""
+    return score if song.chord_sheet else seen_in(score, None)
 
 
 def _style(job: SongJob, score: Score) -> tuple[Style | None, tuple[Problem, ...]]:
     """The book's style, with the book's changes, the score's own, and those for this song in the book."""
     from_song = job.song.changes if job.song.changes is not None else score.house_style
-    wanted = score.explain_signs is not ExplainSigns.NONE or any(
-        measure.counting for measure in score.measures
-    )
-    language = score.language if wanted else ""
-    changes = [change for change in (job.changes, from_song) if change is not None]
-    style, log = load_style(job.style, job.beside, changes or None, language)
+    owner = job.beside if job.song.changes is not None else score.file
+    found = [Changes(job.changes, job.beside), Changes(from_song, owner)]
+    changes = [change for change in found if change.content is not None]
+    style, log = load_style(job.style, job.beside, changes or None, score.language)
+    if style is not None and job.sheet is not None:
+        try:
+            style = on_sheet(style, *job.sheet)
+        except ValueError as error:
+            log.error(NOWHERE, str(error))
+            style = None
     return style, tuple(log.in_order())
 
 
@@ -105,15 +132,16 @@ def _place(job: SongJob, score: Score, style: Style) -> PlacedDocument:
     return place_score(score, style, None, examples, in_book=True, first_turned=turned)
 
 
-def gather_facts(score: Score, rated: bool = False) -> SongFacts:
-    """What contents and indexes say of `score`; how hard it is only where it is `rated`."""
+def gather_facts(score: Score, rated: Score | None = None) -> SongFacts:
+    """What contents and indexes say of `score`, and how hard the score `rated` is to play."""
     credits = score.credits
     writers = tuple(dict.fromkeys(name for name in (credits.music, credits.words) if name))
     fretted = next((part.instrument for part in score.parts if part.is_fretted), None)
-    tuning = "" if fretted is None else _tuning(fretted)
+    tuning = NO_STRINGS if fretted is None else _tuning(fretted)
     key = score.measures[0].key.name if score.measures else ""
-    hard = _rate(score) if rated else 0.0
-    return SongFacts(score.title, writers, _first_line(score), key, tuning, used_signs(score), hard)
+    hard = _rate(rated) if rated is not None else 0.0
+    signs = used_signs(score)
+    return SongFacts(score.title, writers, _first_line(score), key, tuning, signs, hard, score.language)
 
 
 def _rate(score: Score) -> float:
@@ -123,13 +151,11 @@ def _rate(score: Score) -> float:
     return float(rating.rate_piece(rating.rate_score(score, hand)))
 
 
-def _tuning(instrument: Instrument) -> str:
+def _tuning(instrument: Instrument) -> Strings:
     """An instrument's strings from the thickest, with the name of the tuning if it has one."""
-    letters = " ".join(letter_name(pitch) for pitch in reversed(instrument.tuning))
-    names = tuple(pitch.name for pitch in reversed(instrument.tuning))
-    known = next((name for name, strings in TUNINGS.items() if strings == names), "")
-    name = instrument.name.split("-")[0].capitalize()
-    return f"{name}: {letters} ({known})" if known else f"{name}: {letters}"
+    pitches = tuple(pitch.name for pitch in reversed(instrument.tuning))
+    known = next((name for name, strings in TUNINGS.items() if strings == pitches), "")
+    return Strings(instrument.name, pitches, known)
 
 
 def _first_line(score: Score) -> str:

@@ -5,7 +5,10 @@ from __future__ import annotations
 from enum import Enum
 from typing import NamedTuple
 
+from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.structure import View
+from engrave.source.tree import SourceMap
 
 
 class Format(Enum):
@@ -50,7 +53,16 @@ class Wish(NamedTuple):
     """How many processes a book may use; 0 for as many as the machine has."""
     cache: str = ""
     """The folder in which finished songs are kept between runs; "" for none."""
-    hand: str = "intermediate"
-    """Whose reach a check looks at."""
+    hand: str = ""
+    """Whose reach is looked at; "" for nobody's."""
     difficulty: bool = False
-    """A check tells how hard each measure is."""
+    """A check reports how hard each measure is."""
+    paper_size: PaperSize = AS_USUAL
+    """The sheet; it outranks what the document says."""
+
+    def style_of(self, tree: SourceMap, usual: str = "") -> tuple[str, Place]:
+        """The name of the style of a document, and where the document says so, if it does."""
+        if self.style:
+            return self.style, NOWHERE
+        name = tree.get("style")
+        return (name, tree.value_place("style")) if isinstance(name, str) else (usual, NOWHERE)

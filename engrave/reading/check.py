@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from engrave.diagnostics.problem import Place
 from engrave.reading.context import Context
-from engrave.reading.drafts import DraftEvent, DraftNote, DraftVoice
+from engrave.reading.drafts import DraftVoice
 from engrave.score.spans import find_rivals, resolve_spans
 from engrave.score.structure import Measure, SpanAt
 from engrave.theory.metre import beat_text
@@ -34,7 +34,7 @@ def check_bar_lengths(
         context.error(
             measure.place,
             "this pickup is as long as a whole measure",
-            "take pickup: true away, or shorten it",
+            "remove pickup: true, or shorten the measure",
         )
     return measure
 
@@ -89,7 +89,7 @@ def check_spans(context: Context, measures: Sequence[Measure], starting: Sequenc
         measure = measures[after.first]
         context.measure, context.metre = measure.number, measure.metre
         what = f"{after.sign.name} starts while {before.sign.name} still holds"
-        context.error(after.sign.place, what, f"{since}; shorten it or take one away", after.onset)
+        context.error(after.sign.place, what, f"{since}; shorten it or remove one of them", after.onset)
 
 
 _MEASURED = {"tremolo-eighths": (1, "eighths"), "tremolo-sixteenths": (2, "sixteenths")}
@@ -106,50 +106,8 @@ def check_tremolos(context: Context, voices: Sequence[DraftVoice]) -> None:
                 if event.value.flags >= flags:
                     what = f"a note of {event.value.name} is too short to be repeated in {word}"
                     context.error(
-                        event.place, what, "take a shorter value for the tremolo, or none", event.onset
+                        event.place, what, "use a shorter value for the tremolo, or remove it", event.onset
                     )
-
-
-_STRING_JOINS = {"hammer-on": 1, "pull-off": -1}
-
-
-def check_joins(context: Context, voices: list[DraftVoice], before: list[DraftEvent | None]) -> None:
-    """Warn of hammer-ons and pull-offs without a note before them on their string, or in the wrong direction.
-
-    Notes written as pitches get their string later. `before` holds the last event of each voice in the measure before, and is brought up to date.
-    """
-    for number, voice in enumerate(voices[:2]):
-        last = before[number]
-        for event in [e for main in voice.events for e in main.in_order()]:
-            for note in event.notes:
-                for mark in note.marks:
-                    if mark.name in _STRING_JOINS:
-                        _check_join(context, event, note, mark.name, last)
-            last = event
-        before[number] = last if voice.events else None
-
-
-def _check_join(
-    context: Context, event: DraftEvent, note: DraftNote, name: str, last: DraftEvent | None
-) -> None:
-    start = next((n for n in last.notes if n.string == note.string), None) if last is not None else None
-    if note.chosen and last is not None and last.notes:
-        return
-    if start is None:
-        context.warning(
-            note.place,
-            f"this {name} has no note before it on string {note.string}",
-            "the mark stands on the note that is reached",
-            event.onset,
-        )
-    elif (note.fret - start.fret) * _STRING_JOINS[name] <= 0:
-        other = "pull-off" if name == "hammer-on" else "hammer-on"
-        context.warning(
-            note.place,
-            f"this {name} goes from fret {start.fret} to fret {note.fret}",
-            f"is it a {other}?",
-            event.onset,
-        )
 
 
 def _check_two_voices(context: Context, upper: DraftVoice, lower: DraftVoice) -> None:

@@ -38,12 +38,13 @@ class DraftNote:
 
 @dataclass(slots=True)
 class DraftSyllable:
-    """A syllable as it stands in the text."""
+    """A syllable as it stands in the text. `tied`: its note is tied to the next."""
 
     text: str
     hyphen: bool
     place: Place
     extends: bool = False
+    tied: bool = False
 
 
 @dataclass(slots=True)

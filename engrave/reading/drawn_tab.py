@@ -15,6 +15,8 @@ from engrave.score.structure import Tuplet
 from engrave.source.tree import SourceMap
 from engrave.theory.duration import DENOMINATORS, NoteValue, TupletRatio, note_value
 
+_ROW_BELOW = re.compile(r"\s+([1-8]|lower|rhythm)\s")
+"""How a line starts that is a row of a drawn tab."""
 _ROW = re.compile(r"\s*(\S+)")
 _RHYTHM = re.compile(r"(?:(\d+)(?::(\d+))?\()|(\d+)(\.{0,2})|(\))|([^\s\-|])")
 _CELL = re.compile(r"([hp/\\]?)(\d{1,2}|[xX]|=)(~?)")
@@ -53,18 +55,30 @@ class DrawnTabReader:
 
     def read(self, text: str, place: Place) -> list[DraftVoice]:
         """One or two voices from a drawn tab."""
+        if self._has_run_together(text, place):
+            self._context.error(
+                place,
+                "the rows of this tab have run together",
+                "write tab: | and start the rows on the next line",
+            )
+            return []
         rhythm: list[_Token] = []
         bass: list[_Token] = []
         has_bass = False
         cells: list[_Cell] = []
         seen: set[str] = set()
+        has_tabs = False
         for number, line in enumerate(text.splitlines()):
             if not line.strip():
                 continue
             row_place = self._row_place(line, number, place)
+            if "\t" in line:
+                has_tabs = True
+                self._context.error(row_place, "this row has a tab in it", "line up its columns with spaces")
+                continue
             name, start = self._row_name(line)
             if name in seen:
-                self._context.error(row_place, f'the row "{name}" stands twice in this tab')
+                self._context.error(row_place, f'the row "{name}" is written twice in this tab')
                 continue
             seen.add(name)
             if name == "rhythm":
@@ -76,8 +90,10 @@ class DrawnTabReader:
             else:
                 known = ["rhythm", "lower", *map(str, range(1, self._context.instrument.strings + 1))]
                 self._context.error(
-                    row_place, f'"{name}" is no row of a drawn tab', did_you_mean(name, known)
+                    row_place, f'"{name}" is not a row of a drawn tab', did_you_mean(name, known)
                 )
+        if has_tabs:
+            return []
         if not rhythm:
             self._context.error(
                 place, "the tab has no rhythm row", "start it with a line such as: rhythm 4 8 8 2"
@@ -90,6 +106,13 @@ class DrawnTabReader:
         else:
             self._lower.skip()
         return voices
+
+    def _has_run_together(self, text: str, place: Place) -> bool:
+        """True for a tab without the sign | after its key, whose lines the parser joins to one."""
+        lines = self._context.lines
+        below = lines[place.line] if 0 < place.line < len(lines) else ""
+        start = lines[place.line - 1][place.column - 1 :] if 0 < place.line <= len(lines) else ""
+        return "\n" not in text.strip() and start.startswith("rhythm") and _ROW_BELOW.match(below) is not None
 
     def _row_place(self, line: str, number: int, place: Place) -> Place:
         """Where a row stands in the file: YAML takes the indentation of a block away."""
@@ -208,7 +231,7 @@ class DrawnTabReader:
                         content.put(str(cell.string), cell.place, cell.text, cell.place)
                 reader.add(token.value, content, mine[0].place)
             else:
-                reader.add(token.value, "rest", place)
+                reader.add(token.value, None, place)
             for _ in range(token.closes):
                 reader.close_tuplet()
         return voice

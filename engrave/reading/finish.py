@@ -7,8 +7,8 @@ from fractions import Fraction
 from typing import Protocol
 
 from engrave.diagnostics.problem import Place
-from engrave.reading.details import TOUCHED_HARMONICS
-from engrave.reading.drafts import DraftEvent, DraftNote, DraftVoice
+from engrave.reading.drafts import DraftEvent, DraftNote, DraftSyllable, DraftVoice
+from engrave.score.sign_list import TOUCHED_HARMONICS
 from engrave.score.spelling import VoiceSpeller
 from engrave.score.structure import (
     ChordAt,
@@ -146,5 +146,10 @@ def _finish_lyrics(event: DraftEvent) -> tuple[Syllable | None, ...]:
     row: list[Syllable | None] = []
     for verse in range(verses):
         draft = event.lyrics.get(verse)
-        row.append(Syllable(draft.text, draft.hyphen, draft.extends, draft.place) if draft else None)
+        row.append(_finish_syllable(draft) if draft else None)
     return tuple(row)
+
+
+def _finish_syllable(draft: DraftSyllable) -> Syllable:
+    extends = draft.extends or (draft.tied and not draft.hyphen)
+    return Syllable(draft.text, draft.hyphen, extends, draft.place)

@@ -1,110 +1,132 @@
-"""The value behind a string number: a fret with marks, a dead note, a tie, or a mapping."""
+"""The value behind a string number: a fret with what is said of it, a dead note, a tie, or a mapping."""
 
 from __future__ import annotations
 
-import re
-from functools import lru_cache
-from typing import NamedTuple
+from collections.abc import Callable
 
-from engrave.diagnostics.problem import Place, did_you_mean
+from engrave.diagnostics.problem import Place
 from engrave.reading.context import Context
-from engrave.reading.details import natural_harmonic_pitch, read_details
+from engrave.reading.details import natural_harmonic_pitch, read_detail
 from engrave.reading.drafts import DraftNote
-from engrave.score.sign_list import MARKS
+from engrave.reading.marks import read_marks
+from engrave.reading.word_places import word_places
+from engrave.score.short_form import WITH_AMOUNT, FretWords, WordsError, parse_fret
 from engrave.score.structure import Mark
 from engrave.source.tree import SourceMap, Value
 from engrave.theory.pitch import Pitch, parse_pitch
 
-_NODE = re.compile(r"[0-9]{1,2}\.[0-9]{1,2}")
-
-
-class FretWords(NamedTuple):
-    """A fret as typed: number (0 for dead notes and ties), marks, and whether it is a tie.
-
-    `node` is the place of a natural harmonic between two frets, "" elsewhere.
-    """
-
-    fret: int
-    marks: tuple[str, ...]
-    is_tie: bool
-    node: str = ""
-
-
-@lru_cache(maxsize=4096)
-def parse_fret(text: str) -> FretWords:
-    """Read "3", "3 hammer-on", "x accent", "tie", "2.7 natural-harmonic". Raises ValueError that says what would be right."""
-    words = text.split()
-    if not words:
-        raise ValueError("a fret is missing here; write a number, x or tie")
-    first, marks = words[0], tuple(words[1:])
-    for mark in marks:
-        if mark not in MARKS:
-            raise ValueError(f'"{mark}" is not a mark; {did_you_mean(mark, MARKS)}')
-    if first == "tie":
-        return FretWords(0, marks, True)
-    if first in ("x", "X"):
-        return FretWords(0, ("dead", *marks), False)
-    if _NODE.fullmatch(first):
-        return FretWords(round(float(first)), marks, False, first)
-    if not first.isascii() or not first.isdigit() or len(first) > 3:
-        raise ValueError(f'"{first}" is not a fret; write a number, x for a dead note, or tie')
-    return FretWords(int(first), marks, False)
-
-
-@lru_cache(maxsize=512)
-def _marks(names: tuple[str, ...], place: Place) -> tuple[Mark, ...]:
-    return tuple(Mark(name, place=place) for name in names)
+WordPlace = Callable[[int], Place]
+"""Where a word of a text stands, by its number."""
 
 
 def read_fret(context: Context, string: int, value: Value, place: Place) -> DraftNote | None:
-    """The note on `string`; None for a tie (the caller finds what is held) or when it cannot be used.
+    """The note on `string`; None when it cannot be used.
+
+    Raises `Tie` for ties: the caller finds what is held.
+    """
+    if isinstance(value, SourceMap):
+        return _read_mapping(context, string, value, place)
+    if type(value) is int:
+        return make_note(context, string, FretWords(value), place)
+    words = _parse(context, str(value), place)
+    if words is None:
+        return None
+    return make_note(context, string, words, place, _finder(context, place, str(value)))
+
+
+def _parse(context: Context, text: str, place: Place) -> FretWords | None:
+    try:
+        return parse_fret(text)
+    except WordsError as error:
+        context.error(_finder(context, place, text)(error.index), str(error), error.hint)
+        return None
+
+
+def _finder(context: Context, place: Place, text: str) -> WordPlace:
+    def find(index: int) -> Place:
+        places = word_places(context.lines, place, text)
+        return places[index] if index < len(places) else place
+
+    return find
+
+
+def _read_mapping(context: Context, string: int, value: SourceMap, place: Place) -> DraftNote | None:
+    """A note from the longer form. Raises `Tie`."""
+    fret = value.get("fret", "")
+    if fret == "":
+        context.error(place, f"string {string} has no fret", "write fret: and a number")
+        return None
+    spot = value.value_place("fret")
+    words = FretWords(fret) if type(fret) is int else _parse(context, str(fret), spot)
+    if words is None:
+        return None
+    said = words.said
+    finger, pitch = str(value.get("finger", said.finger)), str(value.get("pitch", said.pitch))
+    marks = list(read_marks(context, value.get("marks", ()), place))
+    for key, amount, key_place in value.entries():
+        if key in WITH_AMOUNT:
+            _add_detail(context, marks, (key, str(amount)), words, key_place)
+    words = words._replace(said=said._replace(finger=finger, pitch=pitch))
+    return make_note(context, string, words, place, _finder(context, spot, str(fret)), marks)
+
+
+def make_note(
+    context: Context,
+    string: int,
+    words: FretWords,
+    place: Place,
+    find: WordPlace | None = None,
+    more: list[Mark] | None = None,
+) -> DraftNote | None:
+    """The note that `words` say, and `more` marks; None when it cannot be used. `find` says where each word stands.
 
     Raises `Tie` for ties.
     """
-    finger, spelled, extra, details = "", None, (), None
-    if isinstance(value, SourceMap):
-        details = value
-        finger = str(value.get("finger", ""))
-        spelled = _read_spelling(context, value)
-        extra = tuple(value.get("marks", ()))
-        value = value.get("fret", "")
-        if value == "":
-            context.error(place, f"string {string} has no fret", "write fret: and a number")
-            return None
-    if type(value) is int:
-        words = FretWords(value, (), False)
-    else:
-        try:
-            words = parse_fret(str(value))
-        except ValueError as error:
-            context.error(place, str(error))
-            return None
-    names = words.marks + extra
-    marks = _marks(names, place) if names else ()
-    if details is not None:
-        marks += read_details(context, details, words.fret, words.is_tie)
+    said = words.said
+    marks: list[Mark] = []
+    for mark in said.marks:
+        if mark.amount:
+            _add_detail(context, marks, (mark.name, mark.amount), words, find(mark.at) if find else place)
+        else:
+            marks.append(Mark(mark.name, place=place))
+    if more:
+        marks += more
     if words.is_tie:
-        raise Tie(marks)
+        raise Tie(tuple(marks), said.finger)
     instrument = context.instrument
     if words.fret > instrument.usable_frets:
         capo = f" beyond its capo at {instrument.capo}" if instrument.capo else ""
-        context.error(
-            place,
-            f"fret {words.fret} does not exist",
-            f"the {instrument.name} has {instrument.usable_frets} frets{capo}",
-        )
+        hint = f"the {instrument.name} has {instrument.usable_frets} frets{capo}"
+        context.error(place, f"fret {words.fret} does not exist", hint)
         return None
     midi = instrument.written_midi(string, words.fret)
+    spelled = _read_spelling(context, said.pitch, place) if said.pitch else None
     if spelled is not None and spelled.midi != midi:
-        context.error(
-            value_place(value, place),
-            f"{spelled.name} is not what string {string} fret {words.fret} sounds",
-            f"it is written as {_name(midi)}",
-        )
+        what = f"{spelled.name} is not what string {string} fret {words.fret} sounds"
+        context.error(place, what, f"it is written as {_name(midi)}")
         spelled = None
-    note = DraftNote(string, words.fret, midi, place, spelled, marks=marks, finger=finger)
+    note = DraftNote(string, words.fret, midi, place, spelled, marks=tuple(marks), finger=said.finger)
     _find_harmonic(context, note, words)
     return note
+
+
+def read_detail_of(
+    context: Context, name: str, amount: str, fret: int, held: bool, place: Place
+) -> Mark | None:
+    """A mark with an amount; None (and why in the log) when the amount cannot be used."""
+    try:
+        return read_detail(name, amount, fret, held, place)
+    except ValueError as error:
+        context.error(place, str(error))
+        return None
+
+
+def _add_detail(
+    context: Context, marks: list[Mark], detail: tuple[str, str], words: FretWords, place: Place
+) -> None:
+    mark = read_detail_of(context, *detail, words.fret, words.is_tie, place)
+    if mark is not None:
+        marks.append(mark)
 
 
 def _find_harmonic(context: Context, note: DraftNote, words: FretWords) -> None:
@@ -126,26 +148,19 @@ def _find_harmonic(context: Context, note: DraftNote, words: FretWords) -> None:
 
 
 class Tie(Exception):
-    """The string is held from the event before; `marks` are those of the held note."""
+    """The string is held from the event before; `marks` and `finger` are those of the held note."""
 
-    def __init__(self, marks: tuple[Mark, ...]) -> None:
+    def __init__(self, marks: tuple[Mark, ...], finger: str) -> None:
         super().__init__("tie")
         self.marks = marks
+        self.finger = finger
 
 
-def value_place(value: Value, place: Place) -> Place:
-    """The value's own place when it has one."""
-    return getattr(value, "place", place)
-
-
-def _read_spelling(context: Context, value: SourceMap) -> Pitch | None:
-    text = value.get("pitch")
-    if text is None:
-        return None
+def _read_spelling(context: Context, text: str, place: Place) -> Pitch | None:
     try:
-        return parse_pitch(str(text))
+        return parse_pitch(text)
     except ValueError as error:
-        context.error(value.value_place("pitch"), str(error))
+        context.error(place, str(error))
         return None
 
 

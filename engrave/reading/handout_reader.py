@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Set
 from importlib import import_module
 from pathlib import Path
 
@@ -9,24 +10,29 @@ from engrave.diagnostics.problem import Place, Problem, ProblemLog, did_you_mean
 from engrave.documents import handout as records
 from engrave.documents.handout import Handout, Item
 from engrave.documents.paper import SystemKind
-from engrave.reading.load import load_score, read_score_tree
+from engrave.reading.blank_instrument import check_strung, read_blank_instrument
+from engrave.reading.instruments import read_instrument
+from engrave.reading.lead_sheet_check import check_view
+from engrave.reading.load import file_log, load_tree, read_score_tree
+from engrave.reading.paper_size_reader import read_paper_size
 from engrave.reading.pictures import read_picture
 from engrave.reading.rich_text import read_markdown
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.shapes import read_shapes
 from engrave.score.excerpt import excerpt, find_measures
+from engrave.score.lead_sheet import seen_in
 from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run
 from engrave.score.structure import Score, View
+from engrave.source.files import DOCUMENT_ENDINGS, PATHS_START, is_file, suggest_file
 from engrave.source.tree import SourceMap
 from engrave.theory.instrument import PRESETS
 
 _KINDS = ("text", "music", "beside", "shapes", "blank", "explain-signs", "tip", "caution", "picture", "page")
 """The keys that say what an item is; one to an item."""
 _BESIDE_KIND = {
-    "measures": "music", "view": "music", "caption": "music or picture", "name": "music", "difficulty": "music", "left-handed": "shapes",
+    "measures": "music", "view": "music", "caption": "music or picture", "name": "music", "difficulty": "music", "left-handed": "shapes", "instrument": "shapes",
     "alt": "picture", "width": "picture",
 }  # fmt: skip
-_BY_STRINGS = {4: "bass", 5: "bass-5", 6: "guitar", 7: "guitar-7", 8: "guitar-8"}
 
 
 class HandoutReader:
@@ -35,22 +41,28 @@ class HandoutReader:
     def __init__(self, lines: list[str], path: str, log: ProblemLog) -> None:
         """`path` is the handout's file, beside which other files are looked for."""
         self._lines = lines
+        self._path = path
         self._folder = Path(path).parent if path not in ("", "-") else Path()
         self._log = log
         self._number = 0
         self._names: dict[str, int] = {}
         self.elsewhere: list[Problem] = []
+        self.files: list[tuple[Score, list[str]]] = []
+        """The scores, each with the lines of its file."""
 
-    def read(self, tree: SourceMap) -> Handout | None:
-        """The handout of a tree whose form is right; None when something is wrong."""
-        language = str(tree.get("language", "en"))
+    def read(self, tree: SourceMap, faulty: Set[int] = frozenset()) -> Handout | None:
+        """The handout of a tree; None when something is wrong. Items whose form is wrong are `faulty` and left out."""
+        language = str(tree.get("language", ""))
         items: list[Item] = []
         content = tree["content"]
         for index, entry in enumerate(content):
+            if index in faulty:
+                continue
             item = self._read_item(entry, content.item_place(index))
             if item is not None:
                 items.append(item)
-        self._check_links(items)
+        self._check_links(items, is_whole=not faulty)
+        paper_size = read_paper_size(tree, self._log)
         if self._log.has_errors or self.elsewhere:
             return None
         return Handout(
@@ -62,6 +74,7 @@ class HandoutReader:
             language,
             str(tree.get("style", "")),
             tuple(items),
+            paper_size,
         )
 
     @property
@@ -72,8 +85,12 @@ class HandoutReader:
     def _read_item(self, entry: SourceMap, place: Place) -> Item | None:
         kinds = [key for key in _KINDS if key in entry]
         if len(kinds) != 1:
-            what = f"an item cannot be {' and '.join(kinds)} at once" if kinds else "this item says nothing"
-            self._log.error(place, what, hint=f"write one of {', '.join(_KINDS)}")
+            what = (
+                f"an item cannot be {' and '.join(kinds)} at once"
+                if kinds
+                else f"this item has only {' and '.join(entry)}"
+            )
+            self._log.error(place, what, hint=f"write one of {', '.join(_KINDS[:-1])} or {_KINDS[-1]}")
             return None
         (kind,) = kinds
         for key, owner in _BESIDE_KIND.items():
@@ -81,7 +98,7 @@ class HandoutReader:
                 self._log.error(
                     entry.key_place(key),
                     f'"{key}" does not belong to {kind}',
-                    hint=f"it stands beside {owner}",
+                    hint=f"it belongs to {owner}",
                 )
         if kind == "text":
             return records.Words(self._markdown(entry, "text"))
@@ -93,7 +110,8 @@ class HandoutReader:
             items = tuple(self._read_music(example) for example in entry["beside"])
             return records.Beside(tuple(item for item in items if item is not None))
         if kind == "shapes":
-            shapes = read_shapes(entry["shapes"], PRESETS["guitar"], self._log)
+            instrument = read_instrument(entry, self._log, PRESETS["guitar"])
+            shapes = read_shapes(entry["shapes"], instrument, self._log)
             return records.Shapes(shapes, entry.get("left-handed", False))
         if kind == "blank":
             return self._read_blank(entry["blank"])
@@ -111,27 +129,38 @@ class HandoutReader:
         return read_markdown(str(entry[key]), Place(place.line + below, 1) if below else place, self._log)
 
     def _read_music(self, entry: SourceMap) -> records.Music | None:
+        number = self._take_number(
+            entry
+        )  # first of all: a broken example still has a name that the text may use
         score = self._find_score(entry)
         if score is None:
             return None
+        view = View(entry["view"]) if "view" in entry else None
+        check_view(score, view, entry.value_place("view" if view else "music"), self._log)
+        rated, score = score, seen_in(score, view)  # the tune of an excerpt is that of the whole
         if "measures" in entry:
             try:
-                score = excerpt(score, *find_measures(score, str(entry["measures"])))
+                measures = find_measures(score, str(entry["measures"]))
+                rated, score = excerpt(rated, *measures), excerpt(score, *measures)
             except ValueError as error:
                 self._log.error(entry.value_place("measures"), str(error))
                 return None
         name, caption = str(entry.get("name", "")), str(entry.get("caption", ""))
-        number = 0
-        if caption or name:
-            self._number += 1
-            number = self._number
-        if name in self._names:
-            self._log.error(entry.value_place("name"), f'two examples are called "{name}"')
-        if name:
-            self._names[name] = number
-        view = View(entry["view"]) if "view" in entry else None
-        difficulty, level = self._rate(entry, score) if entry.get("difficulty") else ((), 0.0)
+        difficulty, level = self._rate(entry, rated) if entry.get("difficulty") else ((), 0.0)
         return records.Music(score, view, caption, number, name, entry.place, difficulty, level)
+
+    def _take_number(self, entry: SourceMap) -> int:
+        """The number of an example that has a name or a caption, 0 for others; its name is noted."""
+        name = str(entry.get("name", ""))
+        if name in self._names:
+            what = f'two examples are called "{name}"'
+            self._log.error(entry.value_place("name"), what, hint="give one of them another name")
+        if not name and not entry.get("caption"):
+            return 0
+        self._number += 1
+        if name:
+            self._names[name] = self._number
+        return self._number
 
     def _rate(self, entry: SourceMap, score: Score) -> tuple[tuple[tuple[int, float], ...], float]:
         """The difficulty of each measure of an example, and of all of it."""
@@ -142,7 +171,7 @@ class HandoutReader:
         measures = rating.rate_score(score, hand)
         if not measures:
             place = entry.key_place("difficulty")
-            self._log.error(place, "music without strings has no difficulty", hint="take difficulty: away")
+            self._log.error(place, "music without strings has no difficulty", hint="remove difficulty:")
         numbers = tuple((m.number, rated.number) for m, rated in zip(score.measures, measures))
         return numbers, rating.rate_piece(measures)
 
@@ -151,24 +180,32 @@ class HandoutReader:
         if isinstance(content, SourceMap):
             if "score" not in content:
                 content.put("score", content.place, 1, content.place)
-            return read_score_tree(content, self._lines, self._log)
+            score = read_score_tree(content, self._lines, self._log)
+            self._note(score, self._lines)
+            return score
         path = self._folder / str(content)
-        if not path.is_file():
-            near = [found.name for found in self._folder.glob("*.yaml")]
-            self._log.error(
-                entry.value_place("music"),
-                f'there is no file "{content}"',
-                hint=did_you_mean(str(content), near) if near else "",
-            )
+        if not is_file(path):
+            hint = suggest_file(path, self._path, DOCUMENT_ENDINGS) or PATHS_START
+            self._log.error(entry.value_place("music"), f'there is no file "{content}"', hint=hint)
             return None
-        score, log = load_score(str(path))
-        self.elsewhere.extend(problem for problem in log.in_order() if score is None)
+        log = file_log(str(path))
+        tree, lines = load_tree(str(path), log)
+        score = None if tree is None else read_score_tree(tree, lines, log)
+        if score is None:
+            self.elsewhere.extend(problem for problem in log.in_order() if problem not in self.elsewhere)
+        self._note(score, lines)
         return score
 
+    def _note(self, score: Score | None, lines: list[str]) -> None:
+        if score is not None:
+            self.files.append((score, lines))
+
     def _read_blank(self, entry: SourceMap) -> records.Blank:
-        instrument = PRESETS[_BY_STRINGS[entry.get("strings", 6)]]
+        instrument = read_blank_instrument(entry, self._log)
+        kind = SystemKind(entry.get("kind", "tab" if instrument.strings else "staff"))
+        check_strung(entry, [kind], instrument, self._log)
         return records.Blank(
-            SystemKind(entry.get("kind", "tab")),
+            kind,
             instrument,
             entry.get("measures", 0),
             entry.get("systems", 1),
@@ -177,9 +214,7 @@ class HandoutReader:
     def _read_picture(self, entry: SourceMap) -> records.Picture | None:
         place = entry.value_place("picture")
         if not str(entry.get("alt", "")).strip():
-            self._log.error(
-                place, "this picture has no words to stand for it", hint="write alt: and what it shows"
-            )
+            self._log.error(place, "this picture has no description", hint="write alt: and what it shows")
         try:
             data, pixels = read_picture(self._folder / str(entry["picture"]))
         except ValueError as error:
@@ -193,14 +228,14 @@ class HandoutReader:
             str(entry.get("caption", "")),
         )
 
-    def _check_links(self, items: list[Item]) -> None:
-        """Every [](#name) must name an example."""
+    def _check_links(self, items: list[Item], is_whole: bool) -> None:
+        """Every [](#name) must name an example; one that is left out, when not all are here, cannot be known."""
         for item in items:
             if isinstance(item, records.Words | records.Note):
                 for block in item.blocks:
                     for run, place in _runs(block):
                         name = run.link.removeprefix("#")
-                        if run.link.startswith("#") and name not in self._names:
+                        if is_whole and run.link.startswith("#") and name not in self._names:
                             hint = did_you_mean(name, self._names) if self._names else "no example has a name"
                             self._log.error(place, f'no example is called "{name}"', hint=hint)
 

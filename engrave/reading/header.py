@@ -25,6 +25,7 @@ class PartHeader(NamedTuple):
     name: str
     instrument: Instrument
     view: View | None
+    is_named: bool
 
 
 def read_parts(tree: SourceMap, log: ProblemLog) -> tuple[PartHeader, ...]:
@@ -33,7 +34,7 @@ def read_parts(tree: SourceMap, log: ProblemLog) -> tuple[PartHeader, ...]:
     listed: Value = tree.get("parts")
     if not isinstance(listed, SourceList):
         name = default.name[:1].upper() + default.name[1:]
-        return (PartHeader(default.name, name, default, None),)
+        return (PartHeader(default.name, name, default, None, False),)
     parts = []
     seen: set[str] = set()
     for index, entry in enumerate(listed):
@@ -44,13 +45,15 @@ def read_parts(tree: SourceMap, log: ProblemLog) -> tuple[PartHeader, ...]:
         instrument = read_instrument(entry, log, default)
         name = str(entry.get("name", identity[:1].upper() + identity[1:]))
         view = View(entry["view"]) if "view" in entry else None
-        parts.append(PartHeader(identity, name, instrument, view))
+        parts.append(PartHeader(identity, name, instrument, view, "name" in entry or identity not in PRESETS))
     return tuple(parts)
 
 
 def read_credits(tree: SourceMap) -> Credits:
-    """Who made the piece."""
+    """Who made the piece; a text alone is the credit of the music."""
     entry = tree.get("credits")
+    if isinstance(entry, str):
+        return Credits(music=entry)
     if not isinstance(entry, SourceMap):
         return Credits()
     return Credits(**{key: str(entry[key]) for key in ("music", "words", "arrangement") if key in entry})
@@ -66,5 +69,5 @@ def read_tempo(text: str, place: Place = NOWHERE) -> Tempo:
     words = (match.group("words") or "").strip().rstrip(",")
     per_minute = Fraction(match.group("number"))
     if not 1 <= per_minute <= 1000:
-        raise ValueError(f"{match.group('number')} beats a minute cannot be played")
+        raise ValueError(f"{match.group('number')} beats per minute cannot be played")
     return Tempo(words, parse_note_value(match.group("value")), per_minute, place)

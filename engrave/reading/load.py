@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from pathlib import Path
+
+from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog, did_you_mean
 from engrave.reading.score_reader import read_score
 from engrave.reading.sound_rest import tell_the_rest
 from engrave.score.structure import Score
-from engrave.source.files import STANDARD_INPUT, read_text
+from engrave.source.file_kinds import FileKind, find_kind
+from engrave.source.files import DOCUMENT_ENDINGS, LARGEST, STANDARD_INPUT, decode, is_file, read_bytes
 from engrave.source.parse import parse_yaml
 from engrave.source.schema import check_form
+from engrave.source.slips.find import find_glued_key
 from engrave.source.tree import SourceMap
 
 DOCUMENTS = ("score", "handout", "songbook", "paper")
@@ -22,10 +26,30 @@ def file_log(path: str) -> ProblemLog:
 
 def load_tree(path: str, log: ProblemLog) -> tuple[SourceMap | None, list[str]]:
     """The tree of the document at `path` and its lines. Never raises for bad input; None when it is no document."""
-    text = read_text(path, log)
-    if text is None:
-        return None, []
-    return read_tree(text, log), text.splitlines()
+    text = load_text(path, log)
+    return (None, []) if text is None else (read_tree(text, log), text.splitlines())
+
+
+def load_text(path: str, log: ProblemLog) -> str | None:
+    """The text of the document at `path`. Never raises; None, and why in `log`, when it cannot be one."""
+    data = read_bytes(path, log, LARGEST, DOCUMENT_ENDINGS)
+    if data is None:
+        return None
+    kind = find_kind(data, path)
+    if kind is None:
+        return decode(data, log)
+    log.error(NOWHERE, f"this is {kind.words}, not a document of Engrave", hint=_say_use(kind, path))
+    return None
+
+
+def _say_use(kind: FileKind, path: str) -> str:
+    """Which command reads a foreign file, or which files Engrave reads."""
+    if kind.is_read:
+        return f"engrave read {path} turns it into a score"
+    beside = Path(path).with_suffix(DOCUMENT_ENDINGS[0])
+    if path != STANDARD_INPUT and is_file(beside):
+        return f'did you mean "{beside.name}"?'
+    return f"documents are YAML files that start with {', '.join(f'{key}: 1' for key in DOCUMENTS[:-1])} or {DOCUMENTS[-1]}: 1"
 
 
 def read_tree(text: str, log: ProblemLog) -> SourceMap | None:
@@ -34,6 +58,10 @@ def read_tree(text: str, log: ProblemLog) -> SourceMap | None:
     if tree is None:
         return None
     if not isinstance(tree, SourceMap):
+        slip = find_glued_key(text) if isinstance(tree, str) else None
+        if slip is not None:
+            log.error(slip.place, slip.what, hint=slip.hint)
+            return None
         log.error(Place(1, 1), "this is not a score", hint="a score is a mapping that starts with score: 1")
         return None
     if document_kind(tree):
@@ -71,7 +99,7 @@ def read_score_tree(tree: SourceMap, lines: list[str], log: ProblemLog) -> Score
     if kind not in ("score", ""):
         log.error(
             tree.key_place(kind),
-            f"this is a {kind}, and a score is wanted here",
+            f"this is a {kind}, not a score",
             hint="a score starts with score: 1",
         )
         return None

@@ -3,14 +3,25 @@
 from __future__ import annotations
 
 import re
+from typing import NamedTuple
 
 from engrave.diagnostics.problem import Place
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftEvent, DraftSyllable
-from engrave.source.tree import SourceMap, Value
+from engrave.reading.word_places import word_places
+from engrave.source.tree import SourceList, SourceMap, Value
 
 _HOLD = "..."
-_PIECES = re.compile(r"(?:\\-|[^-])+-?|-")
+_PIECES = re.compile(r"(?:\\-|[^-])+|-+")
+"""Syllables and the hyphens between them; a hyphen after a backslash is the syllable's own."""
+
+
+class _Token(NamedTuple):
+    """A syllable, or the sign that one is held; `hyphen`: the word goes on after it."""
+
+    text: str
+    hyphen: bool
+    place: Place
 
 
 class LyricReader:
@@ -29,32 +40,49 @@ class LyricReader:
         _extend_over_ties(before, events)
 
     def _read_verses(self, content: Value, place: Place, events: list[DraftEvent]) -> None:
-        verses: list[tuple[int, str, Place]] = []
+        verses: list[tuple[int, str, Place]] = [(0, str(content), place)]
         if isinstance(content, SourceMap):
             verses = [(int(key) - 1, str(text), spot) for key, text, spot in content.entries()]
-        else:
-            verses = [(0, str(content), place)]
+        elif isinstance(content, SourceList):
+            verses = [(number, str(text), content.item_place(number)) for number, text in enumerate(content)]
         singable = [
             event for event in events if event.notes and not all(note.tie_from for note in event.notes)
         ]
         for verse, text, spot in verses:
-            self._read_verse(verse, text, spot, singable)
+            self._lay(verse, self._split(verse, text, spot), singable)
 
-    def _read_verse(self, verse: int, text: str, place: Place, events: list[DraftEvent]) -> None:
-        column = place.column
-        tokens: list[tuple[str, bool, int]] = []
-        for word in re.finditer(r"\S+", text):
-            if word.group() == _HOLD:
-                tokens.append((_HOLD, False, word.start()))
-                continue
-            for piece in _PIECES.finditer(word.group()):
-                syllable = piece.group()
-                hyphen = syllable.endswith("-") and not syllable.endswith("\\-")
-                bare = (syllable[:-1] if hyphen else syllable).replace("\\-", "-")
-                if bare:
-                    tokens.append((bare, hyphen, word.start() + piece.start()))
-        for number, (syllable, hyphen, offset) in enumerate(tokens):
-            spot = Place(place.line, column + offset)
+    def _split(self, verse: int, text: str, place: Place) -> list[_Token]:
+        """The syllables of a verse, and the notes that one is held over."""
+        tokens: list[_Token] = []
+        for word, spot in zip(text.split(), word_places(self._context.lines, place, text)):
+            for match in _PIECES.finditer(word):
+                piece, here = match.group(), Place(spot.line, spot.column + match.start())
+                if piece == "-":
+                    self._join(verse, tokens, here)
+                elif piece.startswith("-"):
+                    what = f'"{piece}" stands in the lyrics'
+                    hint = (
+                        "one hyphen separates syllables, ... holds one over a note, \\- is a printed hyphen"
+                    )
+                    self._context.error(here, what, hint)
+                else:
+                    tokens.append(_Token(piece.replace("\\-", "-"), False, here))
+        return tokens
+
+    def _join(self, verse: int, tokens: list[_Token], place: Place) -> None:
+        """A hyphen: the word goes on after the syllable before it, which may stand in an earlier measure."""
+        for index in range(len(tokens) - 1, -1, -1):
+            if tokens[index].text != _HOLD:
+                tokens[index] = tokens[index]._replace(hyphen=True)
+                return
+        if verse in self._last:
+            self._last[verse].hyphen = True
+            return
+        hint = "a hyphen stands between two syllables of a word"
+        self._context.error(place, "there is no syllable before this hyphen", hint)
+
+    def _lay(self, verse: int, tokens: list[_Token], events: list[DraftEvent]) -> None:
+        for number, (syllable, hyphen, spot) in enumerate(tokens):
             if number >= len(events):
                 left = len(tokens) - len(events)
                 self._context.error(
@@ -81,4 +109,4 @@ def _extend_over_ties(singing: dict[int, DraftSyllable], events: list[DraftEvent
             singing.update(event.lyrics)
         elif all(note.tie_from for note in event.notes):
             for syllable in singing.values():
-                syllable.extends = syllable.extends or not syllable.hyphen
+                syllable.tied = True

@@ -11,6 +11,7 @@ from engrave.score.structure import Barline, Measure, NewLine, Tempo
 from engrave.source.tree import SourceMap
 from engrave.theory.key import Key, parse_key
 from engrave.theory.metre import Metre, parse_metre
+from engrave.theory.numbering import Numbering
 from engrave.theory.repeats import GoBack, RepeatInfo
 
 _PLAIN = RepeatInfo()
@@ -22,7 +23,6 @@ class _State:
 
     key: Key
     metre: Metre
-    number: int = 1
     counting: bool = False
 
 
@@ -32,6 +32,7 @@ class MeasureReader:
     def __init__(self, tree: SourceMap, log: ProblemLog) -> None:
         """Start from the key, time and tempo at the head of the score."""
         self._log = log
+        self._numbering = Numbering()
         self._state = _State(Key(0), Metre((4,), 4), counting=tree.get("counting", False))
         self._read_key(tree, "")
         self._read_metre(tree, "")
@@ -43,7 +44,8 @@ class MeasureReader:
         """The next measure; its length is that of its metre until the music is known."""
         index, state = self._count, self._state
         self._count += 1
-        number = self._number(entry)
+        rests = entry.get("multiple-rest", 1)
+        number = self._numbering.number(entry.get("number"), entry.get("pickup", False), rests)
         where = f"measure {number}"
         key_before, metre_before = state.key, state.metre
         self._read_key(entry, where)
@@ -68,20 +70,9 @@ class MeasureReader:
             barline=Barline(entry["barline"]) if "barline" in entry else default,
             new=NewLine(entry["new"]) if "new" in entry else NewLine.NONE,
             place=entry.place,
-            rests=entry.get("multiple-rest", 1),
+            rests=rests,
             counting=state.counting,
         )
-
-    def _number(self, entry: SourceMap) -> int:
-        """The measure number: a pickup at the start is 0, one inside the piece does not count."""
-        state = self._state
-        if "number" in entry:
-            state.number = entry["number"]
-        if entry.get("pickup", False) and "number" not in entry:
-            return 0 if self._count == 1 else state.number
-        number = state.number
-        state.number += entry.get("multiple-rest", 1)
-        return number
 
     def _read_key(self, entry: SourceMap, where: str) -> None:
         if "key" in entry:

@@ -2,42 +2,41 @@
 
 from __future__ import annotations
 
-import re
-from dataclasses import replace
+from engrave.diagnostics.problem import ProblemLog
+from engrave.documents.paper import Holes, Margins, Paper, SystemKind
+from engrave.reading.blank_instrument import check_strung, read_blank_instrument
+from engrave.reading.paper_size_reader import read_paper_size
+from engrave.score.paper_size import AS_USUAL, SIZES, PaperSize
+from engrave.source.tree import SourceMap
+from engrave.theory.instrument import Instrument
 
-from engrave.diagnostics.problem import ProblemLog, did_you_mean
-from engrave.documents.paper import SIZES, Holes, Margins, Paper, SystemKind
-from engrave.reading.instruments import read_instrument
-from engrave.source.tree import SourceMap, Value
-from engrave.theory.instrument import PRESETS, Instrument, tuning_of
-
-_SIZE = re.compile(r"(\d+(?:\.\d+)?)\s*[x×]\s*(\d+(?:\.\d+)?)(?:\s*mm)?")
-_LEAST, _MOST = 60.0, 1200.0
-"""Millimetres between which a side of a sheet may lie (house rule)."""
 _PLAIN = Margins(top=15.0, bottom=15.0, inner=15.0, outer=15.0)
 """Common practice, no source: 12 to 20 mm."""
 _PUNCHED = 23.0
 """Inner margin of punched paper: holes reach 15 mm into the sheet (ISO 838: centre at 12 mm, diameter 6 mm)."""
 _GREY = 0.5
-_BY_STRINGS = {4: "bass", 5: "bass-5", 6: "guitar", 7: "guitar-7", 8: "guitar-8"}
 _LEAST_EDGE = {Holes.TWO: 100.0, Holes.THREE: 230.0, Holes.FOUR: 260.0}
 """Least length of the punched edge in millimetres (two holes: ISO 838; the others by their spread)."""
 
 
-def read_paper(tree: SourceMap, log: ProblemLog) -> Paper | None:
-    """The paper of a tree whose form is right; None and the reasons in `log` when it cannot be."""
-    size = _read_size(tree, log)
-    kinds = _read_kinds(tree, log)
-    instrument = _read_instrument(tree, log)
+def read_paper(tree: SourceMap, log: ProblemLog, wished: PaperSize = AS_USUAL) -> Paper | None:
+    """The paper of a tree whose form is right; None and the reasons in `log` when it cannot be.
+
+    The sheet is as it is `wished`, else as the tree says, else A4.
+    """
+    size = read_paper_size(tree, log)
+    instrument = read_blank_instrument(tree, log)
+    kinds = _read_kinds(tree, instrument, log)
+    check_strung(tree, kinds, instrument, log)
     holes = Holes(tree.get("holes", "none"))
-    if size is None or log.has_errors:
+    if log.has_errors:
         return None
-    width, height = size
+    width, height = wished.over(size).applied_to(SIZES["A4"])
     if holes is not Holes.NONE and height < _LEAST_EDGE[holes]:
         log.error(
             tree.value_place("holes"),
             f"a sheet {height:g} mm high has no room for {holes.value} holes",
-            hint=f"the punched edge must be {_LEAST_EDGE[holes]:g} mm at least",
+            hint=f"the punched edge must be at least {_LEAST_EDGE[holes]:g} mm",
         )
         return None
     margins = _PLAIN if holes is Holes.NONE else _PLAIN._replace(inner=_PUNCHED)
@@ -62,35 +61,13 @@ def read_paper(tree: SourceMap, log: ProblemLog) -> Paper | None:
     )
 
 
-def _read_size(tree: SourceMap, log: ProblemLog) -> tuple[float, float] | None:
-    text = str(tree.get("size", "A4"))
-    known = {name.lower(): size for name, size in SIZES.items()}
-    size = known.get(text.strip().lower())
-    if size is None:
-        match = _SIZE.fullmatch(text.strip())
-        if match is None:
-            hint = did_you_mean(text, SIZES) if text.isalnum() else "write A4, Letter or 210x297"
-            log.error(tree.value_place("size"), f'"{text}" is no size of paper', hint=hint)
-            return None
-        size = float(match[1]), float(match[2])
-        if not all(_LEAST <= side <= _MOST for side in size):
-            log.error(
-                tree.value_place("size"),
-                f"a sheet of {size[0]:g} x {size[1]:g} mm cannot be printed",
-                hint=f"sides must be {_LEAST:g} to {_MOST:g} mm",
-            )
-            return None
-    lying = tree.get("orientation")
-    if lying is not None and (size[0] > size[1]) != (lying == "landscape"):
-        size = size[1], size[0]
-    return size
-
-
-def _read_kinds(tree: SourceMap, log: ProblemLog) -> tuple[SystemKind, ...]:
-    strings = tree.get("strings")
+def _read_kinds(tree: SourceMap, instrument: Instrument, log: ProblemLog) -> tuple[SystemKind, ...]:
+    strings = tree.get("strings", instrument.strings)
     if "kinds" in tree:
         kinds = tuple(SystemKind(kind) for kind in tree["kinds"])
-        if strings == 0 and any(kind in (SystemKind.TAB, SystemKind.STAFF_AND_TAB) for kind in kinds):
+        if tree.get("strings") == 0 and any(
+            kind in (SystemKind.TAB, SystemKind.STAFF_AND_TAB) for kind in kinds
+        ):
             log.error(
                 tree.value_place("strings"), "a tab needs strings", hint="write strings: 6, or kinds: [staff]"
             )
@@ -104,26 +81,3 @@ def _read_kinds(tree: SourceMap, log: ProblemLog) -> tuple[SystemKind, ...]:
             )
         return (SystemKind.STAFF,)
     return (SystemKind.STAFF_AND_TAB if tree.get("staff", False) else SystemKind.TAB,)
-
-
-def _count_strings(tuning: Value) -> int:
-    """How many strings a tuning has; 0 when it is none."""
-    try:
-        return len(tuning_of(tuning)) if isinstance(tuning, str) else len(tuning)
-    except ValueError:
-        return 0
-
-
-def _read_instrument(tree: SourceMap, log: ProblemLog) -> Instrument:
-    strings = tree.get("strings", 0)
-    if not strings and "tuning" in tree:
-        strings = _count_strings(tree["tuning"])
-    preset = PRESETS[_BY_STRINGS.get(strings, "guitar")]
-    instrument = read_instrument(tree, log, preset)
-    if tree.get("strings") and instrument.strings != tree["strings"] and not log.has_errors:
-        log.error(
-            tree.value_place("tuning"),
-            f"the tuning has {instrument.strings} strings and the paper {tree['strings']}",
-            hint="make them agree",
-        )
-    return replace(instrument, capo=0)

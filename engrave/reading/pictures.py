@@ -1,9 +1,14 @@
-"""PNG and JPEG files: what they are and how many pixels they have, found without decoding them."""
+"""PNG and JPEG files: what they are, how many pixels they have, and that they are whole."""
 
 from __future__ import annotations
 
 import struct
+import warnings
+from importlib import import_module
+from io import BytesIO
 from pathlib import Path
+
+from engrave.source.files import PATHS_START, is_file, suggest_file
 
 _PNG = b"\x89PNG\r\n\x1a\n"
 _JPEG = b"\xff\xd8"
@@ -13,10 +18,14 @@ _FRAMES = frozenset({*range(0xC0, 0xD0)} - {0xC4, 0xC8, 0xCC})
 """JPEG markers that hold the size of the picture (ITU-T T.81, table B.1)."""
 
 
+ENDINGS = (".png", ".jpg", ".jpeg")
+
+
 def read_picture(path: Path) -> tuple[bytes, tuple[int, int]]:
     """The bytes of a picture file and its (width, height) in pixels. Raises ValueError when it cannot be used."""
-    if not path.is_file():
-        raise ValueError(f'there is no picture "{path.name}"')
+    if not is_file(path):
+        hint = suggest_file(path, endings=ENDINGS) or PATHS_START
+        raise ValueError(f'there is no picture "{path.name}"; {hint}')
     try:
         if path.stat().st_size > _MOST:
             raise ValueError(f'the picture "{path.name}" is larger than 20 MB')
@@ -25,8 +34,25 @@ def read_picture(path: Path) -> tuple[bytes, tuple[int, int]]:
         raise ValueError(f'the picture "{path.name}" cannot be read: {error.strerror or error}') from error
     size = _png_size(data) if data.startswith(_PNG) else _jpeg_size(data) if data.startswith(_JPEG) else None
     if size is None or not all(size):
-        raise ValueError(f'"{path.name}" is no PNG or JPEG picture')
+        raise ValueError(f'"{path.name}" is not a PNG or JPEG picture')
+    _check_whole(data, path.name)
     return data, size
+
+
+def _check_whole(data: bytes, name: str) -> None:
+    """Raise ValueError for a picture that cannot be decoded to its end."""
+    image = import_module(
+        "PIL.Image"
+    )  # heavy: loaded only for handouts with pictures, whose drawing needs it too
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("error", image.DecompressionBombWarning)
+            with image.open(BytesIO(data)) as picture:
+                picture.load()
+    except (OSError, ValueError, SyntaxError, EOFError, struct.error) as error:
+        raise ValueError(f'the picture "{name}" is damaged; save it again') from error
+    except (image.DecompressionBombError, image.DecompressionBombWarning) as error:
+        raise ValueError(f'the picture "{name}" has too many pixels; save it smaller') from error
 
 
 def _png_size(data: bytes) -> tuple[int, int] | None:

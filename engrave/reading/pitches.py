@@ -23,7 +23,7 @@ def read_pitches(
             context.error(
                 place,
                 str(error),
-                "" if "pitch" in str(error) else "an event is a map of strings, rest, tie or pitches",
+                "" if "pitch" in str(error) else "an event is string:fret such as 3:0, rest, tie or pitches",
             )
     if len(pitches) < len(texts) or not pitches:
         return []

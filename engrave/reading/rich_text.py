@@ -22,12 +22,12 @@ _LINE = "line"
 _UNSUPPORTED = {
     "html_block": ("HTML is not supported", "write Markdown instead, or put a backslash before the <"),
     "html_inline": ("HTML is not supported", "write Markdown instead, or put a backslash before the <"),
-    "image": ("images are not supported in text", "take the image out, or link to it without the !"),
+    "image": ("images are not supported in text", "remove the image, or link to it without the !"),
     "table_open": ("tables are not supported in text", "write a list instead"),
     "fence": ("blocks of code are not supported", "write the words as a paragraph, with `...` around code"),
     "code_block": (
         "blocks of code are not supported",
-        "take away the indent of four or more spaces; it makes a block of code",
+        "remove the indent of four or more spaces, which makes a block of code",
     ),
 }
 """What is wrong and what would be right, by the kind of token."""

@@ -7,7 +7,8 @@ from fractions import Fraction
 
 from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
 from engrave.reading.bar_repeats import count_bar_repeats
-from engrave.reading.check import check_bar_lengths, check_joins, check_spans, check_strings, check_tremolos
+from engrave.reading.check import check_bar_lengths, check_spans, check_strings, check_tremolos
+from engrave.reading.check_hand import check_left_hand
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftEvent, DraftVoice
 from engrave.reading.drawn_tab import DrawnTabReader
@@ -16,6 +17,7 @@ from engrave.reading.header import PartHeader, read_credits, read_parts
 from engrave.reading.held_shapes import HeldShapes, wants_shapes
 from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
+from engrave.reading.paper_size_reader import read_paper_size
 from engrave.reading.settle import settle
 from engrave.reading.shapes import read_shapes
 from engrave.reading.spans import read_spans
@@ -95,7 +97,7 @@ class _PartReader:
             for own in ("notes", "lower", "tab") if there else ():
                 if own in content and content[own] != "rest":
                     what = f"a measure with {key} has no {own} of its own"
-                    self.context.error(content.key_place(own), what, "take one of them away")
+                    self.context.error(content.key_place(own), what, "remove one of them")
 
     def _read_voices(self, content: SourceMap) -> list[DraftVoice]:
         if "tab" in content:
@@ -103,7 +105,7 @@ class _PartReader:
                 self.context.error(
                     content.key_place("tab"),
                     "a measure has either notes or a drawn tab",
-                    "take one of them away",
+                    "remove one of them",
                 )
             if not self.context.instrument.tuning:
                 self.context.error(
@@ -121,7 +123,7 @@ class _PartReader:
             self._upper.skip()
             voices.append(DraftVoice(content.place, whole_rest=True))
         if "lower" in content:
-            voices.append(self._lower.read(content["lower"], content.value_place("bass")))
+            voices.append(self._lower.read(content["lower"], content.value_place("lower")))
         else:
             self._lower.skip()
         if len(voices) == 2 and voices[1].whole_rest and voices[0].events:
@@ -180,15 +182,23 @@ def _finish(
             measures[index] = check_bar_lengths(context, measures[index], draft.voices, shorter[index])
             check_strings(context, draft.voices)
             check_tremolos(context, draft.voices)
-            check_joins(context, draft.voices, before)
+            check_left_hand(context, draft.voices, before)
         count_bar_repeats(reader.context, measures, column)
         check_spans(reader.context, measures, [draft.spans for draft in column])
     for index, what, hint in check_structure([measure.repeat for measure in measures]):
         log.error(measures[index].place, what, f"measure {measures[index].number}", hint)
+    paper_size = read_paper_size(tree, log)
     if log.has_errors:
         return None
     parts = tuple(
-        Part(header.id, header.name, header.instrument, finish_part(measures, column), header.view)
+        Part(
+            header.id,
+            header.name,
+            header.instrument,
+            finish_part(measures, column),
+            header.view,
+            header.is_named,
+        )
         for header, column in zip(headers, drafts, strict=True)
     )
     score = Score(
@@ -198,7 +208,7 @@ def _finish(
         str(tree.get("subtitle", "")),
         read_credits(tree),
         str(tree.get("copyright", "")),
-        str(tree.get("language", "en")),
+        str(tree.get("language", "")),
         View(tree.get("view", "staff+tab")),
         str(tree.get("style", "")),
         log.file,
@@ -207,6 +217,7 @@ def _finish(
         shapes,
         ExplainSigns(tree.get("explain-signs", "none")),
         tree.get("house-style"),
+        paper_size,
     )
     return settle(score, log) if any(reader.context.has_pitches for reader in readers) else score
 

@@ -1,4 +1,4 @@
-"""The small examples that a key to the signs shows, as scores."""
+"""The small examples beside the explanations of signs, as scores."""
 
 from __future__ import annotations
 

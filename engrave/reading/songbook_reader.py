@@ -2,30 +2,40 @@
 
 from __future__ import annotations
 
+from collections.abc import Set
 from pathlib import Path
 
-from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.diagnostics.problem import Place, ProblemLog
 from engrave.documents.songbook import Divider, Index, Side, Song, Songbook
+from engrave.reading.paper_size_reader import read_paper_size
 from engrave.reading.rich_text import read_markdown
 from engrave.score.rich_text import Block
 from engrave.score.structure import ExplainSigns, View
+from engrave.source.files import DOCUMENT_ENDINGS, PATHS_START, STANDARD_INPUT, is_file, suggest_file
 from engrave.source.tree import SourceMap, Value
 
 
-def read_songbook(tree: SourceMap, lines: list[str], path: str, log: ProblemLog) -> Songbook | None:
-    """The book of a tree whose form is right, without what is wrong in it; None when no song is left.
+def read_songbook(
+    tree: SourceMap, lines: list[str], path: str, log: ProblemLog, faulty: Set[int] = frozenset()
+) -> Songbook | None:
+    """The book of a tree without what is wrong in it; None when no song is left. The reasons are in `log`.
 
-    The reasons are in `log`.
+    Songs whose form is wrong are `faulty` and left out.
     """
-    folder = Path(path).parent if path not in ("", "-") else Path()
     usual = ExplainSigns(tree["explain-signs"]) if "explain-signs" in tree else None
     entries: list[Song | Divider] = []
     songs = tree["songs"]
     for index, entry in enumerate(songs):
-        found = _read_entry(entry, songs.item_place(index), folder, usual, log)
+        if index in faulty:
+            continue
+        found = _read_entry(entry, songs.item_place(index), usual, log)
+        if isinstance(found, Song):
+            place = entry.value_place("file") if isinstance(entry, SourceMap) else found.place
+            found = _find(found, place, path, log)
         if found is not None:
             entries.append(found)
     imprint = _read_imprint(tree, lines, log)
+    paper_size = read_paper_size(tree, log)
     if not any(isinstance(entry, Song) for entry in entries):
         if log.has_errors:
             return None
@@ -35,7 +45,7 @@ def read_songbook(tree: SourceMap, lines: list[str], path: str, log: ProblemLog)
         str(tree.get("title", "")),
         str(tree.get("subtitle", "")),
         str(tree.get("author", "")),
-        str(tree.get("language", "en")),
+        str(tree.get("language", "")),
         str(tree.get("style", "")),
         tree.get("cover", bool(tree.get("title"))),
         tree.get("contents", True),
@@ -43,6 +53,7 @@ def read_songbook(tree: SourceMap, lines: list[str], path: str, log: ProblemLog)
         tuple(entries),
         tuple(Index(name) for name in tree.get("indexes", ())),
         tree.get("house-style"),
+        paper_size,
     )
 
 
@@ -56,10 +67,10 @@ def _read_imprint(tree: SourceMap, lines: list[str], log: ProblemLog) -> tuple[B
 
 
 def _read_entry(
-    entry: Value, place: Place, folder: Path, usual: ExplainSigns | None, log: ProblemLog
+    entry: Value, place: Place, usual: ExplainSigns | None, log: ProblemLog
 ) -> Song | Divider | None:
     if isinstance(entry, str):
-        return _find(Song(entry, explain_signs=usual, place=place), place, folder, log)
+        return Song(entry, explain_signs=usual, place=place)
     if "section" in entry:
         for key in entry:
             if key != "section":
@@ -72,7 +83,7 @@ def _read_entry(
     if "file" not in entry:
         log.error(place, "this song has no file", hint="write file: and its score, or section: and a title")
         return None
-    song = Song(
+    return Song(
         str(entry["file"]),
         str(entry.get("title", "")),
         View(entry["view"]) if "view" in entry else None,
@@ -82,16 +93,16 @@ def _read_entry(
         ExplainSigns(entry["explain-signs"]) if "explain-signs" in entry else usual,
         place,
     )
-    return _find(song, entry.value_place("file"), folder, log)
 
 
-def _find(song: Song, place: Place, folder: Path, log: ProblemLog) -> Song | None:
-    """The song with the path of its file; None when there is no such file."""
+def _find(song: Song, place: Place, book: str, log: ProblemLog) -> Song | None:
+    """The song with the path of its file, beside the file `book`; None when there is no such file."""
+    folder = Path(book).parent if book not in ("", STANDARD_INPUT) else Path()
     path = folder / song.path
-    if not path.is_file():
-        near = [found.name for found in path.parent.glob("*.yaml")] if path.parent.is_dir() else []
-        log.error(
-            place, f'there is no file "{song.path}"', hint=did_you_mean(path.name, near) if near else ""
-        )
-        return None
-    return song._replace(path=str(path))
+    if is_file(path):
+        return song._replace(path=str(path))
+    hint = suggest_file(path, book, DOCUMENT_ENDINGS) or PATHS_START
+    if song.path.startswith(("file:", "section:")):
+        hint = f"write a space after the colon: {song.path.replace(':', ': ', 1)}"
+    log.error(place, f'there is no file "{song.path}"', hint=hint)
+    return None

@@ -16,7 +16,7 @@ from engrave.theory.duration import parse_note_value
 _SPAN = re.compile(r"(?P<name>\S+)(?:\s+(?P<detail>\S+))?\s+for\s+(?P<length>.+)")
 _MEASURES = re.compile(r"(?P<count>[1-9][0-9]{0,2}) measures?")
 _SHARE = re.compile(r"[1-9][0-9]{0,2}/(1|2|4|8|16|32|64)")
-_EXAMPLE = "write for example: palm-mute for 1/2, position 5 for 1/4 + 1/8, let-ring for 2 measures"
+_EXAMPLE = "for example: palm-mute for 1/2, position 5 for 1/4 + 1/8, let-ring for 2 measures"
 
 
 def read_spans(context: Context, content: Value, place: Place, offset: Fraction) -> tuple[SpanAt, ...]:
@@ -26,7 +26,7 @@ def read_spans(context: Context, content: Value, place: Place, offset: Fraction)
         try:
             spans.append(parse_span(text, onset, spot))
         except ValueError as error:
-            context.error(spot, str(error), _EXAMPLE, onset)
+            context.error(spot, str(error), "" if ";" in str(error) else _EXAMPLE, onset)
     return tuple(spans)
 
 
@@ -44,7 +44,7 @@ def parse_span(text: str, onset: Fraction, place: Place) -> SpanAt:
         raise ValueError(f'"{text}" does not say how long it lasts')
     name, detail = match["name"], match["detail"] or ""
     if name not in SPANS:
-        raise ValueError(f'"{name}" is no sign that lasts; {did_you_mean(name, SPANS)}')
+        raise ValueError(f'"{name}" is not a line (palm-mute, barre ...); {did_you_mean(name, SPANS)}')
     if name in NUMBERED_SPANS:
         if not detail.isdigit() or not 1 <= int(detail) <= 24:
             raise ValueError(f"a {name} needs the number of its fret, 1 to 24")

@@ -1,26 +1,35 @@
-"""The `notes` and `bass` lists of a measure: durations, events, tuplets, ties."""
+"""The `notes` and `lower` lists of a measure: durations, events, tuplets, ties."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place, did_you_mean
+from engrave.diagnostics.problem import NOWHERE, Place
 from engrave.reading.context import Context
-from engrave.reading.drafts import DraftEvent, DraftNote, DraftVoice
-from engrave.reading.frets import Tie, read_fret
-from engrave.reading.pitches import read_pitches
-from engrave.score.sign_list import MARKS
-from engrave.score.structure import Mark, Tuplet
+from engrave.reading.drafts import DraftEvent, DraftVoice
+from engrave.reading.event_reader import EventReader
+from engrave.reading.word_places import word_places
+from engrave.score.short_form import TextEvent, parse_row
+from engrave.score.structure import Tuplet
 from engrave.source.tree import SourceList, SourceMap, Value
 from engrave.theory.duration import NoteValue, parse_note_value, parse_tuplet
-from engrave.theory.pitch import Pitch
 
 _ONE = Fraction(1)
 GRACES = ("grace ", "appoggiatura ", "closing-grace ")
 """What stands before the value of grace notes: the short ones, the long ones, and those after their note."""
-SLASH_PITCH = Pitch(6, 0, 4)
-"""Stands in for the pitch that a slash does not have."""
+
+
+class InRow(NamedTuple):
+    """An event of a row, and the places of all words of the row."""
+
+    event: TextEvent
+    places: Sequence[Place]
+
+
+Content = SourceMap | InRow | None
+"""What an event holds; None is a rest."""
 
 
 class VoiceReader:
@@ -29,6 +38,7 @@ class VoiceReader:
     def __init__(self, context: Context) -> None:
         """`context` is kept up to date by the caller."""
         self._context = context
+        self._events = EventReader(context)
         self._last: DraftEvent | None = None
         self._voice = DraftVoice()
         self._tuplets: tuple[Tuplet, ...] = ()
@@ -54,7 +64,7 @@ class VoiceReader:
         voice = self.start(place)
         if isinstance(content, str):
             if content != "rest":
-                self._context.error(place, f'"{content}" is not music', "write a list of durations, or rest")
+                self._context.error(place, f'"{content}" is not music', "write [1/4: 3:0 3:2], or rest")
             voice.whole_rest = True
             self.skip()
             return voice
@@ -77,7 +87,7 @@ class VoiceReader:
 
     def _read_timed(self, key: str, value: Value, key_place: Place, place: Place) -> None:
         if " in " in key:
-            self._read_tuplet(key, value, key_place)
+            self._read_tuplet(key, value, key_place, place)
             return
         if key.startswith(GRACES):
             self._read_graces(key, value, key_place, place)
@@ -87,20 +97,26 @@ class VoiceReader:
         except ValueError as error:
             self._context.error(key_place, str(error), onset=self._voice.length)
             return
+        for content, spot in self._contents(value, place):
+            self.add(written, content, spot)
+
+    def _contents(self, value: Value, place: Place) -> Iterator[tuple[Content, Place]]:
+        """Every event behind a duration: of a list one after the other, of a row of text too."""
         if isinstance(value, SourceList):
-            for index, event in enumerate(value):
-                self.add(written, event, value.item_place(index))
+            for index, item in enumerate(value):
+                yield from self._contents(item, value.item_place(index))
+        elif isinstance(value, SourceMap):
+            yield value, place
         else:
-            self.add(written, value, place)
+            text = str(value)
+            places = word_places(self._context.lines, place, text)
+            for event in parse_row(text):
+                yield InRow(event, places), places[event.at] if places else place
 
     def _read_graces(self, key: str, value: Value, key_place: Place, place: Place) -> None:
         """Grace notes: kept for the next event, or given to the last one."""
         kind, _, denominator = key.partition(" ")
         written = parse_note_value(denominator)
-        contents = value if isinstance(value, SourceList) else [value]
-        places = (
-            [value.item_place(i) for i in range(len(value))] if isinstance(value, SourceList) else [place]
-        )
         events = self._voice.events
         if kind == "closing-grace":
             if not events or not events[-1].notes:
@@ -113,17 +129,17 @@ class VoiceReader:
             row = self._graces
             self._slashed = kind == "grace"
             self._graces_place = key_place
-        for content, spot in zip(contents, places, strict=True):
+        for content, spot in self._contents(value, place):
             event = DraftEvent(self._voice.length, Fraction(0), written, (), spot)
-            self._fill(event, content, spot)
+            self._fill(event, content)
             if event.notes:
                 row.append(event)
-            else:
+            elif not (isinstance(content, InRow) and content.event.error):
                 self._context.error(
                     spot, "a grace note needs a pitch", "rests have no grace notes", event.onset
                 )
 
-    def _read_tuplet(self, key: str, value: SourceList, key_place: Place) -> None:
+    def _read_tuplet(self, key: str, value: Value, key_place: Place, place: Place) -> None:
         try:
             ratio = parse_tuplet(key)
         except ValueError as error:
@@ -131,13 +147,14 @@ class VoiceReader:
             return
         start, before, factor = self._voice.length, self._tuplets, self._factor
         self._open_tuplet(Tuplet(self._new_tuplet(), ratio))
-        for index, item in enumerate(value):
-            place = value.item_place(index)
+        items = zip(value, value.spots) if isinstance(value, SourceList) else [(value, place)]
+        for item, spot in items:
             if isinstance(item, SourceMap) and any("/" in name for name in item):
                 for name, inner, inner_place in item.entries():
                     self._read_timed(name, inner, item.key_place(name), inner_place)
             else:
-                self.add(ratio.unit, item, place)
+                for content, at in self._contents(item, spot):
+                    self.add(ratio.unit, content, at)
         self._tuplets, self._factor = before, factor
         found, expected = self._voice.length - start, ratio.length * factor
         if found != expected:
@@ -165,7 +182,7 @@ class VoiceReader:
         self._factor = self._factor / self._tuplets[-1].ratio.factor
         self._tuplets = self._tuplets[:-1]
 
-    def add(self, value: NoteValue, content: Value, place: Place) -> None:
+    def add(self, value: NoteValue, content: Content, place: Place) -> None:
         """Add one event of written value `value`."""
         voice = self._voice
         length = self._length(value)
@@ -173,20 +190,18 @@ class VoiceReader:
         voice.length = voice.length + length
         voice.events.append(event)
         event.before, self._graces, event.slashed = self._graces, [], self._slashed
-        self._fill(event, content, place)
+        self._fill(event, content)
         if event.before and not event.notes:
             self._context.error(
                 self._graces_place, "grace notes stand before a note, not before a rest", onset=event.onset
             )
 
-    def _fill(self, event: DraftEvent, content: Value, place: Place) -> None:
+    def _fill(self, event: DraftEvent, content: Content) -> None:
         """Give an event its notes."""
         if isinstance(content, SourceMap):
-            self._read_map(event, content)
-        elif content == "tie":
-            self._tie_all(event, place)
-        elif content != "rest":
-            event.notes = self._read_words(event, str(content), place)
+            self._events.read_map(event, content, self._last)
+        elif content is not None:
+            self._events.read_text(event, content.event, content.places, self._last)
         self._last = event if event.notes else None
 
     def _length(self, value: NoteValue) -> Fraction:
@@ -197,94 +212,3 @@ class VoiceReader:
         if known is None:
             known = self._lengths[key] = value.length * self._factor
         return known
-
-    def _read_words(self, event: DraftEvent, text: str, place: Place) -> list[DraftNote]:
-        words = text.split()
-        if words and words[0] == "slash":
-            return self._read_slash(event, words[1:], place)
-        if (words and words[0][:1].upper() not in "ABCDEFG") or not words:
-            self._context.error(
-                place,
-                f'"{text}" is not an event',
-                did_you_mean(text, ("rest", "tie", "slash"))
-                if text.isalpha()
-                else "write a map of strings, rest, tie or a pitch such as F#4",
-                event.onset,
-            )
-            return []
-        return read_pitches(self._context, words, place, ())
-
-    def _read_slash(self, event: DraftEvent, names: list[str], place: Place) -> list[DraftNote]:
-        """A rhythm slash with its marks: a stroke of the right hand without pitches of its own."""
-        for name in names:
-            if name not in MARKS:
-                self._context.error(place, f'"{name}" is not a mark', did_you_mean(name, MARKS), event.onset)
-        marks = (Mark("slash", place=place), *(Mark(name, place=place) for name in names if name in MARKS))
-        return [DraftNote(0, 0, SLASH_PITCH.midi, place, SLASH_PITCH, marks=marks)]
-
-    def _read_map(self, event: DraftEvent, content: SourceMap) -> None:
-        context = self._context
-        instrument = context.instrument
-        notes = event.notes
-        for key, value, place in content.entries():
-            if key == "marks":
-                event.marks = tuple(Mark(str(name), place=place) for name in value)
-            elif key == "pitch":
-                texts: Sequence[str] = value if isinstance(value, list) else str(value).split()
-                notes.extend(read_pitches(context, [str(t) for t in texts], place, [n.string for n in notes]))
-            else:
-                string = int(key)
-                if string > instrument.strings:
-                    hint = (
-                        f"the {instrument.name} has {instrument.strings} strings"
-                        if instrument.strings
-                        else "a voice has no strings; write pitches"
-                    )
-                    context.error(content.key_place(key), f"there is no string {string}", hint, event.onset)
-                    continue
-                try:
-                    note = read_fret(context, string, value, place)
-                except Tie as tie:
-                    note = self._tie_string(event, string, place)
-                    if note is not None:
-                        note.marks += tie.marks
-                if note is not None:
-                    notes.append(note)
-
-    def _tie_all(self, event: DraftEvent, place: Place) -> None:
-        last = self._last
-        if last is None:
-            self._context.error(
-                place, "there is nothing before this to tie", "a tie holds the event before it", event.onset
-            )
-            return
-        for note in last.notes:
-            note.tie_to = True
-            event.notes.append(_held(note, place))
-
-    def _tie_string(self, event: DraftEvent, string: int, place: Place) -> DraftNote | None:
-        note = next((n for n in self._last.notes if n.string == string), None) if self._last else None
-        if note is None:
-            self._context.error(
-                place,
-                f"the event before has no note on string {string} to tie",
-                "a tie joins two notes of the same pitch",
-                event.onset,
-            )
-            return None
-        note.tie_to = True
-        return _held(note, place)
-
-
-def _held(note: DraftNote, place: Place) -> DraftNote:
-    ghost_or_dead = tuple(mark for mark in note.marks if mark.name == "dead")
-    return DraftNote(
-        note.string,
-        note.fret,
-        note.midi,
-        place,
-        note.pitch,
-        tie_from=True,
-        marks=ghost_or_dead,
-        chosen=note.chosen,
-    )

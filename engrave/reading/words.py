@@ -50,7 +50,7 @@ def read_dynamics(context: Context, content: Value, place: Place, offset: Fracti
         if text in DYNAMICS:
             found.append(TextAt(onset, text, spot))
         else:
-            context.error(spot, f'"{text}" is no dynamic', did_you_mean(text, DYNAMICS), onset)
+            context.error(spot, f'"{text}" is not a dynamic', did_you_mean(text, DYNAMICS), onset)
     return tuple(found)
 
 

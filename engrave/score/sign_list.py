@@ -17,7 +17,7 @@ class Carrier(Enum):
 
 
 class Sign(NamedTuple):
-    """A sign: its family in the key to the signs, its carrier, and the MusicXML 4.0 elements it stands for."""
+    """A sign: its family on the sheets of signs, its carrier, and the MusicXML 4.0 elements it stands for."""
 
     family: str
     carrier: Carrier
@@ -168,6 +168,8 @@ SIGNS: dict[str, Sign] = {
 
 MARKS = tuple(name for name, sign in SIGNS.items() if sign.carrier in (Carrier.NOTE, Carrier.EVENT))
 """Signs written after a fret or under `marks`."""
+TOUCHED_HARMONICS = ("artificial-harmonic", "tapped-harmonic", "touched-harmonic")
+"""Harmonics of a stopped string; their amount is the fret over which it is touched."""
 OVER_RESTS = ("fermata", "breath-mark", "caesura")
 """Marks that a rest may carry."""
 SPANS = tuple(name for name, sign in SIGNS.items() if sign.carrier is Carrier.SPAN)

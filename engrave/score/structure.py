@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Any, NamedTuple
 
 from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.theory.chord_name import ChordName
 from engrave.theory.chord_shape import ChordShape
 from engrave.theory.duration import NoteValue, TupletRatio
@@ -19,12 +20,18 @@ from engrave.theory.repeats import RepeatInfo
 
 
 class View(Enum):
-    """How a fretted part is shown."""
+    """How fretted parts are shown, or what of a score is."""
 
     STAFF_AND_TAB = "staff+tab"
     RHYTHM_TAB = "rhythm-tab"
     TAB = "tab"
     STAFF = "staff"
+    LEAD_SHEET = "lead-sheet"
+    """The tune of the piece alone, whatever has it, with chord names and words; for a whole score only."""
+
+
+PART_VIEWS = tuple(view.value for view in View if view is not View.LEAD_SHEET)
+"""The words for the views that one part of several can have."""
 
 
 class Mark(NamedTuple):
@@ -176,7 +183,8 @@ class PartMeasure(NamedTuple):
 class Part(NamedTuple):
     """One instrument or voice through the whole piece; `measures` runs parallel to the score's.
 
-    `view` is the part's own view, None when it follows the score's.
+    `view` is the part's own view, None when it follows the score's. `is_named` is False where its
+    id, which is an instrument's, is all that the author calls it by: pages say that in their language.
     """
 
     id: str
@@ -184,6 +192,7 @@ class Part(NamedTuple):
     instrument: Instrument
     measures: tuple[PartMeasure, ...]
     view: View | None = None
+    is_named: bool = True
 
     @property
     def is_fretted(self) -> bool:
@@ -292,7 +301,8 @@ class Score:
     subtitle: str = ""
     credits: Credits = Credits()
     copyright: str = ""
-    language: str = "en"
+    language: str = ""
+    """A BCP 47 tag as the author wrote it; "" where a book's or handout's counts, else English."""
     view: View = View.STAFF_AND_TAB
     style: str = ""
     file: str = ""
@@ -302,13 +312,17 @@ class Score:
     explain_signs: ExplainSigns = ExplainSigns.NONE
     house_style: Any = None
     """The score's own changes of the style, as written; checked when the style is loaded."""
+    paper_size: PaperSize = AS_USUAL
 
-    def with_book(self, title: str, view: View | None, explain_signs: ExplainSigns | None) -> Score:
-        """The score with what a book says of it; "" and None leave the score's own."""
+    def with_book(
+        self, title: str, view: View | None, explain_signs: ExplainSigns | None, language: str
+    ) -> Score:
+        """The score with what a book says of it; "" and None leave the score's own. Its own language goes before the book's."""
         parts = self.parts if view is None else tuple(part._replace(view=None) for part in self.parts)
         return replace(
             self,
             title=title or self.title,
+            language=self.language or language,
             view=view or self.view,
             parts=parts,
             explain_signs=self.explain_signs if explain_signs is None else explain_signs,

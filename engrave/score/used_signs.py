@@ -8,7 +8,7 @@ from engrave.score.sign_list import SIGNS
 from engrave.score.structure import Event, Score
 
 OTHER_SIGNS = ("grace", "appoggiatura", "closing-grace", "slash", "measure-repeat", "multiple-rest")
-"""What a key to the signs can explain besides the signs of the list."""
+"""What can be explained besides the signs of the list."""
 _EXPLAINED_ELSEWHERE = ("accidental-mark",)
 """Signs that belong to another one."""
 STRAINING = frozenset({"bend", "barre", "half-barre", "wide-vibrato"})

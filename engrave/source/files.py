@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import difflib
+import os
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 
 from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog
@@ -10,6 +13,9 @@ from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog
 LARGEST = 10_000_000
 """Bytes of a source file, at most: some 100,000 measures."""
 STANDARD_INPUT = "-"
+DOCUMENT_ENDINGS = (".yaml", ".yml")
+PATHS_START = "paths start from the folder of this file"
+"""The hint for a path in a document that leads nowhere, where no file is like it."""
 
 
 def read_text(path: str, log: ProblemLog) -> str | None:
@@ -40,9 +46,12 @@ def decode(data: bytes, log: ProblemLog) -> str | None:
     return text
 
 
-def read_bytes(path: str, log: ProblemLog, most: int) -> bytes | None:
-    """The bytes of the file at `path` (`-`: standard input), at most `most` of them. None, and why in `log`."""
-    data = _read(path, log, most + 1)
+def read_bytes(path: str, log: ProblemLog, most: int, endings: Sequence[str] = ()) -> bytes | None:
+    """The bytes of the file at `path` (`-`: standard input), at most `most` of them. None, and why in `log`.
+
+    `endings`: how files end that may be meant where there is none at `path`.
+    """
+    data = _read(path, log, most + 1, endings)
     if data is not None and len(data) > most:
         what = f"the file holds more than {most // 1_000_000} million bytes"
         log.error(NOWHERE, what, hint="split it into several")
@@ -50,7 +59,7 @@ def read_bytes(path: str, log: ProblemLog, most: int) -> bytes | None:
     return data
 
 
-def _read(path: str, log: ProblemLog, count: int) -> bytes | None:
+def _read(path: str, log: ProblemLog, count: int, endings: Sequence[str]) -> bytes | None:
     try:
         if path == STANDARD_INPUT:
             if sys.stdin is None:
@@ -64,9 +73,62 @@ def _read(path: str, log: ProblemLog, count: int) -> bytes | None:
         with file.open("rb") as stream:
             return stream.read(count)
     except FileNotFoundError:
-        log.error(NOWHERE, "there is no such file")
+        log.error(NOWHERE, "there is no such file", hint=suggest_file(Path(path), endings=endings))
     except PermissionError:
         log.error(NOWHERE, "the file may not be read")
     except (OSError, ValueError) as error:
         log.error(NOWHERE, f"the file cannot be read: {getattr(error, 'strerror', None) or error}")
     return None
+
+
+def is_file(path: str | Path) -> bool:
+    """True for a file; False for what is none, and for names that no file can have."""
+    try:
+        return Path(path).is_file()
+    except (OSError, ValueError):
+        return False
+
+
+def is_folder(path: str | Path) -> bool:
+    """True for a folder; False for what is none, and for names that no folder can have."""
+    try:
+        return Path(path).is_dir()
+    except (OSError, ValueError):
+        return False
+
+
+_LIKE = 0.6
+"""Likeness (Ratcliff-Obershelp) from which on a file may be the one that was meant (house rule)."""
+
+
+def suggest_file(path: Path, asking: str = "", endings: Sequence[str] = ()) -> str:
+    """The hint for a file that is not there: the one most like it in its folder, never the file `asking` itself.
+
+    `endings`: only files that end so are suggested; () for any.
+    """
+    folder = path.parent
+    if not is_folder(folder):
+        return f'there is no folder "{folder}" either'
+    try:
+        names = sorted(name for name in os.listdir(folder) if is_file(folder / name))
+    except OSError:
+        return ""
+    allowed = [name for name in names if not endings or Path(name).suffix.lower() in endings]
+    if asking:
+        allowed = [name for name in allowed if not _is_same(folder / name, asking)]
+    likeness = {name: _likeness(path.name, name) for name in allowed}
+    best = max(allowed, key=lambda name: likeness[name], default="")
+    if not best or likeness[best] < _LIKE:
+        return ""
+    return f'did you mean "{best}"?'
+
+
+def _is_same(path: Path, other: str) -> bool:
+    return "\0" not in other and os.path.realpath(path) == os.path.realpath(other)
+
+
+def _likeness(wanted: str, found: str) -> float:
+    """How like two names are: their stems count, and a little whether they end alike."""
+    one, other = Path(wanted.casefold()), Path(found.casefold())
+    ratio = difflib.SequenceMatcher(None, one.stem, other.stem).ratio()
+    return ratio + (0.05 if one.suffix == other.suffix and ratio >= _LIKE else 0.0)

@@ -6,12 +6,14 @@ The tree is built without recursion, so that no input can exhaust the stack; ali
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from importlib import import_module
 from typing import Any
 
 import yaml
 
 from engrave.diagnostics.problem import Place, ProblemLog
 from engrave.source.scalars import resolve_scalar
+from engrave.source.slips.kinds import CANNOT_BE_READ, Slip
 from engrave.source.tree import SourceList, SourceMap, Value
 
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -24,9 +26,10 @@ _ALIAS_ALLOWANCE = 10_000
 class _Refused(Exception):
     """Something that a score file may not contain."""
 
-    def __init__(self, place: Place, what: str, hint: str = "") -> None:
+    def __init__(self, place: Place, what: str, hint: str = "", is_slip: bool = False) -> None:
+        """`is_slip`: it may come from a slip of typing."""
         super().__init__(what)
-        self.place, self.what, self.hint = place, what, hint
+        self.place, self.what, self.hint, self.is_slip = place, what, hint, is_slip
 
 
 @dataclass(slots=True)
@@ -62,13 +65,17 @@ def parse_yaml(text: str, log: ProblemLog) -> Value | None:
         for event in yaml.parse(text, Loader=_LOADER):
             _take(builder, event)
     except _Refused as refusal:
-        log.error(refusal.place, refusal.what, hint=refusal.hint)
-        return None
-    except yaml.MarkedYAMLError as error:
-        _explain(error, log)
+        slip = _find_slip(text, refusal.place) if refusal.is_slip else None
+        if slip is None or slip.what == CANNOT_BE_READ:
+            log.error(refusal.place, refusal.what, hint=refusal.hint)
+        else:
+            log.error(slip.place, slip.what, hint=slip.hint)
         return None
     except yaml.YAMLError as error:
-        log.error(Place(1, 1), "this is not YAML", hint=" ".join(str(error).split()))
+        # Where the parser gave up tells how far to look for the slip; its own words are for programmers.
+        mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
+        slip = _find_slip(text, Place(mark.line + 1, mark.column + 1) if mark is not None else Place(1, 1))
+        log.error(slip.place, slip.what, hint=slip.hint)
         return None
     if not builder.has_root or builder.root is None:
         log.error(Place(1, 1), "the file is empty", hint="a score starts with score: 1")
@@ -129,7 +136,7 @@ def _take_alias(builder: _Builder, event: Any) -> None:
     if builder.aliased > 2 * builder.nodes + _ALIAS_ALLOWANCE:
         raise _Refused(
             place,
-            "the aliases of this file blow it up beyond reason",
+            "the aliases make this file too large",
             "write the repeated music with a repeat",
         )
     _add(builder, value, place, value if isinstance(value, str) else None)
@@ -154,7 +161,8 @@ def _add(builder: _Builder, value: Value, place: Place, text: str | None) -> Non
 
 def _take_key(builder: _Builder, top: _Open, node: SourceMap, text: str | None, place: Place) -> None:
     if text is None:
-        raise _Refused(place, "a key must be a word or a number, not a list or a mapping")
+        what = "a key must be a word or a number, not a list or a mapping"
+        raise _Refused(place, what, is_slip=True)
     if text == "<<":
         raise _Refused(
             place,
@@ -163,29 +171,22 @@ def _take_key(builder: _Builder, top: _Open, node: SourceMap, text: str | None, 
         )
     if text in node:
         first = node.key_place(text)
-        builder.log.error(place, f'"{text}" stands twice here', hint=f"the first one is at line {first.line}")
+        builder.log.error(place, f'"{text}" is written twice here', hint=_say_first(first, place))
         top.repeated = True
     top.key, top.key_place = text, place
 
 
+def _say_first(first: Place, second: Place) -> str:
+    where = f"column {first.column}" if first.line == second.line else f"line {first.line}"
+    return f"remove one of them; the first is in {where}"
+
+
 def _check_tag(tag: str | None, place: Place) -> None:
     if tag is not None and tag != "!":
-        raise _Refused(place, f"tags like {tag} are not used here", "leave the tag away")
+        raise _Refused(place, f"tags like {tag} are not used here", "remove the tag")
 
 
-def _explain(error: yaml.MarkedYAMLError, log: ProblemLog) -> None:
-    mark = error.problem_mark or error.context_mark
-    place = Place(mark.line + 1, mark.column + 1) if mark is not None else Place(1, 1)
-    problem = " ".join((error.problem or "this is not YAML").split())
-    hint = ""
-    if "\\t" in problem or "tab" in problem or "cannot start any token" in problem:
-        hint = "indent with spaces, not tabs, and put text that starts with a special sign in quotes"
-    elif "mapping values are not allowed" in problem:
-        hint = "put text that holds a colon in quotes"
-    elif "expected" in problem and error.context:
-        hint = (
-            f"{' '.join(error.context.split())} that starts at line {error.context_mark.line + 1}"
-            if error.context_mark
-            else ""
-        )
-    log.error(place, f"this is not YAML: {problem}", hint=hint)
+def _find_slip(text: str, limit: Place) -> Slip:
+    """The slip in `text` at or before `limit`."""
+    found: Slip = import_module("engrave.source.slips.find").find_slip(text, limit)  # most files have none
+    return found

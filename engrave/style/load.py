@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache, lru_cache
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, get_args, get_origin, get_type_hints
+from typing import Any, NamedTuple, get_args, get_origin, get_type_hints
 
-from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog, did_you_mean
 from engrave.fonts.face_files import FACE_NAMES
 from engrave.resources import style_file, style_names
-from engrave.source.files import read_text
+from engrave.source.files import DOCUMENT_ENDINGS, STANDARD_INPUT, is_file, read_text, suggest_file
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap, Value
 from engrave.style import sections, words
+from engrave.style.paper_fit import NO_ROOM, leaves_room
 from engrave.style.sections import Style
-from engrave.style.sign_words import NO_WORDS, load_wordbook, read_sign_words
+from engrave.style.sign_words import read_counting_words, read_sign_words
 from engrave.style.signs import read_signs
-from engrave.style.words import TextStyle, Wordbook
+from engrave.style.wordbook import ENGLISH, SLOT, Wordbook, base_language, load_wordbook
+from engrave.style.words import TextStyle
 
 SECTIONS: dict[str, type] = {
     "paper": sections.PaperStyle,
@@ -38,12 +41,20 @@ SIGNS = "signs"
 """The section that says sign by sign how it is drawn."""
 SIGN_WORDS = "sign-words"
 """The section that says sign by sign how it is called and explained."""
+COUNTING_WORDS = "counting-words"
+"""The section that says which syllables are counted."""
+_SET_APART = (SIGNS, SIGN_WORDS, COUNTING_WORDS)
+"""Sections that fill no record."""
+_CHOSEN, _SETS = "chosen", "sets"
 _CHOICES = {
     ("words", "measure_numbers"): ("lines", "all", "none"),
+    ("words", "note_letters"): ("international", "german"),
     ("stacking", "rhythm_side"): ("above", "below"),
     ("notes", "harmonics"): ("touched", "sounding"),
     ("stacking", "chord_fingers"): ("beside", "above"),
 }
+_TEMPLATES = {("grids", "fret_number")}
+"""Words with a place for a number."""
 THINNEST = 0.25
 """Points: a thinner line does not print reliably (common practice, no source)."""
 _LINES = {
@@ -64,52 +75,72 @@ _MOST_COUNT = 12
 _LEAST_STAFF = 3.0
 _MOST_STAFF = 40.0
 _HEADER = ("style", "based-on")
-
 _Values = dict[str, dict[str, Any]]
 
 
+class Changes(NamedTuple):
+    """Sections of a style that the document in `file` writes itself."""
+
+    content: Value
+    file: str
+
+
 def load_style(
-    name: str, beside: str = "", changes: Value = None, language: str = ""
+    name: str,
+    beside: str = "",
+    changes: Value | Sequence[Changes] = None,
+    language: str = ENGLISH,
+    asked: Place = NOWHERE,
 ) -> tuple[Style | None, ProblemLog]:
     """The style called `name`: a shipped one, or a file (looked for beside the file `beside`). "" is the base style.
 
-    `changes` are sections that documents write themselves (one mapping or several), laid over the style; `beside`
-    names the document's file. `language`
-    chooses the words about signs ("" when none are wanted). Returns None and the reasons when the style is wrong.
+    `changes` are sections that documents write themselves, laid over the style: one mapping of the document `beside`,
+    or several documents' in turn. `language` (a BCP 47 tag, "" for none) chooses the words that pages say of their own. `asked` is where
+    the document `beside` names its style. Returns None and the reasons when the style is wrong.
     """
-    if name in ("", "base") and changes is None and not language:
-        return _base_style(), ProblemLog("base")
+    book = load_wordbook(base_language(language))
+    if name in ("", "base") and changes is None:
+        return _plain_style(book.language), ProblemLog("base")
     path = _find(name or "base", beside)
-    log = ProblemLog(str(path) if path else name)
+    log = ProblemLog(str(path) if path else beside or name)
     if path is None:
-        hint = did_you_mean(name, style_names())
-        log.error(Place(0, 0), "there is no such style", hint=hint)
+        log.error(asked, f'there is no style "{name}"', hint=_suggest(name, beside))
         return None, log
-    values = {section: dict(keys) for section, keys in _base_values().items()}
-    values[SIGN_WORDS] = dict(load_wordbook(language).signs) if language else {}
+    values = _spoken_values(book)
     places = _overlay(path, values, log, depth=0) if path.stem != "base" else {}
     if log.has_errors:
         return None, log
-    for change in changes if isinstance(changes, list | tuple) else [changes]:
-        if isinstance(change, SourceMap):
-            log = ProblemLog(beside)
+    for content, file in changes if isinstance(changes, list) else [Changes(changes, beside)]:
+        if isinstance(content, SourceMap):
+            log = ProblemLog(file)
             places = {}
-            _read_sections(change, values, places, log)
+            _read_sections(content, values, places, log)
             if log.has_errors:
                 break
     if log.has_errors:
         return None, log
-    style = _build(path.stem, values, load_wordbook(language) if language else NO_WORDS)
+    style = _build(path.stem, values, book)
     _check_lines(style, values, places, log)
     return (None if log.has_errors else style), log
+
+
+def _folder(beside: str) -> Path:
+    return Path(beside).parent if beside and beside != STANDARD_INPUT else Path()
+
+
+def _suggest(name: str, beside: str) -> str:
+    """The style that was probably meant: a file where a file was asked for, else a shipped one."""
+    if Path(name).suffix.lower() in DOCUMENT_ENDINGS:
+        return suggest_file(_folder(beside) / name, beside, DOCUMENT_ENDINGS)
+    return did_you_mean(name, style_names())
 
 
 def _find(name: str, beside: str) -> Path | None:
     if name in style_names():
         return style_file(name)
-    folder = Path(beside).parent if beside and beside != "-" else Path()
+    folder = _folder(beside)
     for candidate in (folder / name, Path(name)):
-        if candidate.is_file():
+        if is_file(candidate):
             return candidate
     return None
 
@@ -118,16 +149,29 @@ def _find(name: str, beside: str) -> Path | None:
 def _base_values() -> _Values:
     log = ProblemLog("styles/base.yaml")
     tree = parse_yaml(style_file("base").read_text("utf-8"), log)
-    values: _Values = {section: {} for section in (*SECTIONS, SIGNS, SIGN_WORDS)}
+    values: _Values = {section: {} for section in (*SECTIONS, *_SET_APART)}
     _read_sections(tree, values, {}, log)
     if log.has_errors:
         raise ValueError("\n".join(str(problem) for problem in log.problems))
     return values
 
 
-@lru_cache(maxsize=1)
-def _base_style() -> Style:
-    return _build("base", _base_values())
+def _spoken_values(book: Wordbook) -> _Values:
+    """The base's values with the words of a language, over which styles are laid."""
+    values = {section: dict(keys) for section, keys in _base_values().items()}
+    for sign, letters in book.letters.items():
+        values[SIGNS][sign] = values[SIGNS][sign]._replace(letters=letters)
+    values["words"]["no_chord"] = book.page.no_chord
+    values["grids"]["fret_number"] = book.page.fret_number
+    values[SIGN_WORDS] = dict(book.signs)
+    values[COUNTING_WORDS] = {_CHOSEN: book.counting, _SETS: book.countings}
+    return values
+
+
+@lru_cache(maxsize=8)
+def _plain_style(language: str) -> Style:
+    book = load_wordbook(language)
+    return _build("base", _spoken_values(book), book)
 
 
 def _overlay(path: Path, values: _Values, log: ProblemLog, depth: int) -> dict[tuple[str, str], Place]:
@@ -166,12 +210,16 @@ def _read_sections(
         if section == SIGN_WORDS and isinstance(content, SourceMap):
             read_sign_words(content, values[SIGN_WORDS], tuple(values[SIGNS]), log)
             continue
+        if section == COUNTING_WORDS:
+            counted = values[COUNTING_WORDS]
+            counted[_CHOSEN] = read_counting_words(content, place, counted[_CHOSEN], counted[_SETS], log)
+            continue
         record = SECTIONS.get(section)
         if record is None:
             log.error(
                 tree.key_place(section),
-                f'"{section}" is no section of a style',
-                hint=did_you_mean(section, (*SECTIONS, SIGNS, SIGN_WORDS)),
+                f'"{section}" is not a section of a style',
+                hint=did_you_mean(section, (*SECTIONS, *_SET_APART)),
             )
         elif not isinstance(content, SourceMap):
             log.error(place, f'"{section}" must be a mapping')
@@ -247,6 +295,8 @@ def _word(section: str, key: str, value: Value, place: Place, log: ProblemLog) -
             f'"{value}" is not known for {section}: {key}',
             did_you_mean(str(value), choices or ()),
         )
+    if (section, key) in _TEMPLATES and SLOT not in value:
+        return _refuse(log, place, f"{section}: {key} must have {SLOT} where the number stands")
     return value
 
 
@@ -263,22 +313,23 @@ def _text_style(name: str, value: Value, before: Any, place: Place, log: Problem
     return TextStyle(face, number)
 
 
-def _build(name: str, values: _Values, wordbook: Wordbook = NO_WORDS) -> Style:
+def _build(name: str, values: _Values, book: Wordbook) -> Style:
     built = {}
     for section, record in SECTIONS.items():
         missing = [name for name in _hints(record) if name not in values[section]]
         if missing:
             raise ValueError(f"styles/base.yaml lacks {section}: {', '.join(missing)}")
         built[section] = record(**values[section])
-    book = wordbook._replace(signs=MappingProxyType(dict(values[SIGN_WORDS])))
-    return Style(name=name, signs=MappingProxyType(dict(values[SIGNS])), wordbook=book, **built)
+    chosen = book._replace(
+        signs=MappingProxyType(dict(values[SIGN_WORDS])), counting=values[COUNTING_WORDS][_CHOSEN]
+    )
+    return Style(name=name, signs=MappingProxyType(dict(values[SIGNS])), wordbook=chosen, **built)
 
 
 def _check_lines(
     style: Style, values: _Values, places: dict[tuple[str, str], Place], log: ProblemLog
 ) -> None:
     """Refuse sizes that cannot be read and lines that cannot be printed."""
-    paper = style.paper
     nowhere = Place(0, 0)
     if not _LEAST_STAFF <= style.staff.height_mm <= _MOST_STAFF:
         log.error(
@@ -286,11 +337,9 @@ def _check_lines(
             f"a staff must be {_LEAST_STAFF:g} to {_MOST_STAFF:g} mm high",
         )
         return
-    if (
-        paper.width - paper.margin_inner - paper.margin_outer < 50
-        or paper.height - paper.margin_top - paper.margin_bottom < 50
-    ):
-        log.error(places.get(("paper", "width"), nowhere), "the margins leave less than 50 mm of the sheet")
+    if not leaves_room(style.paper):
+        place = next((spot for (section, _), spot in places.items() if section == "paper"), nowhere)
+        log.error(place, NO_ROOM, hint="make them narrower")
     for section, key in sorted(_LINES):
         width = values[section][key] * style.staff_space
         if width < THINNEST:

@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from engrave.style.words import ExplanationStyle, GridStyle, SignStyle, TextStyle, Wordbook, WordsStyle
+from engrave.style.wordbook import Wordbook
+from engrave.style.words import ExplanationStyle, GridStyle, SignStyle, TextStyle, WordsStyle
 
 
 class PaperStyle(NamedTuple):

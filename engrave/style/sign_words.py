@@ -1,46 +1,16 @@
-"""What the signs are called and how they are explained: a language's book of words, and what a style says otherwise."""
+"""The sections of a style file that say a page's words otherwise: names of signs, and the syllables of the count."""
 
 from __future__ import annotations
 
-from functools import lru_cache
-from types import MappingProxyType
+from collections.abc import Mapping
 from typing import Any
 
-from engrave.diagnostics.problem import ProblemLog, did_you_mean
-from engrave.resources import data_folder
-from engrave.source.parse import parse_yaml
-from engrave.source.tree import SourceMap
-from engrave.style.words import SignName, Wordbook
+from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.source.tree import SourceMap, Value
+from engrave.style.wordbook import COUNTED, SignName
 from engrave.theory.counting import CountingWords
 
-_USUAL_LANGUAGE = "en"
-_COUNTING = {
-    "half": "and_",
-    "quarter": "first_quarter",
-    "last-quarter": "last_quarter",
-    "second-third": "second_third",
-    "last-third": "last_third",
-}
 _KEYS = ("name", "play")
-NO_WORDS = Wordbook("", "", CountingWords(), MappingProxyType({}), MappingProxyType({}))
-"""For pages that explain nothing."""
-
-
-@lru_cache(maxsize=8)
-def load_wordbook(language: str) -> Wordbook:
-    """The words in `language` (a BCP 47 tag, of which the first part counts); in English where there are none."""
-    folder = data_folder() / "styles" / "signs"
-    path = folder / f"{language.split('-')[0].lower()}.yaml"
-    if not path.is_file() or path.stem == "examples":
-        path = folder / f"{_USUAL_LANGUAGE}.yaml"
-    log = ProblemLog(str(path))
-    tree = parse_yaml(path.read_text("utf-8"), log)
-    if log.has_errors or not isinstance(tree, SourceMap):
-        raise ValueError("\n".join(str(problem) for problem in log.problems))
-    counting = CountingWords(**{_COUNTING[key]: str(word) for key, word in tree["counting"].items()})
-    signs = {name: SignName(entry["name"], entry["play"]) for name, entry in tree["signs"].items()}
-    words = MappingProxyType({key: str(word) for key, word in tree["words"].items()})
-    return Wordbook(tree["heading"], tree["caution"], counting, words, MappingProxyType(signs))
 
 
 def read_sign_words(
@@ -50,7 +20,7 @@ def read_sign_words(
     known = tuple(dict.fromkeys((*values, *signs)))
     for sign, wanted, place in content.entries():
         if sign not in known:
-            log.error(content.key_place(sign), f'"{sign}" is no sign', hint=did_you_mean(sign, known))
+            log.error(content.key_place(sign), f'"{sign}" is not a sign', hint=did_you_mean(sign, known))
             continue
         if not isinstance(wanted, SourceMap):
             log.error(
@@ -66,3 +36,28 @@ def read_sign_words(
             else:
                 words = words._replace(**{key: text})
         values[sign] = words
+
+
+def read_counting_words(
+    content: Value, place: Place, before: CountingWords, sets: Mapping[str, CountingWords], log: ProblemLog
+) -> CountingWords:
+    """The syllables that a style asks for: one of `sets` by its name, or single ones laid over those `before`."""
+    if not isinstance(content, SourceMap):
+        if isinstance(content, str) and content in sets:
+            return sets[content]
+        hint = did_you_mean(str(content), sets)
+        log.error(place, f'"{content}" is not a set of syllables for counting', hint=hint)
+        return before
+    for key, word, spot in content.entries():
+        if key not in COUNTED:
+            log.error(
+                content.key_place(key),
+                f'"{key}" is not known in counting-words',
+                hint=did_you_mean(key, COUNTED),
+            )
+        elif not isinstance(word, str):
+            hint = f'put it in quotation marks: "{word}"' if word is not None else ""
+            log.error(spot, f"counting-words: {key} must be a syllable", hint=hint)
+        else:
+            before = before._replace(**{COUNTED[key]: word})
+    return before

@@ -22,7 +22,7 @@ def read_signs(content: SourceMap, values: dict[str, Any], log: ProblemLog) -> N
     known = tuple(values)
     for name, wanted, place in content.entries():
         if not is_base and name not in known:
-            log.error(content.key_place(name), f'"{name}" is no sign', hint=did_you_mean(name, known))
+            log.error(content.key_place(name), f'"{name}" is not a sign', hint=did_you_mean(name, known))
         elif not isinstance(wanted, SourceMap):
             log.error(place, f"signs: {name} must be a mapping", hint="for example: {letters: T, on: tab}")
         else:

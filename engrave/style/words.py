@@ -5,10 +5,7 @@ Lengths are in staff spaces unless a field says points or a ratio; the values li
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import NamedTuple
-
-from engrave.theory.counting import CountingWords
 
 
 class TextStyle(NamedTuple):
@@ -58,10 +55,19 @@ class WordsStyle(NamedTuple):
     label_line: float
     line_pitch: float
     """Distance of baselines, as a share of the size."""
+    no_chord: str
+    """What is printed where no chord sounds; the language's, unless a style says otherwise."""
+    note_letters: str
+    """How chord names and strings are called: `international`, or `german` (H for B; B flat stays a flattened B)."""
     measure_numbers: str
     """`lines` (at each line's start), `all`, or `none`."""
     show_tuning: bool
     upper_case_titles: bool
+
+    @property
+    def says_h(self) -> bool:
+        """True where a B that is not flat is called H."""
+        return self.note_letters == "german"
 
 
 class GridStyle(NamedTuple):
@@ -93,6 +99,8 @@ class GridStyle(NamedTuple):
     """Font size."""
     fret_number_gap: float
     """White between the number and a dot on the string beside it."""
+    fret_number: str
+    """What stands beside a grid that starts up the neck, `{}` for the number; the language's, like `no_chord`."""
     name_gap: float
     """White between a grid and the chord name over it."""
     apart: float
@@ -100,7 +108,7 @@ class GridStyle(NamedTuple):
 
 
 class ExplanationStyle(NamedTuple):
-    """The key to the signs."""
+    """Signs explained after the music."""
 
     columns: int
     example_size: float
@@ -130,21 +138,3 @@ class SignStyle(NamedTuple):
     side: str
     order: float
     size: float = 1.0
-
-
-class SignName(NamedTuple):
-    """What a sign is called, and one sentence on how to play it."""
-
-    name: str
-    play: str
-
-
-class Wordbook(NamedTuple):
-    """The words about signs in one language; `caution` is printed where a technique strains the hand."""
-
-    heading: str
-    caution: str
-    counting: CountingWords
-    words: Mapping[str, str]
-    """Words that pages need beyond the author's: "lesson", "example", "contents"."""
-    signs: Mapping[str, SignName]

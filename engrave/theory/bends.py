@@ -24,6 +24,11 @@ _NAMED = {
 }
 """Amounts by name, in whole steps (common practice, no source)."""
 
+AMOUNT_WORDS = tuple(word for name in _NAMED for word in name.split())
+"""Words of which amounts are made, beside numbers and fractions."""
+BEND_WORDS = ("pre", "then", "hold", "release", "to", *AMOUNT_WORDS)
+"""Words of which bends are made, beside numbers and fractions."""
+
 _AMOUNT = rf"{'|'.join(_NAMED)}|[0-9]+ [0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+"
 _STEP = re.compile(
     rf"(?:(?P<pre>pre )?(?P<amount>{_AMOUNT})|(?P<release>release)(?: to (?P<partly>{_AMOUNT}))?|hold)(?: |$)"
@@ -76,10 +81,11 @@ def parse_bend(text: str, held: bool = False) -> tuple[BendStep, ...]:
     return tuple(steps)
 
 
-def amount_label(semitones: Fraction) -> str:
+def amount_label(semitones: Fraction, whole_step: str = "full") -> str:
     """What is written at a bend of `semitones`: "1/4", "1/2", "3/4", "full", "1 1/2", "2".
 
-    Raises ValueError when it is not a positive number of quarter steps of a whole step.
+    `whole_step` is the word for a bend of one whole step; the score language has "full". Raises ValueError when it is
+    not a positive number of quarter steps of a whole step.
     """
     amount = Fraction(semitones) / _WHOLE_STEP
     if amount <= 0 or (amount * 4).denominator != 1:
@@ -88,7 +94,7 @@ def amount_label(semitones: Fraction) -> str:
         )
     whole, part = divmod(amount, 1)
     if amount == 1:
-        return "full"
+        return whole_step
     return " ".join(str(number) for number in (whole, part) if number)
 
 
@@ -163,7 +169,7 @@ def _read_amount(text: str, words: str) -> Fraction:
     if amount > _HIGHEST:
         raise _wrong(text, f'"{words}" is more than 3 whole steps', "amounts are whole steps, as in 1 1/2")
     if amount == _UNBENT:
-        raise _wrong(text, f'"{words}" is no bend', "write release to go back, as in full release")
+        raise _wrong(text, f'"{words}" is not a bend', "write release to go back, as in full release")
     return amount
 
 
@@ -184,15 +190,13 @@ def _check_step(text: str, step: BendStep, steps: Sequence[BendStep], held: bool
 
 def _check_hold(text: str, steps: Sequence[BendStep], held: bool) -> None:
     if not steps and held:
-        raise _wrong(
-            text, "a tied note keeps its bend without a word", "leave the bend out, or write release"
-        )
+        raise _wrong(text, "a tied note keeps its bend without a word", "remove the bend, or write release")
     if not steps:
         raise _wrong(text, '"hold" needs a bend before it', "write full hold")
     if steps[-1].kind is BendKind.HOLD:
-        raise _wrong(text, '"hold" stands twice', "write full hold")
+        raise _wrong(text, '"hold" is written twice', "write full hold")
     if steps[-1].semitones == _UNBENT:
-        raise _wrong(text, "after a full way back there is no bend to hold", "write full release")
+        raise _wrong(text, "after a full release there is no bend to hold", "write full release")
 
 
 def _check_move(text: str, step: BendStep, steps: Sequence[BendStep]) -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
-from engrave.theory.pitch import SEMITONES, STEPS
+from engrave.theory.pitch import SEMITONES, STEPS, step_letter
 
 _TRIADS: dict[str, tuple[int, ...]] = {"": (0, 4, 7), "m": (0, 3, 7), "dim": (0, 3, 6), "aug": (0, 4, 8)}
 _SYNONYMS = {
@@ -55,6 +55,7 @@ _ALTERATIONS = {
 _ADDED = {"add9": 14, "add2": 14, "add11": 17, "add4": 17, "add13": 21, "add6": 9, "addb9": 13, "add#11": 18}
 _SUSPENDED = {"sus2": (2,), "sus4": (5,), "sus": (5,), "sus2/4": (2, 5), "sus24": (2, 5)}
 _ROOT = re.compile(r"([A-G])([#b♯♭]?)")
+_GERMAN = re.compile(r"(?P<root>[A-Hh])(?P<rest>[^/]*(?:/[49])?)(?:/(?P<bass>[A-H][#b]?))?")
 _TOKEN = re.compile(
     r"sus2/4|sus24|sus[24]?|add[#b]?\d+|alt|[#b+\-]\d+|[(),\s]+|no\d+|(?:maj|M)(?:7|9|11|13)|△7?"
 )
@@ -90,6 +91,11 @@ def parse_chord_name(text: str) -> ChordName:
     if name.upper().rstrip(".") in ("N.C", "NC"):
         return ChordName(None, "", "", None, text)
     match = _ROOT.match(name)
+    english = _without_h(name)
+    if english:
+        raise ValueError(
+            f'"{text}" is not a chord name; German H is B: write {english} (and a German B is written Bb)'
+        )
     if match is None:
         raise ValueError(
             f'"{text}" is not a chord name; it starts with a letter A to G: G, Am7, F#m7b5, D7/F# (or N.C.)'
@@ -107,6 +113,22 @@ def parse_chord_name(text: str) -> ChordName:
     except ValueError as error:
         raise ValueError(f'"{text}" is not a chord name: {error}') from None
     return result
+
+
+def _without_h(name: str) -> str:
+    """The name with B for the H of German; "" where it has none, or is no chord name with B either."""
+    found = _GERMAN.fullmatch(name)
+    if found is None or "H" not in (found["root"].upper(), found["bass"]):
+        return ""
+    root, minor, bass = found["root"], "", found["bass"] or ""
+    if root == "h":  # a small letter is minor, as in h-Moll
+        root, minor = "B", "" if found["rest"].startswith("m") else "m"
+    english = f"{root.replace('H', 'B')}{minor}{found['rest']}{'/' if bass else ''}{bass.replace('H', 'B')}"
+    try:
+        parse_chord_name(english)
+    except ValueError:
+        return ""
+    return english
 
 
 def _letter(name: str) -> tuple[int, int]:
@@ -159,7 +181,7 @@ def _apply_tail(tones: set[int], tail: str) -> None:
         match = _TOKEN.match(tail, position)
         if match is None:
             raise ValueError(
-                f'"{tail[position:]}" is no extension; use 6, 7, maj7, 9, 11, 13, b5, #9, sus4, add9 ...'
+                f'"{tail[position:]}" is not an extension; use 6, 7, maj7, 9, 11, 13, b5, #9, sus4, add9 ...'
             )
         _apply_token(tones, match.group(0))
         position = match.end()
@@ -188,7 +210,7 @@ def _apply_token(tones: set[int], token: str) -> None:
             tones.discard(14)
         tones.add(_ALTERATIONS[token])
     elif token.strip("(), "):
-        raise ValueError(f'"{token}" is no extension')
+        raise ValueError(f'"{token}" is not an extension')
 
 
 def root_semitone(name: ChordName) -> int:
@@ -233,11 +255,14 @@ def chord_letters(name: ChordName) -> dict[int, tuple[int, int]]:
 _PRINTED_QUALITY = {"": "", "m": "m", "dim": "dim", "aug": "aug", "maj": "", "half": "m"}
 
 
-def display_parts(name: ChordName) -> tuple[ChordPart, ...]:
-    """The pieces of a name as printed: letters, real sharps and flats, raised extensions."""
+def display_parts(name: ChordName, no_chord: str, says_h: bool = False) -> tuple[ChordPart, ...]:
+    """The pieces of a name as printed: letters, real sharps and flats, raised extensions.
+
+    `no_chord` is printed where no chord sounds. `says_h`: a B that is not flat is called H.
+    """
     if name.root is None:
-        return (ChordPart("N.C.", False, False),)
-    parts = list(_letter_parts(name.root))
+        return (ChordPart(no_chord, False, False),)
+    parts = list(_letter_parts(name.root, says_h))
     quality = _PRINTED_QUALITY[name.quality]
     if quality:
         parts.append(ChordPart(quality, False, False))
@@ -249,13 +274,13 @@ def display_parts(name: ChordName) -> tuple[ChordPart, ...]:
     parts.extend(_extension_parts(extension))
     if name.bass is not None:
         parts.append(ChordPart("/", False, False))
-        parts.extend(_letter_parts(name.bass))
+        parts.extend(_letter_parts(name.bass, says_h))
     return tuple(parts)
 
 
-def _letter_parts(letter: tuple[int, int]) -> list[ChordPart]:
+def _letter_parts(letter: tuple[int, int], says_h: bool) -> list[ChordPart]:
     step, alter = letter
-    parts = [ChordPart(STEPS[step], False, False)]
+    parts = [ChordPart(step_letter(step, alter, says_h), False, False)]
     if alter:
         parts.append(ChordPart("♯" if alter > 0 else "♭", True, False))
     return parts

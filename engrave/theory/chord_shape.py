@@ -159,12 +159,12 @@ def _read_fret(word: str, text: str) -> int | None:
         return None
     if re.fullmatch(r"[0-9]+", word) is None:
         raise ValueError(
-            f'"{word}" in the frets "{text}" is no fret; write a number, 0 for an open string, '
+            f'"{word}" in the frets "{text}" is not a fret; write a number, 0 for an open string, '
             f"x for a string that is not played: {_FRETS_EXAMPLE}"
         )
     if len(word) > len(str(_HIGHEST_FRET)) or int(word) > _HIGHEST_FRET:
         raise ValueError(
-            f'fret {word} in "{text}" does not exist; write 0 to {_HIGHEST_FRET}, with a blank after each'
+            f'fret {word} in "{text}" does not exist; write 0 to {_HIGHEST_FRET}, with a space after each'
         )
     return int(word)
 
@@ -174,7 +174,7 @@ def _read_finger(word: str, text: str) -> str:
         return ""
     if word not in _FINGERS:
         raise ValueError(
-            f'"{word}" in the fingers "{text}" is no finger; write 1 to 4, T for the thumb, 0 for none: '
+            f'"{word}" in the fingers "{text}" is not a finger; write 1 to 4, T for the thumb, 0 for none: '
             f"{_FINGERS_EXAMPLE}"
         )
     return word

@@ -17,16 +17,13 @@ _START = Fraction(0)
 
 
 class CountingWords(NamedTuple):
-    """What is said between the numbers; an empty word leaves its place uncounted.
+    """What is said between the numbers; an empty word leaves its place uncounted."""
 
-    The English words are common practice, no source.
-    """
-
-    and_: str = "&"
-    first_quarter: str = "e"
-    last_quarter: str = "a"
-    second_third: str = "la"
-    last_third: str = "li"
+    and_: str
+    first_quarter: str
+    last_quarter: str
+    second_third: str
+    last_third: str
 
     def at(self, part: Fraction, halved_only: bool = False) -> str:
         """The word at `part` of a counted unit (0 < part < 1), "" where nothing is said."""
@@ -42,15 +39,12 @@ class CountingWords(NamedTuple):
         }.get(part, "")
 
 
-ENGLISH = CountingWords()
-
-
 def count_syllables(
     metre: Metre,
     onsets: Sequence[Fraction],
     offset: Fraction = _START,
     *,
-    words: CountingWords = ENGLISH,
+    words: CountingWords,
     all_beats: bool = False,
     length: Fraction | None = None,
 ) -> list[tuple[Fraction, str]]:

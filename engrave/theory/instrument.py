@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from engrave.theory.clef import Clef
-from engrave.theory.pitch import STEPS, Pitch, parse_pitch
+from engrave.theory.pitch import Pitch, parse_pitch, step_letter
 
 _USUAL_STRINGS = 6
 """Players know the tuning of six strings by heart (house rule)."""
@@ -151,7 +151,7 @@ def tuning_of(text: str) -> tuple[Pitch, ...]:
     """
     names = TUNINGS.get(text) or tuple(text.replace(",", " ").split())
     if not 4 <= len(names) <= 8:
-        raise ValueError(f'"{text}" is no tuning of 4 to 8 strings')
+        raise ValueError(f'"{text}" is not a tuning of 4 to 8 strings')
     return parse_tuning(names)
 
 
@@ -171,6 +171,9 @@ def with_capo(instrument: Instrument, capo: int) -> Instrument:
     return replace(instrument, capo=capo)
 
 
-def letter_name(pitch: Pitch) -> str:
-    """The pitch's letter with a real sharp or flat, without the octave."""
-    return STEPS[pitch.step] + {0: "", 1: "♯", -1: "♭", 2: "♯♯", -2: "♭♭"}[pitch.alter]
+def letter_name(pitch: Pitch, says_h: bool = False) -> str:
+    """The pitch's letter with a real sharp or flat, without the octave. `says_h`: a B that is not flat is called H."""
+    return (
+        step_letter(pitch.step, pitch.alter, says_h)
+        + {0: "", 1: "♯", -1: "♭", 2: "♯♯", -2: "♭♭"}[pitch.alter]
+    )

@@ -82,6 +82,8 @@ def parse_key(text: str) -> Key:
     """Read "G major", "F# minor", "Bb", "Em", "D dorian". Raises ValueError that says what would be right."""
     match = _PATTERN.fullmatch(text.strip())
     word = (match.group(4) or "major").lower() if match else ""
+    if match is None and text.strip()[:1] in ("H", "h"):
+        raise ValueError(f'"{text}" is not a key; German H is B: write B major or B minor')
     if match is None or word not in _MODE_NAMES or (match.group(3) and match.group(4)):
         raise ValueError(f'"{text}" is not a key; write a letter and a mode: G major, F# minor, D dorian')
     mode = Mode.MINOR if match.group(3) else _MODE_NAMES[word]

@@ -9,6 +9,9 @@ from typing import NamedTuple
 STEPS = "CDEFGAB"
 """The letters in order of the octave, which starts at C (octave 4 at middle C: MusicXML 4.0, octave)."""
 
+H = "H"
+"""What B is called in German, where B is the flattened note."""
+
 SEMITONES = (0, 2, 4, 5, 7, 9, 11)
 """Semitones of each letter above C."""
 
@@ -44,10 +47,18 @@ class Pitch(NamedTuple):
         return Pitch(self.step, self.alter, self.octave + octaves)
 
 
+def step_letter(step: int, alter: int, says_h: bool) -> str:
+    """The letter of a note. `says_h`: a B that is not flat is called H; a flat one keeps its B beside the sign."""
+    return H if says_h and STEPS[step] == "B" and alter >= 0 else STEPS[step]
+
+
 @lru_cache(maxsize=1024)
 def parse_pitch(text: str) -> Pitch:
     """Read "F#4", "Bb3", "C##5" (or with ♯ ♭). Raises ValueError that says what would be right."""
     match = _PATTERN.fullmatch(text.strip())
+    english = f"B{text.strip()[1:]}"
+    if match is None and text.strip()[:1].upper() == H and _PATTERN.fullmatch(english):
+        raise ValueError(f'"{text}" is not a pitch; German H is B: write {english}')
     if match is None:
         raise ValueError(
             f'"{text}" is not a pitch; write a letter A to G, # or b if needed, and the octave: F#4 (C4 is middle C)'

@@ -32,11 +32,11 @@ class LyricWriter:
 
     _waiting: set[int] = field(default_factory=set)
 
-    def write(self, events: Sequence[Event]) -> dict[str, str]:
+    def write(self, events: Sequence[Event]) -> dict[int, str]:
         """The words under `events` by the number of their verse."""
         sung = [e for e in events if e.notes and not all(note.tie_from for note in e.notes)]
         verses = {verse for event in sung for verse, syllable in enumerate(event.lyrics) if syllable}
-        words = {str(verse + 1): self._verse(sung, verse) for verse in sorted(verses | self._waiting)}
+        words = {verse + 1: self._verse(sung, verse) for verse in sorted(verses | self._waiting)}
         return {verse: text for verse, text in words.items() if text}
 
     def _verse(self, sung: Sequence[Event], verse: int) -> str:

@@ -6,20 +6,11 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Any
 
+from engrave.score.short_form import DEAD, REST, SLASH, TIE, format_words
 from engrave.score.structure import Event, Graces, Mark, Note, Voice
 from engrave.theory.duration import DENOMINATORS, NoteValue, TupletRatio, note_value
+from engrave.writing.short_events import Item, join_runs, short_event, short_tie, tuplet_content
 
-DETAILS = (
-    "bend",
-    "vibrato-bar",
-    "pluck",
-    "trill",
-    "artificial-harmonic",
-    "tapped-harmonic",
-    "touched-harmonic",
-)
-"""Marks with an amount that have a key of their own beside the fret."""
-REST, TIE = "rest", "tie"
 Own = Sequence[bool]
 """For each note of an event: whether its spelling has to be written."""
 
@@ -41,7 +32,7 @@ def voice_tree(voice: Voice, own: Sequence[Own], before: Event | None = None) ->
     """
     if any(event.whole_measure for event in voice.events):
         return REST
-    return _VoiceWriter(iter(own), before).items(voice.events, 0)
+    return join_runs(_VoiceWriter(iter(own), before).items(voice.events, 0))
 
 
 class _VoiceWriter:
@@ -51,9 +42,9 @@ class _VoiceWriter:
         self._own = own
         self._last = before
 
-    def items(self, events: Sequence[Event], depth: int) -> list[Any]:
-        """Values and tuplets of `events`, which stand in `depth` tuplets already."""
-        items: list[Any] = []
+    def items(self, events: Sequence[Event], depth: int) -> list[Item]:
+        """Values with one event each, and tuplets, of `events`, which stand in `depth` tuplets already."""
+        items: list[Item] = []
         index = 0
         while index < len(events):
             event = events[index]
@@ -65,27 +56,21 @@ class _VoiceWriter:
             while index < len(events) and events[index].tuplets[depth : depth + 1] == (tuplet,):
                 index += 1
             items.append(self._tuplet(events[start:index], tuplet.ratio, depth + 1))
-        return join_runs(items)
+        return items
 
-    def _tuplet(self, events: Sequence[Event], ratio: TupletRatio, depth: int) -> dict[str, Any]:
-        unit = _unit(events, ratio, depth)
-        content: list[Any] = []
-        for item in self.items(events, depth):
-            ((key, value),) = item.items()
-            if key == unit.name:
-                content.extend(value if isinstance(value, list) else [value])
-            else:
-                content.append(item)
-        return {f"{ratio.actual} in {ratio.normal} of {unit.name}": content}
+    def _tuplet(self, events: Sequence[Event], ratio: TupletRatio, depth: int) -> Item:
+        unit = _unit(events, ratio, depth).name
+        content = tuplet_content(unit, self.items(events, depth))
+        return {f"{ratio.actual} in {ratio.normal} of {unit}": content}
 
-    def _put_event(self, event: Event, items: list[Any]) -> None:
+    def _put_event(self, event: Event, items: list[Item]) -> None:
         if event.before is not None:
             self._put_graces(event.before, "grace" if event.before.slashed else "appoggiatura", items)
         items.append({event.value.name: self._write(event)})
         if event.after is not None:
             self._put_graces(event.after, "closing-grace", items)
 
-    def _put_graces(self, graces: Graces, kind: str, items: list[Any]) -> None:
+    def _put_graces(self, graces: Graces, kind: str, items: list[Item]) -> None:
         items.extend({f"{kind} {event.value.name}": self._write(event)} for event in graces.events)
 
     def _write(self, event: Event) -> Any:
@@ -109,41 +94,33 @@ def _unit(events: Sequence[Event], ratio: TupletRatio, depth: int) -> NoteValue:
     return note_value(length.denominator)
 
 
-def join_runs(items: Sequence[dict[str, Any]]) -> list[Any]:
-    """Neighbours of one duration share its key: [{1/4: a}, {1/4: b}] becomes [{1/4: [a, b]}]."""
-    joined: list[Any] = []
-    for item in items:
-        ((key, value),) = item.items()
-        if joined and " in " not in key and key in joined[-1]:
-            before = joined[-1][key]
-            joined[-1] = {key: [*before, value] if isinstance(before, list) else [before, value]}
-        else:
-            joined.append({key: value})
-    return joined
-
-
 def event_tree(event: Event, own: Own, before: Event | None) -> Any:
-    """One event. Raises ValueError for what the language cannot say."""
+    """One event, as text where that can say it. Raises ValueError for what the language cannot say."""
     marks = [mark.name for mark in event.marks]
     shared: dict[str, Any] = {"marks": marks} if marks else {}
     if not event.notes:
-        return shared or REST
+        return short_event(shared)
     if is_held(event, before):
         return TIE
     if event.notes[0].is_slash:
-        return " ".join(["slash", *(mark.name for mark in event.notes[0].marks if mark.name != "slash")])
-    pitches = [note.pitch.name for note in event.notes if is_pitch(note)]
-    if len(pitches) == len(event.notes) and not marks:
-        return " ".join(pitches)
+        return " ".join([SLASH, *(mark.name for mark in event.notes[0].marks if mark.name != SLASH)])
+    pitches = "+".join(note.pitch.name for note in event.notes if is_pitch(note))
     tree: dict[str, Any] = {}
     for note, spelled in zip(event.notes, own, strict=True):
         if is_pitch(note):
-            tree["pitch"] = " ".join(pitches)
+            tree["pitch"] = pitches
         elif not note.string:
             raise ValueError("a note without a string cannot have marks of its own or be tied by itself")
         else:
             tree[str(note.string)] = fret_tree(note, spelled, find_held(note, before))
-    return tree | shared
+    return short_tie(tree | shared) if _holds_all(event, before) else short_event(tree | shared)
+
+
+def _holds_all(event: Event, before: Event | None) -> bool:
+    """True when an event holds every string of the one before, in the same order."""
+    held = [note.string for note in event.notes if note.tie_from]
+    strings = [note.string for note in before.notes] if before is not None else []
+    return len(held) == len(event.notes) and held == strings
 
 
 def is_pitch(note: Note) -> bool:
@@ -181,33 +158,19 @@ def _marks_of_held(note: Note, held: Note) -> tuple[Mark, ...]:
     return note.marks[copied:]
 
 
-def fret_tree(note: Note, spelled: bool, held: Note | None = None) -> Any:
-    """What stands behind the string of `note`. The finger of a `held` note is that of its start and not written."""
+def fret_tree(note: Note, spelled: bool, held: Note | None = None) -> int | float | str:
+    """What stands behind the string of `note`: its fret and words. `held` is the note that it holds."""
     all_marks = note.marks if held is None else _marks_of_held(note, held)
-    details = {m.name: _number(m.amount) for m in all_marks if m.amount and m.name in DETAILS}
-    names = [m.name for m in all_marks if m.name not in details and m.name != "accidental-mark"]
-    fret: Any = note.fret
+    marks = [(mark.name, mark.amount) for mark in all_marks if mark.name != "accidental-mark"]
+    fret: int | float | str = note.fret
     if held is not None:
         fret = TIE
-    elif names[:1] == ["dead"] and fret == 0:
-        fret, names = "x", names[1:]
-    elif "natural-harmonic" in names:
+    elif marks[:1] == [("dead", "")] and fret == 0:
+        fret, marks = DEAD, marks[1:]
+    elif any(name == "natural-harmonic" for name, _ in marks):
         fret = _node(note)
-    if details or spelled or (note.finger and held is None):
-        tree: dict[str, Any] = {"fret": fret, **details}
-        if names:
-            tree["marks"] = names
-        if note.finger and held is None:
-            tree["finger"] = _number(note.finger)
-        if spelled:
-            tree["pitch"] = note.pitch.name
-        return tree
-    return " ".join([str(fret), *names]) if names else fret
-
-
-def _number(text: str) -> int | str:
-    """A number where the text is one."""
-    return int(text) if text.isascii() and text.isdigit() and str(int(text)) == text else text
+    words = format_words(marks, note.finger, note.pitch.name if spelled else "")
+    return " ".join([str(fret), *words]) if words else fret
 
 
 def _node(note: Note) -> int | float | str:

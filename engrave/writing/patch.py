@@ -30,6 +30,7 @@ class _Edits:
     """What changes at one value and inside it."""
 
     value: Any = _KEEP
+    spread: list[Any] | None = None
     names: dict[str, str] = field(default_factory=dict)
     removed: set[str] = field(default_factory=set)
     added: list[tuple[str, Any, tuple[str, ...]]] = field(default_factory=list)
@@ -70,6 +71,10 @@ class Patch:
         """Write `value` in place of what stands at `path`."""
         self._at(path).value = value
 
+    def spread(self, path: Path, values: list[Any]) -> None:
+        """Write several items in place of the list item at `path`."""
+        self._at(path).spread = values
+
     def put(self, path: Path, value: Any, after: tuple[str, ...] = ()) -> None:
         """Set the key at the end of `path`; a new one goes behind the last of the keys `after` that is there."""
         parent, key = path[:-1], str(path[-1])
@@ -100,12 +105,25 @@ class Patch:
         self._applied, self._pieces = {}, []
         self._walk(self.root, self._edits)
         text = self._put_together()
-        log = ProblemLog("")
-        if _plain(parse_yaml(text, log)) != _plain(_edited(self.root, self._edits)):
-            raise ValueError(
-                "the layout of this file does not allow the change; write its mappings on one line"
-            )
+        found, wanted = parse_yaml(text, ProblemLog("")), _edited(self.root, self._edits)
+        if _plain(found) != _plain(wanted):
+            line = self._line_at(_difference(found, wanted))
+            what = f"the layout of line {line} does not allow the change"
+            raise ValueError(f"{what}; write the mapping that stands there on one line")
         return self._mark + text
+
+    def _line_at(self, path: Path) -> int:
+        """The line of the value at `path`, or of the innermost one on the way there."""
+        node, start = self.root, self.root.start
+        for step in path:
+            found = node.known
+            inner = found.get(step) if isinstance(step, str) else None
+            if found.kind is Kind.LIST and isinstance(step, int) and step < len(found.items):
+                inner = found.items[step]
+            if inner is None:
+                break
+            node, start = inner, inner.start
+        return self._text.count("\n", 0, start) + 1
 
     def _put_together(self) -> str:
         made: list[str] = []
@@ -128,7 +146,19 @@ class Patch:
         if node.kind is Kind.MAP:
             self._walk_map(node, edits)
         for index, item in enumerate(node.items if node.kind is Kind.LIST else ()):
-            self._walk(item, edits.inside.get(index, _NONE))
+            own = edits.inside.get(index, _NONE)
+            if own.spread is None:
+                self._walk(item, own)
+            else:
+                self._spread(node, item, own.spread)
+
+    def _spread(self, node: Node, item: Node, values: list[Any]) -> None:
+        """Several items where one stood; in a block each gets a line of its own."""
+        gap = ", "
+        if node.style is Style.BLOCK:
+            lead = self._text[self._line_start(item.start) : item.start]
+            gap = self._newline + " " * (len(lead) - len(lead[lead.rfind("-") :])) + lead[lead.rfind("-") :]
+        self._pieces.append((item.start, item.end, gap.join(flow(value) for value in values)))
 
     def _replace_node(self, node: Node, new: str) -> None:
         anchor = f"&{node.anchor} " if node.anchor else ""
@@ -245,7 +275,11 @@ def _edited(node: Node, edits: _Edits) -> Any:
     if node.kind is Kind.SCALAR:
         return node.value
     if node.kind is Kind.LIST:
-        return [_edited(item, edits.inside.get(index, _NONE)) for index, item in enumerate(node.items)]
+        plain: list[Any] = []
+        for index, item in enumerate(node.items):
+            own = edits.inside.get(index, _NONE)
+            plain.extend([_edited(item, own)] if own.spread is None else own.spread)
+        return plain
     entries = [
         (edits.names.get(name, name), _edited(item, edits.inside.get(name, _NONE)))
         for name, item in node.entries()
@@ -258,6 +292,20 @@ def _edited(node: Node, edits: _Edits) -> Any:
         entries.insert(index, (name, value))
         order.insert(index, name)
     return dict(entries)
+
+
+def _difference(one: Any, other: Any) -> Path:
+    """The way to the first place where two trees differ."""
+    if isinstance(one, dict) and isinstance(other, dict):
+        pairs: list[tuple[Step, Any, Any]] = [(key, one.get(key), other[key]) for key in map(str, other)]
+    elif isinstance(one, list) and isinstance(other, list):
+        pairs = [(index, *pair) for index, pair in enumerate(zip(one, other, strict=False))]
+    else:
+        return ()
+    for step, mine, yours in pairs:
+        if _plain(mine) != _plain(yours):
+            return (step, *_difference(mine, yours))
+    return ()
 
 
 def _plain(value: Any) -> Any:

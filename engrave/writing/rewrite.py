@@ -19,8 +19,8 @@ def rewrite_score(text: str, before: Score, after: Score) -> str:
 
     Strings, frets, fingers, marks, pitches, chord names and shapes, keys, instruments and the frets of spans may differ.
     A note that stays `chosen` is written as a pitch, and the reader chooses its place again; one that is moved from
-    where the reader put it, or gets a finger or a mark, is written on its string. The finger of a held note is that of
-    its start. Where the text says `shapes: auto` the reader finds shapes again. Raises ValueError, with what and where, for what the text cannot say.
+    where the reader put it, or gets a finger or a mark, is written on its string. Where the text says
+    `shapes: auto` the reader finds shapes again. Raises ValueError, with what and where, for what the text cannot say.
     """
     check_frame(before, after)
     parts = tuple(pin_moved(old, new) for old, new in zip(before.parts, after.parts, strict=True))

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
+from engrave.score.short_form import FINGER, PITCH, TIE, WITH_AMOUNT
 from engrave.score.structure import Event, Measure, Note, Part, Voice
 from engrave.writing.music_tree import (
-    DETAILS,
-    TIE,
     Own,
     event_tree,
     find_held,
@@ -19,12 +19,13 @@ from engrave.writing.music_tree import (
 )
 from engrave.writing.nodes import Kind, Node
 from engrave.writing.patch import Patch, Path
+from engrave.writing.rewrite_row import write_row
 from engrave.writing.rewrite_tab import change_frets
-from engrave.writing.source_events import SourceEvent, source_events
+from engrave.writing.source_events import SourceEvent, says_pitch, source_events
 from engrave.writing.spellings import EventAt, find_spellings
 
 _VOICE_KEYS = ("notes", "lower")
-_BESIDE_FRET = ("fret", "marks", *DETAILS)
+_BESIDE_FRET = ("fret", "marks", *WITH_AMOUNT)
 
 
 class MusicRewriter:
@@ -121,30 +122,54 @@ class MusicRewriter:
         events = list(zip(played_events(before), played_events(after), strict=True))
         if len(source) != len(events):
             raise ValueError(f"the text has {len(source)} events where the score has {len(events)}")
+        row: list[Any] = []
         for order, (spot, (old, new)) in enumerate(zip(source, events, strict=True)):
-            self._rewrite_event(spot, old, new, self._own[EventAt(number, voice, order)], last)
+            own = self._own[EventAt(number, voice, order)]
+            stays = self._stays(spot, old, new, own, last)
+            if not spot.row:
+                if not stays:
+                    self._rewrite_event(spot, old, new, own, last)
+            else:
+                row.append(spot.words if stays else event_tree(new, own, last))
+                if spot.number == len(spot.row) - 1:
+                    write_row(self._patch, spot, row)
+                    row = []
             last = new if new.notes else None
 
-    def _rewrite_event(self, spot: SourceEvent, old: Event, new: Event, own: Own, last: Event | None) -> None:
+    def _stays(self, spot: SourceEvent, old: Event, new: Event, own: Own, last: Event | None) -> bool:
+        """True when the text says the event as it shall be."""
         if spot.words == TIE:
-            stays = is_held(new, last)
-        else:
-            stays = _is_same(old, new) and spot.spelled(len(old.notes)) == tuple(own)
-            stays = stays and all(o.pitch == n.pitch for o, n, s in zip(old.notes, new.notes, own) if s)
-            for note in new.notes:
-                find_held(note, last)
-        if stays:
-            return
+            return is_held(new, last)
+        for note in new.notes:
+            find_held(note, last)
+        return (
+            _is_same(old, new)
+            and spot.spelled(len(old.notes)) == tuple(own)
+            and all(o.pitch == n.pitch for o, n, s in zip(old.notes, new.notes, own) if s)
+        )
+
+    def _rewrite_event(self, spot: SourceEvent, old: Event, new: Event, own: Own, last: Event | None) -> None:
         strings = spot.strings
         singly = len(strings) == len(new.notes) == len(old.notes) and not spot.has_pitches
         if not singly or _names(old) != _names(new) or any(is_pitch(note) for note in new.notes):
             self._patch.replace(spot.path, event_tree(new, own, last))
             return
-        for (key, node), was, now, spelled in zip(strings, old.notes, new.notes, own):
+        pairs = list(zip(old.notes, new.notes))
+        if len(pairs) == 1:
+            pairs = [(_with_marks(spot, old), _with_marks(spot, new))]
+        for (key, node), (was, now), spelled in zip(strings, pairs, own):
             here = (*spot.path, key)
             if str(now.string) != key:
                 self._patch.rename(here, str(now.string))
             self._rewrite_note(here, node, (was, now), spelled, find_held(now, last))
+
+    @staticmethod
+    def _is_anew(node: Node, was: Note, now: Note, held: Note | None) -> bool:
+        """True when what stands behind a string is written as a whole: no mapping, or one where more is to change."""
+        if node.kind is not Kind.MAP or held is not None or _marks(was) != _marks(now) or was.tie_from:
+            return True
+        words = node.items[node.find("fret") or 0].known.text.split()
+        return FINGER in words or PITCH in words
 
     def _rewrite_note(
         self, path: Path, node: Node, notes: tuple[Note, Note], spelled: bool, held: Note | None
@@ -152,8 +177,8 @@ class MusicRewriter:
         """What stands behind a string: the keys of a mapping one by one where only fret, finger or spelling change."""
         was, now = notes
         patch = self._patch
-        if node.kind is not Kind.MAP or held is not None or _marks(was) != _marks(now) or was.tie_from:
-            if was._replace(string=0) != now._replace(string=0) or _was_spelled(node) != spelled:
+        if self._is_anew(node, was, now, held):
+            if was._replace(string=0) != now._replace(string=0) or says_pitch(node) != spelled:
                 tree = fret_tree(now, spelled, held)
                 if tree != node.plain and str(tree) != " ".join(node.text.split()):
                     patch.replace(path, tree)
@@ -167,14 +192,17 @@ class MusicRewriter:
                 patch.put((*path, "finger"), finger, after=_BESIDE_FRET)
             else:
                 patch.remove((*path, "finger"))
-        if spelled and not (_was_spelled(node) and was.pitch == now.pitch):
+        if spelled and not (says_pitch(node) and was.pitch == now.pitch):
             patch.put((*path, "pitch"), now.pitch.name, after=(*_BESIDE_FRET, "finger"))
         elif not spelled:
             patch.remove((*path, "pitch"))
 
 
-def _was_spelled(node: Node) -> bool:
-    return node.get("pitch") is not None
+def _with_marks(spot: SourceEvent, event: Event) -> Note:
+    """The only note of an event, with the marks of the event that stand after its fret."""
+    key = spot.node.get("marks")
+    under_key = 0 if key is None else len(key.known.items) or len(key.known.text.split())
+    return event.notes[0]._replace(marks=event.marks[: len(event.marks) - under_key] + event.notes[0].marks)
 
 
 def _names(event: Event) -> list[str]:
@@ -196,8 +224,7 @@ def _is_same(old: Event, new: Event) -> bool:
 def _written(note: Note) -> tuple[object, ...]:
     if is_pitch(note):
         return note.pitch, True
-    finger = "" if note.tie_from else note.finger
-    return note.string, note.fret, note.tie_from, _marks(note), finger
+    return note.string, note.fret, note.tie_from, _marks(note), note.finger
 
 
 def pin_moved(before: Part, after: Part) -> Part:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
+from engrave.score.paper_size import PaperSize
 from engrave.score.structure import (
     Barline,
     Credits,
@@ -20,6 +21,7 @@ from engrave.score.structure import (
     View,
 )
 from engrave.theory.duration import DENOMINATORS, decompose_length
+from engrave.theory.instrument import PRESETS
 from engrave.theory.key import Key
 from engrave.theory.metre import Metre
 from engrave.writing.beats import beat_tree
@@ -27,6 +29,7 @@ from engrave.writing.lyrics_text import LyricWriter
 from engrave.writing.music_tree import played_events, voice_tree
 from engrave.writing.repeat_tree import repeat_tree
 from engrave.writing.rewrite_head import describe_instrument, shape_tree
+from engrave.writing.short_words import credits_tree, lyrics_tree
 from engrave.writing.spellings import EventAt, find_spellings
 
 Tree = dict[str, Any]
@@ -65,10 +68,11 @@ def score_tree(score: Score) -> Tree:
 def _titles(score: Score) -> Tree:
     """The keys that are no music."""
     names = {name: getattr(score.credits, name) for name in Credits._fields if getattr(score.credits, name)}
-    keys: Tree = {"title": score.title, "subtitle": score.subtitle, "credits": names}
+    keys: Tree = {"title": score.title, "subtitle": score.subtitle, "credits": credits_tree(names)}
     keys |= {"copyright": score.copyright, "style": score.style, "house-style": score.house_style}
     keys = {key: value for key, value in keys.items() if value}
-    if score.language != "en":
+    keys |= size_tree(score.paper_size)
+    if score.language:
         keys["language"] = score.language
     if score.view is not View.STAFF_AND_TAB:
         keys["view"] = score.view.value
@@ -79,6 +83,12 @@ def _titles(score: Score) -> Tree:
     if score.explain_signs is not ExplainSigns.NONE:
         keys["explain-signs"] = score.explain_signs.value
     return keys
+
+
+def size_tree(size: PaperSize) -> Tree:
+    """The keys that ask for a sheet."""
+    keys: Tree = {"size": size.text} if size.sides is not None else {}
+    return keys | ({"orientation": size.orientation.value} if size.orientation is not None else {})
 
 
 def _shapes(score: Score) -> Tree:
@@ -101,7 +111,7 @@ def _title(identity: str) -> str:
 
 def _part(part: Part) -> Tree:
     keys: Tree = {"id": part.id}
-    if part.name != _title(part.id):
+    if part.name != _title(part.id) or (part.is_named and part.id in PRESETS):
         keys["name"] = part.name
     keys |= describe_instrument(part.instrument)
     if part.view is not None:
@@ -195,7 +205,7 @@ class _PartWriter:
             self._put_voice(tree, index, voice)
         lyrics = self._lyrics.write(content.voices[0].events)
         if lyrics:
-            tree["lyrics"] = lyrics["1"] if list(lyrics) == ["1"] else lyrics
+            tree["lyrics"] = lyrics_tree(lyrics)
         return tree
 
     def _put_voice(self, tree: Tree, index: int, voice: int) -> None:

@@ -5,20 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from engrave.score.short_form import EventKind, TextEvent, parse_fret, parse_row
 from engrave.writing.nodes import Kind, Node
 from engrave.writing.patch import Patch, Path
 
 
 class SourceEvent(NamedTuple):
-    """An event as typed; aliases are followed."""
+    """An event as typed; aliases are followed. `row`: the events of the text that it stands in, it at `number`."""
 
     path: Path
     node: Node
+    row: tuple[TextEvent, ...] = ()
+    number: int = 0
 
     @property
     def words(self) -> str:
         """What is typed, "" for a mapping."""
-        return self.node.text if self.node.kind is Kind.SCALAR else ""
+        return self.row[self.number].text if self.row else ""
 
     @property
     def strings(self) -> list[tuple[str, Node]]:
@@ -34,16 +37,26 @@ class SourceEvent(NamedTuple):
 
     def spelled(self, notes: int) -> tuple[bool, ...]:
         """For each of its `notes` notes, whether its spelling is written."""
-        strings = self.strings
-        if not strings:
-            return (self.words not in ("rest", "tie") and not self.words.startswith("slash"),) * notes
+        if self.row:
+            text = self.row[self.number]
+            if text.kind is EventKind.NOTES:
+                return tuple(bool(note.words.said.pitch) for note in text.notes)
+            return (text.kind is EventKind.PITCHES,) * notes
         flags: list[bool] = []
         for key, value in self.node.entries():
             if key == "pitch":
-                flags.extend([True] * (notes - len(strings)))
+                flags.extend([True] * (notes - len(self.strings)))
             elif key.isdigit():
-                flags.append(value.known.get("pitch") is not None)
+                flags.append(says_pitch(value.known))
         return tuple(flags)
+
+
+def says_pitch(node: Node) -> bool:
+    """Whether the spelling of a note stands behind its string."""
+    if node.kind is Kind.MAP:
+        fret = node.get("fret")
+        return node.get("pitch") is not None or (fret is not None and says_pitch(fret.known))
+    return bool(parse_fret(node.text).said.pitch)
 
 
 def source_events(patch: Patch, path: Path) -> Iterator[SourceEvent]:
@@ -58,11 +71,21 @@ def _timed(item: Node, path: Path) -> Iterator[SourceEvent]:
     for key, value in item.entries():
         node, here = value.known, (*path, key)
         if node.kind is not Kind.LIST:
-            yield SourceEvent(here, node)
+            yield from _events(here, node)
             continue
         for index, entry in enumerate(node.items):
             inner = entry.known
             if " in " in key and inner.kind is Kind.MAP and any("/" in name for name, _ in inner.entries()):
                 yield from _timed(inner, (*here, index))
             else:
-                yield SourceEvent((*here, index), inner)
+                yield from _events((*here, index), inner)
+
+
+def _events(path: Path, node: Node) -> Iterator[SourceEvent]:
+    """The event of a mapping, or those of a row."""
+    if node.kind is Kind.MAP:
+        yield SourceEvent(path, node)
+        return
+    row = parse_row(node.text)
+    for number in range(len(row)):
+        yield SourceEvent(path, node, row, number)

@@ -67,7 +67,7 @@ OUTSIDE = '<!DOCTYPE a [<!ENTITY x SYSTEM "file:///etc/passwd">]><score-partwise
     [
         (b"", "empty|well-formed"),
         (b"hello", "well-formed"),
-        (b"<html/>", "no MusicXML"),
+        (b"<html/>", "not a MusicXML"),
         (b"<score-partwise/>", "no parts"),
         (b'<score-partwise><part id="a"/></score-partwise>', "no measures"),
         (BOMB.encode(), "entities"),

@@ -101,11 +101,11 @@ def test_a_part_that_no_score_lists_keeps_the_name_of_its_instrument():
         ("guitar; tuning DADGXD", '"DADGXD" is not a pitch'),
         ("guitar; capo 99", '"capo 99" is not understood'),
         ("gitar", 'did you mean "guitar"?'),
-        ("guitar; clef tennor", '"tennor" is no clef here'),
+        ("guitar; clef tennor", '"tennor" is not a clef here'),
         ("guitar; view staf", 'did you mean "staff"?'),
         ("voice; capo 2", "a voice has no strings"),
         ("guitar; capo 1; capo 2", '"capo 2" says what is said already'),
-        ("guitar; scale 3000 mm", "100 to 2000 mm are"),
+        ("guitar; scale 3000 mm", "write 100 to 2000 mm"),
     ],
 )
 def test_a_wrong_line_about_a_part_is_told_and_is_no_title(line, told):

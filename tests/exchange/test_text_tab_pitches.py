@@ -43,7 +43,7 @@ def test_a_voice_beside_a_guitar_keeps_its_words_and_chords():
 
 
 def test_pitches_sung_at_once_stand_with_plus_signs_between_them():
-    written = same("  - notes: [1/2: [C4 E4 G4, tie]]\n", "instrument: voice\n")
+    written = same("  - notes: [1/2: [C4+E4+G4, tie]]\n", "instrument: voice\n")
     assert lines(written, "pitches|") == ["pitches|-C4+E4+G4----||"]
 
 
@@ -70,7 +70,7 @@ def test_the_lowest_and_the_highest_pitches_and_double_accidentals_come_back(pit
 def test_a_line_of_pitches_needs_no_line_about_its_part():
     found = read_text_tab(b"         q  q  h\npitches|-c4-E4-G4-x--|\n")
     score = loaded(found.tree)
-    assert [note.what for note in found.notes] == ['"x" is no pitch; write C4 or C4+E4']
+    assert [note.what for note in found.notes] == ['"x" is not a pitch; write C4 or C4+E4']
     assert score.parts[0].instrument == PRESETS["voice"]
     assert [event.notes[0].pitch.name for event in score.parts[0].measures[0].voices[0].events] == ["C4", "E4", "G4"]
 
@@ -132,7 +132,7 @@ def test_any_spelling_comes_back(rows, key):
     same("".join(rows), f"key: {key}\n")
 
 
-SUNG = st.sampled_from(["C4", "F#4 A4", "Gb4", "B3 D4 G4", "E5", "rest", "slash", "{pitch: Ab4, marks: [fermata]}"])
+SUNG = st.sampled_from(["C4", "F#4+A4", "Gb4", "B3+D4+G4", "E5", "rest", "slash", "{pitch: Ab4, marks: [fermata]}"])
 
 
 @st.composite

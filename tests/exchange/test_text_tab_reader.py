@@ -32,7 +32,7 @@ def marks(text, **more):
     """(fret, marks) of every note that is struck."""
     score = result(text, **more)[1]
     return [
-        (note.fret, [f"{m.name}:{m.amount}" if m.amount else m.name for m in note.marks])
+        (note.fret, [f"{m.name}:{m.amount}" if m.amount else m.name for m in (*note.marks, *event.marks)])
         for measure in score.parts[0].measures
         for event in measure.voices[0].events
         for note in event.notes
@@ -242,7 +242,7 @@ def test_words_between_blocks_and_sections():
 def test_headings():
     head = "Title: Lamps\nBy: A. Nobody\nTuning: drop D\nCapo: 2\nTime: 3/4\nTempo: 96\nKey: G\n\n"
     tree = result(head + tab({1: "|-0-2-3-|"}))[0].tree
-    assert (tree["title"], tree["credits"]["music"], tree["capo"]) == ("Lamps", "A. Nobody", 2)
+    assert (tree["title"], tree["credits"], tree["capo"]) == ("Lamps", "A. Nobody", 2)
     assert (tree["tempo"], tree["key"], tree["measures"][0]["time"]) == ("1/4 = 96", "G major", "3/4")
     assert tree["tuning"][0] == "D2"
 

@@ -10,6 +10,7 @@ from engrave.layout.document import place_score
 from engrave.layout.systems.stacked_signs import PLACED_BY_RULE
 from engrave.marks.bounds import measure_page_marks
 from engrave.marks.role import Role
+from engrave.score.lead_sheet import seen_in
 from engrave.score.sign_list import DYNAMICS, MARKS
 from engrave.score.structure import View
 from engrave.style.load import load_style
@@ -134,7 +135,7 @@ def test_pages_of_random_music(text, view):
         assert not overlaps(signs, solid + words, tolerance)
         assert not [pair for pair in overlaps(signs, signs, tolerance) if not _one_sign(pair)]
         assert not [pair for pair in overlaps(words, words, tolerance) if not _one_sign(pair)]
-    _check_nothing_lost(score, view, counted)
+    _check_nothing_lost(seen_in(score, view), view, counted)
 
 
 def _check_nothing_lost(score, view, counted):
@@ -142,22 +143,22 @@ def _check_nothing_lost(score, view, counted):
     graces = [grace for event in mains if event.before for grace in event.before.events]
     events = mains + graces
     notes = [note for event in events for note in event.notes]
-    if view in (View.STAFF, View.STAFF_AND_TAB):
+    if view in (View.STAFF, View.STAFF_AND_TAB, View.LEAD_SHEET):
         distinct = sum(len({n.pitch for n in e.notes}) + sum(1 for n in e.notes if n.sounding) for e in events)
         assert distinct * 0.8 <= counted[Role.NOTEHEAD] <= distinct
         assert counted[Role.STEM] == sum(1 for e in mains if e.notes and e.value.denominator > 1) + len(graces)
-    if view is not View.STAFF:
+    if view not in (View.STAFF, View.LEAD_SHEET):
         assert counted[Role.FRET] == sum(1 for n in notes if not n.tie_from)
     contents = [m for part in score.parts for m in part.measures]
     assert counted[Role.DYNAMIC] == sum(len(m.dynamics) for m in contents)
     assert counted[Role.SPAN_TEXT] >= sum(1 for m in contents for span in m.spans if span.name not in ("crescendo", "diminuendo"))
-    stacked = [{(m.name, note.string if m.name == "string-number" else 0) for note in e.notes for m in note.marks} for e in events]
+    stacked = [{(m.name, note.string if m.name == "string-number" else 0) for note in e.notes for m in (*note.marks, *e.marks)} for e in events]
     harmonics = sum(1 for e in events if any(n.has("tapped-harmonic") for n in e.notes))
     assert counted[Role.ARTICULATION] + counted[Role.PLAYING_SIGN] + counted[Role.FERMATA] == harmonics + sum(
         1 for names in stacked for name, _ in names if name in SHOWN
     )
     def carrying(*names):
-        return [e for e in events if any(n.has(name) for n in e.notes for name in names)]
+        return [e for e in events if {m.name for m in e.marks}.union(m.name for n in e.notes for m in n.marks).intersection(names)]
     assert counted[Role.TREMOLO] == len(carrying("tremolo", "tremolo-eighths", "tremolo-sixteenths"))
     assert counted[Role.ARPEGGIO] >= 2 * len(carrying("arpeggiate", "arpeggiate-up", "arpeggiate-down", "non-arpeggiate"))
     assert counted[Role.VIBRATO] >= 2 * len(carrying("vibrato", "wide-vibrato"))

@@ -156,7 +156,7 @@ def test_wrong_changes_of_the_house_style_are_refused_where_they_stand():
     text = "score: 1\nhouse-style:\n  signs:\n    tapp: {letters: '+'}\n" + score("[1/1: {1: 5 tap}]")[9:]
     style, log = load_style("", "f", read_text_score(text, ProblemLog("f")).house_style)
     assert style is None
-    assert str(log.problems[0]).startswith('f:4:5: "tapp" is no sign; did you mean "tap"')
+    assert str(log.problems[0]).startswith('f:4:5: "tapp" is not a sign; did you mean "tap"')
 
 
 @pytest.mark.parametrize(

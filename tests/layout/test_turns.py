@@ -1,6 +1,12 @@
 """Pages end where the hands are free, when a leaf is turned there and no page is added."""
 
+import pytest
+
 from engrave.breaking.pages import PageCosts, SystemBox, ease_turns, fill_pages
+from engrave.score.lead_sheet import seen_in
+from engrave.score.structure import View
+from engrave.score.turns import hands_are_free
+from tests.reading.helpers import read
 
 COSTS = PageCosts(1000, 800, 0.7)
 
@@ -35,3 +41,9 @@ def test_no_page_is_added_for_the_sake_of_a_turn():
     usual = fill(set())
     free = [index == usual[0].stop - 3 for index in range(16)]
     assert len(ease_turns(usual, 1, free, set(), fill)) == len(usual)
+
+
+@pytest.mark.parametrize(("view", "notes", "free"), [(View.STAFF, "[1/1: C5]", True), (View.LEAD_SHEET, "[1/1: C5]", False), (View.LEAD_SHEET, "[1/2.: C5, 1/4: rest]", True)])
+def test_singers_turn_whenever_they_like_and_players_of_lead_sheets_where_they_rest(view, notes, free):
+    score = read(f"score: 1\ninstrument: voice\nmeasures: [{{notes: {notes}}}, {{notes: [1/1: C5]}}]\n")
+    assert hands_are_free(seen_in(score, view), 0) is free

@@ -53,11 +53,11 @@ def test_barlines_and_dashes_are_filler():
     [
         (("rhythm 4 4", "1      0 - - 5"), 'f:6:20: "5" stands under no value of the rhythm'),
         (("rhythm 4 5", "1      0 1"), "5 is not a note value"),
-        (("rhythm 4 4", "7      0 1"), '"7" is no row of a drawn tab'),
+        (("rhythm 4 4", "7      0 1"), '"7" is not a row of a drawn tab'),
         (("rhythm 4 4", "1      0 ?"), '"?" does not belong on a string'),
         (("rhythm 3(8 8 8 4", "1        0 1 2 3"), "is not closed"),
         (("1      0 1",), "no rhythm row"),
-        (("rhythm 4 4", "1      0 1", "1      2 3"), "stands twice"),
+        (("rhythm 4 4", "1      0 1", "1      2 3"), "is written twice"),
         (("rhythm 4   4", "1      5x- 1"), "string 1 has two frets under one value"),
     ],
 )

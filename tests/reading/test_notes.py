@@ -63,7 +63,7 @@ def test_durations_inside_tuplets():
 
 
 def test_bare_pitches_take_the_lowest_fret_on_free_strings():
-    row = events(bar("[1/2: C5, 1/2: C4 E4 G4]"))
+    row = events(bar("[1/2: C5, 1/2: C4+E4+G4]"))
     assert [(n.string, n.fret) for n in row[0].notes] == [(2, 1)]
     assert sorted((n.string, n.fret) for n in row[1].notes) == [(3, 0), (4, 2), (5, 3)]
 

@@ -30,14 +30,14 @@ def test_dynamics_stand_at_their_beats():
 @pytest.mark.parametrize(
     ("row", "message"),
     [
-        ("spans: {2: palm-mut for 1/4}", '"palm-mut" is no sign that lasts; did you mean "palm-mute"?'),
+        ("spans: {2: palm-mut for 1/4}", '"palm-mut" is not a line (palm-mute, barre ...) (Guitar, measure 1, beat 2); did you mean "palm-mute"?'),
         ("spans: {1: palm-mute}", '"palm-mute" does not say how long it lasts'),
         ("spans: {1: barre for 1/4}", "a barre needs the number of its fret"),
         ("spans: {1: position 40 for 1/4}", "a position needs the number of its fret, 1 to 24"),
         ("spans: {1: let-ring 3 for 1/4}", '"3" does not belong to let-ring'),
         ("spans: {1: let-ring for 1/5}", "1/5"),
         ("spans: {9: let-ring for 1/4}", "there is no beat 9 in 4/4"),
-        ("dynamics: {2: mff}", '"mff" is no dynamic (Guitar, measure 1, beat 2); did you mean'),
+        ("dynamics: {2: mff}", '"mff" is not a dynamic (Guitar, measure 1, beat 2); did you mean'),
     ],
 )
 def test_wrong_spans_and_dynamics_are_refused_where_they_stand(row, message):

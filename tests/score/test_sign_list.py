@@ -1,6 +1,7 @@
 """One list of signs decides what may be written, what the schema completes and what a style must say."""
 
 import json
+import re
 from pathlib import Path
 
 from engrave.fonts.symbols import music_face
@@ -15,8 +16,18 @@ DRAWN_BY_RULES = {"ghost", "dead"}
 def test_the_schema_completes_just_the_marks_of_the_list():
     schema = json.loads((ROOT / "schemas" / "score.schema.json").read_text("utf-8"))["$defs"]
     for place in (schema["eventmap"]["properties"]["marks"], schema["fret"]["properties"]["marks"]):
-        assert place["items"] == {"$ref": "#/$defs/mark"}
+        assert place["$ref"] == "#/$defs/marks"
+    assert schema["marks"]["items"] == {"$ref": "#/$defs/mark"}
     assert tuple(schema["mark"]["enum"]) == MARKS
+
+
+def test_the_patterns_of_the_schema_spell_out_just_the_marks_of_the_list():
+    schema = json.loads((ROOT / "schemas" / "score.schema.json").read_text("utf-8"))["$defs"]
+    for name in ("marks", "words", "row"):
+        groups = re.findall(r"\(([a-z|-]*\|[a-z|-]*)", schema[name]["pattern"])
+        spelled = [group.strip("|").split("|") for group in groups if MARKS[0] in group.split("|")]
+        assert spelled
+        assert all(tuple(words) == MARKS for words in spelled), name
 
 
 def test_the_base_style_says_how_every_sign_is_drawn():

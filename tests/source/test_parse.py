@@ -33,20 +33,32 @@ def test_quoted_scalars_are_text():
 
 def test_a_repeated_key_is_refused_with_both_places():
     _, problems = parse("a: 1\nb: 2\na: 3\n")
-    assert problems == ['f:3:1: "a" stands twice here; the first one is at line 1']
+    assert problems == ['f:3:1: "a" is written twice here; remove one of them; the first is in line 1']
 
 
 @pytest.mark.parametrize(
     ("text", "words"),
-    [("", "empty"), ("# nothing\n", "empty"), ("a: [1, 2", "not YAML"), ("a: 1\n\tb: 2\n", "not YAML"), ("a: *x\n", "anchor"),
+    [("", "empty"), ("# nothing\n", "empty"), ("a: [1, 2", 'a "]" is missing'), ("a: 1\n\tb: 2\n", "indented with a tab"), ("a: *x\n", "anchor"),
      ("<<: {a: 1}\n", "merge"), ("a: !!python/object 1\n", "tags"), ("a: 1\n---\nb: 2\n", "second document"),
-     ("? [a]\n: 1\n", "key"), ("a: b: c\n", "not YAML"), ("&a [*a]\n", "anchor"), ("%YAML 9.9\n---\na: 1", "not YAML")],
+     ("? [a]\n: 1\n", "key"), ("a: b: c\n", "colon"), ("&a [*a]\n", "anchor"), ("%YAML 9.9\n---\na: 1", "start with %")],
 )
 def test_bad_text_has_one_clear_message(text, words):
     tree, problems = parse(text)
     assert tree is None
     assert len(problems) == 1
     assert words in problems[0]
+
+
+def test_words_that_start_with_a_hyphen_are_told_to_need_quotes():
+    assert "put the text in quotation marks" in parse("lyrics: - so\n")[1][0]
+
+
+@pytest.mark.parametrize(
+    ("words", "right"),
+    [("notes: 1/4: 3:0 3:2", "write notes: [1/4: 3:0 3:2]"), ("lower: 3 in 2 of 1/8.: 3:0", "write lower: [3 in 2 of 1/8.: 3:0]")],
+)
+def test_durations_without_brackets_are_told_to_need_them(words, right):
+    assert right in parse(words)[1][0]
 
 
 def test_a_nest_a_thousand_deep_is_refused():
@@ -60,7 +72,7 @@ def test_an_alias_bomb_is_refused():
     lines += [f"a{i}: &a{i} [" + ", ".join([f"*a{i - 1}"] * 10) + "]" for i in range(1, 12)]
     tree, problems = parse("\n".join(lines))
     assert tree is None
-    assert "beyond reason" in problems[0]
+    assert "too large" in problems[0]
 
 
 def test_modest_aliases_are_welcome():

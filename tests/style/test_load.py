@@ -53,7 +53,7 @@ def errors(tmp_path, text):
     ("text", "message"),
     [
         ("staff: {line: 0.1}\n", ":1:1: this is not a style"),
-        ("style: 1\nstaf: {}\n", ':2:1: "staf" is no section of a style; did you mean "staff"?'),
+        ("style: 1\nstaf: {}\n", ':2:1: "staf" is not a section of a style; did you mean "staff"?'),
         ("style: 1\nstaff: {lin: 0.1}\n", ':2:9: "lin" is not known in staff; did you mean "line"?'),
         ("style: 1\nstaff: {line: thick}\n", ":2:15: staff: line must be a number"),
         ("style: 1\nstaff: {line: -1}\n", "may not be negative"),
@@ -65,7 +65,7 @@ def errors(tmp_path, text):
         ("style: 1\nwords: {measure_numbers: often}\n", '"often" is not known'),
         ("style: 1\npaper: {mirrored: 3}\n", "must be true or false"),
         ("style: 1\npaper: {margin_inner: 100, margin_outer: 100}\n", "less than 50 mm"),
-        ("style: 1\nsigns: {tapp: {letters: T}}\n", ':2:9: "tapp" is no sign; did you mean "tap"?'),
+        ("style: 1\nsigns: {tapp: {letters: T}}\n", ':2:9: "tapp" is not a sign; did you mean "tap"?'),
         ("style: 1\nsigns: {tap: {leters: T}}\n", '"leters" is not known for a sign; did you mean "letters"?'),
         ("style: 1\nsigns: {tap: {on: stave}}\n", '"stave" is not known for signs: tap: on'),
         ("style: 1\nsigns: {tap: {glyph: guitarTap}}\n", 'the music face has no symbol "guitarTap"'),

@@ -23,7 +23,7 @@ def test_qualities(name, classes):
     assert pitch_classes(parse_chord_name(name)) == {int(n) for n in classes.split()}
 
 
-@pytest.mark.parametrize("text", ["H7", "Cmag7", "", "7", "Cx", "C/H", "Gfoo"])
+@pytest.mark.parametrize("text", ["H7", "Cmag7", "", "7", "Cx", "C/H", "Gfoo", "Hfoo", "Hello"])
 def test_what_is_no_chord_is_refused(text):
     with pytest.raises(ValueError, match="not a chord name"):
         parse_chord_name(text)
@@ -35,14 +35,35 @@ def test_slash_and_root():
 
 
 def test_real_signs_and_raised_extensions():
-    parts = display_parts(parse_chord_name("Bbm7b5/Ab"))
+    parts = display_parts(parse_chord_name("Bbm7b5/Ab"), "N.C.")
     assert [p.text for p in parts] == ["B", "♭", "m", "7", "♭", "5", "/", "A", "♭"]
     assert [p.raised for p in parts] == [False, False, False, True, True, True, False, False, False]
     assert [p.is_accidental for p in parts] == [False, True, False, False, True, False, False, False, True]
 
 
-def test_no_chord():
-    assert display_parts(parse_chord_name("N.C."))[0].text == "N.C."
+def test_no_chord_is_printed_as_the_page_has_it():
+    assert display_parts(parse_chord_name("N.C."), "no chord")[0].text == "no chord"
+
+
+def printed(name, says_h):
+    return "".join(part.text for part in display_parts(parse_chord_name(name), "N.C.", says_h))
+
+
+@pytest.mark.parametrize(("name", "german"), [("B7", "H7"), ("Bb7", "B♭7"), ("E/B", "E/H"), ("Bbm/Bb", "B♭m/B♭"), ("C#m", "C♯m")])
+def test_where_b_is_called_h_no_b_stands_without_its_flat(name, german):  # German usage, from memory
+    assert printed(name, says_h=True) == german
+    assert "H" not in printed(name, says_h=False)
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [("H", "B"), ("H7", "B7"), ("Hm", "Bm"), ("h", "Bm"), ("hm7", "Bm7"), ("H6/9", "B6/9"), ("Hsus2/4", "Bsus2/4"), ("E/H", "E/B"), ("H7/F#", "B7/F#")],
+)
+def test_the_h_of_german_is_answered_with_b(typed, meant):  # German usage: H is B natural, B is B flat; a small letter is minor
+    with pytest.raises(ValueError) as caught:
+        parse_chord_name(typed)
+    assert str(caught.value) == f'"{typed}" is not a chord name; German H is B: write {meant} (and a German B is written Bb)'
+    assert parse_chord_name(meant)
 
 
 def test_letters_of_chord_tones():

@@ -45,9 +45,15 @@ def test_relative_minors():  # common practice, no source
     assert Key(parse_key("Db major").fifths, Mode.MINOR).name == "Bb minor"
 
 
-@pytest.mark.parametrize("text", ["H major", "G mayor", "G#  major x", "", "Gm major"])
+@pytest.mark.parametrize("text", ["X major", "G mayor", "G#  major x", "", "Gm major"])
 def test_what_is_no_key_is_refused(text):
     with pytest.raises(ValueError, match="G major"):
+        parse_key(text)
+
+
+@pytest.mark.parametrize("text", ["H major", "h-Moll", "H-Dur", "H"])
+def test_the_h_of_german_is_answered_with_b(text):  # German usage
+    with pytest.raises(ValueError, match="German H is B: write B major or B minor"):
         parse_key(text)
 
 

@@ -30,10 +30,15 @@ def test_octave_four_starts_at_middle_c():  # MusicXML 4.0, octave
     assert parse_pitch("B3").midi == 59
 
 
-@pytest.mark.parametrize("text", ["H4", "F", "F#", "4", "", "Fis4", "C###4"])
+@pytest.mark.parametrize("text", ["X4", "F", "F#", "4", "", "Fis4", "C###4"])
 def test_what_is_no_pitch_is_refused_with_an_example(text):
     with pytest.raises(ValueError, match="F#4"):
         parse_pitch(text)
+
+
+def test_the_h_of_german_is_answered_with_b():  # German usage
+    with pytest.raises(ValueError, match="German H is B: write B4"):
+        parse_pitch("H4")
 
 
 @given(st.integers(0, 6), st.integers(-2, 2), st.integers(0, 8))

@@ -48,7 +48,8 @@ def test_fingers_are_added_to_a_sample_and_its_comments_stay(path):
     new = rewritten(text, finger_all)
     assert comments(new) == comments(text)
     if "tab:" not in text:
-        assert new.count("\n") == text.count("\n")
+        others = [line for line in text.split("\n") if "1/" not in line]
+        assert [line for line in new.split("\n") if line in others] == others
 
 
 # --- One note at a time.
@@ -57,13 +58,13 @@ def test_fingers_are_added_to_a_sample_and_its_comments_stay(path):
 @pytest.mark.parametrize(
     ("before", "changed", "after"),
     [
-        ("1/1: {3: 0}", {"finger": "2"}, "1/1: {3: {fret: 0, finger: 2}}"),
-        ("1/1: {3: 0}", {"finger": "T"}, "1/1: {3: {fret: 0, finger: T}}"),
+        ("1/1: {3: 0}", {"finger": "2"}, "1/1: {3: 0 finger 2}"),
+        ("1/1: {3: 0}", {"finger": "T"}, "1/1: {3: 0 finger T}"),
         ("1/1: {3: 5}", {"string": 4, "fret": 10}, "1/1: {4: 10}"),
         ("1/1: { 3 : 5 , 2: 3}", {"string": 4, "fret": 10}, "1/1: { 4 : 10 , 2: 3}"),
         ("1/1: {'3': '5'}", {"string": 4, "fret": 10}, "1/1: {'4': 10}"),
         ('1/1: {"3":5}', {"string": 4, "fret": 10}, '1/1: {"4":10}'),
-        ("1/1: {3: 4 staccato}", {"finger": "2"}, "1/1: {3: {fret: 4, marks: [staccato], finger: 2}}"),
+        ("1/1: {3: 4 staccato}", {"finger": "2"}, "1/1: {3: 4 staccato finger 2}"),
         ("1/1: {3: 5 staccato}", {"string": 4, "fret": 10}, "1/1: {4: 10 staccato}"),
         ("1/1: {3: {finger: 1, fret: 5}}", {"string": 4, "fret": 10}, "1/1: {4: {finger: 1, fret: 10}}"),
         ("1/1: {3: {finger: 1, fret: 5}}", {"finger": ""}, "1/1: {3: {fret: 5}}"),
@@ -74,19 +75,19 @@ def test_fingers_are_added_to_a_sample_and_its_comments_stay(path):
         ),
         (
             "1/1: {3: {fret: 5, finger: 4}}",
-            {"marks": (Mark("accent"),)},
-            "1/1: {3: {fret: 5, marks: [accent], finger: 4}}",
+            {"marks": (Mark("vibrato"),)},
+            "1/1: {3: 5 vibrato finger 4}",
         ),
-        ("1/1: {3: 6}", {"pitch": parse_pitch("Db5")}, "1/1: {3: {fret: 6, pitch: Db5}}"),
+        ("1/1: {3: 6}", {"pitch": parse_pitch("Db5")}, "1/1: {3: 6 pitch Db5}"),
         ("1/1: {3: {fret: 6, pitch: Db5}}", {"pitch": parse_pitch("C#5")}, "1/1: {3: {fret: 6}}"),
         ("1/1: {3: {fret: 6, pitch: C#5}}", {"finger": "2"}, "1/1: {3: {fret: 6, finger: 2, pitch: C#5}}"),
-        ("1/1: F#5", {"string": 1, "fret": 2, "chosen": False}, "1/1: {1: 2}"),
+        ("1/1: F#5", {"string": 1, "fret": 2, "chosen": False}, "1/1: 1:2"),
         (
             "1/1: {pitch: [F#5], marks: [fermata]}",
             {"string": 2, "fret": 7, "chosen": False},
-            "1/1: {2: 7, marks: [fermata]}",
+            "1/1: 2:7 fermata",
         ),
-        ("1/1: {3: x}", {"finger": "1"}, "1/1: {3: {fret: x, finger: 1}}"),
+        ("1/1: {3: x}", {"finger": "1"}, "1/1: {3: x finger 1}"),
     ],
 )
 def test_only_the_note_that_changed_is_written_anew(before, changed, after):
@@ -113,7 +114,7 @@ def test_a_note_whose_neighbour_changes_keeps_its_spelling():
     start = read(text).parts[0].measures[0].voices[0].events[0].notes[0].pitch
     new = rewritten(text, with_note(1, fret=8, pitch=parse_pitch("G5")))
     assert start.name == "G#5"
-    assert "{2: {fret: 9, pitch: G#5}}" in new
+    assert "{2: 9 pitch G#5}" in new
 
 
 def test_block_style_is_edited_in_its_lines():
@@ -122,7 +123,7 @@ def test_block_style_is_edited_in_its_lines():
         "    # what follows\n    label: A\n"
     )
     new = rewritten(text, with_note(1, finger="1"))
-    assert new == text.replace("2: 1\n", "2: {fret: 1, finger: 1}\n")
+    assert new == text.replace("2: 1\n", "2: 1 finger 1\n")
     moved = rewritten(text, with_note(2, string=2, fret=5))
     assert moved == text.replace("- 1: 0\n", "- 2: 5\n")
 
@@ -134,7 +135,7 @@ def test_block_scalars_and_folded_words_are_replaced_whole():
     )
     new = rewritten(text, with_note(0, finger="1"))
     assert new == text.replace(
-        ">-\n            5\n            staccato", "{fret: 5, marks: [staccato], finger: 1}"
+        ">-\n            5\n            staccato", "5 staccato finger 1"
     )
 
 
@@ -148,7 +149,7 @@ def test_line_ends_and_signs_outside_the_basic_plane_do_not_shift_places(line_en
         new
         == line_end.join(text.split(line_end)[:-2])
         + line_end
-        + "    notes: [1/1: {3: {fret: 5, finger: 3}}]"
+        + "    notes: [1/1: {3: 5 finger 3}]"
         + line_end
     )
 
@@ -163,19 +164,19 @@ AGAIN = (
 
 def test_an_anchor_whose_uses_change_alike_is_changed_once():
     new = rewritten(AGAIN, lambda s: change_notes(s, lambda p, e, n: n._replace(finger="1")))
-    assert new == AGAIN.replace("{3: 5}", "{3: {fret: 5, finger: 1}}")
+    assert new == AGAIN.replace("{3: 5}", "{3: 5 finger 1}")
 
 
 @pytest.mark.parametrize("number", range(6))
 def test_an_alias_that_no_longer_says_the_same_is_written_out(number):
     new = rewritten(AGAIN, with_note(number, finger="1"))
-    assert new.count("finger: 1") == 1
+    assert new.count("finger 1") == 1
 
 
 def test_an_anchored_event_keeps_its_anchor():
     text = HEAD + "  - notes: [1/2: [&a F#5, *a]]\n"
     new = rewritten(text, unchosen)
-    assert new == text.replace("F#5", "{1: 2}")
+    assert new == text.replace("F#5", "1:2")
 
 
 # --- Grids.
@@ -189,7 +190,7 @@ GRID = (
 def test_a_grid_whose_notes_change_becomes_lists():
     new = rewritten(GRID, with_note(0, finger="1"))
     assert "tab" not in new
-    assert "    lower: [{1/2: [{5: 3}, {5: 0}]}]\n    # after\n" in new
+    assert "    lower: [1/2: 5:3 5:0]\n    # after\n" in new
 
 
 @pytest.mark.parametrize(("fret", "row"), [("8", "8 h3 3~ ="), ("13", "")])

@@ -128,13 +128,13 @@ def _read_meta(found: Collected, message: Message) -> None:
         if len(data) >= 2 and 1 <= data[0] <= 64 and data[1] <= 5:
             found.metres.append((tick, Metre((data[0],), 2 ** data[1])))
         else:
-            found.lost["a time that cannot be written was left out"] += 1
+            found.lost["a time signature that cannot be written was left out"] += 1
     elif message.meta == KEY_SIGNATURE:
         fifths = int.from_bytes(data[:1], "big", signed=True)
         if len(data) == 2 and -7 <= fifths <= 7 and data[1] <= 1:
             found.keys.append((tick, Key(fifths, Mode.MINOR if data[1] else Mode.MAJOR)))
         else:
-            found.lost["a key that cannot be written was left out"] += 1
+            found.lost["a key signature that cannot be written was left out"] += 1
 
 
 def _read_notes(found: Collected, track: Sequence[Message], by_channel: bool, name: str) -> list[RawPart]:
@@ -155,7 +155,7 @@ def _read_notes(found: Collected, track: Sequence[Message], by_channel: bool, na
         key = (message.channel, message.data[0])
         starts = message.kind == NOTE_ON and message.data[1] > 0
         if message.channel == _PERCUSSION:
-            found.lost["a note of the percussion was left out"] += starts
+            found.lost["percussion was left out"] += starts
             continue
         if sounding[key]:
             end(key, message.tick)

@@ -106,7 +106,7 @@ def _read_header(data: bytes) -> tuple[int, int]:
     if length < _HEADER.size - _CHUNK.size or form not in (0, 1):
         raise ValueError("only MIDI files of format 0 and 1 can be read; save it as format 1")
     if not 0 < division < 0x8000:
-        raise ValueError("the MIDI file counts film frames, not beats; save it with ticks per quarter note")
+        raise ValueError("the MIDI file uses SMPTE time; save it with ticks per quarter note")
     return int(form), int(division)
 
 

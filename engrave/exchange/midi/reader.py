@@ -48,7 +48,7 @@ def read_midi(
     Raises ValueError for a file that cannot be read, a `finest` that is not a note value and a part that is not there.
     """
     if finest not in GRIDS:
-        raise ValueError(f"1/{finest} is not a note value; take one of {', '.join(map(str, GRIDS))}")
+        raise ValueError(f"1/{finest} is not a note value; use one of {', '.join(map(str, GRIDS))}")
     found = collect(decode(data))
     chosen = _choose(found, wanted)
     end = max((note.stop for part in chosen for note in part.notes), default=0)
@@ -67,7 +67,7 @@ def _choose(found: Collected, wanted: Sequence[str]) -> list[RawPart]:
         raise ValueError("the MIDI file has no notes that can be written")
     if not wanted:
         for part in found.parts[_MOST_PARTS:]:
-            found.lost[f"{part.name} was left out: a score has {_MOST_PARTS} parts at most"] += 1
+            found.lost[f"{part.name} was left out: a score has at most {_MOST_PARTS} parts"] += 1
         return found.parts[:_MOST_PARTS]
     numbers: set[int] = set()
     for wish in wanted:
@@ -80,7 +80,7 @@ def _choose(found: Collected, wanted: Sequence[str]) -> list[RawPart]:
             raise ValueError(f'the MIDI file has no part "{wish}"; it has {there}')
         numbers |= named
     if len(numbers) > _MOST_PARTS:
-        raise ValueError(f"{len(numbers)} parts are wanted; a score has {_MOST_PARTS} at most")
+        raise ValueError(f"{len(numbers)} parts were asked for; a score has at most {_MOST_PARTS}")
     return [found.parts[number] for number in sorted(numbers)]
 
 
@@ -156,7 +156,7 @@ def _words(chords: Sequence[Chord], bars: Sequence[Bar], octave: int) -> list[st
             at += 1
         keys.append(bars[at].key)
     groups = [[pitch + octave for pitch in chord.pitches] for chord in chords]
-    return [" ".join(pitch.name for pitch in row) for row in spell_in_context(groups, keys)]
+    return ["+".join(pitch.name for pitch in row) for row in spell_in_context(groups, keys)]
 
 
 def _tree(found: Collected, bars: Sequence[Bar], parts: Sequence[_Part]) -> dict[str, Any]:

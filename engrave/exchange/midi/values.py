@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from typing import Any
 
 from engrave.exchange.midi.collect import UNITS, Bar
 from engrave.exchange.midi.quantise import QUARTER, TRIPLET
 from engrave.theory.duration import DENOMINATORS
+from engrave.writing.short_events import Item, join_runs, tuplet_content
 
 Piece = tuple[int, int, str]
 """Start and stop in 192nds of a whole note, and the event: pitches, "tie" or "rest"."""
@@ -24,41 +24,34 @@ _LENGTHS = tuple(
     )
 )
 """Plain and dotted values, longest first."""
-_TRIPLET = "3 in 2 of 1/8"
-_TRIPLET_VALUES = {TRIPLET: "1/8", 2 * TRIPLET: "1/4"}
+_TRIPLET_UNIT = "1/8"
+_TRIPLET = f"3 in 2 of {_TRIPLET_UNIT}"
+_TRIPLET_VALUES = {TRIPLET: _TRIPLET_UNIT, 2 * TRIPLET: "1/4"}
 _SYNCOPE = UNITS // 8
 """A note of twice this length may start half a beat late without being cut (common practice, no source)."""
 
 
-def write_bar(pieces: Sequence[Piece], bar: Bar, triplets: frozenset[int]) -> list[dict[str, Any]]:
+def write_bar(pieces: Sequence[Piece], bar: Bar, triplets: frozenset[int]) -> list[Item]:
     """The list under `notes` for the pieces of one measure, which fill it. `triplets` are the starts of triplet beats."""
     beats = [beat for beat in range(bar.start, bar.start + bar.length, QUARTER) if beat in triplets]
     edges = {edge for start, stop, _ in pieces for edge in (start, stop)}
     cuts = {beat for beat in beats if edges & {beat + TRIPLET, beat + 2 * TRIPLET}}
     borders = sorted(cuts | {beat + QUARTER for beat in cuts})
     cut = list(_cut(pieces, borders))
-    items: list[dict[str, Any]] = []
+    items: list[Item] = []
     index = 0
     while index < len(cut):
         start = cut[index][0]
         if start in cuts:
             inside = [piece for piece in cut if start <= piece[0] < start + QUARTER]
             index += len(inside)
-            items.append({_TRIPLET: [{_TRIPLET_VALUES[b - a]: event} for a, b, event in inside]})
+            content = [{_TRIPLET_VALUES[b - a]: event} for a, b, event in inside]
+            items.append({_TRIPLET: tuplet_content(_TRIPLET_UNIT, content)})
             continue
         for value, event in _values(cut[index], bar):
-            _add(items, value, event)
+            items.append({value: event})
         index += 1
-    return items
-
-
-def _add(items: list[dict[str, Any]], value: str, event: str) -> None:
-    """Put an event behind others of the same value into one list."""
-    if items and value in items[-1]:
-        before = items[-1][value]
-        items[-1][value] = [*before, event] if isinstance(before, list) else [before, event]
-    else:
-        items.append({value: event})
+    return join_runs(items)
 
 
 def _cut(pieces: Sequence[Piece], borders: Sequence[int]) -> Iterator[Piece]:

@@ -98,11 +98,11 @@ def _read_heads(reads: Sequence[BlockRead], log: RemarkLog) -> Heads:
             if key in heads:
                 log.add("dropped", line, 0, f'"{words[:40]}": the piece has its {key} already')
             elif key == "time" and read_time(words) is None:
-                log.add("dropped", line, 0, f'"{words[:40]}" is no time known here')
+                log.add("dropped", line, 0, f'"{words[:40]}" is not a time known here')
             elif words:
                 heads[key] = (line, words)
         if around.time and read_time(around.time) is None:
-            log.add("dropped", first.place[0] if first else 1, 0, f"{around.time} is no time known here")
+            log.add("dropped", first.place[0] if first else 1, 0, f"{around.time} is not a time known here")
         words_left = _take_title(around.words, heads, log) if index == 0 else around.words
         _place_words(words_left, first, index > 0, log)
     return heads

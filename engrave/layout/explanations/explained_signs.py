@@ -11,12 +11,13 @@ from engrave.fonts.wrapping import wrap
 from engrave.layout.explanations.strip import Strip, place_strip
 from engrave.layout.measures.heads import OCTAVE_LINES
 from engrave.layout.systems.system import StackedMarks, System
+from engrave.layout.text.order import alphabetical
 from engrave.marks.mark import Mark, Text
 from engrave.marks.role import Role
 from engrave.score.structure import Score, View
 from engrave.score.used_signs import STRAINING
 from engrave.style.sections import Style
-from engrave.style.words import SignName, TextStyle
+from engrave.style.words import TextStyle
 
 _LINE_PITCH = 1.22
 """Distance of the baselines of the words, as a share of their size (common practice, no source)."""
@@ -61,31 +62,26 @@ def place_explained_signs(
     column = (width - explained.gap * 2 * (explained.columns - 1)) / explained.columns
     entries = [
         _measure(sign, score, view, column, style, face)
-        for sign, score in sorted(examples.items(), key=lambda item: _heading(item[0], style).name.casefold())
+        for sign, score in sorted(examples.items(), key=lambda item: alphabetical(book.signs[item[0]].name))
     ]
     rows = [entries[i : i + explained.columns] for i in range(0, len(entries), explained.columns)]
-    title = book.words.get("new-signs", book.heading) if only_new else book.heading
+    title = book.page.new_signs if only_new else book.page.signs_used
     heading = _words_block(Role.EXPLANATION_HEADING, title, explained.heading, width)
     first, *others = [_row_block(row, column, style) for row in rows]
     blocks = [_stack(heading, first, explained.row_gap), *others]
-    if book.caution and not STRAINING.isdisjoint(examples):
+    if not STRAINING.isdisjoint(examples):
         blocks[-1] = blocks[-1]._replace(keeps_next=True)
-        blocks.append(_words_block(Role.EXPLANATION_CAUTION, book.caution, explained.text, width))
+        blocks.append(_words_block(Role.EXPLANATION_CAUTION, book.page.strain, explained.text, width))
     return blocks[:1] + [
         block._replace(gap=explained.row_gap, gap_least=explained.row_gap_least) for block in blocks[1:]
     ]
-
-
-def _heading(sign: str, style: Style) -> SignName:
-    """Name and sentence of a sign; its plain name where the words lack it."""
-    return style.wordbook.signs.get(sign, SignName(sign, ""))
 
 
 def _measure(sign: str, score: Score, view: View, column: float, style: Style, face: MusicFace) -> _Entry:
     explained = style.explanations
     strip = place_strip(score, _example_view(sign, view, style), style, face)
     scale = min(explained.example_size, explained.example_width / strip.width)
-    words = _heading(sign, style)
+    words = style.wordbook.signs[sign]
     room = column - explained.example_width - explained.gap
     lines = []
     drop = 0.0
@@ -102,7 +98,7 @@ def _measure(sign: str, score: Score, view: View, column: float, style: Style, f
 
 def _is_shown(sign: str, view: View, style: Style) -> bool:
     """True when the pages show the sign: octave lines need a staff, and a style may leave a sign out."""
-    if sign in OCTAVE_LINES and view not in (View.STAFF, View.STAFF_AND_TAB):
+    if sign in OCTAVE_LINES and view not in (View.STAFF, View.STAFF_AND_TAB, View.LEAD_SHEET):
         return False
     shown = style.signs.get(sign)
     return shown is None or shown.on != "none"
@@ -113,7 +109,7 @@ def _example_view(sign: str, view: View, style: Style) -> View:
     if view is View.STAFF_AND_TAB:
         shown = style.signs.get(sign)
         return View.STAFF if sign in _ON_STAFF or (shown is not None and shown.on == "staff") else View.TAB
-    return view
+    return View.STAFF if view is View.LEAD_SHEET else view
 
 
 def _row_block(row: Sequence[_Entry], column: float, style: Style) -> System:

@@ -8,12 +8,14 @@ from engrave.layout.flow.boxes import FlowBox
 from engrave.layout.staves import plan_staves
 from engrave.layout.systems.system import System
 from engrave.marks.mark import Group
+from engrave.score.lead_sheet import seen_in
 from engrave.score.structure import Score, View
 from engrave.style.sections import Style
 
 
 def set_music(score: Score, view: View | None, width: float, style: Style, face: MusicFace) -> list[FlowBox]:
     """The systems of `score` in a column of `width` points, each a box."""
+    score = seen_in(score, view)
     plans = plan_staves(score, view, style.staff)
     sheet = measure_sheet(plans, style, width)
     systems, _ = build_systems(score, plans, style, face, sheet)

@@ -1,7 +1,7 @@
 """A chord grid drawn: strings from top to bottom, frets across, dots where fingers stop, rings and crosses over the nut.
 
 The thickest string stands at the left (at the right for left-handed players, everything mirrored). A grid that does not
-start at the nut says so beside its first row: the number and "fr". Common practice, no source.
+start at the nut says so beside its first row, in the words of its language. Common practice, no source.
 """
 
 from __future__ import annotations
@@ -17,14 +17,13 @@ from engrave.fonts.text_face import text_face
 from engrave.marks.bounds import measure_box
 from engrave.marks.mark import NO_SOURCE, Box, Glyph, Line, Mark, Polygon, Source, Text
 from engrave.marks.role import Role
+from engrave.style.wordbook import fill
 from engrave.style.words import GridStyle
 from engrave.theory.chord_shape import Barre, ChordShape
 
 _DOT = "fretboardFilledCircle"
 _RING = "fretboardO"
 _CROSS = "fretboardX"
-_FRET_WORD = "fr"
-"""Follows the number of the first row's fret (common practice, no source)."""
 _ARC_STEPS = 16
 """Straight edges to a half circle: they differ from it by half a hundredth of its radius (computed: 1 - cos(pi/32))."""
 
@@ -135,7 +134,7 @@ class _Grid:
         """Clear of a dot on the outer string; its digits are centred on the height of the first row."""
         numbers, base = self._numbers, self._shape.base_fret
         face, size = numbers.fret_number_face, numbers.fret_number_size
-        text = f"{base}{_FRET_WORD}"
+        text = fill(numbers.fret_number, str(base))
         ink, digits = text_face(face).ink(text, size), text_face(face).ink(str(base), size)
         away = numbers.string_pitch * max(numbers.dot, numbers.barre) / 2 + numbers.fret_number_gap
         at = self._left - away - ink.right if self._left_handed else self._right + away - ink.left

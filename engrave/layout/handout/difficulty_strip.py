@@ -35,15 +35,14 @@ def place_difficulty(
     kind = prose.caption
     face = text_face(kind.face)
     size = kind.size * prose.strip_numbers
-    word = style.wordbook.words.get("difficulty", "Difficulty")
+    book = style.wordbook
+    summary = f"{book.page.difficulty} {book.number(level)} / {book.number(_MOST)}"
     head = kind.size * prose.line_pitch + size * _HEAD_AIR
     foot = -head - prose.strip_height
     line = foot - prose.form_line / 2  # under the feet of the bars
     left = face.width(f"{_MOST:g}", size) + size / 2
     end = max(bars[-1][1] for bars in lines)
-    marks: list[Mark] = [
-        Text(Role.CAPTION, 0.0, -kind.size, f"{word} {level:g} / {_MOST:g}", kind.face, kind.size)
-    ]
+    marks: list[Mark] = [Text(Role.CAPTION, 0.0, -kind.size, summary, kind.face, kind.size)]
     for value in (_MOST / 2, _MOST):
         y, text = foot + prose.strip_height * value / _MOST, f"{value:g}"
         x = left - size / 2 - face.width(text, size)

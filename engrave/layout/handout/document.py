@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from engrave.documents.handout import Beside, Blank, Handout, Music, Shapes, Words
+from engrave.fonts.mixed import place_runs
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
 from engrave.fonts.wrapping import wrap
@@ -24,16 +25,22 @@ _SEPARATOR = "  ·  "
 
 
 def place_handout(
-    handout: Handout, numbers: Mapping[str, int], examples: Mapping[str, Score], style: Style
+    handout: Handout,
+    numbers: Mapping[str, int],
+    examples: Mapping[str, Score],
+    style: Style,
+    spoken: Mapping[str, Style],
 ) -> PlacedDocument:
-    """All pages of a handout. `numbers` are those of named examples, `examples` the key's."""
+    """All pages of a handout. `numbers` are those of named examples, `examples` the key's.
+
+    `spoken` is the style in the language of each piece of music, by what the piece says ("" where it says nothing).
+    """
     paper = style.paper
     width = (paper.width - paper.margin_inner - paper.margin_outer) * _POINTS
     height = (paper.height - paper.margin_top - paper.margin_bottom) * _POINTS
-    word = style.wordbook.words.get("example", "Example")
-    names = {name: f"{word} {number}" for name, number in numbers.items()}
-    words = WordSetter(style.prose, handout.language, names)
-    setter = ItemSetter(words, examples, width, style, music_face())
+    names = {name: f"{style.wordbook.page.example} {number}" for name, number in numbers.items()}
+    words = WordSetter(style.prose, handout.language or style.wordbook.language, names)
+    setter = ItemSetter(words, examples, width, style, spoken, music_face())
     boxes = _heading(handout, width, style)
     new_page = False
     for item, following in zip(handout.items, (*handout.items[1:], None), strict=True):
@@ -53,25 +60,28 @@ def place_handout(
         _build_page(handout, page, number, len(filled), width, style)
         for number, page in enumerate(filled, start=1)
     )
-    return PlacedDocument(pages, handout.title, "", handout.language)
+    return PlacedDocument(
+        pages, handout.title or style.wordbook.page.untitled, "", handout.language or style.wordbook.language
+    )
 
 
 def _heading(handout: Handout, width: float, style: Style) -> list[FlowBox]:
     """Title; lesson, level and date; a line for the student's name."""
-    prose, words = style.prose, style.wordbook.words
+    prose, say = style.prose, style.wordbook.page
     marks: list[Mark] = []
     y = 0.0
     for line in wrap(handout.title, prose.title.face, prose.title.size, width) if handout.title else ():
         y -= prose.title.size * (1.15 if marks else 0.9)
         marks.append(Text(Role.TITLE, 0.0, y, line, prose.title.face, prose.title.size))
-    lesson = _lesson(handout.lesson, words.get("lesson", "Lesson"))
+    lesson = _lesson(handout.lesson, say.lesson)
     about = _SEPARATOR.join(part for part in (lesson, handout.level, handout.date) if part)
     if about or handout.student:
         y -= prose.about.size * 2.0
     if about:
-        marks.append(Text(Role.SUBTITLE, 0.0, y, about, prose.about.face, prose.about.size))
+        for x, run, face in place_runs(about, prose.about.face, prose.about.size, 0.0):
+            marks.append(Text(Role.SUBTITLE, x, y, run, face, prose.about.size))
     if handout.student:
-        label = words.get("name", "Name")
+        label = say.name
         start = width * (1 - _NAME_SHARE)
         marks.append(Text(Role.CREDIT, start, y, label, prose.about.face, prose.about.size))
         after = start + text_face(prose.about.face).width(label, prose.about.size) + 4

@@ -33,13 +33,20 @@ class ItemSetter:
     """Sets the items of one handout in a column of `width` points."""
 
     def __init__(
-        self, words: WordSetter, examples: Mapping[str, Score], width: float, style: Style, face: MusicFace
+        self,
+        words: WordSetter,
+        examples: Mapping[str, Score],
+        width: float,
+        style: Style,
+        spoken: Mapping[str, Style],
+        face: MusicFace,
     ) -> None:
-        """`examples` are the examples of the key to the signs, by sign."""
+        """`examples` are the examples of the signs explained, by sign; `spoken` is the style by the music's language."""
         self._words = words
         self._examples = examples
         self._width = width
         self._style = style
+        self._spoken = spoken
         self._face = face
 
     def set(self, item: Item) -> list[FlowBox]:
@@ -64,7 +71,7 @@ class ItemSetter:
 
     def _music(self, item: records.Music, width: float) -> list[FlowBox]:
         """The systems, the last one together with the caption."""
-        systems = set_music(item.score, item.view, width, self._style, self._face)
+        systems = set_music(item.score, item.view, width, self._spoken[item.score.language], self._face)
         gap = self._style.prose.block_gap
         systems[0] = systems[0]._replace(gap=gap, gap_least=gap * _LEAST_SHARE, anchor=item.name)
         if len(systems) <= _WHOLE:
@@ -80,8 +87,9 @@ class ItemSetter:
         return systems
 
     def _caption(self, item: records.Music) -> str:
-        word = f"{self._style.wordbook.words.get('example', 'Example')} {item.number}"
-        return f"{word}: {item.caption}" if item.caption else word
+        book = self._style.wordbook
+        word = f"{book.page.example} {item.number}"
+        return book.said_of(word, item.caption) if item.caption else word
 
     def _beside(self, item: records.Beside) -> list[FlowBox]:
         """Examples in columns of one width, never torn apart."""
@@ -105,7 +113,8 @@ class ItemSetter:
         pad = prose.frame_pad
         inner = self._width - 2 * pad
         boxes = self._words.set_blocks(item.blocks, inner)
-        label = self._style.wordbook.words.get(item.kind, item.kind)
+        say = self._style.wordbook.page
+        label = {"tip": say.tip, "caution": say.caution}[item.kind]
         size = prose.heading_3.size
         head = FlowBox(
             size * prose.line_pitch,

@@ -19,7 +19,7 @@ def bar_glyph(move: BarMove) -> str:
 
 def bar_amount(move: BarMove) -> str:
     """How far down the bar goes, in whole steps; "" where that is not said."""
-    return f"-{amount_label(move.semitones)}" if move.semitones else ""
+    return f"-{amount_label(move.semitones, '1')}" if move.semitones else ""
 
 
 def bar_move_width(move: BarMove, style: Style, face: MusicFace) -> float:

@@ -56,14 +56,14 @@ def plan_arrows(
     amount makes room on its left.
     """
     head, words = style.stacking.bend_arrow, style.words.bend
-    face = text_face(words.face)
+    face, whole_step = text_face(words.face), style.signs["bend"].letters
     arrows: list[Arrow] = []
     x = start
     for number, step in enumerate(steps):
         if step.kind is BendKind.HOLD:
             arrows.append(Arrow(step, x, "", x))
             continue
-        label = amount_label(step.semitones) if step.semitones > 0 else ""
+        label = amount_label(step.semitones, whole_step) if step.semitones > 0 else ""
         width = face.width(label, words.size)
         lean = width / 2
         if number + 1 < len(steps) and steps[number + 1].kind is BendKind.BEND:

@@ -52,7 +52,7 @@ class ChordNameMeasurer:
         pen = 0.0
         top = 0.0
         runs = []
-        for part in display_parts(name):
+        for part in display_parts(name, words.no_chord, words.says_h):
             raised = part.raised
             run_size = size * (words.chord_raised_size if raised else 1.0)
             dy = size * words.chord_raise if raised else 0.0

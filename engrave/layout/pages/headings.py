@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from engrave.fonts.text_face import text_face
+from engrave.fonts.mixed import mixed_width, place_runs
 from engrave.layout.pages.grid_rows import place_grid_rows
 from engrave.marks.mark import Mark, Text
 from engrave.marks.role import Role
-from engrave.score.structure import Grids, Part, Score
+from engrave.score.structure import Credits, Grids, Part, Score
 from engrave.style.sections import Style
+from engrave.style.wordbook import PageWords, fill
 from engrave.style.words import TextStyle
 from engrave.theory.instrument import letter_name
 from engrave.theory.roman import roman
@@ -41,25 +42,11 @@ class _Block:
             self._set(role, text, style, share)
 
     def _set(self, role: Role, text: str, style: TextStyle, share: float) -> None:
-        runs = _split_by_face(text, style.face)
-        width = sum(text_face(face).width(run, style.size) for run, face in runs)
+        width = mixed_width(text, style.face, style.size)
         size = style.size * min(1.0, self._width / width) if width else style.size
         x = (self._width - width * size / style.size) * share
-        for run, face in runs:
-            self.marks.append(Text(role, x, self.y, run, face, size))
-            x += text_face(face).width(run, size)
-
-
-def _split_by_face(text: str, face: str) -> list[tuple[str, str]]:
-    """Runs of text with the face that has them: real sharps and flats come from the music face."""
-    runs: list[tuple[str, str]] = []
-    for character in text:
-        used = "music" if character in "♯♭♮" else face
-        if runs and runs[-1][1] == used:
-            runs[-1] = (runs[-1][0] + character, used)
-        else:
-            runs.append((character, used))
-    return runs
+        for at, run, face in place_runs(text, style.face, size, x):
+            self.marks.append(Text(role, at, self.y, run, face, size))
 
 
 def place_heading(score: Score, width: float, style: Style) -> Heading:
@@ -71,17 +58,10 @@ def place_heading(score: Score, width: float, style: Style) -> Heading:
     block.row([(Role.SUBTITLE, score.subtitle, words.subtitle, 0.5)])
     if block.marks:
         block.y -= words.credit.size * 0.5
-    credits = score.credits
-    left = f"Words: {credits.words}" if credits.words and credits.words != credits.music else ""
-    right = credits.music
-    if credits.words and credits.words == credits.music:
-        right = f"Words and music: {credits.music}"
-    elif credits.music and credits.words:
-        right = f"Music: {credits.music}"
+    left, right, arrangement = _credit_lines(score.credits, style.wordbook.page)
     block.row([(Role.CREDIT, left, words.credit, 0.0), (Role.CREDIT, right, words.credit, 1.0)])
-    arrangement = f"Arranged by {credits.arrangement}" if credits.arrangement else ""
     block.row([(Role.CREDIT, arrangement, words.credit, 1.0)])
-    for line in tuning_lines(score.parts, words.show_tuning):
+    for line in tuning_lines(score.parts, style):
         block.row([(Role.TUNING_TEXT, line, words.tuning, 0.0)])
     height = -block.y + (0.4 * words.credit.size if block.marks else 0.0)
     if score.grids is Grids.TOP and score.shapes:
@@ -90,17 +70,30 @@ def place_heading(score: Score, width: float, style: Style) -> Heading:
     return Heading(tuple(block.marks), height)
 
 
-def tuning_lines(parts: tuple[Part, ...], show_tuning: bool) -> list[str]:
+def _credit_lines(credits: Credits, say: PageWords) -> tuple[str, str, str]:
+    """What stands at the left and the right of one line, and under them at the right; "" for nothing."""
+    arrangement = fill(say.arranged_by, credits.arrangement) if credits.arrangement else ""
+    if not credits.words:
+        return "", credits.music, arrangement
+    if credits.words == credits.music:
+        return "", fill(say.words_and_music_by, credits.music), arrangement
+    music = fill(say.music_by, credits.music) if credits.music else ""
+    return fill(say.words_by, credits.words), music, arrangement
+
+
+def tuning_lines(parts: tuple[Part, ...], style: Style) -> list[str]:
     """What a player must know before starting: unusual tunings (thickest string first) and capos."""
     lines = []
+    book, words = style.wordbook, style.words
     for part in parts:
         said = []
         instrument = part.instrument
-        if show_tuning and part.is_fretted and instrument.names_its_strings:
-            said.append("Tuning: " + " ".join(letter_name(pitch) for pitch in reversed(instrument.tuning)))
+        if words.show_tuning and part.is_fretted and instrument.names_its_strings:
+            letters = (letter_name(pitch, words.says_h) for pitch in reversed(instrument.tuning))
+            said.append(fill(book.page.tuning, " ".join(letters)))
         if instrument.capo:
-            said.append(f"Capo {roman(instrument.capo)}")
+            said.append(fill(book.page.capo, roman(instrument.capo)))
         if said:
-            prefix = f"{part.name}: " if len(parts) > 1 else ""
-            lines.append(prefix + ",  ".join(said))
+            line = ",  ".join(said)
+            lines.append(book.said_of(book.part_name(part), line) if len(parts) > 1 else line)
     return lines

@@ -37,13 +37,13 @@ _HOLE_HEIGHTS = {
 def place_paper(paper: Paper, style: Style) -> PlacedDocument:
     """All pages of a blank paper. Raises Misfit when the systems have no room."""
     layout = fit_systems(paper, style.blank)
-    face = music_face()
+    face, say = music_face(), style.wordbook.page
     pages = []
     for number in range(1, paper.pages + 1):
         marks = list(_Sheet(paper, layout, style, face).marks())
         group = Group(0.0, 0.0, _POINTS, tuple(marks))
         pages.append(Page(paper.width * _POINTS, paper.height * _POINTS, (group,), number))
-    return PlacedDocument(tuple(pages), "Paper", "", "en")
+    return PlacedDocument(tuple(pages), say.blank_paper, "", style.wordbook.language)
 
 
 def place_systems(paper: Paper, style: Style) -> tuple[tuple[Mark, ...], float]:
@@ -63,6 +63,8 @@ class _Sheet:
         self._paper = paper
         self._layout = layout
         self._style = style.blank
+        self._say = style.wordbook.page
+        self._says_h = style.words.says_h
         self._face = face
         self._left = paper.margins.inner
         self._right = paper.width - paper.margins.outer
@@ -91,9 +93,9 @@ class _Sheet:
         middle = self._left + (self._right - self._left) * 0.7
         if paper.title:
             end = middle - 4 if paper.date else self._right
-            yield from self._ruled("Title", self._left, end, y, size)
+            yield from self._ruled(self._say.title, self._left, end, y, size)
         if paper.date:
-            yield from self._ruled("Date", middle, self._right, y, size)
+            yield from self._ruled(self._say.date, middle, self._right, y, size)
 
     def _ruled(self, word: str, left: float, right: float, y: float, size: float) -> Iterator[Mark]:
         face = self._style.words.face
@@ -150,7 +152,7 @@ class _Sheet:
             y = top - number * distance
             yield self._line(Role.TAB_LINE, self._left, y, self._right, y)
             if self._paper.string_names:
-                yield from self._name(letter_name(instrument.tuning[number]), y)
+                yield from self._name(letter_name(instrument.tuning[number], self._says_h), y)
         if self._paper.clef:
             size = distance / _TAB_SPACES
             y = top - (instrument.strings - 1) * distance / 2

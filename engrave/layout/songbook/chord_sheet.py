@@ -50,7 +50,7 @@ def place_chord_sheet(score: Score, style: Style) -> PlacedDocument:
             group for box, below in filled.boxes for group in move_groups(box.groups, left, top - below)
         ]
         pages.append(Page(paper.width * _POINTS, paper.height * _POINTS, tuple(groups), number))
-    return PlacedDocument(tuple(pages), score.title, "", score.language)
+    return PlacedDocument(tuple(pages), score.title)
 
 
 def _verses(part: Part) -> int:

@@ -8,6 +8,7 @@ from itertools import accumulate
 from typing import NamedTuple
 
 from engrave.documents.songbook import Songbook
+from engrave.fonts.mixed import mixed_width, place_runs
 from engrave.fonts.text_face import text_face
 from engrave.fonts.wrapping import wrap
 from engrave.layout.document import page_costs
@@ -16,6 +17,7 @@ from engrave.layout.flow.words import WordSetter
 from engrave.marks.mark import Anchor, Box, Group, Link, Mark, Page, Text
 from engrave.marks.role import Role
 from engrave.style.sections import Style
+from engrave.style.wordbook import fill
 from engrave.style.words import TextStyle
 
 _POINTS = 72 / 25.4
@@ -88,7 +90,7 @@ class BookPages:
 
     def imprint(self) -> Page:
         """Words at the foot of the back of the cover."""
-        setter = WordSetter(self._style.prose, self._book.language, {})
+        setter = WordSetter(self._style.prose, self._book.language or self._style.wordbook.language, {})
         boxes = setter.set_blocks(self._book.imprint, self.width)
         height = sum(box.height + (box.gap if number else 0.0) for number, box in enumerate(boxes))
         y = self._style.paper.margin_bottom * _POINTS + height
@@ -154,10 +156,8 @@ class BookPages:
     def _repeated(self, heading: Row | None) -> FlowBox:
         """The heading of a group at the top of the page on which it goes on."""
         assert heading is not None
-        word = self._style.wordbook.words.get("continued", "continued")
-        return self._row(Row(f"{heading.text} ({word})", is_heading=True))._replace(
-            keeps_next=True, new_page=True
-        )
+        text = fill(self._style.wordbook.page.continued, heading.text)
+        return self._row(Row(text, is_heading=True))._replace(keeps_next=True, new_page=True)
 
     def _section_head(self, title: str, anchor: str, is_first: bool) -> FlowBox:
         kind = self._style.prose.heading_1
@@ -180,11 +180,12 @@ class BookPages:
         marks: list[Mark] = []
         for index, line in enumerate(lines):
             hanging = indent + (_INDENT if index else 0.0)
-            marks.append(Text(Role.CONTENTS, hanging, -size - index * height, line, kind.face, size))
+            for at, run, used in place_runs(line, kind.face, size, hanging):
+                marks.append(Text(Role.CONTENTS, at, -size - index * height, run, used, size))
         y = -size - (len(lines) - 1) * height
         if number:
             end = min(number_left, self.width - numbers) - _LEADER_GAP
-            start = indent + (_INDENT if len(lines) > 1 else 0.0) + face.width(lines[-1], size)
+            start = indent + (_INDENT if len(lines) > 1 else 0.0) + mixed_width(lines[-1], kind.face, size)
             marks.extend(self._leaders(start + _LEADER_GAP, end, y, kind))
             marks.append(Text(Role.CONTENTS, number_left, y, number, kind.face, size))
         if row.target:

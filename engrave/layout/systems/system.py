@@ -185,7 +185,7 @@ class SystemBuilder:
         drop = face.ink("E", words.size).top / 2
         plan = canvas.plan
         for index, pitch in enumerate(self._score.parts[plan.part].instrument.tuning):
-            name = letter_name(pitch)
+            name = letter_name(pitch, self._style.words.says_h)
             x = frame.indent - _NAME_GAP / 2
             for character in reversed(name):
                 used = "music" if character in "♯♭" else words.face
@@ -228,7 +228,7 @@ class SystemBuilder:
 
     def _part_name(self, index: int, frame: LineFrame, middle: float) -> Mark:
         words = self._style.words.part_name
-        name = self._score.parts[index].name
+        name = self._style.wordbook.part_name(self._score.parts[index])
         width = text_face(words.face).width(name, words.size)
         x = frame.indent - self._style.staff.bracket_gap - self._style.staff.bracket_bar - _NAME_GAP - width
         drop = text_face(words.face).x_height * words.size / 2

@@ -266,7 +266,7 @@ class PartReader:
             pitch = self._sounding(pitch)
         is_slash = note.text("notehead") == "slash"
         if pitch is None and not is_slash and not (string and fret is not None):
-            why = "unpitched" if node is None else "pitch out of reach"
+            why = "unpitched" if node is None else "pitch that cannot be written"
             self.losses.notes(1, why)
             return None
         return Tone(pitch, string, fret, tied)

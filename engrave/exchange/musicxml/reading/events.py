@@ -15,7 +15,7 @@ from engrave.exchange.musicxml.reading.pitches import is_writable
 from engrave.exchange.musicxml.reading.rhythm import Piece, TupletGroup
 from engrave.theory.key import Key
 from engrave.theory.pitch import Pitch
-from engrave.writing.music_tree import join_runs
+from engrave.writing.short_events import Item, join_runs, short_event, short_tie, tuplet_content
 
 _GRACE_DENOMINATORS = (4, 8, 16, 32)
 _USUAL_GRACE = Fraction(1, 8)
@@ -48,19 +48,20 @@ class LaneWriter:
     def write(self, row: Sequence[Piece | TupletGroup], taken: dict[Fraction, dict[int, int]]) -> list[Any]:
         """One measure; neighbouring events of one value share their key."""
         self.taken, self.starts, self.sung, self._onset = taken, {}, [], ZERO
-        return self._items(row, ONE)
+        return join_runs(self._items(row, ONE))
 
-    def _items(self, row: Sequence[Piece | TupletGroup], factor: Fraction) -> list[Any]:
-        """Values and brackets; `factor` is what the brackets around them make of their lengths."""
-        items: list[Any] = []
+    def _items(self, row: Sequence[Piece | TupletGroup], factor: Fraction) -> list[Item]:
+        """Values with one event each, and tuplets; `factor` is what the tuplets around them make of their lengths."""
+        items: list[Item] = []
         for entry in row:
             if isinstance(entry, Piece):
                 self._write_piece(entry, items, factor)
             else:
-                actual, _, normal = entry.name.split()[:3]
+                actual, _, normal, _, unit = entry.name.split()
                 inner = [p._replace(ratio=PLAIN) if isinstance(p, Piece) else p for p in entry.pieces]
-                items.append({entry.name: self._items(inner, factor * Fraction(int(normal), int(actual)))})
-        return join_runs(items)
+                content = self._items(inner, factor * Fraction(int(normal), int(actual)))
+                items.append({entry.name: tuplet_content(unit, content)})
+        return items
 
     def _write_piece(self, piece: Piece, items: list[Any], factor: Fraction) -> None:
         moment = piece.moment
@@ -73,7 +74,7 @@ class LaneWriter:
                 self.losses.notes(count_tones(before), "grace notes without a note")
                 graces = []
         if event == REST and moment is not None and moment.marks and not moment.tones and piece.ends:
-            event = {"marks": list(moment.marks)}
+            event = short_event({"marks": moment.marks})
         items.extend(graces)
         items.append({piece.value.name: event})
         if piece.ends and after:
@@ -150,8 +151,7 @@ class LaneWriter:
             for mark in () if held else marks:
                 self.losses.add(f"{mark} on a held note")
             return TIE
-        text = " ".join(written[midi].name for _, midi in now)
-        return {"pitch": text, "marks": marks} if marks else text
+        return short_event({"pitch": "+".join(written[midi].name for _, midi in now), "marks": marks})
 
     def _event_marks(self, moment: Moment, tones: list[Tone]) -> list[str]:
         marks = list(moment.marks)
@@ -185,14 +185,14 @@ class LaneWriter:
             return TIE
         if not any(ties.values()) and not taken and all(note.is_free for note in placed):
             return self._free(moment, placed)
-        return self._strings(moment, placed, ties, held)
+        event = self._strings(moment, placed, ties, held)
+        return short_tie(event) if all_tied and last == set(now) else short_event(event)
 
     def _free(self, moment: Moment, placed: list[Placed]) -> Any:
         """Pitches for which the reader of the score finds the same strings."""
         octave = self.header.instrument.octave
         names = [n.tone.pitch.transposed_octaves(octave).name for n in placed if n.tone.pitch is not None]
-        text = " ".join(reversed(names))
-        return {"pitch": text, "marks": list(moment.marks)} if moment.marks else text
+        return short_event({"pitch": "+".join(reversed(names)), "marks": moment.marks})
 
     def _strings(
         self, moment: Moment, placed: list[Placed], ties: dict[int, bool], held: bool

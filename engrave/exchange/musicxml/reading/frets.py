@@ -10,8 +10,10 @@ from engrave.exchange.musicxml.reading.instruments import Header
 from engrave.exchange.musicxml.reading.losses import LossLog
 from engrave.exchange.musicxml.reading.music import Tone
 from engrave.reading.context import Context
-from engrave.reading.details import TOUCHED_HARMONICS, WIDEST_TRILL, natural_harmonic_pitch
+from engrave.reading.details import WIDEST_TRILL, natural_harmonic_pitch
 from engrave.reading.pitches import read_pitches
+from engrave.score.short_form import FINGER, PITCH, format_words
+from engrave.score.sign_list import TOUCHED_HARMONICS
 from engrave.theory.bends import parse_bend
 from engrave.theory.key import Key
 from engrave.theory.pitch import Pitch
@@ -124,7 +126,7 @@ def _match(tones: list[Tone], found: list[Any], octave: int) -> list[Placed]:
 
 
 def fret_value(header: Header, note: Placed, tied: bool, key: Key, losses: LossLog) -> Any:
-    """What stands behind the string: a fret, a fret with marks, or a mapping."""
+    """What stands behind the string: a fret, with words after it where there is more to say."""
     tone = note.tone
     marks = [mark for mark in tone.marks if _suits(header, note, mark, tied, losses)]
     keys = {name: value for name, value in tone.keys.items() if _key_suits(note, name, value, tied, losses)}
@@ -136,9 +138,10 @@ def fret_value(header: Header, note: Placed, tied: bool, key: Key, losses: LossL
     spelled = None if tied or tone.dead else _spelling(header, note, key)
     if spelled is not None:
         keys["pitch"] = spelled.name
-    if keys:
-        return {"fret": fret, **keys, **({"marks": marks} if marks else {})}
-    return " ".join((str(fret), *marks)) if marks else fret
+    finger, pitch = keys.pop(FINGER, ""), keys.pop(PITCH, "")
+    named = [*((mark, "") for mark in marks), *((name, str(value)) for name, value in keys.items())]
+    words = format_words(named, str(finger), pitch)
+    return " ".join((str(fret), *words)) if words else fret
 
 
 def _suits(header: Header, note: Placed, mark: str, tied: bool, losses: LossLog) -> bool:

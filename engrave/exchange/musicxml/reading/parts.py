@@ -8,21 +8,25 @@ from typing import Any, NamedTuple
 
 from engrave.exchange.musicxml.own_words import SOFTWARE
 from engrave.exchange.musicxml.reading.source import Node, one_line, to_number
+from engrave.score.paper_size import Orientation, parse_size
 from engrave.score.structure import ExplainSigns, Grids, View
+from engrave.writing.short_words import credits_tree
 
 _LEAST_TITLE = 14
 """Points of a title's letters, at least (house rule)."""
 _FILE_NAME = re.compile(r"\.(?:mxl|musicxml|xml)$")
 _CREATORS = {"composer": "music", "lyricist": "words", "poet": "words", "arranger": "arrangement"}
 _FACTS = {
-    "language": ("de", "fr", "es"),
     "view": tuple(view.value for view in View if view is not View.STAFF_AND_TAB),
     "style": ("handout", "songbook", "large-print"),
     "grids": tuple(place.value for place in Grids if place is not Grids.ABOVE),
     "left-handed": ("yes",),
+    "orientation": tuple(way.value for way in Orientation),
     "explain-signs": tuple(key.value for key in ExplainSigns if key is not ExplainSigns.NONE),
 }
 """Facts with the values that are told because they are not the usual ones."""
+_LANGUAGE = re.compile(r"[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*")
+"""A tag of a language (BCP 47)."""
 
 
 class PartEntry(NamedTuple):
@@ -38,7 +42,7 @@ def to_partwise(root: Node) -> Node:
     if root.tag == "score-partwise":
         return root
     if root.tag != "score-timewise":
-        raise ValueError(f"this is no MusicXML score: it starts with <{root.tag}>")
+        raise ValueError(f"this is not a MusicXML score: it starts with <{root.tag}>")
     parts: dict[str, Node] = {}
     others = [child for child in root.children if child.tag != "measure"]
     for measure in root.all("measure"):
@@ -118,7 +122,7 @@ def read_head(root: Node) -> dict[str, Any]:
         if key and name:
             credits[key] = f"{credits[key]}, {name}" if key in credits else name
     if credits:
-        head["credits"] = credits
+        head["credits"] = credits_tree(credits)
     head.update(_facts(identification))
     rights = one_line(identification.text("rights"))
     if rights:
@@ -132,9 +136,20 @@ def _facts(identification: Node) -> dict[str, Any]:
     facts: dict[str, Any] = {}
     for field in miscellaneous.all("miscellaneous-field") if miscellaneous is not None else ():
         name, value = field.get("name"), field.content.strip()
-        if value in _FACTS.get(name, ()):
+        if value in _FACTS.get(name, ()) or (name == "language" and _LANGUAGE.fullmatch(value)):
             facts[name] = value if name != "left-handed" else True
+        elif name == "size" and _is_size(value):
+            facts[name] = value
     return facts
+
+
+def _is_size(text: str) -> bool:
+    """Whether the words name a sheet of paper."""
+    try:
+        parse_size(text)
+    except ValueError:
+        return False
+    return True
 
 
 def _largest_credit(root: Node) -> str:

@@ -27,6 +27,7 @@ from engrave.exchange.musicxml.reading.plan import Plan
 from engrave.exchange.musicxml.reading.rhythm import lay_out, snap
 from engrave.exchange.musicxml.reading.spans import write_spans
 from engrave.theory.key import Key, parse_key
+from engrave.writing.short_words import lyrics_tree
 
 _LANES = 2
 """Voices that a part of the language has."""
@@ -149,7 +150,7 @@ class StaffWriter:
                 content["lower"] = REST
         words = write_lyrics(lanes[0].sung, self._held)
         if words:
-            content["lyrics"] = words[1] if list(words) == [1] else words
+            content["lyrics"] = lyrics_tree(words)
         if any(moment.lyrics for moment in lanes[1].sung):
             self.losses.add("lyric of the second voice")
 

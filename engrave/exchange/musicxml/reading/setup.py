@@ -71,7 +71,7 @@ class PartSetup:
             shared.time = read_time(time)
             shared.free = not shared.time
             if not shared.time:
-                losses.add("no usual time")
+                losses.add("time signature that cannot be written")
 
     def _staff(self, node: Node) -> StaffSetup:
         number = node.get("number", "1")

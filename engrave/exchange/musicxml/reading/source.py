@@ -108,12 +108,12 @@ class _Builder:
         self._nodes += 1
         self.events += 1
         if len(self._open) >= DEEPEST:
-            raise ValueError(f"elements are nested more than {DEEPEST} deep; this is no usual MusicXML")
+            raise ValueError(f"elements are nested more than {DEEPEST} deep; this is not ordinary MusicXML")
         if self._nodes > MOST_NODES:
             raise ValueError(f"the file holds more than {MOST_NODES} elements")
         if len(attributes) > MOST_ATTRIBUTES:
             raise ValueError(
-                f"an element has more than {MOST_ATTRIBUTES} attributes; this is no usual MusicXML"
+                f"an element has more than {MOST_ATTRIBUTES} attributes; this is not ordinary MusicXML"
             )
         node = Node(tag.rpartition("}")[2], dict(attributes))
         if self._open:
@@ -133,7 +133,7 @@ class _Builder:
             node.content += text
             if len(node.content) > LONGEST_TEXT:
                 raise ValueError(
-                    f"an element holds more than {LONGEST_TEXT} letters; this is no usual MusicXML"
+                    f"an element holds more than {LONGEST_TEXT} letters; this is not ordinary MusicXML"
                 )
 
     def close(self) -> Node | None:
@@ -151,7 +151,7 @@ def parse_xml(data: bytes) -> Node:
             silent = silent + 1 if builder.events == seen else 0
             seen = builder.events
             if silent > _LONGEST_SILENCE:
-                raise ValueError("a tag or comment goes on without an end; this is no usual MusicXML")
+                raise ValueError("a tag or comment goes on without an end; this is not ordinary MusicXML")
         parser.close()
     except DefusedXmlException:
         raise ValueError("the file defines entities, which are refused as unsafe") from None

@@ -8,6 +8,7 @@ from engrave.exchange.musicxml.own_words import FINGERS_FOLLOW, SHAPE_FIELD, SOF
 from engrave.exchange.musicxml.writing.xml import add
 from engrave.score.structure import Part, Score
 from engrave.theory.chord_shape import ChordShape
+from engrave.writing.score_tree import size_tree
 
 
 def add_head(root: Element, score: Score) -> None:
@@ -58,6 +59,7 @@ def _add_identification(root: Element, score: Score) -> None:
             "language": score.language,
             "view": score.view.value,
             "style": score.style,
+            **size_tree(score.paper_size),
             "grids": score.grids.value,
             "left-handed": "yes" if score.left_handed else "",
             "explain-signs": score.explain_signs.value,

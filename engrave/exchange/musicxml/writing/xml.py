@@ -51,7 +51,7 @@ def ticks(length: Fraction, divisions: int) -> int:
     """A length in whole notes as a whole number of divisions. Raises ValueError when it is not whole."""
     count = length * QUARTERS * divisions
     if count.denominator != 1:
-        raise ValueError(f"{length} of a whole note is no whole number at {divisions} divisions a quarter")
+        raise ValueError(f"{length} of a whole note is not a whole number at {divisions} divisions a quarter")
     return count.numerator
 
 

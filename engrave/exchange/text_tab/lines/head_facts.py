@@ -17,9 +17,11 @@ from engrave.exchange.text_tab.lines.text_lines import (
     without_quotes,
 )
 from engrave.resources import data_folder
+from engrave.score.paper_size import Orientation, PaperSize, parse_size
 from engrave.score.structure import ExplainSigns, Grids, NamedShape, Score, View
 from engrave.theory.chord_name import parse_chord_name
 from engrave.theory.chord_shape import parse_chord_shape
+from engrave.writing.score_tree import size_tree
 
 _LINE = re.compile(r"\s*(?P<key>[A-Z][a-z]+(?:[ -][a-z]+){0,2}): ?(?P<value>\S.*)")
 _LANGUAGE = re.compile(r"[a-z]{2,3}(?:-[A-Za-z0-9]{1,8})*")
@@ -109,6 +111,8 @@ _READERS: dict[str, Callable[[str], Any]] = {
     "language": _language,
     "view": lambda text: View(text).value,
     "style": _style,
+    "size": lambda text: PaperSize(parse_size(text)).text,
+    "orientation": lambda text: Orientation(text).value,
     "grids": lambda text: Grids(text).value,
     "left-handed": lambda text: _YES[text.lower()],
     "counting": lambda text: _YES[text.lower()],
@@ -152,6 +156,7 @@ def _facts(score: Score) -> Iterator[tuple[str, Any]]:
         yield "view", score.view.value
     if score.style:
         yield "style", score.style
+    yield from size_tree(score.paper_size).items()
     if score.grids is not usual.grids:
         yield "grids", score.grids.value
     if score.left_handed:

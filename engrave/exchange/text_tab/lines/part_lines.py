@@ -20,7 +20,7 @@ from engrave.exchange.text_tab.lines.text_lines import (
     quoted,
     without_quotes,
 )
-from engrave.score.structure import Part, View
+from engrave.score.structure import PART_VIEWS, Part
 from engrave.theory.clef import Clef
 from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning
 from engrave.theory.pitch import parse_pitch
@@ -42,6 +42,8 @@ _SHORTEST, _LONGEST = 100, 2000
 class PartLine:
     """What a line tells: what the blocks are headed by, the part's name and id ("": none told), its instrument, its view.
 
+    `is_named`: the name is told apart from what the blocks are headed by.
+
     `keys` are those of a mapping that describes the instrument in the score language.
     """
 
@@ -51,6 +53,7 @@ class PartLine:
     instrument: Instrument
     view: str = ""
     keys: dict[str, Any] = field(default_factory=dict)
+    is_named: bool = False
 
 
 def take_part_lines(blocks: Sequence[Block], log: RemarkLog) -> list[PartLine]:
@@ -94,17 +97,17 @@ def _read_line(text: str) -> PartLine:
     label = plain_words(match["label"])
     instrument, keys = _instrument(told)
     view = told.get("view", "")
-    if view and view not in {known.value for known in View}:
-        raise ValueError(f'"{view}" is no view; {did_you_mean(view, [known.value for known in View])}')
+    if view and view not in PART_VIEWS:
+        raise ValueError(f'"{view}" is not a view; {did_you_mean(view, PART_VIEWS)}')
     name = without_quotes(told.get("name", label))
-    return PartLine(label, name, told.get("id", ""), instrument, view, keys)
+    return PartLine(label, name, told.get("id", ""), instrument, view, keys, "name" in told)
 
 
 def _instrument(told: dict[str, str]) -> tuple[Instrument, dict[str, Any]]:
     """The instrument that the pieces of a line tell, and its keys. Raises ValueError."""
     preset = told.get("preset", "guitar")
     if preset not in PRESETS:
-        raise ValueError(f'"{preset[:40]}" is no instrument; {did_you_mean(preset, PRESETS)}')
+        raise ValueError(f'"{preset[:40]}" is not an instrument; {did_you_mean(preset, PRESETS)}')
     if not PRESETS[preset].tuning and told.keys() & _STRUNG:
         raise ValueError(f"a {preset} has no strings")
     keys: dict[str, Any] = {"preset": preset}
@@ -115,7 +118,7 @@ def _instrument(told: dict[str, str]) -> tuple[Instrument, dict[str, Any]]:
         keys["frets"] = int(told["frets"])
     if "clef" in told:
         if told["clef"] not in _CLEFS:
-            raise ValueError(f'"{told["clef"]}" is no clef here; {did_you_mean(told["clef"], _CLEFS)}')
+            raise ValueError(f'"{told["clef"]}" is not a clef here; {did_you_mean(told["clef"], _CLEFS)}')
         keys["clef"] = told["clef"]
     if "octave" in told:
         keys["octave"] = int(told["octave"])
@@ -123,7 +126,7 @@ def _instrument(told: dict[str, str]) -> tuple[Instrument, dict[str, Any]]:
         keys["scale-length"] = float(told["scale"])
         if not _SHORTEST <= keys["scale-length"] <= _LONGEST:
             raise ValueError(
-                f'"scale {told["scale"]} mm" is no length of strings; {_SHORTEST} to {_LONGEST} mm are'
+                f'"scale {told["scale"]} mm" is not a length of strings; write {_SHORTEST} to {_LONGEST} mm'
             )
     tuning = instrument.tuning
     if "tuning" in told:
@@ -145,7 +148,7 @@ def _pieces(part: Part, label: str, alone: bool) -> Iterator[str]:
     preset = _preset(own)
     if not alone or not is_unnamed(part.id, part.name, own.name, part.view is not None):
         yield f"id {part.id}"
-    if part.name != label:
+    if part.name != label or (part.is_named and is_called_by_instrument(part.id, part.name)):
         yield f"name {_words(part.name)}"
     yield preset.name
     if own.name != preset.name:
@@ -187,6 +190,11 @@ def part_labels(parts: Sequence[Part]) -> list[str]:
         able = _is_plain(part.name) and part.name not in labels and "|" not in part.name
         labels.append(part.name if able and "--" not in part.name else f"Part {number}")
     return labels
+
+
+def is_called_by_instrument(identity: str, name: str) -> bool:
+    """Whether a part's name is that of an instrument, which its id says too."""
+    return identity in PRESETS and name == identity[:1].upper() + identity[1:]
 
 
 def is_unnamed(identity: str, name: str, instrument: str, own_view: bool) -> bool:

@@ -46,7 +46,7 @@ def reading_table(own: Mapping[str, str] | None = None) -> ReadingTable:
     for character, meaning in (own or {}).items():
         if len(character) != 1 or character.isdigit() or character in "-| )>]}":
             raise ValueError(
-                f'"{character}" cannot be a sign; take one character that is no digit, dash or barline'
+                f'"{character}" cannot be a sign; use one character other than a digit, a dash or a barline'
             )
         if meaning not in MARKS and meaning not in SPECIAL:
             raise ValueError(

@@ -8,6 +8,9 @@ from typing import Any
 from engrave.exchange.text_tab.reading.cells import Cell
 from engrave.exchange.text_tab.reading.fill import Item
 from engrave.exchange.text_tab.reading.pitch_cells import PITCHES
+from engrave.score.short_form import BEND, DEAD, FINGER, PITCH, SLASH, TIE, format_words
+from engrave.writing.short_events import Item as Timed
+from engrave.writing.short_events import join_runs, short_event, short_tie, tuplet_content
 
 _BEFORE = {"hammer-on": "h", "pull-off": "p", "slide": "/"}
 _NAME_WIDTH = 7
@@ -78,56 +81,64 @@ def _tab_cell(cell: Cell, tied: bool) -> tuple[str, str]:
     return before, fret + ("~" if "vibrato" in cell.marks else "")
 
 
-def _notes(items: Sequence[Item]) -> list[dict[str, Any]]:
+def _notes(items: Sequence[Item]) -> list[Timed]:
     """Durations with their events; tuplets stand in one entry each."""
-    levels: list[list[dict[str, Any]]] = [[]]
+    levels: list[list[Timed]] = [[]]
+    tuplets: list[tuple[str, str]] = []
     for item in items:
         kind = "grace" if item.slashed else "appoggiatura"
         levels[-1].extend({f"{kind} {grace.value.name}": _event(grace)} for grace in item.before)
         for opened in item.opens:
-            inside: list[dict[str, Any]] = []
-            unit = opened.unit or item.value
-            levels[-1].append({f"{opened.actual} in {opened.normal} of {unit.name}": inside})
-            levels.append(inside)
+            unit = (opened.unit or item.value).name
+            tuplets.append((f"{opened.actual} in {opened.normal} of {unit}", unit))
+            levels.append([])
         levels[-1].append({item.value.name: _event(item)})
         levels[-1].extend({f"closing-grace {grace.value.name}": _event(grace)} for grace in item.after)
-        del levels[len(levels) - item.closes :]
-    return levels[0]
+        for _ in range(item.closes):
+            name, unit = tuplets.pop()
+            content = levels.pop()
+            levels[-1].append({name: tuplet_content(unit, content)})
+    return join_runs(levels[0])
 
 
 def _event(item: Item) -> Any:
     if item.slash:
-        return " ".join(["slash", *item.marks])
+        return " ".join([SLASH, *item.marks])
     pitches = next((cell.details[PITCHES] for cell in item.cells if PITCHES in cell.details), "")
-    if pitches and not item.tied:
-        marks = [*item.marks, *(mark for cell in item.cells for mark in cell.event_marks)]
-        return {"pitch": pitches, "marks": list(dict.fromkeys(marks))} if marks else pitches
     struck = [cell for cell in item.cells if not item.tied and cell.string not in item.ties]
     marks = [*item.marks, *(mark for cell in struck for mark in cell.event_marks)]
-    shared: dict[Any, Any] = {"marks": list(dict.fromkeys(marks))} if marks else {}
+    shared: dict[str, Any] = {"marks": list(dict.fromkeys(marks))} if marks else {}
+    if pitches and not item.tied:
+        return short_event({"pitch": pitches, **shared})
     if not item.cells:
-        return shared or "rest"
+        return short_event(shared)
     if item.tied and not marks and not item.held:
-        return "tie"
-    notes = {cell.string: _fret(cell) if cell in struck else _held(cell, item) for cell in item.cells}
-    return notes | shared
+        return TIE
+    notes = {str(cell.string): _fret(cell) if cell in struck else _held(cell, item) for cell in item.cells}
+    return short_tie(notes | shared) if item.tied else short_event(notes | shared)
 
 
-def _held(cell: Cell, item: Item) -> Any:
+def _held(cell: Cell, item: Item) -> str:
     """A held note with the marks of its own."""
     own = [(name, amount) for string, name, amount in item.held if string == cell.string]
-    marks = [name for name, amount in own if not amount]
-    details = {name: amount for name, amount in own if amount}
-    return {"fret": "tie", **details, **({"marks": marks} if marks else {})} if own else "tie"
+    return " ".join([TIE, *_words(own)])
 
 
-def _fret(cell: Cell) -> Any:
-    fret: int | str = "x" if cell.fret is None else cell.fret
-    details = {name: int(text) if text.isdigit() else text for name, text in cell.details.items()}
+def _fret(cell: Cell) -> int | str:
+    fret: int | str = DEAD if cell.fret is None else cell.fret
+    details = dict(cell.details)
+    marks = [(name, "") for name in cell.marks]
     node = details.pop("natural-harmonic", "")
     if node:
-        fret = f"{node} natural-harmonic"
-    if cell.bend or details:
-        bend = {"bend": cell.bend} if cell.bend else {}
-        return {"fret": fret, **bend, **details, **({"marks": list(cell.marks)} if cell.marks else {})}
-    return " ".join([str(fret), *cell.marks]) if cell.marks else fret
+        fret, marks = node, [("natural-harmonic", ""), *marks]
+    if cell.bend:
+        marks.append((BEND, cell.bend))
+    words = _words([*marks, *details.items()])
+    return " ".join([str(fret), *words]) if words else fret
+
+
+def _words(said: Sequence[tuple[str, str]]) -> list[str]:
+    """Marks, a finger and a spelling as words after a fret."""
+    single = {name: amount for name, amount in said if name in (FINGER, PITCH)}
+    marks = [(name, amount) for name, amount in said if name not in single]
+    return format_words(marks, single.get(FINGER, ""), single.get(PITCH, ""))

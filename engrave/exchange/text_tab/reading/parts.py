@@ -103,7 +103,7 @@ def read_parts(
             name = _block_name(block, table, people)
             part = _part_of(parts, name, instrument_family(name, table), block)
         if part is None:
-            log.add("dropped", block.lines[0].number, 0, f"a score has {_MOST_PARTS} parts at most")
+            log.add("dropped", block.lines[0].number, 0, f"a score has at most {_MOST_PARTS} parts")
             continue
         _turn(block, part, log)
         bars = cut_bars(block, log)

@@ -32,11 +32,14 @@ def read_pitch_cells(bar: Bar, log: RemarkLog) -> list[Cluster]:
             word = _WORD.match(row, position)
             if word is None:
                 log.add(
-                    "dropped", bar.numbers[index], place, f'"{row[position]}" is no pitch; write C4 or C4+E4'
+                    "dropped",
+                    bar.numbers[index],
+                    place,
+                    f'"{row[position]}" is not a pitch; write C4 or C4+E4',
                 )
                 position += 1
                 continue
-            names = " ".join(parse_pitch(name).name for name in word.group(0).split(PLUS))
+            names = PLUS.join(parse_pitch(name).name for name in word.group(0).split(PLUS))
             cell = Cell(index + 1, position, len(word.group(0)), 0, bar.numbers[index], place)
             cell.details[PITCHES] = names
             cells.append(cell)

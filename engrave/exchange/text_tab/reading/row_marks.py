@@ -59,11 +59,11 @@ def _mark(entry: Entry, piece: tuple[str, str, str], timed: Timed, measure: Time
     """Do what one piece says. Raises ValueError."""
     target, name, amount = piece
     cells = _cells_at(entry, timed)
-    if not target and len(cells) == 1:
+    if not target and len(cells) == 1 and PITCHES not in cells[0].details:
         target = "?"
     if not target.isdigit() and target != "?":
         if name not in MARKS or amount:
-            raise ValueError("this is no mark")
+            raise ValueError("this is not a mark")
         if cells and target in ("", "all"):
             cells[0].event_marks.append(name)
         else:
@@ -97,7 +97,7 @@ def _check(name: str, amount: str) -> None:
         if not _NODE.fullmatch(amount):
             raise ValueError("the place of a harmonic is missing")
     elif name not in (*MARKS, "finger", "pluck"):
-        raise ValueError("this is no mark")
+        raise ValueError("this is not a mark")
 
 
 def _cells_at(entry: Entry, timed: Timed) -> Sequence[Cell]:

@@ -22,6 +22,7 @@ from engrave.theory.chord_name import parse_chord_name
 from engrave.theory.key import parse_key
 from engrave.theory.metre import beat_text
 from engrave.theory.repeats import GoBack
+from engrave.writing.short_words import lyrics_tree
 
 Tree = dict[str, Any]
 _AT = re.compile(
@@ -223,5 +224,4 @@ def _put_lyrics(tree: Tree, timed: Timed, log: RemarkLog) -> None:
         if entry.row == rows.LYRICS:
             verses.setdefault(entry.number or 1, []).append(without_quotes(entry.text))
     if verses:
-        written = {str(verse): " ".join(words) for verse, words in sorted(verses.items())}
-        tree["lyrics"] = written["1"] if list(written) == ["1"] else written
+        tree["lyrics"] = lyrics_tree({verse: " ".join(words) for verse, words in sorted(verses.items())})

@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import Any
 
 from engrave.exchange.text_tab.lines.instruments import Strung, find_instrument, read_tuning
-from engrave.exchange.text_tab.lines.part_lines import is_unnamed
+from engrave.exchange.text_tab.lines.part_lines import is_called_by_instrument, is_unnamed
 from engrave.exchange.text_tab.lines.remark import RemarkLog
 from engrave.exchange.text_tab.reading.measure_tree import write_measure
 from engrave.exchange.text_tab.reading.parts import PartDraft
@@ -19,6 +19,7 @@ from engrave.exchange.text_tab.reading.timing import Timed, TimedMeasure
 from engrave.theory.instrument import PRESETS, Instrument, parse_tuning
 from engrave.theory.key import Key, parse_key
 from engrave.theory.metre import beat_text
+from engrave.writing.short_words import credits_tree
 
 _MOST_FRETS = 36
 _HIGHEST_CAPO = 12
@@ -42,12 +43,12 @@ def build_head(heads: Heads, parts: Sequence[PartDraft], log: RemarkLog) -> tupl
             tree[key] = heads[key][1]
     credits = {key: heads[key][1] for key in ("music", "words", "arrangement") if key in heads}
     if credits:
-        tree["credits"] = credits
+        tree["credits"] = credits_tree(credits)
     stated = read_key(heads)
     if stated is not None:
         tree["key"] = stated.name
     elif "key" in heads:
-        log.add("dropped", heads["key"][0], 0, f'"{heads["key"][1]}" is no key')
+        log.add("dropped", heads["key"][0], 0, f'"{heads["key"][1]}" is not a key')
     _put_tempo(tree, heads, log)
     strung = [_strung(part, heads) for part in parts]
     _check_tuning(heads, parts, log)
@@ -58,13 +59,21 @@ def build_head(heads: Heads, parts: Sequence[PartDraft], log: RemarkLog) -> tupl
         tree.update(_keys(parts[0], strung[0], capo))
     else:
         tree["parts"] = [
-            {"id": name, **({"name": part.name} if part.name or part.told else {}), **_keys(part, own, capo)}
+            {"id": name, **_name(part, name), **_keys(part, own, capo)}
             for name, part, own in zip(part_ids(parts), parts, strung)
         ]
     return tree, [
         part.told.instrument if part.told is not None else _instrument(own, capo)
         for part, own in zip(parts, strung)
     ]
+
+
+def _name(part: PartDraft, identity: str) -> Tree:
+    """The part's name, unless it is called by its instrument: that has a name in every language."""
+    told = part.told
+    if is_called_by_instrument(identity, part.name) and not (told is not None and told.is_named):
+        return {}
+    return {"name": part.name} if part.name or told is not None else {}
 
 
 def _is_unnamed(part: PartDraft) -> bool:
@@ -112,7 +121,7 @@ def _put_tempo(tree: Tree, heads: Heads, log: RemarkLog) -> None:
     if tempo:
         tree["tempo"] = tempo
     else:
-        log.add("dropped", line, 0, f'"{words}" is no tempo')
+        log.add("dropped", line, 0, f'"{words}" is not a tempo')
 
 
 def read_head_tempo(words: str) -> str:
@@ -132,7 +141,7 @@ def _check_tuning(heads: Heads, parts: Sequence[PartDraft], log: RemarkLog) -> N
             not any(read_tuning(words, part.strings) for part in parts)
             and words.lower().split()[0] != "standard"
         ):
-            log.add("dropped", line, 0, f'"{words}" is no tuning known here')
+            log.add("dropped", line, 0, f'"{words}" is not a tuning known here')
 
 
 def _strung(part: PartDraft, heads: Heads) -> Strung:

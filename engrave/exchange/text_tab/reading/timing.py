@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -16,6 +17,7 @@ from engrave.exchange.text_tab.reading.holding import collide, hold_voice
 from engrave.exchange.text_tab.reading.parts import Draft, PartDraft, cut_draft
 from engrave.exchange.text_tab.reading.rhythm import RhythmRow, exact_rhythm, reaches, sign_over
 from engrave.theory.metre import Metre, parse_metre
+from engrave.theory.numbering import Numbering
 
 _COMMON = Metre((4,), 4)
 _SHORTEST, _LONGEST = Fraction(1, 8), Fraction(4)
@@ -23,6 +25,7 @@ _SHORTEST, _LONGEST = Fraction(1, 8), Fraction(4)
 _CHUNK = 16
 """A measure whose notes do not fit on sixteenths is cut (house rule)."""
 _SIX = 6
+_NUMBER = re.compile(r"(?:^|, )number (\d{1,5})(?:,|$)")
 _FINEST = 64
 
 
@@ -82,10 +85,11 @@ def set_times(parts: Sequence[PartDraft], stated: str, log: RemarkLog) -> list[T
     measures: list[TimedMeasure] = []
     current, pickup = base, Fraction(0)
     rows = list(zip_longest(*(part.drafts for part in parts)))
+    numbering = Numbering()
     for index, row in enumerate(rows):
         current = next((m for d in row if d is not None and (m := read_time(d.time))), current)
         following = rows[index + 1] if index + 1 < len(rows) else ()
-        measure = _time_measure(row, current, index, following, pickup, log)
+        measure = _time_measure(row, current, index == 0, following, pickup, numbering, log)
         pickup = measure.length if measure.pickup else pickup
         measures.append(measure)
     for number in range(len(parts)):
@@ -168,9 +172,10 @@ def _cut_crowded(drafts: Sequence[Draft], base: Metre, log: RemarkLog) -> list[D
 def _time_measure(
     row: Sequence[Draft | None],
     metre: Metre,
-    index: int,
+    is_first: bool,
     following: Sequence[Draft | None],
     pickup: Fraction,
+    numbering: Numbering,
     log: RemarkLog,
 ) -> TimedMeasure:
     """One measure: the first part with a row decides how long it is.
@@ -180,17 +185,20 @@ def _time_measure(
     exact = next((d for d in row if d is not None and d.exact is not None), None)
     length = exact.exact.length if exact is not None and exact.exact is not None else metre.length
     short = length < metre.length
-    starts_early = short and (_is_pickup(row) or (index == 0 and bool(following)))
+    starts_early = short and (_is_pickup(row) or (is_first and bool(following)))
+    number = numbering.number(_given_number(row), starts_early, _count_rests(row))
     ends = not following or _is_pickup(following) or any(d is not None and d.bar.closes for d in row)
     ends_early = pickup > 0 and ends and length == metre.length - pickup
     if length != metre.length and not starts_early and not ends_early:
         if exact is not None:
-            what = f"measure {index + 1}: its rhythm lasts {metre_of(length).text} where {metre.text} is expected"
+            what = (
+                f"measure {number}: its rhythm lasts {metre_of(length).text} where {metre.text} is expected"
+            )
             log.add("doubted", *exact.place, what)
         metre = metre_of(length)
     measure = TimedMeasure(metre, length, starts_early)
     for draft in row:
-        measure.parts.append(None if draft is None else _time_part(draft, length, index, log))
+        measure.parts.append(None if draft is None else _time_part(draft, length, number, log))
     return measure
 
 
@@ -198,6 +206,21 @@ def _is_pickup(row: Sequence[Draft | None]) -> bool:
     """Whether the row of measures calls a measure a pickup."""
     entries = [entry for draft in row if draft is not None for entry in draft.entries]
     return any(entry.row == MEASURES and PICKUP in entry.text.split(", ") for entry in entries)
+
+
+def _given_number(row: Sequence[Draft | None]) -> int | None:
+    """The number that the row of measures gives a measure."""
+    entries = [
+        entry.text for draft in row if draft is not None for entry in draft.entries if entry.row == MEASURES
+    ]
+    found = next((match for text in entries if (match := _NUMBER.search(text)) is not None), None)
+    return int(found[1]) if found is not None else None
+
+
+def _count_rests(row: Sequence[Draft | None]) -> int:
+    """For how many measures of rest a measure stands."""
+    signs = [sign_over(d.row, d.bar) for d in row if d is not None and d.row is not None and not d.clusters]
+    return max((sign.rests for sign in signs if sign is not None), default=1)
 
 
 def _time_silence(draft: Draft) -> Timed:
@@ -226,21 +249,21 @@ def _check_repeats(column: Sequence[Timed | None], log: RemarkLog) -> None:
         index += max(1, timed.repeats if timed is not None else 0)
 
 
-def _time_part(draft: Draft, length: Fraction, index: int, log: RemarkLog) -> Timed:
-    """One part in one measure: exact when its row says so and lasts as long as the measure, else guessed."""
+def _time_part(draft: Draft, length: Fraction, number: int, log: RemarkLog) -> Timed:
+    """One part in measure `number`: exact when its row says so and lasts as long as the measure, else guessed."""
     if draft.exact is not None and draft.exact.length == length:
         return Timed(draft, draft.exact.items, draft.exact.onsets, draft.exact.lower)
     if not draft.clusters:
         return _time_silence(draft)
     if draft.row is not None and reaches(draft.row, draft.bar):
-        log.add("doubted", *draft.place, f"measure {index + 1}: the row of its rhythm does not fit the notes")
+        log.add("doubted", *draft.place, f"measure {number}: the row of its rhythm does not fit the notes")
     room = int(length * _FINEST)
     clusters = draft.clusters[:room]
     for cluster in draft.clusters[room:]:
         cell = cluster.cells[0]
-        log.add("dropped", cell.line, cell.place, f"measure {index + 1} has no room for this note")
+        log.add("dropped", cell.line, cell.place, f"measure {number} has no room for this note")
     columns = [cluster.column for cluster in clusters]
     onsets = guess_onsets(clusters, draft.bar.width, draft.lead, length) or []
-    log.add("guessed", *draft.place, f"measure {index + 1}: rhythm guessed from the spacing of the columns")
+    log.add("guessed", *draft.place, f"measure {number}: rhythm guessed from the spacing of the columns")
     moments = [(onset, cluster.cells) for onset, cluster in zip(onsets, clusters)]
     return Timed(draft, fill(moments, length), list(zip(columns, onsets)))

@@ -36,15 +36,15 @@ def find_losses(score: Score, back: Score | None) -> list[str]:
     sentences: list[str] = []
     parts = score.parts
     if back is None or len(back.parts) != len(parts) or len(back.measures) != len(score.measures):
-        return ["The text is not read back as the same measures and parts."]
-    sentences.extend(f"Not carried: {what}." for what in _differing(_head(score), _head(back)))
+        return ["the text does not read back as the same measures and parts"]
+    sentences.extend(f"not kept: {what}" for what in _differing(_head(score), _head(back)))
     shared: Losses = {}
     for measure, twin in zip(score.measures, back.measures):
         for what in _differing(_measure(measure), _measure(twin)):
             shared.setdefault(what, {})[measure.number] = None
     sentences.extend(_sentences("", shared))
     for part, other in zip(parts, back.parts):
-        sentences.extend(f"{part.name}: not carried: {w}." for w in _differing(_part(part), _part(other)))
+        sentences.extend(f"{part.name}: not kept: {w}" for w in _differing(_part(part), _part(other)))
         lost: Losses = {}
         for measure, content, twin_content in zip(score.measures, part.measures, other.measures):
             for what in _compare(content, twin_content):
@@ -60,8 +60,7 @@ def _differing(own: Mapping[str, Any], back: Mapping[str, Any]) -> list[str]:
 def _sentences(who: str, losses: Losses) -> Iterator[str]:
     for what, numbers in losses.items():
         word = "measure" if len(numbers) == 1 else "measures"
-        text = f"{who}{what} ({word} {_ranges(sorted(numbers))})."
-        yield text[:1].upper() + text[1:]
+        yield f"{who}{what} ({word} {_ranges(sorted(numbers))})"
 
 
 def _ranges(numbers: Sequence[int]) -> str:
@@ -82,6 +81,7 @@ def _head(score: Score) -> dict[str, Any]:
         "the language": score.language,
         "how the music is shown": (
             score.view,
+            score.paper_size,
             score.style,
             score.grids,
             score.left_handed,

@@ -7,6 +7,7 @@ from itertools import count
 
 from engrave.exchange.text_tab.lines.blocks import PITCHED
 from engrave.exchange.text_tab.reading.pitch_cells import PITCHES, PLUS
+from engrave.score.sign_list import SIGNS, Carrier
 from engrave.score.structure import Event, Mark, Measure, Note, Part, PartMeasure, Voice
 from engrave.writing.music_tree import Own
 from engrave.writing.spellings import EventAt, find_spellings
@@ -52,8 +53,13 @@ def _as_frets(event: Event) -> Event:
 
 
 def _spell(event: Event, own: Own) -> Event:
-    notes = (_spelled(note) if must else note for note, must in zip(event.notes, own, strict=True))
-    return event._replace(notes=tuple(notes))
+    """An event with its spellings, and with its marks on its only note, where the strings have signs for them."""
+    notes = tuple([_spelled(note) if must else note for note, must in zip(event.notes, own, strict=True)])
+    if len(notes) != 1 or notes[0].tie_from or not notes[0].string:
+        return event._replace(notes=notes)
+    shared = tuple([mark for mark in event.marks if SIGNS[mark.name].carrier is Carrier.EVENT])
+    rest = tuple([mark for mark in event.marks if mark not in shared])
+    return event._replace(notes=(notes[0]._replace(marks=notes[0].marks + shared),), marks=rest)
 
 
 def _spelled(note: Note) -> Note:

@@ -12,6 +12,8 @@ from engrave.exchange.text_tab.lines.text_lines import as_typed
 from engrave.exchange.text_tab.writing.layout import Laid
 from engrave.exchange.text_tab.writing.music import Moment, Music
 from engrave.exchange.text_tab.writing.notes import Spelled
+from engrave.score.short_form import FINGER
+from engrave.score.sign_list import SIGNS, Carrier
 from engrave.score.structure import Measure, Note, PartMeasure, Score, SpanAt
 from engrave.theory.metre import beat_text
 from engrave.writing.score_tree import tempo_text
@@ -55,7 +57,8 @@ def measure_marks(music: Music, cells: Sequence[Mapping[int, Spelled]]) -> list[
             where = "" if alone else f"{note.string}: "
             pieces += [f"{where}{piece}" for piece in _note_pieces(note, here[note.string].said)]
         for note in _held_notes(moment):
-            pieces += [f"{note.string}: {piece}" for piece in _note_pieces(note, frozenset({"dead"}))]
+            finger = [f"{FINGER} {note.finger}"] if note.finger else []
+            pieces += [f"{note.string}: {p}" for p in (*_note_pieces(note, frozenset({"dead"})), *finger)]
         if pieces:
             said.append(Said(rows.MARKS, moment.onset, ", ".join(pieces), moment=index))
         fingers = [(note.string, note.finger) for note in struck if note.finger]
@@ -68,12 +71,18 @@ def measure_marks(music: Music, cells: Sequence[Mapping[int, Spelled]]) -> list[
 
 
 def _event_pieces(moment: Moment, prefix: str) -> list[str]:
-    """The marks of whole events at a moment, and of slashes; `prefix` tells them from those of a single note."""
+    """The marks of whole events at a moment, and of slashes.
+
+    `prefix` tells a mark that a single note could have too from one of that note.
+    """
     pieces: list[str] = []
     for number, event in moment.events:
         where = prefix if len(moment.events) == 1 else ("upper: ", "lower: ")[number]
         marks = [*event.marks, *(mark for note in event.notes if note.is_slash for mark in note.marks)]
-        pieces += [where + mark.name for mark in marks if mark.name not in _DERIVED]
+        for mark in marks:
+            if mark.name not in _DERIVED:
+                known = where == prefix and SIGNS[mark.name].carrier is Carrier.EVENT
+                pieces.append(mark.name if known else where + mark.name)
     return pieces
 
 

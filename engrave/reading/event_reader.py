@@ -1,0 +1,166 @@
+"""What one event holds: the notes of a mapping, or an event of a row."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from engrave.diagnostics.problem import Place
+from engrave.reading.context import Context
+from engrave.reading.drafts import DraftEvent, DraftNote
+from engrave.reading.frets import Tie, make_note, read_detail_of, read_fret
+from engrave.reading.marks import read_marks
+from engrave.reading.pitches import read_pitches
+from engrave.score.short_form import EventKind, Said, TextEvent, WordsError, share_words
+from engrave.score.sign_list import SIGNS, Carrier
+from engrave.score.structure import Mark
+from engrave.source.tree import SourceMap
+from engrave.theory.pitch import Pitch
+
+_EVENT_MARKS = frozenset(name for name, sign in SIGNS.items() if sign.carrier is Carrier.EVENT)
+SLASH_PITCH = Pitch(6, 0, 4)
+"""Stands in for the pitch that a slash does not have."""
+
+
+class EventReader:
+    """Gives events their notes and marks. `last` is always the event before in the voice, None after a rest."""
+
+    def __init__(self, context: Context) -> None:
+        """`context` is kept up to date by the caller."""
+        self._context = context
+
+    def read_map(self, event: DraftEvent, content: SourceMap, last: DraftEvent | None) -> None:
+        """The notes of a mapping from strings to frets, with the marks and pitches beside them."""
+        context = self._context
+        for key, value, place in content.entries():
+            if key == "marks":
+                event.marks = read_marks(context, value, place)
+            elif key == "pitch":
+                texts = value if isinstance(value, list) else str(value).split("+")
+                taken = [note.string for note in event.notes]
+                event.notes.extend(read_pitches(context, [str(text) for text in texts], place, taken))
+            elif self._has_string(event, int(key), content.key_place(key)):
+                string = int(key)
+                try:
+                    note = read_fret(context, string, value, place)
+                except Tie as tie:
+                    note = self._tie_string(event, string, place, last, tie)
+                if note is not None:
+                    event.notes.append(note)
+        if len(event.notes) == 1:
+            _share_marks(event)
+
+    def read_text(
+        self, event: DraftEvent, text: TextEvent, places: Sequence[Place], last: DraftEvent | None
+    ) -> None:
+        """The notes of an event in a row; `places` are those of all words of the row."""
+        if text.error is not None:
+            self._tell(event, text.error, places)
+        elif text.kind is EventKind.NOTES:
+            self._read_notes(event, text, places, last)
+        elif text.kind is EventKind.TIE:
+            self._tie_all(event, text, places, last)
+        elif text.kind is EventKind.SLASH:
+            marks = (Mark("slash", place=event.place), *_plain(text.said, event.place))
+            pitch = SLASH_PITCH
+            event.notes = [DraftNote(0, 0, pitch.midi, event.place, pitch, marks=marks)]
+        else:
+            event.marks = _plain(text.said, event.place)
+            if text.pitches:
+                event.notes = read_pitches(self._context, text.pitches, event.place, ())
+
+    def _tell(self, event: DraftEvent, error: WordsError, places: Sequence[Place]) -> None:
+        place = places[error.index] if error.index < len(places) else event.place
+        self._context.error(place, str(error), error.hint, event.onset)
+
+    def _has_string(self, event: DraftEvent, string: int, place: Place) -> bool:
+        instrument = self._context.instrument
+        if string <= instrument.strings:
+            return True
+        hint = f"the {instrument.name} has {instrument.strings} strings"
+        hint = hint if instrument.strings else "a voice has no strings; write pitches"
+        self._context.error(place, f"there is no string {string}", hint, event.onset)
+        return False
+
+    def _read_notes(
+        self, event: DraftEvent, text: TextEvent, places: Sequence[Place], last: DraftEvent | None
+    ) -> None:
+        event.marks = _plain(text.said, event.place)
+        start = event.place
+        for string, offset, words in text.notes:
+            place = Place(start.line, start.column + offset)
+            if not self._has_string(event, string, place):
+                continue
+            try:
+                note = make_note(self._context, string, words, place, places.__getitem__)
+            except Tie as tie:
+                note = self._tie_string(event, string, place, last, tie)
+            if note is not None:
+                event.notes.append(note)
+
+    def _tie_all(
+        self, event: DraftEvent, text: TextEvent, places: Sequence[Place], last: DraftEvent | None
+    ) -> None:
+        """Hold all of the event before; words say more of it as after the notes themselves."""
+        if last is None:
+            hint = "a tie holds the event before it"
+            self._context.error(event.place, "there is nothing before this to tie", hint, event.onset)
+            return
+        try:
+            said, shared = share_words(text.said, len(last.notes), text.text.split(), text.at)
+        except WordsError as error:
+            self._tell(event, error, places)
+            return
+        event.marks = _plain(shared, event.place)
+        for note in last.notes:
+            note.tie_to = True
+            held = _held(note, event.place)
+            for mark in said.marks:
+                place = places[mark.at] if mark.amount else event.place
+                if mark.amount:
+                    found = read_detail_of(self._context, mark.name, mark.amount, 0, True, place)
+                    held.marks += (found,) if found is not None else ()
+                else:
+                    held.marks += (Mark(mark.name, place=place),)
+            held.finger = said.finger
+            event.notes.append(held)
+
+    def _tie_string(
+        self, event: DraftEvent, string: int, place: Place, last: DraftEvent | None, tie: Tie
+    ) -> DraftNote | None:
+        note = next((n for n in last.notes if n.string == string), None) if last is not None else None
+        if note is None:
+            what = f"the event before has no note on string {string} to tie"
+            self._context.error(place, what, "a tie joins two notes of the same pitch", event.onset)
+            return None
+        note.tie_to = True
+        held = _held(note, place)
+        held.marks += tie.marks
+        held.finger = tie.finger
+        return held
+
+
+def _share_marks(event: DraftEvent) -> None:
+    """Marks of an event that stand after its only note are the event's."""
+    note = event.notes[0]
+    shared = tuple([mark for mark in note.marks if not mark.amount and mark.name in _EVENT_MARKS])
+    if shared:
+        note.marks = tuple([mark for mark in note.marks if mark not in shared])
+        event.marks = shared + event.marks
+
+
+def _plain(said: Said, place: Place) -> tuple[Mark, ...]:
+    return tuple([Mark(mark.name, place=place) for mark in said.marks])
+
+
+def _held(note: DraftNote, place: Place) -> DraftNote:
+    dead = tuple(mark for mark in note.marks if mark.name == "dead")
+    return DraftNote(
+        note.string,
+        note.fret,
+        note.midi,
+        place,
+        note.pitch,
+        tie_from=True,
+        marks=dead,
+        chosen=note.chosen,
+    )
