@@ -80,7 +80,15 @@ def judge(places: Sequence[Place], text: str) -> list[Place]:
             else:
                 unseen.append(place)
     load.style_file = shipped
+    _forget()
     return unseen
+
+
+def _forget() -> None:
+    """Nothing is remembered of the style before."""
+    for known in vars(load).values():
+        if hasattr(known, "cache_clear"):
+            known.cache_clear()
 
 
 def _variants(place: Place, text: str) -> Iterator[str]:
@@ -97,8 +105,7 @@ def _variants(place: Place, text: str) -> Iterator[str]:
 def _first(text: str, file: Path, order: Sequence[str], accepted: dict[str, str]) -> str:
     """The first case whose pages are other than accepted under a style; "" where there is none."""
     file.write_text(text, "utf-8")
-    load._base_values.cache_clear()
-    load._base_style.cache_clear()
+    _forget()
     for name in order:
         try:
             if dump_case(name) != accepted[name]:

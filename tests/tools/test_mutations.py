@@ -5,8 +5,9 @@ from pathlib import Path
 import pytest
 
 from engrave.style import load
+from tests.tools import numbers
 from tests.tools.mutation import ROOT, Mutation, find_stale, read_mutations
-from tests.tools.numbers import find_numbers
+from tests.tools.numbers import find_numbers, judge
 from tests.tools.random_mutations import draw_mutations
 
 NAMED = (
@@ -56,3 +57,13 @@ def test_all_numbers_of_the_style_are_found():
     assert not any(section in ("", "style") for section, _ in found)
     assert len(found) > 300
     assert Path(load.style_file("base")).is_file()
+
+
+@pytest.mark.parametrize(("line", "seen"), [("ledger_overhang: 0.35", True), ("hole_mark: 3.0", False)])
+def test_a_number_is_seen_by_the_cases_that_need_it(line, seen, monkeypatch):
+    monkeypatch.setattr(numbers, "case_names", lambda: ["ledger-lines-reach-past-the-head"])
+    text = load.style_file("base").read_text("utf-8")
+    places = [place for place in find_numbers(text) if place.line == line]
+    assert len(places) == 1
+    assert judge(places, text) == ([] if seen else places)
+    assert load.load_style("")[0].staff.ledger_overhang == 0.35
