@@ -70,9 +70,22 @@ def _check_note(context: Context, event: DraftEvent, note: DraftNote, last: Draf
         elif name in _DIRECTION:
             if not (note.chosen and last is not None and last.notes):
                 _check_direction(context, at, name)
-        elif name in _SLIDES and _is_fretted(note) and start is not None and _is_open(start):
+        elif name in _SLIDES and not (note.chosen and last is not None and last.notes):
+            _check_slide(context, at, name)
+
+
+def _check_slide(context: Context, at: _At, name: str) -> None:
+    note, start = at.note, at.start
+    if start is None:
+        what = f"this {name} has no note directly before it on string {note.string}, so none is drawn"
+        _warn(context, at, what, "it joins two notes in a row; a slide from nowhere is slide-from-below")
+    elif _is_fretted(note) and _is_fretted(start):
+        if _is_open(start):
             what = f"this {name} starts from an open string"
             _warn(context, at, what, "write the fret where it starts, or slide-from-below")
+        elif start.fret == note.fret and not any(mark.name == BEND for mark in start.marks):
+            what = f"this {name} goes from fret {start.fret} to fret {note.fret}"
+            _warn(context, at, what, "write the fret where it ends")
 
 
 def _check_direction(context: Context, at: _At, name: str) -> None:
@@ -80,7 +93,7 @@ def _check_direction(context: Context, at: _At, name: str) -> None:
     if any(mark.name in _TAPS for mark in at.event.marks):
         return
     if start is None:
-        what = f"this {name} has no note before it on string {note.string}"
+        what = f"this {name} has no note directly before it on string {note.string}"
         _warn(context, at, what, "the mark stands on the note that is reached")
     elif _is_fretted(start) and _is_fretted(note) and (note.fret - start.fret) * _DIRECTION[name] <= 0:
         other = "pull-off" if name == "hammer-on" else "hammer-on"

@@ -12,6 +12,8 @@ from engrave.reading.word_places import word_places
 from engrave.source.tree import SourceList, SourceMap, Value
 
 _HOLD = "..."
+_ELISION = "‿"
+"""Joins two syllables on one note (Unicode: undertie)."""
 _PIECES = re.compile(r"(?:\\-|[^-])+|-+")
 """Syllables and the hyphens between them; a hyphen after a backslash is the syllable's own."""
 
@@ -66,7 +68,7 @@ class LyricReader:
                     )
                     self._context.error(here, what, hint)
                 else:
-                    tokens.append(_Token(piece.replace("\\-", "-"), False, here))
+                    _add_piece(tokens, _Token(piece.replace("\\-", "-"), False, here))
         return tokens
 
     def _join(self, verse: int, tokens: list[_Token], place: Place) -> None:
@@ -98,6 +100,17 @@ class LyricReader:
             draft = DraftSyllable(syllable, hyphen, spot)
             events[number].lyrics[verse] = draft
             self._last[verse] = draft
+
+
+def _add_piece(tokens: list[_Token], piece: _Token) -> None:
+    """Add a syllable, joined to the one before it where a tie between them has spaces around it, as in "time ‿ and"."""
+    last = tokens[-1] if tokens else None
+    if last is None or last.hyphen or last.text == _HOLD or piece.text == _HOLD:
+        tokens.append(piece)
+    elif piece.text.startswith(_ELISION) or last.text.endswith(_ELISION):
+        tokens[-1] = last._replace(text=last.text + piece.text)
+    else:
+        tokens.append(piece)
 
 
 def _extend_over_ties(singing: dict[int, DraftSyllable], events: list[DraftEvent]) -> None:

@@ -325,6 +325,10 @@ def _without_amount(words: Sequence[str], index: int, start: int) -> WordsError:
         near = nearest_word(following[0], wanted)
         if near is not None:
             return WordsError(start + index + 1, what, f'did you mean "{near}"?')
+        if word == FINGER:
+            return WordsError(
+                start + index + 1, what, "fingers are 1 to 4, T for the thumb, 0 for an open string"
+            )
     return WordsError(start + index, what, f"for example {words[0]} {example}")
 
 

@@ -200,6 +200,10 @@ def _explain_const(case: Case, log: ProblemLog) -> None:
     log.error(case.place, f"{case.name} must be {case.rule['const']}", case.where)
 
 
+_LEADING_DURATION = re.compile(r"((?:[a-z-]+ |\d+ in \d+ of )?1/\d+\.{0,2}) +(\S.*)")
+"""A list's entry that starts like a duration with its events: its colon was forgotten."""
+
+
 def _explain_type(case: Case, log: ProblemLog) -> None:
     kinds = case.rule["type"] if isinstance(case.rule["type"], list) else [case.rule["type"]]
     wanted = [_KINDS[kind] for kind in kinds]
@@ -208,6 +212,11 @@ def _explain_type(case: Case, log: ProblemLog) -> None:
         if next(iter(case.node)).startswith("-"):
             what = f"{MISSING_SPACE} after the dash"
         log.error(case.place, what, case.where, "write - and a space before each item")
+        return
+    duration = _LEADING_DURATION.match(case.node) if isinstance(case.node, str) else None
+    if duration is not None and kinds == ["object"]:
+        said, rest = duration.groups()
+        log.error(case.place, f'a colon is missing after "{said}"', case.where, f"write {said}: {rest}")
         return
     is_item = bool(case.path) and isinstance(find_node(case.tree, case.path[:-1]), SourceList)
     name = f"an entry of {case.name}" if is_item else case.name

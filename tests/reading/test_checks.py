@@ -80,5 +80,5 @@ def test_a_string_struck_while_the_bass_holds_it_is_a_warning():
 
 def test_doubtful_hammer_ons_are_warnings():
     assert "goes from fret 5 to fret 3" in problems(bar("[1/2: {3: 5}, 1/2: {3: 3 hammer-on}]"))[0]
-    assert "no note before it" in problems(bar("[1/2: {2: 5}, 1/2: {3: 7 hammer-on}]"))[0]
+    assert "no note directly before it" in problems(bar("[1/2: {2: 5}, 1/2: {3: 7 hammer-on}]"))[0]
     assert not problems(bar("[1/2: {3: 5}, 1/2: {3: 7 hammer-on}]"))

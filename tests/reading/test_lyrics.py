@@ -72,3 +72,10 @@ def test_no_hyphen_is_lost_wherever_its_blanks_stand(syllables, data):
         text += syllable + joint
     expected = [(syllable, hyphen and number < last, False) for number, (syllable, hyphen) in enumerate(syllables)]
     assert sung(score(f'"{text}"')) == expected
+
+
+def test_a_tie_between_two_syllables_may_have_spaces_around_it():
+    for words in ("time‿and tide", "time ‿ and tide", "time‿ and tide", "time ‿and tide"):
+        score = read(f"score: 1\ntime: 2/4\nmeasures:\n  - lyrics: {words}\n    notes: [1/4: 3:0 3:2]\n")
+        (voice,) = score.parts[0].measures[0].voices
+        assert [event.lyrics[0].text for event in voice.events] == ["time‿and", "tide"], words

@@ -69,7 +69,7 @@ def test_all_that_a_player_says_in_words_stands_after_a_fret(text, marks, finger
         ("8 vibrato-bar", 1, "a vibrato-bar needs its move", "for example 8 vibrato-bar dip 1/2"),
         ("8 vibrato-bar drive", 2, '"drive" is not understood after vibrato-bar', 'did you mean "dive"?'),
         ("3 finger", 1, "a finger is missing after finger", "for example 3 finger 2"),
-        ("3 finger 7", 1, '"7" is not understood after finger', "for example 3 finger 2"),
+        ("3 finger 7", 2, '"7" is not understood after finger', "fingers are 1 to 4, T for the thumb, 0 for an open string"),
         ("3 tapped-harmonic", 1, "this tapped-harmonic needs the fret where the string is touched", "for example 3 tapped-harmonic 15"),
         ("3 pitch slide", 1, "a pitch is missing after pitch", "for example 3 pitch F#4"),
         ("3 vibrato hamer-on", 2, '"hamer-on" is not a mark', 'did you mean "hammer-on"?'),
