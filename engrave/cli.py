@@ -37,19 +37,19 @@ DONE, WRONG_INPUT, WRONG_USE, STOPPED = 0, 1, 2, 130
 def _place(options: argparse.Namespace) -> int:
     """Choose places for a score; the exit status."""
     wish = PlaceWish(
-        options.hand,
-        options.avoid_open,
-        options.highest_fret or 99,
-        options.position,
-        tuple(options.part),
-        not options.no_fingers,
-        options.anew,
-        options.why,
-        options.tuning,
-        options.capo,
-        options.instrument,
-        options.key,
-        options.semitones,
+        hand=options.hand,
+        avoid_open=options.avoid_open,
+        highest=options.highest_fret or 99,
+        position=options.position,
+        parts=tuple(options.part),
+        fingers=not options.no_fingers,
+        anew=options.anew,
+        why=options.why,
+        tuning=options.tuning,
+        capo=options.capo,
+        instrument=options.instrument,
+        key=options.key,
+        semitones=options.semitones,
     )
     outcome = place_notes(options.file, options.output, wish)
     return _report([options.file], [outcome], options.quiet, checked=False)
@@ -59,17 +59,17 @@ def _shapes(options: argparse.Namespace) -> int:
     """Shapes of chords or names of shapes; the exit status."""
     form = ShapesForm(options.form)
     wish = ShapesWish(
-        form,
-        options.instrument,
-        options.tuning,
-        options.capo,
-        options.hand,
-        options.most,
-        options.highest_fret,
-        options.inversions,
-        options.rootless,
-        options.style,
-        options.language,
+        form=form,
+        instrument=options.instrument,
+        tuning=options.tuning,
+        capo=options.capo,
+        hand=options.hand,
+        most=options.most,
+        highest=options.highest_fret,
+        inversions=options.inversions,
+        rootless=options.rootless,
+        style=options.style,
+        language=options.language,
     )
     if options.name:
         outcome = give_names(options.chords, options.output, wish)
@@ -90,13 +90,13 @@ def _exchange(options: argparse.Namespace) -> int:
         )
     else:
         wish = WriteWish(
-            Foreign(options.form),
-            options.measures,
-            not options.no_repeats,
-            options.tempo_scale,
-            options.click,
-            options.width,
-            tuple(options.part),
+            form=Foreign(options.form),
+            measures=options.measures,
+            repeats=not options.no_repeats,
+            tempo_scale=options.tempo_scale,
+            click=options.click,
+            width=options.width,
+            parts=tuple(options.part),
         )
         outcome = write_document(options.file, options.output, wish)
     return _report([options.file], [outcome], options.quiet, checked=False)
@@ -157,15 +157,15 @@ def _wish(options: argparse.Namespace, file: str) -> Wish:
         stem = "score" if file == STREAM else Path(file).stem
         output = str(Path(output) / f"{stem}.{options.format}")
     return Wish(
-        output,
-        View(options.view) if options.view else None,
-        options.style,
-        Format(options.format),
-        options.trace,
-        options.dpi,
-        press_of(options),
-        options.jobs,
-        options.cache,
+        output=output,
+        view=View(options.view) if options.view else None,
+        style=options.style,
+        format=Format(options.format),
+        trace=options.trace,
+        dots_per_inch=options.dpi,
+        press=press_of(options),
+        jobs=options.jobs,
+        cache=options.cache,
         paper_size=size_of(options),
     )
 

@@ -109,7 +109,7 @@ def _draw_book(
 ) -> tuple[BoundBook | None, Outcome]:
     path, tree, lines, log = document
     book = import_module("engrave.products.songbook")
-    bound, problems = book.draw(tree, lines, path, wish, only_check, log, progress)
+    bound, problems = book.draw(tree, lines, path, wish, only_check=only_check, log=log, progress=progress)
     return bound, Outcome(problems)
 
 

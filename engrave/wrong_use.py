@@ -61,13 +61,13 @@ def find_wrong_use(options: argparse.Namespace) -> str:
 def press_of(options: argparse.Namespace) -> Press:
     """What is done to the finished PDF."""
     return Press(
-        options.booklet,
-        options.two_up,
-        options.crop_marks,
-        options.bleed,
-        options.creep,
-        options.archive,
-        options.attach_source,
+        booklet=options.booklet,
+        two_up=options.two_up,
+        crop_marks=options.crop_marks,
+        bleed=options.bleed,
+        creep=options.creep,
+        archive=options.archive,
+        attach_source=options.attach_source,
     )
 
 

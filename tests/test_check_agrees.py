@@ -24,7 +24,12 @@ def png(width=4, height=2):
 
     header = struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)
     rows = b"".join(b"\0" + b"\xff" * 3 * width for _ in range(height))
-    return b"\x89PNG\r\n\x1a\n" + chunk(b"IHDR", header) + chunk(b"IDAT", zlib.compress(rows)) + chunk(b"IEND", b"")
+    return (
+        b"\x89PNG\r\n\x1a\n"
+        + chunk(b"IHDR", header)
+        + chunk(b"IDAT", zlib.compress(rows))
+        + chunk(b"IEND", b"")
+    )
 
 
 FILES = {
@@ -113,7 +118,9 @@ WRONG = {
     "songbook: a character in the imprint": songbook("  - song.yaml\n", "imprint: 漢\n"),
     "songbook: a character of a section": songbook("  - section: 漢\n  - song.yaml\n"),
     "songbook: a song with a wrong style": songbook("  - oddstyle.yaml\n"),
-    "songbook: a song that the book styles wrongly": songbook("  - {file: song.yaml, house-style: {staf: {}}}\n"),
+    "songbook: a song that the book styles wrongly": songbook(
+        "  - {file: song.yaml, house-style: {staf: {}}}\n"
+    ),
     "songbook: a song without a file": songbook("  - {title: A}\n  - short.yaml\n"),
     "songbook: no song": songbook("  - section: A\n"),
     "songbook: a song with a key that is not known": songbook("  - {fiel: song.yaml}\n  - short.yaml\n"),
@@ -155,8 +162,12 @@ def test_each_mistake_has_one_message_with_its_line(tmp_path, name):
 
 RIGHT = {
     "score": SONG,
-    "handout": handout("  - text: '[](#one)'\n  - music: sung.yaml\n    name: one\n  - picture: hand.png\n    alt: A hand\n"),
-    "songbook": songbook("  - section: A\n  - {file: sung.yaml, as: chord-sheet}\n", "title: B\nindexes: [title, first-line]\n"),
+    "handout": handout(
+        "  - text: '[](#one)'\n  - music: sung.yaml\n    name: one\n  - picture: hand.png\n    alt: A hand\n"
+    ),
+    "songbook": songbook(
+        "  - section: A\n  - {file: sung.yaml, as: chord-sheet}\n", "title: B\nindexes: [title, first-line]\n"
+    ),
     "paper": "paper: 1\nfooter: x\n",
 }
 
@@ -176,7 +187,9 @@ def test_an_index_without_an_entry_is_left_out_with_a_warning(tmp_path):
     assert written
     assert checked == made
     assert [re.search(r':(2:\d+): warning: the index "([a-z-]+)"', warning).groups() for warning in made] == [
-        ("2:18", "writer"), ("2:26", "first-line"), ("2:38", "sign")
+        ("2:18", "writer"),
+        ("2:26", "first-line"),
+        ("2:38", "sign"),
     ]
 
 
@@ -188,7 +201,28 @@ def test_page_turns_are_told_by_check_too(tmp_path):
     assert "must be turned while playing" in checked[0]
 
 
-WORDS = st.sampled_from([None, True, -1, 0, 3, 99, 1.5, "", "x", "漢", "broken.yaml", "cut.png", "[](#gone)", "20x20", [], {}, ["x"], {"x": 1}])
+WORDS = st.sampled_from(
+    [
+        None,
+        True,
+        -1,
+        0,
+        3,
+        99,
+        1.5,
+        "",
+        "x",
+        "漢",
+        "broken.yaml",
+        "cut.png",
+        "[](#gone)",
+        "20x20",
+        [],
+        {},
+        ["x"],
+        {"x": 1},
+    ]
+)
 
 
 @st.composite

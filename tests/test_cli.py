@@ -89,9 +89,23 @@ def test_a_bad_file_does_not_keep_the_others_from_being_drawn(score, tmp_path):
 
 @pytest.mark.parametrize(
     "content",
-    [b"", b"\xff\xfe", b"a: [", b"[" * 1000, b"just words", b"- 1\n- 2\n", b"score: 1\nmeasures: [{notes: [1/4: 7]}]\n",
-     b"\x00\x01\x02", b"score: [1]\nmeasures: {a: 1}\n", b"scroe: 1\n", b"score: 1\nmeasures: [{chord: {1: {2: 3}}}]\n",
-     b"score: 1\nmeasures: [{lyrics: {0: x}}]\n", b"score: 1\nmeasures: [{tab: ''}]\n", b"? ? ?\n", b"score: 1\nmeasures: [~]\n"],
+    [
+        b"",
+        b"\xff\xfe",
+        b"a: [",
+        b"[" * 1000,
+        b"just words",
+        b"- 1\n- 2\n",
+        b"score: 1\nmeasures: [{notes: [1/4: 7]}]\n",
+        b"\x00\x01\x02",
+        b"score: [1]\nmeasures: {a: 1}\n",
+        b"scroe: 1\n",
+        b"score: 1\nmeasures: [{chord: {1: {2: 3}}}]\n",
+        b"score: 1\nmeasures: [{lyrics: {0: x}}]\n",
+        b"score: 1\nmeasures: [{tab: ''}]\n",
+        b"? ? ?\n",
+        b"score: 1\nmeasures: [~]\n",
+    ],
 )
 def test_bad_input_gets_messages_and_no_traceback(tmp_path, content, capsys):
     path = tmp_path / "bad.yaml"
@@ -109,12 +123,22 @@ def test_a_character_that_no_face_has_is_named(tmp_path, capsys):
     assert main(["make", str(path)]) == 1
     error = capsys.readouterr().err
     assert '"漢" (U+6F22' in error
-    assert ":5:25: \"𝄞\" (U+1D11E, musical symbol g clef) cannot be printed" in error
+    assert ':5:25: "𝄞" (U+1D11E, musical symbol g clef) cannot be printed' in error
     assert "три" not in error
 
 
-@pytest.mark.parametrize("arguments", [[], ["make"], ["mkae", "x"], ["make", "x", "--as", "gif"], ["make", "a", "b", "-o", "c.pdf"],
-                                       ["make", "x", "--dpi", "5"], ["make", "x", "-o", "-", "--as", "png"]])
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        [],
+        ["make"],
+        ["mkae", "x"],
+        ["make", "x", "--as", "gif"],
+        ["make", "a", "b", "-o", "c.pdf"],
+        ["make", "x", "--dpi", "5"],
+        ["make", "x", "-o", "-", "--as", "png"],
+    ],
+)
 def test_wrong_use_is_status_two(arguments, capsys):
     with pytest.raises(SystemExit) as stop:
         main(arguments)
@@ -123,7 +147,9 @@ def test_wrong_use_is_status_two(arguments, capsys):
 
 
 def run(arguments, **options):
-    return subprocess.run([sys.executable, "-m", "engrave", *arguments], capture_output=True, check=False, **options)
+    return subprocess.run(
+        [sys.executable, "-m", "engrave", *arguments], capture_output=True, check=False, **options
+    )
 
 
 def test_standard_input_and_output():
@@ -141,7 +167,13 @@ def test_a_folder_that_is_not_there_is_one_message(score):
 
 def test_two_runs_give_the_same_file(score, tmp_path):
     for name in ("a.pdf", "b.pdf"):
-        assert run(["make", str(score), "-o", str(tmp_path / name)], env={**os.environ, "PYTHONHASHSEED": str(len(name) * ord(name[0]))}).returncode == 0
+        assert (
+            run(
+                ["make", str(score), "-o", str(tmp_path / name)],
+                env={**os.environ, "PYTHONHASHSEED": str(len(name) * ord(name[0]))},
+            ).returncode
+            == 0
+        )
     assert (tmp_path / "a.pdf").read_bytes() == (tmp_path / "b.pdf").read_bytes()
 
 
@@ -157,7 +189,10 @@ def test_a_terminal_that_lacks_a_sign_gets_its_number(score, encoding):
 def test_output_that_cannot_be_written_is_one_message(score, arguments):
     with open("/dev/full", "wb") as full:
         done = subprocess.run(
-            [sys.executable, "-m", "engrave", *arguments, str(score)], stdout=full, stderr=subprocess.PIPE, check=False
+            [sys.executable, "-m", "engrave", *arguments, str(score)],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            check=False,
         )
     assert done.returncode == 1
     assert done.stderr.startswith((b"standard output: cannot be written", b"engrave: standard output cannot"))
@@ -167,7 +202,9 @@ def test_output_that_cannot_be_written_is_one_message(score, arguments):
 @pytest.mark.skipif(os.name != "posix", reason="closes streams as POSIX shells do")
 def test_closed_streams_are_no_traceback(score):
     for closing in ("make - <&-", f"check {score} >&-", f"check {score} 2>&-"):
-        done = subprocess.run(f"{sys.executable} -m engrave {closing}", shell=True, capture_output=True, check=False)
+        done = subprocess.run(
+            f"{sys.executable} -m engrave {closing}", shell=True, capture_output=True, check=False
+        )
         assert done.returncode == (1 if "<" in closing else 0)
         assert b"Traceback" not in done.stderr
 
@@ -185,8 +222,13 @@ def test_a_program_stopped_from_the_keyboard_says_nothing(monkeypatch, capsys):
 
 @pytest.mark.parametrize(
     "arguments",
-    [["make", "x", "--creep", "2"], ["make", "x", "--bleed", "5"], ["paper", "--crop-marks", "--bleed", "9999"],
-     ["write", "x", "--as", "text", "--width", "0"], ["write", "x", "--as", "text", "--width", "-3"]],
+    [
+        ["make", "x", "--creep", "2"],
+        ["make", "x", "--bleed", "5"],
+        ["paper", "--crop-marks", "--bleed", "9999"],
+        ["write", "x", "--as", "text", "--width", "0"],
+        ["write", "x", "--as", "text", "--width", "-3"],
+    ],
 )
 def test_options_that_do_nothing_or_cannot_be_are_wrong_use(arguments, capsys):
     with pytest.raises(SystemExit) as stop:
@@ -198,9 +240,19 @@ def test_options_that_do_nothing_or_cannot_be_are_wrong_use(arguments, capsys):
 @pytest.mark.parametrize(
     ("head", "notes", "options", "said"),
     [
-        ("view: lead-sheet\n", "[1/4: [slash, slash, slash, slash]]", [], ":2:7: a lead sheet needs a tune, and no part has one; write the melody as notes"),
+        (
+            "view: lead-sheet\n",
+            "[1/4: [slash, slash, slash, slash]]",
+            [],
+            ":2:7: a lead sheet needs a tune, and no part has one; write the melody as notes",
+        ),
         ("", "[1/4: [slash, slash, slash, slash]]", ["--view", "lead-sheet"], ": a lead sheet needs a tune"),
-        ("view: lead-sheet\n", "[1/1: {1: 0}]", [], ":2:7: warning: this lead sheet has no chord names; write chord: G over the melody"),
+        (
+            "view: lead-sheet\n",
+            "[1/1: {1: 0}]",
+            [],
+            ":2:7: warning: this lead sheet has no chord names; write chord: G over the melody",
+        ),
     ],
 )
 def test_what_is_odd_about_a_lead_sheet_is_told(tmp_path, capsys, head, notes, options, said):

@@ -40,12 +40,16 @@ def test_harder_measures_have_higher_bars(tmp_path):
 
 
 def strip_of(tmp_path, count):
-    (tmp_path / "many.yaml").write_text("score: 1\nmeasures:\n" + "  - notes: [1/4: [{1: 1}, {1: 5}, {2: 8}, {1: 12}]]\n" * count, "utf-8")
+    (tmp_path / "many.yaml").write_text(
+        "score: 1\nmeasures:\n" + "  - notes: [1/4: [{1: 1}, {1: 5}, {2: 8}, {1: 12}]]\n" * count, "utf-8"
+    )
     sheet = tmp_path / "sheet.yaml"
     sheet.write_text("handout: 1\ncontent:\n  - music: many.yaml\n    difficulty: true\n", "utf-8")
     assert main(["make", str(sheet), "--trace", str(tmp_path / "trace.json"), "--quiet"]) == 0
     found = marks(tmp_path / "trace.json", "difficulty")
-    return [m["box"] for m in found if m["kind"] == "polygon"], [m["box"] for m in found if m["kind"] == "line"]
+    return [m["box"] for m in found if m["kind"] == "polygon"], [
+        m["box"] for m in found if m["kind"] == "line"
+    ]
 
 
 @pytest.mark.parametrize("count", [7, 12, 40])
@@ -86,9 +90,13 @@ def test_a_book_lists_its_songs_from_the_easiest_on(tmp_path):
 
 
 def test_under_one_line_of_an_excerpt_each_bar_stands_under_its_measure_and_the_first_is_numbered(tmp_path):
-    (tmp_path / "many.yaml").write_text("score: 1\nmeasures:\n" + "  - notes: [1/4: [{1: 1}, {1: 5}, {2: 8}, {1: 12}]]\n" * 6, "utf-8")
+    (tmp_path / "many.yaml").write_text(
+        "score: 1\nmeasures:\n" + "  - notes: [1/4: [{1: 1}, {1: 5}, {2: 8}, {1: 12}]]\n" * 6, "utf-8"
+    )
     sheet = tmp_path / "sheet.yaml"
-    sheet.write_text("handout: 1\ncontent:\n  - music: many.yaml\n    measures: 4-5\n    difficulty: true\n", "utf-8")
+    sheet.write_text(
+        "handout: 1\ncontent:\n  - music: many.yaml\n    measures: 4-5\n    difficulty: true\n", "utf-8"
+    )
     assert main(["make", str(sheet), "--trace", str(tmp_path / "trace.json"), "--quiet"]) == 0
     found = json.loads((tmp_path / "trace.json").read_text("utf-8"))
     bars = [m["box"] for m in found if m["role"] == "difficulty" and m["kind"] == "polygon"]

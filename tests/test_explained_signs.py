@@ -33,7 +33,10 @@ def score(notes, head="", extra=""):
 
 
 def test_only_the_signs_that_occur_are_explained_in_alphabetical_order(tmp_path):
-    text = score("[1/4: [{2: 5}, {2: 7 hammer-on}, {2: 5 pull-off}, {2: 5 accent}]]", extra="    spans: {1: palm-mute for 1/4}\n")
+    text = score(
+        "[1/4: [{2: 5}, {2: 7 hammer-on}, {2: 5 pull-off}, {2: 5 accent}]]",
+        extra="    spans: {1: palm-mute for 1/4}\n",
+    )
     assert names(tmp_path, text) == ["Accent", "Hammer-on", "Palm mute", "Pull-off"]
 
 
@@ -50,7 +53,10 @@ def test_each_sign_has_an_example_drawn_small(tmp_path):
     assert any(m.role is Role.SLUR for m in small[0].marks)
 
 
-@pytest.mark.parametrize(("notes", "times"), [("[1/2: [{2: {fret: 8, bend: full}}, {2: {fret: 8, bend: full}}]]", 1), ("[1/1: {2: 5 accent}]", 0)])
+@pytest.mark.parametrize(
+    ("notes", "times"),
+    [("[1/2: [{2: {fret: 8, bend: full}}, {2: {fret: 8, bend: full}}]]", 1), ("[1/1: {2: 5 accent}]", 0)],
+)
 def test_a_caution_is_printed_once_where_a_technique_strains_the_hand(tmp_path, notes, times):
     caution = " ".join(texts(pages(tmp_path, score(notes)), Role.EXPLANATION_CAUTION))
     assert caution.count("hurts") == times
@@ -64,7 +70,10 @@ def test_the_authors_own_words_come_first(tmp_path):
     assert texts(found, Role.EXPLANATION_TEXT) == ["Lean into it."]
 
 
-@pytest.mark.parametrize(("language", "word"), [("de", "Akzent"), ("fr", "Accent"), ("es", "Acento"), ("de-AT", "Akzent"), ("cy", "Accent")])
+@pytest.mark.parametrize(
+    ("language", "word"),
+    [("de", "Akzent"), ("fr", "Accent"), ("es", "Acento"), ("de-AT", "Akzent"), ("cy", "Accent")],
+)
 def test_the_words_follow_the_language_and_are_english_where_there_are_none(tmp_path, language, word):
     assert names(tmp_path, score("[1/1: {2: 5 accent}]", f"language: {language}\n")) == [word]
 
@@ -76,7 +85,25 @@ def test_octave_lines_are_not_explained_where_no_staff_shows_them(tmp_path):
 
 
 def test_a_long_key_goes_on_over_pages_without_losing_a_sign(tmp_path):
-    marks = ["staccato", "tenuto", "accent", "fermata", "trill", "mordent", "turn", "tap", "slap", "pop", "snap", "golpe", "fingernails", "pick-down", "pick-up", "caesura", "rake"]
+    marks = [
+        "staccato",
+        "tenuto",
+        "accent",
+        "fermata",
+        "trill",
+        "mordent",
+        "turn",
+        "tap",
+        "slap",
+        "pop",
+        "snap",
+        "golpe",
+        "fingernails",
+        "pick-down",
+        "pick-up",
+        "caesura",
+        "rake",
+    ]
     rows = "".join(f"  - notes: [1/1: {{2: 5 {mark}}}]\n" for mark in marks) * 2
     found = pages(tmp_path, f"score: 1\nexplain-signs: used\nmeasures:\n{rows}")
     assert len(found) > 1
@@ -89,7 +116,9 @@ def test_a_long_key_goes_on_over_pages_without_losing_a_sign(tmp_path):
 
 def test_wrong_words_are_refused_where_they_stand(tmp_path):
     path = tmp_path / "score.yaml"
-    path.write_text(score("[1/1: {2: 5 accent}]", "house-style:\n  sign-words:\n    acent: {name: A}\n"), "utf-8")
+    path.write_text(
+        score("[1/1: {2: 5 accent}]", "house-style:\n  sign-words:\n    acent: {name: A}\n"), "utf-8"
+    )
     document, outcome = place_document(str(path), Wish())
     assert document is None
     (problem,) = outcome.problems
@@ -113,10 +142,18 @@ def test_thirds_are_counted_as_class_teachers_of_the_language_say_them(tmp_path,
 
 @pytest.mark.parametrize("language", ["en", "de", "fr", "es", "cy"])
 @pytest.mark.parametrize(
-    ("asked", "thirds"), [("la-li", "1 la li 2"), ("{second-third: ti, last-third: ta}", "1 ti ta 2"), ('{second-third: x, last-third: ""}', "1 x 2")]
+    ("asked", "thirds"),
+    [
+        ("la-li", "1 la li 2"),
+        ("{second-third: ti, last-third: ta}", "1 ti ta 2"),
+        ('{second-third: x, last-third: ""}', "1 x 2"),
+    ],
 )
 def test_a_house_style_chooses_other_syllables(tmp_path, language, asked, thirds):
-    assert counted(tmp_path, f"language: {language}\nhouse-style: {{counting-words: {asked}}}\n") == thirds.split()
+    assert (
+        counted(tmp_path, f"language: {language}\nhouse-style: {{counting-words: {asked}}}\n")
+        == thirds.split()
+    )
 
 
 @pytest.mark.parametrize(
@@ -129,7 +166,10 @@ def test_a_house_style_chooses_other_syllables(tmp_path, language, asked, thirds
 )
 def test_syllables_that_cannot_be_are_refused(tmp_path, asked, message):
     path = tmp_path / "score.yaml"
-    path.write_text(f"score: 1\nhouse-style: {{counting-words: {asked}}}\nmeasures: [{{notes: [1/1: {{1: 0}}]}}]\n", "utf-8")
+    path.write_text(
+        f"score: 1\nhouse-style: {{counting-words: {asked}}}\nmeasures: [{{notes: [1/1: {{1: 0}}]}}]\n",
+        "utf-8",
+    )
     document, outcome = place_document(str(path), Wish())
     assert document is None
     assert message in str(outcome.problems[0])
@@ -145,7 +185,11 @@ def counted(tmp_path, head):
 def test_no_example_is_drawn_smaller_than_the_others(tmp_path, view):
     found = [
         group
-        for notes in ("[1/1: {2: {fret: 5, bend: full}}]", "[1/1: {2: {fret: 5, vibrato-bar: dip}}]", "[1/4: [{2: 5}, {2: 7 slide}], 1/2: rest]")
+        for notes in (
+            "[1/1: {2: {fret: 5, bend: full}}]",
+            "[1/1: {2: {fret: 5, vibrato-bar: dip}}]",
+            "[1/4: [{2: 5}, {2: 7 slide}], 1/2: rest]",
+        )
         for page in pages(tmp_path, score(notes, extra="  - {measure-repeat: 1, chord: C}\n"), view)
         for group in page.groups
         if any(mark.role in (Role.TAB_LINE, Role.STAFF_LINE) for mark in group.marks)
@@ -153,12 +197,30 @@ def test_no_example_is_drawn_smaller_than_the_others(tmp_path, view):
     assert len({round(group.scale, 6) for group in found}) == 2  # that of the music and that of the examples
 
 
-MANY = ["staccato", "tenuto", "accent", "fermata", "trill", "mordent", "turn", "tap", "slap", "pop", "snap", "golpe", "fingernails", "pick-down"]
+MANY = [
+    "staccato",
+    "tenuto",
+    "accent",
+    "fermata",
+    "trill",
+    "mordent",
+    "turn",
+    "tap",
+    "slap",
+    "pop",
+    "snap",
+    "golpe",
+    "fingernails",
+    "pick-down",
+]
 
 
 @pytest.mark.parametrize("lines", range(3, 9))
 def test_the_caution_never_stands_on_a_page_without_signs(tmp_path, lines):
-    rows = "".join(f"  - notes: [1/1: {{2: 5 {mark}}}]\n" for mark in MANY) + "  - notes: [1/1: {2: {fret: 8, bend: full}}]\n"
+    rows = (
+        "".join(f"  - notes: [1/1: {{2: 5 {mark}}}]\n" for mark in MANY)
+        + "  - notes: [1/1: {2: {fret: 8, bend: full}}]\n"
+    )
     rows += "  - {notes: [1/1: {2: 5}], new: line}\n" * lines
     for page in pages(tmp_path, f"score: 1\nexplain-signs: used\nmeasures:\n{rows}"):
         if texts([page], Role.EXPLANATION_CAUTION):

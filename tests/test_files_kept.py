@@ -96,7 +96,9 @@ def test_a_link_stays_a_link_and_a_pipe_a_pipe(tmp_path):
     assert link.is_symlink()
     assert real.read_bytes() == b"new"
     os.mkfifo(pipe)
-    with subprocess.Popen([sys.executable, "-c", f"print(open({str(pipe)!r}).read(), end='')"], stdout=subprocess.PIPE) as reader:
+    with subprocess.Popen(
+        [sys.executable, "-c", f"print(open({str(pipe)!r}).read(), end='')"], stdout=subprocess.PIPE
+    ) as reader:
         assert deliver({str(pipe): b"music"}) == ([], [str(pipe)])
         assert reader.stdout.read() == b"music"
     assert pipe.is_fifo()

@@ -196,8 +196,14 @@ def test_a_reading_table_of_ones_own_has_the_form_of_the_shipped_one(tmp_path, c
     assert "accent" in target.read_text("utf-8")
     capsys.readouterr()
     for text, message in (
-        ("- not a table\n", ':1:1: this is not a table of signs; write the signs as in the shipped table: signs: {"v": pull-off}'),
-        ('signs: {"3": accent}\n', ':1:9: "3" cannot be a sign; use one character other than a digit, a dash or a barline'),
+        (
+            "- not a table\n",
+            ':1:1: this is not a table of signs; write the signs as in the shipped table: signs: {"v": pull-off}',
+        ),
+        (
+            'signs: {"3": accent}\n',
+            ':1:9: "3" cannot be a sign; use one character other than a digit, a dash or a barline',
+        ),
         ('signs: {"*": acent}\n', ':1:9: "acent" is not the meaning of a sign; write a mark'),
     ):
         table.write_text(text, "utf-8")
@@ -271,7 +277,10 @@ def test_what_is_no_score_is_told_by_what_it_is(tmp_path, command, kind, capsys)
     path = tmp_path / "lesson.yaml"
     path.write_text(f"{kind}: 1\ntitle: x\n", "utf-8")
     assert main([*command, str(path)]) == 1
-    assert capsys.readouterr().err == f"{path}:1:1: this is a {kind}, not a score; a score starts with score: 1\n"
+    assert (
+        capsys.readouterr().err
+        == f"{path}:1:1: this is a {kind}, not a score; a score starts with score: 1\n"
+    )
 
 
 TWO_PARTS = "Part: Anna; guitar\nPart: Ben; guitar\n\nAnna:\n{}\nBen:\n{}".format(TAB, TAB.replace("2", "7"))
@@ -284,7 +293,12 @@ def test_one_part_of_a_typed_tab_is_taken(tmp_path, wish, names):
     assert main(["read", str(tab), "--part", wish, "--quiet"]) == 0
     score = load_score(str(tmp_path / "duo.yaml"))[0]
     assert [part.name for part in score.parts] == names
-    frets = {note.fret for voice in score.parts[0].measures[0].voices for event in voice.events for note in event.notes}
+    frets = {
+        note.fret
+        for voice in score.parts[0].measures[0].voices
+        for event in voice.events
+        for note in event.notes
+    }
     assert (7 in frets) == (names == ["Ben"])
 
 
@@ -298,7 +312,13 @@ def test_a_part_that_is_not_in_a_typed_tab_is_told_with_those_that_are(tmp_path,
 def test_a_table_is_for_typed_tab_and_is_told_by_its_own_name(score, tmp_path, capsys):
     assert write(score, "midi") == write(score, "text") == 0
     table = tmp_path / "no.yaml"
-    assert main(["read", str(score.with_suffix(".mid")), "--table", str(table), "-o", str(tmp_path / "x.yaml")]) == 1
+    assert (
+        main(["read", str(score.with_suffix(".mid")), "--table", str(table), "-o", str(tmp_path / "x.yaml")])
+        == 1
+    )
     assert "--table is for typed tab" in capsys.readouterr().err
-    assert main(["read", str(score.with_suffix(".txt")), "--table", str(table), "-o", str(tmp_path / "x.yaml")]) == 1
+    assert (
+        main(["read", str(score.with_suffix(".txt")), "--table", str(table), "-o", str(tmp_path / "x.yaml")])
+        == 1
+    )
     assert f"the table {table}: there is no such file" in capsys.readouterr().err

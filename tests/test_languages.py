@@ -26,9 +26,49 @@ from engrave.style.wordbook import load_wordbook
 SAMPLES = data_folder() / "samples"
 SCORES = sorted([*SAMPLES.glob("*.yaml"), *SAMPLES.glob("signs/*.yaml")])
 FOREIGN = ("de", "fr", "es")
-AUTHORS = {"title", "subtitle", "credits", "copyright", "lyrics", "label", "text", "tempo", "caption", "tip", "caution", "level", "date", "lesson", "author", "imprint", "section", "footer", "alt"}
+AUTHORS = {
+    "title",
+    "subtitle",
+    "credits",
+    "copyright",
+    "lyrics",
+    "label",
+    "text",
+    "tempo",
+    "caption",
+    "tip",
+    "caution",
+    "level",
+    "date",
+    "lesson",
+    "author",
+    "imprint",
+    "section",
+    "footer",
+    "alt",
+}
 """Keys whose words are the author's."""
-TRADE = set("to coda fine segno dc ds al cresc dim va vb ma mb maj sus add pima x tab".split())
+TRADE = {
+    "to",
+    "coda",
+    "fine",
+    "segno",
+    "dc",
+    "ds",
+    "al",
+    "cresc",
+    "dim",
+    "va",
+    "vb",
+    "ma",
+    "mb",
+    "maj",
+    "sus",
+    "add",
+    "pima",
+    "x",
+    "tab",
+}
 """Words of Italian, and of the letters of fingers, chords and octaves, which are the same everywhere."""
 NOTE_NAMES = (Role.CHORD_NAME, Role.STRING_NAME)
 
@@ -39,7 +79,9 @@ def table_words(language):
 
 
 def leaves(language):
-    tree = parse_yaml((data_folder() / "styles" / "words" / f"{language}.yaml").read_text("utf-8"), ProblemLog("table"))
+    tree = parse_yaml(
+        (data_folder() / "styles" / "words" / f"{language}.yaml").read_text("utf-8"), ProblemLog("table")
+    )
     stack = [tree]
     while stack:
         node = stack.pop()
@@ -57,7 +99,11 @@ def muted(tree, key=""):
     """A tree with every letter of an author's text made an x."""
     if isinstance(tree, dict):
         inside = key if key in AUTHORS else ""
-        return {name: muted(value, inside or ("title" if key == "parts" and name == "name" else name)) for name, value in tree.items() if name != "house-style"}
+        return {
+            name: muted(value, inside or ("title" if key == "parts" and name == "name" else name))
+            for name, value in tree.items()
+            if name != "house-style"
+        }
     if isinstance(tree, list):
         return [muted(value, key) for value in tree]
     if key in AUTHORS and isinstance(tree, str):
@@ -70,7 +116,10 @@ def written(source, folder, **more):
     tree = parse_yaml(source.read_text("utf-8"), ProblemLog(source.name))
     for name in sorted(set(re.findall(r'"(\.\./[^"]+\.yaml)"', json.dumps(tree)))):
         target = folder / Path(name).name
-        target.write_text(json.dumps(muted(parse_yaml((source.parent / name).read_text("utf-8"), ProblemLog(name)))), "utf-8")
+        target.write_text(
+            json.dumps(muted(parse_yaml((source.parent / name).read_text("utf-8"), ProblemLog(name)))),
+            "utf-8",
+        )
     text = json.dumps({**muted(tree), **more}, ensure_ascii=False)
     path = folder / f"this-{source.name}"
     path.write_text(re.sub(r'"\.\./(?:[^"/]+/)*([^"/]+\.yaml)"', r'"\1"', text), "utf-8")
@@ -82,7 +131,12 @@ def placed_words(path):
     document, outcome = place_document(str(path), Wish())
     assert document is not None, [str(problem) for problem in outcome.problems]
     marks = [mark for page in document.pages for group in page.groups for mark in group.marks]
-    return {word for mark in marks if isinstance(mark, Text) and mark.role not in NOTE_NAMES for word in words_of(mark.text)}
+    return {
+        word
+        for mark in marks
+        if isinstance(mark, Text) and mark.role not in NOTE_NAMES
+        for word in words_of(mark.text)
+    }
 
 
 def strange(words, language):
@@ -108,7 +162,9 @@ def test_a_handout_says_nothing_but_the_words_of_its_language(tmp_path, language
 
 @pytest.mark.parametrize("language", FOREIGN)
 def test_paper_says_nothing_but_the_words_of_its_language(tmp_path, language):
-    path = written(SAMPLES / "paper" / "lesson-sheet.yaml", tmp_path, language=language, title=True, date=True)
+    path = written(
+        SAMPLES / "paper" / "lesson-sheet.yaml", tmp_path, language=language, title=True, date=True
+    )
     page = load_wordbook(language).page
     assert strange(placed_words(path), language) == set()
     assert {page.title.casefold(), page.date.casefold()} <= placed_words(path)
@@ -120,7 +176,9 @@ def book_words(path):
     outcome = make_document(str(path), Wish(output=str(output)))
     assert not outcome.failed, [str(problem) for problem in outcome.problems]
     with pdfplumber.open(io.BytesIO(output.read_bytes())) as pdf:
-        return [" ".join(word["text"] for word in page.extract_words(use_text_flow=True)) for page in pdf.pages]
+        return [
+            " ".join(word["text"] for word in page.extract_words(use_text_flow=True)) for page in pdf.pages
+        ]
 
 
 INDEXES = ["title", "writer", "first-line", "key", "tuning", "difficulty", "sign"]
@@ -157,12 +215,22 @@ def test_contents_and_indexes_are_headed_in_the_language_of_the_book(book):
     language, pages = book
     wordbook = load_wordbook(language)
     text = "\n".join(pages)
-    for heading in (wordbook.page.contents, *wordbook.indexes.values(), wordbook.instruments["guitar"], wordbook.tunings["standard"]):
+    for heading in (
+        wordbook.page.contents,
+        *wordbook.indexes.values(),
+        wordbook.instruments["guitar"],
+        wordbook.tunings["standard"],
+    ):
         assert heading in text, heading
 
 
 @pytest.mark.parametrize(
-    ("language", "names"), [("de", ["a-Moll", "C-Dur", "G-Dur"]), ("fr", ["la mineur", "do majeur", "sol majeur"]), ("es", ["La menor", "Do mayor", "Sol mayor"])]
+    ("language", "names"),
+    [
+        ("de", ["a-Moll", "C-Dur", "G-Dur"]),
+        ("fr", ["la mineur", "do majeur", "sol majeur"]),
+        ("es", ["La menor", "Do mayor", "Sol mayor"]),
+    ],
 )
 def test_keys_are_indexed_by_their_names_in_the_language(book, language, names):
     if book[0] == language:
@@ -196,7 +264,19 @@ def test_a_page_in_english_would_be_noticed(tmp_path, language):
     """The tests above can fail: what they look for is found on the same page in English."""
     assert strange(placed_words(rich(tmp_path, f"language: {language}\n")), language) == set()
     english = strange(placed_words(rich(tmp_path, "language: en\n")), language)
-    assert {"words", "music", "arranged", "by", "tuning", "capo", "guitar", "voice", "ring", "full", "signs"} <= english | table_words(language)
+    assert {
+        "words",
+        "music",
+        "arranged",
+        "by",
+        "tuning",
+        "capo",
+        "guitar",
+        "voice",
+        "ring",
+        "full",
+        "signs",
+    } <= english | table_words(language)
     assert len(english) > 20
 
 
@@ -251,12 +331,18 @@ def test_german_letters_for_notes_are_a_choice(tmp_path):
 
 
 def warnings(path):
-    return [str(problem) for problem in check_document(str(path), Wish()).problems if problem.severity is Severity.WARNING]
+    return [
+        str(problem)
+        for problem in check_document(str(path), Wish()).problems
+        if problem.severity is Severity.WARNING
+    ]
 
 
 @pytest.mark.parametrize("document", ["score", "handout", "songbook", "paper"])
 def test_a_language_without_a_table_is_told_once(tmp_path, document):
-    (tmp_path / "song.yaml").write_text("score: 1\ntitle: X\nlanguage: cy\nmeasures: [{notes: [1/1: {1: 0}]}]\n", "utf-8")
+    (tmp_path / "song.yaml").write_text(
+        "score: 1\ntitle: X\nlanguage: cy\nmeasures: [{notes: [1/1: {1: 0}]}]\n", "utf-8"
+    )
     bodies = {
         "score": "measures: [{notes: [1/1: {1: 0}]}]\n",
         "handout": "content: [{music: song.yaml}, {music: song.yaml}]\n",
@@ -266,13 +352,23 @@ def test_a_language_without_a_table_is_told_once(tmp_path, document):
     path = tmp_path / "it.yaml"
     path.write_text(f"{document}: 1\nlanguage: cy\n{bodies[document]}", "utf-8")
     (warning,) = warnings(path)
-    assert warning.startswith(f'{path}:2:11: warning: there is no table of words in "cy", so what the page says of its own is English')
+    assert warning.startswith(
+        f'{path}:2:11: warning: there is no table of words in "cy", so what the page says of its own is English'
+    )
     assert "de, en, es, fr" in warning
 
 
-@pytest.mark.parametrize("document", ["handout: 1\ncontent: [{music: song.yaml}, {music: song.yaml}]\n", "songbook: 1\nsongs: [song.yaml, song.yaml]\n"])
+@pytest.mark.parametrize(
+    "document",
+    [
+        "handout: 1\ncontent: [{music: song.yaml}, {music: song.yaml}]\n",
+        "songbook: 1\nsongs: [song.yaml, song.yaml]\n",
+    ],
+)
 def test_a_song_in_a_language_without_a_table_is_told_once(tmp_path, document):
-    (tmp_path / "song.yaml").write_text("score: 1\ntitle: X\nlanguage: cy\nmeasures: [{notes: [1/1: {1: 0}]}]\n", "utf-8")
+    (tmp_path / "song.yaml").write_text(
+        "score: 1\ntitle: X\nlanguage: cy\nmeasures: [{notes: [1/1: {1: 0}]}]\n", "utf-8"
+    )
     path = tmp_path / "it.yaml"
     path.write_text(document, "utf-8")
     (warning,) = warnings(path)
@@ -287,7 +383,10 @@ def test_a_language_with_a_table_is_not_told(tmp_path, language):
 LETTING = "score: 1\ntitle: X\n{head}credits: {{words: Xx}}\nmeasures: [{{notes: [1/1: {{1: 0}}], spans: {{1: let-ring for 1/1}}}}]\n"
 
 
-@pytest.mark.parametrize(("own", "letters", "credit"), [("", "klingen lassen", "Text: Xx"), ("language: fr\n", "laissez vibrer", "Paroles : Xx")])
+@pytest.mark.parametrize(
+    ("own", "letters", "credit"),
+    [("", "klingen lassen", "Text: Xx"), ("language: fr\n", "laissez vibrer", "Paroles : Xx")],
+)
 def test_a_song_speaks_its_own_language_and_the_books_where_it_names_none(tmp_path, own, letters, credit):
     (tmp_path / "song.yaml").write_text(LETTING.format(head=own), "utf-8")
     path = tmp_path / "book.yaml"
@@ -297,11 +396,16 @@ def test_a_song_speaks_its_own_language_and_the_books_where_it_names_none(tmp_pa
         assert words in text, text
 
 
-@pytest.mark.parametrize(("own", "letters"), [("", "klingen lassen"), ("language: fr\n", "laissez vibrer"), ("language: en\n", "let ring")])
+@pytest.mark.parametrize(
+    ("own", "letters"),
+    [("", "klingen lassen"), ("language: fr\n", "laissez vibrer"), ("language: en\n", "let ring")],
+)
 def test_music_in_a_handout_speaks_its_own_language(tmp_path, own, letters):
     (tmp_path / "song.yaml").write_text(LETTING.format(head=own), "utf-8")
     path = tmp_path / "handout.yaml"
-    path.write_text("handout: 1\nlanguage: de\nlesson: 3\ncontent: [{music: song.yaml, caption: x}]\n", "utf-8")
+    path.write_text(
+        "handout: 1\nlanguage: de\nlesson: 3\ncontent: [{music: song.yaml, caption: x}]\n", "utf-8"
+    )
     assert texts(path, Role.SPAN_TEXT) == [letters]
     assert texts(path, Role.SUBTITLE) == ["Stunde 3"]
     assert "Beispiel" in " ".join(texts(path, Role.CAPTION))
@@ -323,14 +427,19 @@ def test_words_are_hyphenated_as_english_where_no_language_is_named(tmp_path):
     cuts = []
     for head in ("", "language: en\n"):
         path = tmp_path / "handout.yaml"
-        path.write_text(f"handout: 1\n{head}content: [{{text: '{'hyphenation of syllables ' * 60}'}}]\n", "utf-8")
+        path.write_text(
+            f"handout: 1\n{head}content: [{{text: '{'hyphenation of syllables ' * 60}'}}]\n", "utf-8"
+        )
         cuts.append({text for text in " ".join(texts(path, Role.BODY)).split() if text.endswith("-")})
     assert cuts[0] == cuts[1] != set()
 
 
 def test_keys_with_signs_can_be_indexed(tmp_path):
     """The text faces have no sharps and flats: these come from the music face."""
-    (tmp_path / "song.yaml").write_text("score: 1\ntitle: X\nkey: F# minor\ntuning: half step down\nmeasures: [{notes: [1/1: {1: 0}]}]\n", "utf-8")
+    (tmp_path / "song.yaml").write_text(
+        "score: 1\ntitle: X\nkey: F# minor\ntuning: half step down\nmeasures: [{notes: [1/1: {1: 0}]}]\n",
+        "utf-8",
+    )
     path = tmp_path / "book.yaml"
     path.write_text("songbook: 1\nsongs: [song.yaml]\nindexes: [key, tuning]\n", "utf-8")
     text = " ".join(book_words(path))
@@ -349,13 +458,38 @@ def test_paper_takes_its_language_from_an_option(tmp_path, capsys):
 
 def test_a_sheet_of_shapes_takes_its_language_from_an_option(tmp_path, capsys):
     target = tmp_path / "shapes.pdf"
-    assert main(["shapes", "C", "--tuning", "DADGAD", "--capo", "2", "--as", "pdf", "--language", "de", "-o", str(target)]) == 0
+    assert (
+        main(
+            [
+                "shapes",
+                "C",
+                "--tuning",
+                "DADGAD",
+                "--capo",
+                "2",
+                "--as",
+                "pdf",
+                "--language",
+                "de",
+                "-o",
+                str(target),
+            ]
+        )
+        == 0
+    )
     text = pdfplumber.open(target).pages[0].extract_text()
     assert "Griffbilder" in text
     assert "Gitarre · Stimmung: D A D G A D · Kapodaster II" in text
 
 
 def test_trees_are_muted_where_the_author_speaks():
-    tree = parse_yaml("title: My song\nkey: G major\nmeasures: [{text: {1: softly}, notes: [1/4: [{2: 3 slide}]]}]\n", ProblemLog("x"))
+    tree = parse_yaml(
+        "title: My song\nkey: G major\nmeasures: [{text: {1: softly}, notes: [1/4: [{2: 3 slide}]]}]\n",
+        ProblemLog("x"),
+    )
     assert isinstance(tree, SourceMap)
-    assert muted(tree) == {"title": "xx xxxx", "key": "G major", "measures": [{"text": {"1": "xxxxxx"}, "notes": [{"1/4": [{"2": "3 slide"}]}]}]}
+    assert muted(tree) == {
+        "title": "xx xxxx",
+        "key": "G major",
+        "measures": [{"text": {"1": "xxxxxx"}, "notes": [{"1/4": [{"2": "3 slide"}]}]}],
+    }

@@ -23,7 +23,9 @@ SCORE = "score: 1\ntitle: Quay\nHEADmeasures:\n" + BAR * 24
 HANDOUT = "handout: 1\nHEADcontent:\n  - text: Play.\n  - music: quay.yaml\n"
 SONGBOOK = "songbook: 1\ntitle: Songs\nHEADsongs: [quay.yaml, {file: pier.yaml, house-style: {paper: {width: 300}}}]\n"
 PAPER = "paper: 1\nHEAD"
-DOCUMENTS = pytest.mark.parametrize("text", [SCORE, HANDOUT, SONGBOOK, PAPER], ids=["score", "handout", "songbook", "paper"])
+DOCUMENTS = pytest.mark.parametrize(
+    "text", [SCORE, HANDOUT, SONGBOOK, PAPER], ids=["score", "handout", "songbook", "paper"]
+)
 
 
 def sheets(tmp_path, text, head="", *options):
@@ -57,7 +59,11 @@ def test_every_page_of_every_document_has_the_size_at_its_head(tmp_path, text, h
 @DOCUMENTS
 @pytest.mark.parametrize(
     ("options", "sides"),
-    [(["--size", "A3"], (420, 297)), (["--orientation", "portrait"], (215.9, 279.4)), (["--size", "Legal", "--orientation", "portrait"], (215.9, 355.6))],
+    [
+        (["--size", "A3"], (420, 297)),
+        (["--orientation", "portrait"], (215.9, 279.4)),
+        (["--size", "Legal", "--orientation", "portrait"], (215.9, 355.6)),
+    ],
 )
 def test_the_command_line_outranks_the_document_key_by_key(tmp_path, text, options, sides):
     assert sheets(tmp_path, text, "size: Letter\norientation: landscape\n", *options) == {sides}
@@ -67,7 +73,11 @@ def test_music_flows_anew_between_the_same_margins(tmp_path):
     def right_edges(size):
         sheets(tmp_path, SCORE, f"size: {size}\n", "--trace", str(tmp_path / "trace.json"))
 
-        lines = [mark["box"] for mark in json.loads((tmp_path / "trace.json").read_text("utf-8")) if mark["role"] == "staff-line"]
+        lines = [
+            mark["box"]
+            for mark in json.loads((tmp_path / "trace.json").read_text("utf-8"))
+            if mark["role"] == "staff-line"
+        ]
         return len(lines) // 5, max(box[2] for box in lines)
 
     (narrow, narrow_right), (wide, wide_right) = right_edges("A5"), right_edges("A3")
@@ -103,7 +113,13 @@ def test_an_impossible_size_on_the_command_line_is_wrong_use(command, capsys):
     assert '--size: "Lettre" is not a paper size; did you mean "Letter"?' in capsys.readouterr().err
 
 
-@given(st.one_of(st.sampled_from(sorted(SIZES.values())), st.tuples(st.integers(60, 1200), st.integers(600, 12000).map(lambda n: n / 10))), st.sampled_from([None, *Orientation]))
+@given(
+    st.one_of(
+        st.sampled_from(sorted(SIZES.values())),
+        st.tuples(st.integers(60, 1200), st.integers(600, 12000).map(lambda n: n / 10)),
+    ),
+    st.sampled_from([None, *Orientation]),
+)
 def test_a_size_written_is_read_back_and_only_ever_turned(sides, orientation):
     size = PaperSize(tuple(map(float, sides)), orientation)
     assert parse_size(size.text) == size.sides
@@ -113,10 +129,21 @@ def test_a_size_written_is_read_back_and_only_ever_turned(sides, orientation):
         assert (width > height) is (orientation is Orientation.LANDSCAPE)
 
 
-@pytest.mark.parametrize("head", ["size: Letter\norientation: landscape\nview: lead-sheet\n", "size: 200x250.5\n", "orientation: portrait\n"])
+@pytest.mark.parametrize(
+    "head",
+    [
+        "size: Letter\norientation: landscape\nview: lead-sheet\n",
+        "size: 200x250.5\n",
+        "orientation: portrait\n",
+    ],
+)
 def test_other_forms_carry_sheet_and_view(head):
     score = read(SCORE.replace("HEAD", head))
-    carried = [score_tree(score), read_text_tab(write_text_tab(score)[0].encode()).tree, read_musicxml(write_musicxml(score))[0]]
+    carried = [
+        score_tree(score),
+        read_text_tab(write_text_tab(score)[0].encode()).tree,
+        read_musicxml(write_musicxml(score))[0],
+    ]
     for tree in carried:
         wanted = dict(line.split(": ") for line in head.splitlines())
         assert {key: tree.get(key) for key in ("size", "orientation", "view") if key in tree} == wanted

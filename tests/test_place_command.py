@@ -1,8 +1,7 @@
 """The command that chooses strings, frets and fingers, as a stranger uses it."""
 
-from pathlib import Path
-
 import re
+from pathlib import Path
 
 import pytest
 
@@ -45,7 +44,9 @@ def test_fingers_are_words_after_the_frets_that_were_typed(tune):
     tune.write_text("score: 1\nmeasures:\n  - notes: [1/4: 3:5 3:7 2:5 2:8]\n", "utf-8")
     assert main(["place", str(tune)]) == 0
     text = result(tune).read_text("utf-8")
-    assert re.search(r"notes: \[1/4: \[3:5 finger \d, 3:7 finger \d, 2:5 finger \d, 2:8 finger \d\]\]", text), text
+    assert re.search(
+        r"notes: \[1/4: \[3:5 finger \d, 3:7 finger \d, 2:5 finger \d, 2:8 finger \d\]\]", text
+    ), text
 
 
 def test_nothing_is_overwritten_unasked(tune, capsys):

@@ -51,7 +51,9 @@ def test_the_score_in_the_readme_finds_its_schema_in_any_folder(folder):
     (folder / "score.yaml").write_text(text, "utf-8")
     assert main(["schema", "--quiet"]) == 0
     schema = find(text.splitlines()[0], folder)
-    tree = json.loads(json.dumps(parse_yaml(text, ProblemLog("README"))))  # as an editor reads it: 2:3 is text in YAML 1.2
+    tree = json.loads(
+        json.dumps(parse_yaml(text, ProblemLog("README")))
+    )  # as an editor reads it: 2:3 is text in YAML 1.2
     jsonschema.Draft202012Validator(schema).validate(tree)
     assert not jsonschema.Draft202012Validator(schema).is_valid({**tree, "titel": "x"})
 
@@ -85,7 +87,10 @@ def test_a_file_that_is_the_same_stays_and_one_that_is_not_stops_everything(fold
     (folder / "schemas" / "score.schema.json").unlink()
     capsys.readouterr()
     assert main(["schema"]) == 1
-    assert re.fullmatch(r"schema: \S+paper.schema.json already exists and is something else; remove it, or name another folder with -o\n", capsys.readouterr().err)
+    assert re.fullmatch(
+        r"schema: \S+paper.schema.json already exists and is something else; remove it, or name another folder with -o\n",
+        capsys.readouterr().err,
+    )
     assert own.read_text("utf-8") == "{}"
     assert not (folder / "schemas" / "score.schema.json").exists()
 
@@ -110,7 +115,9 @@ def test_schemas_travel_with_an_installed_program(tmp_path, monkeypatch, capsys)
     inside = tmp_path / "engrave" / "_data" / "schemas"
     inside.mkdir(parents=True)
     for kind in DOCUMENTS:
-        (inside / f"{kind}.schema.json").write_bytes((data_folder() / "schemas" / f"{kind}.schema.json").read_bytes())
+        (inside / f"{kind}.schema.json").write_bytes(
+            (data_folder() / "schemas" / f"{kind}.schema.json").read_bytes()
+        )
     monkeypatch.setattr("engrave.resources._PACKAGE", tmp_path / "engrave")
     monkeypatch.chdir(tmp_path)
     assert main(["schema", "score"]) == 0

@@ -121,7 +121,14 @@ def placed_names(tmp_path, capsys, *arguments):
     target = tmp_path / "sheet.pdf"
     assert said(capsys, *arguments, "--as", "pdf", "-o", str(target))[0] == 0
     with pdfplumber.open(target) as pdf:
-        return [[(w["text"], round(w["x0"]), round(w["top"])) for w in page.extract_words() if w["text"] in arguments and w["text"].isalpha()] for page in pdf.pages]
+        return [
+            [
+                (w["text"], round(w["x0"]), round(w["top"]))
+                for w in page.extract_words()
+                if w["text"] in arguments and w["text"].isalpha()
+            ]
+            for page in pdf.pages
+        ]
 
 
 @pytest.mark.parametrize(("most", "in_row"), [("1", 6), ("2", 6), ("3", 6), ("4", 4)])
@@ -207,7 +214,10 @@ def test_a_chord_without_a_shape_is_a_warning_and_the_others_are_shown(capsys):
     assert said(capsys, "C13b9", "--instrument", "ukulele")[0] == 1
 
 
-@pytest.mark.parametrize("arguments", [["--most", "0"], ["--most", "9999"], ["--highest-fret", "0"], ["--as", "doc"], ["--dpi", "1"]])
+@pytest.mark.parametrize(
+    "arguments",
+    [["--most", "0"], ["--most", "9999"], ["--highest-fret", "0"], ["--as", "doc"], ["--dpi", "1"]],
+)
 def test_wrong_use_has_status_two(arguments, capsys):
     with pytest.raises(SystemExit) as caught:
         main(["shapes", "C", *arguments])
@@ -275,5 +285,7 @@ def test_the_search_is_loaded_only_where_it_is_wanted(head, loaded, tmp_path):
         "import sys; from engrave.reading.load import load_score; load_score(sys.argv[1]); "
         "print('engrave.fingering.shapes' in sys.modules)"
     )
-    run = subprocess.run([sys.executable, "-c", program, str(path)], capture_output=True, text=True, check=True)
+    run = subprocess.run(
+        [sys.executable, "-c", program, str(path)], capture_output=True, text=True, check=True
+    )
     assert run.stdout.strip() == str(loaded)

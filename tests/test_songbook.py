@@ -86,8 +86,23 @@ def test_links_of_contents_and_indexes_lead_to_the_pages_they_name(harbour):
 def test_bookmarks_name_parts_songs_and_indexes(harbour):
     with pikepdf.open(io.BytesIO(harbour)) as pdf, pdf.open_outline() as outline:
         titles = [item.title for item in outline.root]
-        assert titles == ["By the water", "Dances and rounds", "Studies", "Titles", "Writers", "First lines", "Keys", "Tunings", "Signs"]
-        assert [child.title for child in outline.root[1].children] == ["Greensleeves", "Lantern Waltz", "Stepping Stones", "Rope Walk"]
+        assert titles == [
+            "By the water",
+            "Dances and rounds",
+            "Studies",
+            "Titles",
+            "Writers",
+            "First lines",
+            "Keys",
+            "Tunings",
+            "Signs",
+        ]
+        assert [child.title for child in outline.root[1].children] == [
+            "Greensleeves",
+            "Lantern Waltz",
+            "Stepping Stones",
+            "Rope Walk",
+        ]
 
 
 def list_pages(groups):
@@ -99,7 +114,15 @@ def list_pages(groups):
         rows.extend(Row(f"Song {number}.{index}", (7,), depth=1) for index in range(count))
     empty = Songbook("Book", "", "", "en", "songbook", False, True, (), (), ())
     pages = BookPages(empty, style).lists([("Keys", "index-key", rows)])
-    return [[m.text for g in page.groups for m in g.marks if isinstance(m, Text) and m.role in (Role.CONTENTS, Role.HEADING) and m.text != "7"] for page in pages]
+    return [
+        [
+            m.text
+            for g in page.groups
+            for m in g.marks
+            if isinstance(m, Text) and m.role in (Role.CONTENTS, Role.HEADING) and m.text != "7"
+        ]
+        for page in pages
+    ]
 
 
 @given(st.lists(st.integers(1, 90), min_size=1, max_size=20))
@@ -111,9 +134,13 @@ def test_groups_of_an_index_are_never_torn_at_one_row_and_go_on_under_their_head
         assert not page[-1].startswith("Key")
         for text in (page[-1], page[1]):
             number = text.split()[1].split(".")[0]
-            assert number == "0" or sum(row.startswith(f"Song {number}.") for row in page) >= min(2, groups[int(number)])
+            assert number == "0" or sum(row.startswith(f"Song {number}.") for row in page) >= min(
+                2, groups[int(number)]
+            )
     songs = [text for page in pages for text in page if text.startswith("Song")]
-    assert songs == [f"Song {number}.{index}" for number, count in enumerate(groups) for index in range(count)]
+    assert songs == [
+        f"Song {number}.{index}" for number, count in enumerate(groups) for index in range(count)
+    ]
 
 
 def test_a_heading_says_that_its_group_goes_on():
@@ -127,7 +154,11 @@ def test_all_leaders_of_a_list_end_at_one_place():
     empty = Songbook("Book", "", "", "en", "songbook", False, True, (), (), ())
     rows = [Row("Low Tide", (7,)), Row("High Tide", (112,)), Row("Slack Water", (23,))]
     (page,) = BookPages(empty, load_style("songbook")[0]).lists([("Titles", "index-title", rows)])
-    ends = {max(m.x for m in group.marks if m.role is Role.LEADER) for group in page.groups if any(m.role is Role.LEADER for m in group.marks)}
+    ends = {
+        max(m.x for m in group.marks if m.role is Role.LEADER)
+        for group in page.groups
+        if any(m.role is Role.LEADER for m in group.marks)
+    }
     assert len(ends) == 1
 
 
@@ -139,7 +170,11 @@ def test_short_groups_stay_whole_and_the_last_page_does_not_hold_a_few_rows_alon
 
 
 def test_indexes_stand_a_little_apart_in_the_contents(harbour):
-    page = next(p for p in pdfplumber.open(io.BytesIO(harbour)).pages if (p.extract_text() or "").startswith("Contents"))
+    page = next(
+        p
+        for p in pdfplumber.open(io.BytesIO(harbour)).pages
+        if (p.extract_text() or "").startswith("Contents")
+    )
     tops = {line["text"].split(" .")[0]: line["top"] for line in page.extract_text_lines()}
     assert tops["Titles"] - tops["Gull Calls"] > 1.4 * (tops["Writers"] - tops["Titles"])
 
@@ -147,7 +182,11 @@ def test_indexes_stand_a_little_apart_in_the_contents(harbour):
 def test_page_numbers_stand_on_the_outer_side_and_songs_that_ask_start_left(harbour):
     pages = pdfplumber.open(io.BytesIO(harbour)).pages
     for number, page in enumerate(pages, start=1):
-        found = [word for word in page.extract_words() if word["text"] == str(number) and word["top"] > page.height - 60]
+        found = [
+            word
+            for word in page.extract_words()
+            if word["text"] == str(number) and word["top"] > page.height - 60
+        ]
         for word in found:
             assert (word["x0"] < page.width / 2) is (number % 2 == 0)
     glass = next(n for n, text in enumerate(page_texts(harbour), start=1) if text.startswith("Storm Glass"))
@@ -164,7 +203,12 @@ def test_the_inner_margin_is_on_the_side_of_the_spine(tmp_path):
 @pytest.mark.parametrize("jobs", [2, 3])
 def test_any_number_of_processes_makes_the_same_book(tmp_path, jobs):
     names = [f"s{n}.yaml" for n in range(6)]
-    path = book(tmp_path, "".join(f"  - {n}\n" for n in names), "title: B\nindexes: [title, key]\nexplain-signs: new\n", [(n, song(n, notes="[1/2: [{3: 0}, {3: 2 hammer-on}]]")) for n in names])
+    path = book(
+        tmp_path,
+        "".join(f"  - {n}\n" for n in names),
+        "title: B\nindexes: [title, key]\nexplain-signs: new\n",
+        [(n, song(n, notes="[1/2: [{3: 0}, {3: 2 hammer-on}]]")) for n in names],
+    )
     alone, _ = make(path, jobs=1)
     together, _ = make(path, jobs=jobs)
     assert alone == together
@@ -172,21 +216,35 @@ def test_any_number_of_processes_makes_the_same_book(tmp_path, jobs):
 
 def test_a_new_sign_is_explained_once_in_the_book(tmp_path):
     files = [(f"s{n}.yaml", song(f"S{n}", 2, notes="[1/2: [{3: 0}, {3: 2 hammer-on}]]")) for n in range(3)]
-    pdf, _ = make(book(tmp_path, "".join(f"  - {n}\n" for n, _ in files), "contents: false\nexplain-signs: new\n", files))
+    pdf, _ = make(
+        book(
+            tmp_path, "".join(f"  - {n}\n" for n, _ in files), "contents: false\nexplain-signs: new\n", files
+        )
+    )
     assert sum(text.count("Hammer-on") for text in page_texts(pdf)) == 1
-    pdf, _ = make(book(tmp_path, "".join(f"  - {n}\n" for n, _ in files), "contents: false\nexplain-signs: used\n", files))
+    pdf, _ = make(
+        book(
+            tmp_path, "".join(f"  - {n}\n" for n, _ in files), "contents: false\nexplain-signs: used\n", files
+        )
+    )
     assert sum(text.count("Hammer-on") for text in page_texts(pdf)) == 3
 
 
 def test_one_bad_song_stops_the_book_and_all_mistakes_are_told(tmp_path):
-    files = [("good.yaml", song("Good")), ("bad.yaml", song("Bad", notes="[1/2: {3: 0}]")), ("worse.yaml", song("Worse", 1, notes="[1/1: {9: 0}]"))]
+    files = [
+        ("good.yaml", song("Good")),
+        ("bad.yaml", song("Bad", notes="[1/2: {3: 0}]")),
+        ("worse.yaml", song("Worse", 1, notes="[1/1: {9: 0}]")),
+    ]
     path = book(tmp_path, "  - good.yaml\n  - bad.yaml\n  - worse.yaml\n  - gone.yaml\n", "", files)
     outcome = make_document(str(path), Wish(output=str(tmp_path / "book.pdf")))
     assert outcome.failed
     assert not (tmp_path / "book.pdf").exists()
     assert 'there is no file "gone.yaml"; paths start from' in str(outcome.problems[0])
     path = book(tmp_path, "  - good.yaml\n  - bad.yaml\n  - worse.yaml\n")
-    said = "\n".join(str(problem) for problem in make_document(str(path), Wish(output=str(tmp_path / "book.pdf"))).problems)
+    said = "\n".join(
+        str(problem) for problem in make_document(str(path), Wish(output=str(tmp_path / "book.pdf"))).problems
+    )
     assert said.count("bad.yaml:") == 4
     assert "worse.yaml:4" in said
     assert not (tmp_path / "book.pdf").exists()
@@ -195,7 +253,9 @@ def test_one_bad_song_stops_the_book_and_all_mistakes_are_told(tmp_path):
 
 def test_a_chord_sheet_has_the_words_with_the_chords_over_their_syllables(tmp_path):
     text = "score: 1\ntitle: Ferry\nmeasures:\n  - label: Verse\n    chord: {1: C, 3: G7}\n    notes: [1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]\n    lyrics: O-ver the wa-\n  - chord: Am\n    notes: [1/2: [{3: 0}, {3: 2}]]\n    lyrics: ter, low.\n"
-    pdf, _ = make(book(tmp_path, "  - {file: f.yaml, as: chord-sheet}\n", "contents: false\n", [("f.yaml", text)]))
+    pdf, _ = make(
+        book(tmp_path, "  - {file: f.yaml, as: chord-sheet}\n", "contents: false\n", [("f.yaml", text)])
+    )
     page = pdfplumber.open(io.BytesIO(pdf)).pages[0]
     words = {word["text"]: word for word in page.extract_words(x_tolerance=1.5)}
     assert "Verse" in words
@@ -218,7 +278,12 @@ def test_awkward_turns_are_reported_and_easy_ones_are_not(tmp_path):
     path = book(tmp_path, "  - {file: b.yaml, start: right}\n", "contents: false\n", [("b.yaml", busy)])
     _, outcome = make(path)
     assert any("must be turned while playing" in str(problem) for problem in outcome.problems)
-    path = book(tmp_path, "  - {file: b.yaml, start: right}\n", "contents: false\n", [("b.yaml", song("Free", 160, notes="[1/2: {3: 0}, 1/2: rest]"))])
+    path = book(
+        tmp_path,
+        "  - {file: b.yaml, start: right}\n",
+        "contents: false\n",
+        [("b.yaml", song("Free", 160, notes="[1/2: {3: 0}, 1/2: rest]"))],
+    )
     _, outcome = make(path)
     assert not outcome.problems
 
@@ -246,20 +311,29 @@ def test_a_kept_song_is_believed_only_when_nothing_has_changed_and_it_is_whole(t
 
 
 def test_a_book_from_the_cache_is_the_same_book(tmp_path):
-    path = book(tmp_path, "  - a.yaml\n  - b.yaml\n", "title: B\n", [("a.yaml", song("A")), ("b.yaml", song("B"))])
+    path = book(
+        tmp_path, "  - a.yaml\n  - b.yaml\n", "title: B\n", [("a.yaml", song("A")), ("b.yaml", song("B"))]
+    )
     fresh, _ = make(path, cache=str(tmp_path / "kept"))
     again, _ = make(path, cache=str(tmp_path / "kept"))
     assert fresh == again
 
 
-@pytest.mark.parametrize(("title", "key"), [("The Water", "water"), ("L’Été", "ete"), ("Das Boot", "boot"), ("A", "a"), ("Theory", "theory")])
+@pytest.mark.parametrize(
+    ("title", "key"),
+    [("The Water", "water"), ("L’Été", "ete"), ("Das Boot", "boot"), ("A", "a"), ("Theory", "theory")],
+)
 def test_titles_are_sorted_without_articles_and_accents(title, key):
     assert sort_key(title) == key
 
 
 @pytest.mark.parametrize(
     ("songs", "message"),
-    [("  - {section: A, view: tab}\n", '"view" does not belong to a section'), ("  - {title: A}\n", "this song has no file"), ("  - {section: A}\n", "this book has no song")],
+    [
+        ("  - {section: A, view: tab}\n", '"view" does not belong to a section'),
+        ("  - {title: A}\n", "this song has no file"),
+        ("  - {section: A}\n", "this book has no song"),
+    ],
 )
 def test_books_that_cannot_be_are_refused(tmp_path, songs, message):
     outcome = check_document(str(book(tmp_path, songs)), Wish())
@@ -276,7 +350,9 @@ def test_a_book_can_be_a_booklet_an_archive_file_and_pictures(tmp_path):
     kept, _ = make(path, press=Press(archive=True, attach_source=True))
     with pikepdf.open(io.BytesIO(kept)) as pdf:
         assert list(pdf.attachments) == ["book.yaml"]
-    outcome = make_document(str(path), Wish(output=str(tmp_path / "p.png"), format=Format.PNG, dots_per_inch=20))
+    outcome = make_document(
+        str(path), Wish(output=str(tmp_path / "p.png"), format=Format.PNG, dots_per_inch=20)
+    )
     assert len(outcome.written) == pages
 
 
@@ -296,8 +372,13 @@ def test_a_view_asked_for_outranks_what_the_book_says(tmp_path):
 
 def test_a_song_that_is_missing_does_not_hide_the_mistakes_in_another(tmp_path):
     bad = song("Bad", bars=1, notes="[1/2: {1: 0}]")
-    outcome = make_document(str(book(tmp_path, "  - gone.yaml\n  - bad.yaml\n", files=[("bad.yaml", bad)])), Wish())
-    assert [problem.what for problem in outcome.problems] == ['there is no file "gone.yaml"', "this measure is too short by 1/2"]
+    outcome = make_document(
+        str(book(tmp_path, "  - gone.yaml\n  - bad.yaml\n", files=[("bad.yaml", bad)])), Wish()
+    )
+    assert [problem.what for problem in outcome.problems] == [
+        'there is no file "gone.yaml"',
+        "this measure is too short by 1/2",
+    ]
     assert not outcome.written
 
 
@@ -305,8 +386,15 @@ STRUM = "[1/4: [slash, slash, slash, slash]]"
 
 
 def test_a_song_as_a_lead_sheet_has_no_tab_and_is_listed_at_its_sounding_key_without_a_tuning(tmp_path):
-    text = song("Ferry Bell", extra="key: G major\ncapo: 2\ntuning: drop D\n").replace("  - notes", "  - chord: G\n    notes")
-    path = book(tmp_path, "  - {file: a.yaml, view: lead-sheet}\n", "indexes: [key, tuning, sign, difficulty]\n", [("a.yaml", text)])
+    text = song("Ferry Bell", extra="key: G major\ncapo: 2\ntuning: drop D\n").replace(
+        "  - notes", "  - chord: G\n    notes"
+    )
+    path = book(
+        tmp_path,
+        "  - {file: a.yaml, view: lead-sheet}\n",
+        "indexes: [key, tuning, sign, difficulty]\n",
+        [("a.yaml", text)],
+    )
     pdf, outcome = make(path)
     assert [problem.what for problem in outcome.problems] == [
         f'the index "{name}" is left out, as no song has an entry for it' for name in ("tuning", "sign")

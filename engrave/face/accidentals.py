@@ -24,7 +24,7 @@ from engrave.face.splines import Knot as K
 
 def _slanted_bar(x0: float, x1: float, y: float, s: float, h: float) -> Shape:
     """A slanted bar from x0 to x1 about height y, rising by 2 s, 2 h thick."""
-    return polygon((x0, y - s - h), (x1, y + s - h), (x1, y + s + h), (x0, y - s + h))
+    return polygon([(x0, y - s - h), (x1, y + s - h), (x1, y + s + h), (x0, y - s + h)])
 
 
 @symbol("accidentalSharp")
@@ -51,7 +51,7 @@ def draw_natural() -> Shape:
 @symbol("accidentalFlat")
 def draw_flat() -> Shape:
     """Flat."""
-    stem = polygon((0, 1.76), (0.125, 1.76), (0.105, -0.55), (0.0, -0.71))
+    stem = polygon([(0, 1.76), (0.125, 1.76), (0.105, -0.55), (0.0, -0.71)])
     outer = outline(
         [
             K(0.05, 0.22, leave=62, corner=True),

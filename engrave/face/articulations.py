@@ -40,13 +40,13 @@ def draw_fermata_above() -> Shape:
 @symbol("articAccentAbove")
 def draw_accent_above() -> Shape:
     """Accent above; sits on y = 0."""
-    return unite(polygon((0, 0.92), (1.35, 0.50), (1.35, 0.42), (0, 0), (0, 0.10), (1.02, 0.46), (0, 0.82)))
+    return unite(polygon([(0, 0.92), (1.35, 0.50), (1.35, 0.42), (0, 0), (0, 0.10), (1.02, 0.46), (0, 0.82)]))
 
 
 @symbol("articMarcatoAbove")
 def draw_marcato_above() -> Shape:
     """Marcato above; sits on y = 0."""
-    return polygon((0, 0), (0.42, 1.1), (0.55, 1.1), (0.98, 0), (0.74, 0), (0.40, 0.84), (0.11, 0))
+    return polygon([(0, 0), (0.42, 1.1), (0.55, 1.1), (0.98, 0), (0.74, 0), (0.40, 0.84), (0.11, 0)])
 
 
 @symbol("ornamentTrill")
@@ -71,7 +71,7 @@ def draw_trill() -> Shape:
             K(0.07, 1.05, arrive=-136, corner=True, straight=True),
         ]
     )
-    r = move(polygon((1.08, 1.33), (1.38, 1.33), (1.10, 0), (0.80, 0)), 0.13, 0)
+    r = move(polygon([(1.08, 1.33), (1.38, 1.33), (1.10, 0), (0.80, 0)]), 0.13, 0)
     arm = pen_stroke(
         [
             K(1.19, 0.45, direction=76, width=0.12),
@@ -97,7 +97,7 @@ def draw_tenuto() -> Shape:
 @symbol("articStaccatissimoAbove")
 def draw_staccatissimo() -> Shape:
     """Staccatissimo wedge above."""
-    return soften(polygon((0.13, 0), (0.21, 0), (0.36, 0.92), (0.17, 1.04), (-0.02, 0.92)), 0.02)
+    return soften(polygon([(0.13, 0), (0.21, 0), (0.36, 0.92), (0.17, 1.04), (-0.02, 0.92)]), 0.02)
 
 
 @symbol("articSoftAccentAbove")
@@ -174,7 +174,7 @@ def _zigzag(peaks: int) -> Shape:
     parts = [straight_line(0, 0.12, 0.26, 0.50, 0.09)]
     x = 0.10
     for _ in range(peaks):
-        parts.append(polygon((x, 0.62), (x + 0.16, 0.78), (x + 0.66, 0.20), (x + 0.50, 0.04)))
+        parts.append(polygon([(x, 0.62), (x + 0.16, 0.78), (x + 0.66, 0.20), (x + 0.50, 0.04)]))
         parts.append(straight_line(x + 0.54, 0.10, x + 0.80, 0.70, 0.09))
         x += 0.66
     return at_left(unite(*parts))
@@ -200,7 +200,7 @@ def _register_tremolos() -> None:
 
         def draw_tremolo(count: int = count) -> Shape:
             strokes = [
-                polygon((-0.6, y - 0.36), (0.6, y - 0.04), (0.6, y + 0.36), (-0.6, y + 0.04))
+                polygon([(-0.6, y - 0.36), (0.6, y - 0.04), (0.6, y + 0.36), (-0.6, y + 0.04)])
                 for y in _heights(count)
             ]
             return unite(*strokes)

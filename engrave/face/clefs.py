@@ -89,7 +89,7 @@ def draw_g_clef_above() -> Shape:
 def draw_g_clef_two_below() -> Shape:
     """G clef with a 15 below."""
     clef = draw_g_clef()
-    one = polygon((0, 0), (0.28, 0), (0.28, 1.38), (0.10, 1.38), (-0.16, 1.12), (-0.10, 1.06), (0, 1.10))
+    one = polygon([(0, 0), (0.28, 0), (0.28, 1.38), (0.10, 1.38), (-0.16, 1.12), (-0.10, 1.06), (0, 1.10)])
     hook = pen_stroke(
         [
             K(0.06, 0.64, 58, 0.09),
@@ -99,7 +99,7 @@ def draw_g_clef_two_below() -> Shape:
             K(0.05, 0.30, 90, 0.09),
         ]
     )
-    flag = polygon((0.06, 0.66), (0.10, 1.38), (0.80, 1.38), (0.74, 1.12), (0.16, 1.12), (0.13, 0.70))
+    flag = polygon([(0.06, 0.66), (0.10, 1.38), (0.80, 1.38), (0.74, 1.12), (0.16, 1.12), (0.13, 0.70)])
     five = fillet(unite(hook, flag, disc(0.20, 0.32, 0.18)), 0.02)
     figures = unite(move(one, -0.62, 0), move(five, -0.10, 0))
     return unite(clef, move(figures, 1.20, clef.bounds[1] - 1.50))
@@ -151,9 +151,10 @@ def _letter_t() -> Shape:
 
 def _letter_a() -> Shape:
     """The letter A."""
-    o = polygon((0, 0), (0.58, 1.70), (1.02, 1.70), (1.60, 0), (1.21, 0), (0.80, 1.28), (0.39, 0))
+    o = polygon([(0, 0), (0.58, 1.70), (1.02, 1.70), (1.60, 0), (1.21, 0), (0.80, 1.28), (0.39, 0)])
     return unite(
-        o, rectangle(0.36, 0.36, 1.24, 0.65).intersection(polygon((0, 0), (0.58, 1.7), (1.02, 1.7), (1.6, 0)))
+        o,
+        rectangle(0.36, 0.36, 1.24, 0.65).intersection(polygon([(0, 0), (0.58, 1.7), (1.02, 1.7), (1.6, 0)])),
     )
 
 

@@ -28,7 +28,7 @@ _SLANT = 0.27
 def _slanted_stem(x: float, y0: float, y1: float, w: float) -> Shape:
     """A leaning stem from y0 to y1, `w` wide, its foot at x."""
     return polygon(
-        (x + _SLANT * y0, y0), (x + w + _SLANT * y0, y0), (x + w + _SLANT * y1, y1), (x + _SLANT * y1, y1)
+        [(x + _SLANT * y0, y0), (x + w + _SLANT * y0, y0), (x + w + _SLANT * y1, y1), (x + _SLANT * y1, y1)]
     )
 
 
@@ -89,10 +89,12 @@ def draw_mezzo() -> Shape:
 
     def leg(x: float, h: float = 0.74, y0: float = 0) -> Shape:
         return polygon(
-            (x - w / 2 + _SLANT * y0, y0),
-            (x + w / 2 + _SLANT * y0, y0),
-            (x + w / 2 + _SLANT * h, h),
-            (x - w / 2 + _SLANT * h, h),
+            [
+                (x - w / 2 + _SLANT * y0, y0),
+                (x + w / 2 + _SLANT * y0, y0),
+                (x + w / 2 + _SLANT * h, h),
+                (x - w / 2 + _SLANT * h, h),
+            ],
         )
 
     xs = [0.20, 0.80, 1.40]

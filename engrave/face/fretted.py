@@ -30,7 +30,7 @@ def draw_down_stroke() -> Shape:
 @symbol("stringsUpBow")
 def draw_up_stroke() -> Shape:
     """Up stroke of the pick."""
-    return polygon((0, 1.95), (0.20, 1.95), (0.585, 0.50), (0.92, 1.95), (1.03, 1.95), (0.56, 0), (0.50, 0))
+    return polygon([(0, 1.95), (0.20, 1.95), (0.585, 0.50), (0.92, 1.95), (1.03, 1.95), (0.56, 0), (0.50, 0)])
 
 
 def _wave(length: float, height: float, thick: float, thin: float) -> Shape:
@@ -85,7 +85,7 @@ def draw_golpe() -> Shape:
 @symbol("guitarStrumUp")
 def draw_strum_up() -> Shape:
     """An arrow up the page."""
-    return unite(rectangle(0.40, 0, 0.56, 3.2), polygon((0, 2.9), (0.48, 4.0), (0.96, 2.9), (0.48, 3.12)))
+    return unite(rectangle(0.40, 0, 0.56, 3.2), polygon([(0, 2.9), (0.48, 4.0), (0.96, 2.9), (0.48, 3.12)]))
 
 
 @symbol("guitarStrumDown")

@@ -83,8 +83,8 @@ def draw_black_diamond() -> Shape:
 @symbol("noteheadDiamondHalf")
 def draw_half_diamond() -> Shape:
     """Half diamond: two thick sides, two thin."""
-    o = polygon((-0.62, 0), (0, 0.56), (0.62, 0), (0, -0.56))
-    i = polygon((-0.49, -0.045), (-0.06, 0.40), (0.49, 0.045), (0.06, -0.40))
+    o = polygon([(-0.62, 0), (0, 0.56), (0.62, 0), (0, -0.56)])
+    i = polygon([(-0.49, -0.045), (-0.06, 0.40), (0.49, 0.045), (0.06, -0.40)])
     return at_left(without(o, i))
 
 
@@ -130,8 +130,8 @@ def draw_whole_diamond() -> Shape:
     """Wide diamond."""
     return at_left(
         without(
-            polygon((-0.78, 0), (0, 0.56), (0.78, 0), (0, -0.56)),
-            polygon((-0.60, -0.03), (-0.05, 0.38), (0.60, 0.03), (0.05, -0.38)),
+            polygon([(-0.78, 0), (0, 0.56), (0.78, 0), (0, -0.56)]),
+            polygon([(-0.60, -0.03), (-0.05, 0.38), (0.60, 0.03), (0.05, -0.38)]),
         )
     )
 
@@ -147,15 +147,15 @@ def draw_double_whole_head() -> Shape:
 @symbol("noteheadSlashHorizontalEnds")
 def draw_slash_head() -> Shape:
     """Rhythm slash for quarters and shorter."""
-    return polygon((0, -1.0), (0.62, -1.0), (1.70, 1.0), (1.08, 1.0))
+    return polygon([(0, -1.0), (0.62, -1.0), (1.70, 1.0), (1.08, 1.0)])
 
 
 @symbol("noteheadSlashWhiteHalf")
 def draw_half_slash() -> Shape:
     """Rhythm slash for halves."""
     return without(
-        polygon((0, -1.0), (0.90, -1.0), (1.98, 1.0), (1.08, 1.0)),
-        polygon((0.24, -0.86), (0.78, -0.86), (1.74, 0.86), (1.20, 0.86)),
+        polygon([(0, -1.0), (0.90, -1.0), (1.98, 1.0), (1.08, 1.0)]),
+        polygon([(0.24, -0.86), (0.78, -0.86), (1.74, 0.86), (1.20, 0.86)]),
     )
 
 
@@ -163,8 +163,8 @@ def draw_half_slash() -> Shape:
 def draw_whole_slash() -> Shape:
     """Rhythm slash for wholes."""
     return without(
-        polygon((0, -1.0), (1.50, -1.0), (2.58, 1.0), (1.08, 1.0)),
-        polygon((0.26, -0.86), (1.36, -0.86), (2.32, 0.86), (1.22, 0.86)),
+        polygon([(0, -1.0), (1.50, -1.0), (2.58, 1.0), (1.08, 1.0)]),
+        polygon([(0.26, -0.86), (1.36, -0.86), (2.32, 0.86), (1.22, 0.86)]),
     )
 
 

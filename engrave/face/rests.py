@@ -60,7 +60,7 @@ def _rest_stem(n: int) -> Shape:
     yb = -1.0 - (n - 1)
     tip = (1.03 + 0.0 * n, 0.72)
     xb = tip[0] - m * (tip[1] - yb)
-    return polygon(tip, (tip[0] - 0.12, tip[1] - 0.2), (xb - 0.145, yb), (xb, yb))
+    return polygon([tip, (tip[0] - 0.12, tip[1] - 0.2), (xb - 0.145, yb), (xb, yb)])
 
 
 def _hooked_rest(n: int) -> Shape:

@@ -104,7 +104,7 @@ def rectangle(left: float, bottom: float, right: float, top: float) -> Shape:
     return Polygon([(left, bottom), (right, bottom), (right, top), (left, top)])
 
 
-def polygon(*corners: tuple[float, float]) -> Shape:
+def polygon(corners: Sequence[tuple[float, float]]) -> Shape:
     """A body with straight edges."""
     return Polygon(corners)
 

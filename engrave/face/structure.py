@@ -69,7 +69,7 @@ def draw_repeat_dot() -> Shape:
 
 def _thick_slash(x: float) -> Shape:
     """A slanted bar over two spaces."""
-    return polygon((x, -1.0), (x + 0.42, -1.0), (x + 1.62, 1.0), (x + 1.20, 1.0))
+    return polygon([(x, -1.0), (x + 0.42, -1.0), (x + 1.62, 1.0), (x + 1.20, 1.0)])
 
 
 @symbol("repeat1Bar")

@@ -106,7 +106,7 @@ def _fingerings(
         for finger in range(least, _FINGERS + 1):
             if wanted[here] and wanted[here] != finger:
                 continue
-            if _spread_fits(places, chosen, stopped[:done], here, finger, neck, hand):
+            if _spread_fits(places, chosen, stopped[:done], here, finger=finger, neck=neck, hand=hand):
                 chosen[here] = finger
                 yield from extend(done + 1)
         chosen[here] = 0

@@ -175,16 +175,16 @@ def _want(
     places = note_places(part, neck, note, limits)
     joined = before.get(item.before, -1) if not is_held and item.before >= 0 else -1
     return Want(
-        places,
-        int(note.finger) if note.finger in ("1", "2", "3", "4") and places and places[0][1] else 0,
-        not is_held,
-        any(mark.name == "bend" for mark in note.marks),
-        before[number] if is_held else -1,
-        joined,
-        any(mark.name in ("slide", "slurred-slide") for mark in note.marks),
-        item.at,
-        note.pitch,
-        note.pitch.midi - 12 * part.instrument.octave,
+        places=places,
+        finger=int(note.finger) if note.finger in ("1", "2", "3", "4") and places and places[0][1] else 0,
+        struck=not is_held,
+        bends=any(mark.name == "bend" for mark in note.marks),
+        held_from=before[number] if is_held else -1,
+        joined_to=joined,
+        joins_by_slide=any(mark.name in ("slide", "slurred-slide") for mark in note.marks),
+        at=item.at,
+        pitch=note.pitch,
+        midi=note.pitch.midi - 12 * part.instrument.octave,
         home=note.string if limits.keep_strings and note.chosen else 0,
     )
 

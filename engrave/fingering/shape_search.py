@@ -229,17 +229,17 @@ class _Window:
         cost = self._cost
         fingers, lying = _lay(fret, before.fingers, before.lying)
         return _Partial(
-            before.sounding | tone,
-            min(before.lowest, midi),
-            fingers,
-            lying,
-            max(before.high, fret),
-            before.has_low or fret == self._low,
-            before.below,
-            before.inner + before.waiting,
-            0,
-            _NOTHING,
-            before.spent + before.waiting * cost.inner_mute + (0.0 if fret else cost.open_string),
+            sounding=before.sounding | tone,
+            lowest=min(before.lowest, midi),
+            fingers=fingers,
+            lying=lying,
+            high=max(before.high, fret),
+            has_low=before.has_low or fret == self._low,
+            below=before.below,
+            inner=before.inner + before.waiting,
+            waiting=0,
+            asks=_NOTHING,
+            spent=before.spent + before.waiting * cost.inner_mute + (0.0 if fret else cost.open_string),
         )
 
     def _mute(self, index: int, before: _Partial) -> _Partial:

@@ -139,13 +139,15 @@ class _Search:
         costs, hand, neck = self._hand.shapes, self._hand, self._neck
         away = neck.reach(0, max(1, low - _FINGERS_BELOW)) if low else 0.0
         return WindowCost(
-            costs.position_per_mm * neck.reach(0, low),
-            tuple(sum(self._finger_costs[:count]) for count in range(len(self._finger_costs) + 1)),
-            tuple(hand.reach.stretch(neck.reach(low, max(low, fret))) for fret in range(neck.frets + 1)),
-            hand.strings.open + hand.strings.open_far * away,
-            costs.inner_mute,
-            costs.silent_low,
-            self._spare,
+            window=costs.position_per_mm * neck.reach(0, low),
+            fingers=tuple(sum(self._finger_costs[:count]) for count in range(len(self._finger_costs) + 1)),
+            stretch=tuple(
+                hand.reach.stretch(neck.reach(low, max(low, fret))) for fret in range(neck.frets + 1)
+            ),
+            open_string=hand.strings.open + hand.strings.open_far * away,
+            inner_mute=costs.inner_mute,
+            silent_low=costs.silent_low,
+            spare=self._spare,
         )
 
     def _rank(self, frets: Frets) -> RankedShape | None:

@@ -160,7 +160,11 @@ class Solver:
             else:
                 rows = [
                     [
-                        sum(move_cost(old, new, link, asked, seconds, self._neck, self._hand))
+                        sum(
+                            move_cost(
+                                old, new, link, asked, seconds=seconds, neck=self._neck, hand=self._hand
+                            )
+                        )
                         for old in before.grips
                     ]
                     for new in now.grips
@@ -264,9 +268,9 @@ class Solver:
                 grip,
                 link,
                 (before.signature[1], asked),
-                moments[layer.moment].seconds,
-                self._neck,
-                self._hand,
+                seconds=moments[layer.moment].seconds,
+                neck=self._neck,
+                hand=self._hand,
             )
             values.extend(zip(MOVE_TERMS, moved))
         return tuple((name, value) for name, value in values if value)

@@ -164,15 +164,15 @@ def _pluck_of(planned: _Planned, seed: int) -> Pluck:
     if "dead" in marks:
         decay, darkening = _DEAD_DECAY, _DEAD_DARKENING
     return Pluck(
-        hertz,
-        note.loudness,
-        planned.faded - planned.start,
-        decay,
-        darkening,
-        _PICK_ON_HARMONIC
+        frequency=hertz,
+        loudness=note.loudness,
+        seconds=planned.faded - planned.start,
+        decay=decay,
+        darkening=darkening,
+        position=_PICK_ON_HARMONIC
         if harmonic
         else min((_PICKS[mark] for mark in marks if mark in _PICKS), default=_PICK),
-        seed,
+        seed=seed,
     )
 
 

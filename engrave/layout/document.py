@@ -71,7 +71,16 @@ def place_score(
             )
         )
     heading = _heading_as_system(score, sheet, style)
-    pages = _fill(score, style, sheet, heading, systems, starts, in_book, first_turned)
+    pages = _fill(
+        score,
+        style,
+        sheet,
+        heading,
+        systems=systems,
+        starts=starts,
+        in_book=in_book,
+        first_turned=first_turned,
+    )
     credits = score.credits
     author = ", ".join(
         dict.fromkeys(name for name in (credits.music, credits.words, credits.arrangement) if name)
@@ -175,7 +184,16 @@ def _fill(
         filled = ease_turns(filled, first_turned, free, forced, fill)
     filled = filled or [FilledPage(0, 0, ())]
     return tuple(
-        _build_page(score, style, sheet, systems or heading, page, number, len(filled), in_book)
+        _build_page(
+            score,
+            style,
+            sheet,
+            systems or heading,
+            page=page,
+            number=number,
+            count=len(filled),
+            in_book=in_book,
+        )
         for number, page in enumerate(filled, start=1)
     )
 

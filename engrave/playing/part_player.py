@@ -154,17 +154,17 @@ class PartPlayer:
             )
             return
         first = SoundingNote(
-            self._number,
-            pitch.string,
-            start,
-            length,
-            pitch.midi,
-            self._loudness.at(where.written, marks),
-            marks,
-            bend,
-            delay,
-            self._slide_start(note, key),
-            bar,
+            part=self._number,
+            string=pitch.string,
+            start=start,
+            length=length,
+            midi=pitch.midi,
+            loudness=self._loudness.at(where.written, marks),
+            marks=marks,
+            bend=bend,
+            delay=delay,
+            slides_from=self._slide_start(note, key),
+            bar=bar,
         )
         self._notes.extend(self._played_out(first, figures) if figures else [first])
         self._last[key] = len(self._notes) - 1

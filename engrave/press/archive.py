@@ -35,7 +35,7 @@ _UNTITLED = "Untitled"
 _INFO_DATE = "D:20000101000000Z"
 _XMP_DATE = "2000-01-01T00:00:00Z"
 """One fixed moment written in two ways, so that the same input gives the same bytes (house rule)."""
-_ICC_DATE = struct.pack(">6H", 2000, 1, 1, 0, 0, 0)
+_ICC_DATE = b"".join(struct.pack(">H", field) for field in (2000, 1, 1, 0, 0, 0))
 _ICC_DATE_AT = 24
 _ICC_VERSION = bytes((4, 0x20, 0, 0))
 _ICC_VERSION_AT = 8

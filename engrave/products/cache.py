@@ -128,7 +128,16 @@ def _unpack(data: dict[str, Any]) -> SongResult:
     used = {face: set(characters) for face, characters in data["used"].items()}
     title, writers, first_line, key, (instrument, pitches, named), signs, hard, language = data["facts"]
     strings = Strings(instrument, tuple(pitches), named)
-    facts = SongFacts(title, tuple(writers), first_line, key, strings, tuple(signs), hard, language)
+    facts = SongFacts(
+        title=title,
+        writers=tuple(writers),
+        first_line=first_line,
+        key=key,
+        tuning=strings,
+        signs=tuple(signs),
+        difficulty=hard,
+        language=language,
+    )
     return SongResult(
         (), DrawnPages(pages, used), facts, tuple((page, measure) for page, measure in data["turns"])
     )

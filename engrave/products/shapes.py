@@ -147,7 +147,16 @@ def _sheet(
     if strains:
         items.append(Note("caution", (Paragraph((Run(say.own_hand),), NOWHERE),)))
     about = _about(instrument, style)
-    handout = Handout(say.chord_shapes, "", about, "", False, wish.language, "", tuple(items))
+    handout = Handout(
+        title=say.chord_shapes,
+        lesson="",
+        level=about,
+        date="",
+        student=False,
+        language=wish.language,
+        style="",
+        items=tuple(items),
+    )
     return Answer(problems, sheet=place_handout(handout, {}, {}, style, {}))
 
 

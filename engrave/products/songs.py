@@ -141,7 +141,16 @@ def gather_facts(score: Score, rated: Score | None = None) -> SongFacts:
     key = score.measures[0].key.name if score.measures else ""
     hard = _rate(rated) if rated is not None else 0.0
     signs = used_signs(score)
-    return SongFacts(score.title, writers, _first_line(score), key, tuning, signs, hard, score.language)
+    return SongFacts(
+        title=score.title,
+        writers=writers,
+        first_line=_first_line(score),
+        key=key,
+        tuning=tuning,
+        signs=signs,
+        difficulty=hard,
+        language=score.language,
+    )
 
 
 def _rate(score: Score) -> float:

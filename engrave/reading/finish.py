@@ -51,14 +51,14 @@ def finish_part(measures: list[Measure], drafts: Sequence[Draft]) -> tuple[PartM
         _spell(number, measures, drafts)
     return tuple(
         PartMeasure(
-            tuple(_finish_voice(voice, measure) for voice in draft.voices),
-            draft.chords,
-            draft.texts,
-            draft.dynamics,
-            draft.spans,
-            draft.place,
-            draft.repeats,
-            draft.repeat_index,
+            voices=tuple(_finish_voice(voice, measure) for voice in draft.voices),
+            chords=draft.chords,
+            texts=draft.texts,
+            dynamics=draft.dynamics,
+            spans=draft.spans,
+            place=draft.place,
+            repeats=draft.repeats,
+            repeat_index=draft.repeat_index,
         )
         for measure, draft in zip(measures, drafts, strict=True)
     )
@@ -91,35 +91,37 @@ def _finish_voice(voice: DraftVoice, measure: Measure) -> Voice:
 
 def _finish_event(event: DraftEvent, key: Key) -> Event:
     return Event(
-        event.onset,
-        event.length,
-        event.value,
-        tuple([_finish_note(note, key) for note in event.notes]),
-        event.tuplets,
-        _finish_lyrics(event) if event.lyrics else (),
-        event.marks,
-        False,
-        event.place,
-        Graces(tuple(_finish_event(grace, key) for grace in event.before), event.slashed)
+        onset=event.onset,
+        length=event.length,
+        value=event.value,
+        notes=tuple([_finish_note(note, key) for note in event.notes]),
+        tuplets=event.tuplets,
+        lyrics=_finish_lyrics(event) if event.lyrics else (),
+        marks=event.marks,
+        whole_measure=False,
+        place=event.place,
+        before=Graces(tuple(_finish_event(grace, key) for grace in event.before), event.slashed)
         if event.before
         else None,
-        Graces(tuple(_finish_event(grace, key) for grace in event.after), False) if event.after else None,
+        after=Graces(tuple(_finish_event(grace, key) for grace in event.after), False)
+        if event.after
+        else None,
     )
 
 
 def _finish_note(note: DraftNote, key: Key) -> Note:
     assert note.pitch is not None
     return Note(
-        note.pitch,
-        note.string,
-        note.fret,
-        note.tie_from,
-        note.tie_to,
-        note.marks + _trill_accidental(note, key) if note.marks else (),
-        note.finger,
-        note.place,
-        note.sounding or _touched_sound(note),
-        note.chosen,
+        pitch=note.pitch,
+        string=note.string,
+        fret=note.fret,
+        tie_from=note.tie_from,
+        tie_to=note.tie_to,
+        marks=note.marks + _trill_accidental(note, key) if note.marks else (),
+        finger=note.finger,
+        place=note.place,
+        sounding=note.sounding or _touched_sound(note),
+        chosen=note.chosen,
     )
 
 

@@ -66,15 +66,15 @@ class HandoutReader:
         if self._log.has_errors or self.elsewhere:
             return None
         return Handout(
-            str(tree.get("title", "")),
-            str(tree.get("lesson", "")),
-            str(tree.get("level", "")),
-            str(tree.get("date", "")),
-            tree.get("student", False),
-            language,
-            str(tree.get("style", "")),
-            tuple(items),
-            paper_size,
+            title=str(tree.get("title", "")),
+            lesson=str(tree.get("lesson", "")),
+            level=str(tree.get("level", "")),
+            date=str(tree.get("date", "")),
+            student=tree.get("student", False),
+            language=language,
+            style=str(tree.get("style", "")),
+            items=tuple(items),
+            paper_size=paper_size,
         )
 
     @property
@@ -147,7 +147,16 @@ class HandoutReader:
                 return None
         name, caption = str(entry.get("name", "")), str(entry.get("caption", ""))
         difficulty, level = self._rate(entry, rated) if entry.get("difficulty") else ((), 0.0)
-        return records.Music(score, view, caption, number, name, entry.place, difficulty, level)
+        return records.Music(
+            score=score,
+            view=view,
+            caption=caption,
+            number=number,
+            name=name,
+            place=entry.place,
+            difficulty=difficulty,
+            level=level,
+        )
 
     def _take_number(self, entry: SourceMap) -> int:
         """The number of an example that has a name or a caption, 0 for others; its name is noted."""

@@ -76,13 +76,15 @@ class _PartReader:
         length = max((voice.length for voice in voices), default=Fraction(0))
         offset = measure.metre.length - length if measure.pickup and length else Fraction(0)
         draft = PartDraft(
-            voices,
-            read_chords(self.context, content.get("chord"), content.value_place("chord"), offset),
-            read_texts(self.context, content.get("text"), content.value_place("text"), offset),
-            read_dynamics(self.context, content.get("dynamics"), content.value_place("dynamics"), offset),
-            read_spans(self.context, content.get("spans"), content.value_place("spans"), offset),
-            content.place,
-            content.get("measure-repeat", 0),
+            voices=voices,
+            chords=read_chords(self.context, content.get("chord"), content.value_place("chord"), offset),
+            texts=read_texts(self.context, content.get("text"), content.value_place("text"), offset),
+            dynamics=read_dynamics(
+                self.context, content.get("dynamics"), content.value_place("dynamics"), offset
+            ),
+            spans=read_spans(self.context, content.get("spans"), content.value_place("spans"), offset),
+            place=content.place,
+            repeats=content.get("measure-repeat", 0),
         )
         self._check_silence(content, measure)
         self._lyrics.read(content.get("lyrics"), content.value_place("lyrics"), voices[0].events)
@@ -152,7 +154,9 @@ def read_score(tree: Value, lines: list[str], log: ProblemLog) -> Score | None:
         for column, draft in zip(drafts, row, strict=True):
             column.append(draft)
         measures.append(_with_length(measure, row))
-    return _finish(tree, log, headers, readers, measures, drafts, (*shapes, *_found(held)))
+    return _finish(
+        tree, log, headers, readers, measures=measures, drafts=drafts, shapes=(*shapes, *_found(held))
+    )
 
 
 def _found(held: list[HeldShapes]) -> list[NamedShape]:
@@ -202,22 +206,22 @@ def _finish(
         for header, column in zip(headers, drafts, strict=True)
     )
     score = Score(
-        tuple(measures),
-        parts,
-        str(tree.get("title", "")),
-        str(tree.get("subtitle", "")),
-        read_credits(tree),
-        str(tree.get("copyright", "")),
-        str(tree.get("language", "")),
-        View(tree.get("view", "staff+tab")),
-        str(tree.get("style", "")),
-        log.file,
-        Grids(tree.get("grids", "above")),
-        tree.get("left-handed", False),
-        shapes,
-        ExplainSigns(tree.get("explain-signs", "none")),
-        tree.get("house-style"),
-        paper_size,
+        measures=tuple(measures),
+        parts=parts,
+        title=str(tree.get("title", "")),
+        subtitle=str(tree.get("subtitle", "")),
+        credits=read_credits(tree),
+        copyright=str(tree.get("copyright", "")),
+        language=str(tree.get("language", "")),
+        view=View(tree.get("view", "staff+tab")),
+        style=str(tree.get("style", "")),
+        file=log.file,
+        grids=Grids(tree.get("grids", "above")),
+        left_handed=tree.get("left-handed", False),
+        shapes=shapes,
+        explain_signs=ExplainSigns(tree.get("explain-signs", "none")),
+        house_style=tree.get("house-style"),
+        paper_size=paper_size,
     )
     return settle(score, log) if any(reader.context.has_pitches for reader in readers) else score
 

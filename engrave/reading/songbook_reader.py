@@ -42,18 +42,18 @@ def read_songbook(
         log.error(tree.value_place("songs"), "this book has no song", hint="write - file: and a score")
         return None
     return Songbook(
-        str(tree.get("title", "")),
-        str(tree.get("subtitle", "")),
-        str(tree.get("author", "")),
-        str(tree.get("language", "")),
-        str(tree.get("style", "")),
-        tree.get("cover", bool(tree.get("title"))),
-        tree.get("contents", True),
-        imprint,
-        tuple(entries),
-        tuple(Index(name) for name in tree.get("indexes", ())),
-        tree.get("house-style"),
-        paper_size,
+        title=str(tree.get("title", "")),
+        subtitle=str(tree.get("subtitle", "")),
+        author=str(tree.get("author", "")),
+        language=str(tree.get("language", "")),
+        style=str(tree.get("style", "")),
+        cover=tree.get("cover", bool(tree.get("title"))),
+        contents=tree.get("contents", True),
+        imprint=imprint,
+        entries=tuple(entries),
+        indexes=tuple(Index(name) for name in tree.get("indexes", ())),
+        changes=tree.get("house-style"),
+        paper_size=paper_size,
     )
 
 
@@ -84,14 +84,14 @@ def _read_entry(
         log.error(place, "this song has no file", hint="write file: and its score, or section: and a title")
         return None
     return Song(
-        str(entry["file"]),
-        str(entry.get("title", "")),
-        View(entry["view"]) if "view" in entry else None,
-        entry.get("as") == "chord-sheet",
-        Side(entry.get("start", "next")),
-        entry.get("house-style"),
-        ExplainSigns(entry["explain-signs"]) if "explain-signs" in entry else usual,
-        place,
+        path=str(entry["file"]),
+        title=str(entry.get("title", "")),
+        view=View(entry["view"]) if "view" in entry else None,
+        chord_sheet=entry.get("as") == "chord-sheet",
+        side=Side(entry.get("start", "next")),
+        changes=entry.get("house-style"),
+        explain_signs=ExplainSigns(entry["explain-signs"]) if "explain-signs" in entry else usual,
+        place=place,
     )
 
 

@@ -56,14 +56,14 @@ def as_lead_sheet(score: Score) -> Score:
     chords = _gather_chords(score, index, [measure.key for measure in measures])
     contents = tuple(
         PartMeasure(
-            own,
-            named,
-            content.texts,
-            content.dynamics,
-            tuple(span for span in content.spans if span.name in PLAIN_SIGNS),
-            content.place,
-            content.repeats,
-            content.repeat_index,
+            voices=own,
+            chords=named,
+            texts=content.texts,
+            dynamics=content.dynamics,
+            spans=tuple(span for span in content.spans if span.name in PLAIN_SIGNS),
+            place=content.place,
+            repeats=content.repeats,
+            repeat_index=content.repeat_index,
         )
         for content, own, named in zip(tune.measures, voices, chords, strict=True)
     )

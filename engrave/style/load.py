@@ -234,7 +234,7 @@ def _read_sections(
                     )
                     continue
                 before = values[section].get(key)
-                result = _convert(section, key, value, hints[key], before, spot, log)
+                result = _convert(section, key, value, hints[key], before=before, place=spot, log=log)
                 if result is not None:
                     values[section][key] = result
                     places[section, key] = spot

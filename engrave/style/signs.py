@@ -45,7 +45,7 @@ def _read_sign(name: str, wanted: SourceMap, sign: SignStyle, is_base: bool, log
                 number = float(value)
                 sign = sign._replace(order=number) if key == "order" else sign._replace(size=number)
         else:
-            sign = _read_word(name, key, value, place, sign, is_base, log)
+            sign = _read_word(name, key, value, place, sign=sign, is_base=is_base, log=log)
     return sign
 
 

@@ -189,17 +189,17 @@ def read_wordbook(tree: SourceMap) -> Wordbook:
     }
     notes = [step + accidental for step in STEPS for accidental in _ACCIDENTALS.values()]
     return Wordbook(
-        str(tree["language"]),
-        PageWords(**{key.replace("-", "_"): words for key, words in page.items()}),
-        _words(tree, "indexes", INDEXES),
-        _words(tree, "notes", notes),
-        MappingProxyType({modes[name]: words for name, words in keys.items()}),
-        _words(tree, "instruments", PRESETS),
-        _words(tree, "tunings", TUNINGS),
-        _words(tree, "letters", LETTERED),
-        MappingProxyType(countings),
-        MappingProxyType(signs),
-        countings[USUAL_COUNTING],
+        language=str(tree["language"]),
+        page=PageWords(**{key.replace("-", "_"): words for key, words in page.items()}),
+        indexes=_words(tree, "indexes", INDEXES),
+        notes=_words(tree, "notes", notes),
+        keys=MappingProxyType({modes[name]: words for name, words in keys.items()}),
+        instruments=_words(tree, "instruments", PRESETS),
+        tunings=_words(tree, "tunings", TUNINGS),
+        letters=_words(tree, "letters", LETTERED),
+        countings=MappingProxyType(countings),
+        signs=MappingProxyType(signs),
+        counting=countings[USUAL_COUNTING],
     )
 
 

@@ -88,7 +88,15 @@ def _preset(
 ) -> Instrument:
     tuning = _strings(strings)
     return Instrument(
-        name, tuning, frets, 0, clef, octave, scale, tuple(int(n) for n in short.split()), tuning
+        name=name,
+        tuning=tuning,
+        frets=frets,
+        capo=0,
+        clef=clef,
+        octave=octave,
+        scale_length=scale,
+        first_frets=tuple(int(n) for n in short.split()),
+        usual_tuning=tuning,
     )
 
 
@@ -109,10 +117,10 @@ PRESETS: dict[str, Instrument] = {
         _preset("ukulele", "A4 E4 C4 G4", 18, _T, 0, 350),
         _preset("baritone-ukulele", "E4 B3 G3 D3", 18, _T8, 1, 510),
         _preset("mandolin", "E5 A4 D4 G3", 20, _T, 0, 350),
-        _preset("banjo", "D4 B3 G3 D3 G4", 22, _T8, 1, 670, "0 0 0 0 5"),
-        Instrument("voice", (), 0, 0, _T, 0, 0.0),
-        Instrument("voice-tenor", (), 0, 0, _T8, 1, 0.0),
-        Instrument("voice-bass", (), 0, 0, _B, 0, 0.0),
+        _preset("banjo", "D4 B3 G3 D3 G4", 22, _T8, octave=1, scale=670, short="0 0 0 0 5"),
+        Instrument(name="voice", tuning=(), frets=0, capo=0, clef=_T, octave=0, scale_length=0.0),
+        Instrument(name="voice-tenor", tuning=(), frets=0, capo=0, clef=_T8, octave=1, scale_length=0.0),
+        Instrument(name="voice-bass", tuning=(), frets=0, capo=0, clef=_B, octave=0, scale_length=0.0),
     )
 }
 """Instruments by name (tunings: common practice, no source)."""

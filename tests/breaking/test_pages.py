@@ -66,7 +66,9 @@ def test_without_any_filled_page_the_gaps_are_ideal():
 
 
 def test_white_that_does_not_grow_stays_when_a_page_is_filled():
-    boxes = [SystemBox(100, 0, 0, keeps_next=True), SystemBox(120, 10, 20, grows=False)] + [SystemBox(120, 10, 25)] * 3
+    boxes = [SystemBox(100, 0, 0, keeps_next=True), SystemBox(120, 10, 20, grows=False)] + [
+        SystemBox(120, 10, 25)
+    ] * 3
     page = fill_pages(boxes, 720, 720, 60, frozenset(), COSTS)[0]
     assert page.gaps == pytest.approx((0, 20, 40, 40, 40))
 
@@ -74,17 +76,24 @@ def test_white_that_does_not_grow_stays_when_a_page_is_filled():
 def test_little_on_the_last_page_moves_the_break_up_unless_all_fits_one_page():
     rows = [SystemBox(60, 10, 20)] * 10
     shared = PageCosts(1000, 0, 0.7, sparse_last=250, sparse_fill=0.25)
-    assert [page.stop for page in fill_pages(rows, 680, 760, 60, frozenset(), PageCosts(1000, 0, 0.7))] == [8, 10]
+    assert [page.stop for page in fill_pages(rows, 680, 760, 60, frozenset(), PageCosts(1000, 0, 0.7))] == [
+        8,
+        10,
+    ]
     assert [page.stop for page in fill_pages(rows, 680, 760, 60, frozenset(), shared)] == [7, 10]
     assert [page.stop for page in fill_pages(rows, 700, 760, 60, frozenset(), shared)] == [10]
 
 
 def test_a_lone_last_system_takes_one_along_where_the_page_before_keeps_two_thirds():
     """Two and two rather than three and one (house rule); never where that leaves a page half empty."""
-    boxes = [SystemBox(80, 0, 0, keeps_next=True), SystemBox(180, 10, 20, grows=False)] + [SystemBox(160, 10, 35)] * 3
+    boxes = [SystemBox(80, 0, 0, keeps_next=True), SystemBox(180, 10, 20, grows=False)] + [
+        SystemBox(160, 10, 35)
+    ] * 3
     lone = PageCosts(1000, 800, 0.7, sparse_last=250, sparse_fill=0.25, lone_last=400)
     assert [page.stop for page in fill_pages(boxes, 750, 750, 80, frozenset(), lone)] == [3, 5]
-    assert [page.stop for page in fill_pages([SystemBox(190, 10, 25)] * 4, 700, 760, 60, frozenset(), lone)] == [3, 4]
+    assert [
+        page.stop for page in fill_pages([SystemBox(190, 10, 25)] * 4, 700, 760, 60, frozenset(), lone)
+    ] == [3, 4]
 
 
 def test_the_less_stands_on_the_last_page_the_more_it_costs():

@@ -35,7 +35,11 @@ def exhaustive(count, cost, forced, longest):
 @given(st.integers(1, 9), st.integers(0, 10**6), st.integers(2, 9), st.sets(st.integers(1, 8), max_size=2))
 def test_it_finds_the_true_minimum(count, seed, longest, forced):
     rng = random.Random(seed)
-    prices = {(i, j): (None if rng.random() < 0.25 and j - i > 1 else rng.random() * 100) for i in range(count) for j in range(i + 1, count + 1)}
+    prices = {
+        (i, j): (None if rng.random() < 0.25 and j - i > 1 else rng.random() * 100)
+        for i in range(count)
+        for j in range(i + 1, count + 1)
+    }
     forced = frozenset(f for f in forced if f < count)
     stops, total = break_optimally(count, lambda i, j: prices[i, j], forced, longest)
     assert stops[-1] == count

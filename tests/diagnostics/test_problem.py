@@ -30,7 +30,10 @@ def test_a_word_that_is_near_is_suggested():
 def test_a_few_words_are_listed_and_of_many_only_some():
     assert did_you_mean("qqq", ["one", "two"]) == "known here: one, two"
     assert did_you_mean("qqq", []) == ""
-    assert did_you_mean("qqq", MANY) == "known here are 30 words, among them word-0, word-1, word-2, word-3 and word-4"
+    assert (
+        did_you_mean("qqq", MANY)
+        == "known here are 30 words, among them word-0, word-1, word-2, word-3 and word-4"
+    )
 
 
 @pytest.mark.parametrize(("text", "place"), [("b", Place(1, 2)), ("é", Place(3, 1)), ("z", NOWHERE)])

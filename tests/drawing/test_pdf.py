@@ -100,4 +100,7 @@ def test_geometry_survives_the_transformation():
 
 
 def test_an_empty_document_is_still_a_file():
-    assert pypdf.PdfReader(BytesIO(draw_pdf(PlacedDocument((Page(200, 100, ()),))))).pages[0].mediabox.width == 200
+    assert (
+        pypdf.PdfReader(BytesIO(draw_pdf(PlacedDocument((Page(200, 100, ()),))))).pages[0].mediabox.width
+        == 200
+    )

@@ -13,7 +13,9 @@ from engrave.layout.document import place_score
 from engrave.style.load import load_style
 from tests.reading.helpers import read
 
-SCORE = read("score: 1\ntitle: A & B\nmeasures:\n  - notes: [1/4: [{6: 3}, {5: 2 ghost}, {4: 0}, {3: 12}]]\n    chord: Bb7\n")
+SCORE = read(
+    "score: 1\ntitle: A & B\nmeasures:\n  - notes: [1/4: [{6: 3}, {5: 2 ghost}, {4: 0}, {3: 12}]]\n    chord: Bb7\n"
+)
 DOCUMENT = place_score(SCORE, load_style("")[0])
 SVG = draw_svg(DOCUMENT.pages[0], DOCUMENT)
 SPACE = "{http://www.w3.org/2000/svg}"
@@ -32,7 +34,11 @@ def test_every_mark_is_there_with_its_role_and_source():
     assert sorted(classes) == sorted(mark.role.value for mark in marks)
     heads = [e for e in root.iter() if e.get("class") == "notehead"]
     assert [(h.get("data-line"), h.get("data-measure"), h.get("data-beat")) for h in heads] == [
-        ("4", "1", "1"), ("4", "1", "2"), ("4", "1", "3"), ("4", "1", "4")]
+        ("4", "1", "1"),
+        ("4", "1", "2"),
+        ("4", "1", "3"),
+        ("4", "1", "4"),
+    ]
 
 
 def test_every_shape_that_is_used_is_defined():

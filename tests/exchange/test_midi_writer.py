@@ -199,7 +199,9 @@ def test_the_wheel_is_back_when_the_next_note_starts():
     assert moves[-1] == (960, 0)
 
 
-@pytest.mark.parametrize(("mark", "first", "last"), [("fade-in", 0, 127), ("volume-swell", 0, 127), ("fade-out", 127, 0)])
+@pytest.mark.parametrize(
+    ("mark", "first", "last"), [("fade-in", 0, 127), ("volume-swell", 0, 127), ("fade-out", 127, 0)]
+)
 def test_a_fade_is_the_controller_of_expression(mark, first, last):
     # MIDI 1.0, controller numbers: 11 is expression.
     track = parse(write_midi(score(f"notes: [1/2: {{3: 12 {mark}}}, 1/2: {{3: 12}}]"))).tracks[1]

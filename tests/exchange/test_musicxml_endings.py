@@ -68,7 +68,14 @@ def test_an_ending_that_never_stops_is_one_measure():
 
 def test_each_of_three_endings_is_reached():
     """Common practice, no source; music21 does not unfold such a repeat."""
-    assert read(FORWARD, left("1 start") + BACK, left("2 start") + BACK, left("3 start"))[1] == [1, 2, 1, 3, 1, 4]
+    assert read(FORWARD, left("1 start") + BACK, left("2 start") + BACK, left("3 start"))[1] == [
+        1,
+        2,
+        1,
+        3,
+        1,
+        4,
+    ]
 
 
 def test_a_repeat_starts_in_the_last_ending():
@@ -86,9 +93,19 @@ def test_repeats_at_the_other_side_of_a_barline():
     "bodies",
     [
         (FORWARD, left("1 start") + bar(ending="1 stop", repeat="backward"), LAST, FOUR),
-        (FORWARD, left("1 start"), FOUR + bar(ending="1 stop", repeat="backward"), left("2 start"), FOUR + bar(ending="2 stop")),
+        (
+            FORWARD,
+            left("1 start"),
+            FOUR + bar(ending="1 stop", repeat="backward"),
+            left("2 start"),
+            FOUR + bar(ending="2 stop"),
+        ),
         (FOUR, FORWARD, FOUR + BACK, FORWARD, FOUR + BACK),
-        (FORWARD, left("1, 2 start") + bar(ending="1, 2 stop", repeat="backward"), left("3 start") + bar(ending="3 stop")),
+        (
+            FORWARD,
+            left("1, 2 start") + bar(ending="1, 2 stop", repeat="backward"),
+            left("3 start") + bar(ending="3 stop"),
+        ),
     ],
 )
 def test_the_order_of_playing_is_that_of_music21(bodies):

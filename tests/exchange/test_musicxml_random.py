@@ -31,7 +31,10 @@ def quiet_scores(draw):
     for at in range(draw(st.integers(1, 5))):
         if at == 0 and draw(st.booleans()):
             lines.append("  - {pickup: true, notes: [1/4: rest]}")
-        content = {"notes": draw(st.sampled_from([None, *UPPER])), "lower": draw(st.sampled_from([None, *LOWER]))}
+        content = {
+            "notes": draw(st.sampled_from([None, *UPPER])),
+            "lower": draw(st.sampled_from([None, *LOWER])),
+        }
         lines.append(f"  - {{{', '.join(f'{name}: {music}' for name, music in content.items() if music)}}}")
     return "\n".join(lines) + "\n"
 

@@ -37,7 +37,9 @@ def test_going_forward_leaves_no_second_voice():
 
 
 def test_a_second_voice_of_printed_rests_stays():
-    assert measures(FOUR + BACK + rest(8, "half", voice=2) * 2) == [{"notes": QUARTERS, "lower": [{"1/2": "rest rest"}]}]
+    assert measures(FOUR + BACK + rest(8, "half", voice=2) * 2) == [
+        {"notes": QUARTERS, "lower": [{"1/2": "rest rest"}]}
+    ]
 
 
 def test_a_first_voice_that_is_not_printed_makes_room_for_the_second():
@@ -67,7 +69,9 @@ def test_a_whole_rest_in_a_file_that_never_says_what_fills_a_measure_fills_it():
 
 
 def test_rests_of_a_silent_measure_stay_as_written():
-    assert measures(FOUR, rest(8, "half") + rest() * 2)[1] == {"notes": [{"1/2": "rest"}, {"1/4": "rest rest"}]}
+    assert measures(FOUR, rest(8, "half") + rest() * 2)[1] == {
+        "notes": [{"1/2": "rest"}, {"1/4": "rest rest"}]
+    }
 
 
 def test_a_fermata_over_a_rest_stays():
@@ -78,7 +82,9 @@ def test_a_fermata_over_a_rest_stays():
 
 
 def test_other_signs_over_a_rest_are_told():
-    music = note("C4", 12, "half", inner="<dot/>") + note("rest", notations="<articulations><accent/></articulations>")
+    music = note("C4", 12, "half", inner="<dot/>") + note(
+        "rest", notations="<articulations><accent/></articulations>"
+    )
     assert [loss.what for loss in load(score(music))[1]] == ["accent on a rest"]
 
 
@@ -93,9 +99,14 @@ def test_gaps_are_filled_with_rests_that_show_the_beats():
     assert halves[1]["notes"] == [{"1/8": "C4 rest"}, {"1/4": "rest"}, {"1/2": "rest"}]
 
 
-@pytest.mark.parametrize("around", ["text: soft", "dynamics: {3: p}", "chord: {1: A, 3: D}", "spans: {1: crescendo for 2 measures}"])
+@pytest.mark.parametrize(
+    "around",
+    ["text: soft", "dynamics: {3: p}", "chord: {1: A, 3: D}", "spans: {1: crescendo for 2 measures}"],
+)
 def test_words_and_signs_at_the_start_of_a_multiple_rest_come_back(around):
-    found = read(f"score: 1\nmeasures:\n  - notes: [1/1: {{6: 0}}]\n  - {{{around}, multiple-rest: 4}}\n  - notes: [1/1: {{6: 0}}]\n")
+    found = read(
+        f"score: 1\nmeasures:\n  - notes: [1/1: {{6: 0}}]\n  - {{{around}, multiple-rest: 4}}\n  - notes: [1/1: {{6: 0}}]\n"
+    )
     tree, losses = read_musicxml(write_musicxml(found))
     assert losses == []
     assert differences(found, loaded(tree)) == {}

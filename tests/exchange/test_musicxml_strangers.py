@@ -198,13 +198,19 @@ def test_a_sample_of_the_corpus_is_engraved():
 
 
 def test_signs_of_a_music_face_among_words_are_told_and_left_out():
-    tree, losses = load(score("<direction><direction-type><words>\ue167</words></direction-type></direction>" + FOUR))
+    tree, losses = load(
+        score("<direction><direction-type><words>\ue167</words></direction-type></direction>" + FOUR)
+    )
     assert "text" not in tree["measures"][0]
     assert [loss.what for loss in losses] == ["sign of a music face among words"]
 
 
 def test_a_syllable_that_ends_with_a_hyphen_goes_on():
-    words = "<lyric><text>A-</text></lyric>", "<lyric><syllabic>single</syllabic><text>ni-</text></lyric>", "<lyric><text>ma</text></lyric>"
+    words = (
+        "<lyric><text>A-</text></lyric>",
+        "<lyric><syllabic>single</syllabic><text>ni-</text></lyric>",
+        "<lyric><text>ma</text></lyric>",
+    )
     music = "".join(note("C4", inner=word) for word in words) + note("C4")
     assert load(score(music))[0]["measures"][0]["lyrics"] == "A-ni-ma"
 
@@ -213,7 +219,10 @@ def test_the_largest_words_in_the_middle_of_the_first_page_are_the_title():
     credits = "".join(
         f'<credit page="{page}"><credit-words justify="{side}" font-size="{size}">{words}</credit-words></credit>'
         for page, side, size, words in (
-            (1, "right", 30, "Anna"), (1, "center", 8, "set by Bert"), (1, "center", 24, "Morning\nSong"), (2, "center", 40, "Two")
+            (1, "right", 30, "Anna"),
+            (1, "center", 8, "set by Bert"),
+            (1, "center", 24, "Morning\nSong"),
+            (2, "center", 40, "Two"),
         )
     )
     assert load(score(FOUR, head=credits))[0]["title"] == "Morning Song"

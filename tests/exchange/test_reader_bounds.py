@@ -59,10 +59,27 @@ def test_the_worst_files_are_read_within_bounds(kind):
 
 # --- Right files with something wrong in them.
 
-WRONGS = ["", "0", "-1", "3", "7", "64", "1e9", "nan", "1/2", "99999999999999999999", "x", "¼", "&#0;", "\U0001d11e"]
+WRONGS = [
+    "",
+    "0",
+    "-1",
+    "3",
+    "7",
+    "64",
+    "1e9",
+    "nan",
+    "1/2",
+    "99999999999999999999",
+    "x",
+    "¼",
+    "&#0;",
+    "\U0001d11e",
+]
 INSIDE = re.compile(r"""(?<=[>"])[^<>"]+(?=[<"])""")
 """The value of an attribute or the text of an element."""
-PLACES = st.tuples(st.sampled_from(["drop", "copy", "swap", "word"]), st.integers(0, 1 << 20), st.integers(0, 1 << 20))
+PLACES = st.tuples(
+    st.sampled_from(["drop", "copy", "swap", "word"]), st.integers(0, 1 << 20), st.integers(0, 1 << 20)
+)
 
 
 def spoil(pieces, wrongs):
@@ -90,12 +107,17 @@ XML = write_musicxml(SONG).decode()
 LEAF = r"<[\w-]+(?: [^>]*)?/>|<([\w-]+)(?: [^>]*)?>[^<]*</\1>"
 WHOLE = r"<(note|direction|harmony|attributes|barline)\b.*?</\1>"
 ELEMENTS = [
-    [match.group() for match in re.finditer(rf"{kind}|<[^>]*>|[^<]+", XML[XML.index("<part id") :], re.DOTALL)]
+    [
+        match.group()
+        for match in re.finditer(rf"{kind}|<[^>]*>|[^<]+", XML[XML.index("<part id") :], re.DOTALL)
+    ]
     for kind in (LEAF, WHOLE)
 ]
 """The music in its smallest elements, and in notes and what stands between them; other tags are pieces too."""
 HEAD = XML[: XML.index("<part id")]
-TYPED = [line for text in (TAB.decode(), write_text_tab(SONG, 90)[0]) for line in text.splitlines(keepends=True)]
+TYPED = [
+    line for text in (TAB.decode(), write_text_tab(SONG, 90)[0]) for line in text.splitlines(keepends=True)
+]
 MIDI = min(FILES["midi"], key=len)
 
 
@@ -111,8 +133,12 @@ def packed(text, wrongs):
 def spoilt_xml(wrongs):
     """A text whose tags are left as they are but for one piece in sixteen."""
     pieces = ELEMENTS[wrongs[0][2] % 2]
-    good = [at for at, piece in enumerate(pieces) if at % 16 == 0 or not re.fullmatch(r"</?[^>]*[^/]>|\s+", piece)]
-    return HEAD + spoil(pieces, [(kind, good[at % len(good)], good[other % len(good)]) for kind, at, other in wrongs])
+    good = [
+        at for at, piece in enumerate(pieces) if at % 16 == 0 or not re.fullmatch(r"</?[^>]*[^/]>|\s+", piece)
+    ]
+    return HEAD + spoil(
+        pieces, [(kind, good[at % len(good)], good[other % len(good)]) for kind, at, other in wrongs]
+    )
 
 
 def spoilt_midi(wrongs):

@@ -92,7 +92,17 @@ def plain_spans(score, part):
 
 
 _HEAD = (
-    "title", "subtitle", "credits", "copyright", "language", "view", "style", "grids", "left_handed", "shapes", "explain_signs"
+    "title",
+    "subtitle",
+    "credits",
+    "copyright",
+    "language",
+    "view",
+    "style",
+    "grids",
+    "left_handed",
+    "shapes",
+    "explain_signs",
 )
 
 
@@ -133,7 +143,9 @@ def test_songs_and_signs_come_back_through_musicxml_without_a_loss(path):
     assert read_musicxml(write_mxl(data, "song.musicxml")) == read_musicxml(data)
 
 
-@pytest.mark.parametrize("note", ["{fret: 5, trill: 7}", "{fret: 0, trill: 1}", "2.7 natural-harmonic", "3.2 natural-harmonic"])
+@pytest.mark.parametrize(
+    "note", ["{fret: 5, trill: 7}", "{fret: 0, trill: 1}", "2.7 natural-harmonic", "3.2 natural-harmonic"]
+)
 def test_fine_points_of_a_note_come_back_through_musicxml(note):
     found = read_text_score(f"score: 1\nmeasures:\n  - notes: [1/1: {{2: {note}}}]\n", ProblemLog("f"))
     tree, losses = read_musicxml(write_musicxml(found))

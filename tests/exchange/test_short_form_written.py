@@ -52,7 +52,9 @@ def test_fingers_of_held_notes_come_back():
     assert "3: finger 3" in same(text)
     tree, lost = read_musicxml(write_musicxml(read(f"score: 1\nmeasures:\n{text}")))
     assert lost == []
-    assert [[n.finger for n in e.notes] for e in loaded(tree).parts[0].measures[0].voices[0].events][1:2] == [["3"]]
+    assert [[n.finger for n in e.notes] for e in loaded(tree).parts[0].measures[0].voices[0].events][1:2] == [
+        ["3"]
+    ]
 
 
 def test_a_mark_of_an_event_needs_no_more_words_in_a_typed_tab_than_one_of_a_note():
@@ -62,7 +64,9 @@ def test_a_mark_of_an_event_needs_no_more_words_in_a_typed_tab_than_one_of_a_not
 
 
 def test_credits_and_verses_take_one_line():
-    score = read(f"score: 1\ncredits: {{music: traditional}}\n{bar('[1/2: 3:0 3:2]').removeprefix('score: 1')[1:]}    lyrics: {{1: a b, 2: c d}}\n")
+    score = read(
+        f"score: 1\ncredits: {{music: traditional}}\n{bar('[1/2: 3:0 3:2]').removeprefix('score: 1')[1:]}    lyrics: {{1: a b, 2: c d}}\n"
+    )
     tree = score_tree(score)
     assert tree["credits"] == "traditional"
     assert tree["measures"][0]["lyrics"] == ["a b", "c d"]

@@ -48,7 +48,9 @@ def test_pitches_sung_at_once_stand_with_plus_signs_between_them():
 
 
 def test_two_voices_have_a_line_each():
-    music = "  - {notes: [1/4: [E5, D5], 1/2: C5], lower: [1/2: C4, 1/4: [C4, {pitch: B3, marks: [fermata]}]]}\n"
+    music = (
+        "  - {notes: [1/4: [E5, D5], 1/2: C5], lower: [1/2: C4, 1/4: [C4, {pitch: B3, marks: [fermata]}]]}\n"
+    )
     written = same(music + "  - notes: [1/1: C5]\n", "instrument: voice\n")
     assert len(lines(written, "pitches|")) == 2
 
@@ -72,7 +74,11 @@ def test_a_line_of_pitches_needs_no_line_about_its_part():
     score = loaded(found.tree)
     assert [note.what for note in found.notes] == ['"x" is not a pitch; write C4 or C4+E4']
     assert score.parts[0].instrument == PRESETS["voice"]
-    assert [event.notes[0].pitch.name for event in score.parts[0].measures[0].voices[0].events] == ["C4", "E4", "G4"]
+    assert [event.notes[0].pitch.name for event in score.parts[0].measures[0].voices[0].events] == [
+        "C4",
+        "E4",
+        "G4",
+    ]
 
 
 def test_what_is_held_in_a_voice_takes_no_mark():
@@ -121,7 +127,12 @@ def melodies(draw):
     for _ in range(4):
         string, fret = draw(st.integers(1, 6)), draw(st.integers(0, 12))
         midi = part.written_midi(string, fret)
-        names = [f"{step}{octave}" for step in STEPS for octave in range(2, 7) if parse_pitch(f"{step}{octave}").midi == midi]
+        names = [
+            f"{step}{octave}"
+            for step in STEPS
+            for octave in range(2, 7)
+            if parse_pitch(f"{step}{octave}").midi == midi
+        ]
         events.append(f"{{{string}: {{fret: {fret}, pitch: {draw(st.sampled_from(names))}}}}}")
     return f"  - notes: [1/4: [{', '.join(events)}]]\n"
 
@@ -132,7 +143,9 @@ def test_any_spelling_comes_back(rows, key):
     same("".join(rows), f"key: {key}\n")
 
 
-SUNG = st.sampled_from(["C4", "F#4+A4", "Gb4", "B3+D4+G4", "E5", "rest", "slash", "{pitch: Ab4, marks: [fermata]}"])
+SUNG = st.sampled_from(
+    ["C4", "F#4+A4", "Gb4", "B3+D4+G4", "E5", "rest", "slash", "{pitch: Ab4, marks: [fermata]}"]
+)
 
 
 @st.composite
@@ -168,7 +181,12 @@ def test_the_line_of_pitches_in_the_readme_is_read_without_a_remark():
     found = read_text_tab(text.encode())
     assert found.notes == []
     events = loaded(found.tree).parts[0].measures[0].voices[0].events
-    assert [" ".join(note.pitch.name for note in event.notes) for event in events] == ["D4", "G4", "A4", "B3 D4"]
+    assert [" ".join(note.pitch.name for note in event.notes) for event in events] == [
+        "D4",
+        "G4",
+        "A4",
+        "B3 D4",
+    ]
     assert [event.lyrics[0].text for event in events] == ["Blow", "the", "wind", "south"]
 
 

@@ -51,7 +51,10 @@ ROADS = ["", "", "", "repeat: start", "repeat: end", "ending: 1", "segno: true",
 def ensembles(draw):
     """A voice with words, a guitar and a bass, some of them silent, with endings and jumps."""
     kinds = draw(st.lists(st.sampled_from(["voice", "guitar", "bass", "ukulele"]), min_size=1, max_size=4))
-    parts = [f"  - {{id: p{number}, name: {kind}, instrument: {kind}, {draw(st.sampled_from(['view: tab', '']))}}}" for number, kind in enumerate(kinds)]
+    parts = [
+        f"  - {{id: p{number}, name: {kind}, instrument: {kind}, {draw(st.sampled_from(['view: tab', '']))}}}"
+        for number, kind in enumerate(kinds)
+    ]
     measures = []
     for _ in range(draw(st.integers(1, 5))):
         contents = []
@@ -59,7 +62,11 @@ def ensembles(draw):
             if kind == "voice":
                 notes = [draw(st.sampled_from(SUNG)) for _ in range(4)]
                 sung = sum(note != "rest" for note in notes)
-                words = f", lyrics: {' '.join(['la'] * draw(st.integers(1, sung)))}" if sung and draw(st.booleans()) else ""
+                words = (
+                    f", lyrics: {' '.join(['la'] * draw(st.integers(1, sung)))}"
+                    if sung and draw(st.booleans())
+                    else ""
+                )
                 contents.append(f"p{number}: {{notes: [1/4: [{', '.join(notes)}]]{words}}}")
             elif draw(st.integers(0, 3)):
                 contents.append(f"p{number}: {{notes: {draw(voices(1, 4))}}}")

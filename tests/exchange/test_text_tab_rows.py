@@ -58,7 +58,11 @@ def same(measures, head=""):
 
 def row(written, name):
     """What stands in the rows called `name`."""
-    return [line.strip()[len(name) :].strip() for line in written.split("\n") if line.strip().startswith(f"{name} ")]
+    return [
+        line.strip()[len(name) :].strip()
+        for line in written.split("\n")
+        if line.strip().startswith(f"{name} ")
+    ]
 
 
 # --- marks, fingers, bends.
@@ -91,7 +95,9 @@ LONGER = [
 
 @pytest.mark.parametrize("detail", LONGER)
 def test_the_longer_form_of_a_fret_comes_back(detail):
-    same(f"  - notes: [1/2: {{1: {{fret: 5, {detail}}}}}, 1/2: {{1: 3, 2: {{fret: 5, {detail}, marks: [vibrato]}}}}]\n")
+    same(
+        f"  - notes: [1/2: {{1: {{fret: 5, {detail}}}}}, 1/2: {{1: 3, 2: {{fret: 5, {detail}, marks: [vibrato]}}}}]\n"
+    )
 
 
 def test_a_bend_of_a_held_note_and_a_harmonic_between_frets_come_back():
@@ -101,7 +107,9 @@ def test_a_bend_of_a_held_note_and_a_harmonic_between_frets_come_back():
 
 
 def test_fingers_stand_over_their_notes():
-    written = same("  - notes: [1/2: {1: {fret: 3, finger: 4}}, 1/2: {1: {fret: 1, finger: 1}, 2: {fret: 3, finger: 3}}]\n")
+    written = same(
+        "  - notes: [1/2: {1: {fret: 3, finger: 4}}, 1/2: {1: {fret: 1, finger: 1}, 2: {fret: 3, finger: 3}}]\n"
+    )
     assert row(written, "fingers") == ["4  1:1,2:3"]
 
 
@@ -109,7 +117,9 @@ def test_fingers_stand_over_their_notes():
 
 
 @pytest.mark.parametrize("name", SPANS)
-@pytest.mark.parametrize("length", ["1/4", "1/2", "1/1", "1/2. + 1/8", "1 measure", "2 measures", "2/1 + 1/4"])
+@pytest.mark.parametrize(
+    "length", ["1/4", "1/2", "1/1", "1/2. + 1/8", "1 measure", "2 measures", "2/1 + 1/4"]
+)
 def test_every_sign_that_lasts_comes_back(name, length):
     sign = f"{name} 5 for {length}" if name in NUMBERED_SPANS else f"{name} for {length}"
     bar = "  - notes: [1/4: [{1: 3}, {1: 5}, {1: 7}, {1: 8}]]\n"
@@ -117,7 +127,9 @@ def test_every_sign_that_lasts_comes_back(name, length):
 
 
 def test_dashes_tell_where_a_sign_ends():
-    written = same("  - notes: [1/4: [{6: 3}, {6: 3}, {6: 3}, {6: 3}]]\n    spans: {1: palm-mute for 1/1}\n  - notes: rest\n")
+    written = same(
+        "  - notes: [1/4: [{6: 3}, {6: 3}, {6: 3}, {6: 3}]]\n    spans: {1: palm-mute for 1/1}\n  - notes: rest\n"
+    )
     assert row(written, "spans") == ["palm-mute-"] or row(written, "spans") == ["palm-mute for 1/1"], written
 
 
@@ -183,7 +195,10 @@ def test_lines_at_the_head_tell_how_the_piece_is_shown():
 
 
 def test_what_the_lines_of_strangers_say_in_such_words_is_no_setting():
-    text = "Title: Any\nLanguage: English\nStyle: fingerpicking\nView: from the hill\nGrids: no\n\n" + "".join(f"{name}|--0--|\n" for name in "eBGDAE")
+    text = (
+        "Title: Any\nLanguage: English\nStyle: fingerpicking\nView: from the hill\nGrids: no\n\n"
+        + "".join(f"{name}|--0--|\n" for name in "eBGDAE")
+    )
     tree = read_text_tab(text.encode()).tree
     assert not {"language", "style", "view", "grids"} & tree.keys()
 
@@ -196,7 +211,9 @@ def test_nothing_of_a_sample_is_lost(path):
 
 
 def test_the_example_in_the_readme_is_read_without_a_remark_and_written_the_same():
-    text = README.read_text("utf-8").partition("column of their note or rest:\n\n```\n")[2].partition("```")[0]
+    text = (
+        README.read_text("utf-8").partition("column of their note or rest:\n\n```\n")[2].partition("```")[0]
+    )
     found = read_text_tab(text.encode())
     assert found.notes == []
     assert write_text_tab(loaded(found.tree)) == (text, [])
@@ -207,10 +224,41 @@ def test_the_example_in_the_readme_is_read_without_a_remark_and_written_the_same
 
 FRETS = st.sampled_from(["0", "3", "12", "5 vibrato", "7 hammer-on", "9 slide", "2 slide-away-up wide-vibrato", "x", "{fret: 5, bend: full release, finger: 2}",
                          "{fret: 4, pluck: m, trill: 6}", "3 staccato accent", "5 slurred-slide ghost", "10 string-number pinch-harmonic"])  # fmt: skip
-SHARED = [mark for mark in MARKS if mark in ("accent", "fermata", "pick-down", "arpeggiate-up", "caesura", "fade-out", "tenuto")]
-SYLLABLES = st.sampled_from(["la", "strength-en", "O", "‿ever", "lan-tern", "...", "a\\-b", "’tis", "…", "5.", "@2", "x"])
-WORDS = st.sampled_from(["softly", "@3 hurry", "let ring, all", "1. time", "Am", "q e e", "A", "lyrics", "rit. - - -", "[x]", "Coda:", "Title: no", "x2", "é – ö"])
-LONG = st.sampled_from(["palm-mute for 1/4", "let-ring for 2 measures", "barre 7 for 1/2", "8va for 1/2. + 1/16", "position 2 for 1/1"])
+SHARED = [
+    mark
+    for mark in MARKS
+    if mark in ("accent", "fermata", "pick-down", "arpeggiate-up", "caesura", "fade-out", "tenuto")
+]
+SYLLABLES = st.sampled_from(
+    ["la", "strength-en", "O", "‿ever", "lan-tern", "...", "a\\-b", "’tis", "…", "5.", "@2", "x"]
+)
+WORDS = st.sampled_from(
+    [
+        "softly",
+        "@3 hurry",
+        "let ring, all",
+        "1. time",
+        "Am",
+        "q e e",
+        "A",
+        "lyrics",
+        "rit. - - -",
+        "[x]",
+        "Coda:",
+        "Title: no",
+        "x2",
+        "é – ö",
+    ]
+)
+LONG = st.sampled_from(
+    [
+        "palm-mute for 1/4",
+        "let-ring for 2 measures",
+        "barre 7 for 1/2",
+        "8va for 1/2. + 1/16",
+        "position 2 for 1/1",
+    ]
+)
 BARS = st.sampled_from(["", "", "", "key: A minor", "new: line", "counting: true", "number: 30", "tempo: Very slowly", "tempo: '1/4 = 100'", "barline: double",
                         "barline: none", "label: Verse 2", "label: '2, x'"])  # fmt: skip
 
@@ -221,14 +269,20 @@ SILENT = ["rest", "{marks: [fermata]}"]
 @st.composite
 def measures(draw):
     items, notes = [], 0
-    for value in draw(st.sampled_from([["1/1"], ["1/4"] * 4, ["1/8"] * 8, ["1/2.", "1/8", "1/8"], ["1/16"] * 4 + ["1/2."]])):
+    for value in draw(
+        st.sampled_from([["1/1"], ["1/4"] * 4, ["1/8"] * 8, ["1/2.", "1/8", "1/8"], ["1/16"] * 4 + ["1/2."]])
+    ):
         if items and draw(st.integers(0, 5)) == 0:
-            items.append(f"{value}: {draw(st.sampled_from(SILENT if items[-1].endswith(('rest', 'fermata]}')) else [*SILENT, 'tie', 'tie']))}")
+            items.append(
+                f"{value}: {draw(st.sampled_from(SILENT if items[-1].endswith(('rest', 'fermata]}')) else [*SILENT, 'tie', 'tie']))}"
+            )
             continue
         strings = draw(st.lists(st.integers(1, 6), min_size=1, max_size=3, unique=True))
         struck = [f"{string}: {draw(FRETS)}" for string in sorted(strings)]
         marks = draw(st.lists(st.sampled_from(SHARED), max_size=2, unique=True))
-        items.append(f"{value}: {{{', '.join([*struck, *([f'marks: [{chr(44).join(marks)}]'] if marks else [])])}}}")
+        items.append(
+            f"{value}: {{{', '.join([*struck, *([f'marks: [{chr(44).join(marks)}]'] if marks else [])])}}}"
+        )
         notes += 1
     rows = [f"  - notes: [{', '.join(items)}]"]
     for verse in draw(st.lists(st.integers(1, 3), max_size=2, unique=True)):
@@ -240,7 +294,12 @@ def measures(draw):
         if fitting:
             lead = [] if any("lyrics" in line for line in rows) else ["    lyrics:"]
             rows += [*lead, f'      {verse}: "{" ".join(fitting)}"'.replace("\\", "\\\\")]
-    for key, words in (("text", WORDS), ("dynamics", st.sampled_from(DYNAMICS)), ("spans", LONG), ("chord", st.sampled_from(["C", "F#m7b5", "N.C."]))):
+    for key, words in (
+        ("text", WORDS),
+        ("dynamics", st.sampled_from(DYNAMICS)),
+        ("spans", LONG),
+        ("chord", st.sampled_from(["C", "F#m7b5", "N.C."])),
+    ):
         beats = draw(st.lists(st.sampled_from(["1", "2", "2.5", "3 1/3", "4"]), max_size=2, unique=True))
         if beats:
             pairs = ", ".join(f'{beat}: "{draw(words)}"' for beat in sorted(beats))
@@ -260,7 +319,22 @@ def test_random_words_and_marks_come_back(rows, width):
 
 ODD = st.one_of(
     st.text(st.characters(codec="utf-8") | st.sampled_from('-|:@[]() eBG1Ax\\"\'–’;,=#♭×"'), max_size=30),
-    st.sampled_from(["  two  blanks ", '"', '""', '"quoted"', "e|---0---|", "Title: no", "a" * 300, "\\u0041", "1. ", "\N{MUSICAL SYMBOL G CLEF}", "rhythm q q", "@99"]),
+    st.sampled_from(
+        [
+            "  two  blanks ",
+            '"',
+            '""',
+            '"quoted"',
+            "e|---0---|",
+            "Title: no",
+            "a" * 300,
+            "\\u0041",
+            "1. ",
+            "\N{MUSICAL SYMBOL G CLEF}",
+            "rhythm q q",
+            "@99",
+        ]
+    ),
 )
 """Words of any signs, those of tab among them more often."""
 HEADS = ("title", "subtitle", "copyright", "style")
@@ -269,16 +343,23 @@ BAR_WORDS = ("label", "text", "tempo")
 
 @settings(max_examples=300, suppress_health_check=QUIET)
 @given(
-    st.dictionaries(st.sampled_from([*HEADS, *BAR_WORDS, "music", "words", "name", "called"]), ODD, min_size=1),
+    st.dictionaries(
+        st.sampled_from([*HEADS, *BAR_WORDS, "music", "words", "name", "called"]), ODD, min_size=1
+    ),
     st.lists(ODD.map(lambda word: "".join(word.split())), max_size=2),
 )
 def test_words_of_any_signs_come_back(words, sung):
     tree = {"score": 1, **{key: words[key] for key in HEADS if key in words}}
     tree["credits"] = {key: words[key] for key in ("music", "words") if key in words}
     instrument = {"preset": "guitar", **({"name": words["called"]} if "called" in words else {})}
-    tree["parts"] = [{"id": "one", "instrument": instrument, **({"name": words["name"]} if "name" in words else {})}]
+    tree["parts"] = [
+        {"id": "one", "instrument": instrument, **({"name": words["name"]} if "name" in words else {})}
+    ]
     bar = {**{key: words[key] for key in BAR_WORDS if key in words}}
-    own = {"notes": [{"1/4": [{1: 3}, {2: 1}, {3: 0}, {2: 1}]}], **({"text": bar.pop("text")} if "text" in bar else {})}
+    own = {
+        "notes": [{"1/4": [{1: 3}, {2: 1}, {3: 0}, {2: 1}]}],
+        **({"text": bar.pop("text")} if "text" in bar else {}),
+    }
     lyrics = " ".join(sung).strip()
     own |= {"lyrics": lyrics} if lyrics else {}
     tree["measures"] = [{"parts": {"one": {"notes": [{"1/1": {1: 3}}]}}}, {**bar, "parts": {"one": own}}]
@@ -290,7 +371,9 @@ def test_words_of_any_signs_come_back(words, sung):
 
 def test_chord_names_with_blanks_or_real_accidentals_and_any_house_style_come_back():
     head = 'shapes: {C add9: x 3 2 0 3 0, "B♭": {frets: x 1 3 3 3 1, fingers: 0 1 2 3 4 1}, "C#m7b5": x 4 5 4 5 x}\n'
-    style = 'house-style: {words: {title: {face: sans-bold, size: 4}}, notes: ["a  b | c -- d", -0.5, true]}\n'
+    style = (
+        'house-style: {words: {title: {face: sans-bold, size: 4}}, notes: ["a  b | c -- d", -0.5, true]}\n'
+    )
     same('  - {chord: {1: C add9, 3: "B♭"}, notes: [1/1: {1: 3}]}\n', head + style)
 
 

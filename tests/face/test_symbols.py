@@ -15,16 +15,50 @@ needs_tools = pytest.mark.skipif(not HAS_TOOLS, reason="the face's builder is no
 
 @pytest.mark.parametrize(
     ("name", "code_point"),
-    [("gClef", 0xE050), ("gClef8vb", 0xE052), ("fClef", 0xE062), ("fClef8vb", 0xE064), ("6stringTabClef", 0xE06D),
-     ("4stringTabClef", 0xE06E), ("noteheadBlack", 0xE0A4), ("noteheadHalf", 0xE0A3), ("noteheadWhole", 0xE0A2),
-     ("accidentalFlat", 0xE260), ("accidentalNatural", 0xE261), ("accidentalSharp", 0xE262), ("accidentalDoubleSharp", 0xE263),
-     ("accidentalDoubleFlat", 0xE264), ("timeSig0", 0xE080), ("timeSig9", 0xE089), ("timeSigCommon", 0xE08A),
-     ("timeSigCutCommon", 0xE08B), ("restWhole", 0xE4E3), ("restHalf", 0xE4E4), ("restQuarter", 0xE4E5), ("rest8th", 0xE4E6),
-     ("rest16th", 0xE4E7), ("repeatDot", 0xE043 + 1), ("segno", 0xE047), ("coda", 0xE048), ("repeat1Bar", 0xE500),
-     ("repeat2Bars", 0xE501), ("repeat4Bars", 0xE502), ("guitarString0", 0xE833), ("guitarString9", 0xE83C),
-     ("guitarLeftHandTapping", 0xE840), ("guitarRightHandTapping", 0xE841), ("guitarGolpe", 0xE842), ("guitarStrumUp", 0xE846),
-     ("guitarStrumDown", 0xE847), ("guitarVibratoBarScoop", 0xE830), ("guitarVibratoBarDip", 0xE831),
-     ("fretboardFilledCircle", 0xE858), ("fretboardX", 0xE859), ("fretboardO", 0xE85A), ("fingering0", 0xED10)],
+    [
+        ("gClef", 0xE050),
+        ("gClef8vb", 0xE052),
+        ("fClef", 0xE062),
+        ("fClef8vb", 0xE064),
+        ("6stringTabClef", 0xE06D),
+        ("4stringTabClef", 0xE06E),
+        ("noteheadBlack", 0xE0A4),
+        ("noteheadHalf", 0xE0A3),
+        ("noteheadWhole", 0xE0A2),
+        ("accidentalFlat", 0xE260),
+        ("accidentalNatural", 0xE261),
+        ("accidentalSharp", 0xE262),
+        ("accidentalDoubleSharp", 0xE263),
+        ("accidentalDoubleFlat", 0xE264),
+        ("timeSig0", 0xE080),
+        ("timeSig9", 0xE089),
+        ("timeSigCommon", 0xE08A),
+        ("timeSigCutCommon", 0xE08B),
+        ("restWhole", 0xE4E3),
+        ("restHalf", 0xE4E4),
+        ("restQuarter", 0xE4E5),
+        ("rest8th", 0xE4E6),
+        ("rest16th", 0xE4E7),
+        ("repeatDot", 0xE043 + 1),
+        ("segno", 0xE047),
+        ("coda", 0xE048),
+        ("repeat1Bar", 0xE500),
+        ("repeat2Bars", 0xE501),
+        ("repeat4Bars", 0xE502),
+        ("guitarString0", 0xE833),
+        ("guitarString9", 0xE83C),
+        ("guitarLeftHandTapping", 0xE840),
+        ("guitarRightHandTapping", 0xE841),
+        ("guitarGolpe", 0xE842),
+        ("guitarStrumUp", 0xE846),
+        ("guitarStrumDown", 0xE847),
+        ("guitarVibratoBarScoop", 0xE830),
+        ("guitarVibratoBarDip", 0xE831),
+        ("fretboardFilledCircle", 0xE858),
+        ("fretboardX", 0xE859),
+        ("fretboardO", 0xE85A),
+        ("fingering0", 0xED10),
+    ],
 )
 def test_code_points_are_those_of_smufl(name, code_point):  # SMuFL 1.40, glyph tables
     assert FACE.glyph(name).codepoint == code_point
@@ -54,7 +88,9 @@ def test_registration_of_rests_and_digits():  # SMuFL, metrics and registration
 def test_stacked_time_digits_do_not_touch():
     for upper in range(10):
         for lower in range(10):
-            gap = (1 + FACE.glyph(f"timeSig{upper}").box.bottom) - (-1 + FACE.glyph(f"timeSig{lower}").box.top)
+            gap = (1 + FACE.glyph(f"timeSig{upper}").box.bottom) - (
+                -1 + FACE.glyph(f"timeSig{lower}").box.top
+            )
             assert gap > 0.0, (upper, lower)
 
 
@@ -75,11 +111,15 @@ def test_flags_of_every_number_are_there_and_long_flags_clear_the_head():
 
     notes = load_style("")[0].notes
     length = notes.stem_length + notes.sixteenth_stem_extra
-    assert length - 0.5 + FACE.glyph("flag16thDown").box.bottom * 0 - FACE.glyph("flag16thDown").box.top > -0.2
+    assert (
+        length - 0.5 + FACE.glyph("flag16thDown").box.bottom * 0 - FACE.glyph("flag16thDown").box.top > -0.2
+    )
 
 
 @needs_tools
-@pytest.mark.parametrize("name", ["gClef", "noteheadBlack", "restQuarter", "accidentalSharp", "flag8thUp", "timeSig4", "coda"])
+@pytest.mark.parametrize(
+    "name", ["gClef", "noteheadBlack", "restQuarter", "accidentalSharp", "flag8thUp", "timeSig4", "coda"]
+)
 def test_the_compiled_outline_lies_within_two_thousandths_of_the_design(name):
     from fontTools.pens.recordingPen import DecomposingRecordingPen
     from shapely.geometry import Point

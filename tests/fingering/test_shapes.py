@@ -60,7 +60,9 @@ def test_a_barre_that_would_touch_a_string_behind_it_gives_way_to_single_fingers
     """The A form of the major barre: 1 2 3 4 1 (common practice, no source)."""
     for name, held in (("B", "x 2 4 4 4 2"), ("Bb", "x 1 3 3 3 1")):
         found = find_shapes(parse_chord_name(name), GUITAR, USUAL)
-        assert [ranked.shape.fingers_text for ranked in found if ranked.shape.frets_text == held] == ["0 1 2 3 4 1"]
+        assert [ranked.shape.fingers_text for ranked in found if ranked.shape.frets_text == held] == [
+            "0 1 2 3 4 1"
+        ]
 
 
 def test_most_other_printed_shapes_are_among_the_first_three():

@@ -26,7 +26,9 @@ def test_widths_and_ink_agree_with_fonttools(name):
         pen = BoundsPen(glyphs)
         glyphs[glyph].draw(pen)
         if pen.bounds:
-            assert tuple(face.ink(character, 1.0)) == pytest.approx([v / em for v in pen.bounds], abs=6 / em)  # the boxes in the file are control boxes
+            assert tuple(face.ink(character, 1.0)) == pytest.approx(
+                [v / em for v in pen.bounds], abs=6 / em
+            )  # the boxes in the file are control boxes
 
 
 def test_widths_add_up_without_kerning():

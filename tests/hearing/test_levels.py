@@ -61,7 +61,10 @@ def test_notes_end_without_a_click(notes):
     sound = samples(render_wav(performance))
     kink = np.abs(np.diff(sound, 2))
     end = max(performance.seconds(note.start + note.length) for note in performance.notes)
-    before, around = (kink[round((end + a) * RATE) : round((end + b) * RATE)].max() for a, b in ((-0.06, -0.01), (-0.01, 0.4)))
+    before, around = (
+        kink[round((end + a) * RATE) : round((end + b) * RATE)].max()
+        for a, b in ((-0.06, -0.01), (-0.01, 0.4))
+    )
     assert before > 0
     assert around < 1.5 * before + 4 / 32768
 

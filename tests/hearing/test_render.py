@@ -21,7 +21,9 @@ E1, A4, E6 = 28, 69, 88
 
 
 def note(midi, *marks, start=0, length=1, string=1, loudness=0.64, **more):
-    return SoundingNote(0, string, Fraction(start), Fraction(length), midi, loudness, frozenset(marks), **more)
+    return SoundingNote(
+        0, string, Fraction(start), Fraction(length), midi, loudness, frozenset(marks), **more
+    )
 
 
 def performance(*notes, length=1, quarters=120.0):
@@ -52,7 +54,9 @@ def pitch(sound):
     lags = np.arange(size // 2)
     ac = 2 * ac / (sums[size - lags] + sums[size] - sums[lags])
     first = int(np.argmax(ac < 0))
-    tops = [n for n in range(max(first, 8), min(2500, len(ac) - 1)) if ac[n] >= ac[n - 1] and ac[n] > ac[n + 1]]
+    tops = [
+        n for n in range(max(first, 8), min(2500, len(ac) - 1)) if ac[n] >= ac[n - 1] and ac[n] > ac[n + 1]
+    ]
     best = max(ac[n] for n in tops)
     period = peak_at(ac, next(n for n in tops if ac[n] > 0.97 * best))
     for many in (2, 4, 8, 16, 32, 64):
@@ -168,7 +172,10 @@ def test_staccato_is_short_and_let_ring_lasts():
     def played(measure):
         return samples(render_wav(perform(read(f"score: 1\ntempo: 1/4 = 120\nmeasures:\n  - {measure}\n"))))
 
-    usual, short = played("notes: [1/2: {3: 2}, 1/2: rest]"), played("notes: [1/2: {3: 2 staccato}, 1/2: rest]")
+    usual, short = (
+        played("notes: [1/2: {3: 2}, 1/2: rest]"),
+        played("notes: [1/2: {3: 2 staccato}, 1/2: rest]"),
+    )
     ring = played("{spans: {1: let-ring for 1/2}, notes: [1/2: {3: 2}, 1/2: rest]}")
     assert level(part(short, 0.7, 0.9)) < level(part(usual, 0.7, 0.9)) - 40
     assert level(part(ring, 1.5, 2)) > level(part(usual, 1.5, 2)) + 40
@@ -203,7 +210,11 @@ def test_strums_are_spread():
 @pytest.mark.parametrize("click", [False, True])
 @pytest.mark.parametrize("loudness", [-16.0, -20.0, -30.0])
 def test_nothing_is_louder_than_the_limits(click, loudness):
-    chord = [note(40 + 5 * n, string=n, loudness=1.0, start=Fraction(k, 4), length="1/4") for n in range(1, 7) for k in range(4)]
+    chord = [
+        note(40 + 5 * n, string=n, loudness=1.0, start=Fraction(k, 4), length="1/4")
+        for n in range(1, 7)
+        for k in range(4)
+    ]
     sound = samples(render_wav(performance(*chord), click=click, loudness=loudness))
     assert 20 * np.log10(np.abs(sound).max()) <= -3
     loudest = max(level(sound[start : start + RATE]) for start in range(0, len(sound) - RATE, 441))
@@ -248,8 +259,22 @@ def test_the_same_performance_gives_the_same_bytes():
 
 
 def test_all_strings_and_marks_at_once_stay_finite():
-    marks = ["vibrato", "slide-from-below", "slide-from-above", "slide-away-up", "slide-away-down", "fade-in", "fade-out", "dead", "palm-mute", "staccatissimo"]
-    every = [note(m, marks[m % len(marks)], start=Fraction(m, 128), length="1/64", string=m % 6) for m in range(0, 128)]
+    marks = [
+        "vibrato",
+        "slide-from-below",
+        "slide-from-above",
+        "slide-away-up",
+        "slide-away-down",
+        "fade-in",
+        "fade-out",
+        "dead",
+        "palm-mute",
+        "staccatissimo",
+    ]
+    every = [
+        note(m, marks[m % len(marks)], start=Fraction(m, 128), length="1/64", string=m % 6)
+        for m in range(0, 128)
+    ]
     sound = heard(*every)
     assert np.isfinite(sound).all()
     assert np.abs(sound).max() > 0.05
@@ -263,7 +288,13 @@ def test_a_frequency_or_a_bend_that_makes_no_sense_is_refused():
 
 
 def test_a_minute_of_four_voices_takes_seconds():
-    notes = [note(40 + 7 * v + (k * 5) % 7, *["vibrato"][: k % 2], start=Fraction(k, 4), length="1/4", string=v + 1) for v in range(4) for k in range(120)]
+    notes = [
+        note(
+            40 + 7 * v + (k * 5) % 7, *["vibrato"][: k % 2], start=Fraction(k, 4), length="1/4", string=v + 1
+        )
+        for v in range(4)
+        for k in range(120)
+    ]
     before = time.process_time()
     sound = samples(render_wav(performance(*notes, length=30)))
     assert len(sound) == 62 * RATE

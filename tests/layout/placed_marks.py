@@ -14,7 +14,9 @@ _FACES = InstalledFaces()
 def place_text(text, view=View.STAFF):
     """Every (mark, box) on the pages of the score `text`, boxes in the unit of their group: staff spaces on a staff."""
     pages = place_score(read(text), STYLE, view).pages
-    return [(mark, measure_box(mark, _FACES)) for page in pages for group in page.groups for mark in group.marks]
+    return [
+        (mark, measure_box(mark, _FACES)) for page in pages for group in page.groups for mark in group.marks
+    ]
 
 
 def boxes(marks, *roles):

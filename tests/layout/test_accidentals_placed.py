@@ -7,7 +7,9 @@ from tests.layout.placed_marks import boxes, place_text
 
 
 def placed(notes, bass, key="C major"):
-    return place_text(f"score: 1\ntime: 1/4\nkey: {key}\nmeasures:\n  - notes: [1/4: {notes}]\n    lower: [1/4: {bass}]\n")
+    return place_text(
+        f"score: 1\ntime: 1/4\nkey: {key}\nmeasures:\n  - notes: [1/4: {notes}]\n    lower: [1/4: {bass}]\n"
+    )
 
 
 @pytest.mark.parametrize("key", ["C major", "F# minor", "Eb major"])

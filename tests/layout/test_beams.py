@@ -17,13 +17,19 @@ UP, DOWN = Direction.UP, Direction.DOWN
 
 def beam(positions, direction=UP, beams=1, gap=2.5):
     stems = [BeamStem(i * gap, p / 2, beams) for i, p in enumerate(positions)]
-    return decide_beam(stems, (positions[0], positions[-1]), direction, STYLE.beams, STYLE.notes, STYLE.staff.line), stems
+    return decide_beam(
+        stems, (positions[0], positions[-1]), direction, STYLE.beams, STYLE.notes, STYLE.staff.line
+    ), stems
 
 
 @pytest.mark.parametrize(
     ("positions", "reason"),
-    [((1, 2, 3, 1), SlopeReason.LEVEL_ENDS), ((0, 3, 1), SlopeReason.INNER_NOTE), ((0, 2, 0, 2), SlopeReason.REPEATED_FIGURE),
-     ((0, 1, 2, 3), SlopeReason.CONTOUR)],
+    [
+        ((1, 2, 3, 1), SlopeReason.LEVEL_ENDS),
+        ((0, 3, 1), SlopeReason.INNER_NOTE),
+        ((0, 2, 0, 2), SlopeReason.REPEATED_FIGURE),
+        ((0, 1, 2, 3), SlopeReason.CONTOUR),
+    ],
 )
 def test_when_a_beam_is_level(positions, reason):
     result, _ = beam(positions)
@@ -31,7 +37,9 @@ def test_when_a_beam_is_level(positions, reason):
     assert (result.left_y == result.right_y) == (reason is not SlopeReason.CONTOUR)
 
 
-@pytest.mark.parametrize(("interval", "most"), [(1, 0.25), (2, 0.5), (3, 0.75), (4, 1.0), (5, 1.25), (6, 1.5), (7, 1.75)])
+@pytest.mark.parametrize(
+    ("interval", "most"), [(1, 0.25), (2, 0.5), (3, 0.75), (4, 1.0), (5, 1.25), (6, 1.5), (7, 1.75)]
+)
 def test_the_rise_is_limited_by_the_interval(interval, most):
     result, _ = beam((0, interval), gap=9)
     assert 0 < result.right_y - result.left_y <= most + 0.25
@@ -74,7 +82,9 @@ def pieces(values, breaks=()):
     for value in values:
         onsets.append(onset)
         onset += value
-    counts = [{Fraction(1, 8): 1, Fraction(3, 16): 1, Fraction(1, 16): 2, Fraction(1, 32): 3}[v] for v in values]
+    counts = [
+        {Fraction(1, 8): 1, Fraction(3, 16): 1, Fraction(1, 16): 2, Fraction(1, 32): 3}[v] for v in values
+    ]
     xs = [4.0 * i for i in range(len(values))]
     return decide_beam_pieces(xs, counts, set(breaks), onsets, values, STYLE.beams)
 
@@ -102,7 +112,8 @@ def test_a_stack_of_beams_is_as_high_as_its_parts():  # computed: 0.5 thick, 0.2
     flat = Beam(4.0, 4.0, SlopeReason.LEVEL_ENDS)
     for levels, height in ((1, 0.5), (2, 1.25), (3, 2.0), (4, 2.75)):
         corners = [
-            y for level in range(1, levels + 1)
+            y
+            for level in range(1, levels + 1)
             for _, y in place_beam_polygon(BeamPiece(level, 0, 4), flat, 0, 4, UP, STYLE.beams)
         ]
         assert max(corners) - min(corners) == pytest.approx(height)

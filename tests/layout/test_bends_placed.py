@@ -25,7 +25,12 @@ HELD = "[1/4: {2: {fret: 8, bend: full}}, 1/4: tie, 1/4: tie, 1/4: {2: {fret: ti
 
 def marks(notes, role, view):
     text = f"score: 1\nmeasures:\n  - notes: {notes}\n"
-    placed = [mark for page in place_score(read(text), STYLE, view).pages for group in page.groups for mark in group.marks]
+    placed = [
+        mark
+        for page in place_score(read(text), STYLE, view).pages
+        for group in page.groups
+        for mark in group.marks
+    ]
     return [mark for mark in placed if mark.role is role]
 
 
@@ -52,7 +57,12 @@ def test_the_tips_of_a_line_stand_in_one_row_with_their_amounts_over_them(view):
 
 
 def pre_bend(string, length="1/2"):
-    rest = {"1/2": "1/2: rest", "1/4": "1/2.: rest", "1/8": "1/8: rest, 1/2.: rest", "1/16": "1/16: rest, 1/8: rest, 1/2.: rest"}[length]
+    rest = {
+        "1/2": "1/2: rest",
+        "1/4": "1/2.: rest",
+        "1/8": "1/8: rest, 1/2.: rest",
+        "1/16": "1/16: rest, 1/8: rest, 1/2.: rest",
+    }[length]
     return f"[{length}: {{{string}: {{fret: 15, bend: pre full}}}}, {rest}]"
 
 
@@ -93,7 +103,9 @@ def check_hook(notes, view):
     ((x, _),), digits = tips(notes, view), marks(notes, Role.FRET, view)
     ends = [mark.x + text_face(mark.face).width(mark.text, mark.size) for mark in digits]
     assert x > max(ends) + 0.5
-    (hook,) = [mark for mark in marks(notes, Role.BEND_ARROW, view) if hasattr(mark, "y2") and mark.y1 == mark.y2]
+    (hook,) = [
+        mark for mark in marks(notes, Role.BEND_ARROW, view) if hasattr(mark, "y2") and mark.y1 == mark.y2
+    ]
     assert hook.x1 < max(ends) + 0.2
     assert hook.x2 == pytest.approx(x, abs=0.1)
 
@@ -114,7 +126,9 @@ def test_the_line_of_a_bend_that_is_held_stops_on_each_side_of_a_stem():
 
 
 def test_a_bend_that_is_held_over_several_ties_has_one_line():
-    assert len([mark for mark in marks(HELD, Role.BEND_ARROW, View.STAFF_AND_TAB) if hasattr(mark, "dash")]) == 1
+    assert (
+        len([mark for mark in marks(HELD, Role.BEND_ARROW, View.STAFF_AND_TAB) if hasattr(mark, "dash")]) == 1
+    )
 
 
 @given(st.floats(0.6, 60), st.floats(0.2, 2), st.floats(0.2, 2))

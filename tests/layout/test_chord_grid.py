@@ -143,7 +143,9 @@ def test_left_handed_grids_are_mirror_images(shape):
     plain = place_grid(shape, NUMBERS, 0, 0, NO_SOURCE)
     turned = place_grid(shape, NUMBERS, 0, 0, NO_SOURCE, left_handed=True)
     for role in {mark.role for mark in plain + turned}:
-        mirrored = [Box(width - box.right, box.bottom, width - box.left, box.top) for box in boxes(turned, role)]
+        mirrored = [
+            Box(width - box.right, box.bottom, width - box.left, box.top) for box in boxes(turned, role)
+        ]
         expected = boxes(plain, role)
         assert len(mirrored) == len(expected)
         assert all(any(box == pytest.approx(other) for other in mirrored) for box in expected)
@@ -153,4 +155,6 @@ def test_every_mark_knows_its_source():
     source = Source(line=7, column=3)
     marks = place_grid(parse_chord_shape("x35543", "-13421"), NUMBERS, 0, 0, source)
     assert {mark.source for mark in marks} == {source}
-    assert all(mark.name == "fretboardFilledCircle" for mark in of(marks, Role.GRID_DOT) if isinstance(mark, Glyph))
+    assert all(
+        mark.name == "fretboardFilledCircle" for mark in of(marks, Role.GRID_DOT) if isinstance(mark, Glyph)
+    )

@@ -56,15 +56,24 @@ def test_no_apex_hides_in_a_staff_line(length, position, direction):
 
 @pytest.mark.parametrize(
     ("ratio", "text"),
-    [("3 in 2 of 1/8", "3"), ("5 in 4 of 1/16", "5"), ("6 in 4 of 1/16", "6"), ("7 in 4 of 1/16", "7"), ("2 in 3 of 1/8", "2"),
-     ("5 in 6 of 1/8", "5:6"), ("3 in 4 of 1/8", "3:4")],
+    [
+        ("3 in 2 of 1/8", "3"),
+        ("5 in 4 of 1/16", "5"),
+        ("6 in 4 of 1/16", "6"),
+        ("7 in 4 of 1/16", "7"),
+        ("2 in 3 of 1/8", "2"),
+        ("5 in 6 of 1/8", "5:6"),
+        ("3 in 4 of 1/8", "3:4"),
+    ],
 )
 def test_what_is_printed(ratio, text):
     assert tuplet_text(parse_tuplet(ratio)) == text
 
 
 def tuplet(members, bracketed=True, side=UP):
-    return decide_tuplet(members, side, bracketed, 0.8, 1.2, (0.0, 4.0), STYLE.beams, None if bracketed else (4.0, 5.5))
+    return decide_tuplet(
+        members, side, bracketed, 0.8, 1.2, (0.0, 4.0), STYLE.beams, None if bracketed else (4.0, 5.5)
+    )
 
 
 def test_the_number_is_centred_on_the_span_of_the_notes():
@@ -89,9 +98,14 @@ def test_no_bracket_is_narrower_than_its_number():
     assert tuplet([TupletMember(0, 1.25, 4, 4), TupletMember(2.5, 3.75, 4, 4)]).strokes != ()
 
 
-@pytest.mark.parametrize(("ends", "way"), [((6, 5), -1), ((5, 6), 1), ((4, 6, 5), 0), ((None, 6, 5), -1), ((5, 5, 6, None), 1), ((None, 5), 0)])
+@pytest.mark.parametrize(
+    ("ends", "way"),
+    [((6, 5), -1), ((5, 6), 1), ((4, 6, 5), 0), ((None, 6, 5), -1), ((5, 5, 6, None), 1), ((None, 5), 0)],
+)
 @pytest.mark.parametrize("side", [UP, DOWN])
 def test_a_bracket_slants_as_its_notes_do_and_rests_have_no_say(ends, way, side):
-    members = [TupletMember(i * 3.0, i * 3.0 + 1.25, 4 if end is None else end, end) for i, end in enumerate(ends)]
+    members = [
+        TupletMember(i * 3.0, i * 3.0 + 1.25, 4 if end is None else end, end) for i, end in enumerate(ends)
+    ]
     (_, _, _, left), (_, right, _, _) = tuplet(members, side=side).strokes[:2]
     assert (right > left) - (right < left) == way

@@ -67,7 +67,9 @@ def test_rests_of_one_voice(style):
     assert decide_rest(8, None, 0, style.notes).dot_y == 2.5
 
 
-@given(st.sampled_from([1, 2, 4, 8, 16, 32]), st.sampled_from([UP, DOWN]), st.floats(-4, 6), st.floats(0.5, 4))
+@given(
+    st.sampled_from([1, 2, 4, 8, 16, 32]), st.sampled_from([UP, DOWN]), st.floats(-4, 6), st.floats(0.5, 4)
+)
 def test_a_rest_keeps_clear_of_the_other_voice(denominator, voice, low, height):
     from engrave.fonts.symbols import music_face
     from engrave.style.load import load_style
@@ -88,7 +90,10 @@ def rests(notes, bass, time):
 
 
 def test_rests_in_a_row_stand_at_one_height():
-    assert rests("[1/8: [{1: 3}, rest], 1/4: rest]", "[1/8: [{5: 3}, {4: 0}, {3: 0}, {2: 5}]]", "2/4") == [4.0, 4.0]
+    assert rests("[1/8: [{1: 3}, rest], 1/4: rest]", "[1/8: [{5: 3}, {4: 0}, {3: 0}, {2: 5}]]", "2/4") == [
+        4.0,
+        4.0,
+    ]
     high = rests("[1/8: [{1: 3}, rest], 1/4: rest]", "[1/8: [{5: 3}, {4: 0}, {1: 5}, {2: 5}]]", "2/4")
     assert high[0] == high[1] > 4.0
 

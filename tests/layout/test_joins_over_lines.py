@@ -15,7 +15,9 @@ def joined(mark, extra=""):
     return [m for page in place_score(read(text), STYLE).pages for group in page.groups for m in group.marks]
 
 
-@pytest.mark.parametrize(("mark", "role"), [(" hammer-on", Role.SLUR), (" slide", Role.SLIDE), (" slurred-slide", Role.SLUR)])
+@pytest.mark.parametrize(
+    ("mark", "role"), [(" hammer-on", Role.SLUR), (" slide", Role.SLIDE), (" slurred-slide", Role.SLUR)]
+)
 def test_bows_and_slides_have_a_half_on_each_line_of_staff_and_tab(mark, role):
     assert len([m for m in joined(mark) if m.role is role]) == 4
 

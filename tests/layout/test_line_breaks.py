@@ -16,15 +16,22 @@ from engrave.style.load import load_style
 from tests.reading.helpers import read
 
 STYLE = load_style("")[0]
-BARS = ["[1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]", "[1/1: {3: 0}]", "[1/16: [{3: 0}, {3: 2}, {2: 0}, {2: 1}], 1/2.: {1: 0}]",
-        "[1/8: [{3: 0}, {3: 2}, {2: 0}, {2: 1}, {1: 0}, {1: 1}, {1: 3}, {1: 5}]]"]
+BARS = [
+    "[1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]",
+    "[1/1: {3: 0}]",
+    "[1/16: [{3: 0}, {3: 2}, {2: 0}, {2: 1}], 1/2.: {1: 0}]",
+    "[1/8: [{3: 0}, {3: 2}, {2: 0}, {2: 1}, {1: 0}, {1: 1}, {1: 3}, {1: 5}]]",
+]
 
 
 SUNG = "  - notes: [1/2: {2: 0}, 1/8: [{2: 0}, {2: 0}], 1/4: {4: 4}]\n    lyrics: {1: wide green fields of}\n"
 
 
 def prepare(count, extra="", width=107.0):
-    return breaker_of("".join(f"  - notes: {BARS[(i * 7) % 4]}\n{extra if i == count // 2 else ''}" for i in range(count)), width)
+    return breaker_of(
+        "".join(f"  - notes: {BARS[(i * 7) % 4]}\n{extra if i == count // 2 else ''}" for i in range(count)),
+        width,
+    )
 
 
 def breaker_of(bars, width=107.0):
@@ -65,7 +72,11 @@ def test_lines_that_syllables_hold_open_are_as_loose_as_they_look():
     """Their slices hardly shrink, so a great force takes little room: only the width tells (house rule)."""
     breaker, framer = breaker_of(SUNG * 4)
     assert breaker.force(0, 4) > 1.2 * breaker.looseness(0, 4) > 1.2
-    ideal = sum(framer.frame(0, 4, 1.0, 0.0, 1.0).measures[i].right - framer.frame(0, 4, 1.0, 0.0, 1.0).measures[i].xs[0] for i in range(4))
+    ideal = sum(
+        framer.frame(0, 4, 1.0, 0.0, 1.0).measures[i].right
+        - framer.frame(0, 4, 1.0, 0.0, 1.0).measures[i].xs[0]
+        for i in range(4)
+    )
     justified = sum(m.right - m.xs[0] for m in framer.frame(0, 4, 107.0, 0.0, None).measures)
     assert breaker.looseness(0, 4) == pytest.approx(justified / ideal, rel=0.02)
 
@@ -100,7 +111,9 @@ def test_a_ragged_last_line_is_as_loose_as_the_line_before_it(bars, starts_anew)
 
 
 def test_equal_notes_are_equally_wide_on_a_ragged_last_line():
-    breaker, framer = breaker_of(f"  - notes: {BARS[0]}\n" * 5 + f"  - notes: {BARS[0]}\n    new: line\n" + f"  - notes: {BARS[0]}\n")
+    breaker, framer = breaker_of(
+        f"  - notes: {BARS[0]}\n" * 5 + f"  - notes: {BARS[0]}\n    new: line\n" + f"  - notes: {BARS[0]}\n"
+    )
     *_, before, last = frame_lines(breaker, framer, 107.0, 0.0)
     assert last.width < 0.7 * 107.0
     first, second = before.measures[1].xs[:2]

@@ -14,7 +14,7 @@ from tests.reading.helpers import read
 
 def marks_of(lyrics):
     score = read(
-        f"score: 1\ninstrument: voice\nmeasures:\n  - {{notes: [1/4: [C4, D4, E4, F4]], lyrics: \"{lyrics}\"}}\n"
+        f'score: 1\ninstrument: voice\nmeasures:\n  - {{notes: [1/4: [C4, D4, E4, F4]], lyrics: "{lyrics}"}}\n'
     )
     pages = place_score(score, load_style(score.style)[0]).pages
     return [mark for page in pages for group in page.groups for mark in group.marks]

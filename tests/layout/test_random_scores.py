@@ -20,22 +20,57 @@ from tests.test_samples import SOLID, WORDS, _interlocked, overlaps
 STYLE = load_style("")[0]
 FACES = InstalledFaces()
 CELLS = {
-    1: ["1/16"], 2: ["1/8"], 3: ["1/8."], 4: ["1/4", "1/16 1/8."], 6: ["1/4."], 7: ["1/4.."], 8: ["1/2", "3 in 2 of 1/4", "5 in 4 of 1/8"],
-    12: ["1/2."], 16: ["1/1"],
+    1: ["1/16"],
+    2: ["1/8"],
+    3: ["1/8."],
+    4: ["1/4", "1/16 1/8."],
+    6: ["1/4."],
+    7: ["1/4.."],
+    8: ["1/2", "3 in 2 of 1/4", "5 in 4 of 1/8"],
+    12: ["1/2."],
+    16: ["1/1"],
 }
-SHOWN = [name for name in MARKS if name not in PLACED_BY_RULE and name not in ("ghost", "dead", "natural-harmonic")]
+SHOWN = [
+    name for name in MARKS if name not in PLACED_BY_RULE and name not in ("ghost", "dead", "natural-harmonic")
+]
 UNSURE = ("natural-harmonic", "tremolo-eighths", "tremolo-sixteenths")  # right for some frets and values only
-HOW = st.one_of(st.sampled_from(["", "", "", "", " ghost", " dead"]), st.sampled_from([m for m in MARKS if m not in UNSURE]).map(" {}".format))
+HOW = st.one_of(
+    st.sampled_from(["", "", "", "", " ghost", " dead"]),
+    st.sampled_from([m for m in MARKS if m not in UNSURE]).map(" {}".format),
+)
 LONGER = st.sampled_from(
-    ["bend: full", "bend: pre full release", "bend: 1/2 then full", "vibrato-bar: dip 1/2", "vibrato-bar: scoop", "tapped-harmonic: 28", "finger: 3"]
+    [
+        "bend: full",
+        "bend: pre full release",
+        "bend: 1/2 then full",
+        "vibrato-bar: dip 1/2",
+        "vibrato-bar: scoop",
+        "tapped-harmonic: 28",
+        "finger: 3",
+    ]
 )
 LASTING = {
-    "palm-mute for 1/2": 1, "let-ring for 2 measures": 2, "position 5 for 1/4": 1, "barre 7 for 1/1": 2, "crescendo for 1/2": 1,
+    "palm-mute for 1/2": 1,
+    "let-ring for 2 measures": 2,
+    "position 5 for 1/4": 1,
+    "barre 7 for 1/1": 2,
+    "crescendo for 1/2": 1,
     "diminuendo for 3 measures": 3,
 }
 SIGNS = (
-    Role.ARTICULATION, Role.PLAYING_SIGN, Role.FERMATA, Role.DYNAMIC, Role.SPAN_TEXT, Role.COUNTING, Role.GRID_DOT, Role.GRID_FINGER, Role.VIBRATO_BAR,
-    Role.FINGER, Role.TREMOLO, Role.VIBRATO, Role.GRID_MARK,
+    Role.ARTICULATION,
+    Role.PLAYING_SIGN,
+    Role.FERMATA,
+    Role.DYNAMIC,
+    Role.SPAN_TEXT,
+    Role.COUNTING,
+    Role.GRID_DOT,
+    Role.GRID_FINGER,
+    Role.VIBRATO_BAR,
+    Role.FINGER,
+    Role.TREMOLO,
+    Role.VIBRATO,
+    Role.GRID_MARK,
 )
 KEYS = ["C major", "Eb major", "B major", "F# minor", "Ab major"]
 WORDS_SUNG = ["strengths", "a", "lan-tern", "through", "O", "har-bour-"]
@@ -58,10 +93,14 @@ def voices(draw, low, high, total=16):
         size = draw(st.sampled_from([s for s in CELLS if s <= left]))
         kind = draw(st.sampled_from(CELLS[size]))
         left -= size
-        if sum(item.startswith("grace") for item in items) < 2 and draw(st.integers(0, 9)) == 0:  # more would not fit on a line
+        if (
+            sum(item.startswith("grace") for item in items) < 2 and draw(st.integers(0, 9)) == 0
+        ):  # more would not fit on a line
             items.append(f"grace 1/16: [{{{low}: 3}}, {{{low}: 5}}]")
         grace = bool(items) and items[-1].startswith("grace")
-        events = chords(low, high) if grace else st.one_of(chords(low, high), chords(low, high), st.just("rest"))
+        events = (
+            chords(low, high) if grace else st.one_of(chords(low, high), chords(low, high), st.just("rest"))
+        )
         event = lambda events=events: draw(events)  # noqa: E731
         if " in " in kind:
             items.append(f"{kind}: [" + ", ".join(event() for _ in range(int(kind[0]))) + "]")
@@ -144,29 +183,54 @@ def _check_nothing_lost(score, view, counted):
     events = mains + graces
     notes = [note for event in events for note in event.notes]
     if view in (View.STAFF, View.STAFF_AND_TAB, View.LEAD_SHEET):
-        distinct = sum(len({n.pitch for n in e.notes}) + sum(1 for n in e.notes if n.sounding) for e in events)
+        distinct = sum(
+            len({n.pitch for n in e.notes}) + sum(1 for n in e.notes if n.sounding) for e in events
+        )
         assert distinct * 0.8 <= counted[Role.NOTEHEAD] <= distinct
-        assert counted[Role.STEM] == sum(1 for e in mains if e.notes and e.value.denominator > 1) + len(graces)
+        assert counted[Role.STEM] == sum(1 for e in mains if e.notes and e.value.denominator > 1) + len(
+            graces
+        )
     if view not in (View.STAFF, View.LEAD_SHEET):
         assert counted[Role.FRET] == sum(1 for n in notes if not n.tie_from)
     contents = [m for part in score.parts for m in part.measures]
     assert counted[Role.DYNAMIC] == sum(len(m.dynamics) for m in contents)
-    assert counted[Role.SPAN_TEXT] >= sum(1 for m in contents for span in m.spans if span.name not in ("crescendo", "diminuendo"))
-    stacked = [{(m.name, note.string if m.name == "string-number" else 0) for note in e.notes for m in (*note.marks, *e.marks)} for e in events]
+    assert counted[Role.SPAN_TEXT] >= sum(
+        1 for m in contents for span in m.spans if span.name not in ("crescendo", "diminuendo")
+    )
+    stacked = [
+        {
+            (m.name, note.string if m.name == "string-number" else 0)
+            for note in e.notes
+            for m in (*note.marks, *e.marks)
+        }
+        for e in events
+    ]
     harmonics = sum(1 for e in events if any(n.has("tapped-harmonic") for n in e.notes))
     assert counted[Role.ARTICULATION] + counted[Role.PLAYING_SIGN] + counted[Role.FERMATA] == harmonics + sum(
         1 for names in stacked for name, _ in names if name in SHOWN
     )
+
     def carrying(*names):
-        return [e for e in events if {m.name for m in e.marks}.union(m.name for n in e.notes for m in n.marks).intersection(names)]
+        return [
+            e
+            for e in events
+            if {m.name for m in e.marks}.union(m.name for n in e.notes for m in n.marks).intersection(names)
+        ]
+
     assert counted[Role.TREMOLO] == len(carrying("tremolo", "tremolo-eighths", "tremolo-sixteenths"))
-    assert counted[Role.ARPEGGIO] >= 2 * len(carrying("arpeggiate", "arpeggiate-up", "arpeggiate-down", "non-arpeggiate"))
+    assert counted[Role.ARPEGGIO] >= 2 * len(
+        carrying("arpeggiate", "arpeggiate-up", "arpeggiate-down", "non-arpeggiate")
+    )
     assert counted[Role.VIBRATO] >= 2 * len(carrying("vibrato", "wide-vibrato"))
     assert counted[Role.VIBRATO_BAR] >= 2 * len(carrying("vibrato-bar"))
     bends = sum(1 for n in notes if n.has("bend"))
     assert counted[Role.BEND_ARROW] >= 2 * bends
     assert counted[Role.FINGER] == sum(1 for n in notes if n.finger)
-    assert counted[Role.GRACE_SLASH] >= len(graces) / 2 if view is not View.TAB else counted[Role.GRACE_SLASH] == 0
+    assert (
+        counted[Role.GRACE_SLASH] >= len(graces) / 2
+        if view is not View.TAB
+        else counted[Role.GRACE_SLASH] == 0
+    )
     assert counted[Role.LABEL] == sum(1 for m in score.measures if m.label)
 
 
@@ -182,7 +246,9 @@ def test_syllables_never_touch(words):
         for number, piece in enumerate(pieces):
             row.append(piece + ("-" if number < len(pieces) - 1 or word.endswith("-") else ""))
     for bar in range(bars):
-        rows.append(f"  - notes: [1/4: [{{3: 0}}, {{3: 2}}, {{2: 0}}, {{2: 1}}]]\n    lyrics: {' '.join(row[bar * 4 : bar * 4 + 4])}\n")
+        rows.append(
+            f"  - notes: [1/4: [{{3: 0}}, {{3: 2}}, {{2: 0}}, {{2: 1}}]]\n    lyrics: {' '.join(row[bar * 4 : bar * 4 + 4])}\n"
+        )
     score = read("score: 1\nmeasures:\n" + "".join(rows).replace("lyrics: \n", "lyrics: a\n"))
     assert text
     for page in place_score(score, STYLE).pages:

@@ -17,11 +17,17 @@ from tests.reading.helpers import read
 STYLE = load_style("")[0]
 WHITE = 0.5
 PITCHES = ["D2", "F2", "A2", "C3", "E3", "G3", "B3", "D4", "F4"]
-FIGURES = ["1/8: {0}, 1/16: [rest, {1}], 1/4: C3", "1/16: [{0}, rest, {1}, {2}], 1/4: C3", "1/32: [{0}, rest, {1}, {2}, {0}, {1}, rest, {2}], 1/4: C3"]
+FIGURES = [
+    "1/8: {0}, 1/16: [rest, {1}], 1/4: C3",
+    "1/16: [{0}, rest, {1}, {2}], 1/4: C3",
+    "1/32: [{0}, rest, {1}, {2}, {0}, {1}, rest, {2}], 1/4: C3",
+]
 
 
 def staff_marks(bar):
-    score = read(f"score: 1\ninstrument: {{preset: voice, clef: bass}}\ntime: 2/4\nmeasures:\n  - {{{bar}}}\n")
+    score = read(
+        f"score: 1\ninstrument: {{preset: voice, clef: bass}}\ntime: 2/4\nmeasures:\n  - {{{bar}}}\n"
+    )
     return [mark for page in place_score(score, STYLE).pages for group in page.groups for mark in group.marks]
 
 
@@ -58,17 +64,23 @@ def test_rests_of_a_voice_on_its_own_are_clear_of_their_beams(figure, pitches):
 
 @given(st.sampled_from(FIGURES), st.lists(st.sampled_from(PITCHES), min_size=3, max_size=3))
 def test_rests_of_a_lower_voice_are_clear_of_their_beams(figure, pitches):
-    assert all(white >= WHITE - 1e-6 for white in whites(f"notes: [1/2: G3], lower: [{figure.format(*pitches)}]"))
+    assert all(
+        white >= WHITE - 1e-6 for white in whites(f"notes: [1/2: G3], lower: [{figure.format(*pitches)}]")
+    )
 
 
 @pytest.mark.parametrize(("edge", "spaces"), [(2.0, 0), (1.5, 0), (1.0, 0), (0.75, 1), (-0.25, 2), (-3.0, 2)])
 def test_stems_grow_half_a_space_before_a_rest_moves(edge, spaces):
     """The beam's inner edge lies at 1.5 under the rest, so that a rest down to 2 has its white."""
     beam = Beam(1.25, 1.25, SlopeReason.CONTOUR)
-    limits = beam_limits([BeamedRest(2.0, 3.0, edge + 0.5)], [BeamPiece(1, 0.0, 5.0)], Direction.DOWN, STYLE.beams)
+    limits = beam_limits(
+        [BeamedRest(2.0, 3.0, edge + 0.5)], [BeamPiece(1, 0.0, 5.0)], Direction.DOWN, STYLE.beams
+    )
     assert decide_rest_retreat(beam, (0.0, 5.0), limits, Direction.DOWN) == spaces
 
 
 def test_a_rest_far_from_its_beam_stays_in_the_middle_of_the_staff():
-    (rest,) = [m for m in staff_marks("notes: [3 in 2 of 1/8: [F3, rest, E3], 1/4: C3]") if m.role is Role.REST]
+    (rest,) = [
+        m for m in staff_marks("notes: [3 in 2 of 1/8: [F3, rest, E3], 1/4: C3]") if m.role is Role.REST
+    ]
     assert rest.y == 2.0

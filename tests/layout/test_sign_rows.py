@@ -18,7 +18,12 @@ BOTH = pytest.mark.parametrize("view", [View.STAFF_AND_TAB, View.RHYTHM_TAB])
 
 def texts(notes, role, view):
     text = f"score: 1\ntime: 4/4\nmeasures:\n{''.join(f'  - notes: {row}{chr(10)}' for row in notes)}"
-    placed = [mark for page in place_score(read(text), STYLE, view).pages for group in page.groups for mark in group.marks]
+    placed = [
+        mark
+        for page in place_score(read(text), STYLE, view).pages
+        for group in page.groups
+        for mark in group.marks
+    ]
     return [mark for mark in placed if mark.role is role and hasattr(mark, "text")]
 
 
@@ -41,19 +46,30 @@ def test_letters_over_short_and_long_stems_and_high_and_low_strings_share_a_row(
 
 @BOTH
 def test_signs_of_one_kind_that_would_meet_stand_one_over_the_other(view):
-    lower, upper = sorted(mark.y for mark in texts(["[1/1: {6: {fret: 0, marks: [slap, pop]}}]"], Role.PLAYING_SIGN, view))
+    lower, upper = sorted(
+        mark.y for mark in texts(["[1/1: {6: {fret: 0, marks: [slap, pop]}}]"], Role.PLAYING_SIGN, view)
+    )
     assert upper - lower >= 1.0
 
 
 @BOTH
 def test_letters_of_a_chord_stand_in_the_order_of_its_strings(view):
-    letters = texts(["[1/1: {1: {fret: 2, pluck: a}, 2: {fret: 3, pluck: m}, 3: {fret: 2, pluck: i}, 4: {fret: 0, pluck: p}}]"], Role.PLAYING_SIGN, view)
+    letters = texts(
+        [
+            "[1/1: {1: {fret: 2, pluck: a}, 2: {fret: 3, pluck: m}, 3: {fret: 2, pluck: i}, 4: {fret: 0, pluck: p}}]"
+        ],
+        Role.PLAYING_SIGN,
+        view,
+    )
     assert [mark.text for mark in sorted(letters, key=lambda mark: -mark.y)] == ["a", "m", "i", "p"]
 
 
 @BOTH
 def test_words_at_the_end_of_a_measure_and_at_the_start_of_the_next_stand_apart(view):
-    rows = ["[1/4: [{1: 5}, {1: 5}, {1: 5}, {1: 5 fade-out}]]", "[1/4: [{1: 5 fade-in}, {1: 5}, {1: 5}, {1: 5}]]"]
+    rows = [
+        "[1/4: [{1: 5}, {1: 5}, {1: 5}, {1: 5 fade-out}]]",
+        "[1/4: [{1: 5 fade-in}, {1: 5}, {1: 5}, {1: 5}]]",
+    ]
     end, start = texts(rows, Role.PLAYING_SIGN, view)
     assert (end.text, start.text) == ("fade out", "fade in")
     assert start.x - (end.x + text_face(end.face).width(end.text, end.size)) >= 1.5
@@ -76,7 +92,10 @@ def test_words_that_start_at_a_note_stand_at_its_left_edge_in_one_row(view, copi
     for first, second in pairwise(words):
         if second.x > first.x:  # on one line
             assert second.y == first.y
-            assert second.x - first.x - text_face(first.face).width(first.text, first.size) >= STYLE.stacking.sign_gap - 1e-6
+            assert (
+                second.x - first.x - text_face(first.face).width(first.text, first.size)
+                >= STYLE.stacking.sign_gap - 1e-6
+            )
 
 
 @pytest.mark.parametrize("beat", [1, 1.5, 2, 2.5, 3])
@@ -95,5 +114,8 @@ def test_words_over_a_tab_keep_half_a_space_from_dynamics_under_the_staff(dynami
         for tab, word in words:
             ink = text_face(word.face).ink(word.text, word.size)
             above = foot - tab.y - (word.y + ink.top) * tab.scale
-            aside = max(word.x + ink.left - letter.x - box.right, letter.x + box.left - word.x - ink.right) * tab.scale
+            aside = (
+                max(word.x + ink.left - letter.x - box.right, letter.x + box.left - word.x - ink.right)
+                * tab.scale
+            )
             assert max(above, aside) >= 0.5 * tab.scale - 1e-6

@@ -1,6 +1,5 @@
 """Signs where they belong: harmonics by the house convention, octave lines, grace notes in line, bends, repeats, the count."""
 
-
 import pytest
 
 from engrave.layout.document import place_score
@@ -14,7 +13,9 @@ STYLE = load_style("")[0]
 
 def marks(text, role, view=None, style=STYLE):
     document = place_score(read(text), style, view)
-    return [mark for page in document.pages for group in page.groups for mark in group.marks if mark.role is role]
+    return [
+        mark for page in document.pages for group in page.groups for mark in group.marks if mark.role is role
+    ]
 
 
 def score(notes, extra=""):
@@ -26,7 +27,7 @@ def test_a_natural_harmonic_is_a_diamond_at_the_touched_fret_and_a_number_in_bra
     heads = marks(text, Role.NOTEHEAD)
     assert heads[0].name == "noteheadDiamondBlack"
     assert heads[0].y == heads[1].y
-    assert [mark.text for mark in marks(text, Role.FRET)][0] == "<12>"
+    assert next(mark.text for mark in marks(text, Role.FRET)) == "<12>"
 
 
 def test_a_house_style_may_write_harmonics_as_they_sound():
@@ -34,8 +35,12 @@ def test_a_house_style_may_write_harmonics_as_they_sound():
     text = score("[1/2: [{1: 5 natural-harmonic}, {1: 24}]]")
     heads = marks(text, Role.NOTEHEAD, style=sounding)
     assert heads[0].name == "noteheadHalf"
-    assert heads[0].y == heads[1].y  # the fourth partial lies two octaves above the open string, as fret 24 does
-    assert "stringsHarmonic" in [mark.name for mark in marks(text, Role.PLAYING_SIGN, style=sounding) if hasattr(mark, "name")]
+    assert (
+        heads[0].y == heads[1].y
+    )  # the fourth partial lies two octaves above the open string, as fret 24 does
+    assert "stringsHarmonic" in [
+        mark.name for mark in marks(text, Role.PLAYING_SIGN, style=sounding) if hasattr(mark, "name")
+    ]
 
 
 def test_an_artificial_harmonic_shows_the_stopped_note_and_where_it_is_touched():
@@ -90,15 +95,24 @@ def test_a_bend_that_is_held_has_a_dashed_line_instead_of_a_second_arrow():
 
 
 def test_a_release_points_down_again():
-    arrows = [mark.points for mark in marks(score("[1/1: {2: {fret: 8, bend: full release}}]"), Role.BEND_ARROW) if hasattr(mark, "points")]
+    arrows = [
+        mark.points
+        for mark in marks(score("[1/1: {2: {fret: 8, bend: full release}}]"), Role.BEND_ARROW)
+        if hasattr(mark, "points")
+    ]
     up, down = arrows
     assert up[2][1] > up[0][1]
     assert down[2][1] < down[0][1]
 
 
 def test_two_strings_bent_alike_share_their_amount():
-    assert len(marks(score("[1/1: {2: {fret: 8, bend: full}, 3: {fret: 7, bend: full}}]"), Role.BEND_AMOUNT)) == 1
-    assert len(marks(score("[1/1: {2: {fret: 8, bend: 1/2}, 3: {fret: 7, bend: full}}]"), Role.BEND_AMOUNT)) == 2
+    assert (
+        len(marks(score("[1/1: {2: {fret: 8, bend: full}, 3: {fret: 7, bend: full}}]"), Role.BEND_AMOUNT))
+        == 1
+    )
+    assert (
+        len(marks(score("[1/1: {2: {fret: 8, bend: 1/2}, 3: {fret: 7, bend: full}}]"), Role.BEND_AMOUNT)) == 2
+    )
 
 
 @pytest.mark.parametrize("count", [1, 2, 4])
@@ -161,7 +175,13 @@ def test_wrong_changes_of_the_house_style_are_refused_where_they_stand():
 
 @pytest.mark.parametrize(
     ("value", "mark", "strokes"),
-    [("1/4", "tremolo-eighths", 1), ("1/4", "tremolo-sixteenths", 2), ("1/8", "tremolo-sixteenths", 1), ("1/4", "tremolo", 3), ("1/8", "tremolo", 2)],
+    [
+        ("1/4", "tremolo-eighths", 1),
+        ("1/4", "tremolo-sixteenths", 2),
+        ("1/8", "tremolo-sixteenths", 1),
+        ("1/4", "tremolo", 3),
+        ("1/8", "tremolo", 2),
+    ],
 )  # flags and strokes together: one for eighths, two for sixteenths, three and more unmeasured (common practice, no source)
 def test_beams_and_strokes_of_a_tremolo_add_up(value, mark, strokes):
     rest = {"1/4": "1/2.: rest", "1/8": "1/8: rest, 1/2.: rest"}[value]
@@ -177,16 +197,24 @@ def test_a_breath_stands_after_its_note():
 
 
 def test_lines_that_do_not_meet_share_one_height():
-    text = score("[1/4: [{6: 0}, {6: 3}, {1: 0}, {1: 3}]]", "    spans: {1: palm-mute for 1/2, 3: let-ring for 1/2}\n")
+    text = score(
+        "[1/4: [{6: 0}, {6: 3}, {1: 0}, {1: 3}]]", "    spans: {1: palm-mute for 1/2, 3: let-ring for 1/2}\n"
+    )
     assert len({mark.y for mark in marks(text, Role.SPAN_TEXT)}) == 1
 
 
 def test_a_dead_note_has_no_accidental():
-    assert marks("score: 1\nkey: C major\n" + score("[1/1: {6: {fret: 2, marks: [dead]}}]")[9:], Role.ACCIDENTAL) == []
+    assert (
+        marks("score: 1\nkey: C major\n" + score("[1/1: {6: {fret: 2, marks: [dead]}}]")[9:], Role.ACCIDENTAL)
+        == []
+    )
 
 
 def test_the_fret_of_a_stopped_harmonic_stands_under_its_head():
     plain, harmonic = marks(score("[1/2: [{2: 3}, {2: {fret: 3, artificial-harmonic: 15}}]]"), Role.FRET)
-    heads = [head.x for head in marks(score("[1/2: [{2: 3}, {2: {fret: 3, artificial-harmonic: 15}}]]"), Role.NOTEHEAD)]
+    heads = [
+        head.x
+        for head in marks(score("[1/2: [{2: 3}, {2: {fret: 3, artificial-harmonic: 15}}]]"), Role.NOTEHEAD)
+    ]
     assert harmonic.text == "3 <15>"
     assert harmonic.x - heads[1] == pytest.approx(plain.x - heads[0], abs=0.05)

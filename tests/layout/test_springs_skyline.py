@@ -39,7 +39,10 @@ def test_three_against_two_is_even_in_both_voices():
     voices = [[(third * i, third) for i in range(3)], [(quarter * i, quarter) for i in range(2)]]
     phi = decide_phi(onsets, voices, Fraction(1, 2))
     ends = [*onsets[1:], Fraction(1, 2)]
-    widths = [float((e - o) / p) * ideal_space(float(p), 3.5, ROOT, 1.9) for o, e, p in zip(onsets, ends, phi, strict=True)]
+    widths = [
+        float((e - o) / p) * ideal_space(float(p), 3.5, ROOT, 1.9)
+        for o, e, p in zip(onsets, ends, phi, strict=True)
+    ]
     s = ideal_space(1 / 6, 3.5, ROOT, 1.9)
     assert widths == pytest.approx([s, s / 2, s / 2, s])
 

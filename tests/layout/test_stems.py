@@ -13,14 +13,24 @@ UP, DOWN = Direction.UP, Direction.DOWN
 
 @pytest.mark.parametrize(
     ("position", "direction", "length"),
-    [(-7, UP, 5.5), (-4, UP, 4.0), (-3, UP, 3.5), (-2, UP, 3.5), (4, DOWN, 3.5), (12, DOWN, 4.0), (21, DOWN, 8.5)],
+    [
+        (-7, UP, 5.5),
+        (-4, UP, 4.0),
+        (-3, UP, 3.5),
+        (-2, UP, 3.5),
+        (4, DOWN, 3.5),
+        (12, DOWN, 4.0),
+        (21, DOWN, 8.5),
+    ],
 )
 def test_lengths_of_single_stems(style, position, direction, length):
     tip = decide_stem_tip([position], direction, 0, style.notes)
     assert abs(tip - position / 2) == pytest.approx(length)
 
 
-@pytest.mark.parametrize(("positions", "direction"), [((-1, 3, 9), DOWN), ((-2, 3, 8), UP), ((3,), UP), ((4,), DOWN), ((5,), DOWN)])
+@pytest.mark.parametrize(
+    ("positions", "direction"), [((-1, 3, 9), DOWN), ((-2, 3, 8), UP), ((3,), UP), ((4,), DOWN), ((5,), DOWN)]
+)
 def test_the_note_farthest_from_the_middle_decides(positions, direction):
     assert decide_stem_direction(positions) is direction
 

@@ -51,7 +51,9 @@ def test_letters_keep_one_distance_from_their_string_on_the_side_of_the_bow(view
         left, right, bottom, top = extent(letter)
         assert (bottom + top) / 2 - line == pytest.approx(away * 1.5 * PITCH, abs=0.02)
         assert (left + right) / 2 == pytest.approx((slur.outer[0][0] + slur.outer[3][0]) / 2, abs=0.1)
-        furthest = line + away * max(abs(slur.outer[1][1] - line), 0)  # the control point lies beyond the slur
+        furthest = line + away * max(
+            abs(slur.outer[1][1] - line), 0
+        )  # the control point lies beyond the slur
         assert min(abs(bottom - furthest), abs(top - furthest)) < 0.6
 
 
@@ -99,14 +101,20 @@ def test_letters_keep_half_a_digit_from_digits_and_stand_apart(view, copies):
         others = [other for other in letters if other is not letter and other[2] == letter[2]]
         for left, right, bottom, top in [*others, *map(extent, of(marks, Role.FRET))]:
             white = max(left - letter[1], letter[0] - right)
-            assert white >= (half if top - bottom > 1.2 else 0.3) - 1e-6 or bottom >= letter[3] or top <= letter[2]
+            assert (
+                white >= (half if top - bottom > 1.2 else 0.3) - 1e-6
+                or bottom >= letter[3]
+                or top <= letter[2]
+            )
 
 
 def test_a_bow_passes_at_the_side_of_a_digit_of_the_other_voice():
     music = "score: 1\nmeasures:\n  - notes: [1/2: [{3: 4}, {3: 2 pull-off}]]\n    lower: [1/2: [{5: 0}, {4: 2}]]\n"
     marks = tab(music, View.RHYTHM_TAB)
     (slur,) = of(marks, Role.SLUR)
-    assert slur.outer[3][0] < min(mark.x for mark in of(marks, Role.FRET) if mark.y < 3 * PITCH and mark.x > slur.outer[0][0])
+    assert slur.outer[3][0] < min(
+        mark.x for mark in of(marks, Role.FRET) if mark.y < 3 * PITCH and mark.x > slur.outer[0][0]
+    )
 
 
 @BOTH
@@ -121,11 +129,16 @@ def test_a_letter_of_a_bow_over_a_barline_stands_after_the_barline(view):
 
 
 def test_a_bow_from_a_bent_note_leaves_the_room_above_to_the_arrow():
-    marks = tab(score("[1/4: {3: {fret: 7, bend: full release}}, 1/4: {3: 5 pull-off}, 1/2: {3: 5}]"), View.STAFF_AND_TAB)
+    marks = tab(
+        score("[1/4: {3: {fret: 7, bend: full release}}, 1/4: {3: 5 pull-off}, 1/2: {3: 5}]"),
+        View.STAFF_AND_TAB,
+    )
     (letter,) = of(marks, Role.TECHNIQUE_LETTER)
     assert letter.y < 3 * PITCH
 
 
 def test_no_two_letters_of_the_house_style_are_the_same():
-    shown = [sign.letters for sign in STYLE.signs.values() if sign.letters and sign.on != "none" and not sign.glyph]
+    shown = [
+        sign.letters for sign in STYLE.signs.values() if sign.letters and sign.on != "none" and not sign.glyph
+    ]
     assert len(shown) == len(set(shown))

@@ -13,8 +13,12 @@ def placed(notes, time="2/4", bass=""):
 
 @pytest.mark.parametrize(
     ("notes", "bass"),
-    [("[1/8: [rest, {1: 0}], 1/4: tie]", "[1/2: {5: 3}]"), ("[1/8: [rest, {1: 0, 5: 3}], 1/4: tie]", ""),
-     ("[1/8.: rest, 1/16: {1: 3}, 1/4: tie]", "[1/8: [{5: 3}, {5: 2}], 1/4: {5: 0}]"), ("[1/8: [rest, {1: 0, 2: 1}], 1/4: tie]", "[1/2: {5: 3}]")],
+    [
+        ("[1/8: [rest, {1: 0}], 1/4: tie]", "[1/2: {5: 3}]"),
+        ("[1/8: [rest, {1: 0, 5: 3}], 1/4: tie]", ""),
+        ("[1/8.: rest, 1/16: {1: 3}, 1/4: tie]", "[1/8: [{5: 3}, {5: 2}], 1/4: {5: 0}]"),
+        ("[1/8: [rest, {1: 0, 2: 1}], 1/4: tie]", "[1/2: {5: 3}]"),
+    ],
 )
 def test_a_tie_above_starts_clear_of_its_own_flag(notes, bass):
     marks = placed(notes, bass=bass)
@@ -33,8 +37,12 @@ def test_a_tie_below_still_starts_at_its_head_under_the_flag():
 
 @pytest.mark.parametrize(
     "notes",
-    ["[1/8: [{1: 0, 6: 3}, {1: 1 hammer-on}], 1/4: {1: 0 pull-off}]", "[1/8: [{3: 0}, {3: 4 hammer-on}], 1/4: {3: 0 pull-off}]",
-     "[1/8: [{3: 4}, {3: 2 pull-off}], 1/4: {3: 0 pull-off}]", "[1/8: [{3: 2}, {3: 4 hammer-on}], 1/4: {3: 5 slurred-slide}]"],
+    [
+        "[1/8: [{1: 0, 6: 3}, {1: 1 hammer-on}], 1/4: {1: 0 pull-off}]",
+        "[1/8: [{3: 0}, {3: 4 hammer-on}], 1/4: {3: 0 pull-off}]",
+        "[1/8: [{3: 4}, {3: 2 pull-off}], 1/4: {3: 0 pull-off}]",
+        "[1/8: [{3: 2}, {3: 4 hammer-on}], 1/4: {3: 5 slurred-slide}]",
+    ],
 )
 def test_slurs_of_one_chain_stand_on_one_side(notes):
     first, second = (mark for mark, _ in placed(notes) if mark.role is Role.SLUR)

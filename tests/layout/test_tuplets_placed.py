@@ -5,7 +5,9 @@ import pytest
 from engrave.marks.role import Role
 from tests.layout.placed_marks import boxes, place_text
 
-THREE_IN_THREE = "3 in 2 of 1/8: [{1/8: {4: 0}}, {3 in 2 of 1/16: [{1/16: [{4: 2}, {4: 3}, {3: 0}]}]}, {1/8: {3: 2}}]"
+THREE_IN_THREE = (
+    "3 in 2 of 1/8: [{1/8: {4: 0}}, {3 in 2 of 1/16: [{1/16: [{4: 2}, {4: 3}, {3: 0}]}]}, {1/8: {3: 2}}]"
+)
 THREE_IN_FIVE = "5 in 4 of 1/8: [{1/8: [{4: 0}, {4: 2}]}, {3 in 2 of 1/8: [{1/8: [{3: 0}, {3: 2}, {2: 0}]}]}, {1/8: {2: 1}}]"
 ONE_NOTE_IN_NINE = "9 in 4 of 1/16: [{1/8: [{2: 3}, {2: 1}, {2: 0}]}, {2 in 3 of 1/16: [{1/8: {3: 2}}]}]"
 

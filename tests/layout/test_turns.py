@@ -43,7 +43,14 @@ def test_no_page_is_added_for_the_sake_of_a_turn():
     assert len(ease_turns(usual, 1, free, set(), fill)) == len(usual)
 
 
-@pytest.mark.parametrize(("view", "notes", "free"), [(View.STAFF, "[1/1: C5]", True), (View.LEAD_SHEET, "[1/1: C5]", False), (View.LEAD_SHEET, "[1/2.: C5, 1/4: rest]", True)])
+@pytest.mark.parametrize(
+    ("view", "notes", "free"),
+    [
+        (View.STAFF, "[1/1: C5]", True),
+        (View.LEAD_SHEET, "[1/1: C5]", False),
+        (View.LEAD_SHEET, "[1/2.: C5, 1/4: rest]", True),
+    ],
+)
 def test_singers_turn_whenever_they_like_and_players_of_lead_sheets_where_they_rest(view, notes, free):
     score = read(f"score: 1\ninstrument: voice\nmeasures: [{{notes: {notes}}}, {{notes: [1/1: C5]}}]\n")
     assert hands_are_free(seen_in(score, view), 0) is free

@@ -18,23 +18,36 @@ def verse(text, first=0, line_at=()):
         if word == "_":
             continue
         syllable = Syllable(word.removesuffix("-"), word.endswith("-"))
-        tokens.append(Token(syllable, None, index in line_at, "", Fraction(index, 4), len(syllable.text) + 1.0))
+        tokens.append(
+            Token(syllable, None, index in line_at, "", Fraction(index, 4), len(syllable.text) + 1.0)
+        )
     return tokens
 
 
 def words(lines):
     return [
-        " ".join(token.syllable.text + "-" * token.syllable.hyphen for token in line).replace("- ", "") for line in lines
+        " ".join(token.syllable.text + "-" * token.syllable.hyphen for token in line).replace("- ", "")
+        for line in lines
     ]
 
 
 def test_a_line_that_one_verse_starts_with_a_capital_starts_in_every_verse():
     """The traditional song The Water Is Wide: its second verse has a pickup where the first has none."""
     one = verse("The wa- ter is wide, I can- not get o’er, and nei- ther have I wings to fly. Give me a boat")
-    two = verse("There is a ship _ and she sails the sea, She’s load- ed deep as deep can be, But not so deep")
+    two = verse(
+        "There is a ship _ and she sails the sea, She’s load- ed deep as deep can be, But not so deep"
+    )
     first, second = break_verses([one, two], 60, HALF)
-    assert words(first) == ["The water is wide, I cannot get o’er,", "and neither have I wings to fly.", "Give me a boat"]
-    assert words(second) == ["There is a ship and she sails the sea,", "She’s loaded deep as deep can be,", "But not so deep"]
+    assert words(first) == [
+        "The water is wide, I cannot get o’er,",
+        "and neither have I wings to fly.",
+        "Give me a boat",
+    ]
+    assert words(second) == [
+        "There is a ship and she sails the sea,",
+        "She’s loaded deep as deep can be,",
+        "But not so deep",
+    ]
 
 
 def test_where_one_verse_is_full_all_verses_start_a_line():
@@ -62,7 +75,9 @@ def test_a_name_at_the_end_of_a_sentence_starts_no_line():
 
 
 def test_an_apostrophe_or_quotation_mark_before_a_capital_does_not_hide_it():
-    (lines,) = break_verses([verse("roll- ing riv- er. ’Tis sev- en years. “Come here,” “And stay.”")], 40, HALF)
+    (lines,) = break_verses(
+        [verse("roll- ing riv- er. ’Tis sev- en years. “Come here,” “And stay.”")], 40, HALF
+    )
     assert words(lines) == ["rolling river.", "’Tis seven years.", "“Come here,”", "“And stay.”"]
 
 
@@ -74,7 +89,9 @@ def test_a_verse_that_is_silent_for_a_while_has_no_empty_lines():
     assert words(second) == ["One two three four."]
 
 
-SYLLABLES = st.lists(st.sampled_from(["a", "To", "sail,", "lu-", "I", "home.", "And", "_"]), max_size=40).map(" ".join)
+SYLLABLES = st.lists(st.sampled_from(["a", "To", "sail,", "lu-", "I", "home.", "And", "_"]), max_size=40).map(
+    " ".join
+)
 
 
 @given(st.lists(SYLLABLES, min_size=1, max_size=4), st.integers(8, 40))

@@ -32,7 +32,9 @@ def points(curve):
 
 @pytest.mark.parametrize("frets", [(5, 8), (8, 5), (12, 19)])
 def test_a_chord_name_keeps_half_a_space_from_a_slur(frets):
-    text = score(f"[1/4: [{{2: {frets[0]}}}, {{2: {frets[1]} slurred-slide}}, {{2: 5}}, {{2: 5}}]]", "    chord: Em\n")
+    text = score(
+        f"[1/4: [{{2: {frets[0]}}}, {{2: {frets[1]} slurred-slide}}, {{2: 5}}, {{2: 5}}]]", "    chord: Em\n"
+    )
     (staff,) = (marks for marks in groups(text) if any(mark.role is Role.CHORD_NAME for mark in marks))
     first, last = [mark for mark in staff if mark.role is Role.CHORD_NAME]
     slur = next(mark for mark in staff if mark.role is Role.SLUR)
@@ -77,7 +79,9 @@ def test_fingers_beside_a_chord_have_room_and_break_the_lines_behind_them():
 @pytest.mark.parametrize("fret", range(13))
 @pytest.mark.parametrize("value", ["1/4", "1/8"])
 def test_a_single_finger_stands_clear_of_stem_and_flag(fret, value):
-    text = score(f"[{value}: {{3: {{fret: {fret}, finger: 1}}}}, 1/2: rest, {'1/8: rest, ' * (value == '1/8')}1/4: rest]")
+    text = score(
+        f"[{value}: {{3: {{fret: {fret}, finger: 1}}}}, 1/2: rest, {'1/8: rest, ' * (value == '1/8')}1/4: rest]"
+    )
     (finger,) = of_role(text, Role.FINGER)
     (stem,) = of_role(text, Role.STEM)
     right = finger.x + 0.81  # the ink of a 1 at the house size (measured in the face)
@@ -89,8 +93,16 @@ def test_a_single_finger_stands_clear_of_stem_and_flag(fret, value):
 @pytest.mark.parametrize("fret", [2, 7, 12, 17])
 def test_chord_names_keep_three_quarters_of_a_space_from_beams_and_heads(view, fret):
     text = f"score: 1\nmeasures:\n  - chord: {{1: F#m, 3: D/F#}}\n    notes: [1/16: [{{1: {fret}}}, {{2: 2}}, {{1: {fret}}}, {{2: 2}}], 1/4: {{1: {fret}}}, 1/2: {{1: {fret}}}]\n    lower: [1/1: {{6: 2}}]\n"
-    group = next(g.marks for g in place_score(read(text), STYLE, view).pages[0].groups if any(m.role is Role.CHORD_NAME for m in g.marks))
-    feet = [mark.y + text_face(mark.face).ink("F", mark.size).bottom for mark in group if mark.role is Role.CHORD_NAME]
+    group = next(
+        g.marks
+        for g in place_score(read(text), STYLE, view).pages[0].groups
+        if any(m.role is Role.CHORD_NAME for m in g.marks)
+    )
+    feet = [
+        mark.y + text_face(mark.face).ink("F", mark.size).bottom
+        for mark in group
+        if mark.role is Role.CHORD_NAME
+    ]
     beams = [y for mark in group if mark.role is Role.BEAM for _, y in mark.points]
     heads = [mark.y + 0.5 for mark in group if mark.role is Role.NOTEHEAD]
     assert beams

@@ -30,7 +30,9 @@ def test_boxes_of_the_other_kinds():
     assert measure_box(Line(Role.STEM, 1, 0, 1, 5, 0.2), FACES) == pytest.approx((0.9, 0, 1.1, 5))
     assert measure_box(Polygon(Role.BEAM, ((0, 0), (4, 1), (4, 2))), FACES) == Box(0, 0, 4, 2)
     head = FACES.symbol_box("noteheadBlack")
-    assert measure_box(Glyph(Role.NOTEHEAD, 2, 3, "noteheadBlack", size=0.5), FACES).right == pytest.approx(2 + head.right / 2)
+    assert measure_box(Glyph(Role.NOTEHEAD, 2, 3, "noteheadBlack", size=0.5), FACES).right == pytest.approx(
+        2 + head.right / 2
+    )
     ink = FACES.text_ink("serif", "x", 10)
     assert measure_box(Text(Role.TEXT, 1, 1, "x", "serif", 10), FACES).top == pytest.approx(1 + ink.top)
 
@@ -40,6 +42,13 @@ def test_a_trace_names_page_role_kind_box_and_source():
     page = Page(100, 100, (Group(10, 20, 2.0, (Line(Role.STEM, 1, 0, 1, 5, 0.5, source),)),), 4)
     (record,) = trace_marks(PlacedDocument((page,)), FACES)
     assert record == {
-        "page": 4, "role": "stem", "kind": "line", "box": [11.5, 20.0, 12.5, 30.0], "line": 7, "column": 3, "part": "guitar",
-        "measure": 2, "beat": "3/2",
+        "page": 4,
+        "role": "stem",
+        "kind": "line",
+        "box": [11.5, 20.0, 12.5, 30.0],
+        "line": 7,
+        "column": 3,
+        "part": "guitar",
+        "measure": 2,
+        "beat": "3/2",
     }

@@ -93,7 +93,9 @@ def _find_staves(page: pdfplumber.page.Page, space: float) -> list[tuple[float, 
     rows: dict[float, list[tuple[float, float]]] = defaultdict(list)
     height = float(page.height)
     for line in page.lines:
-        if abs(line["top"] - line["bottom"]) < 0.01 and line["linewidth"] < 0.15 * space:  # ledger lines are heavier
+        if (
+            abs(line["top"] - line["bottom"]) < 0.01 and line["linewidth"] < 0.15 * space
+        ):  # ledger lines are heavier
             rows[round(height - line["top"], 2)].append((line["x0"], line["x1"]))
     wide = sorted((y for y, pieces in rows.items() if _is_staff_line(pieces, space)), reverse=True)
     staves = []
@@ -138,7 +140,9 @@ def _read_digits(
     for char in page.chars:
         if fret_face not in char["fontname"] or not (char["text"].isdigit() or char["text"] in "X()"):
             continue
-        around = char["text"] in "()"  # parentheses are taller: their middle is about 0.3 of their size above the baseline
+        around = (
+            char["text"] in "()"
+        )  # parentheses are taller: their middle is about 0.3 of their size above the baseline
         middle = (char["matrix"][5] + (0.3 * char["size"] if around else 0.625 * space) - bottom) / space
         line = middle / pitch
         if -0.2 < line < lines - 0.8 and abs(line - round(line)) < (0.2 if around else 0.05):

@@ -19,7 +19,9 @@ NUMBERED = ("position", "barre", "half-barre")
 
 
 def score(first, second, spans=""):
-    return read(f"score: 1\nmeasures:\n  - {{{spans}notes: [1/4: [{{1: 5, 2: 5}}, {{{first}}}], 1/2: {{{second}}}]}}\n")
+    return read(
+        f"score: 1\nmeasures:\n  - {{{spans}notes: [1/4: [{{1: 5, 2: 5}}, {{{first}}}], 1/2: {{{second}}}]}}\n"
+    )
 
 
 PLAIN = score("2: 7", "1: 7, 2: 8")

@@ -92,7 +92,13 @@ def test_a_bend_under_a_tremolo_stays_bent():
 
 @pytest.mark.parametrize(
     ("pitch", "key", "above", "below"),
-    [("C4", "C major", 2, -1), ("F#4", "G major", 1, -2), ("E4", "C major", 1, -2), ("E#4", "C major", 1, -2), ("Bb3", "F major", 2, -1)],
+    [
+        ("C4", "C major", 2, -1),
+        ("F#4", "G major", 1, -2),
+        ("E4", "C major", 1, -2),
+        ("E#4", "C major", 1, -2),
+        ("Bb3", "F major", 2, -1),
+    ],
 )
 def test_neighbours_are_those_of_the_key(pitch, key, above, below):
     found = [neighbour(parse_pitch(pitch), parse_key(key), way) for way in (1, -1)]

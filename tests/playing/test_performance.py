@@ -21,15 +21,24 @@ def times(found):
 
 
 def test_notes_sound_at_their_moments_an_octave_below_where_they_are_written():
-    assert times(notes(score(["notes: [1/4: {1: 0}, 1/2: {6: 3}, 1/4: rest]"]))) == [("0", "1/4", 64), ("1/4", "1/2", 43)]
+    assert times(notes(score(["notes: [1/4: {1: 0}, 1/2: {6: 3}, 1/4: rest]"]))) == [
+        ("0", "1/4", 64),
+        ("1/4", "1/2", 43),
+    ]
 
 
 def test_tied_notes_are_one_note_over_the_barline():
-    assert times(notes(score(["notes: [1/2: rest, 1/2: {2: 1}]", "notes: [1/4: tie, 1/2.: rest]"]))) == [("1/2", "3/4", 60)]
+    assert times(notes(score(["notes: [1/2: rest, 1/2: {2: 1}]", "notes: [1/4: tie, 1/2.: rest]"]))) == [
+        ("1/2", "3/4", 60)
+    ]
 
 
 def test_repeats_and_endings_are_played():
-    measures = ["{repeat: start, notes: [1/1: {1: 0}]}", "{ending: 1, repeat: end, notes: [1/1: {1: 1}]}", "{ending: 2, notes: [1/1: {1: 2}]}"]
+    measures = [
+        "{repeat: start, notes: [1/1: {1: 0}]}",
+        "{ending: 1, repeat: end, notes: [1/1: {1: 1}]}",
+        "{ending: 2, notes: [1/1: {1: 2}]}",
+    ]
     assert [n.midi for n in notes(score(measures))] == [64, 65, 64, 66]
     assert [n.midi for n in notes(score(measures), repeats=False)] == [64, 65, 66]
 
@@ -50,14 +59,27 @@ def test_grace_notes_take_their_time_from_their_note():
     assert found == [("0", "1/32", 65), ("1/32", "1/32", 67), ("1/16", "15/16", 69)]
 
 
-@pytest.mark.parametrize(("head", "notes_", "midi"), [("capo: 2\n", "{1: 0}", 66), ("", "{1: 12 natural-harmonic}", 76), ("capo: 2\n", "{6: 7 natural-harmonic}", 61), ("", "{2: {fret: 3, artificial-harmonic: 15}}", 74)])
+@pytest.mark.parametrize(
+    ("head", "notes_", "midi"),
+    [
+        ("capo: 2\n", "{1: 0}", 66),
+        ("", "{1: 12 natural-harmonic}", 76),
+        ("capo: 2\n", "{6: 7 natural-harmonic}", 61),
+        ("", "{2: {fret: 3, artificial-harmonic: 15}}", 74),
+    ],
+)
 def test_capos_and_harmonics_sound_as_they_do(head, notes_, midi):
     (note,) = notes(score([f"notes: [1/1: {notes_}]"], head))
     assert note.midi == midi
 
 
 def test_dynamics_hairpins_and_accents_change_the_loudness():
-    text = score(["{dynamics: {1: p}, spans: {1: crescendo for 1/1}, notes: [1/4: [{1: 0}, {1: 0}, {1: 0}, {1: 0 accent}]]}", "{dynamics: {1: f}, notes: [1/1: {1: 0}]}"])
+    text = score(
+        [
+            "{dynamics: {1: p}, spans: {1: crescendo for 1/1}, notes: [1/4: [{1: 0}, {1: 0}, {1: 0}, {1: 0 accent}]]}",
+            "{dynamics: {1: f}, notes: [1/1: {1: 0}]}",
+        ]
+    )
     loud = [note.loudness for note in notes(text)]
     assert loud == [*sorted(loud[:4]), loud[4]]
     assert loud[0] < loud[1] < loud[2] < loud[4]

@@ -71,7 +71,15 @@ def test_a_struck_slide_takes_the_note_before_with_it_and_a_slurred_slide_the_on
 
 
 @given(
-    st.sampled_from(["bend: full release", "bend: pre 1/2 then full", "vibrato-bar: dip", "vibrato-bar: dive 3", "vibrato-bar: scoop 1"]),
+    st.sampled_from(
+        [
+            "bend: full release",
+            "bend: pre 1/2 then full",
+            "vibrato-bar: dip",
+            "vibrato-bar: dive 3",
+            "vibrato-bar: scoop 1",
+        ]
+    ),
     st.floats(0.02, 20),
 )
 def test_the_pitch_never_leaps_however_short_the_note(detail, seconds):

@@ -4,8 +4,8 @@ from fractions import Fraction
 
 import pytest
 
-from engrave.playing.taste import read_taste
 from engrave.playing.performance import perform
+from engrave.playing.taste import read_taste
 from tests.reading.helpers import read
 
 
@@ -21,13 +21,17 @@ def loud(*measures):
 def test_a_fermata_holds_its_note_and_the_next_one_waits():
     # At 60 quarters a minute a quarter is a second; a held one lasts twice as long (common practice, no source).
     found = performed("notes: [1/4: [{1: 0}, {1: 1 fermata}, {1: 2}, {1: 3}]]")
-    assert [found.seconds(note.start) for note in found.notes] == pytest.approx([0, 1, 1 + read_taste().fermata, 2 + read_taste().fermata])
+    assert [found.seconds(note.start) for note in found.notes] == pytest.approx(
+        [0, 1, 1 + read_taste().fermata, 2 + read_taste().fermata]
+    )
     assert found.seconds(found.length) == pytest.approx(4 + read_taste().fermata - 1)
 
 
 def test_a_fermata_in_two_parts_holds_once():
     head = "tempo: 1/4 = 60\nparts: [{id: a, instrument: guitar}, {id: b, instrument: bass}]\n"
-    both = performed("parts: {a: {notes: [1/1: {1: 0 fermata}]}, b: {notes: [1/1: {1: 0 fermata}]}}", head=head)
+    both = performed(
+        "parts: {a: {notes: [1/1: {1: 0 fermata}]}, b: {notes: [1/1: {1: 0 fermata}]}}", head=head
+    )
     assert both.seconds(both.length) == pytest.approx(4 * read_taste().fermata)
 
 
@@ -66,7 +70,9 @@ def test_the_last_of_tied_notes_is_the_one_that_is_cut():
 
 
 def test_a_string_rings_until_it_is_struck_again():
-    first, second, third = performed("{spans: {1: let-ring for 1/1}, notes: [1/4: [{1: 0}, {2: 0}, {1: 3}, rest]]}").notes
+    first, second, third = performed(
+        "{spans: {1: let-ring for 1/1}, notes: [1/4: [{1: 0}, {2: 0}, {1: 3}, rest]]}"
+    ).notes
     assert first.length == Fraction(1, 2)
     assert second.length == third.length == read_taste().ring
 
@@ -95,14 +101,24 @@ def test_fp_is_loud_at_once_and_soft_afterwards_and_sfz_is_of_one_moment():
 
 
 def test_a_hairpin_leads_to_the_next_dynamic_or_stays_where_it_went():
-    led = loud("{dynamics: {1: p}, spans: {1: crescendo for 1/1}, notes: [1/2: [{1: 0}, {1: 0}]]}", "{dynamics: {1: ff}, notes: [1/1: {1: 0}]}")
+    led = loud(
+        "{dynamics: {1: p}, spans: {1: crescendo for 1/1}, notes: [1/2: [{1: 0}, {1: 0}]]}",
+        "{dynamics: {1: ff}, notes: [1/1: {1: 0}]}",
+    )
     assert led == pytest.approx([0.40, 0.64, 0.88])
-    stays = loud("{dynamics: {1: p}, spans: {1: crescendo for 1/1}, notes: [1/1: {1: 0}]}", "notes: [1/1: {1: 0}]", "notes: [1/1: {1: 0}]")
+    stays = loud(
+        "{dynamics: {1: p}, spans: {1: crescendo for 1/1}, notes: [1/1: {1: 0}]}",
+        "notes: [1/1: {1: 0}]",
+        "notes: [1/1: {1: 0}]",
+    )
     assert stays[0] < stays[1] == stays[2] == pytest.approx(0.40 + read_taste().hairpin_step)
 
 
 def test_a_diminuendo_before_a_louder_dynamic_still_falls():
-    found = loud("{dynamics: {1: f}, spans: {1: diminuendo for 1/1}, notes: [1/4: [{1: 0}, {1: 0}, {1: 0}, {1: 0}]]}", "{dynamics: {1: ff}, notes: [1/1: {1: 0}]}")
+    found = loud(
+        "{dynamics: {1: f}, spans: {1: diminuendo for 1/1}, notes: [1/4: [{1: 0}, {1: 0}, {1: 0}, {1: 0}]]}",
+        "{dynamics: {1: ff}, notes: [1/1: {1: 0}]}",
+    )
     assert found[:4] == sorted(found[:4], reverse=True)
     assert found[3] < found[0] < found[4]
 

@@ -17,8 +17,16 @@ def notes(text, head=HEAD, bass=""):
 
 def essence(text, voice=0):
     return [
-        (e.onset, e.length, e.value.name, [t.ratio for t in e.tuplets],
-         [(n.string, n.fret, n.pitch.name, n.tie_from, n.tie_to, [m.name for m in n.marks]) for n in e.notes])
+        (
+            e.onset,
+            e.length,
+            e.value.name,
+            [t.ratio for t in e.tuplets],
+            [
+                (n.string, n.fret, n.pitch.name, n.tie_from, n.tie_to, [m.name for m in n.marks])
+                for n in e.notes
+            ],
+        )
         for e in events(text, voice)
     ]
 
@@ -28,9 +36,18 @@ def essence(text, voice=0):
     [
         (("rhythm 4 8 8", "1      0 - 3", "2      1 1 -"), "[1/4: {1: 0, 2: 1}, 1/8: [{2: 1}, {1: 3}]]"),
         (("rhythm 4 4", "3      2 -"), "[1/4: [{3: 2}, rest]]"),
-        (("rhythm 3(8 8 8) 4", "3        0 2 4  5"), "[3 in 2 of 1/8: [{3: 0}, {3: 2}, {3: 4}], 1/4: {3: 5}]"),
-        (("rhythm 8. 16 4", "1      10 12 =", "2      8  -  x"), "[1/8.: {1: 10, 2: 8}, 1/16: {1: 12}, 1/4: {1: tie, 2: x}]"),
-        (("rhythm 8 8  8  8", "1      0 h2 p0 /5~"), "[1/8: [{1: 0}, {1: 2 hammer-on}, {1: 0 pull-off}, {1: 5 slide vibrato}]]"),
+        (
+            ("rhythm 3(8 8 8) 4", "3        0 2 4  5"),
+            "[3 in 2 of 1/8: [{3: 0}, {3: 2}, {3: 4}], 1/4: {3: 5}]",
+        ),
+        (
+            ("rhythm 8. 16 4", "1      10 12 =", "2      8  -  x"),
+            "[1/8.: {1: 10, 2: 8}, 1/16: {1: 12}, 1/4: {1: tie, 2: x}]",
+        ),
+        (
+            ("rhythm 8 8  8  8", "1      0 h2 p0 /5~"),
+            "[1/8: [{1: 0}, {1: 2 hammer-on}, {1: 0 pull-off}, {1: 5 slide vibrato}]]",
+        ),
     ],
 )
 def test_both_forms_read_alike(rows, written):

@@ -49,7 +49,11 @@ def test_an_artificial_harmonic_twelve_frets_up_sounds_the_octave():
 
 
 def test_grace_notes_belong_to_the_note_after_them_and_take_no_time():
-    main = events(bar("[grace 1/16: [{2: 1}, {2: 3}], 1/2: {2: 5}, appoggiatura 1/8: {2: 3}, 1/2: {2: 1}, closing-grace 1/16: {2: 0}]"))
+    main = events(
+        bar(
+            "[grace 1/16: [{2: 1}, {2: 3}], 1/2: {2: 5}, appoggiatura 1/8: {2: 3}, 1/2: {2: 1}, closing-grace 1/16: {2: 0}]"
+        )
+    )
     assert [e.onset for e in main] == [0, Fraction(1, 2)]
     assert [len(e.before.events) for e in main] == [2, 1]
     assert [e.before.slashed for e in main] == [True, False]
@@ -100,7 +104,9 @@ def test_accidentals_of_harmonics_are_spelled_by_their_interval():
 
 
 def test_measures_can_stand_for_rests_and_repeat_others():
-    score = read("score: 1\nmeasures:\n  - multiple-rest: 8\n  - notes: [1/1: {1: 0}]\n  - measure-repeat: 1\n")
+    score = read(
+        "score: 1\nmeasures:\n  - multiple-rest: 8\n  - notes: [1/1: {1: 0}]\n  - measure-repeat: 1\n"
+    )
     assert [m.number for m in score.measures] == [1, 9, 10]
     assert score.measures[0].rests == 8
     assert [m.repeats for m in score.parts[0].measures] == [0, 0, 1]
@@ -123,7 +129,10 @@ def test_repeats_and_rests_that_make_no_sense(measures, message):
 
 def test_shapes_are_found_by_chord_name():
     score = read("score: 1\nshapes: {G: 3 2 0 0 0 3}\nmeasures: [{chord: {1: G, 3: C}, notes: rest}]\n")
-    assert [chord.shape.frets if chord.shape else None for chord in score.parts[0].measures[0].chords] == [(3, 2, 0, 0, 0, 3), None]
+    assert [chord.shape.frets if chord.shape else None for chord in score.parts[0].measures[0].chords] == [
+        (3, 2, 0, 0, 0, 3),
+        None,
+    ]
 
 
 @pytest.mark.parametrize(

@@ -34,10 +34,17 @@ def test_a_hyphen_with_blanks_around_it_joins_syllables(words):
     assert sung(score(f'"{words} so"')) == [("lu", True, False), ("ne", False, False), ("so", False, False)]
 
 
-@pytest.mark.parametrize(("first", "second"), [("a lu-", "ne"), ("a lu", '"-ne"'), ("a lu", '"- ne"'), ("a lu -", "ne"), ("a lu-", '"-ne"')])
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [("a lu-", "ne"), ("a lu", '"-ne"'), ("a lu", '"- ne"'), ("a lu -", "ne"), ("a lu-", '"-ne"')],
+)
 def test_a_word_may_go_on_in_the_next_measure(first, second):
     tied = "1/4: 3:0 3:2 tie tie"
-    assert sung(score(first, second, notes=tied)) == [("a", False, False), ("lu", True, False), ("ne", False, True)]
+    assert sung(score(first, second, notes=tied)) == [
+        ("a", False, False),
+        ("lu", True, False),
+        ("ne", False, True),
+    ]
 
 
 def test_a_hyphen_after_a_held_syllable_is_that_syllables():
@@ -47,7 +54,10 @@ def test_a_hyphen_after_a_held_syllable_is_that_syllables():
 @pytest.mark.parametrize(
     ("words", "message"),
     [
-        ('"-ne"', "f:3:46: there is no syllable before this hyphen (Guitar, measure 1); a hyphen stands between two syllables of a word"),
+        (
+            '"-ne"',
+            "f:3:46: there is no syllable before this hyphen (Guitar, measure 1); a hyphen stands between two syllables of a word",
+        ),
         ('"... - ne"', "f:3:50: there is no syllable before this hyphen"),
         ("lu--ne", 'f:3:47: "--" stands in the lyrics (Guitar, measure 1); one hyphen separates syllables'),
         ('"lu -- ne"', '"--" stands in the lyrics'),
@@ -60,7 +70,9 @@ def test_what_cannot_be_sung_is_told_at_its_place(words, message):
     assert message in found[0]
 
 
-SYLLABLES = st.lists(st.tuples(st.sampled_from(["lan", "a", "’so", "B", "x"]), st.booleans()), min_size=1, max_size=4)
+SYLLABLES = st.lists(
+    st.tuples(st.sampled_from(["lan", "a", "’so", "B", "x"]), st.booleans()), min_size=1, max_size=4
+)
 
 
 @given(SYLLABLES, st.data())
@@ -70,7 +82,9 @@ def test_no_hyphen_is_lost_wherever_its_blanks_stand(syllables, data):
     for number, (syllable, hyphen) in enumerate(syllables):
         joint = data.draw(st.sampled_from(["-", " - ", "- ", " -"])) if hyphen and number < last else " "
         text += syllable + joint
-    expected = [(syllable, hyphen and number < last, False) for number, (syllable, hyphen) in enumerate(syllables)]
+    expected = [
+        (syllable, hyphen and number < last, False) for number, (syllable, hyphen) in enumerate(syllables)
+    ]
     assert sung(score(f'"{text}"')) == expected
 
 

@@ -13,7 +13,11 @@ from tests.reading.helpers import bar, events, names, problems, read
 def test_a_duration_holds_one_event_or_a_run():
     row = events(bar("[1/4: {3: 0}, 1/8: [{3: 0}, {3: 2}], 1/2: rest]"))
     assert [(e.onset, e.length) for e in row] == [
-        (0, Fraction(1, 4)), (Fraction(1, 4), Fraction(1, 8)), (Fraction(3, 8), Fraction(1, 8)), (Fraction(1, 2), Fraction(1, 2))]
+        (0, Fraction(1, 4)),
+        (Fraction(1, 4), Fraction(1, 8)),
+        (Fraction(3, 8), Fraction(1, 8)),
+        (Fraction(1, 2), Fraction(1, 2)),
+    ]
     assert row[3].is_rest
 
 
@@ -22,7 +26,9 @@ def test_frets_sound_as_the_tuning_says_and_are_written_an_octave_higher():
 
 
 def test_marks_stand_after_the_fret_or_in_a_mapping():
-    row = events(bar("[1/2: {3: 2 hammer-on vibrato}, 1/2: {3: {fret: 4, bend: 1/2, marks: [ghost], finger: 3}}]"))
+    row = events(
+        bar("[1/2: {3: 2 hammer-on vibrato}, 1/2: {3: {fret: 4, bend: 1/2, marks: [ghost], finger: 3}}]")
+    )
     assert [m.name for m in row[0].notes[0].marks] == ["hammer-on", "vibrato"]
     note = row[1].notes[0]
     assert [(m.name, m.amount) for m in note.marks] == [("ghost", ""), ("bend", "1/2")]
@@ -97,20 +103,40 @@ def test_a_spelling_that_sounds_otherwise_is_refused():
     assert "is not what string 6 fret 4 sounds" in problems(bar("[1/1: {6: {fret: 4, pitch: A3}}]"))[0]
 
 
-VALUES = {"1/1": 64, "1/2": 32, "1/4": 16, "1/8": 8, "1/16": 4, "1/32": 2, "1/4.": 24, "1/8.": 12, "1/2.": 48, "1/4..": 28}
+VALUES = {
+    "1/1": 64,
+    "1/2": 32,
+    "1/4": 16,
+    "1/8": 8,
+    "1/16": 4,
+    "1/32": 2,
+    "1/4.": 24,
+    "1/8.": 12,
+    "1/2.": 48,
+    "1/4..": 28,
+}
 
 
-@given(st.lists(st.tuples(st.sampled_from(sorted(VALUES)), st.integers(1, 6), st.integers(0, 22)), min_size=1, max_size=12))
+@given(
+    st.lists(
+        st.tuples(st.sampled_from(sorted(VALUES)), st.integers(1, 6), st.integers(0, 22)),
+        min_size=1,
+        max_size=12,
+    )
+)
 def test_whatever_is_written_is_read_back(written):
     total = sum(VALUES[value] for value, _, _ in written)
     sign_gap = "".join(", 1/32: rest" for _ in range(total % 4 // 2))
     sixteenths = -(-total // 4)
     if sixteenths > 64:
         return
-    notes = "[" + ", ".join(f"{value}: {{{string}: {fret}}}" for value, string, fret in written) + sign_gap + "]"
+    notes = (
+        "[" + ", ".join(f"{value}: {{{string}: {fret}}}" for value, string, fret in written) + sign_gap + "]"
+    )
     row = [event for event in events(bar(notes, f"time: {sixteenths}/16\n")) if not event.is_rest]
     assert [(e.notes[0].string, e.notes[0].fret, e.length * 64) for e in row] == [
-        (string, fret, VALUES[value]) for value, string, fret in written]
+        (string, fret, VALUES[value]) for value, string, fret in written
+    ]
     guitar = PRESETS["guitar"]
     for event in row:
         note = event.notes[0]

@@ -15,7 +15,9 @@ SHORT = "{notes: [1/2: {1: 0}]}"
 def told(*measures, head=""):
     """Line and first words of every message; measure N stands on line 2 + N, after `head` on line 2."""
     log = ProblemLog("f")
-    text = f"score: 1\n{head or 'title: x'}\nmeasures:\n" + "".join(f"  - {measure}\n" for measure in measures)
+    text = f"score: 1\n{head or 'title: x'}\nmeasures:\n" + "".join(
+        f"  - {measure}\n" for measure in measures
+    )
     assert read_text_score(text, log) is None
     return [(problem.place.line, problem.what) for problem in log.in_order()]
 
@@ -48,19 +50,52 @@ def test_nothing_is_said_of_a_tie_from_a_measure_that_could_not_be_read():
 
 
 def test_nothing_is_said_of_roads_when_a_sign_of_theirs_could_not_be_read():
-    measures = ["{repeat: sideways, notes: [1/1: {1: 0}]}", GOOD, "{go-back: D.C. al Fine, notes: [1/1: {1: 0}]}", SHORT]
+    measures = [
+        "{repeat: sideways, notes: [1/1: {1: 0}]}",
+        GOOD,
+        "{go-back: D.C. al Fine, notes: [1/1: {1: 0}]}",
+        SHORT,
+    ]
     assert [line for line, _ in told(*measures)] == [4, 7]
 
 
 junk = st.recursive(
-    st.none() | st.booleans() | st.integers(-9, 99) | st.sampled_from(["x", "1/4", "tie", "notes", "time", "end", "1", "~"]),
-    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(
-        st.sampled_from(["notes", "lower", "1/4", "1", "2", "time", "repeat", "chord", "spans", "parts", "tab", "fret", "tiem"]), inner, max_size=3),
+    st.none()
+    | st.booleans()
+    | st.integers(-9, 99)
+    | st.sampled_from(["x", "1/4", "tie", "notes", "time", "end", "1", "~"]),
+    lambda inner: (
+        st.lists(inner, max_size=3)
+        | st.dictionaries(
+            st.sampled_from(
+                [
+                    "notes",
+                    "lower",
+                    "1/4",
+                    "1",
+                    "2",
+                    "time",
+                    "repeat",
+                    "chord",
+                    "spans",
+                    "parts",
+                    "tab",
+                    "fret",
+                    "tiem",
+                ]
+            ),
+            inner,
+            max_size=3,
+        )
+    ),
     max_leaves=8,
 )
 
 
-@given(st.lists(junk, min_size=1, max_size=4), st.dictionaries(st.sampled_from(["title", "parts", "key", "shapes", "zzz"]), junk, max_size=2))
+@given(
+    st.lists(junk, min_size=1, max_size=4),
+    st.dictionaries(st.sampled_from(["title", "parts", "key", "shapes", "zzz"]), junk, max_size=2),
+)
 def test_no_tree_makes_it_stumble(measures, head):
     log = ProblemLog("f")
     read_text_score(yaml.safe_dump({"score": 1, **head, "measures": measures}), log)

@@ -14,7 +14,11 @@ def part(rows):
 
 
 def test_a_span_lasts_for_a_sum_of_note_values_or_for_measures():
-    spans = part(["spans: {1: palm-mute for 1/4 + 1/8., 3: [let-ring for 2 measures, position 5 for 1/2]}"]).measures[0].spans
+    spans = (
+        part(["spans: {1: palm-mute for 1/4 + 1/8., 3: [let-ring for 2 measures, position 5 for 1/2]}"])
+        .measures[0]
+        .spans
+    )
     assert [(s.onset, s.name, s.detail, s.length, s.measures) for s in spans] == [
         (Fraction(0), "palm-mute", "", Fraction(7, 16), 0),
         (Fraction(1, 2), "let-ring", "", Fraction(0), 2),
@@ -30,7 +34,10 @@ def test_dynamics_stand_at_their_beats():
 @pytest.mark.parametrize(
     ("row", "message"),
     [
-        ("spans: {2: palm-mut for 1/4}", '"palm-mut" is not a line (palm-mute, barre ...) (Guitar, measure 1, beat 2); did you mean "palm-mute"?'),
+        (
+            "spans: {2: palm-mut for 1/4}",
+            '"palm-mut" is not a line (palm-mute, barre ...) (Guitar, measure 1, beat 2); did you mean "palm-mute"?',
+        ),
         ("spans: {1: palm-mute}", '"palm-mute" does not say how long it lasts'),
         ("spans: {1: barre for 1/4}", "a barre needs the number of its fret"),
         ("spans: {1: position 40 for 1/4}", "a position needs the number of its fret, 1 to 24"),
@@ -50,8 +57,14 @@ def test_wrong_spans_and_dynamics_are_refused_where_they_stand(row, message):
 @pytest.mark.parametrize(
     ("row", "message"),
     [
-        ("spans: {1: [palm-mute for 1/2, palm-mute for 1/4]}", "palm-mute starts while palm-mute still holds"),
-        ("spans: {1: crescendo for 2 measures, 3: diminuendo for 1/2}", "diminuendo starts while crescendo still holds"),
+        (
+            "spans: {1: [palm-mute for 1/2, palm-mute for 1/4]}",
+            "palm-mute starts while palm-mute still holds",
+        ),
+        (
+            "spans: {1: crescendo for 2 measures, 3: diminuendo for 1/2}",
+            "diminuendo starts while crescendo still holds",
+        ),
         ("spans: {1: barre 5 for 1/2, 2: half-barre 7 for 1/2}", "half-barre starts while barre still holds"),
     ],
 )
@@ -63,4 +76,9 @@ def test_signs_that_contradict_each_other_are_refused(row, message):
 
 
 def test_signs_that_follow_each_other_are_no_contradiction():
-    assert problems(f"score: 1\nmeasures:\n  - spans: {{1: crescendo for 1/2, 3: [diminuendo for 1/2, palm-mute for 1/4]}}\n{NOTES}") == []
+    assert (
+        problems(
+            f"score: 1\nmeasures:\n  - spans: {{1: crescendo for 1/2, 3: [diminuendo for 1/2, palm-mute for 1/4]}}\n{NOTES}"
+        )
+        == []
+    )

@@ -16,8 +16,24 @@ from tests.layout.test_random_scores import scores
 from tests.reading.helpers import read
 
 SAMPLES = sorted((data_folder() / "samples").glob("*.yaml"))
-HANDS = (Role.FRET, Role.TAB_LINE, Role.FINGER, Role.BEND_ARROW, Role.BEND_AMOUNT, Role.SLIDE, Role.VIBRATO, Role.TECHNIQUE_LETTER,
-         Role.ARPEGGIO, Role.GRID_LINE, Role.SLUR, Role.PART_NAME, Role.TUNING_TEXT, Role.COUNTING, Role.TREMOLO, Role.VIBRATO_BAR)
+HANDS = (
+    Role.FRET,
+    Role.TAB_LINE,
+    Role.FINGER,
+    Role.BEND_ARROW,
+    Role.BEND_AMOUNT,
+    Role.SLIDE,
+    Role.VIBRATO,
+    Role.TECHNIQUE_LETTER,
+    Role.ARPEGGIO,
+    Role.GRID_LINE,
+    Role.SLUR,
+    Role.PART_NAME,
+    Role.TUNING_TEXT,
+    Role.COUNTING,
+    Role.TREMOLO,
+    Role.VIBRATO_BAR,
+)
 
 
 def sheet(notes, head="", extra=""):
@@ -35,7 +51,10 @@ def tune(score):
 
 
 def chords(score):
-    return [[(str(chord.onset), chord.name.text) for chord in content.chords] for content in score.parts[0].measures]
+    return [
+        [(str(chord.onset), chord.name.text) for chord in content.chords]
+        for content in score.parts[0].measures
+    ]
 
 
 BAND = """score: 1
@@ -63,7 +82,10 @@ def band(key="G major", strum=0, pick=0, pick_words="", sung="B4", sung_words=""
         ({"pick_words": ", lyrics: la", "sung_words": ", lyrics: la"}, "pick"),  # the first with words
         ({"sung_words": ", lyrics: la"}, "sung"),
         ({}, "sung"),  # no words: the first voice
-        ({"sung": "rest"}, "pick"),  # a voice that rests: the first part that plays notes, and slashes are none
+        (
+            {"sung": "rest"},
+            "pick",
+        ),  # a voice that rests: the first part that plays notes, and slashes are none
     ],
 )
 def test_the_tune_is_that_of_the_words_or_the_voice_or_the_first_part(words, part):
@@ -121,14 +143,18 @@ def test_a_voice_keeps_all_its_notes():
 def test_what_the_hands_do_is_written_as_what_sounds(notes, expected):
     score = sheet(notes)
     assert tune(score) == expected
-    notes = [note for voice in score.parts[0].measures[0].voices for event in voice.events for note in event.notes]
+    notes = [
+        note for voice in score.parts[0].measures[0].voices for event in voice.events for note in event.notes
+    ]
     assert all((note.string, note.fret, note.marks, note.sounding) == (0, 0, (), None) for note in notes)
 
 
 def test_a_tie_whose_note_is_no_longer_the_highest_is_gone():
     score = sheet("[1/2: {1: 0, 2: 1}, 1/2: {2: tie}]")
     assert tune(score) == ["E5", "C5"]
-    assert not any(note.tie_from for event in score.parts[0].measures[0].voices[0].events for note in event.notes)
+    assert not any(
+        note.tie_from for event in score.parts[0].measures[0].voices[0].events for note in event.notes
+    )
 
 
 def test_ties_over_barlines_stay():
@@ -137,11 +163,17 @@ def test_ties_over_barlines_stay():
 
 
 def test_articulation_ornaments_dynamics_and_form_stay_and_the_hands_go():
-    score = read("score: 1\nmeasures:\n  - notes: [1/2: {2: {fret: 3, finger: 4, pluck: a, marks: [accent, vibrato]}, 1: 0 trill, 3: 0 fermata}, 1/2: {2: 1 pick-up}]\n"
-                 "    spans: {1: [palm-mute for 1/2, crescendo for 1/1, position 5 for 1/4]}\n    dynamics: mf\n    label: A\n    repeat: end\n    text: softly\n")
+    score = read(
+        "score: 1\nmeasures:\n  - notes: [1/2: {2: {fret: 3, finger: 4, pluck: a, marks: [accent, vibrato]}, 1: 0 trill, 3: 0 fermata}, 1/2: {2: 1 pick-up}]\n"
+        "    spans: {1: [palm-mute for 1/2, crescendo for 1/1, position 5 for 1/4]}\n    dynamics: mf\n    label: A\n    repeat: end\n    text: softly\n"
+    )
     (content,) = as_lead_sheet(score).parts[0].measures
     first, second = content.voices[0].events
-    assert {mark.name for mark in first.notes[0].marks} == {"accent", "trill", "fermata"}  # signs of the whole chord
+    assert {mark.name for mark in first.notes[0].marks} == {
+        "accent",
+        "trill",
+        "fermata",
+    }  # signs of the whole chord
     assert not second.notes[0].marks
     assert [span.name for span in content.spans] == ["crescendo"]
     assert (content.dynamics[0].text, content.texts[0].text) == ("mf", "softly")
@@ -150,7 +182,12 @@ def test_articulation_ornaments_dynamics_and_form_stay_and_the_hands_go():
 
 @pytest.mark.parametrize(
     ("key", "capo", "sounding", "note", "chord"),
-    [("G major", 2, "A major", "F#5", "F#m7/C#"), ("E minor", 1, "F minor", "F5", "Fm7/C"), ("C major", 5, "F major", "A5", "Am7/E"), ("E major", 4, "Ab major", "Ab5", "Abm7/Eb")],
+    [
+        ("G major", 2, "A major", "F#5", "F#m7/C#"),
+        ("E minor", 1, "F minor", "F5", "Fm7/C"),
+        ("C major", 5, "F major", "A5", "Am7/E"),
+        ("E major", 4, "Ab major", "Ab5", "Abm7/Eb"),
+    ],
 )
 def test_with_a_capo_everything_is_written_as_it_sounds(key, capo, sounding, note, chord):
     """Counted by hand on the circle of fifths; keys with the fewest signs."""
@@ -162,7 +199,10 @@ def test_with_a_capo_everything_is_written_as_it_sounds(key, capo, sounding, not
     assert not score.parts[0].is_fretted
 
 
-@pytest.mark.parametrize(("key", "capo", "named"), [("A major", 2, ["A", "E7/G#"]), ("Bb major", 3, ["Bb", "F7/A"]), ("G major", 0, ["G", "D7/F#"])])
+@pytest.mark.parametrize(
+    ("key", "capo", "named"),
+    [("A major", 2, ["A", "E7/G#"]), ("Bb major", 3, ["Bb", "F7/A"]), ("G major", 0, ["G", "D7/F#"])],
+)
 def test_chord_names_over_a_capo_of_another_part_are_those_that_sound(key, capo, named):
     """Someone sings at pitch while the guitar plays shapes of G: a capo at fret 2 makes them A, one at fret 3 B flat."""
     score = as_lead_sheet(band(key=key, strum=capo, sung_words=", lyrics: la"))
@@ -175,12 +215,18 @@ def test_the_accidental_of_a_trill_follows_the_key():
     """A to B natural in F major needs a natural; two semitones up it is B to C sharp in G major, and needs a sharp."""
     plain = sheet("[1/1: {3: {fret: 2, trill: 4}}]", "key: F major\n")
     moved = sheet("[1/1: {3: {fret: 2, trill: 4}}]", "key: F major\ncapo: 2\n")
-    assert [(mark.name, mark.amount) for mark in plain.parts[0].measures[0].voices[0].events[0].notes[0].marks] == [("trill", "4"), ("accidental-mark", "0")]
+    assert [
+        (mark.name, mark.amount) for mark in plain.parts[0].measures[0].voices[0].events[0].notes[0].marks
+    ] == [("trill", "4"), ("accidental-mark", "0")]
     assert moved.measures[0].key.name == "G major"
-    assert ("accidental-mark", "1") in [(mark.name, mark.amount) for mark in moved.parts[0].measures[0].voices[0].events[0].notes[0].marks]
+    assert ("accidental-mark", "1") in [
+        (mark.name, mark.amount) for mark in moved.parts[0].measures[0].voices[0].events[0].notes[0].marks
+    ]
 
 
-@pytest.mark.parametrize(("head", "grids"), [("grids: top\n", True), ("grids: above\n", False), ("grids: top\ncapo: 3\n", False)])
+@pytest.mark.parametrize(
+    ("head", "grids"), [("grids: top\n", True), ("grids: above\n", False), ("grids: top\ncapo: 3\n", False)]
+)
 def test_chord_grids_are_printed_at_the_head_where_they_are_asked_for(head, grids):
     text = f"score: 1\n{head}shapes: {{G: 3 2 0 0 0 3}}\nmeasures: [{{chord: G, notes: [1/1: {{1: 3}}]}}]\n"
     assert bool(boxes(place_text(text, View.LEAD_SHEET), Role.GRID_LINE)) is grids
@@ -229,7 +275,9 @@ def test_a_lead_sheet_lasts_as_long_and_carries_only_plain_signs(text):
     score = as_lead_sheet(whole)
     for before, after in zip(whole.parts[0].measures, score.parts[0].measures, strict=True):
         (voice,) = after.voices
-        assert [(e.onset, e.length, e.lyrics) for e in before.voices[0].events] == [(e.onset, e.length, e.lyrics) for e in voice.events]
+        assert [(e.onset, e.length, e.lyrics) for e in before.voices[0].events] == [
+            (e.onset, e.length, e.lyrics) for e in voice.events
+        ]
         assert all(len(event.notes) <= 1 for event in voice.events)
         assert {m.name for e in voice.events for n in e.notes for m in (*e.marks, *n.marks)} <= PLAIN_SIGNS
 

@@ -11,7 +11,17 @@ import pytest
 from engrave.score.sign_list import DYNAMICS, SIGNS
 
 NAMESPACE = "{http://www.w3.org/2001/XMLSchema}"
-GROUPS = ["technical", "articulations", "ornaments", "bend", "harmonic", "measure-style", "frame", "frame-note", "harmony"]
+GROUPS = [
+    "technical",
+    "articulations",
+    "ornaments",
+    "bend",
+    "harmonic",
+    "measure-style",
+    "frame",
+    "frame-note",
+    "harmony",
+]
 BY_OTHER_MEANS = {  # written in the language without being a sign of its list
     "technical/fret": "the fret itself",
     "technical/open-string": "fret 0",
@@ -72,14 +82,27 @@ NOT_FRETTED = {
     "harmony/level": "editorial remarks are free text",
     "harmony/staff": "chord names stand over their part",
 }
-LEFT_OUT_DYNAMICS = {"ppppp", "pppppp", "fffff", "ffffff", "sfpp", "sfzp", "other-dynamics"}  # no symbol of its own in common use
+LEFT_OUT_DYNAMICS = {
+    "ppppp",
+    "pppppp",
+    "fffff",
+    "ffffff",
+    "sfpp",
+    "sfzp",
+    "other-dynamics",
+}  # no symbol of its own in common use
 VALUES = {  # types whose values, not elements, say what can be written: what is left out, and why
     "wedge-type": {"stop": "the end of a span", "continue": "spans go on over line breaks by themselves"},
     "tremolo-type": {"start": "tremolo between two notes is for keyboards and bows", "stop": "the same"},
     "up-down": {},
     "fermata-shape": {
-        "angled": "short fermatas of new music", "square": "long fermatas of new music", "double-angled": "new music",
-        "double-square": "new music", "double-dot": "new music", "half-curve": "new music", "curlew": "one composer's sign",
+        "angled": "short fermatas of new music",
+        "square": "long fermatas of new music",
+        "double-angled": "new music",
+        "double-square": "new music",
+        "double-dot": "new music",
+        "half-curve": "new music",
+        "curlew": "one composer's sign",
         "": "the same as normal",
     },
 }

@@ -22,7 +22,16 @@ from engrave.score.short_form import (
 from engrave.score.sign_list import MARKS, TOUCHED_HARMONICS
 
 RULES = json.loads(schema_text("score"))["$defs"]
-BENDS = ("full", "1/2", "1 1/2", "pre full release", "full then 1 1/2", "full hold release to 1/2", "three quarters", "release")
+BENDS = (
+    "full",
+    "1/2",
+    "1 1/2",
+    "pre full release",
+    "full then 1 1/2",
+    "full hold release to 1/2",
+    "three quarters",
+    "release",
+)
 MOVES = ("dip 1/2", "dive 2", "dive 1 1/2", "scoop", "vibrato", "scoop half")
 PITCHES = ("F#4", "Db5", "C4", "B##3", "E♭4")
 
@@ -53,7 +62,12 @@ def said(text):
         ("3 pitch F#4", [], "", "F#4"),
         ("x p", [("dead", ""), ("pluck", "p")], "", ""),
         ("tie bend release", [("bend", "release")], "", ""),
-        ("7 i bend 1/2 then full finger 3 vibrato", [("pluck", "i"), ("bend", "1/2 then full"), ("vibrato", "")], "3", ""),
+        (
+            "7 i bend 1/2 then full finger 3 vibrato",
+            [("pluck", "i"), ("bend", "1/2 then full"), ("vibrato", "")],
+            "3",
+            "",
+        ),
     ],
 )
 def test_all_that_a_player_says_in_words_stands_after_a_fret(text, marks, finger, pitch):
@@ -69,8 +83,18 @@ def test_all_that_a_player_says_in_words_stands_after_a_fret(text, marks, finger
         ("8 vibrato-bar", 1, "a vibrato-bar needs its move", "for example 8 vibrato-bar dip 1/2"),
         ("8 vibrato-bar drive", 2, '"drive" is not understood after vibrato-bar', 'did you mean "dive"?'),
         ("3 finger", 1, "a finger is missing after finger", "for example 3 finger 2"),
-        ("3 finger 7", 2, '"7" is not understood after finger', "fingers are 1 to 4, T for the thumb, 0 for an open string"),
-        ("3 tapped-harmonic", 1, "this tapped-harmonic needs the fret where the string is touched", "for example 3 tapped-harmonic 15"),
+        (
+            "3 finger 7",
+            2,
+            '"7" is not understood after finger',
+            "fingers are 1 to 4, T for the thumb, 0 for an open string",
+        ),
+        (
+            "3 tapped-harmonic",
+            1,
+            "this tapped-harmonic needs the fret where the string is touched",
+            "for example 3 tapped-harmonic 15",
+        ),
         ("3 pitch slide", 1, "a pitch is missing after pitch", "for example 3 pitch F#4"),
         ("3 vibrato hamer-on", 2, '"hamer-on" is not a mark', 'did you mean "hammer-on"?'),
         ("3 Vibrato", 1, '"Vibrato" is not a mark', 'did you mean "vibrato"?'),
@@ -124,8 +148,12 @@ FRETS = st.sampled_from(["0", "3", "24", "2.7", "x"])
 @given(FRETS, SAID)
 def test_words_stand_in_any_order_and_are_written_as_they_are_read(fret, words):
     marks, finger, pitch = said(" ".join([fret, *words]))
-    again = format_words([(name, amount) for name, amount in marks if (name, fret) != ("dead", "x")], finger, pitch)
-    assert sorted(" ".join(again).split()) == sorted(" ".join(word for word in words if (word, fret) != ("dead", "x")).split())
+    again = format_words(
+        [(name, amount) for name, amount in marks if (name, fret) != ("dead", "x")], finger, pitch
+    )
+    assert sorted(" ".join(again).split()) == sorted(
+        " ".join(word for word in words if (word, fret) != ("dead", "x")).split()
+    )
     rest = said(" ".join(["3", *again]))
     assert rest == ([mark for mark in marks if (mark[0], fret) != ("dead", "x")], finger, pitch)
 
@@ -135,14 +163,30 @@ def test_words_stand_in_any_order_and_are_written_as_they_are_read(fret, words):
 
 def test_a_row_holds_events_one_after_the_other():
     row = parse_row("3:0 5:3+4:2 rest tie slash F#4 C4+E4")
-    assert [event.kind.value for event in row] == ["notes", "notes", "rest", "tie", "slash", "pitches", "pitches"]
-    assert [[(note.string, note.words.fret) for note in event.notes] for event in row[:2]] == [[(3, 0)], [(5, 3), (4, 2)]]
+    assert [event.kind.value for event in row] == [
+        "notes",
+        "notes",
+        "rest",
+        "tie",
+        "slash",
+        "pitches",
+        "pitches",
+    ]
+    assert [[(note.string, note.words.fret) for note in event.notes] for event in row[:2]] == [
+        [(3, 0)],
+        [(5, 3), (4, 2)],
+    ]
     assert row[-1].pitches == ("C4", "E4")
 
 
 def test_words_belong_to_the_event_before_them():
     row = parse_row("3:7 bend full then 1 1/2 3:5 pitch C5 tie bend release rest fermata")
-    assert [event.text for event in row] == ["3:7 bend full then 1 1/2", "3:5 pitch C5", "tie bend release", "rest fermata"]
+    assert [event.text for event in row] == [
+        "3:7 bend full then 1 1/2",
+        "3:5 pitch C5",
+        "tie bend release",
+        "rest fermata",
+    ]
     assert [event.at for event in row] == [0, 6, 9, 12]
 
 
@@ -216,7 +260,12 @@ def test_the_schema_takes_every_row_that_the_reader_takes(events):
     assert not flags("row", " ".join(events))
 
 
-@given(SINGLE, st.sampled_from(["hamer-on", "q", "fulll", "finger", "bend", "vibrato-bar", "tapped-harmonic", "pitch", "3-2", "9:1"]))
+@given(
+    SINGLE,
+    st.sampled_from(
+        ["hamer-on", "q", "fulll", "finger", "bend", "vibrato-bar", "tapped-harmonic", "pitch", "3-2", "9:1"]
+    ),
+)
 def test_schema_and_reader_refuse_the_same_misspelt_words(event, word):
     assert any(row.error is not None for row in parse_row(f"{event} {word}"))
     assert flags("row", f"{event} {word}")
@@ -229,7 +278,9 @@ def test_schema_and_reader_refuse_the_same_misspelt_words(event, word):
 @given(SINGLE, st.data())
 def test_what_the_schema_flags_the_reader_refuses(event, data):
     words = event.split()
-    words[data.draw(st.integers(0, len(words) - 1))] = data.draw(st.sampled_from(["hamer-on", "bend", "9", "fulll", "9:1", "1:", "to"]))
+    words[data.draw(st.integers(0, len(words) - 1))] = data.draw(
+        st.sampled_from(["hamer-on", "bend", "9", "fulll", "9:1", "1:", "to"])
+    )
     text = " ".join(words)
     if flags("row", text):
         assert any(row.error is not None for row in parse_row(text)), text

@@ -39,7 +39,12 @@ def test_the_base_style_says_how_every_sign_is_drawn():
 def test_every_symbol_of_the_house_style_is_in_the_music_face():
     style, _ = load_style("")
     for name, sign in style.signs.items():
-        assert sign.letters or not sign.glyph or music_face().has(sign.glyph) or music_face().has(f"{sign.glyph}Above"), name
+        assert (
+            sign.letters
+            or not sign.glyph
+            or music_face().has(sign.glyph)
+            or music_face().has(f"{sign.glyph}Above")
+        ), name
 
 
 def test_every_dynamic_has_a_symbol():

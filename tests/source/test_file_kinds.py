@@ -30,11 +30,23 @@ def test_a_file_is_named_by_what_it_holds(name, data, words, is_read):
     assert find_kind(data, name) == (words, is_read)
 
 
-@pytest.mark.parametrize("data", [b"", b"score: 1\n", b"scroe: 1\ntitle: x\n", b"\xef\xbb\xbfhandout: 1\n", b"- 1\n", b"# e|---|\nscore: 1\n" + TAB])
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"",
+        b"score: 1\n",
+        b"scroe: 1\ntitle: x\n",
+        b"\xef\xbb\xbfhandout: 1\n",
+        b"- 1\n",
+        b"# e|---|\nscore: 1\n" + TAB,
+    ],
+)
 def test_what_may_be_a_document_is_left_to_the_reader(data):
     assert find_kind(data, "a.yaml") is None
 
 
-@pytest.mark.parametrize("path", sorted((data_folder() / "samples").rglob("*.yaml")), ids=lambda path: path.stem)
+@pytest.mark.parametrize(
+    "path", sorted((data_folder() / "samples").rglob("*.yaml")), ids=lambda path: path.stem
+)
 def test_every_sample_is_a_document(path):
     assert find_kind(path.read_bytes(), str(path)) is None

@@ -38,9 +38,20 @@ def test_a_repeated_key_is_refused_with_both_places():
 
 @pytest.mark.parametrize(
     ("text", "words"),
-    [("", "empty"), ("# nothing\n", "empty"), ("a: [1, 2", 'a "]" is missing'), ("a: 1\n\tb: 2\n", "indented with a tab"), ("a: *x\n", "anchor"),
-     ("<<: {a: 1}\n", "merge"), ("a: !!python/object 1\n", "tags"), ("a: 1\n---\nb: 2\n", "second document"),
-     ("? [a]\n: 1\n", "key"), ("a: b: c\n", "colon"), ("&a [*a]\n", "anchor"), ("%YAML 9.9\n---\na: 1", "start with %")],
+    [
+        ("", "empty"),
+        ("# nothing\n", "empty"),
+        ("a: [1, 2", 'a "]" is missing'),
+        ("a: 1\n\tb: 2\n", "indented with a tab"),
+        ("a: *x\n", "anchor"),
+        ("<<: {a: 1}\n", "merge"),
+        ("a: !!python/object 1\n", "tags"),
+        ("a: 1\n---\nb: 2\n", "second document"),
+        ("? [a]\n: 1\n", "key"),
+        ("a: b: c\n", "colon"),
+        ("&a [*a]\n", "anchor"),
+        ("%YAML 9.9\n---\na: 1", "start with %"),
+    ],
 )
 def test_bad_text_has_one_clear_message(text, words):
     tree, problems = parse(text)
@@ -55,7 +66,10 @@ def test_words_that_start_with_a_hyphen_are_told_to_need_quotes():
 
 @pytest.mark.parametrize(
     ("words", "right"),
-    [("notes: 1/4: 3:0 3:2", "write notes: [1/4: 3:0 3:2]"), ("lower: 3 in 2 of 1/8.: 3:0", "write lower: [3 in 2 of 1/8.: 3:0]")],
+    [
+        ("notes: 1/4: 3:0 3:2", "write notes: [1/4: 3:0 3:2]"),
+        ("lower: 3 in 2 of 1/8.: 3:0", "write lower: [3 in 2 of 1/8.: 3:0]"),
+    ],
 )
 def test_durations_without_brackets_are_told_to_need_them(words, right):
     assert right in parse(words)[1][0]
@@ -83,7 +97,10 @@ def test_modest_aliases_are_welcome():
 
 values = st.recursive(
     st.one_of(st.none(), st.booleans(), st.integers(-999, 999), st.text("abcdef ghij", max_size=8)),
-    lambda inner: st.one_of(st.lists(inner, max_size=4), st.dictionaries(st.text("abcdef", min_size=1, max_size=4), inner, max_size=4)),
+    lambda inner: st.one_of(
+        st.lists(inner, max_size=4),
+        st.dictionaries(st.text("abcdef", min_size=1, max_size=4), inner, max_size=4),
+    ),
     max_leaves=20,
 )
 

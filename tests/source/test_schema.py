@@ -73,7 +73,10 @@ def test_the_examples_are_valid():
         ("score: 2\nmeasures: [{}]\n", 'f:1:8: "score" must be 1'),
         ("score: 1\n", 'f:1:1: "measures" is missing here'),
         ("score: 1\nmeasures: []\n", 'f:2:11: "measures" needs at least 1 entry'),
-        ("score: 1\nmeasures:\n  - repeat: ende\n", 'f:3:13: "repeat" cannot be "ende" (measure 1); did you mean "end"?'),
+        (
+            "score: 1\nmeasures:\n  - repeat: ende\n",
+            'f:3:13: "repeat" cannot be "ende" (measure 1); did you mean "end"?',
+        ),
         ("score: 1\ntime: 3\nmeasures: [{}]\n", 'f:2:7: "time" must be text; for example: 3/4'),
         ("score: 1\nmeasures:\n  - notes: [1/5: {3: 0}]\n", 'f:3:13: "1/5" is not a duration (measure 1)'),
         ("score: 1\nmeasures:\n  - notes: [1/4: {9: 0}]\n", 'there is no string "9"'),
@@ -93,12 +96,20 @@ def test_every_word_and_pattern_by_which_the_schemas_refuse_has_its_sentence():
                 patterns.add(inner if isinstance(inner, str) else inner["pattern"])
             words.add(key)
         nodes = node if isinstance(node, list) else []
-        for inner in [value for key, value in node.items() if key != "allOf"] if isinstance(node, dict) else nodes:
+        for inner in (
+            [value for key, value in node.items() if key != "allOf"] if isinstance(node, dict) else nodes
+        ):
             visit(inner)  # what allOf says is for editors
 
     for name in ("score", "handout", "songbook", "paper"):
         visit(without_word_patterns(json.loads(schema_text(name))))
-    refusing = set(jsonschema.Draft202012Validator.VALIDATORS) - {"$ref", "properties", "patternProperties", "items", "allOf"}
+    refusing = set(jsonschema.Draft202012Validator.VALIDATORS) - {
+        "$ref",
+        "properties",
+        "patternProperties",
+        "items",
+        "allOf",
+    }
     assert words & refusing <= set(EXPLAINED)
     assert patterns <= set(PATTERNS)
 
@@ -110,26 +121,80 @@ NOTES = "score: 1\nmeasures:\n  - notes: "
     ("text", "message"),
     [
         (NOTES + "[1/4: {2 1}]\n", 'f:3:20: a colon is missing after "2" (measure 1); write 2: 1'),
-        (NOTES + "[1/4: {2:1}]\n", 'f:3:21: a space is missing after the colon of "2" (measure 1); write 2: 1'),
-        (NOTES + "[1/4: {2:3 hammer-on}]\n", 'f:3:21: a space is missing after the colon of "2" (measure 1); write 2: 3 hammer-on'),
-        (NOTES + "[1/4: {2: {fret 3}}]\n", 'f:3:27: a colon is missing after "fret" (measure 1); write fret: 3'),
+        (
+            NOTES + "[1/4: {2:1}]\n",
+            'f:3:21: a space is missing after the colon of "2" (measure 1); write 2: 1',
+        ),
+        (
+            NOTES + "[1/4: {2:3 hammer-on}]\n",
+            'f:3:21: a space is missing after the colon of "2" (measure 1); write 2: 3 hammer-on',
+        ),
+        (
+            NOTES + "[1/4: {2: {fret 3}}]\n",
+            'f:3:27: a colon is missing after "fret" (measure 1); write fret: 3',
+        ),
         (NOTES + "[1/4: {2: }]\n", "f:3:22: string 2 has no fret (measure 1); for example: 3"),
-        (NOTES + "[1/4: {2: [3]}]\n", "f:3:22: the fret of string 2 must be a number, text or a mapping (measure 1); for example: 3"),
-        (NOTES + "[1/4: {B: 1}]\n", 'f:3:19: "B" is not a string (measure 1); strings have numbers, 1 for the thinnest: {2: 3}'),
-        (NOTES + "[1/4: {fret: 1}]\n", 'f:3:19: "fret" stands here without its string (measure 1); for example: {2: {fret: 3, bend: full}}'),
-        (NOTES + "[{2: 1}]\n", 'f:3:14: a duration is missing before string "2" (measure 1); for example: 1/4: {2: 3}'),
+        (
+            NOTES + "[1/4: {2: [3]}]\n",
+            "f:3:22: the fret of string 2 must be a number, text or a mapping (measure 1); for example: 3",
+        ),
+        (
+            NOTES + "[1/4: {B: 1}]\n",
+            'f:3:19: "B" is not a string (measure 1); strings have numbers, 1 for the thinnest: {2: 3}',
+        ),
+        (
+            NOTES + "[1/4: {fret: 1}]\n",
+            'f:3:19: "fret" stands here without its string (measure 1); for example: {2: {fret: 3, bend: full}}',
+        ),
+        (
+            NOTES + "[{2: 1}]\n",
+            'f:3:14: a duration is missing before string "2" (measure 1); for example: 1/4: {2: 3}',
+        ),
         (NOTES + "[quarter: {2: 1}]\n", 'f:3:13: "quarter" is not a duration (measure 1); write 1/4'),
-        (NOTES + "[{1/4: {2: 1}, 1/8: {2: 1}}]\n", 'f:3:13: "notes" has two durations in one entry (measure 1); start a new entry for each duration'),
-        (NOTES + "[1/4: {2: {fret: 1, marks: [xyz]}}]\n", 'f:3:40: "marks" cannot be "xyz" (measure 1); known here are 53 words, among them hammer-on, pull-off, slide, slurred-slide and slide-from-below'),
-        ("score: 1\nmeasures:\n  - chord: {1:C, 3: G}\n", 'f:3:15: a space is missing after the colon of "1" (measure 1); write 1: C'),
-        ("score: 1\nmeasures:\n  - chord: {one: C}\n", 'f:3:13: "one" is not a beat (measure 1); beats count from 1; 2.5 or 2 1/2 lies between two of them'),
-        ("score: 1\nmeasures:\n  - lyrics: {0: la}\n", 'f:3:14: "0" is not the number of a verse (measure 1); write 1 for the first verse, 2 for the second'),
-        ("score: 1\nlanguage: US English\nmeasures: [{}]\n", 'f:2:11: "US English" is not a language; write a tag such as en, de or pt-BR'),
-        ("score: 1\nshapes: all\nmeasures: [{}]\n", 'f:2:9: "all" does not say how chords are held; write auto, or'),
-        ("score: 1\nparts: [{id: a b}]\nmeasures: [{}]\n", 'f:2:14: "a b" cannot be a name here; write a letter'),
-        ("score: 1\ntitle: # 1 hit\nmeasures: [{}]\n", '"title" has no value; for example: Lantern Waltz; text that starts with # needs quotation marks'),
-        ("score: 1\nmeasures:\n  -notes: rest\n", "f:3:3: a space is missing after the dash; write - and a space before each item"),
-        ("score: 1\nmeasures:\n  notes: rest\n", 'f:3:3: "measures" must be a list; write - and a space before each item'),
+        (
+            NOTES + "[{1/4: {2: 1}, 1/8: {2: 1}}]\n",
+            'f:3:13: "notes" has two durations in one entry (measure 1); start a new entry for each duration',
+        ),
+        (
+            NOTES + "[1/4: {2: {fret: 1, marks: [xyz]}}]\n",
+            'f:3:40: "marks" cannot be "xyz" (measure 1); known here are 53 words, among them hammer-on, pull-off, slide, slurred-slide and slide-from-below',
+        ),
+        (
+            "score: 1\nmeasures:\n  - chord: {1:C, 3: G}\n",
+            'f:3:15: a space is missing after the colon of "1" (measure 1); write 1: C',
+        ),
+        (
+            "score: 1\nmeasures:\n  - chord: {one: C}\n",
+            'f:3:13: "one" is not a beat (measure 1); beats count from 1; 2.5 or 2 1/2 lies between two of them',
+        ),
+        (
+            "score: 1\nmeasures:\n  - lyrics: {0: la}\n",
+            'f:3:14: "0" is not the number of a verse (measure 1); write 1 for the first verse, 2 for the second',
+        ),
+        (
+            "score: 1\nlanguage: US English\nmeasures: [{}]\n",
+            'f:2:11: "US English" is not a language; write a tag such as en, de or pt-BR',
+        ),
+        (
+            "score: 1\nshapes: all\nmeasures: [{}]\n",
+            'f:2:9: "all" does not say how chords are held; write auto, or',
+        ),
+        (
+            "score: 1\nparts: [{id: a b}]\nmeasures: [{}]\n",
+            'f:2:14: "a b" cannot be a name here; write a letter',
+        ),
+        (
+            "score: 1\ntitle: # 1 hit\nmeasures: [{}]\n",
+            '"title" has no value; for example: Lantern Waltz; text that starts with # needs quotation marks',
+        ),
+        (
+            "score: 1\nmeasures:\n  -notes: rest\n",
+            "f:3:3: a space is missing after the dash; write - and a space before each item",
+        ),
+        (
+            "score: 1\nmeasures:\n  notes: rest\n",
+            'f:3:3: "measures" must be a list; write - and a space before each item',
+        ),
     ],
 )
 def test_a_fault_of_form_is_told_once_and_says_what_would_be_right(text, message):
@@ -140,8 +205,16 @@ def test_a_fault_of_form_is_told_once_and_says_what_would_be_right(text, message
 def test_measures_are_named_by_the_number_that_is_printed():
     """As a reader of the page counts: a pickup is 0, a rest of eight measures counts eight."""
     text = "score: 1\nparts: [{id: voice, name: Anna}, {id: guitar}]\nmeasures:\n  - {pickup: true}\n  - {multiple-rest: 8}\n"
-    found = problems(text + "  - {repeat: ende, parts: {voice: {chord: 7}, guitar: {chord: 7}}}\n  - {number: 40, label: [x]}\n")
-    assert [re.search(r"\((.*?)\)", problem)[1] for problem in found] == ["measure 9", "Anna, measure 9", "Guitar, measure 9", "measure 40"]
+    found = problems(
+        text
+        + "  - {repeat: ende, parts: {voice: {chord: 7}, guitar: {chord: 7}}}\n  - {number: 40, label: [x]}\n"
+    )
+    assert [re.search(r"\((.*?)\)", problem)[1] for problem in found] == [
+        "measure 9",
+        "Anna, measure 9",
+        "Guitar, measure 9",
+        "measure 40",
+    ]
 
 
 def test_all_faults_are_told_at_once():
@@ -193,11 +266,23 @@ CONDITIONS = [
     (MEASURES + "  - {lower: [1/1: {1: 0}], tab: x}\n", "a measure has either notes or a drawn tab"),
     (MEASURES + "  - {times: 3}\n", "times stands beside repeat: end"),
     (MEASURES + "  - {times: 3, repeat: start}\n", "times stands beside repeat: end"),
-    (MEASURES + "  - {measure-repeat: 1, notes: [1/1: {1: 0}]}\n", "a measure with measure-repeat has no notes of its own"),
-    (MEASURES + "  - {multiple-rest: 4, lower: [1/1: {1: 0}]}\n", "a measure with multiple-rest has no lower of its own"),
+    (
+        MEASURES + "  - {measure-repeat: 1, notes: [1/1: {1: 0}]}\n",
+        "a measure with measure-repeat has no notes of its own",
+    ),
+    (
+        MEASURES + "  - {multiple-rest: 4, lower: [1/1: {1: 0}]}\n",
+        "a measure with multiple-rest has no lower of its own",
+    ),
     (MEASURES + "  - {parts: {guitar: {notes: rest}}}\n", "no parts are listed at the head of this score"),
-    (MEASURES.replace("measures:", "parts: [{id: a}, {id: b}]\nmeasures:"), 'with several parts, "notes" belongs to one of them'),
-    ("score: 1\nparts: [{id: a}]\nmeasures:\n  - parts: {a: {notes: rest, tab: x}}\n", "a measure has either notes or a drawn tab"),
+    (
+        MEASURES.replace("measures:", "parts: [{id: a}, {id: b}]\nmeasures:"),
+        'with several parts, "notes" belongs to one of them',
+    ),
+    (
+        "score: 1\nparts: [{id: a}]\nmeasures:\n  - parts: {a: {notes: rest, tab: x}}\n",
+        "a measure has either notes or a drawn tab",
+    ),
     ("handout: 1\ncontent:\n  - {text: a, tip: b}\n", "an item cannot be text and tip at once"),
     ("handout: 1\ncontent:\n  - {caption: a}\n", "this item has only caption"),
     ("handout: 1\ncontent:\n  - {text: a, view: tab}\n", '"view" does not belong to text'),
@@ -233,13 +318,17 @@ def test_a_fault_of_form_is_told_beside_a_condition(tmp_path):
     assert "times stands beside repeat: end" in found
 
 
-@pytest.mark.parametrize("sample", sorted((data_folder() / "samples").rglob("*.yaml")), ids=lambda path: path.stem)
+@pytest.mark.parametrize(
+    "sample", sorted((data_folder() / "samples").rglob("*.yaml")), ids=lambda path: path.stem
+)
 def test_the_first_line_of_every_sample_leads_from_its_folder_to_a_schema_that_accepts_it(sample):
     line = sample.read_text("utf-8").splitlines()[0]
     path = sample.parent / line.partition("$schema=")[2]
     schema = json.loads(path.read_text("utf-8"))
     jsonschema.Draft202012Validator.check_schema(schema)
-    jsonschema.Draft202012Validator(schema).validate(_plain(parse_yaml(sample.read_text("utf-8"), ProblemLog("f"))))
+    jsonschema.Draft202012Validator(schema).validate(
+        _plain(parse_yaml(sample.read_text("utf-8"), ProblemLog("f")))
+    )
 
 
 @pytest.mark.parametrize("kind", DOCUMENTS)

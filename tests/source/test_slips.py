@@ -26,11 +26,31 @@ def slip(text):
 @pytest.mark.parametrize(
     ("line", "place", "what", "hint"),
     [
-        ("  - notes: [1/4: [{6: 3 5: 2}]]", (4, 24), 'a comma is missing between "3" and "5:"', "write 3, 5:"),
-        ("  - notes: [1/4: [{6: 3} {5: 2}]]", (4, 25), 'a comma is missing between "}" and "{"', "write }, {"),
+        (
+            "  - notes: [1/4: [{6: 3 5: 2}]]",
+            (4, 24),
+            'a comma is missing between "3" and "5:"',
+            "write 3, 5:",
+        ),
+        (
+            "  - notes: [1/4: [{6: 3} {5: 2}]]",
+            (4, 25),
+            'a comma is missing between "}" and "{"',
+            "write }, {",
+        ),
         ("  - chord: {1: C 3: G}", (4, 17), 'a comma is missing between "C" and "3:"', "write C, 3:"),
-        ("  - text: ['a' 'b']", (4, 16), "there is text after the closing quotation mark", "put all of it in one pair"),
-        ("  - notes: [1/4: {2: 1}; 1/4: {2: 3}]", (4, 24), "a semicolon cannot stand between two entries", "write a comma instead"),
+        (
+            "  - text: ['a' 'b']",
+            (4, 16),
+            "there is text after the closing quotation mark",
+            "put all of it in one pair",
+        ),
+        (
+            "  - notes: [1/4: {2: 1}; 1/4: {2: 3}]",
+            (4, 24),
+            "a semicolon cannot stand between two entries",
+            "write a comma instead",
+        ),
         ("  - notes: [1/4: [{2: 1},, {2: 3}]]", (4, 26), "nothing stands before this comma", "remove it"),
         ("  - notes: [1/4: [{2,: 1}]]", (4, 22), "nothing stands before this colon", "remove it"),
     ],
@@ -44,20 +64,65 @@ def test_commas(line, place, what, hint):
 @pytest.mark.parametrize(
     ("line", "place", "what", "hint"),
     [
-        ("  - notes [1/4: [{2: 1}]]", (4, 10), 'a colon is missing after "notes"', "write notes: [1/4: [{2: 1}]]"),
+        (
+            "  - notes [1/4: [{2: 1}]]",
+            (4, 10),
+            'a colon is missing after "notes"',
+            "write notes: [1/4: [{2: 1}]]",
+        ),
         ("  - notes: [1/4 [{2: 1}]]", (4, 16), 'a colon is missing after "1/4"', "write 1/4: [{2: 1}]]"),
-        ("  - notes: [1/4: {2: {fret 3, finger: 1}, 1: [}]", (4, 47), 'a "]" is missing here', 'it closes the "["'),
+        (
+            "  - notes: [1/4: {2: {fret 3, finger: 1}, 1: [}]",
+            (4, 47),
+            'a "]" is missing here',
+            'it closes the "["',
+        ),
         ("tempo Lively\nkey: C major", (4, 6), 'a colon is missing after "tempo"', "write tempo: Lively"),
         ("  - notes rest\n    chord: G", (4, 10), 'a colon is missing after "notes"', "write notes: rest"),
-        ("  - parts:\n      voice\n        notes: rest", (5, 12), 'a colon is missing after "voice"', "write voice:"),
-        ("  - notes: [1/4:[{2: 1}]]", (4, 17), 'a space is missing after the colon of "1/4"', "write 1/4: [{2: 1}]]"),
-        ("  - notes:[1/4: [{2: 1}]]", (4, 11), 'a space is missing after the colon of "notes"', "write notes: [1/4: [{2: 1}]]"),
-        ("key:C major\ntime: 3/4", (4, 5), 'a space is missing after the colon of "key"', "write key: C major"),
+        (
+            "  - parts:\n      voice\n        notes: rest",
+            (5, 12),
+            'a colon is missing after "voice"',
+            "write voice:",
+        ),
+        (
+            "  - notes: [1/4:[{2: 1}]]",
+            (4, 17),
+            'a space is missing after the colon of "1/4"',
+            "write 1/4: [{2: 1}]]",
+        ),
+        (
+            "  - notes:[1/4: [{2: 1}]]",
+            (4, 11),
+            'a space is missing after the colon of "notes"',
+            "write notes: [1/4: [{2: 1}]]",
+        ),
+        (
+            "key:C major\ntime: 3/4",
+            (4, 5),
+            'a space is missing after the colon of "key"',
+            "write key: C major",
+        ),
         ("  - notes: [1/4: {2:}]", (4, 21), 'nothing stands after "2:"', "write a value after it"),
         ("  - notes: [1/4: 2: 1]", (4, 18), 'a "{" is missing here', "for example: {2: 1}, or 2:1"),
-        ("  - notes: [1/4\n      : {2: 1}]", (5, 7), '"1/4" and its colon stand on two lines', "write them on one"),
-        ("  -notes: rest\n  - notes: rest", (4, 4), "a space is missing after the dash", "write - and a space before each item"),
-        ("  - notes: rest\n  -notes: rest", (5, 4), "a space is missing after the dash", "write - and a space before each item"),
+        (
+            "  - notes: [1/4\n      : {2: 1}]",
+            (5, 7),
+            '"1/4" and its colon stand on two lines',
+            "write them on one",
+        ),
+        (
+            "  -notes: rest\n  - notes: rest",
+            (4, 4),
+            "a space is missing after the dash",
+            "write - and a space before each item",
+        ),
+        (
+            "  - notes: rest\n  -notes: rest",
+            (5, 4),
+            "a space is missing after the dash",
+            "write - and a space before each item",
+        ),
     ],
 )
 def test_colons_and_the_spaces_after_them(line, place, what, hint):
@@ -69,19 +134,64 @@ def test_colons_and_the_spaces_after_them(line, place, what, hint):
 @pytest.mark.parametrize(
     ("line", "place", "what", "hint"),
     [
-        ("  - notes: [1/4: [{2: 1}]\n  - notes: rest", (4, 26), 'a "]" is missing here', 'it closes the "[" that opens in line 4, column 12'),
-        ("  - notes: [1/4: [{2: 1}]   # three more\n    chord: G", (4, 26), 'a "]" is missing here', 'it closes the "[" that opens in line 4, column 12'),
-        ("  - notes: [1/4: [{2: 1, {2: 3}]]", (4, 24), 'a "}" is missing here', 'it closes the "{" that opens in line 4, column 19'),
-        ("  - notes: [1/4: [{2: 1}, {2: 3]]", (4, 32), 'a "}" is missing here', 'it closes the "{" that opens in line 4, column 27'),
-        ("  - {notes: [\n      1/4: {2: 1}\n    ]", (6, 6), 'a "}" is missing here', 'it closes the "{" that opens in line 4, column 5'),
-        ("  - notes: [1/4: [{2: 1}]]]", (4, 27), 'no "[" is open for this "]"', 'remove it, or write the "["'),
+        (
+            "  - notes: [1/4: [{2: 1}]\n  - notes: rest",
+            (4, 26),
+            'a "]" is missing here',
+            'it closes the "[" that opens in line 4, column 12',
+        ),
+        (
+            "  - notes: [1/4: [{2: 1}]   # three more\n    chord: G",
+            (4, 26),
+            'a "]" is missing here',
+            'it closes the "[" that opens in line 4, column 12',
+        ),
+        (
+            "  - notes: [1/4: [{2: 1, {2: 3}]]",
+            (4, 24),
+            'a "}" is missing here',
+            'it closes the "{" that opens in line 4, column 19',
+        ),
+        (
+            "  - notes: [1/4: [{2: 1}, {2: 3]]",
+            (4, 32),
+            'a "}" is missing here',
+            'it closes the "{" that opens in line 4, column 27',
+        ),
+        (
+            "  - {notes: [\n      1/4: {2: 1}\n    ]",
+            (6, 6),
+            'a "}" is missing here',
+            'it closes the "{" that opens in line 4, column 5',
+        ),
+        (
+            "  - notes: [1/4: [{2: 1}]]]",
+            (4, 27),
+            'no "[" is open for this "]"',
+            'remove it, or write the "["',
+        ),
         ("  - notes: 1/4: {2: 1}]", (4, 12), 'a "[" is missing here', "for example: [1/4: {2: 1}]"),
         ("  - chord: {1: G]", (4, 17), 'no "[" is open for this "]"', 'remove it, or write the "["'),
         ("  - text: [softly}", (4, 18), 'this "}" cannot close the "[" in line 4, column 11', 'write "]"'),
-        ("  - notes: [1/4: {2: 1}], 1/4: {2: 3}]", (4, 25), 'the "[" in column 12 is closed before this', 'move its "]"'),
+        (
+            "  - notes: [1/4: {2: 1}], 1/4: {2: 3}]",
+            (4, 25),
+            'the "[" in column 12 is closed before this',
+            'move its "]"',
+        ),
         ("  - notes: (1/4: {2: 1})", (4, 16), "round brackets hold no list", "write notes: [1/4: {2: 1}]"),
-        ("  - notes: [\n      - 1/4: {2: 1}]", (4, 13), 'a "]" is missing here', 'it closes the "[" that opens in line 4, column 12'),
-        ("  - notes: [- 1/4: {2: 1}]", (4, 13), 'a dash stands inside the "[" of line 4, column 12', "remove it"),
+        (
+            "  - notes: [\n      - 1/4: {2: 1}]",
+            (4, 13),
+            'a "]" is missing here',
+            'it closes the "[" that opens in line 4, column 12',
+        ),
+        (
+            "  - notes: [- 1/4: {2: 1}]",
+            (4, 13),
+            'a dash stands inside the "[" of line 4, column 12',
+            "remove it",
+        ),
     ],
 )
 def test_brackets(line, place, what, hint):
@@ -93,19 +203,64 @@ def test_brackets(line, place, what, hint):
 @pytest.mark.parametrize(
     ("text", "place", "what", "hint"),
     [
-        ("  - notes: rest\n   chord: G", (5, 4), "this line is indented by 3 spaces and lines up with none above it", 'indent it by 4 spaces, like "notes" in line 4'),
-        ("  - notes: [1/1: {2: 1}]\n     chord: G", (5, 6), "this line is indented by 5 spaces and lines up with none above it", 'indent it by 4 spaces, like "notes" in line 4'),
-        ("  - notes: rest\n - notes: rest", (5, 2), "this line is indented by 1 space and lines up with none above it", 'indent it by 2 spaces, like "-" in line 4'),
-        ("  - notes: rest\n- notes: rest", (5, 1), "this line starts at the left edge and lines up with none above it", 'indent it by 2 spaces, like "-" in line 4'),
-        ("  - notes: rest\nkey: C major\n  time: 3/4", (6, 3), "this line is indented by 2 spaces and lines up with none above it", 'start it at the left edge, like "key" in line 5'),
+        (
+            "  - notes: rest\n   chord: G",
+            (5, 4),
+            "this line is indented by 3 spaces and lines up with none above it",
+            'indent it by 4 spaces, like "notes" in line 4',
+        ),
+        (
+            "  - notes: [1/1: {2: 1}]\n     chord: G",
+            (5, 6),
+            "this line is indented by 5 spaces and lines up with none above it",
+            'indent it by 4 spaces, like "notes" in line 4',
+        ),
+        (
+            "  - notes: rest\n - notes: rest",
+            (5, 2),
+            "this line is indented by 1 space and lines up with none above it",
+            'indent it by 2 spaces, like "-" in line 4',
+        ),
+        (
+            "  - notes: rest\n- notes: rest",
+            (5, 1),
+            "this line starts at the left edge and lines up with none above it",
+            'indent it by 2 spaces, like "-" in line 4',
+        ),
+        (
+            "  - notes: rest\nkey: C major\n  time: 3/4",
+            (6, 3),
+            "this line is indented by 2 spaces and lines up with none above it",
+            'start it at the left edge, like "key" in line 5',
+        ),
         ("  - notes: rest\n\tchord: G", (5, 1), "this line is indented with a tab", "use spaces"),
         ("  - notes: rest\n  \tchord: G", (5, 3), "this line is indented with a tab", "use spaces"),
         ("  -\tnotes: rest", (4, 4), "a space is missing after the dash", "write - and a space"),
         ("  - tab: |\n\t\trhythm 4\n", (5, 1), "this line is indented with a tab", "use spaces"),
-        ("  - tab: |\n      rhythm 4 4\n     1      0 3", (6, 6), 'this line starts further left than the first line of "tab"', "indent it by at least 6 spaces"),
-        ("  - tab: |\n      rhythm 4 4\n    1      0 3", (6, 5), 'this line starts further left than the first line of "tab"', "indent it by at least 6 spaces"),
-        ("  - notes: - 1/4: rest", (4, 12), "a dash cannot stand on the line of its key", 'start a new line for it under "notes"'),
-        ("  - chord: C    notes: [1/1: rest]", (4, 22), '"notes:" stands on the line of another key', "start a new line for it"),
+        (
+            "  - tab: |\n      rhythm 4 4\n     1      0 3",
+            (6, 6),
+            'this line starts further left than the first line of "tab"',
+            "indent it by at least 6 spaces",
+        ),
+        (
+            "  - tab: |\n      rhythm 4 4\n    1      0 3",
+            (6, 5),
+            'this line starts further left than the first line of "tab"',
+            "indent it by at least 6 spaces",
+        ),
+        (
+            "  - notes: - 1/4: rest",
+            (4, 12),
+            "a dash cannot stand on the line of its key",
+            'start a new line for it under "notes"',
+        ),
+        (
+            "  - chord: C    notes: [1/1: rest]",
+            (4, 22),
+            '"notes:" stands on the line of another key',
+            "start a new line for it",
+        ),
     ],
 )
 def test_indents_and_lines(text, place, what, hint):
@@ -117,8 +272,18 @@ def test_indents_and_lines(text, place, what, hint):
 @pytest.mark.parametrize(
     ("value", "column", "what", "hint"),
     [
-        ("Night: a waltz", 13, '"Night: a waltz" has a colon in it, so it needs quotation marks', 'write title: "Night: a waltz"'),
-        ('The "Quay": a waltz', 18, "'The \"Quay\": a waltz' has a colon in it, so it needs quotation marks", "write title: 'The \"Quay\": a waltz'"),
+        (
+            "Night: a waltz",
+            13,
+            '"Night: a waltz" has a colon in it, so it needs quotation marks',
+            'write title: "Night: a waltz"',
+        ),
+        (
+            'The "Quay": a waltz',
+            18,
+            "'The \"Quay\": a waltz' has a colon in it, so it needs quotation marks",
+            "write title: 'The \"Quay\": a waltz'",
+        ),
         ("@home", 8, 'text that starts with "@" needs quotation marks', 'write title: "@home"'),
         ("*Night*", 8, 'text that starts with "*" needs quotation marks', 'write title: "*Night*"'),
         ("%", 8, 'text that starts with "%" needs quotation marks', 'write title: "%"'),
@@ -126,7 +291,12 @@ def test_indents_and_lines(text, place, what, hint):
         ('"Night', 8, "the quotation mark that opens here is never closed", 'write " where the text ends'),
         ("'Night", 8, "the quotation mark that opens here is never closed", "write ' where the text ends"),
         ('"Night" waltz', 16, "there is text after the closing quotation mark", "put all of it in one pair"),
-        ("'Don't go'", 13, "there is text after the closing quotation mark", "put all of it in one pair; inside, write ''"),
+        (
+            "'Don't go'",
+            13,
+            "there is text after the closing quotation mark",
+            "put all of it in one pair; inside, write ''",
+        ),
         ('"a \\q"', 11, '"\\q" means nothing in double quotation marks', "write \\\\ for a backslash"),
         ("a\x07b", 9, "the character U+0007 cannot stand in a file", "remove it"),
     ],
@@ -147,7 +317,16 @@ def test_a_first_key_without_its_space_is_found_though_the_text_can_be_read():
     assert find_glued_key("just words\n") is None
 
 
-@pytest.mark.parametrize("text", ["key: C major\nnotes: [1/4: {&a 2: 1}\n", "a: &x {b: 1}\nc: [*x, &y d\n", "? [a\n", "!!map {a: 1\n", "a: >\n  b\n c: [\n"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "key: C major\nnotes: [1/4: {&a 2: 1}\n",
+        "a: &x {b: 1}\nc: [*x, &y d\n",
+        "? [a\n",
+        "!!map {a: 1\n",
+        "a: >\n  b\n c: [\n",
+    ],
+)
 def test_rare_ways_of_writing_do_not_mislead_the_search(text):
     assert slip(text)[:2] <= (3, 9)
 
@@ -158,7 +337,9 @@ def test_long_text_is_cut_short_in_a_message():
 
 
 SAMPLES = [path.read_text("utf-8") for path in sorted((data_folder() / "samples").rglob("*.yaml"))]
-JARGON = re.compile(r"block (mapping|end|collection|sequence)|flow|scalar|token|mapping values|could not find expected|indicator|stream|simple key|parsing|scanning")
+JARGON = re.compile(
+    r"block (mapping|end|collection|sequence)|flow|scalar|token|mapping values|could not find expected|indicator|stream|simple key|parsing|scanning"
+)
 SIGNS = '{}[]:,"-\n \t'
 
 

@@ -57,7 +57,10 @@ def errors(tmp_path, text):
         ("style: 1\nstaff: {lin: 0.1}\n", ':2:9: "lin" is not known in staff; did you mean "line"?'),
         ("style: 1\nstaff: {line: thick}\n", ":2:15: staff: line must be a number"),
         ("style: 1\nstaff: {line: -1}\n", "may not be negative"),
-        ("style: 1\nstaff: {line: 0.01}\n", ":2:15: staff: line would be 0.05 points thick; at this staff size the least is"),
+        (
+            "style: 1\nstaff: {line: 0.01}\n",
+            ":2:15: staff: line would be 0.05 points thick; at this staff size the least is",
+        ),
         ("style: 1\nstaff: {height_mm: 90}\n", "a staff must be 3 to 40 mm high"),
         ("style: 1\nwords: {title: {face: serrif}}\n", '"serrif" is not a face; did you mean "serif"?'),
         ("style: 1\nwords: {title: big}\n", "must be a face and a size"),
@@ -66,7 +69,10 @@ def errors(tmp_path, text):
         ("style: 1\npaper: {mirrored: 3}\n", "must be true or false"),
         ("style: 1\npaper: {margin_inner: 100, margin_outer: 100}\n", "less than 50 mm"),
         ("style: 1\nsigns: {tapp: {letters: T}}\n", ':2:9: "tapp" is not a sign; did you mean "tap"?'),
-        ("style: 1\nsigns: {tap: {leters: T}}\n", '"leters" is not known for a sign; did you mean "letters"?'),
+        (
+            "style: 1\nsigns: {tap: {leters: T}}\n",
+            '"leters" is not known for a sign; did you mean "letters"?',
+        ),
         ("style: 1\nsigns: {tap: {on: stave}}\n", '"stave" is not known for signs: tap: on'),
         ("style: 1\nsigns: {tap: {glyph: guitarTap}}\n", 'the music face has no symbol "guitarTap"'),
         ("style: 1\nsigns: {tap: {glyph: guitarGolpe, letters: T}}\n", "either a glyph or letters"),
@@ -79,7 +85,9 @@ def test_wrong_styles_are_refused_with_their_place(tmp_path, text, message):
 
 
 def test_a_style_beside_the_score_overrides_a_shipped_one(tmp_path):
-    (tmp_path / "mine.yaml").write_text("style: 1\nbased-on: songbook\nstaff: {height_mm: 6.5}\nwords: {title: {size: 5}}\n")
+    (tmp_path / "mine.yaml").write_text(
+        "style: 1\nbased-on: songbook\nstaff: {height_mm: 6.5}\nwords: {title: {size: 5}}\n"
+    )
     style, log = load_style("mine.yaml", str(tmp_path / "score.yaml"))
     assert style is not None, log.problems
     assert style.staff.height_mm == 6.5
@@ -96,5 +104,9 @@ def test_a_style_may_say_how_a_sign_is_drawn(tmp_path):
     (tmp_path / "mine.yaml").write_text("style: 1\nsigns: {tap: {glyph: guitarRightHandTapping, on: both}}\n")
     style, log = load_style("mine.yaml", str(tmp_path / "score.yaml"))
     assert style is not None, log.problems
-    assert (style.signs["tap"].glyph, style.signs["tap"].letters, style.signs["tap"].on) == ("guitarRightHandTapping", "", "both")
+    assert (style.signs["tap"].glyph, style.signs["tap"].letters, style.signs["tap"].on) == (
+        "guitarRightHandTapping",
+        "",
+        "both",
+    )
     assert load_style("")[0].signs["tap"].letters == "T"

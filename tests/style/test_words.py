@@ -112,14 +112,22 @@ def test_every_index_has_a_heading():
 
 def test_every_word_of_the_page_is_asked_for():
     code = "\n".join(path.read_text("utf-8") for path in CODE.rglob("*.py") if path.name != "wordbook.py")
-    code += FOLDER.parent.parent.joinpath("engrave", "style", "wordbook.py").read_text("utf-8").split("class Wordbook")[1]
+    code += (
+        FOLDER.parent.parent.joinpath("engrave", "style", "wordbook.py")
+        .read_text("utf-8")
+        .split("class Wordbook")[1]
+    )
     assert [field for field in PageWords._fields if not re.search(rf"\.{field}\b", code)] == []
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_every_word_can_be_printed_in_every_face(language):
     said = "".join(str(word) for _, word in leaves(WORDS[language])).replace("♯", "").replace("♭", "")
-    assert {face: text_face(face).missing(said) for face in FACE_NAMES if face != "music" and text_face(face).missing(said)} == {}
+    assert {
+        face: text_face(face).missing(said)
+        for face in FACE_NAMES
+        if face != "music" and text_face(face).missing(said)
+    } == {}
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
@@ -157,7 +165,16 @@ def test_numbers_have_the_decimal_sign_of_the_language(language, number):
     assert load_wordbook(language).number(4.0) == "4"
 
 
-@pytest.mark.parametrize(("language", "letters"), [("en", "let ring"), ("de", "klingen lassen"), ("cy", "let ring"), ("", "let ring"), ("DE-at", "klingen lassen")])
+@pytest.mark.parametrize(
+    ("language", "letters"),
+    [
+        ("en", "let ring"),
+        ("de", "klingen lassen"),
+        ("cy", "let ring"),
+        ("", "let ring"),
+        ("DE-at", "klingen lassen"),
+    ],
+)
 def test_letters_at_a_sign_are_those_of_the_language(language, letters):
     assert load_style("", language=language)[0].signs["let-ring"].letters == letters
     assert load_style("handout", language=language)[0].signs["let-ring"].letters == letters
@@ -168,13 +185,20 @@ def test_a_house_style_has_the_last_word_on_letters_and_words(tmp_path, language
     text = "style: 1\nsigns: {let-ring: {letters: l.v.}}\nwords: {no_chord: tacet}\ngrids: {fret_number: 'at {}'}\n"
     (tmp_path / "mine.yaml").write_text(text, "utf-8")
     style, _ = load_style("mine.yaml", str(tmp_path / "score.yaml"), language=language)
-    assert (style.signs["let-ring"].letters, style.words.no_chord, style.grids.fret_number) == ("l.v.", "tacet", "at {}")
+    assert (style.signs["let-ring"].letters, style.words.no_chord, style.grids.fret_number) == (
+        "l.v.",
+        "tacet",
+        "at {}",
+    )
 
 
 def test_one_table_is_read_for_one_language(tmp_path):
     load_wordbook.cache_clear()
     path = tmp_path / "score.yaml"
-    path.write_text("score: 1\nlanguage: fr\ncounting: true\nexplain-signs: used\nmeasures: [{notes: [1/1: {2: 5 accent}]}]\n", "utf-8")
+    path.write_text(
+        "score: 1\nlanguage: fr\ncounting: true\nexplain-signs: used\nmeasures: [{notes: [1/1: {2: 5 accent}]}]\n",
+        "utf-8",
+    )
     assert place_document(str(path), Wish())[0] is not None
     assert load_wordbook.cache_info().misses == 1
 
@@ -183,7 +207,9 @@ def test_one_table_is_read_for_one_language(tmp_path):
 def test_just_the_signs_of_the_list_are_named_and_explained(language):
     signs = WORDS[language]["signs"]
     assert set(signs) == set(NAMES)
-    assert not [name for name, entry in signs.items() if set(entry) != {"name", "play"} or not all(entry.values())]
+    assert not [
+        name for name, entry in signs.items() if set(entry) != {"name", "play"} or not all(entry.values())
+    ]
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
@@ -196,7 +222,9 @@ def test_names_and_sentences_are_short(language):
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_how_to_play_is_one_sentence_with_a_full_stop(language):
     signs = WORDS[language]["signs"]
-    assert not [name for name, entry in signs.items() if not entry["play"].endswith(".") or ". " in entry["play"]]
+    assert not [
+        name for name, entry in signs.items() if not entry["play"].endswith(".") or ". " in entry["play"]
+    ]
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
@@ -215,6 +243,7 @@ def example_text(name: str) -> str:
     measures = example if isinstance(example, list) else [example]
     rows = "".join(f"  - {json.dumps(measure)}\n" for measure in measures)
     return f"score: 1\nkey: C major\nmeasures:\n{rows}"
+
 
 @pytest.mark.parametrize("name", NAMES)
 def test_an_example_reads_without_a_problem(name):

@@ -43,7 +43,9 @@ def test_the_shapes_of_the_books_are_called_as_the_books_call_them(chord, texts)
         assert chord in found
 
 
-@pytest.mark.parametrize("chord", ["C", "G", "D", "Am", "Em7", "Cmaj7", "Asus4", "Bdim", "D/F#", "G/B", "C/G"])
+@pytest.mark.parametrize(
+    "chord", ["C", "G", "D", "Am", "Em7", "Cmaj7", "Asus4", "Bdim", "D/F#", "G/B", "C/G"]
+)
 def test_complete_chords_come_first(chord):
     assert name_shape(frets_of(OPEN_SHAPES[chord].split()[0]), STANDARD)[0].name.text == chord
 

@@ -43,7 +43,9 @@ def test_unknown_values_are_refused(text):
         parse_note_value(text)
 
 
-@pytest.mark.parametrize("text", ["3 in 2", "1 in 2 of 1/8", "3 of 2 in 1/8", "3 in 0 of 1/8", "3 in 2 of 1/5"])
+@pytest.mark.parametrize(
+    "text", ["3 in 2", "1 in 2 of 1/8", "3 of 2 in 1/8", "3 in 0 of 1/8", "3 in 2 of 1/5"]
+)
 def test_bad_tuplets_are_refused(text):
     with pytest.raises(ValueError):
         parse_tuplet(text)

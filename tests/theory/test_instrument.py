@@ -19,7 +19,17 @@ GUITAR = PRESETS["guitar"]
 
 @pytest.mark.parametrize(
     ("string", "fret", "midi"),
-    [(1, 0, 64), (1, 12, 76), (6, 24, 64), (5, 3, 48), (2, 1, 60), (3, 4, 59), (4, 2, 52), (6, 5, 45), (1, 24, 88)],
+    [
+        (1, 0, 64),
+        (1, 12, 76),
+        (6, 24, 64),
+        (5, 3, 48),
+        (2, 1, 60),
+        (3, 4, 59),
+        (4, 2, 52),
+        (6, 5, 45),
+        (1, 24, 88),
+    ],
 )
 def test_guitar_frets(string, fret, midi):
     assert GUITAR.sounding_midi(string, fret) == midi
@@ -33,9 +43,15 @@ def test_more_and_fewer_strings():
 
 @pytest.mark.parametrize(
     ("midi", "places"),
-    [(64, [(1, 0), (2, 5), (3, 9), (4, 14), (5, 19), (6, 24)]), (40, [(6, 0)]), (41, [(6, 1)]),
-     (52, [(4, 2), (5, 7), (6, 12)]), (60, [(2, 1), (3, 5), (4, 10), (5, 15), (6, 20)]),
-     (76, [(1, 12), (2, 17), (3, 21)]), (88, [(1, 24)])],
+    [
+        (64, [(1, 0), (2, 5), (3, 9), (4, 14), (5, 19), (6, 24)]),
+        (40, [(6, 0)]),
+        (41, [(6, 1)]),
+        (52, [(4, 2), (5, 7), (6, 12)]),
+        (60, [(2, 1), (3, 5), (4, 10), (5, 15), (6, 20)]),
+        (76, [(1, 12), (2, 17), (3, 21)]),
+        (88, [(1, 24)]),
+    ],
 )
 def test_all_places_of_a_pitch(midi, places):
     assert list(GUITAR.places(midi)) == places
@@ -50,7 +66,9 @@ def test_a_capo_raises_the_sound_and_not_the_writing():  # MusicXML 4.0, capo
     third = with_capo(GUITAR, 3)
     assert third.sounding_midi(4, 2) == 55
     assert third.written_midi(4, 2) == GUITAR.written_midi(4, 2)
-    shape = {with_capo(GUITAR, 2).sounding_midi(s, f) % 12 for s, f in ((5, 3), (4, 2), (3, 0), (2, 1), (1, 0))}
+    shape = {
+        with_capo(GUITAR, 2).sounding_midi(s, f) % 12 for s, f in ((5, 3), (4, 2), (3, 0), (2, 1), (1, 0))
+    }
     assert shape == {2, 6, 9}
 
 

@@ -18,7 +18,9 @@ def test_signatures_agree_with_music21(tonic, mode):
     assert parse_key(f"{tonic} {mode}").fifths == other.sharps
 
 
-@pytest.mark.parametrize("tonic", ["A", "E", "B", "F#", "C#", "G#", "D#", "A#", "D", "G", "C", "F", "Bb", "Eb", "Ab"])
+@pytest.mark.parametrize(
+    "tonic", ["A", "E", "B", "F#", "C#", "G#", "D#", "A#", "D", "G", "C", "F", "Bb", "Eb", "Ab"]
+)
 def test_minor_signatures_agree_with_music21(tonic):
     other = music21.key.Key(tonic.replace("b", "-").lower(), "minor")
     key = parse_key(f"{tonic} minor")

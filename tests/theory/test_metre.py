@@ -32,9 +32,21 @@ def sizes(metre, lengths):
 
 @pytest.mark.parametrize(
     ("metre", "count", "groups"),
-    [("2/4", 4, [4]), ("3/4", 6, [6]), ("4/4", 8, [4, 4]), ("6/8", 6, [3, 3]), ("9/8", 9, [3, 3, 3]),
-     ("12/8", 12, [3, 3, 3, 3]), ("3/8", 3, [3]), ("5/8", 5, [3, 2]), ("7/8", 7, [2, 2, 3]), ("3+2/8", 5, [3, 2]),
-     ("2+3/8", 5, [2, 3]), ("2/2", 8, [4, 4]), ("C", 8, [4, 4])],
+    [
+        ("2/4", 4, [4]),
+        ("3/4", 6, [6]),
+        ("4/4", 8, [4, 4]),
+        ("6/8", 6, [3, 3]),
+        ("9/8", 9, [3, 3, 3]),
+        ("12/8", 12, [3, 3, 3, 3]),
+        ("3/8", 3, [3]),
+        ("5/8", 5, [3, 2]),
+        ("7/8", 7, [2, 2, 3]),
+        ("3+2/8", 5, [3, 2]),
+        ("2+3/8", 5, [2, 3]),
+        ("2/2", 8, [4, 4]),
+        ("C", 8, [4, 4]),
+    ],
 )
 def test_bars_of_eighths(metre, count, groups):
     assert sizes(metre, [EIGHTH] * count) == groups
@@ -64,8 +76,12 @@ def with_rests(lengths, rests):
 
 @pytest.mark.parametrize(
     ("metre", "lengths", "rests", "groups"),
-    [("3/8", [EIGHTH] * 3, {1}, [[0, 2]]), ("6/8", [EIGHTH] * 6, {1}, [[0, 2], [3, 4, 5]]), ("2/4", [SIXTEENTH] * 8, {1}, [[0, 2, 3], [4, 5, 6, 7]]),
-     ("6/8", [SIXTEENTH] * 6, {1, 3}, [[0, 2, 4, 5]])],
+    [
+        ("3/8", [EIGHTH] * 3, {1}, [[0, 2]]),
+        ("6/8", [EIGHTH] * 6, {1}, [[0, 2], [3, 4, 5]]),
+        ("2/4", [SIXTEENTH] * 8, {1}, [[0, 2, 3], [4, 5, 6, 7]]),
+        ("6/8", [SIXTEENTH] * 6, {1, 3}, [[0, 2, 4, 5]]),
+    ],
 )
 def test_a_beam_passes_a_rest_inside_its_beat(metre, lengths, rests, groups):
     assert decide_beam_groups(parse_metre(metre), with_rests(lengths, rests)) == groups
@@ -98,13 +114,20 @@ def test_tuplets_are_beamed_alone():
 
 def test_a_beat_cuts_a_tuplet_only_where_one_of_its_notes_starts():
     assert decide_beam_groups(parse_metre("4/4"), in_tuplets((5, Fraction(1, 10), (1,)))) == [[0, 1, 2, 3, 4]]
-    assert decide_beam_groups(parse_metre("4/4"), in_tuplets((6, Fraction(1, 12), (1,)))) == [[0, 1, 2], [3, 4, 5]]
+    assert decide_beam_groups(parse_metre("4/4"), in_tuplets((6, Fraction(1, 12), (1,)))) == [
+        [0, 1, 2],
+        [3, 4, 5],
+    ]
 
 
 def test_no_beam_breaks_inside_a_tuplet_in_a_tuplet():
-    five_with_three = in_tuplets((2, Fraction(1, 10), (1,)), (3, Fraction(1, 15), (1, 2)), (1, Fraction(1, 10), (1,)))
+    five_with_three = in_tuplets(
+        (2, Fraction(1, 10), (1,)), (3, Fraction(1, 15), (1, 2)), (1, Fraction(1, 10), (1,))
+    )
     assert decide_beam_groups(parse_metre("4/4"), five_with_three) == [[0, 1, 2, 3, 4, 5]]
-    six_with_four = in_tuplets((2, Fraction(1, 12), (1,)), (4, Fraction(1, 24), (1, 2)), (2, Fraction(1, 12), (1,)))
+    six_with_four = in_tuplets(
+        (2, Fraction(1, 12), (1,)), (4, Fraction(1, 24), (1, 2)), (2, Fraction(1, 12), (1,))
+    )
     assert six_with_four[4][0] == QUARTER
     assert decide_beam_groups(parse_metre("4/4"), six_with_four) == [list(range(8))]
 
@@ -193,7 +216,10 @@ def test_bad_times_are_refused(text):
 def test_lengths_agree_with_music21():
     for upper, lower in product(range(1, 13), (2, 4, 8, 16)):
         other = music21.meter.TimeSignature(f"{upper}/{lower}")
-        assert Metre((upper,), lower).length == Fraction(other.barDuration.quarterLength).limit_denominator(64) / 4
+        assert (
+            Metre((upper,), lower).length
+            == Fraction(other.barDuration.quarterLength).limit_denominator(64) / 4
+        )
 
 
 def test_additive_metres_read_back():

@@ -10,8 +10,18 @@ from engrave.theory.pitch import Pitch, frequency, parse_pitch
 
 @pytest.mark.parametrize(
     ("midi", "hertz"),
-    [(69, 440.0), (60, 261.6256), (64, 329.6276), (40, 82.4069), (45, 110.0), (35, 61.7354), (30, 46.2493),
-     (28, 41.2034), (23, 30.8677), (88, 1318.5102)],
+    [
+        (69, 440.0),
+        (60, 261.6256),
+        (64, 329.6276),
+        (40, 82.4069),
+        (45, 110.0),
+        (35, 61.7354),
+        (30, 46.2493),
+        (28, 41.2034),
+        (23, 30.8677),
+        (88, 1318.5102),
+    ],
 )
 def test_frequencies_follow_equal_temperament(midi, hertz):  # computed from the definition
     assert frequency(midi) == pytest.approx(hertz, abs=5e-5)

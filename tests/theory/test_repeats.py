@@ -39,7 +39,11 @@ def test_dal_segno_al_coda():
 
 
 def test_repeats_are_not_taken_again():
-    measures = (R(start=True, end_times=2), R(fine=True), R(start=True, end_times=2, go_back=GoBack.DA_CAPO_AL_FINE))
+    measures = (
+        R(start=True, end_times=2),
+        R(fine=True),
+        R(start=True, end_times=2, go_back=GoBack.DA_CAPO_AL_FINE),
+    )
     assert order(*measures) == "AABCCAB"
 
 
@@ -48,7 +52,12 @@ def test_a_repeat_without_a_start_goes_to_the_beginning():
 
 
 def test_after_a_jump_only_the_last_ending_is_played():
-    measures = (R(start=True), R(ending=(1,), end_times=2), R(ending=(2,), fine=True), R(go_back=GoBack.DA_CAPO_AL_FINE))
+    measures = (
+        R(start=True),
+        R(ending=(1,), end_times=2),
+        R(ending=(2,), fine=True),
+        R(go_back=GoBack.DA_CAPO_AL_FINE),
+    )
     assert order(*measures) == "ABACDAC"
 
 
@@ -66,8 +75,14 @@ def test_endings_that_lead_nowhere_are_named():
 
 
 infos = st.builds(
-    R, start=st.booleans(), end_times=st.sampled_from([None, None, 2, 3]), ending=st.sampled_from([(), (), (1,), (2,)]),
-    segno=st.booleans(), coda=st.booleans(), to_coda=st.booleans(), fine=st.booleans(),
+    R,
+    start=st.booleans(),
+    end_times=st.sampled_from([None, None, 2, 3]),
+    ending=st.sampled_from([(), (), (1,), (2,)]),
+    segno=st.booleans(),
+    coda=st.booleans(),
+    to_coda=st.booleans(),
+    fine=st.booleans(),
     go_back=st.sampled_from([None, None, *GoBack]),
 )
 

@@ -11,8 +11,16 @@ from engrave.theory.spelling import spell_in_context, spell_midi
 
 @pytest.mark.parametrize(
     ("key", "midi", "name"),
-    [("A major", 61, "C#4"), ("Ab major", 61, "Db4"), ("G major", 66, "F#4"), ("Db major", 66, "Gb4"),
-     ("F major", 70, "Bb4"), ("B major", 70, "A#4"), ("Gb major", 71, "Cb5"), ("C# major", 60, "B#3")],
+    [
+        ("A major", 61, "C#4"),
+        ("Ab major", 61, "Db4"),
+        ("G major", 66, "F#4"),
+        ("Db major", 66, "Gb4"),
+        ("F major", 70, "Bb4"),
+        ("B major", 70, "A#4"),
+        ("Gb major", 71, "Cb5"),
+        ("C# major", 60, "B#3"),
+    ],
 )
 def test_notes_of_the_key(key, midi, name):
     assert spell_midi(midi, parse_key(key)).name == name

@@ -134,9 +134,7 @@ def test_block_scalars_and_folded_words_are_replaced_whole():
         + "  - notes:\n      - 1/2:\n          3: >-\n            5\n            staccato\n\n      - 1/2: rest\n"
     )
     new = rewritten(text, with_note(0, finger="1"))
-    assert new == text.replace(
-        ">-\n            5\n            staccato", "5 staccato finger 1"
-    )
+    assert new == text.replace(">-\n            5\n            staccato", "5 staccato finger 1")
 
 
 @pytest.mark.parametrize("line_end", ["\r\n", "\r", "\n"])

@@ -139,7 +139,7 @@ def test_chord_names_and_shapes_are_renamed_together():
         )
 
     new = rewritten(text, change)
-    assert '  # open\n  D7/F#: {frets: x 5 4 2 3 2, fingers: 0 4 3 1 2 1}\n  G: 3 2 0 0 0 3\n' in new
+    assert "  # open\n  D7/F#: {frets: x 5 4 2 3 2, fingers: 0 4 3 1 2 1}\n  G: 3 2 0 0 0 3\n" in new
     assert "chord: {1: D7/F#, 3: 'G'}" in new
 
 

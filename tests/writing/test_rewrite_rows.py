@@ -45,7 +45,10 @@ def test_an_item_of_a_block_list_becomes_several_lines():
 
 def test_a_row_over_two_lines_is_written_on_one():
     text = f"{HEAD}  - notes:\n      - 1/4: 3:0 3:2\n             2:0 2:1\n      # end\n"
-    assert rewritten(text, with_note(1, string=4, fret=7)) == f"{HEAD}  - notes:\n      - 1/4: 3:0 4:7 2:0 2:1\n      # end\n"
+    assert (
+        rewritten(text, with_note(1, string=4, fret=7))
+        == f"{HEAD}  - notes:\n      - 1/4: 3:0 4:7 2:0 2:1\n      # end\n"
+    )
 
 
 def test_pitches_of_a_row_become_frets_when_their_places_are_written():
@@ -71,4 +74,7 @@ def test_rows_with_anchors_are_written_out_where_their_uses_differ():
     assert rewritten(text, finger_all).endswith("  - notes: [1/4: *row]\n")
     assert rewritten(text, with_note(0, finger="2")).endswith("  - notes: [1/4: 3:0 3:5 2:0 2:1]\n")
     inside = f"{HEAD}  - notes: [1/4: [&pair 3:0 3:5, *pair]]\n"
-    assert rewritten(inside, with_note(0, finger="2")) == f"{HEAD}  - notes: [1/4: [3:0 finger 2, 3:5, 3:0 3:5]]\n"
+    assert (
+        rewritten(inside, with_note(0, finger="2"))
+        == f"{HEAD}  - notes: [1/4: [3:0 finger 2, 3:5, 3:0 3:5]]\n"
+    )

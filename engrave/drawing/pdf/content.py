@@ -29,9 +29,9 @@ def write_group(group: Group, fonts: FontOperators, music: MusicFace) -> list[st
             strokes.setdefault(key, []).append(path)
         elif isinstance(mark, Glyph):
             text = music.glyph(mark.name).character
-            _add_text(texts, fonts, "music", text, mark.size * _EM, mark.x, mark.y, 0.0)
+            _add_text(texts, fonts, "music", text, size=mark.size * _EM, x=mark.x, y=mark.y, grey=0.0)
         elif isinstance(mark, Text):
-            _add_text(texts, fonts, mark.face, mark.text, mark.size, mark.x, mark.y, mark.grey)
+            _add_text(texts, fonts, mark.face, mark.text, size=mark.size, x=mark.x, y=mark.y, grey=mark.grey)
         elif isinstance(mark, Polygon):
             fills.setdefault(mark.grey, []).append(_polygon(mark))
         elif isinstance(mark, Curve):

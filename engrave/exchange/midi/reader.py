@@ -56,7 +56,17 @@ def read_midi(
     changes = [*found.dropped]
     parts: list[_Part] = []
     for raw in chosen:
-        parts.append(_prepare(raw, bars, found.scale, finest, triplets, [p.id for p in parts], changes))
+        parts.append(
+            _prepare(
+                raw,
+                bars,
+                found.scale,
+                finest,
+                triplets=triplets,
+                taken=[p.id for p in parts],
+                changes=changes,
+            )
+        )
     last = max((part.chords[-1].stop for part in parts if part.chords), default=0)
     return _tree(found, [bar for bar in bars if bar.start < last] or bars[:1], parts), changes
 

@@ -89,7 +89,15 @@ def _add_part(root: Element, score: Score, part: Part, index: int) -> None:
                 add_attributes(bar, part, score.measures, at, divisions)
             here = _moments_of_copy(moments[at], measure, copy)
             voices = _played_again(part, score.measures, at) if own.repeats else own.voices
-            _add_voices(bar, silent if own.repeats else writer, voices, at, here, measure.length, divisions)
+            _add_voices(
+                bar,
+                silent if own.repeats else writer,
+                voices,
+                at,
+                moments=here,
+                length=measure.length,
+                divisions=divisions,
+            )
             if copy == measure.rests - 1:
                 add_right_barline(bar, score.measures, at)
 

@@ -45,7 +45,7 @@ def decide_beam_pieces(
             if stop > start:
                 pieces.append(BeamPiece(level, xs[start], xs[stop]))
             else:
-                pieces.append(_beamlet(level, start, xs, breaks, onsets, lengths, style))
+                pieces.append(_beamlet(level, start, xs, breaks, onsets=onsets, lengths=lengths, style=style))
             start = stop + 1
     return tuple(pieces)
 

@@ -97,7 +97,15 @@ def decide_beam(
             if any(left + candidate * share < needed for share, needed in clear):
                 continue
             cost = _cost(
-                stems_here, candidate - wanted, left, right, direction, wished, beams, staff_line, levels
+                stems_here,
+                candidate - wanted,
+                left,
+                right,
+                direction=direction,
+                wished=wished,
+                beams=beams,
+                staff_line=staff_line,
+                levels=levels,
             )
             if best is None or cost < best[0] - 1e-9:
                 best = (cost, left, right)

@@ -65,5 +65,12 @@ def place_tie(
                 else -(_LINE_CLEARANCE + direction * off)
             )
     return arch_points(
-        x1, start, x2, start, direction * height, notes.tie_inset, notes.tie_end, notes.tie_middle
+        x1,
+        start,
+        x2,
+        start,
+        height=direction * height,
+        inset=notes.tie_inset,
+        end=notes.tie_end,
+        middle=notes.tie_middle,
     )

@@ -139,7 +139,9 @@ class _Grid:
         away = numbers.string_pitch * max(numbers.dot, numbers.barre) / 2 + numbers.fret_number_gap
         at = self._left - away - ink.right if self._left_handed else self._right + away - ink.left
         baseline = self._row_y(base) - (digits.bottom + digits.top) / 2
-        return Text(Role.GRID_FRET_NUMBER, at, baseline, text, face, size, self._source)
+        return Text(
+            role=Role.GRID_FRET_NUMBER, x=at, y=baseline, text=text, face=face, size=size, source=self._source
+        )
 
     def barres(self) -> Iterator[Mark]:
         """A bar with round ends, centred on the outer strings of each barre."""
@@ -182,7 +184,15 @@ class _Grid:
             if finger:
                 ink = inks[finger]
                 at = self._string_x(index) - (ink.left + ink.right) / 2
-                yield Text(Role.GRID_FINGER, at, baseline, finger, numbers.finger_face, size, self._source)
+                yield Text(
+                    role=Role.GRID_FINGER,
+                    x=at,
+                    y=baseline,
+                    text=finger,
+                    face=numbers.finger_face,
+                    size=size,
+                    source=self._source,
+                )
 
     def _across(self, role: Role, y: float, width: float) -> Line:
         """A line over all strings, flush with the outer ones."""
@@ -190,7 +200,7 @@ class _Grid:
         return self._line(role, self._left - half, y, self._right + half, y, width)
 
     def _line(self, role: Role, x1: float, y1: float, x2: float, y2: float, width: float) -> Line:
-        return Line(role, x1, y1, x2, y2, width, self._source)
+        return Line(role=role, x1=x1, y1=y1, x2=x2, y2=y2, width=width, source=self._source)
 
 
 def _shows(barre: Barre, index: int, fret: int) -> bool:

@@ -143,11 +143,23 @@ class LineFramer:
             if not ink.onsets:
                 x += next(slices)
             barline = self._barline(index, index + 1 if index + 1 < stop else None)
-            frames.append(MeasureFrame(ink, left, x, tuple(xs), signs, signs_x, barline))
+            frames.append(
+                MeasureFrame(
+                    ink=ink, left=left, right=x, xs=tuple(xs), signs=signs, signs_x=signs_x, barline=barline
+                )
+            )
             x += barline.width
         courtesy = self._courtesy(stop - 1)
         return LineFrame(
-            tuple(frames), x + courtesy.width, indent, start, opening, opening_x, courtesy, x, force
+            measures=tuple(frames),
+            width=x + courtesy.width,
+            indent=indent,
+            start=start,
+            opening=opening,
+            opening_x=opening_x,
+            courtesy=courtesy,
+            courtesy_x=x,
+            force=force,
         )
 
     def _inner_lead(self, index: int) -> float:

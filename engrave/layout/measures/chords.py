@@ -134,13 +134,13 @@ class ChordMeasurer:
             dot_dx = max(dot_dx, self._flag_right(chords, shifts) + self._style.notes.dot_gap / 2)
         shapes = tuple(
             Shape(
-                row,
-                shift,
-                meeting.shared if index else frozenset(),
-                offsets,
-                decide_dot_positions(chord.positions, chord.voice) if chord.dots else (),
-                dot_dx,
-                ghosts[index],
+                head_dx=row,
+                shift=shift,
+                shared=meeting.shared if index else frozenset(),
+                accidental_dx=offsets,
+                dot_positions=decide_dot_positions(chord.positions, chord.voice) if chord.dots else (),
+                dot_dx=dot_dx,
+                ghosts=ghosts[index],
             )
             for index, (chord, row, shift, offsets) in enumerate(
                 zip(chords, head_dx, shifts, accidentals, strict=False)
@@ -173,9 +173,9 @@ class ChordMeasurer:
             lower.positions,
             set(upper.heads) == set(lower.heads),
             upper.dots,
-            lower.dots,
-            max(self._widest(upper), self._widest(lower)),
-            self._style.notes,
+            lower_dots=lower.dots,
+            head_width=max(self._widest(upper), self._widest(lower)),
+            notes=self._style.notes,
         )
 
     def _keep_apart(self, chords: tuple[Sounding, ...], meeting: VoiceMeeting) -> VoiceMeeting:

@@ -91,21 +91,30 @@ class MeasureInkBuilder:
             spacing = self._style.spacing
             width = spacing.multiple_rest_measure if measure.rests > 1 else spacing.whole_rest_measure
             return MeasureInk(
-                measure, parts, (), columns, staves, (width,), (width * 2 / 3,), 0.0, 0.0, graces
+                measure=measure,
+                parts=parts,
+                onsets=(),
+                columns=columns,
+                staves=staves,
+                natural=(width,),
+                rods=(width * 2 / 3,),
+                left=0.0,
+                near_left=0.0,
+                graces=graces,
             )
         natural = self._natural(measure, parts, onsets, index)
         rods = self._rods(staves, len(onsets), lanes, ahead, natural)
         return MeasureInk(
-            measure,
-            parts,
-            onsets,
-            columns,
-            staves,
-            natural,
-            rods,
-            max(first, default=0.0),
-            max(near, default=0.0),
-            graces,
+            measure=measure,
+            parts=parts,
+            onsets=onsets,
+            columns=columns,
+            staves=staves,
+            natural=natural,
+            rods=rods,
+            left=max(first, default=0.0),
+            near_left=max(near, default=0.0),
+            graces=graces,
         )
 
     def _build_staves(
@@ -125,7 +134,9 @@ class MeasureInkBuilder:
                 memory.start_measure(measure.key)
                 octaves = self._octaves[p].get(measure.index, _NO_OCTAVES)
                 staves.append(
-                    self._staff.build(parts[p], rhythms[p], sources[p], columns, plan, memory, octaves)
+                    self._staff.build(
+                        parts[p], rhythms[p], sources[p], columns, plan=plan, memory=memory, octaves=octaves
+                    )
                 )
         return tuple(staves)
 

@@ -107,7 +107,16 @@ class StaffInkBuilder:
         sides: tuple[Direction | None, ...] = (
             (Direction.UP, Direction.DOWN) if len(part.voices) > 1 else (None,)
         )
-        draft = _Draft(part, rhythms, sources, columns, plan, memory, octaves, sides)
+        draft = _Draft(
+            part=part,
+            rhythms=rhythms,
+            sources=sources,
+            columns=columns,
+            plan=plan,
+            memory=memory,
+            octaves=octaves,
+            sides=sides,
+        )
         for voice, rhythm, side, origin in zip(part.voices, rhythms, sides, sources, strict=True):
             chords = [
                 by_position(
@@ -152,7 +161,9 @@ class StaffInkBuilder:
             fingered = [position / 2 for position, note, _ in members if note.finger]
             side = measure_side_signs(event, draft.plan, moment.left, moment.right, self._style, fingered)
             source, beam = draft.sources[voice].events[index], draft.rhythms[voice].beam_of[index]
-            ink = _chord_ink(event, index, column, source, members, chord, shape, beam)
+            ink = _chord_ink(
+                event, index, column, source, members=members, chord=chord, shape=shape, beam=beam
+            )
             if side is not None or before is not None or after is not None:
                 ink = ink._replace(side=side, before=before, after=after)
             draft.widen(column, moment.left, moment.near_left, moment.right)
@@ -204,7 +215,16 @@ class StaffInkBuilder:
             chord = self._sounding(draft, event, members, direction, flags, None)
             moment = self._measurer.measure((chord,))
             items.append(
-                _chord_ink(event, -1, draft.columns[main.onset], source, members, chord, moment.shapes[0], -1)
+                _chord_ink(
+                    event,
+                    -1,
+                    draft.columns[main.onset],
+                    source,
+                    members=members,
+                    chord=chord,
+                    shape=moment.shapes[0],
+                    beam=-1,
+                )
             )
             lefts.append(moment.left * size)
             rights.append(moment.right * size)
@@ -240,14 +260,14 @@ class StaffInkBuilder:
                 accidentals.append((position, accidental.glyph, courtesy))
         denominator = event.value.denominator
         return Sounding(
-            tuple(member[0] for member in members),
-            tuple(head_glyph(member[1], denominator) for member in members),
-            tuple(accidentals),
-            direction,
-            event.value.dots,
-            flags,
-            side,
-            frozenset(position for position, note, _ in members if note.has("ghost")),
+            positions=tuple(member[0] for member in members),
+            heads=tuple(head_glyph(member[1], denominator) for member in members),
+            accidentals=tuple(accidentals),
+            direction=direction,
+            dots=event.value.dots,
+            flags=flags,
+            voice=side,
+            ghosts=frozenset(position for position, note, _ in members if note.has("ghost")),
         )
 
     def _add_rest(self, draft: _Draft, voice: int, index: int) -> None:
@@ -259,14 +279,14 @@ class StaffInkBuilder:
         column = draft.columns[event.onset]
         draft.items[voice].append(
             RestInk(
-                event,
-                index,
-                column,
-                draft.sources[voice].events[index],
-                place.glyph,
-                place.y,
-                place.dot_y,
-                partner and voice > 0,
+                event=event,
+                number=index,
+                column=column,
+                source=draft.sources[voice].events[index],
+                glyph=place.glyph,
+                y=place.y,
+                dot_y=place.dot_y,
+                hidden=partner and voice > 0,
             )
         )
         right = self._face.glyph(place.glyph).box.right + self._measurer.dots_width(event.value.dots)
@@ -295,26 +315,26 @@ def _chord_ink(
 ) -> ChordInk:
     """A measured chord with where it stands in its voice."""
     return ChordInk(
-        event,
-        index,
-        column,
-        source,
-        tuple(member[2] for member in members),
-        chord.direction,
-        tuple(member[1] for member in members),
-        chord.positions,
-        chord.heads,
-        shape.head_dx,
-        shape.shift,
-        shape.shared,
-        tuple(
+        event=event,
+        number=index,
+        column=column,
+        source=source,
+        sources=tuple(member[2] for member in members),
+        direction=chord.direction,
+        notes=tuple(member[1] for member in members),
+        positions=chord.positions,
+        heads=chord.heads,
+        head_dx=shape.head_dx,
+        shift=shape.shift,
+        shared=shape.shared,
+        accidentals=tuple(
             AccidentalInk(p, glyph, dx, parens)
             for (p, glyph, parens), dx in zip(chord.accidentals, shape.accidental_dx, strict=True)
         ),
-        shape.dot_positions,
-        shape.dot_dx,
-        shape.ghosts,
-        beam,
+        dot_positions=shape.dot_positions,
+        dot_dx=shape.dot_dx,
+        ghosts=shape.ghosts,
+        beam=beam,
     )
 
 

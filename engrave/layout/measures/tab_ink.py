@@ -97,7 +97,9 @@ class TabInkBuilder:
                 elif event.whole_measure:
                     whole_rest = origin.events[index] if plan.has_rhythm else whole_rest
                 elif plan.has_rhythm:
-                    rest = self._rest(part, number, index, columns, origin.events[index], side, plan)
+                    rest = self._rest(
+                        part, number, index, columns, source=origin.events[index], side=side, plan=plan
+                    )
                     items.append(rest)
                     right = self._face.glyph(rest.glyph).box.right
                     extents[rest.column] = _union(extents.get(rest.column), Extent(0.0, right))
@@ -148,7 +150,17 @@ class TabInkBuilder:
             around = self._parenthesis if text and note.has("ghost") else 0.0
             tail_width = self._text.width(tail, self.size)
             width = self._text.width(text, self.size) + tail_width + 2 * around
-            digits.append(Digit(note.string, text + tail, width, note, source, around, tail_width))
+            digits.append(
+                Digit(
+                    string=note.string,
+                    text=text + tail,
+                    width=width,
+                    note=note,
+                    source=source,
+                    parenthesis=around,
+                    tail=tail_width,
+                )
+            )
         return tuple(sorted(digits, key=lambda digit: digit.string))
 
     def _reach(self, fret: FretInk, has_rhythm: bool) -> Extent:
@@ -181,7 +193,14 @@ class TabInkBuilder:
         shift = 0 if side is None else _rest_shift(part, voice, index, side, plan, lift)
         place = decide_rest(event.value.denominator, side, shift, self._style.notes)
         return RestInk(
-            event, index, columns[event.onset], source, place.glyph, place.y + lift, place.dot_y + lift, False
+            event=event,
+            number=index,
+            column=columns[event.onset],
+            source=source,
+            glyph=place.glyph,
+            y=place.y + lift,
+            dot_y=place.dot_y + lift,
+            hidden=False,
         )
 
 

@@ -27,14 +27,43 @@ def place_furniture(
     if count > 1:
         outer = 0.0 if is_left_hand(number, style) else 1.0
         marks.append(
-            _set(Role.PAGE_NUMBER, str(number), words.page_number, left, width, outer, bottom * 0.55, space)
+            _set(
+                Role.PAGE_NUMBER,
+                str(number),
+                words.page_number,
+                left,
+                width=width,
+                share=outer,
+                y=bottom * 0.55,
+                space=space,
+            )
         )
     if number > 1 and score.title:
         y = top + words.running_head.size * space * 0.4
-        marks.append(_set(Role.RUNNING_HEAD, score.title, words.running_head, left, width, 0.5, y, space))
+        marks.append(
+            _set(
+                Role.RUNNING_HEAD,
+                score.title,
+                words.running_head,
+                left,
+                width=width,
+                share=0.5,
+                y=y,
+                space=space,
+            )
+        )
     if number == 1 and score.copyright:
         marks.append(
-            _set(Role.COPYRIGHT, score.copyright, words.copyright, left, width, 0.5, bottom * 0.55, space)
+            _set(
+                Role.COPYRIGHT,
+                score.copyright,
+                words.copyright,
+                left,
+                width=width,
+                share=0.5,
+                y=bottom * 0.55,
+                space=space,
+            )
         )
     return marks
 

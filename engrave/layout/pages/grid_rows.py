@@ -84,7 +84,17 @@ def _place_row(marks: list[Mark], row: list[_Item], top: float, left_handed: boo
         strings = (item.named.shape.strings - 1) * style.grids.string_pitch
         for run in item.name.runs:
             at = middle - item.name.width / 2 + run.dx
-            marks.append(Text(Role.CHORD_NAME, at, names + run.dy, run.text, run.face, run.size, source))
+            marks.append(
+                Text(
+                    role=Role.CHORD_NAME,
+                    x=at,
+                    y=names + run.dy,
+                    text=run.text,
+                    face=run.face,
+                    size=run.size,
+                    source=source,
+                )
+            )
         marks.extend(
             place_grid(item.named.shape, style.grids, middle - strings / 2, nut, source, left_handed)
         )

@@ -105,13 +105,13 @@ class _Setter:
             for onset in sorted({*sung, *named}):
                 syllable, chord = sung.get(onset), named.get(onset)
                 yield Token(
-                    syllable,
-                    chord,
-                    starts_line,
-                    label,
-                    start - measure.length + onset,
-                    self._width_of(syllable, chord),
-                    self._source(measure, syllable, chord),
+                    syllable=syllable,
+                    chord=chord,
+                    starts_line=starts_line,
+                    label=label,
+                    moment=start - measure.length + onset,
+                    width=self._width_of(syllable, chord),
+                    source=self._source(measure, syllable, chord),
                 )
                 label, starts_line = "", False
 
@@ -145,7 +145,17 @@ class _Setter:
                 chords.extend(self._chord(self._names.measure(token.chord.name), x, -size, token.source))
             if token.syllable is not None:
                 text = printed_syllable(token.syllable.text)
-                words.append(Text(Role.LYRIC, x, -over - size, text, self._body.face, size, token.source))
+                words.append(
+                    Text(
+                        role=Role.LYRIC,
+                        x=x,
+                        y=-over - size,
+                        text=text,
+                        face=self._body.face,
+                        size=size,
+                        source=token.source,
+                    )
+                )
                 natural = face.width(text, size)
                 if token.syllable.hyphen and width - natural > face.width("-", size):
                     at = x + natural + (width - natural - face.width("-", size)) / 2
@@ -163,11 +173,11 @@ class _Setter:
     def _chord(self, shape: ChordNameShape, x: float, y: float, source: Source) -> Iterator[Text]:
         for run in shape.runs:
             yield Text(
-                Role.CHORD_NAME,
-                x + run.dx * self._scale,
-                y + run.dy * self._scale,
-                run.text,
-                run.face,
-                run.size * self._scale,
-                source,
+                role=Role.CHORD_NAME,
+                x=x + run.dx * self._scale,
+                y=y + run.dy * self._scale,
+                text=run.text,
+                face=run.face,
+                size=run.size * self._scale,
+                source=source,
             )

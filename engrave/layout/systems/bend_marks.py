@@ -200,7 +200,7 @@ class BendPlacer:
         foot = over_digit(pen.y, self._style)
         if not has_room_over(moment.event.item.event.notes, canvas.plan.has_rhythm):
             foot, line = pen.y, self._style.stacking.bend_line
-            canvas.line(Role.BEND_ARROW, pen.x, foot, x + line / 2, foot, line, source)
+            canvas.line(Role.BEND_ARROW, pen.x, foot, x + line / 2, y2=foot, width=line, source=source)
         self._place_stroke(canvas, x, foot, moment.row, source)
         return _Pen(x, moment.row, False)
 
@@ -229,7 +229,15 @@ class BendPlacer:
     def _place_stroke(self, canvas: StaffCanvas, x: float, foot: float, tip: float, source: Source) -> None:
         """A straight arrow upwards."""
         stacking = self._style.stacking
-        canvas.line(Role.BEND_ARROW, x, foot, x, tip - stacking.bend_arrow * 0.8, stacking.bend_line, source)
+        canvas.line(
+            Role.BEND_ARROW,
+            x,
+            foot,
+            x,
+            y2=tip - stacking.bend_arrow * 0.8,
+            width=stacking.bend_line,
+            source=source,
+        )
         self._place_head(canvas, x, tip, 1, source)
         half = stacking.bend_arrow * 0.4
         canvas.ink(x - half, x + half, foot, tip)
@@ -247,7 +255,9 @@ class BendPlacer:
         if x2 - x1 < stacking.bend_arrow:
             return
         dash, gap = stacking.span_dash / 2, stacking.span_dash_gap / 2
-        canvas.dashed_line(Role.BEND_ARROW, x1, x2, y, stacking.bend_line, dash, gap, source)
+        canvas.dashed_line(
+            Role.BEND_ARROW, x1, x2, y, width=stacking.bend_line, dash=dash, gap=gap, source=source
+        )
         canvas.ink(x1, x2, y, y)
 
     def _place_label(self, canvas: StaffCanvas, arrow: Arrow, tip: float, source: Source) -> None:
@@ -259,7 +269,7 @@ class BendPlacer:
         if arrow.step.kind is BendKind.RELEASE:
             y = max(tip - ink.top - sign_gap * 0.8, canvas.plan.height + sign_gap / 2)
         left = arrow.label_left
-        canvas.text(Role.BEND_AMOUNT, left, y, arrow.label, words.face, words.size, source)
+        canvas.text(Role.BEND_AMOUNT, left, y, arrow.label, face=words.face, size=words.size, source=source)
         canvas.ink(left, left + width, y, y + ink.top)
 
 

@@ -46,7 +46,7 @@ class StaffCanvas:
         self, role: Role, x1: float, y1: float, x2: float, y2: float, width: float, source: Source
     ) -> None:
         """Add a solid stroke."""
-        self.marks.append(Line(role, x1, y1, x2, y2, width, source))
+        self.marks.append(Line(role=role, x1=x1, y1=y1, x2=x2, y2=y2, width=width, source=source))
 
     def dashed_line(
         self,
@@ -63,8 +63,8 @@ class StaffCanvas:
         count = max(1, round((x2 - x1 + gap) / (dash + gap)))
         share = (x2 - x1) / (count * (dash + gap) - gap)
         pattern = (dash * share, gap * share) if count > 1 else None
-        self.marks.append(Line(role, x1, y, x2, y, width, source, pattern))
+        self.marks.append(Line(role=role, x1=x1, y1=y, x2=x2, y2=y, width=width, source=source, dash=pattern))
 
     def text(self, role: Role, x: float, y: float, text: str, face: str, size: float, source: Source) -> None:
         """Add a string, its baseline starting at (x, y)."""
-        self.marks.append(Text(role, x, y, text, face, size, source))
+        self.marks.append(Text(role=role, x=x, y=y, text=text, face=face, size=size, source=source))

@@ -32,5 +32,5 @@ def place_count(
     outline = min(canvas.lower.height(x, x + width) for x, width, _, _ in placed)
     y = min(outline - stacking.sign_gap, -stacking.first_sign_gap) - face.ink("1", words.size).top
     for x, width, syllable, source in placed:
-        canvas.text(Role.COUNTING, x, y, syllable, words.face, words.size, source)
+        canvas.text(Role.COUNTING, x, y, syllable, face=words.face, size=words.size, source=source)
         canvas.lower.add(x, x + width, y)

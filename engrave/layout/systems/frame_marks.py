@@ -30,7 +30,10 @@ def place_staff_lines(canvas: StaffCanvas, frame: LineFrame, style: StaffStyle) 
             start = max(start, right)
         if frame.width > start:
             pieces.append((start, frame.width))
-        lines.extend(Line(role, x1, y, x2, y, width, NO_SOURCE, None, grey) for x1, x2 in pieces)
+        lines.extend(
+            Line(role=role, x1=x1, y1=y, x2=x2, y2=y, width=width, source=NO_SOURCE, dash=None, grey=grey)
+            for x1, x2 in pieces
+        )
     canvas.marks[:0] = lines
 
 

@@ -111,7 +111,17 @@ class GracePlacer:
         tips = _beam_tips(stems, direction) if beamed else [stem.tip for stem in stems]
         weight = self._style.notes.stem * 0.85
         for stem, tip in zip(stems, tips, strict=True):
-            canvas.marks.append(Line(Role.STEM, stem.x, stem.root, stem.x, tip, weight, stem.source))
+            canvas.marks.append(
+                Line(
+                    role=Role.STEM,
+                    x1=stem.x,
+                    y1=stem.root,
+                    x2=stem.x,
+                    y2=tip,
+                    width=weight,
+                    source=stem.source,
+                )
+            )
             canvas.ink(stem.x, stem.x, min(stem.root, tip), max(stem.root, tip))
             if stem.flags and not beamed:
                 self._place_flag(canvas, stem, tip, direction)
@@ -161,7 +171,15 @@ class GracePlacer:
         y = tip - direction * _SLASH_FROM_TIP
         rise = direction * reach * _SLASH_SLOPE
         weight = self._style.notes.stem
-        canvas.line(Role.GRACE_SLASH, stem.x - reach, y - rise, stem.x + reach, y + rise, weight, stem.source)
+        canvas.line(
+            Role.GRACE_SLASH,
+            stem.x - reach,
+            y - rise,
+            stem.x + reach,
+            y2=y + rise,
+            width=weight,
+            source=stem.source,
+        )
         canvas.ink(stem.x - reach, stem.x + reach, y - abs(rise), y + abs(rise))
 
     def _place_heads(
@@ -192,11 +210,32 @@ class GracePlacer:
             for position in ledger_positions(outer):
                 y = position / 2
                 width = self._style.staff.ledger_line
-                canvas.line(Role.LEDGER_LINE, left - overhang, y, right + overhang, y, width, chord.source)
+                canvas.line(
+                    Role.LEDGER_LINE,
+                    left - overhang,
+                    y,
+                    right + overhang,
+                    y2=y,
+                    width=width,
+                    source=chord.source,
+                )
         low, high = chord.positions[0] / 2 - size / 2, chord.positions[-1] / 2 + size / 2
         canvas.ink(left, right, low, high)
         bottom, top = min(low, tip), max(high, tip)
-        return PlacedEvent(chord, x, left, right, bottom, top, low, high, chord.direction, True, stem.x, tip)
+        return PlacedEvent(
+            item=chord,
+            x=x,
+            left=left,
+            right=right,
+            bottom=bottom,
+            top=top,
+            y_low=low,
+            y_high=high,
+            direction=chord.direction,
+            has_stem=True,
+            stem_x=stem.x,
+            tip=tip,
+        )
 
     def _place_digits(
         self,
@@ -216,14 +255,33 @@ class GracePlacer:
             width = text_face(staff.fret_face).width(digit.text, font)
             start = middle - width / 2
             if digit.text:
-                canvas.text(Role.FRET, start, y - drop, digit.text, staff.fret_face, font, digit.source)
+                canvas.text(
+                    Role.FRET,
+                    start,
+                    y - drop,
+                    digit.text,
+                    face=staff.fret_face,
+                    size=font,
+                    source=digit.source,
+                )
                 clear = staff.fret_clearance * size
                 canvas.line_gaps[digit.string - 1].append((start - clear, start + width + clear))
                 canvas.ink(start, start + width, y - drop, y + drop)
             left, right = min(left, start), max(right, start + width)
             lowest, highest = min(lowest, y - drop), max(highest, y + drop)
         return PlacedEvent(
-            fret, middle, left, right, lowest, highest, lowest, highest, side, False, middle, 0.0
+            item=fret,
+            x=middle,
+            left=left,
+            right=right,
+            bottom=lowest,
+            top=highest,
+            y_low=lowest,
+            y_high=highest,
+            direction=side,
+            has_stem=False,
+            stem_x=middle,
+            tip=0.0,
         )
 
 

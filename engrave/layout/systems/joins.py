@@ -242,7 +242,14 @@ class JoinPlacer:
         x2, y2 = self._slur_end(canvas, end, direction, -1)
         height = stacking.technique_arc_height if self._is_tab else slur_height(x2 - x1, notes)
         outer, inner = arch_points(
-            x1, y1, x2, y2, direction * height, notes.tie_inset, notes.tie_end, notes.tie_middle
+            x1,
+            y1,
+            x2,
+            y2,
+            height=direction * height,
+            inset=notes.tie_inset,
+            end=notes.tie_end,
+            middle=notes.tie_middle,
         )
         canvas.marks.append(Curve(Role.SLUR, outer, inner, end.source))
         for extent in arch_extents(outer):
@@ -290,7 +297,15 @@ class JoinPlacer:
             else:
                 y = min(canvas.lower.height(left, left + width), 0.0) - stacking.sign_gap - top
         self._letters.append((left, left + width, y))
-        canvas.text(Role.TECHNIQUE_LETTER, left - ink.left, y, letter, words.face, words.size, end.source)
+        canvas.text(
+            Role.TECHNIQUE_LETTER,
+            left - ink.left,
+            y,
+            letter,
+            face=words.face,
+            size=words.size,
+            source=end.source,
+        )
         canvas.ink(left, left + width, y, y + top)
 
     def _has_room(
@@ -318,7 +333,7 @@ class JoinPlacer:
                 * (1 if end.note.fret >= start.note.fret else -1)
             )
             y1, y2 = start.y - rise, end.y + rise
-        canvas.line(Role.SLIDE, x1, y1, x2, y2, self._style.stacking.slide_line, end.source)
+        canvas.line(Role.SLIDE, x1, y1, x2, y2=y2, width=self._style.stacking.slide_line, source=end.source)
 
 
 def _first_note(voice: Voice, string: int) -> Note | None:

@@ -108,9 +108,23 @@ class LyricPlacer:
         if not verse.hyphen or x > self._start:
             self._close(number, verse, left)
         self._verses[number] = _Verse(
-            left + width, syllable.hyphen, broken, syllable.extends, x + 2 * self._centre, True, source
+            right=left + width,
+            hyphen=syllable.hyphen,
+            broken=broken,
+            extends=syllable.extends,
+            held_to=x + 2 * self._centre,
+            started=True,
+            source=source,
         )
-        return _Placed(number, x, left, width, syllable.text, source, not verse.started)
+        return _Placed(
+            verse=number,
+            column=x,
+            left=left,
+            width=width,
+            text=syllable.text,
+            source=source,
+            first=not verse.started,
+        )
 
     def _hold(self, number: int, x: float) -> None:
         verse = self._verses.get(number)
@@ -161,7 +175,9 @@ class LyricPlacer:
         for syllable in placed:
             y = first - syllable.verse * pitch
             text = printed_syllable(syllable.text)
-            canvas.text(Role.LYRIC, syllable.left, y, text, words.face, words.size, syllable.source)
+            canvas.text(
+                Role.LYRIC, syllable.left, y, text, face=words.face, size=words.size, source=syllable.source
+            )
             self._draw_elisions(canvas, syllable, y)
             if syllable.verse in numbers:
                 self._draw_number(canvas, syllable, numbers.pop(syllable.verse), y)
@@ -170,10 +186,16 @@ class LyricPlacer:
             y = first - verse * pitch
             if kind == "hyphen":
                 canvas.line(
-                    Role.LYRIC_HYPHEN, left, y + hyphen_y, right, y + hyphen_y, words.size * 0.06, source
+                    Role.LYRIC_HYPHEN,
+                    left,
+                    y + hyphen_y,
+                    right,
+                    y2=y + hyphen_y,
+                    width=words.size * 0.06,
+                    source=source,
                 )
             else:
-                canvas.line(Role.LYRIC_EXTENDER, left, y, right, y, stacking.extender, source)
+                canvas.line(Role.LYRIC_EXTENDER, left, y, right, y2=y, width=stacking.extender, source=source)
             canvas.lower.add(left, right, y)
 
     def _draw_elisions(self, canvas: StaffCanvas, syllable: _Placed, y: float) -> None:
@@ -186,8 +208,8 @@ class LyricPlacer:
             right = left + self._face.width(" ", size)
             reach, drop = _ELISION_REACH * size, y - _ELISION_DROP * size
             outer, inner = arch_points(
-                left - reach, drop, right + reach, drop, -_ELISION_HEIGHT * size,
-                notes.tie_inset, notes.tie_end, notes.tie_middle,
+                left - reach, drop, right + reach, drop, height=-_ELISION_HEIGHT * size,
+                inset=notes.tie_inset, end=notes.tie_end, middle=notes.tie_middle,
             )  # fmt: skip
             canvas.marks.append(Curve(Role.ELISION, outer, inner, syllable.source))
 
@@ -229,5 +251,7 @@ class LyricPlacer:
     def _draw_number(self, canvas: StaffCanvas, syllable: _Placed, left: float, y: float) -> None:
         words = self._style.words.verse_number
         text = f"{syllable.verse + 1}."
-        canvas.text(Role.VERSE_NUMBER, left, y, text, words.face, words.size, syllable.source)
+        canvas.text(
+            Role.VERSE_NUMBER, left, y, text, face=words.face, size=words.size, source=syllable.source
+        )
         canvas.lower.add(left, left + self._number_width(syllable.verse), y)

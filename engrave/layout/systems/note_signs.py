@@ -90,7 +90,9 @@ class NoteSignPlacer:
                 y = min(canvas.lower.height(*reach), 0.0) - stacking.sign_gap - top
             else:
                 y = max(canvas.upper.height(*reach), canvas.plan.height) + stacking.sign_gap
-            canvas.text(Role.FINGER, left, y, note.finger, words.face, words.size, item.source)
+            canvas.text(
+                Role.FINGER, left, y, note.finger, face=words.face, size=words.size, source=item.source
+            )
             canvas.ink(left, right, y, y + top)
 
     def _place_vibrato(
@@ -114,7 +116,18 @@ class NoteSignPlacer:
             canvas.ink(left, right, foot, y + symbol.box.top)
 
         gap = self._style.stacking.vibrato_gap
-        rows.add(RowSign(signs[name].order, Direction.UP, left, right, left, right, gap, draw))
+        rows.add(
+            RowSign(
+                order=signs[name].order,
+                direction=Direction.UP,
+                left=left,
+                right=right,
+                reach_left=left,
+                reach_right=right,
+                edge=gap,
+                draw=draw,
+            )
+        )
 
     def _place_bar_moves(
         self, canvas: StaffCanvas, event: PlacedEvent, marks: list[Mark], rows: SignRows
@@ -132,7 +145,18 @@ class NoteSignPlacer:
         def draw(foot: float) -> None:
             self._draw_bar_move(canvas, move, left, foot, event.item.source)
 
-        rows.add(RowSign(sign.order, Direction.UP, left, right, left, right, gap, draw))
+        rows.add(
+            RowSign(
+                order=sign.order,
+                direction=Direction.UP,
+                left=left,
+                right=right,
+                reach_left=left,
+                reach_right=right,
+                edge=gap,
+                draw=draw,
+            )
+        )
 
     def _draw_bar_move(
         self, canvas: StaffCanvas, move: BarMove, left: float, y: float, source: Source
@@ -151,16 +175,20 @@ class NoteSignPlacer:
             canvas.glyph(Role.VIBRATO_BAR, x - box.left, low, glyph, source)
         else:
             from_y, to_y = (y, y + strip) if move.kind == "scoop" else (y + strip, y)
-            canvas.line(Role.VIBRATO_BAR, x, from_y, x + strip, to_y, stacking.bend_line, source)
+            canvas.line(
+                Role.VIBRATO_BAR, x, from_y, x + strip, y2=to_y, width=stacking.bend_line, source=source
+            )
         ink = face.ink("w/", words.size)
         if amount:
             at, low = x + box.right - box.left + gap, middle - face.ink("1", words.size).top / 2
-            canvas.text(Role.VIBRATO_BAR, at, low, amount, words.face, words.size, source)
+            canvas.text(Role.VIBRATO_BAR, at, low, amount, face=words.face, size=words.size, source=source)
         top = y + strip
         if sign.letters:
             base = top + stacking.sign_gap / 2 - ink.bottom
             at = left + (width - face.width(sign.letters, words.size)) / 2
-            canvas.text(Role.VIBRATO_BAR, at, base, sign.letters, words.face, words.size, source)
+            canvas.text(
+                Role.VIBRATO_BAR, at, base, sign.letters, face=words.face, size=words.size, source=source
+            )
             top = base + ink.top
         canvas.ink(left, left + width, y, top)
 

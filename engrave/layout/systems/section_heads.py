@@ -87,14 +87,30 @@ def _draw(canvas: StaffCanvas, head: _Head, y: float, style: Style, face: MusicF
     top = y
     if head.measure.label:
         text = head.measure.label
-        canvas.text(Role.LABEL, head.x + words.label_pad, y, text, words.label.face, words.label.size, source)
+        canvas.text(
+            Role.LABEL,
+            head.x + words.label_pad,
+            y,
+            text,
+            face=words.label.face,
+            size=words.label.size,
+            source=source,
+        )
         top = y + text_face(words.label.face).ink("H", words.label.size).top + words.label_pad
         _draw_box(
-            canvas, head.x, y - words.label_pad, head.x + head.label_width, top, words.label_line, source
+            canvas,
+            head.x,
+            y - words.label_pad,
+            head.x + head.label_width,
+            top=top,
+            line=words.label_line,
+            source=source,
         )
     if head.measure.tempo:
         start = head.x + head.label_width + (_GAP if head.measure.label else 0.0)
-        top = max(top, place_tempo(canvas, head.measure.tempo, start, y, style, face, source))
+        top = max(
+            top, place_tempo(canvas, head.measure.tempo, start, y, style=style, face=face, source=source)
+        )
     canvas.upper.add(head.x, head.x + head.width, top)
 
 
@@ -118,4 +134,4 @@ def _draw_box(
         (left, bottom, left, top),
         (right, bottom, right, top),
     ):
-        canvas.line(Role.LABEL_BOX, x1, y1, x2, y2, line, source)
+        canvas.line(Role.LABEL_BOX, x1, y1, x2, y2=y2, width=line, source=source)

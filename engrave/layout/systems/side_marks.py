@@ -55,7 +55,7 @@ class SideMarkPlacer:
                 continue
             rise = stacking.slide_rise * (1 if found in ("slide-from-above", "slide-away-up") else -1)
             near_y, far_y = y - rise / 2, y + rise / 2
-            canvas.line(Role.SLIDE, x, near_y, far, far_y, stacking.slide_line, source)
+            canvas.line(Role.SLIDE, x, near_y, far, y2=far_y, width=stacking.slide_line, source=source)
             canvas.ink(min(x, far), max(x, far), min(near_y, far_y), max(near_y, far_y))
 
     def _place_fingers(self, canvas: StaffCanvas, chord: ChordInk, left: float) -> None:
@@ -73,7 +73,9 @@ class SideMarkPlacer:
         for (note, _, source), y in zip(fingered, heights, strict=True):
             width = face.width(note.finger, words.size)
             x = left + (widest - width) / 2
-            canvas.text(Role.FINGER, x, y - half, note.finger, words.face, words.size, source)
+            canvas.text(
+                Role.FINGER, x, y - half, note.finger, face=words.face, size=words.size, source=source
+            )
             canvas.ink(x, x + width, y - half, y + half)
             canvas.break_lines(x - clear, x + width + clear, y - half - clear, y + half + clear)
 
@@ -87,9 +89,9 @@ class SideMarkPlacer:
         bottom, top = event.y_low - over, event.y_high + over
         if name == "non-arpeggiate":
             hook, line = self._style.stacking.bracket_hook, self._style.stacking.span_line
-            canvas.line(Role.ARPEGGIO, x, bottom, x, top, line, item.source)
+            canvas.line(Role.ARPEGGIO, x, bottom, x, y2=top, width=line, source=item.source)
             for y in (bottom, top):
-                canvas.line(Role.ARPEGGIO, x - line / 2, y, x + hook, y, line, item.source)
+                canvas.line(Role.ARPEGGIO, x - line / 2, y, x + hook, y2=y, width=line, source=item.source)
         else:
             count = max(2, round((top - bottom) / _WAVE))
             for number in range(count):

@@ -27,7 +27,7 @@ def place_silences(canvas: StaffCanvas, frame: LineFrame, face: MusicFace, style
             _place_many(canvas, measure, face, style, source or _source(canvas, measure))
         elif source is not None:
             y = canvas.plan.height / 2 + 1.0
-            _place_centred(canvas, measure, "restWhole", Role.REST, y, face, source)
+            _place_centred(canvas, measure, "restWhole", Role.REST, y=y, face=face, source=source)
 
 
 def _source(canvas: StaffCanvas, measure: MeasureFrame) -> Source:
@@ -63,7 +63,7 @@ def _place_repeat(
     source, middle = _source(canvas, measure), canvas.plan.height / 2
     glyph = _REPEATS[content.repeats]
     if content.repeats == 1:
-        _place_centred(canvas, measure, glyph, Role.MEASURE_REPEAT, middle, face, source)
+        _place_centred(canvas, measure, glyph, Role.MEASURE_REPEAT, y=middle, face=face, source=source)
         return
     if content.repeat_index != content.repeats // 2 - 1:
         return
@@ -107,7 +107,7 @@ def _place_number(canvas: StaffCanvas, middle: float, number: int, source: Sourc
     left = middle - width / 2
     outline = max(canvas.upper.height(left, left + width), canvas.plan.height)
     y = outline + style.stacking.sign_gap - ink.bottom
-    canvas.text(Role.MULTIPLE_REST, left, y, text, words.face, words.size, source)
+    canvas.text(Role.MULTIPLE_REST, left, y, text, face=words.face, size=words.size, source=source)
     canvas.ink(left, left + width, y + ink.bottom, y + ink.top)
 
 

@@ -137,9 +137,11 @@ class SpanPlacer:
         for piece, text, sign in zip(pieces, texts, signs, strict=True):
             source, size = piece.source, words.size * sign.size
             width = face.width(text, size)
-            canvas.text(Role.SPAN_TEXT, piece.left, y, text, words.face, size, source)
+            canvas.text(Role.SPAN_TEXT, piece.left, y, text, face=words.face, size=size, source=source)
             middle = y + face.ink("I", size).top / 2
-            self._dash(canvas, piece.left + width + 0.4, piece.right, middle, piece.ends, up, source)
+            self._dash(
+                canvas, piece.left + width + 0.4, piece.right, middle, hook=piece.ends, up=up, source=source
+            )
             canvas.ink(piece.left, piece.right, y + min(0.0, drop), y + rise)
 
     def _text(self, piece: _Piece, letters: str) -> str:
@@ -157,14 +159,14 @@ class SpanPlacer:
             left,
             right,
             y,
-            stacking.span_line,
-            stacking.span_dash,
-            stacking.span_dash_gap,
-            source,
+            width=stacking.span_line,
+            dash=stacking.span_dash,
+            gap=stacking.span_dash_gap,
+            source=source,
         )
         if hook:
             foot = y - stacking.span_hook if up else y + stacking.span_hook
-            canvas.line(Role.SPAN_LINE, right, y, right, foot, stacking.span_line, source)
+            canvas.line(Role.SPAN_LINE, right, y, right, y2=foot, width=stacking.span_line, source=source)
             canvas.ink(right, right, min(y, foot), max(y, foot))
 
     def _place_loudness(
@@ -228,9 +230,9 @@ class SpanPlacer:
                 left,
                 y + sign * at_left,
                 right,
-                y + sign * at_right,
-                stacking.hairpin_line,
-                piece.source,
+                y2=y + sign * at_right,
+                width=stacking.hairpin_line,
+                source=piece.source,
             )
         canvas.ink(left, right, y - half, y + half)
 

@@ -157,7 +157,15 @@ class StackPlacer:
         start = around.start if mark.name in _FROM_GRACES else event.left
         left = start if mark.name in STARTING_WORDS else (start + event.right - width) / 2
         left = min(left, around.wall - self._style.stacking.articulation_gap - width)
-        drawn = Text(_role(mark.name), left, 0.0, text, words.face, size, event.item.source)
+        drawn = Text(
+            role=_role(mark.name),
+            x=left,
+            y=0.0,
+            text=text,
+            face=words.face,
+            size=size,
+            source=event.item.source,
+        )
         return _Shape(drawn, Box(left, min(0.0, ink.bottom), left + width, max(tall, ink.top)), tall)
 
     def _place(
@@ -187,7 +195,18 @@ class StackPlacer:
             left, right = min(left, event.stem_x), max(right, event.stem_x)
         order = self._style.signs[mark.name].order
         edge = self._style.stacking.sign_gap + self._style.staff.fret_height / 2
-        rows.add(RowSign(order, direction, box.left, box.right, left, right, edge, draw))
+        rows.add(
+            RowSign(
+                order=order,
+                direction=direction,
+                left=box.left,
+                right=box.right,
+                reach_left=left,
+                reach_right=right,
+                edge=edge,
+                draw=draw,
+            )
+        )
 
     def _glyph(self, name: str, direction: Direction) -> str:
         """The symbol's form for its side, where it has two."""

@@ -71,13 +71,13 @@ class StaffNotePlacer:
             nearest = -1 if direction is Direction.UP else 0
             stems = [
                 Stem(
-                    chord.number,
-                    self._stem_x(chord, frame.xs[chord.column]),
-                    chord.positions[nearest] / 2,
-                    chord.event.value.flags,
-                    chord.event.onset,
-                    chord.event.length,
-                    chord.source,
+                    event=chord.number,
+                    x=self._stem_x(chord, frame.xs[chord.column]),
+                    near=chord.positions[nearest] / 2,
+                    beams=chord.event.value.flags,
+                    onset=chord.event.onset,
+                    length=chord.event.length,
+                    source=chord.source,
                 )
                 for chord in members
             ]
@@ -108,7 +108,15 @@ class StaffNotePlacer:
     ) -> Beam:
         style = self._style
         plain = [BeamStem(stem.x, stem.near, stem.beams) for stem in stems]
-        return decide_beam(plain, outer, direction, style.beams, style.notes, style.staff.line, limits)
+        return decide_beam(
+            plain,
+            outer,
+            direction,
+            style.beams,
+            notes=style.notes,
+            staff_line=style.staff.line,
+            limits=limits,
+        )
 
     def _limits(
         self,
@@ -157,7 +165,18 @@ class StaffNotePlacer:
             canvas.ink(stem_x, stem_x, bottom, top)
         canvas.ink(left, right, low, high)
         return PlacedEvent(
-            chord, x, left, right, bottom, top, low, high, chord.direction, has_stem, stem_x, tip
+            item=chord,
+            x=x,
+            left=left,
+            right=right,
+            bottom=bottom,
+            top=top,
+            y_low=low,
+            y_high=high,
+            direction=chord.direction,
+            has_stem=has_stem,
+            stem_x=stem_x,
+            tip=tip,
         )
 
     def _place_stem(
@@ -177,7 +196,11 @@ class StaffNotePlacer:
                 canvas.ink(stem_x, stem_x + box.right, tip + box.bottom, tip + box.top)
         root = 0 if up else -1
         start = chord.positions[root] / 2 + self._anchor_y(chord.heads[root], up)
-        canvas.marks.append(Line(Role.STEM, stem_x, start, stem_x, tip, notes.stem, chord.source))
+        canvas.marks.append(
+            Line(
+                role=Role.STEM, x1=stem_x, y1=start, x2=stem_x, y2=tip, width=notes.stem, source=chord.source
+            )
+        )
         return tip
 
     def _anchor_y(self, glyph: str, up: bool) -> float:
@@ -199,7 +222,9 @@ class StaffNotePlacer:
                 left = min(r[0] for r in reach) - staff.ledger_overhang
                 right = max(r[1] for r in reach) + staff.ledger_overhang
                 y = position / 2
-                canvas.line(Role.LEDGER_LINE, left, y, right, y, staff.ledger_line, chord.source)
+                canvas.line(
+                    Role.LEDGER_LINE, left, y, right, y2=y, width=staff.ledger_line, source=chord.source
+                )
 
     def _place_accidentals(self, canvas: StaffCanvas, chord: ChordInk, x: float) -> None:
         for accidental in chord.accidentals:
@@ -261,4 +286,17 @@ def place_rest(
             canvas.glyph(Role.DOT, dot_x, rest.dot_y, "augmentationDot", rest.source)
         canvas.ink(x + box.left, x + box.right, low, high)
     direction = side or Direction.UP
-    return PlacedEvent(rest, x, x + box.left, x + box.right, low, high, low, high, direction, False, x, low)
+    return PlacedEvent(
+        item=rest,
+        x=x,
+        left=x + box.left,
+        right=x + box.right,
+        bottom=low,
+        top=high,
+        y_low=low,
+        y_high=high,
+        direction=direction,
+        has_stem=False,
+        stem_x=x,
+        tip=low,
+    )

@@ -60,7 +60,7 @@ def _place_words(
     face = text_face(words.face)
     width, ink = face.width(text, words.size), face.ink(text, words.size)
     y = _above(canvas, left, left + width, style) - min(0.0, ink.bottom)
-    canvas.text(role, left, y, text, words.face, words.size, source)
+    canvas.text(role, left, y, text, face=words.face, size=words.size, source=source)
     canvas.upper.add(left, left + width, y + ink.top)
     return y + ink.top
 
@@ -77,7 +77,13 @@ def _place_bar_number(canvas: StaffCanvas, frame: LineFrame, style: Style) -> No
         x = frame.indent if index == 0 else measure.left
         if number > 1:
             _place_words(
-                canvas, Role.MEASURE_NUMBER, str(number), words, x, style, structure_source(measure.measure)
+                canvas,
+                Role.MEASURE_NUMBER,
+                str(number),
+                words,
+                left=x,
+                style=style,
+                source=structure_source(measure.measure),
             )
 
 
@@ -94,7 +100,15 @@ def _place_roadmap_words(canvas: StaffCanvas, measure: MeasureFrame, style: Styl
     if pieces:
         text = ", ".join(pieces)
         width = text_face(words.face).width(text, words.size)
-        _place_words(canvas, Role.ROADMAP, text, words, end - width, style, structure_source(measure.measure))
+        _place_words(
+            canvas,
+            Role.ROADMAP,
+            text,
+            words,
+            left=end - width,
+            style=style,
+            source=structure_source(measure.measure),
+        )
     if repeat.to_coda:
         _place_to_coda(canvas, measure, end, style, face)
 
@@ -108,7 +122,7 @@ def _place_to_coda(
     left = end - text_width - box.right
     source = structure_source(measure.measure)
     y = _above(canvas, left, end, style)
-    canvas.text(Role.ROADMAP, left, y, "To Coda ", words.face, words.size, source)
+    canvas.text(Role.ROADMAP, left, y, "To Coda ", face=words.face, size=words.size, source=source)
     lift = y - box.bottom - 0.4
     canvas.glyph(Role.ROADMAP, left + text_width, lift, "coda", source)
     canvas.upper.add(left, end, lift + box.top)
@@ -123,7 +137,13 @@ def _place_repeat_count(canvas: StaffCanvas, measure: MeasureFrame, style: Style
     width = text_face(words.face).width(text, words.size)
     end = measure.right + measure.barline.width
     _place_words(
-        canvas, Role.REPEAT_COUNT, text, words, end - width, style, structure_source(measure.measure)
+        canvas,
+        Role.REPEAT_COUNT,
+        text,
+        words,
+        left=end - width,
+        style=style,
+        source=structure_source(measure.measure),
     )
 
 
@@ -188,34 +208,48 @@ def _place_endings(
     for span in spans:
         left, right = span.left + half, span.right - half - stacking.ending_gap
         marks = [
-            Line(Role.ENDING_BRACKET, left - half, y, right + half, y, stacking.ending_line, span.source)
+            Line(
+                role=Role.ENDING_BRACKET,
+                x1=left - half,
+                y1=y,
+                x2=right + half,
+                y2=y,
+                width=stacking.ending_line,
+                source=span.source,
+            )
         ]
         if span.starts:
             marks.append(
                 Line(
-                    Role.ENDING_BRACKET,
-                    left,
-                    y,
-                    left,
-                    y - stacking.ending_hook,
-                    stacking.ending_line,
-                    span.source,
+                    role=Role.ENDING_BRACKET,
+                    x1=left,
+                    y1=y,
+                    x2=left,
+                    y2=y - stacking.ending_hook,
+                    width=stacking.ending_line,
+                    source=span.source,
                 )
             )
             top = text_face(words.face).ink("1", words.size).top
             canvas.text(
-                Role.ENDING_NUMBER, left + 0.5, y - top - 0.4, span.text, words.face, words.size, span.source
+                Role.ENDING_NUMBER,
+                left + 0.5,
+                y - top - 0.4,
+                span.text,
+                face=words.face,
+                size=words.size,
+                source=span.source,
             )
         if span.closes:
             marks.append(
                 Line(
-                    Role.ENDING_BRACKET,
-                    right,
-                    y,
-                    right,
-                    y - stacking.ending_hook,
-                    stacking.ending_line,
-                    span.source,
+                    role=Role.ENDING_BRACKET,
+                    x1=right,
+                    y1=y,
+                    x2=right,
+                    y2=y - stacking.ending_hook,
+                    width=stacking.ending_line,
+                    source=span.source,
                 )
             )
         canvas.marks.extend(marks)

@@ -191,7 +191,7 @@ class SystemBuilder:
                 used = "music" if character in "♯♭" else words.face
                 x -= text_face(used).width(character, words.size)
                 y = (plan.lines - 1 - index) * plan.pitch - drop
-                canvas.text(Role.STRING_NAME, x, y, character, used, words.size, NO_SOURCE)
+                canvas.text(Role.STRING_NAME, x, y, character, face=used, size=words.size, source=NO_SOURCE)
 
     def _stack(self, canvases: Sequence[StaffCanvas]) -> list[float]:
         """The y of each staff's bottom line, the first at 0. Staves of one part keep the style's distance at least."""

@@ -80,9 +80,9 @@ class TabNotePlacer:
                 start + digit.parenthesis,
                 y - self._drop,
                 digit.text,
-                staff.fret_face,
-                self._size,
-                digit.source,
+                face=staff.fret_face,
+                size=self._size,
+                source=digit.source,
             )
             if digit.parenthesis:
                 self._place_parentheses(canvas, digit, start, y)
@@ -97,7 +97,18 @@ class TabNotePlacer:
         if tip is not None:
             bottom, top = min(bottom, tip), max(top, tip)
         return PlacedEvent(
-            fret, x, left, right, bottom, top, lowest, highest, side, tip is not None, middle, tip or 0.0
+            item=fret,
+            x=x,
+            left=left,
+            right=right,
+            bottom=bottom,
+            top=top,
+            y_low=lowest,
+            y_high=highest,
+            direction=side,
+            has_stem=tip is not None,
+            stem_x=middle,
+            tip=tip or 0.0,
         )
 
     def _place_slash(
@@ -118,8 +129,8 @@ class TabNotePlacer:
         ink = text_face(face).ink("(", size)
         base = y - (ink.bottom + ink.top) / 2
         right = left + digit.width - digit.parenthesis
-        canvas.text(Role.GHOST_PARENTHESIS, left, base, "(", face, size, digit.source)
-        canvas.text(Role.GHOST_PARENTHESIS, right, base, ")", face, size, digit.source)
+        canvas.text(Role.GHOST_PARENTHESIS, left, base, "(", face=face, size=size, source=digit.source)
+        canvas.text(Role.GHOST_PARENTHESIS, right, base, ")", face=face, size=size, source=digit.source)
 
     def _place_stems(
         self, canvas: StaffCanvas, frame: MeasureFrame, voice: VoiceInk, side: Direction
@@ -138,13 +149,13 @@ class TabNotePlacer:
                 continue
             stems = [
                 Stem(
-                    fret.number,
-                    frame.xs[fret.column] + self._centre,
-                    self._root(canvas, side),
-                    fret.event.value.flags,
-                    fret.event.onset,
-                    fret.event.length,
-                    fret.source,
+                    event=fret.number,
+                    x=frame.xs[fret.column] + self._centre,
+                    near=self._root(canvas, side),
+                    beams=fret.event.value.flags,
+                    onset=fret.event.onset,
+                    length=fret.event.length,
+                    source=fret.source,
                 )
                 for fret in members
             ]
@@ -181,7 +192,9 @@ class TabNotePlacer:
             length += max(0, value.flags - 2) * notes.flag_pitch
         tip = self._root(canvas, side) + side * length
         half = notes.stem / 2
-        canvas.marks.append(Line(Role.STEM, x, root, x, tip, notes.stem, fret.source))
+        canvas.marks.append(
+            Line(role=Role.STEM, x1=x, y1=root, x2=x, y2=tip, width=notes.stem, source=fret.source)
+        )
         canvas.ink(x - half, x + half, min(root, tip), max(root, tip))
         if value.flags and fret.beam < 0:
             glyph = flag_glyph(value.flags, side)

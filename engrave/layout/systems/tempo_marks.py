@@ -56,7 +56,9 @@ def place_tempo(
             canvas.marks.append(Glyph(Role.TEMPO, x + piece.x, y, piece.glyph, source, piece.size))
             top = max(top, y + face.glyph(piece.glyph).box.top * piece.size)
         else:
-            canvas.text(Role.TEMPO, x + piece.x, y, piece.text, piece.face, piece.size, source)
+            canvas.text(
+                Role.TEMPO, x + piece.x, y, piece.text, face=piece.face, size=piece.size, source=source
+            )
             top = max(top, y + text_face(piece.face).ink(piece.text, piece.size).top)
     return top
 

@@ -49,10 +49,10 @@ def _place_tuplet(
         side,
         not beamed,
         width,
-        height,
-        (0.0, canvas.plan.height),
-        style.beams,
-        _beam_edge(members, side, style) if beamed else None,
+        number_height=height,
+        staff=(0.0, canvas.plan.height),
+        style=style.beams,
+        beam_middle=_beam_edge(members, side, style) if beamed else None,
     )
     half = width / 2
     outline = side * skyline.height(plan.number_x - half, plan.number_x + half)
@@ -64,12 +64,12 @@ def _place_tuplet(
         plan.number_x - width / 2,
         plan.number_y - height / 2,
         text,
-        words.face,
-        words.size,
-        source,
+        face=words.face,
+        size=words.size,
+        source=source,
     )
     for x1, y1, x2, y2 in plan.strokes:
-        canvas.line(Role.TUPLET_BRACKET, x1, y1, x2, y2, style.beams.tuplet_line, source)
+        canvas.line(Role.TUPLET_BRACKET, x1, y1, x2, y2=y2, width=style.beams.tuplet_line, source=source)
         canvas.ink(min(x1, x2), max(x1, x2), min(y1, y2), max(y1, y2))
     canvas.ink(
         plan.number_x - width / 2,

@@ -56,7 +56,9 @@ def place_chord_names(
             )
         for run in block.name.runs:
             at = x + block.name_dx + run.dx
-            canvas.text(Role.CHORD_NAME, at, names + run.dy, run.text, run.face, run.size, source)
+            canvas.text(
+                Role.CHORD_NAME, at, names + run.dy, run.text, face=run.face, size=run.size, source=source
+            )
         canvas.upper.add(x - block.left, x + block.right, names + block.name.top)
 
 
@@ -72,5 +74,5 @@ def place_texts(canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, 
             outline = canvas.upper.height(x, x + width)
             y = max(outline + stacking.sign_gap, canvas.plan.height + stacking.first_sign_gap) - ink.bottom
             source = beat_source(text.place.line, text.place.column, part_id, measure.measure, text.onset)
-            canvas.text(Role.TEXT, x, y, text.text, words.face, words.size, source)
+            canvas.text(Role.TEXT, x, y, text.text, face=words.face, size=words.size, source=source)
             canvas.upper.add(x, x + width, y + ink.top)

@@ -79,7 +79,16 @@ def _char(source: str, base_face: str, link: str, is_whole: bool, size: float) -
     if source == _NARROW_NO_BREAK and not metrics.has(source):
         text, width = _NO_BREAK, _THIN * size
     blank = width if source in (" ", _NO_BREAK) else 0.0
-    return Char(text, face, link, width, blank, source, is_whole, base_face)
+    return Char(
+        text=text,
+        face=face,
+        link=link,
+        width=width,
+        blank=blank,
+        source=source,
+        is_whole=is_whole,
+        base_face=base_face,
+    )
 
 
 def cut(chars: Sequence[Char], language: str, size: float) -> list[Segment]:

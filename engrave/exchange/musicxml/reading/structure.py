@@ -143,14 +143,14 @@ def repair_structure(row: list[Shared], losses: LossLog) -> None:
 
 def _info(shared: Shared) -> RepeatInfo:
     return RepeatInfo(
-        shared.starts,
-        shared.ends or None,
-        shared.ending,
-        shared.segno,
-        shared.coda,
-        shared.to_coda,
-        shared.fine,
-        GoBack(shared.go_back) if shared.go_back else None,
+        start=shared.starts,
+        end_times=shared.ends or None,
+        ending=shared.ending,
+        segno=shared.segno,
+        coda=shared.coda,
+        to_coda=shared.to_coda,
+        fine=shared.fine,
+        go_back=GoBack(shared.go_back) if shared.go_back else None,
     )
 
 

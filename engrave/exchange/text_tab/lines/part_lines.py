@@ -100,7 +100,15 @@ def _read_line(text: str) -> PartLine:
     if view and view not in PART_VIEWS:
         raise ValueError(f'"{view}" is not a view; {did_you_mean(view, PART_VIEWS)}')
     name = without_quotes(told.get("name", label))
-    return PartLine(label, name, told.get("id", ""), instrument, view, keys, "name" in told)
+    return PartLine(
+        label=label,
+        name=name,
+        identity=told.get("id", ""),
+        instrument=instrument,
+        view=view,
+        keys=keys,
+        is_named="name" in told,
+    )
 
 
 def _instrument(told: dict[str, str]) -> tuple[Instrument, dict[str, Any]]:

@@ -133,14 +133,14 @@ def _token(match: re.Match[str], opens: tuple[tuple[int, int], ...]) -> Token | 
     if tail == ">":
         grace = "grace" if match["lead"] else "appoggiatura"
     return Token(
-        match.start("value"),
-        note_value(denominator, len(match["dots"])),
-        opens,
-        0,
-        bool(match["held"]),
-        tuple(map(int, match["strings"] or "")),
-        tuple(map(int, match["ties"] or "")),
-        tail == ",",
-        tail == "/",
-        grace,
+        column=match.start("value"),
+        value=note_value(denominator, len(match["dots"])),
+        opens=opens,
+        closes=0,
+        held=bool(match["held"]),
+        strings=tuple(map(int, match["strings"] or "")),
+        ties=tuple(map(int, match["ties"] or "")),
+        rest=tail == ",",
+        slash=tail == "/",
+        grace=grace,
     )

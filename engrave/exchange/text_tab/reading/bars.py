@@ -133,7 +133,15 @@ def _cut_one(lines: Sequence[TabLine], before: _Line, after: _Line, log: RemarkL
             log.add("slip", number, start + len(row), what)
     rows = [_without_dots(row, before.opens, after.closes).ljust(width, "-") for row in rows]
     column = Counter(starts).most_common(1)[0][0]
-    return Bar(rows, numbers, starts, column, before.opens, after.closes, after.double)
+    return Bar(
+        rows=rows,
+        numbers=numbers,
+        starts=starts,
+        column=column,
+        opens=before.opens,
+        closes=after.closes,
+        double=after.double,
+    )
 
 
 def _without_dots(row: str, opens: bool, closes: bool) -> str:

@@ -233,14 +233,14 @@ def cut_draft(draft: Draft, edges: Sequence[int]) -> list[Draft]:
     for number, (start, stop) in enumerate(pairwise(edges)):
         last = number == len(edges) - 2
         piece = Bar(
-            [row[start:stop] for row in bar.rows],
-            bar.numbers,
-            [column + start for column in bar.starts],
-            bar.column + start,
-            bar.opens and number == 0,
-            bar.closes and last,
-            bar.double and last,
-            bar.times if last else 0,
+            rows=[row[start:stop] for row in bar.rows],
+            numbers=bar.numbers,
+            starts=[column + start for column in bar.starts],
+            column=bar.column + start,
+            opens=bar.opens and number == 0,
+            closes=bar.closes and last,
+            double=bar.double and last,
+            times=bar.times if last else 0,
         )
         inside: list[Cluster] = []
         while taken < len(draft.clusters) and (last or draft.clusters[taken].column < stop):

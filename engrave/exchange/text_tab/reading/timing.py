@@ -89,7 +89,9 @@ def set_times(parts: Sequence[PartDraft], stated: str, log: RemarkLog) -> list[T
     for index, row in enumerate(rows):
         current = next((m for d in row if d is not None and (m := read_time(d.time))), current)
         following = rows[index + 1] if index + 1 < len(rows) else ()
-        measure = _time_measure(row, current, index == 0, following, pickup, numbering, log)
+        measure = _time_measure(
+            row, current, index == 0, following, pickup=pickup, numbering=numbering, log=log
+        )
         pickup = measure.length if measure.pickup else pickup
         measures.append(measure)
     for number in range(len(parts)):
