@@ -10,13 +10,13 @@ from importlib import import_module
 from pathlib import Path
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place, Problem, ProblemLog, Severity
 from engrave.documents.songbook import BoundBook
 from engrave.drawing.characters import MissingCharacter
 from engrave.drawing.pdf.draw import draw_pdf
-from engrave.fonts.faces import InstalledFaces
+from engrave.fonts.text_setting import InstalledFaces
 from engrave.marks.mark import PlacedDocument
 from engrave.marks.trace import trace_marks
+from engrave.problems import NOWHERE, Place, Problem, ProblemLog, Severity
 from engrave.products.delivery import STANDARD_OUTPUT, deliver, is_same_file, make_folders
 from engrave.products.exchange_wish import ENDINGS, Foreign, ReadWish, WriteWish
 from engrave.products.place_wish import PlaceWish
@@ -325,7 +325,7 @@ def _draw(document: PlacedDocument, path: str, wish: Wish) -> Iterator[tuple[str
 def _finish(pdf: bytes, document: PlacedDocument, path: str, press: Press) -> bytes:
     """The file as the press or the archive wants it. Raises ValueError for what cannot be."""
     if press.booklet or press.two_up or press.crop_marks:
-        imposition = import_module("engrave.press.imposition")  # pypdf is loaded only when wanted
+        imposition = import_module("engrave.prepress.imposition")  # pypdf is loaded only when wanted
         if press.booklet:
             pdf = imposition.impose_booklet(pdf, press.creep)
         elif press.two_up:
@@ -338,7 +338,7 @@ def _finish(pdf: bytes, document: PlacedDocument, path: str, press: Press) -> by
             if press.attach_source and path != STANDARD_INPUT
             else {}
         )
-        archive = import_module("engrave.press.archive")
+        archive = import_module("engrave.prepress.archive")
         pdf = archive.make_archival(pdf, document.title, document.author, document.language, attachments)
     return pdf
 

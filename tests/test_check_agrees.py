@@ -9,8 +9,8 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import Severity
 from engrave.pipeline import check_document, make_document
+from engrave.problems import Severity
 from engrave.products.wish import Wish
 
 SONG = "score: 1\ntitle: Quay\nmeasures:\n  - notes: [1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]\n"

@@ -2,11 +2,11 @@
 
 import pytest
 
-from engrave.diagnostics.problem import Severity
-from engrave.fonts.faces import InstalledFaces
+from engrave.fonts.text_setting import InstalledFaces
 from engrave.marks.bounds import measure_page_marks
 from engrave.marks.role import Role
 from engrave.pipeline import place_document
+from engrave.problems import Severity
 from engrave.products.wish import Wish
 from engrave.score.structure import View
 from engrave.style.wordbook import load_wordbook

@@ -11,7 +11,7 @@ import pytest
 
 from engrave.drawing.pdf.draw import draw_pdf
 from engrave.drawing.svg import draw_svg
-from engrave.fonts.faces import InstalledFaces
+from engrave.fonts.text_setting import InstalledFaces
 from engrave.marks.bounds import measure_page_marks
 from engrave.marks.mark import Anchor, Link
 from engrave.marks.role import Role

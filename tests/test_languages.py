@@ -13,10 +13,10 @@ import pdfplumber
 import pytest
 
 from engrave.cli import main
-from engrave.diagnostics.problem import ProblemLog, Severity
 from engrave.marks.mark import Text
 from engrave.marks.role import Role
 from engrave.pipeline import check_document, make_document, place_document
+from engrave.problems import ProblemLog, Severity
 from engrave.products.wish import Wish
 from engrave.resources import data_folder
 from engrave.source.parse import parse_yaml

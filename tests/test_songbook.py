@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.documents.songbook import Song, Songbook
 from engrave.layout.songbook.pages import BookPages, Row
 from engrave.marks.mark import Text
 from engrave.marks.role import Role
 from engrave.pipeline import check_document, make_document
+from engrave.problems import ProblemLog
 from engrave.products.cache import SongCache, song_key
 from engrave.products.indexes import sort_key
 from engrave.products.songs import SongJob, make_song

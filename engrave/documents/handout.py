@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple, TypeAlias
 
-from engrave.diagnostics.problem import NOWHERE, Place
 from engrave.documents.paper import SystemKind
+from engrave.problems import NOWHERE, Place
 from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.rich_text import Block
 from engrave.score.structure import NamedShape, Score, View

@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import Enum
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.problems import NOWHERE, Place
 from engrave.theory.instrument import Instrument
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import Enum
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.problems import NOWHERE, Place
 from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.rich_text import Block
 from engrave.score.structure import ExplainSigns, View

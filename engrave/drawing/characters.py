@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from engrave.fonts.missing import say_missing
 from engrave.fonts.text_face import text_face
+from engrave.fonts.text_setting import say_missing
 from engrave.marks.mark import PlacedDocument, Text
 
 

@@ -10,7 +10,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place, Problem, ProblemLog, did_you_mean
+from engrave.problems import NOWHERE, Place, Problem, ProblemLog, did_you_mean
 from engrave.resources import data_folder
 from engrave.source.files import DOCUMENT_ENDINGS, is_file, read_text, suggest_file
 from engrave.source.parse import parse_yaml

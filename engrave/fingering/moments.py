@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import Place
 from engrave.fingering.neck import Neck
+from engrave.problems import Place
 from engrave.score.structure import Event, Note, Part, Score
 from engrave.theory.metre import beat_text
 from engrave.theory.pitch import Pitch

@@ -9,7 +9,7 @@ from engrave.fingering.moments import Moment, locate
 from engrave.fingering.place import PlacedPart
 from engrave.fingering.solve import Rival, Step
 from engrave.score.structure import Score
-from engrave.theory.roman import roman
+from engrave.theory.numbering import roman
 
 _MORE = {
     "position": "further up the neck",

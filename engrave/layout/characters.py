@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog, find_in_lines
-from engrave.fonts.missing import say_missing
 from engrave.fonts.text_face import text_face
+from engrave.fonts.text_setting import say_missing
 from engrave.layout.measures.lanes import printed_syllable
+from engrave.problems import NOWHERE, Place, ProblemLog, find_in_lines
 from engrave.score.structure import Score
 from engrave.style.sections import Style
 

@@ -12,10 +12,10 @@ from pathlib import Path
 from typing import Any
 
 from engrave import __version__
-from engrave.diagnostics.problem import NOWHERE
 from engrave.documents.songbook import SongFacts, Strings
 from engrave.drawing.pdf.draw import DrawnPages, PageCode, PageLink
 from engrave.fonts.face_files import FACE_NAMES, face_file
+from engrave.problems import NOWHERE
 from engrave.products.songs import SongJob, SongResult
 from engrave.resources import data_folder
 from engrave.source.files import is_file

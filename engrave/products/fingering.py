@@ -6,14 +6,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog, did_you_mean
-from engrave.fingering.difficulty import rate_piece, rate_score
+from engrave.fingering.difficulty import CAUTION, find_wide, rate_piece, rate_score
 from engrave.fingering.hand import Hand, WrongHand, load_hand
 from engrave.fingering.moments import Limits, locate
 from engrave.fingering.place import PlacedPart, change_notes, place_part, release
-from engrave.fingering.reach import CAUTION, find_wide
 from engrave.fingering.retune import follow_frets
 from engrave.fingering.why import explain_way
+from engrave.problems import NOWHERE, Problem, ProblemLog, did_you_mean
 from engrave.products.moving import move, tell_moved
 from engrave.products.place_wish import PlaceWish
 from engrave.reading.load import file_log, load_score, load_text, read_text_score

@@ -9,9 +9,9 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import Place, Problem, ProblemLog, Severity
 from engrave.playing.performance import perform
 from engrave.playing.unheard import UNHEARD, UNHEARD_IN_MIDI, find_unheard
+from engrave.problems import Place, Problem, ProblemLog, Severity
 from engrave.products.exchange_wish import Foreign, ReadWish, WriteWish
 from engrave.reading.load import file_log, load_score, read_text_score
 from engrave.resources import data_folder
@@ -224,10 +224,10 @@ def _write(
         text, changes = writer.write_text_tab(score, wish.width)
         return text.encode("utf-8"), [(change, "") for change in changes], ()
     try:
-        render = import_module("engrave.hearing.render")
+        render = import_module("engrave.playing.sound_file")
     except ImportError as error:
         raise ImportError(f"sound needs numpy; install it with {_how_to_install()}") from error
-    levels = import_module("engrave.hearing.levels")
+    levels = import_module("engrave.playing.sound_levels")
     sound = render.render_wav(perform(score, first, stop, wish.repeats), wish.tempo_scale, wish.click)
     remarks = (str(levels.measure_levels(sound)), levels.CAUTION)
     return sound, _unheard(score, first, stop, UNHEARD), remarks
@@ -240,7 +240,7 @@ def _how_to_install() -> str:
 
 
 def _unheard(score: Score, first: int, stop: int, signs: frozenset[str]) -> _Losses:
-    names = import_module("engrave.exchange.measure_names")
+    names = import_module("engrave.theory.numbering")
     return [
         (what, f"{part}, {names.name_measures(numbers)}" if part else names.name_measures(numbers))
         for what, part, numbers in find_unheard(score, first, stop, signs)

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engrave.diagnostics.problem import Problem, ProblemLog, Severity
 from engrave.documents.handout import Beside, Handout, Music, Signs
 from engrave.layout.characters import check_characters
 from engrave.layout.handout.document import place_handout
 from engrave.marks.mark import PlacedDocument
+from engrave.problems import Problem, ProblemLog, Severity
 from engrave.products.sheet import fit_style
 from engrave.products.spoken import warn_of_english
 from engrave.products.wish import Wish
 from engrave.reading.handout_reader import HandoutReader
 from engrave.reading.load import file_log
 from engrave.reading.sign_examples import read_sign_examples
+from engrave.score.spans import used_signs
 from engrave.score.structure import Score
-from engrave.score.used_signs import used_signs
 from engrave.source.schema import check_form, find_faulty
 from engrave.source.tree import SourceMap
 from engrave.style.load import load_style

@@ -7,7 +7,7 @@ from math import ceil
 
 from engrave.documents.songbook import Index, SongFacts, Strings
 from engrave.layout.songbook.pages import Row
-from engrave.layout.text.order import alphabetical
+from engrave.layout.text.words import alphabetical
 from engrave.style.sections import Style
 from engrave.theory.instrument import letter_name
 from engrave.theory.key import parse_key

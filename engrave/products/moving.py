@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from engrave.diagnostics.problem import NOWHERE, ProblemLog
 from engrave.fingering.hand import Hand
 from engrave.fingering.retune import move_score, spans_to_check
+from engrave.problems import NOWHERE, ProblemLog
 from engrave.products.place_wish import PlaceWish
 from engrave.products.stringing import find_instrument, retune
-from engrave.reading.held_shapes import OTHERS, wants_shapes
 from engrave.reading.load import read_tree
+from engrave.reading.shapes import OTHERS, wants_shapes
 from engrave.score.structure import Note, Part, Score
 from engrave.source.tree import SourceMap
 from engrave.theory.instrument import Instrument

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from engrave.diagnostics.problem import Problem, ProblemLog
-from engrave.layout.paper.sheet import place_paper
-from engrave.layout.paper.systems import Misfit
+from engrave.layout.blank_sheet import place_paper
+from engrave.layout.blank_systems import Misfit
 from engrave.marks.mark import PlacedDocument
+from engrave.problems import Problem, ProblemLog
 from engrave.products.spoken import warn_of_english
 from engrave.products.wish import Wish
 from engrave.reading.paper_reader import read_paper

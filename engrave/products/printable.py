@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from engrave.diagnostics.problem import ProblemLog, find_in_lines
 from engrave.drawing.characters import find_missing
-from engrave.fonts.missing import say_missing
+from engrave.fonts.text_setting import say_missing
 from engrave.marks.mark import PlacedDocument
+from engrave.problems import ProblemLog, find_in_lines
 
 
 def check_printable(document: PlacedDocument, lines: Sequence[str], log: ProblemLog) -> bool:

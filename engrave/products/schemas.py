@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Problem, Severity
+from engrave.problems import NOWHERE, Problem, Severity
 from engrave.reading.load import DOCUMENTS
 from engrave.resources import schema_file, schema_text
 

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from importlib import import_module
 
-from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog
 from engrave.layout.characters import check_characters
 from engrave.layout.document import place_score
 from engrave.marks.mark import PlacedDocument
+from engrave.problems import NOWHERE, Problem, ProblemLog
 from engrave.products.sheet import fit_style
 from engrave.products.spoken import warn_of_english
 from engrave.products.wish import Wish
-from engrave.reading.lead_sheet_check import check_view
+from engrave.reading.check import check_view
 from engrave.reading.load import read_score_tree
 from engrave.reading.sign_examples import read_sign_examples
 from engrave.score.lead_sheet import seen_in
+from engrave.score.spans import used_signs
 from engrave.score.structure import ExplainSigns, Score
-from engrave.score.used_signs import used_signs
 from engrave.source.tree import SourceMap
 from engrave.style.load import load_style
 

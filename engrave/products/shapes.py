@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog
 from engrave.documents.handout import Handout, Item, Note, Shapes
+from engrave.fingering.difficulty import CAUTION
 from engrave.fingering.hand import Hand
 from engrave.fingering.neck import build_neck
-from engrave.fingering.reach import CAUTION
 from engrave.fingering.shapes import RankedShape, ShapeWish, find_shapes
 from engrave.layout.handout.document import place_handout
 from engrave.marks.mark import PlacedDocument
+from engrave.problems import NOWHERE, Problem, ProblemLog
 from engrave.products.fingering import find_hand
 from engrave.products.shape_lines import Chord, shape_lines, shape_mapping, shape_names
 from engrave.products.shapes_wish import ShapesForm, ShapesWish
@@ -27,7 +27,7 @@ from engrave.theory.chord_name import ChordName, parse_chord_name
 from engrave.theory.chord_naming import name_shape
 from engrave.theory.chord_shape import parse_chord_shape
 from engrave.theory.instrument import PRESETS, Instrument, letter_name, with_capo
-from engrave.theory.roman import roman
+from engrave.theory.numbering import roman
 
 _USUAL_STYLE = "handout"
 _COLUMNS = 6

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engrave.diagnostics.problem import NOWHERE, ProblemLog
+from engrave.problems import NOWHERE, ProblemLog
 from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.source.tree import SourceMap
 from engrave.style.paper_fit import on_sheet

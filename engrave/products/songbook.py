@@ -7,10 +7,10 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog
 from engrave.documents.songbook import BoundBook, Divider, Index, Side, Song, Songbook, SongFacts
 from engrave.layout.songbook.pages import BookPages, Row
 from engrave.marks.mark import Anchor, Page, PlacedDocument
+from engrave.problems import NOWHERE, Problem, ProblemLog
 from engrave.products.binding import Binder
 from engrave.products.cache import SongCache
 from engrave.products.indexes import index_rows

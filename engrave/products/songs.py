@@ -6,22 +6,22 @@ from dataclasses import replace
 from importlib import import_module
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Problem
 from engrave.documents.songbook import NO_STRINGS, Side, Song, SongFacts, Strings
 from engrave.drawing.pdf.draw import DrawnPages, draw_pages
 from engrave.layout.characters import check_characters, check_title
 from engrave.layout.document import place_score
 from engrave.layout.songbook.chord_sheet import NoWords, place_chord_sheet
 from engrave.marks.mark import PlacedDocument
+from engrave.problems import NOWHERE, Problem
 from engrave.products.printable import check_printable
 from engrave.products.turns import find_bad_turns
-from engrave.reading.lead_sheet_check import check_view
+from engrave.reading.check import check_view
 from engrave.reading.load import file_log, load_score, load_tree, read_score_tree
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.sign_examples import read_sign_examples
 from engrave.score.lead_sheet import seen_in
+from engrave.score.spans import used_signs
 from engrave.score.structure import ExplainSigns, Score
-from engrave.score.used_signs import used_signs
 from engrave.style.load import Changes, load_style
 from engrave.style.paper_fit import on_sheet
 from engrave.style.sections import Style

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engrave.diagnostics.problem import Place, ProblemLog
+from engrave.problems import Place, ProblemLog
 from engrave.style.wordbook import has_table, table_languages
 
 

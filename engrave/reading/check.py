@@ -1,16 +1,18 @@
-"""Checks of meaning: measures add up, no string is used twice at once, signs that last do not contradict each other."""
+"""Checks of meaning: measures add up, strings are used once, lasting signs and repeats make sense, a lead sheet has a tune."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from typing import Protocol
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Place, ProblemLog
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftVoice
+from engrave.score.lead_sheet import find_tune
 from engrave.score.spans import find_rivals, resolve_spans
-from engrave.score.structure import Measure, SpanAt
+from engrave.score.structure import Measure, Score, SpanAt, View
 from engrave.theory.metre import beat_text
 
 
@@ -138,3 +140,51 @@ def _check_two_voices(context: Context, upper: DraftVoice, lower: DraftVoice) ->
                         "shorten the lower note, or change strings",
                         event.onset,
                     )
+
+
+def check_view(score: Score, view: View | None, place: Place, log: ProblemLog) -> None:
+    """Report at `place` that `score` cannot be shown as `view` wants (None: as it wants itself): a lead sheet needs a tune.
+
+    One without chord names is doubtful.
+    """
+    if (view or score.view) is not View.LEAD_SHEET:
+        return
+    if find_tune(score) is None:
+        log.error(
+            place,
+            "a lead sheet needs a tune, and no part has one",
+            hint="write the melody as notes (slashes and rests are none), or choose another view",
+        )
+    elif not any(content.chords for part in score.parts for content in part.measures):
+        log.warning(place, "this lead sheet has no chord names", hint="write chord: G over the melody")
+
+
+class Repeating(Protocol):
+    """A part in a measure that may repeat earlier ones."""
+
+    repeats: int
+    repeat_index: int
+    place: Place
+
+
+def count_bar_repeats(context: Context, measures: Sequence[Measure], drafts: Sequence[Repeating]) -> None:
+    """Set which measure of its group each repeating measure is; report groups that are not whole."""
+    run = 0
+    for index, draft in enumerate(drafts):
+        if not draft.repeats:
+            run = 0
+            continue
+        if index and drafts[index - 1].repeats not in (0, draft.repeats):
+            run = 0
+        draft.repeat_index = run % draft.repeats
+        run += 1
+        context.measure = measures[index].number
+        if run == 1 and index < draft.repeats:
+            found = "measure" if draft.repeats == 1 else "measures"
+            context.error(draft.place, f"there are not {draft.repeats} {found} before this to repeat")
+        following = drafts[index + 1].repeats if index + 1 < len(drafts) else 0
+        if following != draft.repeats and draft.repeat_index + 1 < draft.repeats:
+            what = f"only {draft.repeat_index + 1} of {draft.repeats} measures are repeated here"
+            context.error(
+                draft.place, what, f"write measure-repeat: {draft.repeats} in {draft.repeats} measures"
+            )

@@ -1,12 +1,14 @@
-"""What every part of the reader needs: where it is in the music, and where mistakes are written down."""
+"""What every part of the reader needs: where it is in the music and in the text, and where mistakes are written down."""
 
 from __future__ import annotations
 
+import re
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from engrave.diagnostics.problem import Place, ProblemLog
-from engrave.reading.held_shapes import HeldShapes
+from engrave.problems import Place, ProblemLog
+from engrave.reading.shapes import HeldShapes
 from engrave.theory.instrument import Instrument
 from engrave.theory.metre import Metre, beat_text
 
@@ -39,3 +41,32 @@ class Context:
     def warning(self, place: Place, what: str, hint: str = "", onset: Fraction | None = None) -> None:
         """Write down a doubt."""
         self.log.warning(place, what, self.where(onset), hint)
+
+
+_WORD = re.compile(r"\S+")
+
+
+def word_places(lines: Sequence[str], place: Place, text: str) -> list[Place]:
+    """The place of every blank-separated word of `text`, which starts at `place` in the file of `lines`.
+
+    Words that cannot be found, as behind an alias, are at `place` itself.
+    """
+    line = lines[place.line - 1] if 0 < place.line <= len(lines) else ""
+    start = place.column - 1
+    if not line or line.startswith(text, start):
+        return [Place(place.line, place.column + match.start()) for match in _WORD.finditer(text)]
+    words = text.split()
+    if line.startswith("*", start):
+        return [place] * len(words)
+    found: list[Place] = []
+    number, column = place.line - 1, start
+    for word in words:
+        at = line.find(word, column)
+        while at < 0 and number + 1 < len(lines) and number - place.line < len(words):
+            number, line = number + 1, lines[number + 1]
+            at = line.find(word)
+        if at < 0:
+            return found + [place] * (len(words) - len(found))
+        found.append(Place(number + 1, at + 1))
+        column = at + len(word)
+    return found

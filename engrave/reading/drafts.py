@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.problems import NOWHERE, Place
 from engrave.score.structure import Mark, Tuplet
 from engrave.theory.duration import NoteValue
 from engrave.theory.pitch import Pitch

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import Place, did_you_mean
+from engrave.problems import Place, did_you_mean
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftVoice
 from engrave.reading.voices import VoiceReader

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Protocol
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Place
 from engrave.reading.drafts import DraftEvent, DraftNote, DraftSyllable, DraftVoice
 from engrave.score.sign_list import TOUCHED_HARMONICS
 from engrave.score.spelling import VoiceSpeller

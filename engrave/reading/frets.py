@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from engrave.diagnostics.problem import Place
-from engrave.reading.context import Context
-from engrave.reading.details import natural_harmonic_pitch, read_detail
+from engrave.problems import Place
+from engrave.reading.context import Context, word_places
 from engrave.reading.drafts import DraftNote
-from engrave.reading.marks import read_marks
-from engrave.reading.word_places import word_places
+from engrave.reading.marks import natural_harmonic_pitch, read_detail, read_marks
 from engrave.score.short_form import WITH_AMOUNT, FretWords, WordsError, parse_fret
 from engrave.score.structure import Mark
 from engrave.source.tree import SourceMap, Value

@@ -6,15 +6,14 @@ from collections.abc import Set
 from importlib import import_module
 from pathlib import Path
 
-from engrave.diagnostics.problem import Place, Problem, ProblemLog, did_you_mean
 from engrave.documents import handout as records
 from engrave.documents.handout import Handout, Item
 from engrave.documents.paper import SystemKind
-from engrave.reading.blank_instrument import check_strung, read_blank_instrument
+from engrave.problems import Place, Problem, ProblemLog, did_you_mean
+from engrave.reading.check import check_view
 from engrave.reading.instruments import read_instrument
-from engrave.reading.lead_sheet_check import check_view
 from engrave.reading.load import file_log, load_tree, read_score_tree
-from engrave.reading.paper_size_reader import read_paper_size
+from engrave.reading.paper_reader import check_strung, read_blank_instrument, read_paper_size
 from engrave.reading.pictures import read_picture
 from engrave.reading.rich_text import read_markdown
 from engrave.reading.settle import USUAL_HAND

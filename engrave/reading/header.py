@@ -6,7 +6,7 @@ import re
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog
+from engrave.problems import NOWHERE, Place, ProblemLog
 from engrave.reading.instruments import read_instrument
 from engrave.score.structure import Credits, Tempo, View
 from engrave.source.tree import SourceList, SourceMap, Value

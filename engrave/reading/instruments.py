@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.problems import Place, ProblemLog, did_you_mean
 from engrave.source.tree import SourceMap
 from engrave.theory.clef import Clef
 from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning, tuning_of, with_tuning

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog, did_you_mean
+from engrave.problems import NOWHERE, Place, ProblemLog, did_you_mean
 from engrave.reading.score_reader import read_score
 from engrave.reading.sound_rest import tell_the_rest
 from engrave.score.structure import Score

@@ -5,10 +5,9 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import Place
-from engrave.reading.context import Context
+from engrave.problems import Place
+from engrave.reading.context import Context, word_places
 from engrave.reading.drafts import DraftEvent, DraftSyllable
-from engrave.reading.word_places import word_places
 from engrave.source.tree import SourceList, SourceMap, Value
 
 _HOLD = "..."

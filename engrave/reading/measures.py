@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.reading.header import read_tempo
 from engrave.score.structure import Barline, Measure, NewLine, Tempo
 from engrave.source.tree import SourceMap

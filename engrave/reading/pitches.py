@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Place
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftNote
 from engrave.theory.instrument import Instrument

@@ -11,7 +11,7 @@ from markdown_it import MarkdownIt
 from markdown_it.rules_inline.state_inline import StateInline
 from markdown_it.token import Token
 
-from engrave.diagnostics.problem import Place, ProblemLog
+from engrave.problems import Place, ProblemLog
 from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Rule, Run
 
 _ALLOWED_LINK = re.compile(r"(?:https?://|mailto:|#)\S+", re.IGNORECASE)

@@ -5,24 +5,27 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
-from engrave.reading.bar_repeats import count_bar_repeats
-from engrave.reading.check import check_bar_lengths, check_spans, check_strings, check_tremolos
+from engrave.problems import Place, ProblemLog, did_you_mean
+from engrave.reading.check import (
+    check_bar_lengths,
+    check_spans,
+    check_strings,
+    check_tremolos,
+    count_bar_repeats,
+)
 from engrave.reading.check_hand import check_left_hand
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftEvent, DraftVoice
 from engrave.reading.drawn_tab import DrawnTabReader
 from engrave.reading.finish import finish_part
 from engrave.reading.header import PartHeader, read_credits, read_parts
-from engrave.reading.held_shapes import HeldShapes, wants_shapes
 from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
-from engrave.reading.paper_size_reader import read_paper_size
+from engrave.reading.paper_reader import read_paper_size
 from engrave.reading.settle import settle
-from engrave.reading.shapes import read_shapes
-from engrave.reading.spans import read_spans
+from engrave.reading.shapes import HeldShapes, read_shapes, wants_shapes
 from engrave.reading.voices import VoiceReader
-from engrave.reading.words import read_chords, read_dynamics, read_texts
+from engrave.reading.words import read_chords, read_dynamics, read_spans, read_texts
 from engrave.score.structure import (
     ChordAt,
     ExplainSigns,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from importlib import import_module
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.score.structure import Score
 
 USUAL_HAND = "intermediate"

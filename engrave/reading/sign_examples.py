@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import lru_cache
 
-from engrave.diagnostics.problem import NOWHERE, ProblemLog
+from engrave.problems import NOWHERE, ProblemLog
 from engrave.reading.score_reader import read_score
 from engrave.resources import data_folder
 from engrave.score.structure import Score

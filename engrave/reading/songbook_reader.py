@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Set
 from pathlib import Path
 
-from engrave.diagnostics.problem import Place, ProblemLog
 from engrave.documents.songbook import Divider, Index, Side, Song, Songbook
-from engrave.reading.paper_size_reader import read_paper_size
+from engrave.problems import Place, ProblemLog
+from engrave.reading.paper_reader import read_paper_size
 from engrave.reading.rich_text import read_markdown
 from engrave.score.rich_text import Block
 from engrave.score.structure import ExplainSigns, View

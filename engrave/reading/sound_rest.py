@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from engrave.diagnostics.problem import Place, Problem, ProblemLog, Severity
+from engrave.problems import Place, Problem, ProblemLog, Severity
 from engrave.reading.score_reader import read_score
 from engrave.source.schema import Fault, find_faults
 from engrave.source.tree import SourceList, SourceMap

@@ -6,11 +6,10 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place
-from engrave.reading.context import Context
+from engrave.problems import NOWHERE, Place
+from engrave.reading.context import Context, word_places
 from engrave.reading.drafts import DraftEvent, DraftVoice
 from engrave.reading.event_reader import EventReader
-from engrave.reading.word_places import word_places
 from engrave.score.short_form import TextEvent, parse_row
 from engrave.score.structure import Tuplet
 from engrave.source.tree import SourceList, SourceMap, Value

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple, TypeAlias
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Place
 
 
 class Run(NamedTuple):

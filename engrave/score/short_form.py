@@ -28,10 +28,9 @@ from enum import Enum
 from functools import lru_cache
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import nearest_word
+from engrave.problems import nearest_word
 from engrave.score.sign_list import DYNAMICS, MARKS, NUMBERED_SPANS, SIGNS, SPANS, TOUCHED_HARMONICS, Carrier
-from engrave.theory.bends import AMOUNT_WORDS, BEND_WORDS
-from engrave.theory.vibrato_bar import KINDS
+from engrave.theory.bends import AMOUNT_WORDS, BEND_WORDS, KINDS
 
 REST, TIE, SLASH, DEAD = "rest", "tie", "slash", "x"
 BEND, BAR, TRILL, FINGER, PITCH, PLUCK = "bend", "vibrato-bar", "trill", "finger", "pitch", "pluck"

@@ -7,7 +7,7 @@ from enum import Enum
 from fractions import Fraction
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.problems import NOWHERE, Place
 from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.theory.chord_name import ChordName
 from engrave.theory.chord_shape import ChordShape

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.problems import Place, ProblemLog, did_you_mean
 from engrave.source.slips.kinds import MISSING_SPACE, Slip, missing_colon, missing_space
 from engrave.source.tree import SourceList, SourceMap, Value, place_of
 from engrave.theory.numbering import Numbering

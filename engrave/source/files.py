@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog
+from engrave.problems import NOWHERE, Place, ProblemLog
 
 LARGEST = 10_000_000
 """Bytes of a source file, at most: some 100,000 measures."""

@@ -11,7 +11,7 @@ from typing import Any
 
 import yaml
 
-from engrave.diagnostics.problem import Place, ProblemLog
+from engrave.problems import Place, ProblemLog
 from engrave.source.scalars import resolve_scalar
 from engrave.source.slips.kinds import CANNOT_BE_READ, Slip
 from engrave.source.tree import SourceList, SourceMap, Value

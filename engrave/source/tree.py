@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.problems import NOWHERE, Place
 
 Value = Any
 """None, bool, int, float, str, `SourceMap` or `SourceList`."""

@@ -8,8 +8,8 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, NamedTuple, get_args, get_origin, get_type_hints
 
-from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog, did_you_mean
 from engrave.fonts.face_files import FACE_NAMES
+from engrave.problems import NOWHERE, Place, ProblemLog, did_you_mean
 from engrave.resources import style_file, style_names
 from engrave.source.files import DOCUMENT_ENDINGS, STANDARD_INPUT, is_file, read_text, suggest_file
 from engrave.source.parse import parse_yaml

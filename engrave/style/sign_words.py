@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.problems import Place, ProblemLog, did_you_mean
 from engrave.source.tree import SourceMap, Value
 from engrave.style.wordbook import COUNTED, SignName
 from engrave.theory.counting import CountingWords

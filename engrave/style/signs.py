@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
 from engrave.fonts.symbols import music_face
+from engrave.problems import Place, ProblemLog, did_you_mean
 from engrave.source.tree import SourceMap, Value
 from engrave.style.words import SignStyle
 

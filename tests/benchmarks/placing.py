@@ -14,11 +14,11 @@ import time
 from dataclasses import replace
 from pathlib import Path
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.drawing.pdf.draw import draw_pdf
 from engrave.fingering.hand import load_hand
 from engrave.fingering.place import change_notes, place_part
 from engrave.layout.document import place_score
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 from engrave.score.structure import Score
 from engrave.style.load import load_style

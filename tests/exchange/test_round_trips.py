@@ -15,13 +15,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.exchange.midi.reader import read_midi
 from engrave.exchange.midi.writer import write_midi
 from engrave.exchange.musicxml.reader import read_musicxml
 from engrave.exchange.musicxml.writer import write_musicxml, write_mxl
 from engrave.exchange.text_tab.reader import read_text_tab
 from engrave.playing.performance import perform
+from engrave.problems import ProblemLog
 from engrave.reading.load import load_score, read_text_score
 from engrave.score.sign_list import SIGNS, Carrier
 from engrave.score.spans import resolve_spans

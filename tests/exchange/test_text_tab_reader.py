@@ -3,8 +3,8 @@
 import pytest
 import yaml
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.exchange.text_tab.reader import read_text_tab
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 from tests.exchange.text_tab_helpers import NAMES, tab
 

@@ -9,10 +9,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import NOWHERE, ProblemLog
 from engrave.exchange.text_tab.lines.blocks import read_tab_line
 from engrave.exchange.text_tab.reader import read_text_tab
 from engrave.exchange.text_tab.writer import write_text_tab
+from engrave.problems import NOWHERE, ProblemLog
 from engrave.reading.load import load_score, read_text_score
 from engrave.score.structure import Barline, Score
 from engrave.writing.dump import dump_score

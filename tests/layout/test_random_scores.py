@@ -5,7 +5,7 @@ from collections import Counter
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from engrave.fonts.faces import InstalledFaces
+from engrave.fonts.text_setting import InstalledFaces
 from engrave.layout.document import place_score
 from engrave.layout.systems.stacked_signs import PLACED_BY_RULE
 from engrave.marks.bounds import measure_page_marks

@@ -5,11 +5,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engrave.fonts.symbols import music_face
-from engrave.layout.beams.rests import BeamedRest, beam_limits, decide_rest_retreat
-from engrave.layout.beams.segments import BeamPiece
-from engrave.layout.beams.slope import Beam, SlopeReason
+from engrave.layout.beams import Beam, BeamPiece, SlopeReason
 from engrave.layout.direction import Direction
 from engrave.layout.document import place_score
+from engrave.layout.notes.rests import BeamedRest, beam_limits, decide_rest_retreat
 from engrave.marks.role import Role
 from engrave.style.load import load_style
 from tests.reading.helpers import read

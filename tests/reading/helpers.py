@@ -1,6 +1,6 @@
 """Short ways to read a score in a test."""
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 
 HEAD = "score: 1\n"

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog
+from engrave.problems import NOWHERE, Place, ProblemLog
 from engrave.reading.rich_text import read_markdown
 from engrave.score.rich_text import Heading, ListBlock, Paragraph, Quote, Rule, Run
 

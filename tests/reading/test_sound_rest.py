@@ -5,7 +5,7 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 
 GOOD = "{notes: [1/1: {1: 0}]}"

@@ -5,7 +5,7 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import Place, ProblemLog
+from engrave.problems import Place, ProblemLog
 from engrave.source.parse import DEEPEST, parse_yaml
 from engrave.source.tree import place_of
 

@@ -9,8 +9,8 @@ import jsonschema_rs
 import pytest
 import yaml
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.pipeline import check_document
+from engrave.problems import ProblemLog
 from engrave.products.wish import Wish
 from engrave.reading.load import DOCUMENTS
 from engrave.resources import data_folder, schema_text

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import Place, ProblemLog
+from engrave.problems import Place, ProblemLog
 from engrave.resources import data_folder
 from engrave.source.parse import parse_yaml
 from engrave.source.slips.find import find_glued_key, find_slip

@@ -14,11 +14,11 @@ from typing import Any
 
 import pytest
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.documents.songbook import Index
 from engrave.fonts.face_files import FACE_NAMES
 from engrave.fonts.text_face import text_face
 from engrave.pipeline import place_document
+from engrave.problems import ProblemLog
 from engrave.products.wish import Wish
 from engrave.resources import data_folder
 from engrave.score.sign_list import SIGNS

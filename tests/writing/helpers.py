@@ -2,7 +2,7 @@
 
 from dataclasses import fields, replace
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Place
 from engrave.writing.rewrite import rewrite_score
 from tests.reading.helpers import read
 

@@ -4,7 +4,7 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 from engrave.source.parse import parse_yaml
 from engrave.writing.dump import WIDTH, dump_score

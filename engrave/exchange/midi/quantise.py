@@ -7,8 +7,8 @@ from collections import Counter, defaultdict
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from engrave.exchange.measure_names import name_measures
 from engrave.exchange.midi.collect import UNITS, Bar, RawNote
+from engrave.theory.numbering import name_measures
 
 QUARTER = UNITS // 4
 TRIPLET = QUARTER // 3

@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import ProblemLog, Severity
 from engrave.exchange.text_tab.lines.blocks import WordLine, find_blocks
 from engrave.exchange.text_tab.lines.head_facts import take_facts
-from engrave.exchange.text_tab.lines.remark import Remark, RemarkLog
 from engrave.exchange.text_tab.lines.table import ReadingTable, reading_table
-from engrave.exchange.text_tab.lines.text_lines import plain_words, read_lines, typed_lines
+from engrave.exchange.text_tab.lines.text_lines import Remark, RemarkLog, plain_words, read_lines, typed_lines
 from engrave.exchange.text_tab.reading.cells import Cell
 from engrave.exchange.text_tab.reading.parts import BlockRead, Draft, PartDraft, read_parts
 from engrave.exchange.text_tab.reading.score_tree import Heads, build_head, build_measures, read_key
 from engrave.exchange.text_tab.reading.slips import remark_foreign_notes, remark_jumps
 from engrave.exchange.text_tab.reading.timing import read_time, set_times
+from engrave.problems import ProblemLog, Severity
 from engrave.reading.load import read_text_score
 from engrave.theory.instrument import Instrument
 from engrave.writing.dump import dump_score

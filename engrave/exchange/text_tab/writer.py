@@ -11,7 +11,7 @@ from engrave.exchange.text_tab.lines.part_lines import part_labels, write_part_l
 from engrave.exchange.text_tab.lines.rows import CHORDS, ENDING
 from engrave.exchange.text_tab.lines.table import ReadingTable, reading_table
 from engrave.exchange.text_tab.lines.text_lines import as_typed, is_read_so
-from engrave.exchange.text_tab.reading.pitch_cells import PITCHES
+from engrave.exchange.text_tab.reading.cells import PITCHES
 from engrave.exchange.text_tab.reading.rhythm import read_rhythm_row
 from engrave.exchange.text_tab.reading.words import chord_row
 from engrave.exchange.text_tab.writing.layout import Frame, Laid, lay_out
@@ -137,7 +137,7 @@ def _column(score: Score, part: Part, head: _Heading, parts: Sequence[Part], tab
         if leads:
             said[index] += shared_words(shared, before, _told(shared, before, len(score.measures), table))
         before = shared
-    return _Column(part, *head, music, cells, said, 0, leads)
+    return _Column(part, *head, music, cells, said, margin=0, leads=leads)
 
 
 def _spell(note: Note, origin: int | None, table: ReadingTable) -> Spelled:

@@ -8,8 +8,12 @@ from typing import NamedTuple
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.direction import Direction
 from engrave.layout.notes.accidental_stack import decide_accidental_offsets
-from engrave.layout.notes.dots import decide_dot_positions
-from engrave.layout.notes.heads import VoiceMeeting, decide_displaced, decide_voice_meeting
+from engrave.layout.notes.heads import (
+    VoiceMeeting,
+    decide_displaced,
+    decide_dot_positions,
+    decide_voice_meeting,
+)
 from engrave.layout.notes.stems import decide_stem_tip
 from engrave.marks.mark import Box
 from engrave.style.sections import Style

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from engrave.layout.grids.chord_grid import GridExtent, measure_grid, place_grid
+from engrave.layout.chord_grid import GridExtent, measure_grid, place_grid
 from engrave.layout.measures.chord_names import ChordNameMeasurer, ChordNameShape
 from engrave.marks.mark import Mark, Source, Text
 from engrave.marks.role import Role

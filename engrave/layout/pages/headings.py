@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from engrave.fonts.mixed import mixed_width, place_runs
+from engrave.fonts.text_setting import mixed_width, place_runs
 from engrave.layout.pages.grid_rows import place_grid_rows
 from engrave.marks.mark import Mark, Text
 from engrave.marks.role import Role
@@ -13,7 +13,7 @@ from engrave.style.sections import Style
 from engrave.style.wordbook import PageWords, fill
 from engrave.style.words import TextStyle
 from engrave.theory.instrument import letter_name
-from engrave.theory.roman import roman
+from engrave.theory.numbering import roman
 
 
 class Heading(NamedTuple):

@@ -13,13 +13,13 @@ from engrave.layout.lines.frames import LineFrame, MeasureFrame
 from engrave.layout.measures.heads import OCTAVE_LINES
 from engrave.layout.measures.lanes import dynamic_glyph
 from engrave.layout.systems.canvas import StaffCanvas
-from engrave.layout.systems.words_above import beat_source
+from engrave.layout.systems.words_around import beat_source
 from engrave.marks.mark import Source
 from engrave.marks.role import Role
 from engrave.score.spans import Span, resolve_spans
 from engrave.score.structure import Part, Score
 from engrave.style.sections import Style
-from engrave.theory.roman import roman
+from engrave.theory.numbering import roman
 
 _WEDGES = ("crescendo", "diminuendo")
 _MIDDLE = 0.5

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, field
 from enum import Enum, auto
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Place
 from engrave.source.slips import kinds
 from engrave.source.slips.cursor import Cursor
 from engrave.source.slips.kinds import CLOSERS, OPENERS, Slip, SlipFound

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Place
 from engrave.source.slips.kinds import SlipFound, after_quote, bad_escape, open_quote
 
 _BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")

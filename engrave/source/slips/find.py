@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Place
 from engrave.source.slips import kinds
 from engrave.source.slips.brackets import BracketReader
 from engrave.source.slips.cursor import Cursor

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Place
 
 MISSING_SPACE = "a space is missing"
 CANNOT_BE_READ = "this line cannot be read"

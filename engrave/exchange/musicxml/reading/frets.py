@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, ProblemLog
 from engrave.exchange.musicxml.reading.instruments import Header
 from engrave.exchange.musicxml.reading.losses import LossLog
 from engrave.exchange.musicxml.reading.music import Tone
+from engrave.problems import NOWHERE, ProblemLog
 from engrave.reading.context import Context
-from engrave.reading.details import WIDEST_TRILL, natural_harmonic_pitch
+from engrave.reading.marks import WIDEST_TRILL, natural_harmonic_pitch
 from engrave.reading.pitches import read_pitches
 from engrave.score.short_form import FINGER, PITCH, format_words
 from engrave.score.sign_list import TOUCHED_HARMONICS

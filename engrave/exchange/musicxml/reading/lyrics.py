@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from engrave.exchange.musicxml.reading.losses import LossLog
 from engrave.exchange.musicxml.reading.music import Moment, SungSyllable
 from engrave.exchange.musicxml.reading.source import Node, one_line
-from engrave.writing.lyrics_text import HOLD, escape_syllable, join_syllables
+from engrave.writing.key_values import HOLD, escape_syllable, join_syllables
 
 _MOST_VERSES = 99
 _JOINED = "‿"

@@ -9,8 +9,7 @@ from engrave.exchange.musicxml.reading.losses import LossLog
 from engrave.exchange.musicxml.reading.music import Moment, Tone
 from engrave.exchange.musicxml.reading.source import Node
 from engrave.score.sign_list import MARKS, SIGNS, Carrier
-from engrave.theory.bends import amount_label, parse_bend
-from engrave.theory.vibrato_bar import parse_bar_move
+from engrave.theory.bends import amount_label, parse_bar_move, parse_bend
 
 _SAME_NAME = frozenset(
     [

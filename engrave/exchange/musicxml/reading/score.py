@@ -27,7 +27,7 @@ from engrave.exchange.musicxml.reading.plan import Plan
 from engrave.exchange.musicxml.reading.rhythm import lay_out, snap
 from engrave.exchange.musicxml.reading.spans import write_spans
 from engrave.theory.key import Key, parse_key
-from engrave.writing.short_words import lyrics_tree
+from engrave.writing.key_values import lyrics_tree
 
 _LANES = 2
 """Voices that a part of the language has."""

@@ -11,8 +11,8 @@ from engrave.exchange.musicxml.writing.harmony import harmony
 from engrave.exchange.musicxml.writing.xml import QUARTERS, TYPES, add, decimal, make
 from engrave.score.spans import Span, resolve_spans
 from engrave.score.structure import Grids, Measure, Part, Score, Tempo
+from engrave.theory.numbering import roman
 from engrave.theory.repeats import GoBack
-from engrave.theory.roman import roman
 
 _START = Fraction(0)
 _WORDS = {"palm-mute": "P.M.", "let-ring": "let ring", "position": "", "barre": "C", "half-barre": "1/2 C"}

@@ -10,8 +10,7 @@ from engrave.exchange.musicxml.writing.joins import JOINS, Join
 from engrave.exchange.musicxml.writing.xml import add, decimal, make
 from engrave.score.sign_list import SIGNS, Carrier
 from engrave.score.structure import Event, Mark, Note
-from engrave.theory.bends import BendKind, bend_alters, parse_bend
-from engrave.theory.vibrato_bar import parse_bar_move
+from engrave.theory.bends import BendKind, bend_alters, parse_bar_move, parse_bend
 
 _ORNAMENTS = {
     "trill": "trill-mark",

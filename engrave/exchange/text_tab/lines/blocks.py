@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from engrave.exchange.text_tab.lines.remark import RemarkLog
 from engrave.exchange.text_tab.lines.rows import ABOVE, BELOW, Entry, is_row, read_row
+from engrave.exchange.text_tab.lines.text_lines import RemarkLog
 
 FEWEST, MOST = 4, 8
 """Strings of a fretted instrument in the score language."""

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from engrave.exchange.text_tab.lines.blocks import Block, TabLine
-from engrave.exchange.text_tab.lines.remark import RemarkLog
+from engrave.exchange.text_tab.lines.text_lines import RemarkLog
 
 _BAR = re.compile(r"\|+")
 _TIMES = re.compile(r"\(?(?:[xX]\s?(\d{1,2})|(\d{1,2})\s?[xX])\)?")

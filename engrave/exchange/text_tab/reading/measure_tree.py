@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from engrave.exchange.text_tab.reading.cells import Cell
+from engrave.exchange.text_tab.reading.cells import PITCHES, Cell
 from engrave.exchange.text_tab.reading.fill import Item
-from engrave.exchange.text_tab.reading.pitch_cells import PITCHES
 from engrave.score.short_form import BEND, DEAD, FINGER, PITCH, SLASH, TIE, format_words
 from engrave.writing.short_events import Item as Timed
 from engrave.writing.short_events import join_runs, short_event, short_tie, tuplet_content

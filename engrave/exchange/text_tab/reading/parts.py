@@ -12,13 +12,12 @@ from typing import NamedTuple
 from engrave.exchange.text_tab.lines.blocks import PITCHED, Block
 from engrave.exchange.text_tab.lines.instruments import is_upside_down
 from engrave.exchange.text_tab.lines.part_lines import PartLine, take_part_lines
-from engrave.exchange.text_tab.lines.remark import RemarkLog
 from engrave.exchange.text_tab.lines.rows import ENDING, Entry
 from engrave.exchange.text_tab.lines.table import ReadingTable
+from engrave.exchange.text_tab.lines.text_lines import RemarkLog
 from engrave.exchange.text_tab.reading.bars import Bar, cut_bars
-from engrave.exchange.text_tab.reading.cells import Cluster, RowReader
+from engrave.exchange.text_tab.reading.cells import Cluster, RowReader, read_pitch_cells
 from engrave.exchange.text_tab.reading.fill import lead_of
-from engrave.exchange.text_tab.reading.pitch_cells import read_pitch_cells
 from engrave.exchange.text_tab.reading.rhythm import RhythmRow
 from engrave.exchange.text_tab.reading.voices import Exact
 from engrave.exchange.text_tab.reading.words import (

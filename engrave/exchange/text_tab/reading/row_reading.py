@@ -7,22 +7,21 @@ from collections.abc import Callable, Sequence
 from fractions import Fraction
 from typing import Any
 
-from engrave.diagnostics.problem import NOWHERE
 from engrave.exchange.text_tab.lines import rows
-from engrave.exchange.text_tab.lines.remark import RemarkLog
 from engrave.exchange.text_tab.lines.rows import Entry
-from engrave.exchange.text_tab.lines.text_lines import without_quotes
+from engrave.exchange.text_tab.lines.text_lines import RemarkLog, without_quotes
 from engrave.exchange.text_tab.reading.parts import Draft
 from engrave.exchange.text_tab.reading.timing import Timed, TimedMeasure
+from engrave.problems import NOWHERE
 from engrave.reading.header import read_tempo
-from engrave.reading.spans import parse_span
+from engrave.reading.words import parse_span
 from engrave.score.sign_list import DYNAMICS
 from engrave.score.structure import Barline, NewLine
 from engrave.theory.chord_name import parse_chord_name
 from engrave.theory.key import parse_key
 from engrave.theory.metre import beat_text
 from engrave.theory.repeats import GoBack
-from engrave.writing.short_words import lyrics_tree
+from engrave.writing.key_values import lyrics_tree
 
 Tree = dict[str, Any]
 _AT = re.compile(

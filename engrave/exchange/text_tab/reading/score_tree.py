@@ -10,7 +10,7 @@ from typing import Any
 
 from engrave.exchange.text_tab.lines.instruments import Strung, find_instrument, read_tuning
 from engrave.exchange.text_tab.lines.part_lines import is_called_by_instrument, is_unnamed
-from engrave.exchange.text_tab.lines.remark import RemarkLog
+from engrave.exchange.text_tab.lines.text_lines import RemarkLog
 from engrave.exchange.text_tab.reading.measure_tree import write_measure
 from engrave.exchange.text_tab.reading.parts import PartDraft
 from engrave.exchange.text_tab.reading.row_marks import mark_notes
@@ -19,7 +19,7 @@ from engrave.exchange.text_tab.reading.timing import Timed, TimedMeasure
 from engrave.theory.instrument import PRESETS, Instrument, parse_tuning
 from engrave.theory.key import Key, parse_key
 from engrave.theory.metre import beat_text
-from engrave.writing.short_words import credits_tree
+from engrave.writing.key_values import credits_tree
 
 _MOST_FRETS = 36
 _HIGHEST_CAPO = 12

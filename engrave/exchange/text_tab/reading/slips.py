@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from engrave.exchange.text_tab.lines.remark import RemarkLog
+from engrave.exchange.text_tab.lines.text_lines import RemarkLog
 from engrave.exchange.text_tab.reading.cells import Cell, Cluster
 from engrave.theory.instrument import Instrument
 from engrave.theory.key import Key

@@ -9,11 +9,10 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import zip_longest
 
-from engrave.exchange.text_tab.lines.remark import RemarkLog
 from engrave.exchange.text_tab.lines.rows import MEASURES, PICKUP
+from engrave.exchange.text_tab.lines.text_lines import RemarkLog
 from engrave.exchange.text_tab.reading.cells import Cell
-from engrave.exchange.text_tab.reading.fill import Item, fill, guess_onsets
-from engrave.exchange.text_tab.reading.holding import collide, hold_voice
+from engrave.exchange.text_tab.reading.fill import Item, collide, fill, guess_onsets, hold_voice
 from engrave.exchange.text_tab.reading.parts import Draft, PartDraft, cut_draft
 from engrave.exchange.text_tab.reading.rhythm import RhythmRow, exact_rhythm, reaches, sign_over
 from engrave.theory.metre import Metre, parse_metre

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from engrave.diagnostics.problem import NOWHERE
+from engrave.problems import NOWHERE
 from engrave.score.structure import Event, Note, PartMeasure
 from engrave.theory.bends import parse_bend
 from engrave.theory.pitch import Pitch

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
-from engrave.diagnostics.problem import NOWHERE, ProblemLog
 from engrave.exchange.text_tab.reader import read_text_tab
 from engrave.exchange.text_tab.writing.event_losses import event_losses
+from engrave.problems import NOWHERE, ProblemLog
 from engrave.reading.load import read_text_score
 from engrave.score.structure import Measure, Part, PartMeasure, Score
 from engrave.writing.dump import dump_score
