@@ -28,8 +28,8 @@ from engrave.style.load import load_style
 BOOK = data_folder() / "samples" / "books" / "harbour-songs.yaml"
 
 
-def song(title, bars=4, extra="", notes="[1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]"):
-    rows = "".join(f"  - notes: {notes}\n" for _ in range(bars))
+def song(title, measures=4, extra="", notes="[1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]"):
+    rows = "".join(f"  - notes: {notes}\n" for _ in range(measures))
     return f"score: 1\ntitle: {title}\n{extra}measures:\n{rows}"
 
 
@@ -367,11 +367,11 @@ def test_a_view_asked_for_outranks_what_the_book_says(tmp_path):
     path = book(tmp_path, "  - {file: a.yaml, view: staff}\n", files=[("a.yaml", song("Quay"))])
     plain, tab = (make(path, view=view)[0] for view in (None, View.TAB))
     frets = [sum(text.count(digit) for text in page_texts(pdf) for digit in "01") for pdf in (plain, tab)]
-    assert frets[1] - frets[0] >= 3 * 4  # three of the four notes of each bar lie at fret 0 or 1
+    assert frets[1] - frets[0] >= 3 * 4  # three of the four notes of each measure lie at fret 0 or 1
 
 
 def test_a_song_that_is_missing_does_not_hide_the_mistakes_in_another(tmp_path):
-    bad = song("Bad", bars=1, notes="[1/2: {1: 0}]")
+    bad = song("Bad", measures=1, notes="[1/2: {1: 0}]")
     outcome = make_document(
         str(book(tmp_path, "  - gone.yaml\n  - bad.yaml\n", files=[("bad.yaml", bad)])), Wish()
     )

@@ -62,7 +62,7 @@ class Signs(NamedTuple):
     """The signs of the handout’s music, explained."""
 
 
-class Note(NamedTuple):
+class BoxedText(NamedTuple):
     """Words in a box: a tip or a caution."""
 
     kind: str
@@ -83,7 +83,7 @@ class NewPage(NamedTuple):
     """The page ends here."""
 
 
-Item: TypeAlias = Words | Music | Beside | Shapes | Blank | Signs | Note | Picture | NewPage
+Item: TypeAlias = Words | Music | Beside | Shapes | Blank | Signs | BoxedText | Picture | NewPage
 
 
 class Handout(NamedTuple):

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.fingering.grips import Note, find_grips
+from engrave.fingering.grips import NoteChoice, find_grips
 from engrave.fingering.hand import Hand
 from engrave.fingering.moments import Moment, find_moments, whole_note_seconds
 from engrave.fingering.neck import Neck, build_neck
@@ -146,9 +146,9 @@ class WideReach(NamedTuple):
 def find_wide(score: Score, part: Part, hand: Hand) -> list[WideReach]:
     """Every different stretch of `part`, as its strings and frets stand, that is uncomfortable or impossible for `hand`."""
     neck = build_neck(part.instrument)
-    found: dict[tuple[Note, ...], WideReach | None] = {}
+    found: dict[tuple[NoteChoice, ...], WideReach | None] = {}
     for moment in find_moments(score, part, neck):
-        notes = tuple(Note(want.places[:1], want.finger) for want in moment.wants if want.places)
+        notes = tuple(NoteChoice(want.places[:1], want.finger) for want in moment.wants if want.places)
         if notes in found:
             wide = found[notes]
             found[notes] = wide and wide._replace(times=wide.times + 1)
@@ -157,7 +157,9 @@ def find_wide(score: Score, part: Part, hand: Hand) -> list[WideReach]:
     return [wide for wide in found.values() if wide is not None]
 
 
-def _measure(moment: Moment, notes: Sequence[Note], part: Part, neck: Neck, hand: Hand) -> WideReach | None:
+def _measure(
+    moment: Moment, notes: Sequence[NoteChoice], part: Part, neck: Neck, hand: Hand
+) -> WideReach | None:
     frets = [note.places[0][1] for note in notes if note.places[0][1]]
     low, high = min(frets, default=0), max(frets, default=0)
     reach = neck.reach(low, high)

@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from engrave.fingering.cost import GRIP_TERMS, Asked, grip_cost
-from engrave.fingering.grips import Grip, Note, find_grips
+from engrave.fingering.grips import Grip, NoteChoice, find_grips
 from engrave.fingering.hand import Hand, load_hand
 from engrave.fingering.neck import Neck, build_neck
 from engrave.fingering.shape_search import (
@@ -264,7 +264,7 @@ class _Search:
     def _best_grip(self, frets: Frets) -> tuple[Grip, tuple[float, ...]] | None:
         """The cheapest fingers, with the terms of their cost."""
         count = len(frets)
-        notes = [Note(((count - index, fret),)) for index, fret in enumerate(frets) if fret is not None]
+        notes = [NoteChoice(((count - index, fret),)) for index, fret in enumerate(frets) if fret is not None]
         asked = Asked((True,) * len(notes), (False,) * len(notes))
         grips = [
             grip for grip in find_grips(notes, self._neck, self._hand) if not _crosses_silence(grip, frets)

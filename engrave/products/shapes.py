@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from engrave.documents.handout import Handout, Item, Note, Shapes
+from engrave.documents.handout import BoxedText, Handout, Item, Shapes
 from engrave.fingering.difficulty import CAUTION
 from engrave.fingering.hand import Hand
 from engrave.fingering.neck import build_neck
@@ -145,7 +145,7 @@ def _sheet(
     say = style.wordbook.page
     items: list[Item] = list(_grid_rows(found))
     if strains:
-        items.append(Note("caution", (Paragraph((Run(say.own_hand),), NOWHERE),)))
+        items.append(BoxedText("caution", (Paragraph((Run(say.own_hand),), NOWHERE),)))
     about = _about(instrument, style)
     handout = Handout(
         title=say.chord_shapes,

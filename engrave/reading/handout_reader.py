@@ -102,7 +102,7 @@ class HandoutReader:
         if kind == "text":
             return records.Words(self._markdown(entry, "text"))
         if kind in ("tip", "caution"):
-            return records.Note(kind, self._markdown(entry, kind))
+            return records.BoxedText(kind, self._markdown(entry, kind))
         if kind == "music":
             return self._read_music(entry)
         if kind == "beside":
@@ -239,7 +239,7 @@ class HandoutReader:
     def _check_links(self, items: list[Item], is_whole: bool) -> None:
         """Every [](#name) must name an example; one that is left out, when not all are here, cannot be known."""
         for item in items:
-            if isinstance(item, records.Words | records.Note):
+            if isinstance(item, records.Words | records.BoxedText):
                 for block in item.blocks:
                     for run, place in _runs(block):
                         name = run.link.removeprefix("#")

@@ -75,8 +75,8 @@ def test_samples_are_written_within_the_width(path, width):
     text, _ = write_text_tab(score, width)
     assert lines_of(text)
     for block in text.split("\n\n"):
-        bars = [[i for i, sign in enumerate(line) if sign == "|"] for line in lines_of(block)]
-        assert all(row == bars[0] for row in bars)
+        measures = [[i for i, sign in enumerate(line) if sign == "|"] for line in lines_of(block)]
+        assert all(row == measures[0] for row in measures)
         for line in lines_of(block):
             body = line.split(" x")[0].rstrip("|")
             assert len(line) <= width or body.count("|") == 1
@@ -196,7 +196,7 @@ def test_chord_names_between_the_notes():
     assert [chord.onset * 4 for chord in twin.parts[0].measures[1].chords] == [0, 1, 2, 3]
 
 
-def test_changes_of_time_and_double_bars():
+def test_changes_of_time_and_double_barlines():
     _, lost, twin = there(
         "time: C\nmeasures:\n  - {notes: [1/1: {1: 1}], barline: double}\n  - {time: 3+2/8, notes: [1/2: {1: 1}, 1/8: {1: 1}]}\n"
         "  - {time: cut C, notes: [1/1: {1: 1}]}\n"

@@ -23,9 +23,9 @@ FIGURES = [
 ]
 
 
-def staff_marks(bar):
+def staff_marks(measure):
     score = read(
-        f"score: 1\ninstrument: {{preset: voice, clef: bass}}\ntime: 2/4\nmeasures:\n  - {{{bar}}}\n"
+        f"score: 1\ninstrument: {{preset: voice, clef: bass}}\ntime: 2/4\nmeasures:\n  - {{{measure}}}\n"
     )
     return [mark for page in place_score(score, STYLE).pages for group in page.groups for mark in group.marks]
 
@@ -37,9 +37,9 @@ def height_at(polygon, x):
     return low1 + share * (low2 - low1), high1 + share * (high2 - high1)
 
 
-def whites(bar):
+def whites(measure):
     """The white between each rest and each piece of beam over or under it."""
-    found = staff_marks(bar)
+    found = staff_marks(measure)
     for rest in (mark for mark in found if mark.role is Role.REST):
         box = music_face().glyph(rest.name).box
         left, right = rest.x + box.left, rest.x + box.right

@@ -28,9 +28,9 @@ def note(midi, *marks, start=0, length=1, string=1, loudness=0.64, **more):
 
 def performance(*notes, length=1, quarters=120.0):
     """Bars of 4/4 at so many quarters a minute: a whole note is two seconds unless said otherwise."""
-    bars = tuple(Fraction(n) for n in range(length))
+    measures = tuple(Fraction(n) for n in range(length))
     beats = tuple(Fraction(n, 4) for n in range(4 * length))
-    return Performance(notes, (TempoAt(Fraction(0), quarters),), bars, beats, Fraction(length))
+    return Performance(notes, (TempoAt(Fraction(0), quarters),), measures, beats, Fraction(length))
 
 
 def samples(wav):

@@ -21,7 +21,7 @@ def problems(text):
     return [str(problem) for problem in log.in_order()]
 
 
-def bar(notes, head="", bass=None):
+def measure(notes, head="", bass=None):
     """A score of one measure of 4/4 (or what `head` says)."""
     lower = f"\n    lower: {bass}" if bass else ""
     return f"{HEAD}{head}measures:\n  - notes: {notes}{lower}\n"

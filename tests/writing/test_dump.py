@@ -76,4 +76,4 @@ def test_a_score_is_written_a_thought_a_line():
     assert yaml.safe_load(text)["measures"][1]["tab"].startswith("rhythm")
     assert (
         read_text_score(text.replace("Lively, 1/4", "Lively, 1/4"), ProblemLog("f")) is None
-    )  # the bars do not add up
+    )  # the measures do not add up

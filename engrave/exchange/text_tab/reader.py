@@ -36,8 +36,8 @@ class TextTab(NamedTuple):
 def read_text_tab(data: bytes, table: Mapping[str, str] | None = None) -> TextTab:
     """Read plain-text tab: blocks of four to eight lines of dashes, with words, chord names and rhythm around them.
 
-    `table` gives signs by character over those of styles/exchange/text-tab.yaml. Blocks begin and end with a bar
-    line, drawn or not. Where no row tells the rhythm, it is guessed from the spacing, and a remark says so for every
+    `table` gives signs by character over those of styles/exchange/text-tab.yaml. Blocks begin and end with a
+    barline, drawn or not. Where no row tells the rhythm, it is guessed from the spacing, and a remark says so for every
     such measure. Slips are pointed out and left as they stand.
 
     Raises ValueError when there is no block of tab in the text, when it has more than 2 MB, and for a wrong table.

@@ -161,7 +161,7 @@ def _told(measure: Measure, before: Measure | None, count: int, table: ReadingTa
         told.add("tempo")
     ends, last = measure.repeat.end_times is not None, measure.index == count - 1
     read = Barline.FINAL if last else Barline.SINGLE
-    if _bar_line(measure) == "||" and not ends and not last:
+    if _barline(measure) == "||" and not ends and not last:
         read = Barline.DOUBLE
     if measure.barline is read:
         told.add("barline")
@@ -210,7 +210,7 @@ def _lay(score: Score, column: _Column, index: int) -> Laid:
     return laid
 
 
-def _bar_line(measure: Measure) -> str:
+def _barline(measure: Measure) -> str:
     return "||" if measure.barline in (Barline.DOUBLE, Barline.FINAL) else "|"
 
 
@@ -239,7 +239,7 @@ def _systems(
     before: int | None = None
     for index in plan:
         measure = score.measures[index]
-        need = [row[index].width + len(_bar_line(measure)) + len(_times(measure)) for row in laid]
+        need = [row[index].width + len(_barline(measure)) + len(_times(measure)) for row in laid]
         breaks = before is None or (
             index != before
             and (
@@ -297,9 +297,9 @@ def _block(score: Score, column: _Column, laid: Sequence[Laid], system: Sequence
                 values[number] = values[number].ljust(place + at) + text
         for at, cells in zip(measure.columns, column.cells[index]):
             onsets.extend([place + at] if cells else [])
-        bar = _bar_line(score.measures[index])
-        lines = [line + row + bar for line, row in zip(lines, measure.rows)]
-        place += measure.width + len(bar)
+        barline = _barline(score.measures[index])
+        lines = [line + row + barline for line, row in zip(lines, measure.rows)]
+        place += measure.width + len(barline)
     lines[0] += _times(score.measures[system[-1]])
     over, under = (f"r{row[1:]}" if row and read_rhythm_row(row, onsets) is None else row for row in values)
     said = dict(enumerate(column.said))

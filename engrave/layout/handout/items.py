@@ -84,7 +84,7 @@ class ItemSetter:
             return self._music(item, self._width)
         if isinstance(item, records.Beside):
             return self._beside(item)
-        if isinstance(item, records.Note):
+        if isinstance(item, records.BoxedText):
             return [self._note(item)]
         if isinstance(item, records.Picture):
             return [self._picture(item)]
@@ -134,7 +134,7 @@ class ItemSetter:
             )
         ]
 
-    def _note(self, item: records.Note) -> FlowBox:
+    def _note(self, item: records.BoxedText) -> FlowBox:
         """Words on a tint, with what they are over them."""
         prose = self._style.prose
         pad = prose.frame_pad

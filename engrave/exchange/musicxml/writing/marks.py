@@ -171,7 +171,7 @@ class Notations:
         elif name == "bend":
             self._bend(mark, held, tied)
         elif name == "vibrato-bar":
-            self._bar(mark)
+            self._vibrato_bar(mark)
         elif name not in _CHORD_SIGNS and name not in _NAMED:
             self._name(f"{name} {mark.amount}".strip())
 
@@ -211,7 +211,7 @@ class Notations:
             if step.kind in _BEND_ARROWS:
                 add(bend, _BEND_ARROWS[step.kind])
 
-    def _bar(self, mark: Mark) -> None:
+    def _vibrato_bar(self, mark: Mark) -> None:
         move = parse_bar_move(mark.amount)
         bend = add(self._technical, "bend")
         add(bend, "bend-alter", decimal(-move.semitones))

@@ -62,7 +62,7 @@ _SAME = {ord(twin): sign for sign, twins in _LOOKALIKES.items() for twin in twin
 
 
 def read_lines(data: bytes) -> list[str]:
-    """The lines of `data`, with one sign for each dash, bar and space, and spaces instead of tab stops.
+    """The lines of `data`, with one sign for each dash, stroke and space, and spaces instead of tab stops.
 
     UTF-8 with or without its mark, UTF-16 with it, else Latin-1. Raises ValueError for more than 2 MB.
     """
@@ -93,7 +93,7 @@ def as_typed(text: str) -> str:
 
 
 def quoted(text: str) -> str:
-    """Words in quotation marks, of which nothing is taken for anything else: odd signs, bars, dashes and second spaces are escaped."""
+    """Words in quotation marks, of which nothing is taken for anything else: odd signs, strokes, dashes and second spaces are escaped."""
     signs = [sign if _is_plain(sign) else _escape(sign) for sign in text]
     for index, sign in enumerate(signs):
         if sign == " " and signs[index - 1 : index] != [] and signs[index - 1].endswith(" "):

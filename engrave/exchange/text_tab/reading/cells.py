@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from engrave.exchange.text_tab.lines.table import PAIRS, ReadingTable
 from engrave.exchange.text_tab.lines.text_lines import Kind, RemarkLog
-from engrave.exchange.text_tab.reading.bars import Bar
+from engrave.exchange.text_tab.reading.measures import TabMeasure
 from engrave.theory.bends import amount_label
 from engrave.theory.harmonics import partial_at
 from engrave.theory.pitch import parse_pitch
@@ -77,11 +77,11 @@ class RowReader:
         self._waiting: dict[int, str] = {}
         self._last: dict[int, Cell] = {}
 
-    def read(self, bar: Bar) -> list[Cluster]:
+    def read(self, measure: TabMeasure) -> list[Cluster]:
         """The notes of a measure by column."""
         cells: list[Cell] = []
-        for index, row in enumerate(bar.rows):
-            cells.extend(_Row(self, index + 1, row, bar.numbers[index], bar.starts[index]).read())
+        for index, row in enumerate(measure.rows):
+            cells.extend(_Row(self, index + 1, row, measure.numbers[index], measure.starts[index]).read())
         return gather(cells)
 
 
@@ -300,29 +300,29 @@ _WORD = re.compile(rf"{_PITCH}(?:\+{_PITCH})*")
 _BETWEEN = re.compile(r"[-=_ ]*")
 
 
-def read_pitch_cells(bar: Bar, log: RemarkLog) -> list[Cluster]:
+def read_pitch_cells(measure: TabMeasure, log: RemarkLog) -> list[Cluster]:
     """The notes of a measure by column. The upper line is that of the upper voice; what is no pitch is dropped and remarked."""
     cells: list[Cell] = []
-    for index, row in enumerate(bar.rows):
+    for index, row in enumerate(measure.rows):
         position = 0
         while True:
             step = _BETWEEN.match(row, position)
             position = step.end() if step else position
             if position >= len(row):
                 break
-            place = bar.starts[index] + position
+            place = measure.starts[index] + position
             word = _WORD.match(row, position)
             if word is None:
                 log.add(
                     "dropped",
-                    bar.numbers[index],
+                    measure.numbers[index],
                     place,
                     f'"{row[position]}" is not a pitch; write C4 or C4+E4',
                 )
                 position += 1
                 continue
             names = PLUS.join(parse_pitch(name).name for name in word.group(0).split(PLUS))
-            cell = Cell(index + 1, position, len(word.group(0)), 0, bar.numbers[index], place)
+            cell = Cell(index + 1, position, len(word.group(0)), 0, measure.numbers[index], place)
             cell.details[PITCHES] = names
             cells.append(cell)
             position = word.end()

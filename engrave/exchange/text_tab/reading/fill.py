@@ -23,7 +23,7 @@ _LONGEST_LEAD = 2
 _TELLING_GAPS = 3
 """Gaps between notes that show an even step (house rule)."""
 
-Moment = tuple[Fraction, tuple[Cell, ...]]
+Struck = tuple[Fraction, tuple[Cell, ...]]
 
 
 class Tuplet(NamedTuple):
@@ -76,7 +76,7 @@ def item_starts(items: Sequence[Item]) -> list[Fraction]:
     return starts
 
 
-def fill(moments: Sequence[Moment], length: Fraction) -> list[Item]:
+def fill(moments: Sequence[Struck], length: Fraction) -> list[Item]:
     """Events that fill `length`: each lasts until the next, tied where one value cannot say it.
 
     Dead notes do not last: what remains of them is rests.
@@ -105,9 +105,9 @@ def _values(start: Fraction, stop: Fraction) -> tuple[NoteValue, ...]:
     return (*values, *(decompose_length(stop - start) if stop > start else ()))
 
 
-def lead_of(bars: Sequence[Sequence[Cluster]]) -> int:
+def lead_of(measures: Sequence[Sequence[Cluster]]) -> int:
     """The dashes that stand before the first beat throughout a block."""
-    firsts = [clusters[0].column for clusters in bars if clusters]
+    firsts = [clusters[0].column for clusters in measures if clusters]
     return min([*firsts, _LONGEST_LEAD])
 
 

@@ -100,7 +100,7 @@ def _check(name: str, amount: str) -> None:
 
 def _cells_at(entry: Entry, timed: Timed) -> Sequence[Cell]:
     """The notes that are struck under an entry."""
-    column = entry.column - timed.draft.bar.column
+    column = entry.column - timed.draft.measure.column
     clusters = sorted(timed.draft.clusters, key=lambda cluster: abs(cluster.column - column))
     if clusters and abs(clusters[0].column - column) <= _NEAR:
         exact = [place for place, _ in timed.onsets if place == column]

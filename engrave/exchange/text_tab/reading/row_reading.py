@@ -47,7 +47,7 @@ def onset_of(entry: Entry, timed: Timed, measure: TimedMeasure) -> tuple[Fractio
         missing = measure.metre.length - measure.length if measure.pickup else Fraction(0)
         onset = (beat - 1) / measure.metre.unit - missing
         return max(onset, Fraction(0)), match["words"] or ""
-    column = entry.column - timed.draft.bar.column
+    column = entry.column - timed.draft.measure.column
     near = min(timed.onsets, key=lambda pair: abs(pair[0] - column), default=None)
     if near is not None and abs(near[0] - column) <= _NEAR:
         return near[1], entry.text
@@ -201,17 +201,17 @@ def _reach(
     length = -onset
     first = part[index]
     for timed, measure in zip(part[index:], measures[index:]):
-        if timed is None or first is None or timed.draft.bar.numbers != first.draft.bar.numbers:
+        if timed is None or first is None or timed.draft.measure.numbers != first.draft.measure.numbers:
             break
-        bar = timed.draft.bar
-        end = entry.end - bar.column
+        drawn = timed.draft.measure
+        end = entry.end - drawn.column
         after = [
             start for place, start in timed.onsets if place >= end and (timed is not first or start > onset)
         ]
         if after:
             return length + min(after)
         length += measure.length
-        if end <= bar.width + 1:
+        if end <= drawn.width + 1:
             break
     return length
 

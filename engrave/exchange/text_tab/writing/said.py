@@ -10,7 +10,7 @@ from engrave.exchange.text_tab.lines import rows
 from engrave.exchange.text_tab.lines.rows import Placed, draw_rows
 from engrave.exchange.text_tab.lines.text_lines import as_typed
 from engrave.exchange.text_tab.writing.layout import Laid
-from engrave.exchange.text_tab.writing.music import Moment, Music
+from engrave.exchange.text_tab.writing.music import Music, MusicColumn
 from engrave.exchange.text_tab.writing.notes import Spelled
 from engrave.score.short_form import FINGER
 from engrave.score.sign_list import SIGNS, Carrier
@@ -70,7 +70,7 @@ def measure_marks(music: Music, cells: Sequence[Mapping[int, Spelled]]) -> list[
     return said
 
 
-def _event_pieces(moment: Moment, prefix: str) -> list[str]:
+def _event_pieces(moment: MusicColumn, prefix: str) -> list[str]:
     """The marks of whole events at a moment, and of slashes.
 
     `prefix` tells a mark that a single note could have too from one of that note.
@@ -86,7 +86,7 @@ def _event_pieces(moment: Moment, prefix: str) -> list[str]:
     return pieces
 
 
-def _held_notes(moment: Moment) -> list[Note]:
+def _held_notes(moment: MusicColumn) -> list[Note]:
     notes = [note for _, event in moment.events for note in event.notes if note.string]
     return [note for note in notes if note.tie_from]
 
@@ -134,17 +134,19 @@ def shared_words(measure: Measure, before: Measure | None, told: frozenset[str])
         roadmap.append(repeat.go_back.value)
     if measure.label and "label" not in told:
         said.append(Said(rows.LABEL, start, as_typed(measure.label)))
-    bars = [f"{word} {value}".strip() for word, value in _bar_facts(measure, before, told)]
+    facts = [f"{word} {value}".strip() for word, value in _measure_facts(measure, before, told)]
     if measure.tempo is not None and "tempo" not in told:
         said.append(Said(rows.TEMPO, start, as_typed(tempo_text(measure.tempo))))
-    if bars:
-        said.append(Said(rows.MEASURES, start, ", ".join(bars)))
+    if facts:
+        said.append(Said(rows.MEASURES, start, ", ".join(facts)))
     if roadmap:
         said.append(Said(rows.ROADMAP, start, ", ".join(roadmap)))
     return said
 
 
-def _bar_facts(measure: Measure, before: Measure | None, told: frozenset[str]) -> Iterator[tuple[str, str]]:
+def _measure_facts(
+    measure: Measure, before: Measure | None, told: frozenset[str]
+) -> Iterator[tuple[str, str]]:
     """What the row of measures tells: (word, value)."""
     usual = (0 if measure.pickup else 1) if before is None else _next_number(before)
     inside = measure.pickup and before is not None

@@ -1,4 +1,4 @@
-"""The measures of a part read into moments, voice by voice and staff by staff."""
+"""The measures of a part read into events, voice by voice and staff by staff."""
 
 from __future__ import annotations
 
@@ -14,13 +14,13 @@ from engrave.exchange.musicxml.reading.music import (
     PLAIN,
     ZERO,
     At,
-    Bar,
     Habits,
-    Moment,
     Ratio,
     Shared,
     SpanEdge,
+    StaffMeasure,
     Tone,
+    VoiceEvent,
 )
 from engrave.exchange.musicxml.reading.pitches import is_writable, read_pitch
 from engrave.exchange.musicxml.reading.setup import PartSetup
@@ -64,27 +64,27 @@ class PartReader:
     losses: LossLog
     habits: Habits = Habits()
     shapes: ShapeBook = field(default_factory=ShapeBook)
-    bars: dict[int, Bar] = field(default_factory=dict)
+    measures: dict[int, StaffMeasure] = field(default_factory=dict)
     _cursor: Fraction = ZERO
     _last: Fraction = ZERO
     _divisions: int = 1
-    _graces: dict[tuple[int, str], list[Moment]] = field(default_factory=dict)
-    _moments: dict[tuple[int, str], Moment] = field(default_factory=dict)
+    _graces: dict[tuple[int, str], list[VoiceEvent]] = field(default_factory=dict)
+    _events: dict[tuple[int, str], VoiceEvent] = field(default_factory=dict)
     _numbers: LyricNumbers = field(default_factory=LyricNumbers)
     _directions: DirectionReader | None = None
 
-    def read(self, measure: Node, shared: Shared) -> dict[int, Bar]:
+    def read(self, measure: Node, shared: Shared) -> dict[int, StaffMeasure]:
         """The staves of one measure; what holds for all parts goes to `shared`."""
         self._cursor = self._last = ZERO
-        self.bars = {number: Bar(repeats=self.setup.repeats) for number in self.setup.staves}
-        self._moments, self._graces = {}, {}
+        self.measures = {number: StaffMeasure(repeats=self.setup.repeats) for number in self.setup.staves}
+        self._events, self._graces = {}, {}
         if self._directions is None:
             self._directions = DirectionReader(self.losses)
         for child in measure.children:
             self._read_child(child, shared, self._directions)
         for (staff, voice), graces in self._graces.items():
             self._end_graces(staff, voice, graces)
-        return self.bars
+        return self.measures
 
     def _read_child(self, child: Node, shared: Shared, directions: DirectionReader) -> None:
         if child.tag == "note":
@@ -96,10 +96,10 @@ class PartReader:
         elif child.tag == "attributes":
             self._divisions = max(1, child.whole("divisions") or self._divisions)
             self.setup.read_attributes(child, shared, self.losses, self._cursor == 0)
-            for bar in self.bars.values():
-                bar.repeats = self.setup.repeats
+            for measure in self.measures.values():
+                measure.repeats = self.setup.repeats
         elif child.tag == "direction":
-            directions.read(child, self._cursor + self._offset(child), self._bar(child), shared)
+            directions.read(child, self._cursor + self._offset(child), self._staff_measure(child), shared)
         elif child.tag == "sound":
             directions.read_sound(child, self._cursor, shared)
         elif child.tag == "harmony":
@@ -107,15 +107,17 @@ class PartReader:
             if text:
                 self.shapes.read_frame(text, child, self.losses)
                 onset = max(ZERO, self._cursor + self._offset(child))
-                self._bar(child).chords.append(At(onset, text))
+                self._staff_measure(child).chords.append(At(onset, text))
         elif child.tag == "figured-bass":
             self.losses.add("figured bass")
         elif child.tag == "print" and self.habits.own:
             shared.new = next((new for name, new in _NEW.items() if child.get(name) == "yes"), "")
 
-    def _bar(self, node: Node) -> Bar:
+    def _staff_measure(self, node: Node) -> StaffMeasure:
         number = node.whole("staff") or 1
-        return self.bars.get(number) or self.bars.setdefault(number, Bar(repeats=self.setup.repeats))
+        return self.measures.get(number) or self.measures.setdefault(
+            number, StaffMeasure(repeats=self.setup.repeats)
+        )
 
     def _duration(self, node: Node) -> Fraction:
         value = node.number("duration")
@@ -138,58 +140,58 @@ class PartReader:
         if not is_chord and not is_grace:
             self._last = self._cursor
             self._cursor = min(_LONGEST, self._cursor + length)
-        moment = self._moments.get(key) if is_chord else None
-        if moment is None:
-            moment = self._new_moment(note, key, onset, length, is_grace)
-            if moment is None:
+        event = self._events.get(key) if is_chord else None
+        if event is None:
+            event = self._new_event(note, key, onset, length, is_grace)
+            if event is None:
                 return
-        self._fill(note, moment, self._bar(note))
+        self._fill(note, event, self._staff_measure(note))
 
-    def _new_moment(
+    def _new_event(
         self, note: Node, key: tuple[int, str], onset: Fraction, length: Fraction, is_grace: bool
-    ) -> Moment | None:
+    ) -> VoiceEvent | None:
         written, ratio = self._value(note)
-        moment = Moment(onset, length, written, ratio)
+        event = VoiceEvent(onset, length, written, ratio)
         for tuplet in [t for n in note.all("notations") for t in n.all("tuplet")]:
-            moment.opens = moment.opens or tuplet.get("type") == "start"
-            moment.closes = moment.closes or tuplet.get("type") == "stop"
+            event.opens = event.opens or tuplet.get("type") == "start"
+            event.closes = event.closes or tuplet.get("type") == "stop"
         if is_grace:
             grace = note.find("grace")
-            moment.slashed = grace is not None and grace.get("slash") == "yes"
-            self._graces.setdefault(key, []).append(moment)
+            event.slashed = grace is not None and grace.get("slash") == "yes"
+            self._graces.setdefault(key, []).append(event)
         elif not length:
             self.losses.notes(0 if note.has("rest") else 1, "no duration")
             return None
         else:
             rest = note.find("rest")
             if rest is not None:
-                moment.hidden = note.get("print-object") == "no"
-                moment.fills = rest.get("measure") == "yes" or self._fills(moment)
-            self._take_graces(key, moment, rest is not None)
-            self._bar(note).voices.setdefault(key[1], []).append(moment)
-        self._moments[key] = moment
-        return moment
+                event.hidden = note.get("print-object") == "no"
+                event.fills = rest.get("measure") == "yes" or self._fills(event)
+            self._take_graces(key, event, rest is not None)
+            self._staff_measure(note).voices.setdefault(key[1], []).append(event)
+        self._events[key] = event
+        return event
 
-    def _fills(self, moment: Moment) -> bool:
+    def _fills(self, event: VoiceEvent) -> bool:
         """Whether a rest that does not say so stands for its measure: it has no type, or that of a whole rest alone."""
-        if moment.written is None:
+        if event.written is None:
             return True
-        alone = moment.written == _WHOLE and moment.ratio == PLAIN and moment.onset == 0
-        return alone and (moment.length != _WHOLE or not self.habits.tells_rests)
+        alone = event.written == _WHOLE and event.ratio == PLAIN and event.onset == 0
+        return alone and (event.length != _WHOLE or not self.habits.tells_rests)
 
-    def _take_graces(self, key: tuple[int, str], moment: Moment, is_rest: bool) -> None:
+    def _take_graces(self, key: tuple[int, str], event: VoiceEvent, is_rest: bool) -> None:
         """Grace notes before a note are its own; before a rest they follow the note before."""
         graces = self._graces.pop(key, [])
         if not graces:
             return
         if not is_rest:
-            moment.before = graces
+            event.before = graces
         else:
             self._end_graces(*key, graces)
 
-    def _end_graces(self, staff: int, voice: str, graces: list[Moment]) -> None:
-        bar = self.bars.get(staff)
-        row = bar.voices.get(voice, []) if bar else []
+    def _end_graces(self, staff: int, voice: str, graces: list[VoiceEvent]) -> None:
+        measure = self.measures.get(staff)
+        row = measure.voices.get(voice, []) if measure else []
         if row and row[-1].tones:
             row[-1].after.extend(graces)
         else:
@@ -210,11 +212,11 @@ class PartReader:
             return written, PLAIN
         return written, Ratio(actual, normal)
 
-    def _fill(self, note: Node, moment: Moment, bar: Bar) -> None:
+    def _fill(self, note: Node, event: VoiceEvent, measure: StaffMeasure) -> None:
         """Add the note's tone, marks and words."""
         if note.has("rest"):
             if note.has("notations"):
-                self._read_rest(note, moment, bar)
+                self._read_rest(note, event, measure)
             return
         if note.has("cue"):
             self.losses.notes(1, "cue notes")
@@ -222,30 +224,30 @@ class PartReader:
         tone = self._tone(note)
         if tone is None:
             return
-        moment.tones.append(tone)
-        lasting = read_notations(note, tone, moment, self.losses)
+        event.tones.append(tone)
+        lasting = read_notations(note, tone, event, self.losses)
         for name in lasting:
-            until = moment.onset + moment.length
-            bar.edges.append(SpanEdge(moment.onset, "lasting", name, "", True, until))
-        self._read_dynamics(note, moment.onset, bar)
-        read_lyrics(note, moment, self._numbers, self.habits.own, self.losses)
+            until = event.onset + event.length
+            measure.edges.append(SpanEdge(event.onset, "lasting", name, "", True, until))
+        self._read_dynamics(note, event.onset, measure)
+        read_lyrics(note, event, self._numbers, self.habits.own, self.losses)
 
-    def _read_rest(self, note: Node, moment: Moment, bar: Bar) -> None:
+    def _read_rest(self, note: Node, event: VoiceEvent, measure: StaffMeasure) -> None:
         blank = Tone(None)
-        held = Moment(moment.onset, moment.length)
+        held = VoiceEvent(event.onset, event.length)
         read_notations(note, blank, held, self.losses)
-        moment.marks = [mark for mark in held.marks if mark in OVER_RESTS]
-        moment.fills = moment.fills and not moment.marks
+        event.marks = [mark for mark in held.marks if mark in OVER_RESTS]
+        event.fills = event.fills and not event.marks
         for mark in (*held.marks, *blank.marks):
             if mark not in OVER_RESTS:
                 self.losses.add(f"{mark} on a rest")
-        self._read_dynamics(note, moment.onset, bar)
+        self._read_dynamics(note, event.onset, measure)
 
-    def _read_dynamics(self, note: Node, onset: Fraction, bar: Bar) -> None:
+    def _read_dynamics(self, note: Node, onset: Fraction, measure: StaffMeasure) -> None:
         for dynamics in [d for n in note.all("notations") for d in n.all("dynamics")]:
             for word in dynamics.children:
                 if word.tag in DYNAMICS:
-                    bar.dynamics.append(At(onset, word.tag))
+                    measure.dynamics.append(At(onset, word.tag))
                 else:
                     self.losses.add("dynamics")
 

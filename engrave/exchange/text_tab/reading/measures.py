@@ -20,7 +20,7 @@ Span = tuple[int, int]
 
 
 @dataclass(slots=True)
-class Bar:
+class TabMeasure:
     """One measure of one block. `rows` are equally long, thinnest string first.
 
     `numbers` and `starts` say where each row stands: its line (from 1) and its first column (from 0); `column` is
@@ -53,27 +53,27 @@ class _Line:
     double: bool = False
 
 
-def cut_bars(block: Block, log: RemarkLog) -> list[Bar]:
+def cut_measures(block: Block, log: RemarkLog) -> list[TabMeasure]:
     """The measures of a block, left to right; lines of different lengths are filled up and remarked."""
     lines = block.lines
     bodies = [line.body for line in lines]
-    bar_lines = [_describe(bodies, spans) for spans in _find_spans(lines, log)]
+    barlines = [_describe(bodies, spans) for spans in _find_spans(lines, log)]
     left = _Line([(0, 0)] * len(lines))
     right = _Line([(len(body), len(body)) for body in bodies])
-    edges = [left, *bar_lines, right]
-    bars: list[Bar] = []
+    edges = [left, *barlines, right]
+    measures: list[TabMeasure] = []
     for before, after in pairwise(edges):
-        bar = _cut_one(lines, before, after, log)
-        if bar is None:
-            if bars and after is right:
+        measure = _cut_one(lines, before, after, log)
+        if measure is None:
+            if measures and after is right:
                 break
             continue
-        bars.append(bar)
-    for bar in bars:
-        bar.alone = len(bars) == 1
-    if bars:
-        _read_tails(lines, bars[-1], log)
-    return bars
+        measures.append(measure)
+    for measure in measures:
+        measure.alone = len(measures) == 1
+    if measures:
+        _read_tails(lines, measures[-1], log)
+    return measures
 
 
 def _find_spans(lines: Sequence[TabLine], log: RemarkLog) -> list[list[Span]]:
@@ -115,7 +115,7 @@ def _has_dots(signs: str, double: bool) -> bool:
     return ":" in signs or stars > 1 or (double and stars + rings > 0)
 
 
-def _cut_one(lines: Sequence[TabLine], before: _Line, after: _Line, log: RemarkLog) -> Bar | None:
+def _cut_one(lines: Sequence[TabLine], before: _Line, after: _Line, log: RemarkLog) -> TabMeasure | None:
     """The measure between two barlines; None when nothing is there."""
     rows = [
         line.body[left[1] : max(left[1], right[0])]
@@ -133,7 +133,7 @@ def _cut_one(lines: Sequence[TabLine], before: _Line, after: _Line, log: RemarkL
             log.add("slip", number, start + len(row), what)
     rows = [_without_dots(row, before.opens, after.closes).ljust(width, "-") for row in rows]
     column = Counter(starts).most_common(1)[0][0]
-    return Bar(
+    return TabMeasure(
         rows=rows,
         numbers=numbers,
         starts=starts,
@@ -153,7 +153,7 @@ def _without_dots(row: str, opens: bool, closes: bool) -> str:
     return row.replace("|", "-")
 
 
-def _read_tails(lines: Sequence[TabLine], last: Bar, log: RemarkLog) -> None:
+def _read_tails(lines: Sequence[TabLine], last: TabMeasure, log: RemarkLog) -> None:
     """How often the last measure's repeat is played, written after a line as x3; other words are dropped."""
     for line in lines:
         if not line.after:
