@@ -16,7 +16,7 @@ from engrave.drawing.pdf.draw import draw_pdf
 from engrave.fonts.text_setting import InstalledFaces
 from engrave.marks.mark import PlacedDocument
 from engrave.marks.trace import trace_marks
-from engrave.problems import NOWHERE, Place, Problem, ProblemLog, Severity
+from engrave.problems import NOWHERE, Location, Problem, ProblemLog, Severity
 from engrave.products.delivery import STANDARD_OUTPUT, deliver, is_same_file, make_folders
 from engrave.products.exchange_wish import ENDINGS, Foreign, ReadWish, WriteWish
 from engrave.products.place_wish import PlaceWish
@@ -262,13 +262,13 @@ def _write_book(book: BoundBook | None, outcome: Outcome, path: str, wish: Wish)
     pdf = book.pdf
     if wish.format is Format.SVG or wish.trace:
         what = "a songbook is drawn as pdf or png, without a trace"
-        return Outcome((*outcome.problems, Problem(path, Place(0, 0), Severity.ERROR, what)))
+        return Outcome((*outcome.problems, Problem(path, Location(0, 0), Severity.ERROR, what)))
     if wish.format is Format.PDF:
         about = PlacedDocument((), book.title, book.author, book.language)
         try:
             finished = pdf if wish.press.is_idle else _finish(pdf, about, path, wish.press)
         except ValueError as error:
-            return Outcome((*outcome.problems, Problem(path, Place(0, 0), Severity.ERROR, str(error))))
+            return Outcome((*outcome.problems, Problem(path, Location(0, 0), Severity.ERROR, str(error))))
         return _write_all({_target(path, wish, 1, 1): finished}, outcome, path)
     png = import_module("engrave.drawing.png")
     count = png.count_pages(pdf)
@@ -284,7 +284,7 @@ def _draw_all(document: PlacedDocument, outcome: Outcome, path: str, wish: Wish)
     try:
         files = dict(_draw(document, path, wish))
     except (MissingCharacter, ValueError) as error:
-        problem = Problem(path, Place(0, 0), Severity.ERROR, str(error))
+        problem = Problem(path, Location(0, 0), Severity.ERROR, str(error))
         return Outcome((*outcome.problems, problem))
     if any(is_same_file(wish.trace, target) for target in files if wish.trace):
         what = "the trace and the result cannot be one file"

@@ -10,21 +10,21 @@ from enum import Enum
 from typing import NamedTuple
 
 
-class Place(NamedTuple):
+class Location(NamedTuple):
     """Where something stands in a source file. Both numbers count from 1; (0, 0) means nowhere."""
 
     line: int
     column: int
 
 
-NOWHERE = Place(0, 0)
+NOWHERE = Location(0, 0)
 
 
-def find_in_lines(text: str, lines: Sequence[str]) -> Place:
+def find_in_lines(text: str, lines: Sequence[str]) -> Location:
     """Where `text` first stands in the lines of a file; nowhere when it is written otherwise there."""
     for number, line in enumerate(lines, start=1):
         if text in line:
-            return Place(number, line.index(text) + 1)
+            return Location(number, line.index(text) + 1)
     return NOWHERE
 
 
@@ -44,7 +44,7 @@ class Problem:
     """
 
     file: str
-    place: Place
+    location: Location
     severity: Severity
     what: str
     where: str = ""
@@ -52,7 +52,9 @@ class Problem:
 
     def __str__(self) -> str:
         """`file:line:column: what (where); hint`, on one line."""
-        position = f"{self.file}:{self.place.line}:{self.place.column}" if self.place.line else self.file
+        position = (
+            f"{self.file}:{self.location.line}:{self.location.column}" if self.location.line else self.file
+        )
         label = "warning: " if self.severity is Severity.WARNING else ""
         where = f" ({self.where})" if self.where else ""
         hint = f"; {self.hint}" if self.hint else ""
@@ -67,18 +69,18 @@ class ProblemLog:
     problems: list[Problem] = field(default_factory=list)
     _seen: set[Problem] = field(default_factory=set)
 
-    def error(self, place: Place, what: str, where: str = "", hint: str = "") -> None:
+    def error(self, location: Location, what: str, where: str = "", hint: str = "") -> None:
         """Record a mistake that must be mended before anything is drawn.
 
         `what` may hold its hint itself, after a semicolon, as the reasons do that parsers raise.
         """
         what, hint = _part_hint(what, hint)
-        self._add(Problem(self.file, place, Severity.ERROR, what, where, hint))
+        self._add(Problem(self.file, location, Severity.ERROR, what, where, hint))
 
-    def warning(self, place: Place, what: str, where: str = "", hint: str = "") -> None:
+    def warning(self, location: Location, what: str, where: str = "", hint: str = "") -> None:
         """Record something doubtful that does not stop the drawing; `what` as for errors."""
         what, hint = _part_hint(what, hint)
-        self._add(Problem(self.file, place, Severity.WARNING, what, where, hint))
+        self._add(Problem(self.file, location, Severity.WARNING, what, where, hint))
 
     def take(self, problems: Iterable[Problem]) -> None:
         """Record problems of other files."""
@@ -97,7 +99,7 @@ class ProblemLog:
 
     def in_order(self) -> list[Problem]:
         """The problems in the order of their places in the file."""
-        return sorted(self.problems, key=lambda problem: problem.place)
+        return sorted(self.problems, key=lambda problem: problem.location)
 
 
 def _part_hint(what: str, hint: str) -> tuple[str, str]:

@@ -2,14 +2,14 @@
 
 import pytest
 
-from engrave.problems import NOWHERE, Place, ProblemLog, did_you_mean, find_in_lines
+from engrave.problems import NOWHERE, Location, ProblemLog, did_you_mean, find_in_lines
 
 MANY = tuple(f"word-{number}" for number in range(30))
 
 
 def told(what, where="", hint=""):
     log = ProblemLog("f")
-    log.error(Place(1, 2), what, where, hint)
+    log.error(Location(1, 2), what, where, hint)
     return str(log.problems[0])
 
 
@@ -36,6 +36,6 @@ def test_a_few_words_are_listed_and_of_many_only_some():
     )
 
 
-@pytest.mark.parametrize(("text", "place"), [("b", Place(1, 2)), ("é", Place(3, 1)), ("z", NOWHERE)])
-def test_text_is_found_in_lines(text, place):
-    assert find_in_lines(text, ["abc", "", "é"]) == place
+@pytest.mark.parametrize(("text", "location"), [("b", Location(1, 2)), ("é", Location(3, 1)), ("z", NOWHERE)])
+def test_text_is_found_in_lines(text, location):
+    assert find_in_lines(text, ["abc", "", "é"]) == location

@@ -360,7 +360,7 @@ def test_changes_of_a_style_can_be_sent_to_another_process():
     tree = parse_yaml("signs: {tap: {letters: '+'}}\n", ProblemLog("f"))
     again = pickle.loads(pickle.dumps(tree))
     assert again == tree
-    assert again.key_place("signs") == tree.key_place("signs")
+    assert again.key_location("signs") == tree.key_location("signs")
 
 
 def test_a_view_asked_for_outranks_what_the_book_says(tmp_path):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple, TypeAlias
 
 from engrave.documents.paper import SystemKind
-from engrave.problems import NOWHERE, Place
+from engrave.problems import NOWHERE, Location
 from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.rich_text import Block
 from engrave.score.structure import NamedShape, Score, View
@@ -30,7 +30,7 @@ class Music(NamedTuple):
     caption: str = ""
     number: int = 0
     name: str = ""
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     difficulty: tuple[tuple[int, float], ...] = ()
     level: float = 0.0
 

@@ -65,7 +65,7 @@ class SongCache:
 def song_key(job: SongJob) -> str:
     """The name under which a song is kept: a digest of everything that its pages depend on."""
     digest = hashlib.sha256(_program_digest())
-    song = job.song._replace(place=NOWHERE, changes=None)
+    song = job.song._replace(location=NOWHERE, changes=None)
     for piece in (
         repr(song),
         job.style,

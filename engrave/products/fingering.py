@@ -9,7 +9,7 @@ from typing import NamedTuple
 from engrave.fingering.difficulty import CAUTION, find_wide, rate_piece, rate_score
 from engrave.fingering.hand import Hand, WrongHand, load_hand
 from engrave.fingering.moments import Limits, locate
-from engrave.fingering.place import PlacedPart, change_notes, place_part, release
+from engrave.fingering.place import FingeredPart, change_notes, place_part, release
 from engrave.fingering.retune import follow_frets
 from engrave.fingering.why import explain_way
 from engrave.problems import NOWHERE, Problem, ProblemLog, did_you_mean
@@ -115,7 +115,7 @@ def _wanted(score: Score, names: Sequence[str], log: ProblemLog) -> set[str]:
     return {known[name.lower()] for name in names if name.lower() in known}
 
 
-def _tell(score: Score, placed: PlacedPart, log: ProblemLog) -> None:
+def _tell(score: Score, placed: FingeredPart, log: ProblemLog) -> None:
     """What cannot be played as errors, what cannot be played as written as warnings."""
     for failure in placed.unplayable:
         place, where = locate(score, placed.part, failure.moment)

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from engrave.playing.performance import perform
 from engrave.playing.unheard import UNHEARD, UNHEARD_IN_MIDI, find_unheard
-from engrave.problems import Place, Problem, ProblemLog, Severity
+from engrave.problems import Location, Problem, ProblemLog, Severity
 from engrave.products.exchange_wish import Foreign, ReadWish, WriteWish
 from engrave.reading.load import file_log, load_score, read_text_score
 from engrave.resources import data_folder
@@ -104,7 +104,7 @@ def _read_text(data: bytes, wish: ReadWish, path: str) -> _Read:
     reader = import_module("engrave.exchange.text_tab.reader")
     found = reader.read_text_tab(data, _table(wish.table))
     remarks = [
-        Problem(path, Place(remark.line, remark.column), Severity.WARNING, f"{remark.kind}: {remark.what}")
+        Problem(path, Location(remark.line, remark.column), Severity.WARNING, f"{remark.kind}: {remark.what}")
         for remark in found.notes
     ]
     return _take_parts(found.tree, wish.parts), remarks, dict(getattr(found, "comments", {}))
@@ -164,7 +164,7 @@ def _table(path: str) -> Mapping[str, Any] | None:
         if not log.problems:
             what = "this is not a table of signs"
             log.error(
-                Place(1, 1), what, hint='write the signs as in the shipped table: signs: {"v": pull-off}'
+                Location(1, 1), what, hint='write the signs as in the shipped table: signs: {"v": pull-off}'
             )
         raise _WrongTable(log.problems)
     reading_table = import_module("engrave.exchange.text_tab.lines.table").reading_table
@@ -172,7 +172,7 @@ def _table(path: str) -> Mapping[str, Any] | None:
         try:
             reading_table({sign: str(meaning)})
         except ValueError as error:
-            log.error(signs.key_place(sign), str(error))
+            log.error(signs.key_location(sign), str(error))
     if log.has_errors:
         raise _WrongTable(log.problems)
     return signs
@@ -248,8 +248,8 @@ def _unheard(score: Score, first: int, stop: int, signs: frozenset[str]) -> _Los
 
 
 def _error(path: str, what: str) -> Problem:
-    return Problem(path, Place(0, 0), Severity.ERROR, what)
+    return Problem(path, Location(0, 0), Severity.ERROR, what)
 
 
 def _warning(path: str, what: str, where: str = "") -> Problem:
-    return Problem(path, Place(0, 0), Severity.WARNING, what, where)
+    return Problem(path, Location(0, 0), Severity.WARNING, what, where)

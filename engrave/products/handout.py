@@ -41,9 +41,9 @@ def place(
         style = fit_style(style, handout.paper_size, wish.paper_size, tree, log)
     music = list(_music(handout)) if handout is not None else []
     if handout is not None:
-        told = {language: tree.value_place("language")}
+        told = {language: tree.value_location("language")}
         for item in music:
-            told.setdefault(item.score.language, item.place)
+            told.setdefault(item.score.language, item.location)
         for own, place in told.items():
             warn_of_english(own, place, log)
     problems = (*log.in_order(), *dict.fromkeys(elsewhere), *style_log.in_order())

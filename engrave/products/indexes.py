@@ -84,7 +84,7 @@ def _tuning(strings: Strings, style: Style) -> str:
     book = style.wordbook
     letters = " ".join(letter_name(parse_pitch(pitch), style.words.says_h) for pitch in strings.pitches)
     named = f" ({book.tunings[strings.tuning]})" if strings.tuning else ""
-    return book.said_of(book.instrument_name(strings.instrument), letters + named)
+    return book.labelled(book.instrument_name(strings.instrument), letters + named)
 
 
 def _plain(entries: list[tuple[str, int, str]]) -> list[Row]:

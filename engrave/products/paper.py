@@ -21,7 +21,7 @@ def place(
     paper = read_paper(tree, log, wish.paper_size) if check_form(tree, "paper", log) else None
     language = str(tree.get("language", ""))
     if paper is not None:
-        warn_of_english(language, tree.value_place("language"), log)
+        warn_of_english(language, tree.value_location("language"), log)
     name, asked = wish.style_of(tree)
     style, style_log = load_style(name, path, None, language, asked)
     document = None
@@ -29,5 +29,5 @@ def place(
         try:
             document = place_paper(paper, style)
         except Misfit as misfit:
-            log.error(paper.place, str(misfit), hint=misfit.hint)
+            log.error(paper.location, str(misfit), hint=misfit.hint)
     return document, (*log.in_order(), *style_log.in_order())

@@ -30,11 +30,11 @@ def place(
     changes = score.house_style if score else None
     style, style_log = load_style(name, path, changes, score.language if score else "", asked)
     if score is not None:
-        warn_of_english(score.language, tree.value_place("language"), log)
+        warn_of_english(score.language, tree.value_location("language"), log)
     if score is not None and style is not None:
         check_characters(score, style, log, lines)
         style = fit_style(style, score.paper_size, wish.paper_size, tree, log)
-        check_view(score, wish.view, tree.value_place("view") if wish.view is None else NOWHERE, log)
+        check_view(score, wish.view, tree.value_location("view") if wish.view is None else NOWHERE, log)
     if score is not None and wish.hand:
         _check_reach(score, wish.hand, log)
     problems = (*log.in_order(), *style_log.in_order())

@@ -18,5 +18,5 @@ def fit_style(
         return on_sheet(style, *size.applied_to((style.paper.width, style.paper.height)))
     except ValueError as error:
         key = "size" if "size" in tree else "orientation"
-        log.error(NOWHERE if wished != AS_USUAL else tree.value_place(key), str(error))
+        log.error(NOWHERE if wished != AS_USUAL else tree.value_location(key), str(error))
         return None

@@ -65,7 +65,7 @@ def draw(
     if book is not None and style is not None:
         style = fit_style(style, book.paper_size, wish.paper_size, tree, log)
     if book is not None:
-        warn_of_english(language, tree.value_place("language"), log)
+        warn_of_english(language, tree.value_location("language"), log)
     if book is None or style is None:
         return None, (*log.in_order(), *style_log.in_order())
     jobs = _list_jobs(book, name, path, wish, style, language)
@@ -110,7 +110,7 @@ def _fill_indexes(
         if index_rows(index, songs, style):
             kept.append(index)
             continue
-        place = tree["indexes"].item_place(number)
+        place = tree["indexes"].item_location(number)
         what = f'the index "{index.value}" is left out, as no song has an entry for it'
         hint = f"remove {index.value} from indexes, or {_ENTRIES.get(index, 'add songs that have one')}"
         log.warning(place, what, hint=hint)
@@ -297,12 +297,12 @@ def _song_title(item: _Placed, style: Style) -> str:
 
 
 def _language_warnings(
-    jobs: Sequence[SongJob], results: Sequence[SongResult], said: str
+    jobs: Sequence[SongJob], results: Sequence[SongResult], book_language: str
 ) -> Iterator[Problem]:
-    """A word for each language of songs that has no table, at the first of them; `said`: the book's own is told already."""
-    told = {said}
+    """A word for each language of songs that has no table, at the first of them; `book_language`: the book's own is told already."""
+    told = {book_language}
     for job, result in zip(jobs, results, strict=True):
-        language = result.facts.language if result.facts is not None else said
+        language = result.facts.language if result.facts is not None else book_language
         if language not in told:
             told.add(language)
             log = ProblemLog(job.song.path)
@@ -318,7 +318,7 @@ def _warn_of_turns(placed: Sequence[_Placed], style: Style, log: ProblemLog) -> 
             if number % 2 and isinstance(item.entry, Song):
                 what = f"page {number} must be turned while playing, after measure {measure}"
                 hint = "use start: left, or put new: page at a rest"
-                log.warning(item.entry.place, what, _song_title(item, style), hint)
+                log.warning(item.entry.location, what, _song_title(item, style), hint)
 
 
 def _assemble(book: Songbook, placed: Sequence[_Placed], front: Sequence[Page], style: Style) -> bytes:

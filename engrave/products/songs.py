@@ -67,16 +67,16 @@ def make_song(job: SongJob) -> SongResult:
         return SongResult((*log.in_order(), *problems))
     book = file_log(job.beside)
     check_characters(replace(score, title="") if job.song.title else score, style, log, lines)
-    check_title(job.song.title, style, job.song.place, book)
+    check_title(job.song.title, style, job.song.location, book)
     if not job.song.chord_sheet:
-        check_view(whole, None, job.song.place, book)
+        check_view(whole, None, job.song.location, book)
     facts = gather_facts(score, whole if job.rated else None)
     document = None
     if not log.has_errors and not book.has_errors:
         try:
             document = _place(job, score, style)
         except NoWords as error:
-            book.error(job.song.place, str(error), hint="remove as: chord-sheet")
+            book.error(job.song.location, str(error), hint="remove as: chord-sheet")
     if document is not None and not check_printable(document, lines, log):
         document = None
     found = (*log.in_order(), *book.in_order(), *problems)

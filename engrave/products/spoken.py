@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from engrave.problems import Place, ProblemLog
+from engrave.problems import Location, ProblemLog
 from engrave.style.wordbook import has_table, table_languages
 
 
-def warn_of_english(language: str, place: Place, log: ProblemLog) -> None:
+def warn_of_english(language: str, location: Location, log: ProblemLog) -> None:
     """Say in `log` when pages in `language` speak English for want of a table of words."""
     if not has_table(language):
         what = f'there is no table of words in "{language}", so what the page says of its own is English'
-        log.warning(place, what, hint=f"languages with a table: {', '.join(table_languages())}")
+        log.warning(location, what, hint=f"languages with a table: {', '.join(table_languages())}")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import Enum
 from typing import NamedTuple
 
-from engrave.problems import NOWHERE, Place
+from engrave.problems import NOWHERE, Location
 from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.structure import View
 from engrave.source.tree import SourceMap
@@ -60,9 +60,9 @@ class Wish(NamedTuple):
     paper_size: PaperSize = AS_USUAL
     """The sheet; it outranks what the document says."""
 
-    def style_of(self, tree: SourceMap, usual: str = "") -> tuple[str, Place]:
+    def style_of(self, tree: SourceMap, usual: str = "") -> tuple[str, Location]:
         """The name of the style of a document, and where the document says so, if it does."""
         if self.style:
             return self.style, NOWHERE
         name = tree.get("style")
-        return (name, tree.value_place("style")) if isinstance(name, str) else (usual, NOWHERE)
+        return (name, tree.value_location("style")) if isinstance(name, str) else (usual, NOWHERE)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from engrave.problems import Place, ProblemLog
+from engrave.problems import Location, ProblemLog
 from engrave.reading.shapes import HeldShapes
 from engrave.theory.instrument import Instrument
 from engrave.theory.metre import Metre, beat_text
@@ -34,39 +34,39 @@ class Context:
             words += f", beat {beat_text(onset, self.metre)}"
         return words
 
-    def error(self, place: Place, what: str, hint: str = "", onset: Fraction | None = None) -> None:
+    def error(self, location: Location, what: str, hint: str = "", onset: Fraction | None = None) -> None:
         """Write down a mistake."""
-        self.log.error(place, what, self.where(onset), hint)
+        self.log.error(location, what, self.where(onset), hint)
 
-    def warning(self, place: Place, what: str, hint: str = "", onset: Fraction | None = None) -> None:
+    def warning(self, location: Location, what: str, hint: str = "", onset: Fraction | None = None) -> None:
         """Write down a doubt."""
-        self.log.warning(place, what, self.where(onset), hint)
+        self.log.warning(location, what, self.where(onset), hint)
 
 
 _WORD = re.compile(r"\S+")
 
 
-def word_places(lines: Sequence[str], place: Place, text: str) -> list[Place]:
-    """The place of every blank-separated word of `text`, which starts at `place` in the file of `lines`.
+def word_locations(lines: Sequence[str], location: Location, text: str) -> list[Location]:
+    """The place of every blank-separated word of `text`, which starts at `location` in the file of `lines`.
 
-    Words that cannot be found, as behind an alias, are at `place` itself.
+    Words that cannot be found, as behind an alias, are at `location` itself.
     """
-    line = lines[place.line - 1] if 0 < place.line <= len(lines) else ""
-    start = place.column - 1
+    line = lines[location.line - 1] if 0 < location.line <= len(lines) else ""
+    start = location.column - 1
     if not line or line.startswith(text, start):
-        return [Place(place.line, place.column + match.start()) for match in _WORD.finditer(text)]
+        return [Location(location.line, location.column + match.start()) for match in _WORD.finditer(text)]
     words = text.split()
     if line.startswith("*", start):
-        return [place] * len(words)
-    found: list[Place] = []
-    number, column = place.line - 1, start
+        return [location] * len(words)
+    found: list[Location] = []
+    number, column = location.line - 1, start
     for word in words:
         at = line.find(word, column)
-        while at < 0 and number + 1 < len(lines) and number - place.line < len(words):
+        while at < 0 and number + 1 < len(lines) and number - location.line < len(words):
             number, line = number + 1, lines[number + 1]
             at = line.find(word)
         if at < 0:
-            return found + [place] * (len(words) - len(found))
-        found.append(Place(number + 1, at + 1))
+            return found + [location] * (len(words) - len(found))
+        found.append(Location(number + 1, at + 1))
         column = at + len(word)
     return found

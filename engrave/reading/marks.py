@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engrave.problems import Place, nearest_word
+from engrave.problems import Location, nearest_word
 from engrave.reading.context import Context
 from engrave.score.short_form import BAR, BEND, TRILL
 from engrave.score.sign_list import MARKS, TOUCHED_HARMONICS
@@ -14,17 +14,17 @@ from engrave.theory.instrument import Instrument
 from engrave.theory.pitch import Pitch
 
 
-def read_marks(context: Context, value: Value, place: Place) -> tuple[Mark, ...]:
+def read_marks(context: Context, value: Value, location: Location) -> tuple[Mark, ...]:
     """The marks that `value` names; what is none of them goes to the log."""
     names = value.split() if isinstance(value, str) else [str(name) for name in value]
     marks = []
     for name in names:
         if name in MARKS:
-            marks.append(Mark(name, place=place))
+            marks.append(Mark(name, location=location))
             continue
         near = nearest_word(name, MARKS)
         hint = f'did you mean "{near}"?' if near else "marks are words such as accent, fermata or strum-down"
-        context.error(place, f'"{name}" is not a mark', hint)
+        context.error(location, f'"{name}" is not a mark', hint)
     return tuple(marks)
 
 
@@ -32,7 +32,7 @@ WIDEST_TRILL = 4
 """Frets that one hand spans between two fingers of a trill (house rule)."""
 
 
-def read_detail(name: str, amount: str, fret: int, held: bool, place: Place) -> Mark:
+def read_detail(name: str, amount: str, fret: int, held: bool, location: Location) -> Mark:
     """The mark `name` of a note on `fret`. `held`: the note is tied to the one before it.
 
     Raises ValueError that says what is wrong with the amount and what would be right.
@@ -47,7 +47,7 @@ def read_detail(name: str, amount: str, fret: int, held: bool, place: Place) -> 
         _check_trill(int(words), fret)
     elif name in TOUCHED_HARMONICS:
         _check_touched(int(words), fret)
-    return Mark(name, words, place)
+    return Mark(name, words, location)
 
 
 def _check_touched(touched: int, fret: int) -> None:

@@ -29,7 +29,7 @@ def read_blank_instrument(tree: SourceMap, log: ProblemLog) -> Instrument:
         by_name = "tuning" not in tree
         who = f"the {instrument.name}" if by_name else "the tuning"
         log.error(
-            tree.value_place("strings" if by_name else "tuning"),
+            tree.value_location("strings" if by_name else "tuning"),
             f"{who} has {instrument.strings or 'no'} strings, and {strings} are asked for",
             hint="remove strings:, or make them agree" if by_name else "make them agree",
         )
@@ -43,7 +43,7 @@ def check_strung(
     kind = next((kind for kind in kinds if kind in _STRUNG), None)
     if kind is not None and not instrument.strings and not tree.get("strings"):
         log.error(
-            tree.value_place("instrument"),
+            tree.value_location("instrument"),
             f"{_STRUNG[kind]} needs strings, and the {instrument.name} has none",
             hint="choose another instrument, or systems of staff",
         )
@@ -64,7 +64,7 @@ def read_paper_size(tree: SourceMap, log: ProblemLog) -> PaperSize:
         try:
             sides = parse_size(str(tree["size"]))
         except ValueError as error:
-            log.error(tree.value_place("size"), str(error))
+            log.error(tree.value_location("size"), str(error))
     return PaperSize(sides, Orientation(tree["orientation"]) if "orientation" in tree else None)
 
 
@@ -92,7 +92,7 @@ def read_paper(tree: SourceMap, log: ProblemLog, wished: PaperSize = AS_USUAL) -
     width, height = wished.over(size).applied_to(SIZES["A4"])
     if holes is not Holes.NONE and height < _LEAST_EDGE[holes]:
         log.error(
-            tree.value_place("holes"),
+            tree.value_location("holes"),
             f"a sheet {height:g} mm high has no room for {holes.value} holes",
             hint=f"the punched edge must be at least {_LEAST_EDGE[holes]:g} mm",
         )
@@ -115,7 +115,7 @@ def read_paper(tree: SourceMap, log: ProblemLog, wished: PaperSize = AS_USUAL) -
         pages=tree.get("pages", 1),
         holes=holes,
         footer=str(tree.get("footer", "")),
-        place=tree.value_place("systems") if "systems" in tree else tree.place,
+        location=tree.value_location("systems") if "systems" in tree else tree.location,
     )
 
 
@@ -127,13 +127,15 @@ def _read_kinds(tree: SourceMap, instrument: Instrument, log: ProblemLog) -> tup
             kind in (SystemKind.TAB, SystemKind.STAFF_AND_TAB) for kind in kinds
         ):
             log.error(
-                tree.value_place("strings"), "a tab needs strings", hint="write strings: 6, or kinds: [staff]"
+                tree.value_location("strings"),
+                "a tab needs strings",
+                hint="write strings: 6, or kinds: [staff]",
             )
         return kinds
     if strings == 0:
         if tree.get("staff") is False:
             log.error(
-                tree.place,
+                tree.location,
                 "this paper would be empty",
                 hint="write strings: 6, staff: true or kinds: [chord-grids]",
             )

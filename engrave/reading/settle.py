@@ -19,8 +19,8 @@ def settle(score: Score, log: ProblemLog) -> Score:
     settled: Score
     settled, failures = placing.settle_pitches(score, hand)
     for part, failure in failures:
-        place, where = locate(score, part, failure.moment)
-        log.warning(place, failure.reason.what, where, say_nearest(failure.reason.nearest))
+        location, where = locate(score, part, failure.moment)
+        log.warning(location, failure.reason.what, where, say_nearest(failure.reason.nearest))
     return settled
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from importlib import import_module
 
-from engrave.problems import Place, ProblemLog
+from engrave.problems import Location, ProblemLog
 from engrave.score.structure import NamedShape
 from engrave.source.tree import SourceMap, Value
 from engrave.theory.chord_name import ChordName, parse_chord_name, pitch_classes, root_semitone
@@ -19,20 +19,20 @@ _LETTERS = ("C", "C#", "D", "Eb", "E", "F", "F#", "G", "G#", "A", "Bb", "B")
 def read_shapes(content: Value, instrument: Instrument, log: ProblemLog) -> tuple[NamedShape, ...]:
     """The shapes by chord name, in the order of the text; each must have a fret for every string of `instrument`."""
     shapes: list[NamedShape] = []
-    for name, value, place in content.entries() if isinstance(content, SourceMap) else ():
+    for name, value, location in content.entries() if isinstance(content, SourceMap) else ():
         if name == OTHERS:
             continue
         try:
             chord = parse_chord_name(name)
         except ValueError as error:
-            log.error(content.key_place(name), str(error))
+            log.error(content.key_location(name), str(error))
             continue
         frets, fingers = value, ""
         if isinstance(value, SourceMap):
             frets, fingers = value.get("frets", ""), str(value.get("fingers", ""))
         if isinstance(frets, int):
             log.error(
-                place,
+                location,
                 f"the shape of {name} is read as the number {frets}",
                 hint="write spaces between the frets: 3 2 0 0 0 3",
             )
@@ -40,15 +40,20 @@ def read_shapes(content: Value, instrument: Instrument, log: ProblemLog) -> tupl
         try:
             shape = parse_chord_shape(str(frets), fingers, instrument.strings)
         except ValueError as error:
-            log.error(place, f"the shape of {name}: {error}")
+            log.error(location, f"the shape of {name}: {error}")
             continue
-        _compare(chord, name, shape, instrument, place, log)
-        shapes.append(NamedShape(chord, shape, place))
+        _compare(chord, name, shape, instrument, location, log)
+        shapes.append(NamedShape(chord, shape, location))
     return tuple(shapes)
 
 
 def _compare(
-    chord: ChordName, name: str, shape: ChordShape, instrument: Instrument, place: Place, log: ProblemLog
+    chord: ChordName,
+    name: str,
+    shape: ChordShape,
+    instrument: Instrument,
+    location: Location,
+    log: ProblemLog,
 ) -> None:
     """Warn where a shape sounds a tone that its chord does not have."""
     if chord.root is None:
@@ -61,7 +66,7 @@ def _compare(
     if foreign:
         names = " and ".join(_LETTERS[tone] for tone in foreign)
         log.warning(
-            place,
+            location,
             f"this shape of {name} sounds {names}",
             hint="the chord has no such tone; check frets and tuning",
         )
@@ -81,13 +86,13 @@ class HeldShapes:
         self._finds_for = finds_for
         self.found: list[NamedShape] = []
 
-    def get(self, name: ChordName, place: Place, where: str, log: ProblemLog) -> ChordShape | None:
-        """The shape of a chord that stands at `place`; one that cannot be held goes to `log` once, as a warning."""
+    def get(self, name: ChordName, location: Location, where: str, log: ProblemLog) -> ChordShape | None:
+        """The shape of a chord that stands at `location`; one that cannot be held goes to `log` once, as a warning."""
         if name not in self._shapes:
-            self._shapes[name] = self._find(name, place, where, log)
+            self._shapes[name] = self._find(name, location, where, log)
         return self._shapes[name]
 
-    def _find(self, name: ChordName, place: Place, where: str, log: ProblemLog) -> ChordShape | None:
+    def _find(self, name: ChordName, location: Location, where: str, log: ProblemLog) -> ChordShape | None:
         if self._finds_for is None or name.root is None:
             return None
         # The search is loaded only where a score asks for it: start-up time is budgeted.
@@ -96,9 +101,9 @@ class HeldShapes:
         )
         if shape is None:
             hint = f"write one of your own under shapes: {{{name.text}: ...}}"
-            log.warning(place, f"no shape of {name.text} can be held on this instrument", where, hint)
+            log.warning(location, f"no shape of {name.text} can be held on this instrument", where, hint)
         else:
-            self.found.append(NamedShape(name, shape, place))
+            self.found.append(NamedShape(name, shape, location))
         return shape
 
 
@@ -110,5 +115,5 @@ def wants_shapes(content: Value, log: ProblemLog) -> bool:
         return False
     if content[OTHERS] != AUTO:
         hint = f"write others: {AUTO}, or leave it out"
-        log.error(content.value_place(OTHERS), f'"{OTHERS}" can only be {AUTO}', hint=hint)
+        log.error(content.value_location(OTHERS), f'"{OTHERS}" can only be {AUTO}', hint=hint)
     return True

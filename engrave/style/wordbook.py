@@ -131,7 +131,7 @@ class Wordbook(NamedTuple):
         """A number with the decimal sign of the language."""
         return f"{value:g}".replace(".", self.page.decimal)
 
-    def said_of(self, what: str, text: str) -> str:
+    def labelled(self, what: str, text: str) -> str:
         """A thing and what is said of it: "Example 1: slowly"."""
         return f"{what}{self.page.colon}{text}"
 

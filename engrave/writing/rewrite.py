@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import fields, replace
 from typing import Any
 
-from engrave.problems import Place
+from engrave.problems import Location
 from engrave.score.structure import Event, Part, PartMeasure, Score
 from engrave.writing.key_values import beat_paths, beat_tree
 from engrave.writing.patch import Patch, Path
@@ -127,7 +127,7 @@ def _check(what: str, before: Any, after: Any) -> None:
 
 
 def _without_places(value: Any) -> Any:
-    if isinstance(value, Place):
+    if isinstance(value, Location):
         return None
     if isinstance(value, list | tuple):
         return [_without_places(entry) for entry in value]

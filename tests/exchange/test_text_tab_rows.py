@@ -22,7 +22,7 @@ from tests.reading.helpers import problems, read
 
 README = Path(__file__).parents[2] / "README.md"
 QUIET = [HealthCheck.too_slow, HealthCheck.data_too_large]
-APART = {"place", "file"}
+APART = {"location", "file"}
 UNORDERED = {"marks", "spans"}
 
 

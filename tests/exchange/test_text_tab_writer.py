@@ -40,10 +40,10 @@ def there(yaml, **more):
 def bare(value):
     """A value of a score without places in files, in dictionaries and lists."""
     if isinstance(value, tuple) and hasattr(value, "_fields"):
-        return {name: bare(getattr(value, name)) for name in value._fields if name != "place"}
+        return {name: bare(getattr(value, name)) for name in value._fields if name != "location"}
     if isinstance(value, list | tuple):
         return [bare(item) for item in value]
-    if hasattr(value, "__dataclass_fields__") and "place" in value.__dataclass_fields__:
+    if hasattr(value, "__dataclass_fields__") and "location" in value.__dataclass_fields__:
         return replace(value, place=NOWHERE, **({"tempo": bare(value.tempo)} if value.tempo else {}))
     return value
 

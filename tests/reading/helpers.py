@@ -31,6 +31,6 @@ def events(text, voice=0, measure=0, part=0):
     return read(text).parts[part].measures[measure].voices[voice].events
 
 
-def names(text, **place):
+def names(text, **location):
     """The written pitches of each event, as text."""
-    return [" ".join(note.pitch.name for note in event.notes) for event in events(text, **place)]
+    return [" ".join(note.pitch.name for note in event.notes) for event in events(text, **location)]

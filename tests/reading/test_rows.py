@@ -54,8 +54,8 @@ def test_a_held_note_may_have_a_finger_of_its_own():
 
 def test_events_and_notes_of_a_row_know_where_they_stand():
     row = events(measure("[1/4: 3:0  3:2 accent\n      rest 5:3+4:2]"))
-    assert [tuple(event.place) for event in row] == [(3, 18), (3, 23), (4, 7), (4, 12)]
-    assert [tuple(note.place) for note in row[3].notes] == [(4, 12), (4, 16)]
+    assert [tuple(event.location) for event in row] == [(3, 18), (3, 23), (4, 7), (4, 12)]
+    assert [tuple(note.location) for note in row[3].notes] == [(4, 12), (4, 16)]
 
 
 @pytest.mark.parametrize(

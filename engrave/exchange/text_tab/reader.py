@@ -101,7 +101,9 @@ def _read_heads(reads: Sequence[BlockRead], log: RemarkLog) -> Heads:
             elif words:
                 heads[key] = (line, words)
         if around.time and read_time(around.time) is None:
-            log.add("dropped", first.place[0] if first else 1, 0, f"{around.time} is not a time known here")
+            log.add(
+                "dropped", first.position[0] if first else 1, 0, f"{around.time} is not a time known here"
+            )
         words_left = _take_title(around.words, heads, log) if index == 0 else around.words
         _place_words(words_left, first, index > 0, log)
     return heads

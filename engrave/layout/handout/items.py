@@ -116,7 +116,7 @@ class ItemSetter:
     def _caption(self, item: records.Music) -> str:
         book = self._style.wordbook
         word = f"{book.page.example} {item.number}"
-        return book.said_of(word, item.caption) if item.caption else word
+        return book.labelled(word, item.caption) if item.caption else word
 
     def _beside(self, item: records.Beside) -> list[FlowBox]:
         """Examples in columns of one width, never torn apart."""

@@ -199,6 +199,8 @@ def trace_voice(voice: Voice, measure: Measure, part: str) -> VoiceSources:
     notes = []
     for event in voice.events:
         beat = str((event.onset + offset) * unit + 1)
-        events.append(Source(event.place.line, event.place.column, part, number, beat))
-        notes.append(tuple(Source(n.place.line, n.place.column, part, number, beat) for n in event.notes))
+        events.append(Source(event.location.line, event.location.column, part, number, beat))
+        notes.append(
+            tuple(Source(n.location.line, n.location.column, part, number, beat) for n in event.notes)
+        )
     return VoiceSources(tuple(events), tuple(notes))

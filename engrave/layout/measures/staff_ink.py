@@ -214,7 +214,9 @@ class StaffInkBuilder:
         items, lefts, rights = [], [], []
         for event in graces.events:
             source = (
-                draft.sources[voice].events[index]._replace(line=event.place.line, column=event.place.column)
+                draft.sources[voice]
+                .events[index]
+                ._replace(line=event.location.line, column=event.location.column)
             )
             sources = (source,) * len(event.notes)
             members = by_position(event, sources, draft.plan.clef, octave, self._style.notes.harmonics)

@@ -122,7 +122,7 @@ class TabInkBuilder:
         share = self._style.notes.grace_fret_size / size
         items, reaches = [], []
         for event in graces.events:
-            source = main.source._replace(line=event.place.line, column=event.place.column)
+            source = main.source._replace(line=event.location.line, column=event.location.column)
             sources = VoiceSources((source,), ((source,) * len(event.notes),))
             digits = self._digits(event, sources.notes[0])
             flags = event.value.flags if plan.has_rhythm and len(graces.events) == 1 else 0

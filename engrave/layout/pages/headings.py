@@ -86,14 +86,14 @@ def tuning_lines(parts: tuple[Part, ...], style: Style) -> list[str]:
     lines = []
     book, words = style.wordbook, style.words
     for part in parts:
-        said = []
+        phrases = []
         instrument = part.instrument
         if words.show_tuning and part.is_fretted and instrument.names_its_strings:
             letters = (letter_name(pitch, words.says_h) for pitch in reversed(instrument.tuning))
-            said.append(fill(book.page.tuning, " ".join(letters)))
+            phrases.append(fill(book.page.tuning, " ".join(letters)))
         if instrument.capo:
-            said.append(fill(book.page.capo, roman(instrument.capo)))
-        if said:
-            line = ",  ".join(said)
-            lines.append(book.said_of(book.part_name(part), line) if len(parts) > 1 else line)
+            phrases.append(fill(book.page.capo, roman(instrument.capo)))
+        if phrases:
+            line = ",  ".join(phrases)
+            lines.append(book.labelled(book.part_name(part), line) if len(parts) > 1 else line)
     return lines

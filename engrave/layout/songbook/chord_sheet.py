@@ -116,10 +116,14 @@ class _Setter:
                 label, starts_line = "", False
 
     def _source(self, measure: Measure, syllable: Syllable | None, chord: ChordAt | None) -> Source:
-        place = (
-            syllable.place if syllable is not None else chord.place if chord is not None else measure.place
+        location = (
+            syllable.location
+            if syllable is not None
+            else chord.location
+            if chord is not None
+            else measure.location
         )
-        return Source(place.line, place.column, self._part.id, measure.index + 1)
+        return Source(location.line, location.column, self._part.id, measure.index + 1)
 
     def _width_of(self, syllable: Syllable | None, chord: ChordAt | None) -> float:
         face = text_face(self._body.face)

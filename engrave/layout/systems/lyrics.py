@@ -93,7 +93,7 @@ class LyricPlacer:
                         self._hold(number, x)
                     else:
                         source = Source(
-                            syllable.place.line, syllable.place.column, "", measure.measure.index + 1
+                            syllable.location.line, syllable.location.column, "", measure.measure.index + 1
                         )
                         broken = Sung(measure.measure.index, event.onset, number) in self._broken
                         placed.append(self._syllable(number, syllable, x, source, broken))

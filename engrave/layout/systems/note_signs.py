@@ -198,7 +198,7 @@ class NoteSignPlacer:
         for note in sorted(item.event.notes, key=lambda note: -note.pitch.midi):
             for mark in note.marks:
                 if mark.name == "string-number":
-                    mark = Mark(mark.name, str(note.string), mark.place)
+                    mark = Mark(mark.name, str(note.string), mark.location)
                 elif note.sounding is not None and self._style.notes.harmonics == "sounding":
                     marks.append(Mark("harmonic-ring"))
                 marks.append(mark)

@@ -107,9 +107,9 @@ class SpanPlacer:
         return max((extent.left for extent in extents), default=0.0)
 
     def _source(self, span: Span) -> Source:
-        place = span.sign.place
+        location = span.sign.location
         measure = self._score.measures[span.first]
-        return beat_source(place.line, place.column, self._part.id, measure, span.onset)
+        return beat_source(location.line, location.column, self._part.id, measure, span.onset)
 
     def _widen(self, piece: _Piece) -> _Piece:
         """The piece, at least as long as its letters."""
@@ -181,7 +181,11 @@ class SpanPlacer:
                 box = self._face.glyph(glyph).box
                 x = measure.x_at(dynamic.onset) + self._centre - (box.left + box.right) / 2
                 source = beat_source(
-                    dynamic.place.line, dynamic.place.column, self._part.id, measure.measure, dynamic.onset
+                    dynamic.location.line,
+                    dynamic.location.column,
+                    self._part.id,
+                    measure.measure,
+                    dynamic.onset,
                 )
                 letters.append((x + box.left, x + box.right, glyph, source))
         if not letters and not wedges:

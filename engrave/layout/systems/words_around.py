@@ -32,7 +32,9 @@ def place_chord_names(
     placed: list[tuple[float, ChordAt, ChordBlock, Source]] = []
     for measure in frame.measures:
         for chord in measure.ink.parts[part].chords:
-            source = beat_source(chord.place.line, chord.place.column, part_id, measure.measure, chord.onset)
+            source = beat_source(
+                chord.location.line, chord.location.column, part_id, measure.measure, chord.onset
+            )
             placed.append((measure.x_at(chord.onset), chord, measurer.measure(chord), source))
     if not placed:
         return
@@ -74,7 +76,9 @@ def place_texts(canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, 
             ink = face.ink(text.text, words.size)
             outline = canvas.upper.height(x, x + width)
             y = max(outline + stacking.sign_gap, canvas.plan.height + stacking.first_sign_gap) - ink.bottom
-            source = beat_source(text.place.line, text.place.column, part_id, measure.measure, text.onset)
+            source = beat_source(
+                text.location.line, text.location.column, part_id, measure.measure, text.onset
+            )
             canvas.text(Role.TEXT, x, y, text.text, face=words.face, size=words.size, source=source)
             canvas.upper.add(x, x + width, y + ink.top)
 
@@ -91,8 +95,8 @@ def place_count(
             measure.measure, measure.ink.parts[part], style.wordbook.counting
         ):
             width = face.width(syllable, words.size)
-            place = measure.ink.parts[part].place
-            source = beat_source(place.line, place.column, part_id, measure.measure, onset)
+            location = measure.ink.parts[part].location
+            source = beat_source(location.line, location.column, part_id, measure.measure, onset)
             placed.append((measure.x_at(onset) + centre - width / 2, width, syllable, source))
     if not placed:
         return

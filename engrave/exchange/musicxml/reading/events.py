@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
-from engrave.exchange.musicxml.reading.frets import Placed, fret_value, place_tones
+from engrave.exchange.musicxml.reading.frets import FrettedTone, fret_value, place_tones
 from engrave.exchange.musicxml.reading.instruments import Header
 from engrave.exchange.musicxml.reading.losses import LossLog
 from engrave.exchange.musicxml.reading.music import PLAIN, ZERO, Tone, VoiceEvent, count_tones
@@ -190,14 +190,14 @@ class LaneWriter:
         typed = self._strings(event, placed, ties, held)
         return short_tie(typed) if all_tied and last == set(now) else short_event(typed)
 
-    def _free(self, event: VoiceEvent, placed: list[Placed]) -> Any:
+    def _free(self, event: VoiceEvent, placed: list[FrettedTone]) -> Any:
         """Pitches for which the reader of the score finds the same strings."""
         octave = self.header.instrument.octave
         names = [n.tone.pitch.transposed_octaves(octave).name for n in placed if n.tone.pitch is not None]
         return short_event({"pitch": "+".join(reversed(names)), "marks": event.marks})
 
     def _strings(
-        self, event: VoiceEvent, placed: list[Placed], ties: dict[int, bool], held: bool
+        self, event: VoiceEvent, placed: list[FrettedTone], ties: dict[int, bool], held: bool
     ) -> dict[Any, Any]:
         typed: dict[Any, Any] = {}
         for note in sorted(placed, key=lambda note: note.string):

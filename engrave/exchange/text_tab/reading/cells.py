@@ -37,7 +37,7 @@ _FULL = 2
 class Cell:
     """One note: string (1 thinnest), column in its measure and columns it takes, fret (None: dead), marks, bend.
 
-    `line` (from 1) and `place` (column from 0) say where it stands in the text. `bent` is the highest point of the
+    `line` (from 1) and `text_column` (column from 0) say where it stands in the text. `bent` is the highest point of the
     bend in semitones. `details` are what else the score language has keys for; `event_marks` belong to all that is
     struck with the note.
     """
@@ -47,7 +47,7 @@ class Cell:
     width: int
     fret: int | None
     line: int
-    place: int
+    text_column: int
     marks: list[str] = field(default_factory=list)
     bend: str = ""
     bent: int = 0
@@ -310,19 +310,19 @@ def read_pitch_cells(measure: TabMeasure, log: RemarkLog) -> list[Cluster]:
             position = step.end() if step else position
             if position >= len(row):
                 break
-            place = measure.starts[index] + position
+            text_column = measure.starts[index] + position
             word = _WORD.match(row, position)
             if word is None:
                 log.add(
                     "dropped",
                     measure.numbers[index],
-                    place,
+                    text_column,
                     f'"{row[position]}" is not a pitch; write C4 or C4+E4',
                 )
                 position += 1
                 continue
             names = PLUS.join(parse_pitch(name).name for name in word.group(0).split(PLUS))
-            cell = Cell(index + 1, position, len(word.group(0)), 0, measure.numbers[index], place)
+            cell = Cell(index + 1, position, len(word.group(0)), 0, measure.numbers[index], text_column)
             cell.details[PITCHES] = names
             cells.append(cell)
             position = word.end()

@@ -136,8 +136,8 @@ def _fret(cell: Cell) -> int | str:
     return " ".join([str(fret), *words]) if words else fret
 
 
-def _words(said: Sequence[tuple[str, str]]) -> list[str]:
+def _words(words: Sequence[tuple[str, str]]) -> list[str]:
     """Marks, a finger and a spelling as words after a fret."""
-    single = {name: amount for name, amount in said if name in (FINGER, PITCH)}
-    marks = [(name, amount) for name, amount in said if name not in single]
+    single = {name: amount for name, amount in words if name in (FINGER, PITCH)}
+    marks = [(name, amount) for name, amount in words if name not in single]
     return format_words(marks, single.get(FINGER, ""), single.get(PITCH, ""))

@@ -59,7 +59,7 @@ class Draft:
     entries: list[Entry] = field(default_factory=list)
 
     @property
-    def place(self) -> tuple[int, int]:
+    def position(self) -> tuple[int, int]:
         """Line and column where the measure starts."""
         return self.measure.numbers[0], self.measure.column
 

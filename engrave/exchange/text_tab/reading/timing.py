@@ -110,7 +110,7 @@ def _hold(column: Sequence[Timed], log: RemarkLog) -> None:
         if timed.lower and collide(timed.items, timed.lower):
             log.add(
                 "dropped",
-                *timed.draft.place,
+                *timed.draft.position,
                 "the row under the strings: both voices need one string at once",
             )
             timed.lower, under = None, ()
@@ -129,7 +129,7 @@ def _read_rows(part: PartDraft, metre: Metre | None, log: RemarkLog) -> None:
                 what = "the row under the strings does not fit the row over them; it is not read"
                 draft.exact = exact_rhythm((draft.row, None), draft.measure, draft.clusters, unit, beats)
                 if draft.clusters:
-                    log.add("doubted", *draft.place, what)
+                    log.add("doubted", *draft.position, what)
 
 
 def _count_unit(row: RhythmRow) -> int:
@@ -164,7 +164,9 @@ def _cut_crowded(drafts: Sequence[Draft], base: Metre, log: RemarkLog) -> list[D
             continue
         columns = [cluster.column for cluster in draft.clusters[room::room]]
         log.add(
-            "guessed", *draft.place, "this measure holds too many notes for its time and is cut into several"
+            "guessed",
+            *draft.position,
+            "this measure holds too many notes for its time and is cut into several",
         )
         result.extend(cut_draft(draft, [0, *columns, draft.measure.width]))
     return result
@@ -195,7 +197,7 @@ def _time_measure(
             what = (
                 f"measure {number}: its rhythm lasts {metre_of(length).text} where {metre.text} is expected"
             )
-            log.add("doubted", *exact.place, what)
+            log.add("doubted", *exact.position, what)
         metre = metre_of(length)
     measure = TimedMeasure(metre, length, starts_early)
     for draft in row:
@@ -248,7 +250,9 @@ def _check_repeats(column: Sequence[Timed | None], log: RemarkLog) -> None:
         whole = len(group) == count and all(other is not None and other.repeats == count for other in group)
         if count and timed is not None and not (whole and index >= count):
             timed.repeats = 0
-            log.add("doubted", *timed.draft.place, f"there are no {count} measures here that repeat others")
+            log.add(
+                "doubted", *timed.draft.position, f"there are no {count} measures here that repeat others"
+            )
         index += max(1, timed.repeats if timed is not None else 0)
 
 
@@ -259,14 +263,14 @@ def _time_part(draft: Draft, length: Fraction, number: int, log: RemarkLog) -> T
     if not draft.clusters:
         return _time_silence(draft)
     if draft.row is not None and reaches(draft.row, draft.measure):
-        log.add("doubted", *draft.place, f"measure {number}: the row of its rhythm does not fit the notes")
+        log.add("doubted", *draft.position, f"measure {number}: the row of its rhythm does not fit the notes")
     room = int(length * _FINEST)
     clusters = draft.clusters[:room]
     for cluster in draft.clusters[room:]:
         cell = cluster.cells[0]
-        log.add("dropped", cell.line, cell.place, f"measure {number} has no room for this note")
+        log.add("dropped", cell.line, cell.text_column, f"measure {number} has no room for this note")
     columns = [cluster.column for cluster in clusters]
     onsets = guess_onsets(clusters, draft.measure.width, draft.lead, length) or []
-    log.add("guessed", *draft.place, f"measure {number}: rhythm guessed from the spacing of the columns")
+    log.add("guessed", *draft.position, f"measure {number}: rhythm guessed from the spacing of the columns")
     moments = [(onset, cluster.cells) for onset, cluster in zip(onsets, clusters)]
     return Timed(draft, fill(moments, length), list(zip(columns, onsets)))

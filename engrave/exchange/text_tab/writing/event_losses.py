@@ -101,7 +101,7 @@ def _amount(name: str, amount: str) -> Any:
 def _lyrics(events: Mapping[Place, Event]) -> list[Any]:
     """The syllables of each event that has some."""
     return [
-        (place, [syllable and syllable._replace(place=NOWHERE) for syllable in event.lyrics])
+        (place, [syllable and syllable._replace(location=NOWHERE) for syllable in event.lyrics])
         for place, event in events.items()
         if event.lyrics
     ]

@@ -120,7 +120,7 @@ def _measure(measure: Measure) -> dict[str, Any]:
         "the time is lost": (measure.metre, measure.length),
         "the pickup is lost": measure.pickup,
         "the label is lost": measure.label,
-        "the tempo is lost": tempo and tempo._replace(place=NOWHERE),
+        "the tempo is lost": tempo and tempo._replace(location=NOWHERE),
         "repeat signs are lost": (repeat.start, repeat.end_times),
         "endings are lost": repeat.ending,
         "D.C., D.S. and their signs are lost": (

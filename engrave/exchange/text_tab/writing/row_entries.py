@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.exchange.text_tab.lines import rows
-from engrave.exchange.text_tab.lines.rows import Placed, draw_rows
+from engrave.exchange.text_tab.lines.rows import RowWords, draw_rows
 from engrave.exchange.text_tab.lines.text_lines import as_typed
 from engrave.exchange.text_tab.writing.layout import Laid
 from engrave.exchange.text_tab.writing.music import Music, MusicColumn
@@ -24,7 +24,7 @@ _DERIVED = ("accidental-mark", "slash")
 _HAIRPINS = ("crescendo", "diminuendo")
 
 
-class Said(NamedTuple):
+class RowEntry(NamedTuple):
     """Words of a row at a moment of a measure; `span` is the sign that they are of.
 
     `moment` is the column of notes that they belong to, -1 where they go by time.
@@ -37,7 +37,7 @@ class Said(NamedTuple):
     moment: int = -1
 
 
-class Place(NamedTuple):
+class LaidMeasure(NamedTuple):
     """A measure of a block: its index, the column where it starts, its layout."""
 
     measure: int
@@ -46,28 +46,28 @@ class Place(NamedTuple):
     timed: bool
 
 
-def measure_marks(music: Music, cells: Sequence[Mapping[int, Spelled]]) -> list[Said]:
+def measure_marks(music: Music, cells: Sequence[Mapping[int, Spelled]]) -> list[RowEntry]:
     """The marks and fingers of a measure that the strings do not tell."""
-    said: list[Said] = []
+    entries: list[RowEntry] = []
     for index, (moment, here) in enumerate(zip(music.moments, cells)):
         struck = list(moment.notes)
         alone = len(struck) == 1
         pieces = _event_pieces(moment, "all: " if alone else "")
         for note in struck:
             where = "" if alone else f"{note.string}: "
-            pieces += [f"{where}{piece}" for piece in _note_pieces(note, here[note.string].said)]
+            pieces += [f"{where}{piece}" for piece in _note_pieces(note, here[note.string].told)]
         for note in _held_notes(moment):
             finger = [f"{FINGER} {note.finger}"] if note.finger else []
             pieces += [f"{note.string}: {p}" for p in (*_note_pieces(note, frozenset({"dead"})), *finger)]
         if pieces:
-            said.append(Said(rows.MARKS, moment.onset, ", ".join(pieces), moment=index))
+            entries.append(RowEntry(rows.MARKS, moment.onset, ", ".join(pieces), moment=index))
         fingers = [(note.string, note.finger) for note in struck if note.finger]
         plucks = [(n.string, mark.amount) for n in struck for mark in n.marks if mark.name == "pluck"]
         for row, signs in ((rows.FINGERS, fingers), (rows.PLUCK, plucks)):
             if signs:
                 text = ",".join(f"{string}:{sign}" if len(struck) > 1 else sign for string, sign in signs)
-                said.append(Said(row, moment.onset, text, moment=index))
-    return said
+                entries.append(RowEntry(row, moment.onset, text, moment=index))
+    return entries
 
 
 def _event_pieces(moment: MusicColumn, prefix: str) -> list[str]:
@@ -91,35 +91,35 @@ def _held_notes(moment: MusicColumn) -> list[Note]:
     return [note for note in notes if note.tie_from]
 
 
-def _note_pieces(note: Note, said: frozenset[str]) -> list[str]:
+def _note_pieces(note: Note, told: frozenset[str]) -> list[str]:
     """What a note has that its cell does not tell."""
     pieces = [
         f"{mark.name} {mark.amount}".strip()
         for mark in note.marks
-        if mark.name not in said and mark.name not in _DERIVED and mark.name != "pluck"
+        if mark.name not in told and mark.name not in _DERIVED and mark.name != "pluck"
     ]
     if note.has("dead") and note.fret and not note.tie_from:
         pieces.append(f"fret {note.fret}")
     return pieces
 
 
-def measure_words(content: PartMeasure, plain: str) -> list[Said]:
+def measure_words(content: PartMeasure, plain: str) -> list[RowEntry]:
     """Free words but for those that stand alone over the block (`plain`), dynamics, and signs that last."""
-    said = [
-        Said(rows.TEXT, text.onset, as_typed(text.text))
+    entries = [
+        RowEntry(rows.TEXT, text.onset, as_typed(text.text))
         for text in content.texts
         if text.onset or text.text != plain
     ]
-    said += [Said(rows.DYNAMICS, text.onset, text.text) for text in content.dynamics]
+    entries += [RowEntry(rows.DYNAMICS, text.onset, text.text) for text in content.dynamics]
     for span in content.spans:
         row = rows.DYNAMICS if span.name in _HAIRPINS else rows.SPANS
-        said.append(Said(row, span.onset, f"{span.name} {span.detail}".strip(), span))
-    return said
+        entries.append(RowEntry(row, span.onset, f"{span.name} {span.detail}".strip(), span))
+    return entries
 
 
-def shared_words(measure: Measure, before: Measure | None, told: frozenset[str]) -> list[Said]:
+def shared_words(measure: Measure, before: Measure | None, told: frozenset[str]) -> list[RowEntry]:
     """Jumps, tempo and the rest that all parts share; `told` are the keys that the lines over the block tell."""
-    start, repeat, said = Fraction(0), measure.repeat, []
+    start, repeat, entries = Fraction(0), measure.repeat, []
     roadmap = [
         word
         for word, there in (
@@ -133,15 +133,15 @@ def shared_words(measure: Measure, before: Measure | None, told: frozenset[str])
     if repeat.go_back is not None:
         roadmap.append(repeat.go_back.value)
     if measure.label and "label" not in told:
-        said.append(Said(rows.LABEL, start, as_typed(measure.label)))
+        entries.append(RowEntry(rows.LABEL, start, as_typed(measure.label)))
     facts = [f"{word} {value}".strip() for word, value in _measure_facts(measure, before, told)]
     if measure.tempo is not None and "tempo" not in told:
-        said.append(Said(rows.TEMPO, start, as_typed(tempo_text(measure.tempo))))
+        entries.append(RowEntry(rows.TEMPO, start, as_typed(tempo_text(measure.tempo))))
     if facts:
-        said.append(Said(rows.MEASURES, start, ", ".join(facts)))
+        entries.append(RowEntry(rows.MEASURES, start, ", ".join(facts)))
     if roadmap:
-        said.append(Said(rows.ROADMAP, start, ", ".join(roadmap)))
-    return said
+        entries.append(RowEntry(rows.ROADMAP, start, ", ".join(roadmap)))
+    return entries
 
 
 def _measure_facts(
@@ -169,10 +169,10 @@ def _next_number(before: Measure) -> int:
     return before.number + before.rests
 
 
-def rooms_of(said: Sequence[Said], ending: str) -> tuple[Mapping[Fraction, int], ...]:
+def rooms_of(entries: Sequence[RowEntry], ending: str) -> tuple[Mapping[Fraction, int], ...]:
     """The columns that words take up by moment, for each row whose words stay within their measure."""
     found: dict[str, dict[Fraction, int]] = {}
-    for entry in said:
+    for entry in entries:
         name = entry.row.split()[0]
         if name in (rows.MARKS, rows.FINGERS, rows.PLUCK, rows.LYRICS):
             gap = 1 if name == rows.LYRICS else _WIDE_GAP
@@ -189,17 +189,21 @@ def ending_text(measure: Measure) -> str:
 
 
 def rows_of_block(
-    score: Score, places: Sequence[Place], said: Mapping[int, Sequence[Said]], leads: bool, margin: int
+    score: Score,
+    laid_measures: Sequence[LaidMeasure],
+    entries: Mapping[int, Sequence[RowEntry]],
+    leads: bool,
+    margin: int,
 ) -> tuple[list[str], list[str]]:
-    """The rows over and under a block of measures at `places`; `said` by the index of the measure."""
-    found: dict[str, list[Placed]] = {}
-    for number, place in enumerate(places):
-        if number and places[number - 1].measure == place.measure:
+    """The rows over and under a block of measures at `laid_measures`; `entries` by the index of the measure."""
+    found: dict[str, list[RowWords]] = {}
+    for number, shown in enumerate(laid_measures):
+        if number and laid_measures[number - 1].measure == shown.measure:
             continue
-        for entry in said.get(place.measure, ()):
-            found.setdefault(entry.row, []).append(_place(score, places, number, entry))
+        for entry in entries.get(shown.measure, ()):
+            found.setdefault(entry.row, []).append(_place(score, laid_measures, number, entry))
     if leads:
-        found[rows.ENDING] = list(_endings(score, places))
+        found[rows.ENDING] = list(_endings(score, laid_measures))
     above = [line for name in rows.ABOVE for line in draw_rows(name, found.get(name, ()), margin)]
     below = sorted(
         (name for name in found if name.split()[0] == rows.LYRICS), key=lambda name: (len(name), name)
@@ -207,25 +211,25 @@ def rows_of_block(
     return above, [line for name in below for line in draw_rows(name, found[name], margin)]
 
 
-def _endings(score: Score, places: Sequence[Place]) -> Iterator[Placed]:
+def _endings(score: Score, laid_measures: Sequence[LaidMeasure]) -> Iterator[RowWords]:
     """Endings with dashes as far as they reach."""
     start = 0
-    while start < len(places):
-        text = ending_text(score.measures[places[start].measure])
+    while start < len(laid_measures):
+        text = ending_text(score.measures[laid_measures[start].measure])
         stop = start + 1
-        while stop < len(places) and ending_text(score.measures[places[stop].measure]) == text:
+        while stop < len(laid_measures) and ending_text(score.measures[laid_measures[stop].measure]) == text:
             stop += 1
         if text:
-            last = places[stop - 1]
-            yield Placed(places[start].column + 1, text, last.column + last.laid.width - 1)
+            last = laid_measures[stop - 1]
+            yield RowWords(laid_measures[start].column + 1, text, last.column + last.laid.width - 1)
         start = stop
 
 
-def _place(score: Score, places: Sequence[Place], number: int, entry: Said) -> Placed:
+def _place(score: Score, laid_measures: Sequence[LaidMeasure], number: int, entry: RowEntry) -> RowWords:
     """Where an entry stands: over its note or rest, else with its beat before it."""
-    place = places[number]
-    measure = score.measures[place.measure]
-    exact = {onset: column for column, onset in reversed(place.laid.places)}
+    shown = laid_measures[number]
+    measure = score.measures[shown.measure]
+    exact = {onset: column for column, onset in reversed(shown.laid.onsets)}
     narrow = entry.row.split()[0] in (rows.LYRICS, rows.FINGERS, rows.PLUCK, rows.MARKS)
     looks_timed = entry.text.startswith("@") and entry.row in (
         rows.TEXT,
@@ -234,41 +238,43 @@ def _place(score: Score, places: Sequence[Place], number: int, entry: Said) -> P
         rows.CHORDS,
     )
     if entry.moment >= 0:
-        column, text = place.column + place.laid.columns[entry.moment], entry.text
-    elif not place.laid.places and not entry.onset and not looks_timed:
-        column, text = place.column + 1, entry.text
-    elif entry.onset in exact and (place.timed or narrow) and not looks_timed:
-        column, text = place.column + exact[entry.onset], entry.text
+        column, text = shown.column + shown.laid.columns[entry.moment], entry.text
+    elif not shown.laid.onsets and not entry.onset and not looks_timed:
+        column, text = shown.column + 1, entry.text
+    elif entry.onset in exact and (shown.timed or narrow) and not looks_timed:
+        column, text = shown.column + exact[entry.onset], entry.text
     else:
         beat = beat_text(entry.onset + measure.metre_offset, measure.metre).replace(" ", "+")
-        share = int(entry.onset / measure.length * (place.laid.width - 1)) if measure.length else 0
-        column = place.column + min(1 + share, place.laid.width - 1)
+        share = int(entry.onset / measure.length * (shown.laid.width - 1)) if measure.length else 0
+        column = shown.column + min(1 + share, shown.laid.width - 1)
         text = f"@{beat} {entry.text}"
     if entry.span is None:
-        return Placed(column, text)
-    return _place_span(score, places, number, Placed(column, text), entry.span)
+        return RowWords(column, text)
+    return _place_span(score, laid_measures, number, RowWords(column, text), entry.span)
 
 
-def _place_span(score: Score, places: Sequence[Place], number: int, placed: Placed, span: SpanAt) -> Placed:
+def _place_span(
+    score: Score, laid_measures: Sequence[LaidMeasure], number: int, placed: RowWords, span: SpanAt
+) -> RowWords:
     """A sign that lasts: dashes to where it ends when they can tell it, else its length in words and dashes."""
     if span.measures:
         count = span.measures
-        last = places[min(number + count, len(places)) - 1]
+        last = laid_measures[min(number + count, len(laid_measures)) - 1]
         words = f"{placed.text} for {count} measure{'s' if count > 1 else ''}"
-        return Placed(placed.column, words, last.column + last.laid.width - _WIDE_GAP)
+        return RowWords(placed.column, words, last.column + last.laid.width - _WIDE_GAP)
     end = span.onset + span.length
-    for place in places[number:]:
-        measure = score.measures[place.measure]
+    for shown in laid_measures[number:]:
+        measure = score.measures[shown.measure]
         if end <= measure.length:
-            edges = [column for column, onset in place.laid.places if onset >= end]
-            stop = place.column + (min(edges) if edges else place.laid.width)
-            before = [column for column, onset in place.laid.places if onset < end]
-            least = max(place.column + max(before, default=0) + 1, placed.column + len(placed.text) + 1)
-            told = bool(place.laid.places) and place.timed
-            exact = end == measure.length or end in {onset for _, onset in place.laid.places}
+            edges = [column for column, onset in shown.laid.onsets if onset >= end]
+            stop = shown.column + (min(edges) if edges else shown.laid.width)
+            before = [column for column, onset in shown.laid.onsets if onset < end]
+            least = max(shown.column + max(before, default=0) + 1, placed.column + len(placed.text) + 1)
+            told = bool(shown.laid.onsets) and shown.timed
+            exact = end == measure.length or end in {onset for _, onset in shown.laid.onsets}
             if told and exact and least <= stop:
-                return Placed(placed.column, placed.text, max(least, stop - _WIDE_GAP))
+                return RowWords(placed.column, placed.text, max(least, stop - _WIDE_GAP))
             break
         end -= measure.length
     share = f"{span.length.numerator}/{span.length.denominator}"
-    return Placed(placed.column, f"{placed.text} for {share}")
+    return RowWords(placed.column, f"{placed.text} for {share}")
