@@ -35,6 +35,10 @@ class Severity(Enum):
     WARNING = "warning"
 
 
+class CannotBeDrawn(ValueError):
+    """Drawing or finishing cannot do what is asked for; the words are a sentence for the user, and nothing is written."""
+
+
 @dataclass(frozen=True, slots=True)
 class Problem:
     """One thing wrong with the input.

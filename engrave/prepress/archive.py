@@ -27,6 +27,9 @@ from pypdf.generic import (
     TextStringObject,
 )
 
+from engrave.prepress.pypdf_inside import add_object, first_identifier, set_identifier
+from engrave.problems import CannotBeDrawn
+
 _HEADER = "%PDF-1.7"
 """PDF/A-2 and 3 are built on ISO 32000-1, which describes PDF 1.7."""
 _PRODUCER = "engrave"
@@ -78,7 +81,7 @@ _XMP_CREATOR = "<dc:creator><rdf:Seq><rdf:li>{}</rdf:li></rdf:Seq></dc:creator>\
 _XMP_LANGUAGE = "<dc:language><rdf:Bag><rdf:li>{}</rdf:li></rdf:Bag></dc:language>\n"
 
 
-class NotArchival(ValueError):
+class NotArchival(CannotBeDrawn):
     """The drawn file holds something that PDF/A forbids and that cannot be mended here."""
 
 
@@ -136,7 +139,7 @@ def _bytes_of(writer: PdfWriter, identifier: bytes) -> bytes:
     writer.root_object.pop("/Version", None)
     # 6.1.3 asks for /ID: its first half stays that of the drawn file, the second tells the versions apart.
     own = ByteStringObject(identifier)
-    writer._ID = ArrayObject([writer._ID[0] if writer._ID else own, own])
+    set_identifier(writer, first_identifier(writer) or own, own)
     buffer = BytesIO()
     writer.write(buffer)
     return buffer.getvalue()
@@ -200,7 +203,7 @@ def _metadata(writer: PdfWriter, title: str, author: str, language: str, part: i
     stream = _stream(
         packet.encode("utf-8"), {"/Type": NameObject("/Metadata"), "/Subtype": NameObject("/XML")}
     )
-    return writer._add_object(stream)
+    return add_object(writer, stream)
 
 
 def _output_intent(writer: PdfWriter) -> DictionaryObject:
@@ -213,7 +216,7 @@ def _output_intent(writer: PdfWriter) -> DictionaryObject:
             NameObject("/OutputConditionIdentifier"): TextStringObject(_CONDITION),
             NameObject("/Info"): TextStringObject(_CONDITION),
             NameObject("/RegistryName"): TextStringObject(_REGISTRY),
-            NameObject("/DestOutputProfile"): writer._add_object(profile),
+            NameObject("/DestOutputProfile"): add_object(writer, profile),
         }
     )
 
@@ -222,7 +225,7 @@ def _attach(writer: PdfWriter, attachments: Mapping[str, bytes]) -> None:
     """6.8: each file in the tree of names and among the associated files (/AF) of the document."""
     # A name tree is in the order of its keys' bytes (ISO 32000-1, 7.9.6).
     keys = sorted((TextStringObject(name) for name in attachments), key=TextStringObject.get_encoded_bytes)
-    specifications = [writer._add_object(_file_specification(writer, key, attachments[key])) for key in keys]
+    specifications = [add_object(writer, _file_specification(writer, key, attachments[key])) for key in keys]
     pairs = [part for pair in zip(keys, specifications) for part in pair]
     catalog = writer.root_object
     names: Any = catalog.setdefault(NameObject("/Names"), DictionaryObject()).get_object()
@@ -242,7 +245,7 @@ def _file_specification(writer: PdfWriter, name: str, content: bytes) -> Diction
         "/Subtype": NameObject("/" + media_type),
         "/Params": DictionaryObject(facts),
     }
-    stored = writer._add_object(_stream(content, entries).flate_encode())
+    stored = add_object(writer, _stream(content, entries).flate_encode())
     # /F has no encoding of its own (ISO 32000-1, 7.11.2), hence ASCII; /UF is the true name.
     plain_name = name.encode("ascii", "replace").decode("ascii").replace("?", "_")
     return DictionaryObject(

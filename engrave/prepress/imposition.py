@@ -29,6 +29,9 @@ from pypdf.generic import (
     TextStringObject,
 )
 
+from engrave.prepress.pypdf_inside import add_object, set_identifier
+from engrave.problems import CannotBeDrawn
+
 POINTS_PER_MM = 72 / 25.4
 """PDF's unit is 1/72 inch (ISO 32000-1, 8.3.2.3); an inch is 25.4 mm by definition."""
 SAME_SIZE_MM = 0.05
@@ -103,7 +106,7 @@ def impose_booklet(pdf: bytes, creep_mm: float = 0.0) -> bytes:
     (common practice, no source).
 
     Links, other annotations, bookmarks and the structure for screen readers are dropped: the pages they speak of are
-    no pages any more. Raises `ValueError` if the file cannot be read, if its pages differ in size, or if the creep is
+    no pages any more. Raises `CannotBeDrawn` if the file cannot be read, if its pages differ in size, or if the creep is
     negative or moves a page off its half of the sheet.
     """
     reader = _read(pdf)
@@ -111,7 +114,7 @@ def impose_booklet(pdf: bytes, creep_mm: float = 0.0) -> bytes:
     sheets = booklet_sheets(len(reader.pages))
     creep = creep_mm * POINTS_PER_MM
     if not 0 <= creep * max(1, len(sheets) - 1) < width:
-        raise ValueError(f"a creep of {creep_mm} mm does not fit {len(sheets)} sheets")
+        raise CannotBeDrawn(f"a creep of {creep_mm} mm does not fit {len(sheets)} sheets")
     sides = [(halves, s * creep) for s, sheet in enumerate(sheets) for halves in sheet]
     return _impose(pdf, reader, sides, f"booklet {creep_mm!r}")
 
@@ -120,7 +123,7 @@ def impose_two_up(pdf: bytes) -> bytes:
     """Pages 1 and 2, 3 and 4 and so on side by side on sheets twice as wide as a page, at their own scale.
 
     The right half of the last sheet is blank if the number of pages is odd. Links, other annotations, bookmarks and
-    the structure for screen readers are dropped, as in `impose_booklet`. Raises `ValueError` if the file cannot be
+    the structure for screen readers are dropped, as in `impose_booklet`. Raises `CannotBeDrawn` if the file cannot be
     read or its pages differ in size.
     """
     reader = _read(pdf)
@@ -137,12 +140,12 @@ def add_crop_marks(pdf: bytes, bleed_mm: float = 3.0) -> bytes:
     (common practice, no source). Content beyond the bleed is cut off.
 
     All coordinates stay as they were: the paper grows around the old origin, so the MediaBox starts below zero.
-    Hence bookmarks, links and all else that names a place keep theirs. Pages may differ in size. Raises `ValueError`
+    Hence bookmarks, links and all else that names a place keep theirs. Pages may differ in size. Raises `CannotBeDrawn`
     if the file cannot be read or the bleed is negative.
     """
     bleed = bleed_mm * POINTS_PER_MM
     if not 0 <= bleed < math.inf:
-        raise ValueError(f"a bleed of {bleed_mm} mm is not a distance outward")
+        raise CannotBeDrawn(f"a bleed of {bleed_mm} mm is not a distance outward")
     reader = _read(pdf)
     writer = PdfWriter(clone_from=reader)
     after = _add_stream(writer, b"Q")
@@ -163,15 +166,15 @@ def _read(pdf: bytes) -> PdfReader:
     try:
         reader = PdfReader(BytesIO(pdf))
         if reader.is_encrypted:
-            raise ValueError("the PDF file is encrypted")
+            raise CannotBeDrawn("the PDF file is encrypted")
         pages = list(reader.pages)
     except PyPdfError as error:
-        raise ValueError(f"the PDF file cannot be read: {error}") from error
+        raise CannotBeDrawn(f"the PDF file cannot be read: {error}") from error
     if not pages:
-        raise ValueError("the PDF file has no pages")
+        raise CannotBeDrawn("the PDF file has no pages")
     for number, page in enumerate(pages, 1):
         if page.user_unit != 1:
-            raise ValueError(f"page {number} has a unit of its own (UserUnit)")
+            raise CannotBeDrawn(f"page {number} has a unit of its own (UserUnit)")
     return reader
 
 
@@ -197,13 +200,15 @@ def _upright(page: PageObject) -> tuple[float, float, float, float, float, float
 
 
 def _common_size(pages: Sequence[PageObject]) -> tuple[float, float]:
-    """The size in points that all pages share; `ValueError` names the first that differs, in mm."""
+    """The size in points that all pages share; `CannotBeDrawn` names the first that differs, in mm."""
     first = _upright_size(pages[0])
     for number, page in enumerate(pages, 1):
         size = _upright_size(page)
         if any(abs(a - b) > SAME_SIZE_MM * POINTS_PER_MM for a, b in zip(size, first)):
             here, there = (" x ".join(f"{edge / POINTS_PER_MM:.1f}" for edge in s) for s in (size, first))
-            raise ValueError(f"page {number} is {here} mm but page 1 is {there} mm: all must have one size")
+            raise CannotBeDrawn(
+                f"page {number} is {here} mm but page 1 is {there} mm: all must have one size"
+            )
     return first
 
 
@@ -275,7 +280,7 @@ def _add_stream(
     packed = stream.flate_encode()
     for key, value in (entries or {}).items():
         packed[NameObject(key)] = value
-    return writer._add_object(packed)
+    return add_object(writer, packed)
 
 
 def _keep_metadata(writer: PdfWriter, reader: PdfReader) -> None:
@@ -289,7 +294,7 @@ def _keep_metadata(writer: PdfWriter, reader: PdfReader) -> None:
 def _written(pdf: bytes, writer: PdfWriter, reader: PdfReader, task: str) -> bytes:
     """The new file; its identifier is a digest of the old one, `pdf`, and of the task."""
     digest = ByteStringObject(hashlib.sha256(task.encode() + b"\n" + pdf).digest()[:_ID_BYTES])
-    writer._ID = ArrayObject([digest, digest])
+    set_identifier(writer, digest, digest)
     writer.pdf_header = reader.pdf_header
     buffer = BytesIO()
     writer.write(buffer)

@@ -25,17 +25,21 @@ _EMPTY = (595.276, 841.89)
 """Points: the page of a document without pages (A4)."""
 
 
+_Area = tuple[float, float, float, float]
+"""Left, bottom, right, top in points."""
+
+
 class PageLink(NamedTuple):
     """An area of a page, in points (left, bottom, right, top), that leads to an address or a destination."""
 
-    area: tuple[float, float, float, float]
+    area: _Area
     target: str
 
 
 class PagePicture(NamedTuple):
     """A picture file in an area of a page, in points (left, bottom, right, top)."""
 
-    area: tuple[float, float, float, float]
+    area: _Area
     data: bytes
 
 
@@ -88,6 +92,36 @@ def draw_pages(document: PlacedDocument) -> DrawnPages:
     return DrawnPages(tuple(pages), fonts.used)
 
 
+def shift_page(page: PageCode, dx: float) -> PageCode:
+    """The page with all that it shows and leads to `dx` points further right."""
+    if not dx:
+        return page
+    links = [link._replace(area=_shift_area(link.area, dx)) for link in page.links]
+    pictures = [picture._replace(area=_shift_area(picture.area, dx)) for picture in page.pictures]
+    code = f"q 1 0 0 1 {dx:.4f} 0 cm\n{page.code}\nQ"
+    return page._replace(code=code, links=tuple(links), pictures=tuple(pictures))
+
+
+def overlay_page(page: PageCode, over: PageCode) -> PageCode:
+    """The page with the ink, links and pictures of `over` on it as well; it keeps its size."""
+    return page._replace(
+        code=f"{page.code}\n{over.code}",
+        links=page.links + over.links,
+        pictures=page.pictures + over.pictures,
+        anchors=page.anchors + over.anchors,
+    )
+
+
+def blank_page(width: float, height: float) -> PageCode:
+    """A page of this size in points with nothing on it."""
+    return PageCode(width, height, "")
+
+
+def _shift_area(area: _Area, dx: float) -> _Area:
+    left, bottom, right, top = area
+    return left + dx, bottom, right + dx, top
+
+
 def assemble_pdf(
     drawn: DrawnPages, title: str, author: str, language: str, bookmarks: Sequence[Bookmark] = ()
 ) -> bytes:
@@ -115,7 +149,7 @@ def assemble_pdf(
         canvas.setPageSize((page.width, page.height))
         for picture in page.pictures:
             _add_picture(canvas, picture)
-        canvas._code.append(page.code)
+        canvas.addLiteral(page.code)
         for link in page.links:
             _add_link(canvas, link)
         for anchor in page.anchors:
@@ -135,7 +169,7 @@ def draw_pdf(document: PlacedDocument) -> bytes:
     return assemble_pdf(draw_pages(document), document.title, document.author, document.language)
 
 
-def _area(box: Box, group: Group) -> tuple[float, float, float, float]:
+def _area(box: Box, group: Group) -> _Area:
     """A box of a group in points of the page."""
     x, y, scale = group.x, group.y, group.scale
     return x + box.left * scale, y + box.bottom * scale, x + box.right * scale, y + box.top * scale

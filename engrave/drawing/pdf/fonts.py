@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
+from engrave.drawing.pdf.reportlab_inside import embed_subsets
 from engrave.fonts.face_files import FACE_NAMES, face_file
 
 _PREFIX = "Engrave-"
@@ -108,14 +109,8 @@ def _shown(code: int) -> str:
 
 def embed_faces(canvas: Any, used: Mapping[str, Set[int]]) -> None:
     """Have the document of `canvas` embed just the used characters, each at the place its encoding gives it."""
-    document = canvas._doc
     for face in sorted(used, key=internal_name):
-        font = registered_font(face)
-        state = font._assignState(document)
-        state.internalName = internal_name(face)
-        state.subsets = _subsets(face, used[face])
-        document.fontMapping[font.fontName] = f"/{state.internalName}"
-        document.delayedFonts.append(font)
+        embed_subsets(canvas, registered_font(face), internal_name(face), _subsets(face, used[face]))
 
 
 def _subsets(face: str, used: Set[int]) -> list[list[int]]:
