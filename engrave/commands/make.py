@@ -14,7 +14,7 @@ from engrave.fonts.text_setting import InstalledFaces
 from engrave.marks.mark import PlacedDocument
 from engrave.marks.trace import trace_marks
 from engrave.problems import NOWHERE, CannotBeDrawn, ProblemLog
-from engrave.products.lay_out import LaidOut, lay_out
+from engrave.products.lay_out import LaidOut, collector_paused, lay_out
 from engrave.products.product import Finished, Progress, Source, Work, open_source, silent
 from engrave.requests.pages import Format, Looks, MakeRequest, PaperRequest, Prepress
 from engrave.source.files import STANDARD_INPUT
@@ -67,7 +67,8 @@ def make_document(path: str, request: MakeRequest, progress: Progress = silent) 
         source=_text_of(source) if request.prepress.attach_source else b"",
     )
     work = Work(jobs=request.jobs, cache=request.cache, progress=progress)
-    return _finish(source, lay_out(source, looks, work), job)
+    with collector_paused():
+        return _finish(source, lay_out(source, looks, work), job)
 
 
 def _text_of(source: Source) -> bytes:
