@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any, NamedTuple
 
@@ -10,6 +9,7 @@ from engrave.documents.songbook import NO_STRINGS, Side, Song, SongFacts, String
 from engrave.drawing.pdf.drawn import DrawnPages
 from engrave.layout.characters import check_characters, check_title
 from engrave.layout.document import place_score
+from engrave.layout.pages.turns import find_bad_turns
 from engrave.layout.songbook.chord_sheet import NoWords, place_chord_sheet
 from engrave.marks.mark import PlacedDocument
 from engrave.problems import NOWHERE, Problem
@@ -19,8 +19,8 @@ from engrave.reading.load import file_log, load_score, load_tree, read_score_tre
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.sign_examples import read_sign_examples
 from engrave.score.lead_sheet import seen_in
-from engrave.score.spans import hands_are_free, used_signs
 from engrave.score.structure import ExplainSigns, Score
+from engrave.score.used_signs import used_signs
 from engrave.style.load import Changes, load_style
 from engrave.style.paper_fit import on_sheet
 from engrave.style.sections import Style
@@ -205,14 +205,3 @@ def _first_line(score: Score) -> str:
 _LINE_ENDS = ",.;:!?"
 _MOST_WORDS = 9
 """A first line is cut after so many words (house rule)."""
-
-
-def find_bad_turns(score: Score, document: PlacedDocument) -> Iterator[tuple[int, int]]:
-    """(page, measure number) for each page of `document` after which playing goes straight on, the last page left out."""
-    lasts = [
-        max((mark.source.measure for group in page.groups for mark in group.marks), default=0)
-        for page in document.pages
-    ]
-    for number, last in enumerate(lasts[:-1], start=1):
-        if last and last < len(score.measures) and not hands_are_free(score, last - 1):
-            yield number, score.measures[last - 1].number
