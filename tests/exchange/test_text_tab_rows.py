@@ -323,7 +323,11 @@ def test_random_words_and_marks_come_back(rows, width):
 
 
 ODD = st.one_of(
-    st.text(st.characters(codec="utf-8", exclude_categories=["Cc", "Cs"]) | st.sampled_from('-|:@[]() eBG1Ax\\"\'–’;,=#♭×"'), max_size=30),
+    st.text(
+        st.characters(codec="utf-8", exclude_categories=["Cc", "Cs"])
+        | st.sampled_from('-|:@[]() eBG1Ax\\"\'–’;,=#♭×"'),
+        max_size=30,
+    ),
     st.sampled_from(
         [
             "  two  blanks ",

@@ -40,10 +40,7 @@ class _Site(NamedTuple):
 def draw_mutations(count: int, seed: int) -> list[Mutation]:
     """`count` different mistakes; the same ones for the same seed and the same code."""
     sites = [
-        site
-        for folder in FOLDERS
-        for file in sorted((ROOT / folder).rglob("*.py"))
-        for site in _sites(file)
+        site for folder in FOLDERS for file in sorted((ROOT / folder).rglob("*.py")) for site in _sites(file)
     ]
     return [_mutation(site) for site in random.Random(seed).sample(sites, min(count, len(sites)))]
 
