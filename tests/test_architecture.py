@@ -65,12 +65,6 @@ def test_running_imports_none_of_the_tools_for_tests_and_faces():
     assert [name for name in found if not name.startswith("PIL")] == []
 
 
-def test_every_schema_and_style_travels_in_the_wheel():
-    text = (ROOT / "pyproject.toml").read_text("utf-8")
-    assert '"schemas" = "engrave/_data/schemas"' in text
-    assert '"styles" = "engrave/_data/styles"' in text
-
-
 def test_the_readme_names_every_command_mark_and_preset():
     from engrave.score.sign_list import MARKS
     from engrave.theory.instrument import PRESETS
