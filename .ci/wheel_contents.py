@@ -12,16 +12,18 @@ TRAVELS = ("engrave", "schemas", "styles", "samples", "tests")
 """Folders of which every file is in the source archive."""
 TOP = ("CHANGELOG.md", "DEVELOPERS.md", "LICENSE", "LICENSE-FACES.txt", "README.md", "pyproject.toml")
 DEVELOPMENT = "engrave/face/"
-"""What only contributors need."""
+"""What only contributors need; it stays out of the wheel."""
 
 
 def files_of(checkout: Path, folder: str) -> set[str]:
     """The files of a folder of the checkout, with / between."""
     paths = (path for path in (checkout / folder).rglob("*") if path.is_file())
-    return {path.relative_to(checkout).as_posix() for path in paths if not is_unwanted(path.as_posix())}
+    names = {path.relative_to(checkout).as_posix() for path in paths}
+    return {name for name in names if not is_unwanted(name)}
 
 
 def is_unwanted(name: str) -> bool:
+    """True for what tools leave behind."""
     return any(part in name for part in UNWANTED)
 
 
@@ -42,9 +44,11 @@ def faults_of_wheel(checkout: Path, archive: str) -> list[str]:
         metadata = file.read(next(name for name in names if name.endswith("/METADATA"))).decode()
     info = next(name for name in names if name.endswith("/METADATA")).removesuffix("METADATA")
     wanted = {name for name in files_of(checkout, "engrave") if not name.startswith(DEVELOPMENT)}
-    wanted |= {f"engrave/_data/{name}" for folder in ("schemas", "styles") for name in files_of(checkout, folder)}
+    wanted |= {
+        f"engrave/_data/{name}" for folder in ("schemas", "styles") for name in files_of(checkout, folder)
+    }
     wanted |= {f"{info}licenses/LICENSE", f"{info}licenses/LICENSE-FACES.txt", f"{info}entry_points.txt"}
-    strange = {name for name in names - wanted if not name.startswith((info, DEVELOPMENT))}
+    strange = {name for name in names - wanted if not name.startswith(info)}
     heads = ("License-Expression: MIT AND OFL-1.1", "Classifier: Typing :: Typed", "Requires-Python: >=3.11")
     return (
         [f"{name} is missing" for name in sorted(wanted - names)]

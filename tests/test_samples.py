@@ -4,7 +4,7 @@ from functools import cache
 
 import pytest
 
-from engrave.fonts.faces import InstalledFaces
+from engrave.fonts.text_setting import InstalledFaces
 from engrave.layout.document import place_score
 from engrave.marks.bounds import measure_page_marks
 from engrave.marks.mark import Box
