@@ -7,7 +7,7 @@ import re
 import pdfplumber
 import pikepdf
 import pytest
-from hypothesis import example, given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from engrave.documents.songbook import Song, Songbook
@@ -134,6 +134,7 @@ def list_pages(groups, style=BOOK_STYLE):
 
 
 @given(st.lists(st.integers(1, 40), min_size=1, max_size=8))
+@settings(max_examples=60)
 @example([90, 89, 1, 2, 3])
 def test_groups_of_an_index_are_never_torn_at_one_row_and_go_on_under_their_heading(groups):
     pages = list_pages(groups, LOW_PAGES)

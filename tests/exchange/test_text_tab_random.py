@@ -95,7 +95,7 @@ def ensembles(draw):
     return "score: 1\nparts:\n" + "\n".join(parts) + "\nmeasures:\n" + "\n".join([*measures, end]) + "\n"
 
 
-@settings(max_examples=100, suppress_health_check=QUIET)
+@settings(max_examples=60, suppress_health_check=QUIET)
 @given(ensembles(), st.sampled_from([40, 100]))
 def test_random_ensembles_come_back_through_typed_tab(text, width):
     score = read_if_right(text)
