@@ -34,7 +34,7 @@ def read_document(request: ReadRequest) -> Outcome:
     outcome = Outcome(problems)
     if text is None:
         return outcome
-    return write_result(path, request.output, beside(path, ".yaml"), text.encode("utf-8"), outcome, path)
+    return write_result(path, request.output, beside(path, ".yaml"), text.encode("utf-8"), outcome)
 
 
 def read_foreign(path: str, request: ReadRequest) -> tuple[str | None, tuple[Problem, ...]]:
@@ -224,8 +224,8 @@ def write_document(request: WriteRequest) -> Outcome:
         return Outcome(problems)
     usual = beside(path, ENDINGS[request.form])
     if request.form is Foreign.WAV:  # a sound is nothing that a score is read from, and may be replaced
-        return write_files({request.output or usual: data}, outcome, path)
-    return write_result(path, request.output, usual, data, outcome, path)
+        return write_files({request.output or usual: data}, outcome)
+    return write_result(path, request.output, usual, data, outcome)
 
 
 def write_foreign(path: str, request: WriteRequest) -> Written:

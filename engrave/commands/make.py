@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
-from engrave.commands.delivery import is_same_file
 from engrave.commands.outcome import Outcome, write_files
 from engrave.documents.kind import Kind
 from engrave.fonts.text_setting import InstalledFaces
@@ -17,7 +17,8 @@ from engrave.problems import NOWHERE, CannotBeDrawn, ProblemLog
 from engrave.products.lay_out import LaidOut, collector_paused, lay_out
 from engrave.products.product import Finished, Progress, Source, Work, open_source, silent
 from engrave.requests.pages import Format, Looks, MakeRequest, PaperRequest, Prepress
-from engrave.source.files import STANDARD_INPUT
+from engrave.source.files import STANDARD_INPUT, is_file
+from engrave.source.inputs import is_same_file, read_input
 from engrave.source.tree import SourceMap
 from engrave.writing.dump import entry_lines
 
@@ -33,8 +34,6 @@ class Job(NamedTuple):
     dots_per_inch: float
     prepress: Prepress
     trace: str = ""
-    style: str = ""
-    """The style file, which is not to be written over."""
     source: bytes = b""
     """The text that may be attached."""
 
@@ -63,7 +62,6 @@ def make_document(path: str, request: MakeRequest, progress: Progress = silent) 
         dots_per_inch=request.dpi,
         prepress=request.prepress,
         trace=request.trace,
-        style=looks.style,
         source=_text_of(source) if request.prepress.attach_source else b"",
     )
     work = Work(jobs=request.jobs, cache=request.cache, progress=progress)
@@ -72,10 +70,11 @@ def make_document(path: str, request: MakeRequest, progress: Progress = silent) 
 
 
 def _text_of(source: Source) -> bytes:
-    """The text of a document as its author wrote it; of standard input, its lines."""
-    if source.path == STANDARD_INPUT:
-        return "".join(f"{line}\n" for line in source.lines).encode("utf-8")
-    return Path(source.path).read_bytes()
+    """The text of a document as its author wrote it; of standard input and what else is read but once, its lines."""
+    if is_file(source.path):
+        with suppress(OSError):
+            return read_input(source.path)
+    return "".join(f"{line}\n" for line in source.lines).encode("utf-8")
 
 
 def make_paper(request: PaperRequest) -> Outcome:
@@ -91,7 +90,6 @@ def make_paper(request: PaperRequest) -> Outcome:
         form=request.form,
         dots_per_inch=request.dpi,
         prepress=request.prepress,
-        style=request.style,
         source=_as_document(tree),
     )
     return _finish(source, lay_out(source, looks, Work()), job)
@@ -122,7 +120,7 @@ def draw_files(laid_out: LaidOut, outcome: Outcome, job: Job) -> Outcome:
         if any(is_same_file(job.trace, target) for target in files):
             return outcome.with_error(job.trace, "the trace and the result cannot be one file")
         files[job.trace] = _trace_text(pages).encode("utf-8")
-    return write_files(files, outcome, job.path, job.style or "-")
+    return write_files(files, outcome)
 
 
 def _draw(laid_out: LaidOut, job: Job) -> Iterator[tuple[str, bytes]]:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import NamedTuple
 
-from engrave.commands.delivery import deliver
+from engrave.commands.delivery import deliver, is_free
 from engrave.problems import NOWHERE, Problem, Severity
 from engrave.source.files import STANDARD_INPUT
 
@@ -33,9 +33,9 @@ class Outcome(NamedTuple):
         return self._replace(problems=(*self.problems, problem))
 
 
-def write_files(files: Mapping[str, bytes], outcome: Outcome, *sources: str) -> Outcome:
-    """Write the files, each whole or not at all, and none over one of `sources`."""
-    problems, written = deliver(files, sources)
+def write_files(files: Mapping[str, bytes], outcome: Outcome, replaceable: str = "") -> Outcome:
+    """Write the files, each whole or not at all, and none over what was read for them but `replaceable`."""
+    problems, written = deliver(files, replaceable)
     return outcome._replace(problems=(*outcome.problems, *problems), written=tuple(written))
 
 
@@ -46,14 +46,28 @@ def beside(path: str, ending: str = "", word: str = "") -> str:
     return str(base.with_name(stem + (ending or base.suffix or ".yaml")))
 
 
-def write_result(path: str, output: str, usual: str, data: bytes, outcome: Outcome, *sources: str) -> Outcome:
+def write_result(
+    path: str, output: str, usual: str, data: bytes, outcome: Outcome, replaceable: str = ""
+) -> Outcome:
     """Write what was made from `path` to `output`, or to `usual` where that is "" and nothing is there yet.
 
-    What is there may be what the other was made from, so only what `output` names is replaced, and none of `sources`.
+    What is there may be what the other was made from, so only what `output` names is replaced, and of what was read only
+    `replaceable`.
     """
-    if not output and _exists(usual):
+    if not output and not is_free(Path(usual)):
         return outcome.with_error(path, f"{usual} already exists", "name the result with -o")
-    return write_files({output or usual: data}, outcome, *sources)
+    return write_files({output or usual: data}, outcome, replaceable)
+
+
+def carry_out(name: str, work: Callable[[], Outcome]) -> tuple[str, Outcome]:
+    """What became of the document called `name`; a system error that nobody foresaw is told with its own file."""
+    try:
+        return name, work()
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        file = error.filename if isinstance(error.filename, str) else name
+        return name, Outcome(()).with_error(file, f"the system refuses it: {error.strerror or error}")
 
 
 def give_lines(lines: tuple[str, ...], output: str, outcome: Outcome) -> Outcome:
@@ -61,11 +75,3 @@ def give_lines(lines: tuple[str, ...], output: str, outcome: Outcome) -> Outcome
     if outcome.failed or not output:
         return outcome._replace(report=lines)
     return write_files({output: ("\n".join(lines) + "\n").encode("utf-8")}, outcome)
-
-
-def _exists(target: str) -> bool:
-    """True when something is at `target`; names that no file can have are refused when they are written."""
-    try:
-        return Path(target).exists()
-    except (OSError, ValueError):
-        return False

@@ -46,7 +46,7 @@ def place_document(request: PlaceRequest) -> Outcome:
     if chosen.text is None:
         return outcome
     data = chosen.text.encode("utf-8")
-    return write_result(path, request.output, beside(path, word="placed"), data, outcome)
+    return write_result(path, request.output, beside(path, word="placed"), data, outcome, path)
 
 
 def place_notes(path: str, request: PlaceRequest) -> Chosen:

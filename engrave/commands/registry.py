@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from typing import Any, Generic, NamedTuple, TypeVar
 
-from engrave.commands.outcome import Outcome
+from engrave.commands.outcome import Outcome, carry_out
 from engrave.products.product import Progress
 
 Request = TypeVar("Request")
@@ -31,7 +32,7 @@ def _make() -> Command[Any]:
     def run(request: MakeRequest, progress: Progress) -> Told:
         from engrave.commands.make import make_document
 
-        return [(file, make_document(file, request, progress)) for file in request.files]
+        return [carry_out(file, partial(make_document, file, request, progress)) for file in request.files]
 
     return Command(MakeRequest, run)
 
@@ -42,7 +43,7 @@ def _paper() -> Command[Any]:
     def run(request: PaperRequest, progress: Progress) -> Told:
         from engrave.commands.make import make_paper
 
-        return [("paper", make_paper(request))]
+        return [carry_out("paper", lambda: make_paper(request))]
 
     return Command(PaperRequest, run)
 
@@ -53,7 +54,7 @@ def _read() -> Command[Any]:
     def run(request: ReadRequest, progress: Progress) -> Told:
         from engrave.commands.exchange import read_document
 
-        return [(request.file, read_document(request))]
+        return [carry_out(request.file, lambda: read_document(request))]
 
     return Command(ReadRequest, run)
 
@@ -64,7 +65,7 @@ def _write() -> Command[Any]:
     def run(request: WriteRequest, progress: Progress) -> Told:
         from engrave.commands.exchange import write_document
 
-        return [(request.file, write_document(request))]
+        return [carry_out(request.file, lambda: write_document(request))]
 
     return Command(WriteRequest, run)
 
@@ -75,7 +76,7 @@ def _place() -> Command[Any]:
     def run(request: PlaceRequest, progress: Progress) -> Told:
         from engrave.commands.place import place_document
 
-        return [(request.file, place_document(request))]
+        return [carry_out(request.file, lambda: place_document(request))]
 
     return Command(PlaceRequest, run)
 
@@ -86,7 +87,7 @@ def _shapes() -> Command[Any]:
     def run(request: ShapesRequest, progress: Progress) -> Told:
         from engrave.commands.shapes import give_shapes
 
-        return [("shapes", give_shapes(request))]
+        return [carry_out("shapes", lambda: give_shapes(request))]
 
     return Command(ShapesRequest, run, answers=True)
 
@@ -97,7 +98,7 @@ def _schema() -> Command[Any]:
     def run(request: SchemaRequest, progress: Progress) -> Told:
         from engrave.commands.schemas import give_schemas
 
-        return [("schema", give_schemas(request))]
+        return [carry_out("schema", lambda: give_schemas(request))]
 
     return Command(SchemaRequest, run, answers=True)
 
@@ -108,7 +109,7 @@ def _check() -> Command[Any]:
     def run(request: CheckRequest, progress: Progress) -> Told:
         from engrave.commands.check import check_document
 
-        return [(file, check_document(file, request, progress)) for file in request.files]
+        return [carry_out(file, partial(check_document, file, request, progress)) for file in request.files]
 
     return Command(CheckRequest, run, judges=True)
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
-from engrave.commands.delivery import STANDARD_OUTPUT, make_folders
+from engrave.commands.delivery import STANDARD_OUTPUT, holds, is_free, make_folders, remove_folders
 from engrave.commands.outcome import Outcome, write_files
 from engrave.documents.kind import Kind
 from engrave.problems import NOWHERE, Problem, Severity
@@ -37,10 +37,14 @@ def give_schemas(request: SchemaRequest) -> Outcome:
     copies = copy_schemas(kinds, request.output)
     if copies.problems:
         return Outcome(copies.problems)
-    reason = make_folders(copies.files)
-    if reason:
-        return Outcome(()).with_error("schema", reason)
-    return write_files(copies.files, Outcome((), remarks=copies.lines))
+    try:
+        folders = make_folders(copies.files)
+    except OSError as error:
+        return Outcome(()).with_error(str(error.filename), f"cannot be made: {error.strerror}")
+    outcome = write_files(copies.files, Outcome((), remarks=copies.lines))
+    if outcome.failed:
+        remove_folders(folders)
+    return outcome
 
 
 def print_schema(kind: str) -> tuple[str, str]:
@@ -62,9 +66,9 @@ def copy_schemas(kinds: Sequence[str], output: str) -> Copies:
         target = single or Path(output or USUAL_FOLDER) / source.name
         data = source.read_bytes()
         lines.append(_line(kind, "in this folder", _address(target)))
-        if not target.exists():
+        if is_free(target):
             files[str(target)] = data
-        elif not target.is_file() or target.read_bytes() != data:
+        elif not holds(target, data):
             hint = "remove it, or name another folder with -o"
             what = f"{target} already exists and is something else"
             problems.append(Problem("schema", NOWHERE, Severity.ERROR, what, hint=hint))

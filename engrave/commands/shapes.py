@@ -63,7 +63,6 @@ def give_shapes(request: ShapesRequest) -> Outcome:
         form=request.form.drawn,
         dots_per_inch=request.dpi,
         prepress=Prepress(),
-        style=request.style,
     )
     return draw_files(LaidOut(answer.sheet, partial(sheet.draw, answer.sheet)), outcome, job)
 

@@ -197,9 +197,17 @@ class WrongHand(ValueError):
         self.problems = tuple(problems)
 
 
-@lru_cache(maxsize=8)
 def load_hand(name: str) -> Hand:
     """The hand called `name`, or in the file `name`. Raises WrongHand with all reasons when it is wrong, ValueError when there is none."""
+    return _load_shipped(name) if name in hand_names() else _load(name)  # a person's own file may change
+
+
+@lru_cache(maxsize=8)
+def _load_shipped(name: str) -> Hand:
+    return _load(name)
+
+
+def _load(name: str) -> Hand:
     log = ProblemLog(f"hand {name}" if name in hand_names() else name)
     values: dict[str, dict[str, float]] = {}
     _overlay(name, values, 0)

@@ -8,6 +8,7 @@ from io import BytesIO
 from pathlib import Path
 
 from engrave.source.files import PATHS_START, is_file, suggest_file
+from engrave.source.inputs import read_input
 
 _PNG = b"\x89PNG\r\n\x1a\n"
 _JPEG = b"\xff\xd8"
@@ -26,11 +27,11 @@ def read_picture(path: Path) -> tuple[bytes, tuple[int, int]]:
         hint = suggest_file(path, endings=ENDINGS) or PATHS_START
         raise ValueError(f'there is no picture "{path.name}"; {hint}')
     try:
-        if path.stat().st_size > _MOST:
-            raise ValueError(f'the picture "{path.name}" is larger than 20 MB')
-        data = path.read_bytes()
+        data = read_input(path, _MOST + 1)
     except OSError as error:
         raise ValueError(f'the picture "{path.name}" cannot be read: {error.strerror or error}') from error
+    if len(data) > _MOST:
+        raise ValueError(f'the picture "{path.name}" is larger than 20 MB')
     size = _png_size(data) if data.startswith(_PNG) else _jpeg_size(data) if data.startswith(_JPEG) else None
     if size is None or not all(size):
         raise ValueError(f'"{path.name}" is not a PNG or JPEG picture')

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from engrave.problems import NOWHERE, Location, ProblemLog
+from engrave.source.inputs import is_same_file, note_stream, read_input
 
 LARGEST = 10_000_000
 """Bytes of a source file, at most: some 100,000 measures."""
@@ -67,13 +68,13 @@ def _read(path: str, log: ProblemLog, count: int, endings: Sequence[str]) -> byt
             if sys.stdin is None:
                 log.error(NOWHERE, "standard input is closed")
                 return None
+            note_stream(sys.stdin.buffer)
             return sys.stdin.buffer.read(count)
         file = Path(path)
         if file.is_dir():
             log.error(NOWHERE, "this is a folder, not a file")
             return None
-        with file.open("rb") as stream:
-            return stream.read(count)
+        return read_input(file, count)
     except FileNotFoundError:
         log.error(NOWHERE, "there is no such file", hint=suggest_file(Path(path), endings=endings))
     except PermissionError:
@@ -117,16 +118,12 @@ def suggest_file(path: Path, asking: str = "", endings: Sequence[str] = ()) -> s
         return ""
     allowed = [name for name in names if not endings or Path(name).suffix.lower() in endings]
     if asking:
-        allowed = [name for name in allowed if not _is_same(folder / name, asking)]
+        allowed = [name for name in allowed if not is_same_file(str(folder / name), asking)]
     likeness = {name: _likeness(path.name, name) for name in allowed}
     best = max(allowed, key=lambda name: likeness[name], default="")
     if not best or likeness[best] < _LIKE:
         return ""
     return f'did you mean "{best}"?'
-
-
-def _is_same(path: Path, other: str) -> bool:
-    return "\0" not in other and os.path.realpath(path) == os.path.realpath(other)
 
 
 def _likeness(wanted: str, found: str) -> float:
