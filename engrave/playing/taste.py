@@ -6,13 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
-from types import MappingProxyType
-from typing import Any, get_type_hints
+from typing import Annotated
 
-from engrave.diagnostics.problem import ProblemLog
-from engrave.resources import data_folder
-from engrave.source.parse import parse_yaml
-from engrave.source.tree import SourceMap
+from engrave.settings.kinds import Number, Share
+from engrave.settings.shipped import read_record, read_tree, shipped_file
+
+Change = Annotated[float, Number(-1, 1)]
+"""Added to the loudness."""
+Semitones = Annotated[float, Number(-24, 24, "semitones")]
+Seconds = Annotated[float, Number(0, 60, "seconds")]
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,62 +23,48 @@ class Taste:
 
     tempo: float
     fermata: float
-    caesura: float
+    caesura: Seconds
     caesura_from: Fraction
-    breath: float
-    dynamics: Mapping[str, float]
-    attacks: Mapping[str, float]
-    after_attacks: Mapping[str, float]
-    hairpin_step: float
+    breath: Share
+    dynamics: Mapping[str, Share]
+    attacks: Mapping[str, Share]
+    after_attacks: Mapping[str, Share]
+    hairpin_step: Share
     hairpin_reach: Fraction
-    emphasis: Mapping[str, float]
-    softest: float
-    unstruck: float
-    shares: Mapping[str, float]
-    portato: float
+    emphasis: Mapping[str, Change]
+    softest: Share
+    unstruck: Share
+    shares: Mapping[str, Share]
+    portato: Share
     ring: Fraction
     grace: Fraction
     graces_most: Fraction
     appoggiatura_most: Fraction
-    roll: float
-    strum: float
-    rake: float
+    roll: Seconds
+    strum: Seconds
+    rake: Seconds
     tremolo_strokes: float
     ornament_notes: float
-    bend_share: float
-    bend_seconds: float
-    glide_share: float
-    glide_seconds: float
-    slide_from: Mapping[str, float]
-    slide_away: Mapping[str, float]
+    bend_share: Share
+    bend_seconds: Seconds
+    glide_share: Share
+    glide_seconds: Seconds
+    slide_from: Mapping[str, Semitones]
+    slide_away: Mapping[str, Semitones]
     vibrato_hertz: float
-    vibrato_wait: float
-    vibrato: Mapping[str, float]
-    bar_vibrato: float
-    bar_amounts: Mapping[str, float]
-    dip_seconds: float
-    dip_after: float
-    dive_after: float
-    dive_share: float
-    scoop_seconds: float
+    vibrato_wait: Seconds
+    vibrato: Mapping[str, Semitones]
+    bar_vibrato: Semitones
+    bar_amounts: Mapping[str, Semitones]
+    dip_seconds: Seconds
+    dip_after: Share
+    dive_after: Share
+    dive_share: Share
+    scoop_seconds: Seconds
 
 
 @lru_cache(maxsize=1)
 def read_taste() -> Taste:
     """The shipped numbers. Raises ValueError when the file that travels with the program is not whole."""
-    log = ProblemLog("styles/playing/standard.yaml")
-    tree = parse_yaml((data_folder() / "styles" / "playing" / "standard.yaml").read_text("utf-8"), log)
-    if not isinstance(tree, SourceMap):
-        raise ValueError("; ".join(map(str, log.in_order())) or f"{log.file} is not a mapping")
-    kinds = get_type_hints(Taste)
-    if set(tree) != set(kinds):
-        raise ValueError(f"{log.file} lacks or does not know: {', '.join(sorted(set(tree) ^ set(kinds)))}")
-    return Taste(**{name: _convert(tree[name], kind) for name, kind in kinds.items()})
-
-
-def _convert(value: Any, kind: Any) -> Any:
-    if kind is float:
-        return float(value)
-    if kind is Fraction:
-        return Fraction(str(value))
-    return MappingProxyType({name: float(number) for name, number in value.items()})
+    path = shipped_file("playing", "standard.yaml")
+    return read_record(Taste, read_tree(path), str(path), joint="_")

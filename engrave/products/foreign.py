@@ -152,30 +152,22 @@ class _WrongTable(ValueError):
         self.problems = tuple(problems)
 
 
-def _table(path: str) -> Mapping[str, Any] | None:
-    """A reading table of the user's own. Raises _WrongTable when it cannot be read."""
+def _table(path: str) -> Any:
+    """A reading table of the user's own, None where there is none. Raises _WrongTable when it cannot be read."""
     if not path:
         return None
     log = ProblemLog(f"the table {path}")
     text = read_text(path, log)
     tree = parse_yaml(text, log) if text is not None else None
-    signs = tree.get("signs") if isinstance(tree, SourceMap) else None
-    if not isinstance(signs, SourceMap):
-        if not log.problems:
-            what = "this is not a table of signs"
-            log.error(
-                Place(1, 1), what, hint='write the signs as in the shipped table: signs: {"v": pull-off}'
-            )
-        raise _WrongTable(log.problems)
-    reading_table = import_module("engrave.exchange.text_tab.lines.table").reading_table
-    for sign, meaning in signs.items():
-        try:
-            reading_table({sign: str(meaning)})
-        except ValueError as error:
-            log.error(signs.key_place(sign), str(error))
+    table = None
+    if isinstance(tree, SourceMap):
+        table = import_module("engrave.exchange.text_tab.lines.table").read_own_table(tree, log)
+    elif not log.problems:
+        what = "this is not a table of signs"
+        log.error(Place(1, 1), what, hint='write the signs as in the shipped table: signs: {"v": pull-off}')
     if log.has_errors:
-        raise _WrongTable(log.problems)
-    return signs
+        raise _WrongTable(log.in_order())
+    return table
 
 
 class Written(NamedTuple):

@@ -7,10 +7,11 @@ source, live in `styles/*.yaml`; there are no defaults here, so that a number ha
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
+from engrave.settings.kinds import Keys, OneOf, Share
 from engrave.style.wordbook import Wordbook
-from engrave.style.words import ExplanationStyle, GridStyle, SignStyle, TextStyle, WordsStyle
+from engrave.style.words import FEW, ExplanationStyle, Face, GridStyle, SignStyle, TextStyle, WordsStyle
 
 
 class PaperStyle(NamedTuple):
@@ -38,11 +39,11 @@ class StaffStyle(NamedTuple):
     """Least white between the ledger lines of neighbouring notes."""
     tab_space: float
     tab_line: float
-    tab_line_grey: float
+    tab_line_grey: Share
     """0 black to 1 white."""
     fret_height: float
     """Height of a fret digit."""
-    fret_face: str
+    fret_face: Face
     fret_clearance: float
     """White on each side of a digit where the line is broken."""
     staff_to_tab: float
@@ -97,7 +98,7 @@ class NoteStyle(NamedTuple):
     slur_height: float
     slur_height_per_space: float
     slur_height_most: float
-    harmonics: str
+    harmonics: Annotated[str, OneOf(("touched", "sounding"))]
     """How harmonics stand on the staff: `touched` (diamonds where the hand is) or `sounding` (with a ring above)."""
     grace_size: float
     """Size of grace notes, as a share of the usual size."""
@@ -242,7 +243,7 @@ class StackingStyle(NamedTuple):
     """From the outer tab line to the start of the stem."""
     rhythm_half_stem: float
     """Length of the shorter stem that tells a half note on the tab."""
-    rhythm_side: str
+    rhythm_side: Annotated[str, OneOf(("above", "below"))]
     """Where the stems of a tab's single voice stand: `above` or `below`."""
     vibrato_gap: float
     bend_height: float
@@ -273,7 +274,7 @@ class StackingStyle(NamedTuple):
     arpeggio_overhang: float
     bracket_hook: float
     tremolo_clearance: float
-    chord_fingers: str
+    chord_fingers: Annotated[str, OneOf(("beside", "above"))]
     """Where the left-hand fingers of chords stand on the staff: `beside` or `above`."""
     finger_pitch: float
     """Least distance of two fingers one above the other."""
@@ -306,7 +307,7 @@ class BlankStyle(NamedTuple):
     least_tab_line_distance: float
     grid_width: float
     """From the outermost string to the outermost string of a blank chord grid."""
-    grid_frets: int
+    grid_frets: Annotated[int, FEW]
     grid_fret_distance: float
     grid_gap: float
     grid_name_room: float
@@ -330,7 +331,7 @@ class ProseStyle(NamedTuple):
     heading_3: TextStyle
     body: TextStyle
     caption: TextStyle
-    code_face: str
+    code_face: Face
     line_pitch: float
     """Distance of baselines, as a share of the size."""
     justified: bool
@@ -344,7 +345,7 @@ class ProseStyle(NamedTuple):
     beside_gap: float
     """White between examples side by side."""
     frame_pad: float
-    frame_grey: float
+    frame_grey: Share
     """Tint of boxes, 0 black to 1 white."""
     form_line: float
     most_stretch: float
@@ -352,7 +353,7 @@ class ProseStyle(NamedTuple):
     strip_height: float
     strip_cell: float
     strip_bar: float
-    strip_lightest: float
+    strip_lightest: Share
     strip_numbers: float
 
 
@@ -372,7 +373,7 @@ class Style(NamedTuple):
     explanations: ExplanationStyle
     blank: BlankStyle
     prose: ProseStyle
-    signs: Mapping[str, SignStyle]
+    signs: Annotated[Mapping[str, SignStyle], Keys(noun="a sign")]
     wordbook: Wordbook
 
     @property

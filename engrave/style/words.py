@@ -5,14 +5,23 @@ Lengths are in staff spaces unless a field says points or a ratio; the values li
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
+
+from engrave.fonts.face_files import FACE_NAMES
+from engrave.settings.kinds import Having, Number, OneOf
+from engrave.style.wordbook import SLOT
+
+Face = Annotated[str, OneOf(FACE_NAMES, "a face")]
+MORE_THAN_NOTHING = Number(0, is_open=True)
+FEW = Number(1, 12)
+"""Things that stand beside each other on a page."""
 
 
 class TextStyle(NamedTuple):
     """One kind of text: its face and its size in staff spaces."""
 
-    face: str
-    size: float
+    face: Face
+    size: Annotated[float, MORE_THAN_NOTHING]
 
 
 class WordsStyle(NamedTuple):
@@ -57,9 +66,9 @@ class WordsStyle(NamedTuple):
     """Distance of baselines, as a share of the size."""
     no_chord: str
     """What is printed where no chord sounds; the language's, unless a style says otherwise."""
-    note_letters: str
+    note_letters: Annotated[str, OneOf(("international", "german"))]
     """How chord names and strings are called: `international`, or `german` (H for B; B flat stays a flattened B)."""
-    measure_numbers: str
+    measure_numbers: Annotated[str, OneOf(("lines", "all", "none"))]
     """`lines` (at each line's start), `all`, or `none`."""
     show_tuning: bool
     upper_case_titles: bool
@@ -89,17 +98,17 @@ class GridStyle(NamedTuple):
     """Height of the rings and crosses."""
     mark_gap: float
     """White between them and the nut."""
-    finger_face: str
+    finger_face: Face
     finger_size: float
     """Font size."""
     finger_gap: float
     """White between the last fret and the digits."""
-    fret_number_face: str
+    fret_number_face: Face
     fret_number_size: float
     """Font size."""
     fret_number_gap: float
     """White between the number and a dot on the string beside it."""
-    fret_number: str
+    fret_number: Annotated[str, Having(SLOT, "the number")]
     """What stands beside a grid that starts up the neck, `{}` for the number; the language's, like `no_chord`."""
     name_gap: float
     """White between a grid and the chord name over it."""
@@ -110,7 +119,7 @@ class GridStyle(NamedTuple):
 class ExplanationStyle(NamedTuple):
     """Signs explained after the music."""
 
-    columns: int
+    columns: Annotated[int, FEW]
     example_size: float
     """Size of the examples, as a share of the music's."""
     example_width: float
@@ -132,9 +141,9 @@ class SignStyle(NamedTuple):
     (away from the stem), above or below. The smaller `order`, the nearer the sign stands.
     """
 
-    glyph: str
-    letters: str
-    on: str
-    side: str
-    order: float
-    size: float = 1.0
+    glyph: str = ""
+    letters: str = ""
+    on: Annotated[str, OneOf(("staff", "tab", "both", "none"))] = "none"
+    side: Annotated[str, OneOf(("head", "above", "below"))] = "above"
+    order: Annotated[float, Number(0, 100)] = 0.0
+    size: Annotated[float, Number(0.3, 3)] = 1.0

@@ -63,7 +63,10 @@ def errors(tmp_path, text):
         ),
         ("style: 1\nstaff: {height_mm: 90}\n", "a staff must be 3 to 40 mm high"),
         ("style: 1\nwords: {title: {face: serrif}}\n", '"serrif" is not a face; did you mean "serif"?'),
-        ("style: 1\nwords: {title: big}\n", "must be a face and a size"),
+        (
+            "style: 1\nwords: {title: big}\n",
+            "words: title must be a mapping of face and size; for example: {face: serif-bold, size: 4.2}",
+        ),
         ("style: 1\nbeams: {ideal_stems: [1, 2]}\n", "must be a list of 4 numbers"),
         ("style: 1\nwords: {measure_numbers: often}\n", '"often" is not known'),
         ("style: 1\npaper: {mirrored: 3}\n", "must be true or false"),
@@ -71,12 +74,20 @@ def errors(tmp_path, text):
         ("style: 1\nsigns: {tapp: {letters: T}}\n", ':2:9: "tapp" is not a sign; did you mean "tap"?'),
         (
             "style: 1\nsigns: {tap: {leters: T}}\n",
-            '"leters" is not known for a sign; did you mean "letters"?',
+            '"leters" is not known in signs: tap; did you mean "letters"?',
         ),
         ("style: 1\nsigns: {tap: {on: stave}}\n", '"stave" is not known for signs: tap: on'),
         ("style: 1\nsigns: {tap: {glyph: guitarTap}}\n", 'the music face has no symbol "guitarTap"'),
         ("style: 1\nsigns: {tap: {glyph: guitarGolpe, letters: T}}\n", "either a glyph or letters"),
         ("style: 1\nsigns: {tap: {order: near}}\n", "order must be a number"),
+        ("style: 1\nsigns: {tap: {order: 200}}\n", "signs: tap: order must be a number from 0 to 100"),
+        (
+            "style: 1\nsigns: {tap: T}\n",
+            "signs: tap must be a mapping; for example: {on: tab, side: above, order: 4}",
+        ),
+        ("style: 1\nwords: {no_chord: 5}\n", 'words: no_chord must be words; put it in quotation marks: "5"'),
+        ("style: 1\nstaff: {tab_line_grey: 2}\n", "staff: tab_line_grey must be a number from 0 to 1"),
+        ("style: 1\nsign-words: {tap: {name: ''}}\n", ":2:26: sign-words: tap: name must be words"),
         ("style: 1\nbased-on: handot\n", 'did you mean "handout"?'),
     ],
 )
