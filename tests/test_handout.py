@@ -15,10 +15,9 @@ from engrave.fonts.faces import InstalledFaces
 from engrave.marks.bounds import measure_page_marks
 from engrave.marks.mark import Anchor, Link
 from engrave.marks.role import Role
-from engrave.pipeline import check_document, place_document
-from engrave.products.wish import Wish
 from engrave.resources import data_folder
 from engrave.style.load import load_style
+from tests import made
 
 MUSIC = "{measures: [{notes: [1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]}]}"
 
@@ -30,16 +29,13 @@ def write(tmp_path, content, head=""):
 
 
 def place(tmp_path, content, head=""):
-    document, outcome = place_document(write(tmp_path, content, head), Wish())
+    document, outcome = made.place(write(tmp_path, content, head))
     assert document is not None, [str(p) for p in outcome.problems]
     return document
 
 
 def problems(tmp_path, content):
-    return [
-        str(p).replace(str(tmp_path) + "/", "")
-        for p in check_document(write(tmp_path, content), Wish()).problems
-    ]
+    return [str(p).replace(str(tmp_path) + "/", "") for p in made.check(write(tmp_path, content)).problems]
 
 
 def texts(document, role):
@@ -228,7 +224,7 @@ def test_headings_stay_with_what_follows_and_paragraphs_are_not_torn_at_one_line
 
 
 def test_nothing_leaves_the_page(tmp_path):
-    document, _ = place_document(str(data_folder() / "samples" / "handouts" / "first-slides.yaml"), Wish())
+    document, _ = made.place(str(data_folder() / "samples" / "handouts" / "first-slides.yaml"))
     assert len(document.pages) == 2
     for page in document.pages:
         for _, mark, box in measure_page_marks(page, InstalledFaces()):

@@ -89,12 +89,3 @@ class SongFacts(NamedTuple):
     signs: tuple[str, ...]
     difficulty: float = 0.0
     language: str = ""
-
-
-class BoundBook(NamedTuple):
-    """The finished file of a book and what it says about itself."""
-
-    pdf: bytes
-    title: str
-    author: str
-    language: str

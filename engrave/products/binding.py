@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from engrave.documents.songbook import Songbook
-from engrave.drawing.pdf.draw import Bookmark, DrawnPages, PageCode, PageLink, assemble_pdf, draw_pages
+from engrave.drawing.pdf.draw import assemble_pdf, draw_pages
+from engrave.drawing.pdf.drawn import Bookmark, DrawnPages, PageCode, PageLink
 from engrave.layout.songbook.pages import BookPages
 from engrave.marks.mark import Page, PlacedDocument
 

@@ -14,7 +14,7 @@ from typing import Any
 from engrave import __version__
 from engrave.diagnostics.problem import NOWHERE
 from engrave.documents.songbook import SongFacts, Strings
-from engrave.drawing.pdf.draw import DrawnPages, PageCode, PageLink
+from engrave.drawing.pdf.drawn import DrawnPages, PageCode, PageLink
 from engrave.fonts.face_files import FACE_NAMES, face_file
 from engrave.products.songs import SongJob, SongResult
 from engrave.resources import data_folder
@@ -138,6 +138,5 @@ def _unpack(data: dict[str, Any]) -> SongResult:
         difficulty=hard,
         language=language,
     )
-    return SongResult(
-        (), DrawnPages(pages, used), facts, tuple((page, measure) for page, measure in data["turns"])
-    )
+    turns = tuple((page, measure) for page, measure in data["turns"])
+    return SongResult((), len(pages), DrawnPages(pages, used), facts, turns)

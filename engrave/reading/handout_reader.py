@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Set
-from importlib import import_module
 from pathlib import Path
 
 from engrave.diagnostics.problem import Place, Problem, ProblemLog, did_you_mean
@@ -173,16 +172,15 @@ class HandoutReader:
 
     def _rate(self, entry: SourceMap, score: Score) -> tuple[tuple[tuple[int, float], ...], float]:
         """The difficulty of each measure of an example, and of all of it."""
-        rating = import_module(
-            "engrave.fingering.difficulty"
-        )  # loaded only where it is wanted: start-up counts
-        hand = import_module("engrave.fingering.hand").load_hand(USUAL_HAND)
-        measures = rating.rate_score(score, hand)
+        from engrave.fingering.difficulty import rate_piece, rate_score
+        from engrave.fingering.hand import load_hand
+
+        measures = rate_score(score, load_hand(USUAL_HAND))
         if not measures:
             place = entry.key_place("difficulty")
             self._log.error(place, "music without strings has no difficulty", hint="remove difficulty:")
         numbers = tuple((m.number, rated.number) for m, rated in zip(score.measures, measures))
-        return numbers, rating.rate_piece(measures)
+        return numbers, rate_piece(measures)
 
     def _find_score(self, entry: SourceMap) -> Score | None:
         content = entry["music"]

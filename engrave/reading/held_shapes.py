@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from importlib import import_module
 
 from engrave.diagnostics.problem import Place, ProblemLog
 from engrave.score.structure import NamedShape
@@ -35,10 +34,9 @@ class HeldShapes:
     def _find(self, name: ChordName, place: Place, where: str, log: ProblemLog) -> ChordShape | None:
         if self._finds_for is None or name.root is None:
             return None
-        # The search is loaded only where a score asks for it: start-up time is budgeted.
-        shape: ChordShape | None = import_module("engrave.fingering.best_shape").find_best_shape(
-            name, self._finds_for
-        )
+        from engrave.fingering.best_shape import find_best_shape
+
+        shape = find_best_shape(name, self._finds_for)
         if shape is None:
             hint = f"write one of your own under shapes: {{{name.text}: ...}}"
             log.warning(place, f"no shape of {name.text} can be held on this instrument", where, hint)

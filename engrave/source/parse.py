@@ -6,7 +6,6 @@ The tree is built without recursion, so that no input can exhaust the stack; ali
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from importlib import import_module
 from typing import Any
 
 import yaml
@@ -188,5 +187,6 @@ def _check_tag(tag: str | None, place: Place) -> None:
 
 def _find_slip(text: str, limit: Place) -> Slip:
     """The slip in `text` at or before `limit`."""
-    found: Slip = import_module("engrave.source.slips.find").find_slip(text, limit)  # most files have none
-    return found
+    from engrave.source.slips.find import find_slip
+
+    return find_slip(text, limit)

@@ -137,7 +137,7 @@ def _column(score: Score, part: Part, head: _Heading, parts: Sequence[Part], tab
         if leads:
             said[index] += shared_words(shared, before, _told(shared, before, len(score.measures), table))
         before = shared
-    return _Column(part, *head, music, cells, said, margin=0, leads=leads)
+    return _Column(part, *head, music=music, cells=cells, said=said, margin=0, leads=leads)
 
 
 def _spell(note: Note, origin: int | None, table: ReadingTable) -> Spelled:

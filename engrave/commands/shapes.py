@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 from typing import NamedTuple
 
+from engrave.commands.make import Job, draw_files
+from engrave.commands.outcome import Outcome, give_lines
+from engrave.commands.shape_lines import Chord, shape_lines, shape_mapping, shape_names
+from engrave.commands.stringing import find_instrument, retune
 from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog
 from engrave.documents.handout import Handout, Item, Note, Shapes
 from engrave.fingering.hand import Hand
@@ -13,11 +18,12 @@ from engrave.fingering.reach import CAUTION
 from engrave.fingering.shapes import RankedShape, ShapeWish, find_shapes
 from engrave.layout.handout.document import place_handout
 from engrave.marks.mark import PlacedDocument
-from engrave.products.fingering import find_hand
-from engrave.products.shape_lines import Chord, shape_lines, shape_mapping, shape_names
-from engrave.products.shapes_wish import ShapesForm, ShapesWish
-from engrave.products.spoken import warn_of_english
-from engrave.products.stringing import find_instrument, retune
+from engrave.products.lay_out import LaidOut
+from engrave.products.looks import warn_of_english
+from engrave.products.product import PlacedPages
+from engrave.products.reach import find_hand
+from engrave.requests.fingering import ShapesForm, ShapesRequest
+from engrave.requests.pages import Prepress
 from engrave.score.rich_text import Paragraph, Run
 from engrave.score.structure import NamedShape
 from engrave.style.load import load_style
@@ -44,34 +50,52 @@ class Answer(NamedTuple):
     sheet: PlacedDocument | None = None
 
 
-def answer_shapes(names: Sequence[str], wish: ShapesWish) -> Answer:
-    """The shapes of the chords called `names`."""
+def give_shapes(request: ShapesRequest) -> Outcome:
+    """Shapes of chord names or names of shapes: lines to read unless a file is named, or a sheet."""
+    answer = answer_names(request) if request.name else answer_shapes(request)
+    outcome = Outcome(answer.problems)
+    if answer.sheet is None or request.form.drawn is None:
+        return give_lines(answer.lines, request.output, outcome)
+    sheet = PlacedPages()
+    job = Job(
+        path="shapes",
+        output=request.output,
+        form=request.form.drawn,
+        dots_per_inch=request.dpi,
+        prepress=Prepress(),
+        style=request.style,
+    )
+    return draw_files(LaidOut(answer.sheet, partial(sheet.draw, answer.sheet)), outcome, job)
+
+
+def answer_shapes(request: ShapesRequest) -> Answer:
+    """The shapes of the chords that are named."""
     log = ProblemLog("shapes")
-    chords = [chord for chord in (_read_name(name, log) for name in names) if chord is not None]
-    instrument = _read_instrument(wish, log)
-    hand = find_hand(wish.hand, log)
+    chords = [chord for chord in (_read_name(name, log) for name in request.chords) if chord is not None]
+    instrument = _read_instrument(request, log)
+    hand = find_hand(request.hand, log)
     if log.has_errors or instrument is None or hand is None:
         return Answer(tuple(log.problems))
-    found = [Chord(name, _find(name, instrument, hand, wish, log)) for name in dict.fromkeys(chords)]
+    found = [Chord(name, _find(name, instrument, hand, request, log)) for name in dict.fromkeys(chords)]
     if not any(chord.shapes for chord in found):
         log.error(NOWHERE, "none of these chords has a shape", hint="try --hand advanced or another tuning")
         return Answer(tuple(log.problems))
     strains = _strains(found, hand)
     caution = CAUTION if strains else ""
     problems = tuple(log.problems)
-    if wish.form is ShapesForm.TEXT:
+    if request.form is ShapesForm.TEXT:
         return Answer(problems, tuple(shape_lines(found, instrument, caution)))
-    if wish.form is ShapesForm.YAML:
+    if request.form is ShapesForm.YAML:
         return Answer(problems, tuple(shape_mapping(found, instrument, caution)))
-    return _sheet(found, instrument, strains, wish, log)
+    return _sheet(found, instrument, strains, request, log)
 
 
-def answer_names(shapes: Sequence[str], wish: ShapesWish) -> Answer:
+def answer_names(request: ShapesRequest) -> Answer:
     """The chord names of shapes written like "x 3 2 0 1 0"."""
     log = ProblemLog("shapes")
-    instrument = _read_instrument(wish, log)
+    instrument = _read_instrument(request, log)
     lines: list[str] = []
-    for text in shapes:
+    for text in request.chords:
         try:
             shape = parse_chord_shape(text, strings=instrument.strings if instrument is not None else None)
         except ValueError as error:
@@ -96,30 +120,32 @@ def _read_name(text: str, log: ProblemLog) -> ChordName | None:
     return name
 
 
-def _read_instrument(wish: ShapesWish, log: ProblemLog) -> Instrument | None:
+def _read_instrument(request: ShapesRequest, log: ProblemLog) -> Instrument | None:
     """The instrument with its tuning and capo; None, and all reasons in `log`, when it cannot be."""
-    instrument = find_instrument(wish.instrument, log) or PRESETS["guitar"]
-    if wish.tuning:
-        instrument = retune(instrument, wish.tuning, log) or instrument
-    if not 0 <= wish.capo < instrument.frets:
+    instrument = find_instrument(request.instrument, log) or PRESETS["guitar"]
+    if request.tuning:
+        instrument = retune(instrument, request.tuning, log) or instrument
+    if not 0 <= request.capo < instrument.frets:
         log.error(
-            NOWHERE, f"a capo at fret {wish.capo} is not possible", hint=f"write 0 to {instrument.frets - 1}"
+            NOWHERE,
+            f"a capo at fret {request.capo} is not possible",
+            hint=f"write 0 to {instrument.frets - 1}",
         )
         return None
-    return None if log.has_errors else with_capo(instrument, wish.capo)
+    return None if log.has_errors else with_capo(instrument, request.capo)
 
 
 def _find(
-    name: ChordName, instrument: Instrument, hand: Hand, wish: ShapesWish, log: ProblemLog
+    name: ChordName, instrument: Instrument, hand: Hand, request: ShapesRequest, log: ProblemLog
 ) -> list[RankedShape]:
-    asked = ShapeWish(wish.most, wish.highest, wish.inversions, wish.rootless)
+    asked = ShapeWish(request.most, request.highest_fret, request.inversions, request.rootless)
     found = find_shapes(name, build_neck(instrument), hand, asked)
     if not found:
         ways = [
             way
             for way, there in (
-                ("--inversions", not wish.inversions and name.bass is None),
-                ("--rootless", not wish.rootless),
+                ("--inversions", not request.inversions and name.bass is None),
+                ("--rootless", not request.rootless),
                 ("a higher --highest-fret", True),
             )
             if there
@@ -134,11 +160,11 @@ def _strains(found: Sequence[Chord], hand: Hand) -> bool:
 
 
 def _sheet(
-    found: Sequence[Chord], instrument: Instrument, strains: bool, wish: ShapesWish, log: ProblemLog
+    found: Sequence[Chord], instrument: Instrument, strains: bool, request: ShapesRequest, log: ProblemLog
 ) -> Answer:
     """Pages of grids."""
-    style, style_log = load_style(wish.style or _USUAL_STYLE, "shapes", None, wish.language)
-    warn_of_english(wish.language, NOWHERE, log)
+    style, style_log = load_style(request.style or _USUAL_STYLE, "shapes", None, request.language)
+    warn_of_english(request.language, NOWHERE, log)
     problems = (*log.problems, *style_log.in_order())
     if style is None:
         return Answer(problems)
@@ -153,7 +179,7 @@ def _sheet(
         level=about,
         date="",
         student=False,
-        language=wish.language,
+        language=request.language,
         style="",
         items=tuple(items),
     )

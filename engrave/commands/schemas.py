@@ -7,8 +7,11 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import NamedTuple
 
+from engrave.commands.delivery import STANDARD_OUTPUT, make_folders
+from engrave.commands.outcome import Outcome, write_files
 from engrave.diagnostics.problem import NOWHERE, Problem, Severity
-from engrave.reading.load import DOCUMENTS
+from engrave.documents.kind import Kind
+from engrave.requests.schemas import SchemaRequest
 from engrave.resources import schema_file, schema_text
 
 USUAL_FOLDER = "schemas"
@@ -25,13 +28,28 @@ class Copies(NamedTuple):
     lines: tuple[str, ...]
 
 
+def give_schemas(request: SchemaRequest) -> Outcome:
+    """Print the schema of one kind of document, or copy it, or all of them, into a folder."""
+    if request.kind is not None and request.output in ("", STANDARD_OUTPUT):
+        text, line = print_schema(request.kind.value)
+        return Outcome((), report=(text,), remarks=(line,))
+    kinds = [kind.value for kind in ([request.kind] if request.kind else Kind)]
+    copies = copy_schemas(kinds, request.output)
+    if copies.problems:
+        return Outcome(copies.problems)
+    reason = make_folders(copies.files)
+    if reason:
+        return Outcome(()).with_error("schema", reason)
+    return write_files(copies.files, Outcome((), remarks=copies.lines))
+
+
 def print_schema(kind: str) -> tuple[str, str]:
     """The text of one schema, and the line that leads to the installed file from any folder of this machine."""
     return schema_text(kind).rstrip("\n"), _line(kind, "wherever it lies", schema_file(kind).as_uri())
 
 
 def copy_schemas(kinds: Sequence[str], output: str) -> Copies:
-    """Copies of the schemas of `kinds` (all when there are none) for the folder `output`, a .json file where it names one.
+    """Copies of the schemas of `kinds` for the folder `output`, a .json file where it names one.
 
     A file that is there already is left alone where it is the same, and refused where it is not.
     """
@@ -39,7 +57,7 @@ def copy_schemas(kinds: Sequence[str], output: str) -> Copies:
     files: dict[str, bytes] = {}
     problems: list[Problem] = []
     lines: list[str] = []
-    for kind in kinds or DOCUMENTS:
+    for kind in kinds:
         source = schema_file(kind)
         target = single or Path(output or USUAL_FOLDER) / source.name
         data = source.read_bytes()

@@ -6,18 +6,18 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
+from engrave.commands.moving import move, tell_moved
+from engrave.commands.outcome import Outcome, beside, write_result
 from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog, did_you_mean
-from engrave.fingering.difficulty import rate_piece, rate_score
-from engrave.fingering.hand import Hand, WrongHand, load_hand
-from engrave.fingering.moments import Limits, locate
+from engrave.fingering.hand import Hand
+from engrave.fingering.moments import NO_LIMITS, Limits, locate
 from engrave.fingering.place import PlacedPart, change_notes, place_part, release
-from engrave.fingering.reach import CAUTION, find_wide
 from engrave.fingering.retune import follow_frets
 from engrave.fingering.why import explain_way
-from engrave.products.moving import move, tell_moved
-from engrave.products.place_wish import PlaceWish
-from engrave.reading.load import file_log, load_score, load_text, read_text_score
+from engrave.products.reach import find_hand, warn_of_reach
+from engrave.reading.load import file_log, load_text, read_text_score
 from engrave.reading.settle import say_nearest
+from engrave.requests.fingering import PlaceRequest
 from engrave.score.structure import Part, Score
 from engrave.writing.rewrite import rewrite_score
 
@@ -38,37 +38,42 @@ class Chosen(NamedTuple):
     report: tuple[str, ...] = ()
 
 
-def place_notes(path: str, wish: PlaceWish) -> Chosen:
+def place_document(request: PlaceRequest) -> Outcome:
+    """Choose strings, frets and fingers for a score; its own file is only replaced when the request names it."""
+    path = request.file
+    chosen = place_notes(path, request)
+    outcome = Outcome(chosen.problems, report=chosen.report)
+    if chosen.text is None:
+        return outcome
+    data = chosen.text.encode("utf-8")
+    return write_result(path, request.output, beside(path, word="placed"), data, outcome)
+
+
+def place_notes(path: str, request: PlaceRequest) -> Chosen:
     """Choose strings, frets and fingers for the score at `path`."""
     log = file_log(path)
     text = load_text(path, log)
     score = read_text_score(text, log) if text is not None else None
     if text is None or score is None:
         return Chosen(None, tuple(log.in_order()))
-    hand = find_hand(wish.hand, log)
+    hand = find_hand(request.hand, log)
     if hand is None:
         return Chosen(None, tuple(log.in_order()))
-    return _place(text, score, hand, wish, log)
+    return _place(text, score, hand, request, log)
 
 
-def find_hand(name: str, log: ProblemLog) -> Hand | None:
-    """The hand called `name`; None, and why in `log`, when there is none."""
-    try:
-        return load_hand(name)
-    except WrongHand as error:
-        log.take(error.problems)
-    except ValueError as error:
-        log.error(NOWHERE, str(error))
-    return None
-
-
-def _place(text: str, score: Score, hand: Hand, wish: PlaceWish, log: ProblemLog) -> Chosen:
-    limits = Limits(wish.avoid_open, wish.highest, wish.position, wish.moves)
-    wanted = _wanted(score, wish.parts, log)
+def _place(text: str, score: Score, hand: Hand, request: PlaceRequest, log: ProblemLog) -> Chosen:
+    limits = Limits(
+        request.avoid_open,
+        request.highest_fret or NO_LIMITS.highest,
+        request.position or 0,
+        bool(request.move),
+    )
+    wanted = _wanted(score, request.parts, log)
     before = score
     report: list[str] = []
-    if wish.moves and not log.has_errors:
-        before, score = move(text, score, wanted, wish, hand, log)
+    if request.move and not log.has_errors:
+        before, score = move(text, score, wanted, request.move, hand, log)
     if log.has_errors:
         return Chosen(None, tuple(log.in_order()))
     parts: list[Part] = []
@@ -76,15 +81,15 @@ def _place(text: str, score: Score, hand: Hand, wish: PlaceWish, log: ProblemLog
         if part.id not in wanted:
             parts.append(part)
             continue
-        opened = release(part) if wish.anew else part
-        placed = place_part(score, opened, hand, limits, wish.fingers, wish.why)
+        opened = release(part) if request.anew else part
+        placed = place_part(score, opened, hand, limits, request.fingers, request.why)
         _tell(score, placed, log)
         parts.append(fix_places(placed.part))
-        if wish.moves and not placed.unplayable:
+        if request.move and not placed.unplayable:
             old = before.parts[len(parts) - 1]
             parts[-1] = follow_frets(old, parts[-1])
             report.extend(tell_moved(before, old, parts[-1], log))
-        if wish.why:
+        if request.why:
             report.extend(explain_way(score, placed))
     after = replace(score, parts=tuple(parts))
     for part in parts:
@@ -125,43 +130,6 @@ def _tell(score: Score, placed: PlacedPart, log: ProblemLog) -> None:
         for moment in placed.broken(term):
             place, where = locate(score, placed.part, moment)
             log.warning(place, what, where, hint)
-
-
-def warn_of_reach(score: Score, part: Part, hand: Hand, log: ProblemLog) -> None:
-    """Warn of every stretch in `part` that is uncomfortable or too wide for `hand`, and once with the usual caution."""
-    found = find_wide(score, part, hand)
-    for wide in found:
-        place, where = locate(score, part, wide.moment)
-        more = f", and {wide.times - 1} more" if wide.times > 1 else ""
-        if wide.reason is not None:
-            log.warning(place, wide.reason.what, where + more, say_nearest(wide.reason.nearest))
-        else:
-            what = (
-                f"a stretch of {wide.millimetres:.0f} mm, fret {wide.low} to fret {wide.high}; "
-                f"{hand.reach.comfortable:.0f} mm are comfortable for the {hand.name} hand"
-            )
-            log.warning(place, what, where + more)
-    if found:
-        log.warning(NOWHERE, CAUTION)
-
-
-def rate(path: str, name: str) -> tuple[str, ...]:
-    """How hard the score at `path` is, in lines: all of it, a strip, and each measure with what makes it hard."""
-    score, log = load_score(path)
-    hand = find_hand(name, log)
-    measures = rate_score(score, hand) if score is not None and hand is not None else []
-    if score is None or hand is None or not measures:
-        return ()
-    strip = "".join(_STRIP[min(round(m.number * len(_STRIP) / 10), len(_STRIP) - 1)] for m in measures)
-    lines = [f"difficulty {rate_piece(measures):g} of 10 for the {hand.name} hand", f"  {strip}"]
-    for measure, rated in zip(score.measures, measures, strict=True):
-        because = f": {rated.mostly}" if rated.mostly else ""
-        lines.append(f"  measure {measure.number}: {rated.number:g}{because}")
-    return tuple(lines)
-
-
-_STRIP = " ▁▂▃▄▅▆▇█"
-"""Blocks from nothing to full (Unicode, block elements)."""
 
 
 def fix_places(part: Part) -> Part:

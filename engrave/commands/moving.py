@@ -1,4 +1,4 @@
-"""A score moved to another tuning, capo, instrument or key, as the caller wishes it, and what moved in words."""
+"""A score moved to another tuning, capo, instrument or key, as the caller asks, and what moved in words."""
 
 from __future__ import annotations
 
@@ -6,13 +6,13 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
+from engrave.commands.stringing import find_instrument, retune
 from engrave.diagnostics.problem import NOWHERE, ProblemLog
 from engrave.fingering.hand import Hand
 from engrave.fingering.retune import move_score, spans_to_check
-from engrave.products.place_wish import PlaceWish
-from engrave.products.stringing import find_instrument, retune
 from engrave.reading.held_shapes import OTHERS, wants_shapes
 from engrave.reading.load import read_tree
+from engrave.requests.fingering import Move
 from engrave.score.structure import Note, Part, Score
 from engrave.source.tree import SourceMap
 from engrave.theory.instrument import Instrument
@@ -25,15 +25,15 @@ _MOST_SEMITONES = 24
 
 
 def move(
-    text: str, score: Score, wanted: set[str], wish: PlaceWish, hand: Hand, log: ProblemLog
+    text: str, score: Score, wanted: set[str], asked: Move, hand: Hand, log: ProblemLog
 ) -> tuple[Score, Score]:
-    """The score before and after, the places of the latter still open; mistakes in the wish go to `log`."""
+    """The score before and after, the places of the latter still open; mistakes in what is `asked` go to `log`."""
     score = _own_shapes_only(text, score)
     instruments = {
-        part.id: _instrument(part.instrument, wish, log) for part in score.parts if part.id in wanted
+        part.id: _instrument(part.instrument, asked, log) for part in score.parts if part.id in wanted
     }
     key = score.measures[0].key if score.measures else Key(0)
-    interval = _interval(key, wish, log)
+    interval = _interval(key, asked, log)
     if log.has_errors:
         return score, score
     try:
@@ -67,43 +67,43 @@ def _own_shapes_only(text: str, score: Score) -> Score:
     return replace(score, shapes=shapes, parts=parts)
 
 
-def _instrument(old: Instrument, wish: PlaceWish, log: ProblemLog) -> Instrument:
-    """The instrument that is wished for; the old one, and all reasons in `log`, when it cannot be."""
+def _instrument(old: Instrument, asked: Move, log: ProblemLog) -> Instrument:
+    """The instrument that is asked for; the old one, and all reasons in `log`, when it cannot be."""
     new = old
-    if wish.instrument:
-        preset = find_instrument(wish.instrument, log)
+    if asked.instrument:
+        preset = find_instrument(asked.instrument, log)
         new = replace(preset, capo=old.capo) if preset is not None else old
-    if wish.tuning:
-        new = retune(new, wish.tuning, log) or new
-    if wish.capo is not None:
-        if not 0 <= wish.capo <= _HIGHEST_CAPO:
+    if asked.tuning:
+        new = retune(new, asked.tuning, log) or new
+    if asked.capo is not None:
+        if not 0 <= asked.capo <= _HIGHEST_CAPO:
             log.error(
-                NOWHERE, f"a capo at fret {wish.capo} is not possible", hint=f"write 0 to {_HIGHEST_CAPO}"
+                NOWHERE, f"a capo at fret {asked.capo} is not possible", hint=f"write 0 to {_HIGHEST_CAPO}"
             )
-        new = replace(new, capo=wish.capo)
+        new = replace(new, capo=asked.capo)
     return new
 
 
-def _interval(key: Key, wish: PlaceWish, log: ProblemLog) -> Interval:
+def _interval(key: Key, asked: Move, log: ProblemLog) -> Interval:
     """How far the music goes."""
-    if wish.semitones is not None and abs(wish.semitones) > _MOST_SEMITONES:
+    if asked.semitones is not None and abs(asked.semitones) > _MOST_SEMITONES:
         log.error(
-            NOWHERE, f"{wish.semitones} semitones are too many", hint=f"write at most {_MOST_SEMITONES}"
+            NOWHERE, f"{asked.semitones} semitones are too many", hint=f"write at most {_MOST_SEMITONES}"
         )
         return NO_INTERVAL
-    if not wish.key:
-        return interval_of(wish.semitones, key) if wish.semitones is not None else NO_INTERVAL
+    if not asked.key:
+        return interval_of(asked.semitones, key) if asked.semitones is not None else NO_INTERVAL
     try:
-        interval = interval_between(key, parse_key(wish.key))
+        interval = interval_between(key, parse_key(asked.key))
     except ValueError as error:
         log.error(NOWHERE, str(error))
         return NO_INTERVAL
-    if wish.semitones is None:
+    if asked.semitones is None:
         return interval
-    if (wish.semitones - interval.semitones) % 12:
-        what = f"{wish.semitones} semitones do not lead from {key.name} to {parse_key(wish.key).name}"
+    if (asked.semitones - interval.semitones) % 12:
+        what = f"{asked.semitones} semitones do not lead from {key.name} to {parse_key(asked.key).name}"
         log.error(NOWHERE, what, hint="give one of the two")
-    return Interval(wish.semitones, interval.fifths)
+    return Interval(asked.semitones, interval.fifths)
 
 
 def tell_moved(score: Score, before: Part, after: Part, log: ProblemLog) -> Iterator[str]:

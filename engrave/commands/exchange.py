@@ -5,15 +5,15 @@ from __future__ import annotations
 import codecs
 import re
 from collections.abc import Callable, Mapping, Sequence
-from importlib import import_module
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from engrave.commands.outcome import Outcome, beside, write_files, write_result
 from engrave.diagnostics.problem import Place, Problem, ProblemLog, Severity
 from engrave.playing.performance import perform
 from engrave.playing.unheard import UNHEARD, UNHEARD_IN_MIDI, find_unheard
-from engrave.products.exchange_wish import Foreign, ReadWish, WriteWish
 from engrave.reading.load import file_log, load_score, read_text_score
+from engrave.requests.exchange import ENDINGS, Foreign, ReadRequest, WriteRequest
 from engrave.resources import data_folder
 from engrave.score.excerpt import choose_parts, find_measures
 from engrave.score.structure import Score
@@ -27,7 +27,17 @@ _MOST = 64_000_000
 """Bytes: no larger file is read (house rule)."""
 
 
-def read_foreign(path: str, wish: ReadWish) -> tuple[str | None, tuple[Problem, ...]]:
+def read_document(request: ReadRequest) -> Outcome:
+    """Read a foreign file and write its score, beside it unless the request says where."""
+    path = request.file
+    text, problems = read_foreign(path, request)
+    outcome = Outcome(problems)
+    if text is None:
+        return outcome
+    return write_result(path, request.output, beside(path, ".yaml"), text.encode("utf-8"), outcome, path)
+
+
+def read_foreign(path: str, request: ReadRequest) -> tuple[str | None, tuple[Problem, ...]]:
     """The YAML text of a foreign file, None when it cannot be read; what was lost or doubted as warnings."""
     log = file_log(path)
     data = read_bytes(path, log, _MOST, (".txt", ".tab", *_PROMISES))
@@ -38,13 +48,13 @@ def read_foreign(path: str, wish: ReadWish) -> tuple[str | None, tuple[Problem, 
     path = log.file
     read = _reader(data)
     try:
-        tree, remarks, comments = read(data, wish, path)
+        tree, remarks = read(data, request, path)
     except _WrongTable as error:
         return None, error.problems
     except ValueError as error:
         no_text = _no_text(data, path) if read is _read_text else ""
         return None, (_error(path, no_text or str(error)),)
-    text = dump_score(tree, comments)
+    text = dump_score(tree)
     log = ProblemLog(path)
     read_text_score(text, log)
     if log.has_errors:
@@ -53,10 +63,10 @@ def read_foreign(path: str, wish: ReadWish) -> tuple[str | None, tuple[Problem, 
     return text, tuple(remarks)
 
 
-_Read = tuple[Mapping[str, Any], list[Problem], dict[int, str]]
+_Read = tuple[Mapping[str, Any], list[Problem]]
 
 
-def _reader(data: bytes) -> Callable[[bytes, ReadWish, str], _Read]:
+def _reader(data: bytes) -> Callable[[bytes, ReadRequest, str], _Read]:
     """What reads a file, by how it starts."""
     start = data[:4096].lstrip(b"\xef\xbb\xbf\xff\xfe \t\r\n\0")
     if data.startswith(b"MThd"):
@@ -84,35 +94,38 @@ def _no_text(data: bytes, path: str) -> str:
 _PROMISES = {".mid": "MIDI", ".midi": "MIDI", ".musicxml": "MusicXML", ".xml": "MusicXML", ".mxl": "MusicXML"}
 
 
-def _read_musicxml(data: bytes, wish: ReadWish, path: str) -> _Read:
-    reader = import_module("engrave.exchange.musicxml.reader")
-    _refuse_table(wish)
-    tree, losses = reader.read_musicxml(data, wish.parts)
-    gather = import_module("engrave.exchange.musicxml.reading.losses").gather_losses
-    remarks = [_warning(path, what, where) for what, where in gather(losses)]
-    return tree, remarks, {}
+def _read_musicxml(data: bytes, request: ReadRequest, path: str) -> _Read:
+    from engrave.exchange.musicxml.reader import read_musicxml
+    from engrave.exchange.musicxml.reading.losses import gather_losses
+
+    _refuse_table(request)
+    tree, losses = read_musicxml(data, request.parts)
+    remarks = [_warning(path, what, where) for what, where in gather_losses(losses)]
+    return tree, remarks
 
 
-def _read_midi(data: bytes, wish: ReadWish, path: str) -> _Read:
-    reader = import_module("engrave.exchange.midi.reader")
-    _refuse_table(wish)
-    tree, remarks = reader.read_midi(data, wish.finest, True, wish.parts)
-    return tree, [_warning(path, remark) for remark in remarks], {}
+def _read_midi(data: bytes, request: ReadRequest, path: str) -> _Read:
+    from engrave.exchange.midi.reader import read_midi
+
+    _refuse_table(request)
+    tree, remarks = read_midi(data, request.round_to.divisor, True, request.parts)
+    return tree, [_warning(path, remark) for remark in remarks]
 
 
-def _read_text(data: bytes, wish: ReadWish, path: str) -> _Read:
-    reader = import_module("engrave.exchange.text_tab.reader")
-    found = reader.read_text_tab(data, _table(wish.table))
+def _read_text(data: bytes, request: ReadRequest, path: str) -> _Read:
+    from engrave.exchange.text_tab.reader import read_text_tab
+
+    found = read_text_tab(data, _table(request.table))
     remarks = [
         Problem(path, Place(remark.line, remark.column), Severity.WARNING, f"{remark.kind}: {remark.what}")
         for remark in found.notes
     ]
-    return _take_parts(found.tree, wish.parts), remarks, dict(getattr(found, "comments", {}))
+    return _take_parts(found.tree, request.parts), remarks
 
 
-def _refuse_table(wish: ReadWish) -> None:
+def _refuse_table(request: ReadRequest) -> None:
     """Raise ValueError for a table that would do nothing."""
-    if wish.table:
+    if request.table:
         raise ValueError("--table is for typed tab, and this file is something else")
 
 
@@ -125,11 +138,11 @@ def _take_parts(tree: Mapping[str, Any], wanted: Sequence[str]) -> Mapping[str, 
     parts = tree.get("parts", [alone])
     words = [{part["id"].casefold(), part.get("name", part["id"]).casefold()} for part in parts]
     chosen = set()
-    for wish in wanted:
-        named = [i for i, names in enumerate(words) if wish.casefold() in names | {str(i + 1)}]
+    for name in wanted:
+        named = [i for i, names in enumerate(words) if name.casefold() in names | {str(i + 1)}]
         if not named:
             there = ", ".join(f"{i + 1} {part.get('name', part['id'])}" for i, part in enumerate(parts))
-            raise ValueError(f'the file has no part "{wish}"; it has: {there}')
+            raise ValueError(f'the file has no part "{name}"; it has: {there}')
         chosen.update(named)
     if len(chosen) == len(parts):
         return tree
@@ -178,51 +191,91 @@ class Written(NamedTuple):
     remarks: tuple[str, ...] = ()
 
 
+class _Part(NamedTuple):
+    """What is written: a score from measure index `first` up to `stop`, under a name."""
+
+    score: Score
+    first: int
+    stop: int
+    name: str
+
+
 _Losses = list[tuple[str, str]]
 """What a form cannot carry, and where in the music."""
+_Form = tuple[bytes, _Losses, tuple[str, ...]]
+"""A score in another form, what that cannot carry, words about it."""
 
 
-def write_foreign(path: str, wish: WriteWish) -> Written:
+def write_document(request: WriteRequest) -> Outcome:
+    """Write a score in another form, beside it unless the request says where."""
+    path = request.file
+    data, problems, remarks = write_foreign(path, request)
+    outcome = Outcome(problems, remarks=remarks)
+    if data is None:
+        return Outcome(problems)
+    usual = beside(path, ENDINGS[request.form])
+    if request.form is Foreign.WAV:  # a sound is nothing that a score is read from, and may be replaced
+        return write_files({request.output or usual: data}, outcome, path)
+    return write_result(path, request.output, usual, data, outcome, path)
+
+
+def write_foreign(path: str, request: WriteRequest) -> Written:
     """The score at `path` in another form."""
     score, log = load_score(path)
-    problems = log.in_order()
+    problems = tuple(log.in_order())
     if score is None:
-        return Written(None, tuple(problems))
+        return Written(None, problems)
+    written = write_score(score, path, request)
+    return written._replace(problems=(*problems, *written.problems))
+
+
+def write_score(score: Score, path: str, request: WriteRequest) -> Written:
+    """A score that was read from `path` in another form."""
     first, stop = 0, len(score.measures)
     try:
-        score = choose_parts(score, wish.parts)
-        if wish.measures:
-            first, stop = find_measures(score, wish.measures)
-        data, lost, remarks = _write(score, wish, first, stop, Path(path).stem)
+        score = choose_parts(score, request.parts)
+        if request.measures:
+            first, stop = find_measures(score, request.measures)
+        data, lost, remarks = _write(_Part(score, first, stop, Path(path).stem), request)
     except (ValueError, ImportError) as error:
-        return Written(None, (*problems, _error(path, str(error))))
-    return Written(data, (*problems, *(_warning(path, what, where) for what, where in lost)), remarks)
+        return Written(None, (_error(path, str(error)),))
+    return Written(data, tuple(_warning(path, what, where) for what, where in lost), remarks)
 
 
-def _write(
-    score: Score, wish: WriteWish, first: int, stop: int, name: str
-) -> tuple[bytes, _Losses, tuple[str, ...]]:
-    form = wish.form
-    if form in (Foreign.MUSICXML, Foreign.MXL):
-        writer = import_module("engrave.exchange.musicxml.writer")
-        data = writer.write_musicxml(score)
-        return (writer.write_mxl(data, f"{name}.musicxml") if form is Foreign.MXL else data), [], ()
-    if form is Foreign.MIDI:
-        writer = import_module("engrave.exchange.midi.writer")
-        lost = _unheard(score, first, stop, UNHEARD_IN_MIDI)
-        return writer.write_midi(score, first, stop, wish.repeats), lost, ()
-    if form is Foreign.TEXT:
-        writer = import_module("engrave.exchange.text_tab.writer")
-        text, changes = writer.write_text_tab(score, wish.width)
-        return text.encode("utf-8"), [(change, "") for change in changes], ()
+def _write(part: _Part, request: WriteRequest) -> _Form:
+    score = part.score
+    match request.form:
+        case Foreign.MUSICXML | Foreign.MXL:
+            from engrave.exchange.musicxml.writer import write_musicxml, write_mxl
+
+            data = write_musicxml(score)
+            if request.form is Foreign.MXL:
+                data = write_mxl(data, f"{part.name}.musicxml")
+            return data, [], ()
+        case Foreign.MIDI:
+            from engrave.exchange.midi.writer import write_midi
+
+            data = write_midi(score, part.first, part.stop, request.repeats)
+            return data, _unheard(part, UNHEARD_IN_MIDI), ()
+        case Foreign.TEXT:
+            from engrave.exchange.text_tab.writer import write_text_tab
+
+            text, changes = write_text_tab(score, request.width)
+            return text.encode("utf-8"), [(change, "") for change in changes], ()
+        case Foreign.WAV:
+            return _write_sound(part, request)
+
+
+def _write_sound(part: _Part, request: WriteRequest) -> _Form:
+    """A score as sound. Raises ImportError where what computes it is not installed."""
     try:
-        render = import_module("engrave.hearing.render")
+        from engrave.hearing.levels import CAUTION, measure_levels
+        from engrave.hearing.render import render_wav
     except ImportError as error:
         raise ImportError(f"sound needs numpy; install it with {_how_to_install()}") from error
-    levels = import_module("engrave.hearing.levels")
-    sound = render.render_wav(perform(score, first, stop, wish.repeats), wish.tempo_scale, wish.click)
-    remarks = (str(levels.measure_levels(sound)), levels.CAUTION)
-    return sound, _unheard(score, first, stop, UNHEARD), remarks
+    performance = perform(part.score, part.first, part.stop, request.repeats)
+    sound = render_wav(performance, request.tempo_scale, request.click)
+    return sound, _unheard(part, UNHEARD), (str(measure_levels(sound)), CAUTION)
 
 
 def _how_to_install() -> str:
@@ -231,11 +284,12 @@ def _how_to_install() -> str:
     return 'pip install ".[listen]"' if is_checkout else 'pip install "engrave[listen]"'
 
 
-def _unheard(score: Score, first: int, stop: int, signs: frozenset[str]) -> _Losses:
-    names = import_module("engrave.exchange.measure_names")
+def _unheard(part: _Part, signs: frozenset[str]) -> _Losses:
+    from engrave.exchange.measure_names import name_measures
+
     return [
-        (what, f"{part}, {names.name_measures(numbers)}" if part else names.name_measures(numbers))
-        for what, part, numbers in find_unheard(score, first, stop, signs)
+        (what, f"{name}, {name_measures(numbers)}" if name else name_measures(numbers))
+        for what, name, numbers in find_unheard(part.score, part.first, part.stop, signs)
     ]
 
 
