@@ -6,7 +6,7 @@ import codecs
 import re
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from engrave.commands.outcome import Outcome, beside, write_files, write_result
 from engrave.diagnostics.problem import Place, Problem, ProblemLog, Severity
@@ -22,6 +22,9 @@ from engrave.source.files import read_bytes, read_text
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
 from engrave.writing.dump import dump_score
+
+if TYPE_CHECKING:
+    from engrave.exchange.text_tab.lines.table import ReadingTable
 
 _MOST = 64_000_000
 """Bytes: no larger file is read (house rule)."""
@@ -165,8 +168,10 @@ class _WrongTable(ValueError):
         self.problems = tuple(problems)
 
 
-def _table(path: str) -> Any:
+def _table(path: str) -> ReadingTable | None:
     """A reading table of the user's own, None where there is none. Raises _WrongTable when it cannot be read."""
+    from engrave.exchange.text_tab.lines.table import read_own_table
+
     if not path:
         return None
     log = ProblemLog(f"the table {path}")
@@ -174,7 +179,7 @@ def _table(path: str) -> Any:
     tree = parse_yaml(text, log) if text is not None else None
     table = None
     if isinstance(tree, SourceMap):
-        table = import_module("engrave.exchange.text_tab.lines.table").read_own_table(tree, log)
+        table = read_own_table(tree, log)
     elif not log.problems:
         what = "this is not a table of signs"
         log.error(Place(1, 1), what, hint='write the signs as in the shipped table: signs: {"v": pull-off}')

@@ -25,11 +25,6 @@ from engrave.style.sections import Style
 
 _POINTS = 72 / 25.4
 """Points to a millimetre."""
-_NAME_ROOM = 2.6
-"""Room left of the first tab for the letters of an unusual tuning, in staff spaces (house rule)."""
-
-_HEAD_SHARE = 1.0
-"""White under the running head, as a share of its size (house rule)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +131,7 @@ def _first_indent(score: Score, plans: Sequence[StaffPlan], style: Style) -> flo
         )
         indent = widest + style.spacing.bracket_indent
     unusual = any(plan.is_tab and score.parts[plan.part].instrument.names_its_strings for plan in plans)
-    return indent + (_NAME_ROOM if unusual else 0.0)
+    return indent + (style.staff.tuning_room if unusual else 0.0)
 
 
 def _heading_as_system(score: Score, sheet: Sheet, style: Style) -> list[System]:
@@ -218,7 +213,11 @@ def page_costs(style: Style, lone_system: float = 0.0, lone_last: float = 0.0) -
 
 def _head_room(score: Score, style: Style) -> float:
     """Points under the running head of every page but the first."""
-    return style.words.running_head.size * style.staff_space * _HEAD_SHARE if score.title else 0.0
+    return (
+        style.words.running_head.size * style.staff_space * style.words.running_head_gap
+        if score.title
+        else 0.0
+    )
 
 
 def _build_page(

@@ -10,8 +10,6 @@ from engrave.layout.direction import Direction
 from engrave.style.sections import BeamStyle
 from engrave.theory.duration import TupletRatio
 
-_SHORTEST_STROKE = 0.3
-"""A bracket has strokes this long beside its number, or is left out (staff spaces; house rule)."""
 _USUAL_NORMAL = {2: 3, 3: 2, 4: 3, 5: 4, 6: 4, 7: 4, 8: 6, 9: 8}
 
 
@@ -82,7 +80,7 @@ def decide_tuplet(
     half = number_width / 2 + style.tuplet_digit_gap
     slope = (y_right - y_left) / span
     y = (y_left + y_right) / 2
-    if x - half - left < _SHORTEST_STROKE:
+    if x - half - left < style.tuplet_stroke_least:
         return TupletPlan(x, y, ())
     hook = -side * style.tuplet_hook
     strokes = (

@@ -72,6 +72,48 @@ class WordsStyle(NamedTuple):
     """`lines` (at each line's start), `all`, or `none`."""
     show_tuning: bool
     upper_case_titles: bool
+    running_head_gap: float
+    """White under the running head, as a share of its size."""
+    running_head_lift: float
+    """How far the running head stands over the top margin, as a share of its size."""
+    foot_height: float
+    """Where page number and copyright stand, as a share of the bottom margin."""
+    furniture_width: float
+    """The most that a running head or a copyright takes of the width, as a share."""
+    credit_gap: float
+    """White over the credits, as a share of their size."""
+    heading_foot: float
+    """White under the titles, as a share of the credits' size."""
+    chord_sharp_top: float
+    """The top of a sharp over the baseline, as a share of the letters' size."""
+    label_gap: float
+    """White between a label and the next tempo mark or label on the line."""
+    label_push_most: float
+    """How far a label or a tempo mark may be pushed to the right by the one before it."""
+    metronome_note: float
+    """Size of the note in a metronome mark beside words of size 1."""
+    metronome_note_gap: float
+    """White on both sides of that note."""
+    metronome_dot_gap: float
+    """White before its dots."""
+    hyphen_width: float
+    """Width of a hyphen between syllables, in ems."""
+    hyphen_clear: float
+    """Least white on each side of it, in ems."""
+    hyphen_line: float
+    """Thickness of it, in ems."""
+    verse_number_gap: float
+    """Between a verse's number and its first syllable, in ems."""
+    lyric_depth: float
+    """How deep the letters of lyrics are taken to reach, in ems."""
+    elision_reach: float
+    """How far an elision's tie reaches under its neighbours, in ems."""
+    elision_drop: float
+    """How far it lies below the baseline, in ems."""
+    elision_height: float
+    """Its depth, in ems."""
+    extender_start: float
+    """Between a syllable and its extender line, in ems."""
 
     @property
     def says_h(self) -> bool:
@@ -114,6 +156,8 @@ class GridStyle(NamedTuple):
     """White between a grid and the chord name over it."""
     apart: float
     """White between two grids."""
+    row_gap: float
+    """White over the first row of grids and between rows."""
 
 
 class ExplanationStyle(NamedTuple):
@@ -132,6 +176,8 @@ class ExplanationStyle(NamedTuple):
     heading: TextStyle
     name: TextStyle
     text: TextStyle
+    line_pitch: float
+    """Distance of the baselines of the words, as a share of their size."""
 
 
 class SignStyle(NamedTuple):

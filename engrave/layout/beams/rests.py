@@ -11,13 +11,6 @@ from engrave.layout.beams.slope import Beam, BeamLimit
 from engrave.layout.direction import Direction
 from engrave.style.sections import BeamStyle
 
-_NEAR = 0.25
-"""White beside a rest, in staff spaces, within which a beamlet counts as over it (house rule)."""
-_MOST_LENGTHENED = 0.5
-"""Stems grow by this many spaces before a rest moves (house rule)."""
-_FARTHEST = 2
-"""A rest moves no more spaces than this; stems take what is missing (house rule)."""
-
 
 class BeamedRest(NamedTuple):
     """The ink of a rest between beamed notes: its left and right, and the y nearest the beam."""
@@ -33,7 +26,11 @@ def beam_limits(
     """What the ink of `rests` asks of a beam made of `pieces`, so that the innermost one over each stays clear of it."""
     limits: list[BeamLimit] = []
     for rest in rests:
-        over = [p.level for p in pieces if p.x1 - _NEAR < rest.right and rest.left < p.x2 + _NEAR]
+        over = [
+            p.level
+            for p in pieces
+            if p.x1 - style.rest_near < rest.right and rest.left < p.x2 + style.rest_near
+        ]
         inner = (max(over, default=1) - 1) * (style.thickness + style.gap)
         least = direction * rest.edge + style.rest_gap + style.thickness / 2 + inner
         limits += [BeamLimit(rest.left, least), BeamLimit(rest.right, least)]
@@ -41,7 +38,7 @@ def beam_limits(
 
 
 def decide_rest_retreat(
-    beam: Beam, ends: tuple[float, float], limits: Sequence[BeamLimit], direction: Direction
+    beam: Beam, ends: tuple[float, float], limits: Sequence[BeamLimit], direction: Direction, style: BeamStyle
 ) -> int:
     """By how many whole spaces rests of a voice on its own give way, away from a `beam` between the x of its `ends`.
 
@@ -52,4 +49,4 @@ def decide_rest_retreat(
     missing = max(
         (limit.least - direction * (beam.left_y + slope * (limit.x - first)) for limit in limits), default=0.0
     )
-    return min(_FARTHEST, max(0, ceil(missing - _MOST_LENGTHENED)))
+    return min(style.rest_retreat_most, max(0, ceil(missing - style.rest_stem_growth)))

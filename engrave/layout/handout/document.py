@@ -19,8 +19,6 @@ from engrave.score.structure import Score
 from engrave.style.sections import Style
 
 _POINTS = 72 / 25.4
-_NAME_SHARE = 0.45
-"""How much of the line the student's name may take (house rule)."""
 _SEPARATOR = "  ·  "
 
 
@@ -71,18 +69,18 @@ def _heading(handout: Handout, width: float, style: Style) -> list[FlowBox]:
     marks: list[Mark] = []
     y = 0.0
     for line in wrap(handout.title, prose.title.face, prose.title.size, width) if handout.title else ():
-        y -= prose.title.size * (1.15 if marks else 0.9)
+        y -= prose.title.size * (prose.title_pitch if marks else prose.title_ascent)
         marks.append(Text(Role.TITLE, 0.0, y, line, prose.title.face, prose.title.size))
     lesson = _lesson(handout.lesson, say.lesson)
     about = _SEPARATOR.join(part for part in (lesson, handout.level, handout.date) if part)
     if about or handout.student:
-        y -= prose.about.size * 2.0
+        y -= prose.about.size * prose.about_pitch
     if about:
         for x, run, face in place_runs(about, prose.about.face, prose.about.size, 0.0):
             marks.append(Text(Role.SUBTITLE, x, y, run, face, prose.about.size))
     if handout.student:
         label = say.name
-        start = width * (1 - _NAME_SHARE)
+        start = width * (1 - prose.name_share)
         marks.append(Text(Role.CREDIT, start, y, label, prose.about.face, prose.about.size))
         after = start + text_face(prose.about.face).width(label, prose.about.size) + 4
         marks.append(form_line(after, width, y - 1, style))
@@ -119,7 +117,7 @@ def _page_number(handout: Handout, number: int, count: int, left: float, width: 
     about = style.prose.about
     text = f"{number} / {count}"
     x = left + width - text_face(about.face).width(text, about.size)
-    y = style.paper.margin_bottom * _POINTS * 0.5
+    y = style.paper.margin_bottom * _POINTS * style.prose.foot_height
     marks: list[Mark] = [Text(Role.PAGE_NUMBER, x, y, text, about.face, about.size)]
     if number > 1 and handout.title:
         marks.append(Text(Role.RUNNING_HEAD, left, y, handout.title, about.face, about.size))

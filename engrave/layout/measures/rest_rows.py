@@ -7,13 +7,19 @@ from collections.abc import Callable
 from engrave.layout.direction import Direction
 from engrave.layout.notes.rests import clearing_shift
 from engrave.score.structure import PartMeasure
+from engrave.style.sections import NoteStyle
 
 Extent = tuple[float, float]
 """Lowest and highest y of what sounds."""
 
 
 def shift_of_row(
-    part: PartMeasure, voice: int, index: int, side: Direction, extent_of: Callable[[int], Extent | None]
+    part: PartMeasure,
+    voice: int,
+    index: int,
+    side: Direction,
+    notes: NoteStyle,
+    extent_of: Callable[[int], Extent | None],
 ) -> int:
     """How far the rests around event `index` of `voice`, with no note between them, move together, in whole spaces.
 
@@ -31,5 +37,5 @@ def shift_of_row(
         for number, other in enumerate(others):
             extent = extent_of(number) if other.onset <= rest.onset < other.onset + other.length else None
             if extent is not None:
-                shifts.append(clearing_shift(rest.value.denominator, side, extent))
+                shifts.append(clearing_shift(rest.value.denominator, side, extent, notes))
     return max(shifts)

@@ -22,8 +22,6 @@ _NORMAL_Y = {1: 3.0}
 _MIDDLE_Y = 2.0
 _DOT_Y = 2.5
 """The third space, whatever the rest (conventions of an orchestration course)."""
-_WHITE = 0.25
-"""Between a rest and the other voice's heads, in staff spaces (house rule)."""
 _REACH = {
     1: (-0.5, 0.0),
     2: (0.0, 0.5),
@@ -45,13 +43,13 @@ class RestPlace(NamedTuple):
     needs_ledger: bool
 
 
-def clearing_shift(denominator: int, voice: Direction, other: tuple[float, float]) -> int:
+def clearing_shift(denominator: int, voice: Direction, other: tuple[float, float], notes: NoteStyle) -> int:
     """How many whole spaces a rest moves off its normal place to be clear of `other`, the other voice's lowest and highest y."""
     normal = _NORMAL_Y.get(denominator, _MIDDLE_Y)
     below, above = _REACH[denominator]
     if voice is Direction.UP:
-        return ceil(other[1] + _WHITE - (normal + below))
-    return ceil(normal + above + _WHITE - other[0])
+        return ceil(other[1] + notes.rest_voice_gap - (normal + below))
+    return ceil(normal + above + notes.rest_voice_gap - other[0])
 
 
 def decide_rest(denominator: int, voice: Direction | None, shift: int, notes: NoteStyle) -> RestPlace:

@@ -34,12 +34,12 @@ def place_furniture(
                 left,
                 width=width,
                 share=outer,
-                y=bottom * 0.55,
+                y=bottom * words.foot_height,
                 space=space,
             )
         )
     if number > 1 and score.title:
-        y = top + words.running_head.size * space * 0.4
+        y = top + words.running_head.size * space * words.running_head_lift
         marks.append(
             _set(
                 Role.RUNNING_HEAD,
@@ -61,7 +61,7 @@ def place_furniture(
                 left,
                 width=width,
                 share=0.5,
-                y=bottom * 0.55,
+                y=bottom * words.foot_height,
                 space=space,
             )
         )

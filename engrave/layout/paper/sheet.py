@@ -17,12 +17,6 @@ from engrave.theory.instrument import letter_name
 _POINTS = 72 / 25.4
 _TAB_SPACES = 1.5
 """A tab clef is drawn for lines so many staff spaces apart (our music face)."""
-_CLEF_GAP = 0.8
-"""From the left end of the lines to the clef, in staff spaces (common practice, no source)."""
-_NAME_GAP = 1.2
-"""From a string's letter to its line, in millimetres (house rule)."""
-_NUT = 0.8
-"""Thickness of a blank grid's nut in millimetres (house rule)."""
 _HOLE_EDGE = 12.0
 """From the edge of the sheet to the middle of the holes in millimetres (ISO 838)."""
 _HOLE_HEIGHTS = {
@@ -90,9 +84,9 @@ class _Sheet:
         paper, words = self._paper, self._style.words
         y = paper.height - paper.margins.top - self._style.heading_room / 2
         size = words.size / _POINTS
-        middle = self._left + (self._right - self._left) * 0.7
+        middle = self._left + (self._right - self._left) * self._style.date_start
         if paper.title:
-            end = middle - 4 if paper.date else self._right
+            end = middle - self._style.title_gap if paper.date else self._right
             yield from self._ruled(self._say.title, self._left, end, y, size)
         if paper.date:
             yield from self._ruled(self._say.date, middle, self._right, y, size)
@@ -100,7 +94,7 @@ class _Sheet:
     def _ruled(self, word: str, left: float, right: float, y: float, size: float) -> Iterator[Mark]:
         face = self._style.words.face
         yield Text(Role.CREDIT, left, y, word, face, size, grey=self._paper.grey)
-        start = left + text_face(face).width(word, size) + 2
+        start = left + text_face(face).width(word, size) + self._style.word_gap
         yield self._line(Role.STAFF_LINE, start, y, right, y)
 
     def system(self, kind: SystemKind, top: float) -> Iterator[Mark]:
@@ -125,10 +119,12 @@ class _Sheet:
             return 0.0
         widths = []
         if kind is not SystemKind.TAB:
-            widths.append((self._face.glyph(self._clef().glyph).box.right + 2 * _CLEF_GAP) * distances.staff)
+            widths.append(
+                (self._face.glyph(self._clef().glyph).box.right + 2 * self._style.clef_gap) * distances.staff
+            )
         if kind is not SystemKind.STAFF:
             box = self._face.glyph(self._tab_clef()).box
-            widths.append((box.right + 2 * _CLEF_GAP) * distances.tab / _TAB_SPACES)
+            widths.append((box.right + 2 * self._style.clef_gap) * distances.tab / _TAB_SPACES)
         return max(widths)
 
     def _clef(self) -> Clef:
@@ -143,7 +139,7 @@ class _Sheet:
             yield self._line(Role.STAFF_LINE, self._left, y, self._right, y)
         if self._paper.clef:
             y = top - 4 * distance + self._clef().reference_position / 2 * distance
-            x = self._left + _CLEF_GAP * distance
+            x = self._left + self._style.clef_gap * distance
             yield Glyph(Role.CLEF, x, y, self._clef().glyph, size=distance)
 
     def _tab(self, top: float, distance: float) -> Iterator[Mark]:
@@ -156,13 +152,13 @@ class _Sheet:
         if self._paper.clef:
             size = distance / _TAB_SPACES
             y = top - (instrument.strings - 1) * distance / 2
-            yield Glyph(Role.CLEF, self._left + _CLEF_GAP * size, y, self._tab_clef(), size=size)
+            yield Glyph(Role.CLEF, self._left + self._style.clef_gap * size, y, self._tab_clef(), size=size)
 
     def _name(self, name: str, y: float) -> Iterator[Mark]:
         """A string's letter, right-aligned before its line."""
         words = self._style.words
-        size = words.size * 0.9 / _POINTS
-        x = self._left - _NAME_GAP
+        size = words.size * self._style.name_size / _POINTS
+        x = self._left - self._style.name_gap
         drop = text_face(words.face).ink("E", size).top / 2
         for character in reversed(name):
             face = "music" if character in "♯♭" else words.face
@@ -187,7 +183,9 @@ class _Sheet:
                 y = nut - fret * style.grid_fret_distance
                 yield self._line(Role.GRID_LINE, left, y, right, y)
             half = style.line / 2
-            yield Line(Role.GRID_NUT, left - half, nut, right + half, nut, _NUT, grey=self._paper.grey)
+            yield Line(
+                Role.GRID_NUT, left - half, nut, right + half, nut, self._style.nut, grey=self._paper.grey
+            )
 
     def _holes(self) -> Iterator[Mark]:
         """A small cross where each hole is punched."""

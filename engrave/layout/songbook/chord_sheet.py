@@ -18,12 +18,6 @@ from engrave.score.structure import ChordAt, Measure, NewLine, Part, Score, Syll
 from engrave.style.sections import Style
 
 _POINTS = 72 / 25.4
-_WORD_SIZE = 1.1
-"""Size of the words, as a share of the body of handouts (house rule)."""
-_STANZA_GAP = 1.6
-"""White over a verse or a section, in lines (house rule)."""
-_CHORD_GAP = 0.35
-"""Least white between two chord names, in ems of the words (house rule)."""
 
 
 class NoWords(Exception):
@@ -67,17 +61,18 @@ class _Setter:
         self._part = part
         self._chords = next((p for p in score.parts if any(m.chords for m in p.measures)), part)
         self._width = width
+        self._book = style.book
         self._body = style.prose.body
-        self._size = style.prose.body.size * _WORD_SIZE
+        self._size = style.prose.body.size * style.book.sheet_words
         self._label = style.prose.heading_3
         self._names = ChordNameMeasurer(style.words)
-        self._scale = self._size * 0.95 / style.words.chord_name.size
+        self._scale = self._size * style.book.sheet_chords / style.words.chord_name.size
 
     def set_verses(self) -> Iterator[FlowBox]:
         """The lines of every verse; the first of each is marked with its number where there are several."""
         verses = [list(self._tokens(verse)) for verse in range(_verses(self._part))]
         reach = max(measure.length for measure in self._score.measures) / 2
-        for verse, lines in enumerate(break_verses(verses, self._width, reach)):
+        for verse, lines in enumerate(break_verses(verses, self._width, reach, self._book)):
             for index, line in enumerate(lines):
                 label = line[0].label
                 if index == 0 and len(verses) > 1:
@@ -128,7 +123,10 @@ class _Setter:
             words = face.width(printed_syllable(syllable.text) + ("" if syllable.hyphen else " "), self._size)
         if chord is None:
             return words
-        return max(words, self._names.measure(chord.name).width * self._scale + _CHORD_GAP * self._size)
+        return max(
+            words,
+            self._names.measure(chord.name).width * self._scale + self._book.sheet_chord_gap * self._size,
+        )
 
     def _set_line(self, line: Sequence[Token], label: str, is_first: bool) -> list[FlowBox]:
         """The words, the chord names over them, and the label of the section over both."""
@@ -136,8 +134,8 @@ class _Setter:
         chords: list[Text] = []
         words: list[Text] = []
         has_chords = any(token.chord is not None for token in line)
-        over = size * 1.25 if has_chords else 0.0
-        height = over + size * 1.3
+        over = size * self._book.sheet_chord_pitch if has_chords else 0.0
+        height = over + size * self._book.sheet_pitch
         x = 0.0
         for token in line:
             width = token.width
@@ -162,13 +160,22 @@ class _Setter:
                     words.append(Text(Role.LYRIC_HYPHEN, at, -over - size, "-", self._body.face, size))
             x += width
         marks: list[Mark] = [*chords, *words]
-        gap = size * _STANZA_GAP if is_first or label else size * 0.3
+        gap = size * self._book.stanza_gap if is_first or label else size * self._book.sheet_line_gap
         body = FlowBox(height, (Group(0.0, 0.0, 1.0, tuple(marks)),), 0.0 if label else gap)
         if not label:
             return [body]
         kind = self._label
         head = Text(Role.LABEL, 0.0, -kind.size, label, kind.face, kind.size)
-        return [FlowBox(kind.size * 1.5, (Group(0.0, 0.0, 1.0, (head,)),), gap, gap, keeps_next=True), body]
+        return [
+            FlowBox(
+                kind.size * self._book.sheet_label_pitch,
+                (Group(0.0, 0.0, 1.0, (head,)),),
+                gap,
+                gap,
+                keeps_next=True,
+            ),
+            body,
+        ]
 
     def _chord(self, shape: ChordNameShape, x: float, y: float, source: Source) -> Iterator[Text]:
         for run in shape.runs:

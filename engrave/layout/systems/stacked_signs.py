@@ -49,8 +49,6 @@ PLACED_BY_RULE = frozenset(
 _DELAYED = ("delayed-turn", "delayed-inverted-turn")
 _AFTER = ("breath-mark", "caesura")
 _FROM_GRACES = ("rake",)
-_BREATH = 0.3
-"""How far a breath mark stands over the staff, in staff spaces (house rule)."""
 _TALL_LETTER = "T"
 """Letters of one row stand on one baseline: all are taken to be as tall as this one."""
 _OWN_LETTERS = ("pluck",)
@@ -126,7 +124,11 @@ class StackPlacer:
         if canvas.plan.is_tab and mark.name != "caesura":
             skyline = canvas.lower if below else canvas.upper
             line = skyline.height(event.left, x + box.right)
-        y = line - _BREATH - box.top if below else line + _BREATH - box.bottom
+        y = (
+            line - self._style.stacking.breath_lift - box.top
+            if below
+            else line + self._style.stacking.breath_lift - box.bottom
+        )
         if mark.name == "caesura":
             y = line - (box.bottom + box.top) / 2
         canvas.marks.append(Glyph(_role(mark.name), x, y, sign.glyph, event.item.source, sign.size))
@@ -229,7 +231,7 @@ class StackPlacer:
         if inside and 0.0 < head < top and event.direction is not direction:
             centred = int(head + direction * 0.5) + 0.5
             if 0.0 < centred < top and abs(centred - head) >= 0.45:
-                return centred - direction * 0.18
+                return centred - direction * self._style.stacking.in_space_shift
         foot = skyline.height(left, right) + direction * gap
         return max(foot, top + gap) if direction is Direction.UP else min(foot, -gap)
 

@@ -89,7 +89,9 @@ class StaffNotePlacer:
                 pieces = pieces_of(group, stems, style)
                 limits = self._limits(rests, frame, pieces, direction)
                 if voice.direction is None:
-                    retreat = decide_rest_retreat(beam, (stems[0].x, stems[-1].x), limits, direction)
+                    retreat = decide_rest_retreat(
+                        beam, (stems[0].x, stems[-1].x), limits, direction, self._style.beams
+                    )
                     rests = [_move_rest(rest, -direction * retreat) for rest in rests]
                     moved.update((rest.number, rest) for rest in rests)
                     limits = self._limits(rests, frame, pieces, direction)
