@@ -113,6 +113,65 @@ def test_running_imports_none_of_the_tools_for_tests_and_faces():
     assert [name for name in found if not name.startswith("PIL")] == []
 
 
+PROMISED = {"_replace", "_fields", "_asdict", "_make", "_field_defaults"}
+"""What NamedTuples have for everyone, underscore or not (Python's own documentation)."""
+INSIDE = {"engrave/drawing/pdf/reportlab_inside.py", "engrave/prepress/pypdf_inside.py"}
+"""The two modules that may use what a library does not promise; tests of their own watch it."""
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_nobody_uses_the_inner_parts_of_what_is_not_their_own(path):
+    """Within a module, classes may know each other's; Python's own `__names__` are no inner parts (PEP 8)."""
+    tree = ast.parse(path.read_text("utf-8"))
+    private = [
+        node
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Attribute) and node.attr.startswith("_") and not node.attr.startswith("__")
+    ]
+    own = {n.attr for n in private if isinstance(n.value, ast.Name) and n.value.id in ("self", "cls")}
+    foreign = {ast.unparse(node) for node in private if node.attr not in own | PROMISED}
+    assert not foreign or str(path.relative_to(ROOT)) in INSIDE, foreign
+
+
+def test_libraries_of_whose_inner_parts_engrave_knows_have_an_upper_bound():
+    needed = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]["dependencies"]
+    for name in ("reportlab", "pypdf"):
+        (needs,) = (line for line in needed if re.match(rf"{name}\b", line))
+        assert "<" in needs, needs
+
+
+def test_what_makes_the_music_face_stays_out_of_the_wheel_but_not_out_of_the_sources():
+    targets = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["tool"]["hatch"]["build"]["targets"]
+    assert "engrave/face" in targets["wheel"]["exclude"]
+    assert "engrave" in targets["sdist"]["include"]
+    assert (ROOT / "engrave/face/compile.py").exists()
+
+
+def test_every_package_but_the_face_is_kept_from_importing_it():
+    contracts = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["tool"]["importlinter"][
+        "contracts"
+    ]
+    (contract,) = (c for c in contracts if c.get("forbidden_modules") == ["engrave.face"])
+    rooms = {path.relative_to(ROOT / "engrave").parts[0].removesuffix(".py") for path in MODULES}
+    assert {name.removeprefix("engrave.") for name in contract["source_modules"]} == rooms - {
+        "__init__",
+        "__main__",
+        "face",
+    }
+
+
+def test_no_product_writes_the_syntax_of_pdf():
+    """Operators of a page stand between blanks in the text (ISO 32000-1, annex A); `drawing/pdf/` alone writes them."""
+    operators = re.compile(r"\s(cm|Tj|Tf|Tm|BT|ET|re|Do)(\s|$)|(^|\s)[qQ](\s|$)")
+    for path in (ROOT / "engrave/products").rglob("*.py"):
+        words = [
+            node.value
+            for node in ast.walk(ast.parse(path.read_text("utf-8")))
+            if isinstance(node, ast.Constant) and isinstance(node.value, str)
+        ]
+        assert [word for word in words if operators.search(word)] == [], path
+
+
 def test_every_schema_and_style_travels_in_the_wheel():
     text = (ROOT / "pyproject.toml").read_text("utf-8")
     assert '"schemas" = "engrave/_data/schemas"' in text

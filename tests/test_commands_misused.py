@@ -316,7 +316,7 @@ def test_a_check_says_whether_there_are_problems_or_only_no_errors(folder, tmp_p
 
 
 def test_sound_without_numpy_says_what_to_install(folder, monkeypatch):
-    monkeypatch.setitem(sys.modules, "engrave.hearing.render", None)  # as if it could not be imported
+    monkeypatch.setitem(sys.modules, "engrave.playing.sound_file", None)  # as if it could not be imported
     for is_checkout, command in ((True, 'pip install ".[listen]"'), (False, 'pip install "engrave[listen]"')):
         monkeypatch.setattr(
             "engrave.commands.exchange.data_folder",

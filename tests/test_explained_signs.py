@@ -2,10 +2,10 @@
 
 import pytest
 
-from engrave.diagnostics.problem import Severity
-from engrave.fonts.faces import InstalledFaces
+from engrave.fonts.text_setting import InstalledFaces
 from engrave.marks.bounds import measure_page_marks
 from engrave.marks.role import Role
+from engrave.problems import Severity
 from engrave.score.structure import View
 from engrave.style.wordbook import load_wordbook
 from tests import made

@@ -13,9 +13,9 @@ import pdfplumber
 import pytest
 
 from engrave.cli import main
-from engrave.diagnostics.problem import ProblemLog, Severity
 from engrave.marks.mark import Text
 from engrave.marks.role import Role
+from engrave.problems import ProblemLog, Severity
 from engrave.resources import data_folder
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap

@@ -10,11 +10,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.documents.songbook import Song, Songbook
 from engrave.layout.songbook.pages import BookPages, Row
 from engrave.marks.mark import Text
 from engrave.marks.role import Role
+from engrave.problems import ProblemLog
 from engrave.products.cache import SongCache, song_key
 from engrave.products.indexes import sort_key
 from engrave.products.songs import SongJob, make_song
@@ -28,8 +28,8 @@ from tests import made
 BOOK = data_folder() / "samples" / "books" / "harbour-songs.yaml"
 
 
-def song(title, bars=4, extra="", notes="[1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]"):
-    rows = "".join(f"  - notes: {notes}\n" for _ in range(bars))
+def song(title, measures=4, extra="", notes="[1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]"):
+    rows = "".join(f"  - notes: {notes}\n" for _ in range(measures))
     return f"score: 1\ntitle: {title}\n{extra}measures:\n{rows}"
 
 
@@ -358,18 +358,18 @@ def test_changes_of_a_style_can_be_sent_to_another_process():
     tree = parse_yaml("signs: {tap: {letters: '+'}}\n", ProblemLog("f"))
     again = pickle.loads(pickle.dumps(tree))
     assert again == tree
-    assert again.key_place("signs") == tree.key_place("signs")
+    assert again.key_location("signs") == tree.key_location("signs")
 
 
 def test_a_view_asked_for_outranks_what_the_book_says(tmp_path):
     path = book(tmp_path, "  - {file: a.yaml, view: staff}\n", files=[("a.yaml", song("Quay"))])
     plain, tab = (make(path, looks=Looks(view=view))[0] for view in (None, View.TAB))
     frets = [sum(text.count(digit) for text in page_texts(pdf) for digit in "01") for pdf in (plain, tab)]
-    assert frets[1] - frets[0] >= 3 * 4  # three of the four notes of each bar lie at fret 0 or 1
+    assert frets[1] - frets[0] >= 3 * 4  # three of the four notes of each measure lie at fret 0 or 1
 
 
 def test_a_song_that_is_missing_does_not_hide_the_mistakes_in_another(tmp_path):
-    bad = song("Bad", bars=1, notes="[1/2: {1: 0}]")
+    bad = song("Bad", measures=1, notes="[1/2: {1: 0}]")
     outcome = made.make(str(book(tmp_path, "  - gone.yaml\n  - bad.yaml\n", files=[("bad.yaml", bad)])))
     assert [problem.what for problem in outcome.problems] == [
         'there is no file "gone.yaml"',

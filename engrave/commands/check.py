@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from engrave.commands.outcome import Outcome
-from engrave.diagnostics.problem import ProblemLog
 from engrave.documents.kind import Kind
 from engrave.fingering.difficulty import rate_piece, rate_score
+from engrave.problems import ProblemLog
 from engrave.products.lay_out import lay_out
 from engrave.products.product import Progress, Work, open_source, silent
 from engrave.products.reach import find_hand

@@ -7,7 +7,7 @@ import tempfile
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from engrave.diagnostics.problem import NOWHERE, Problem, Severity
+from engrave.problems import NOWHERE, Problem, Severity
 from engrave.source.files import STANDARD_INPUT
 
 STANDARD_OUTPUT = "-"

@@ -9,9 +9,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from engrave.commands.outcome import Outcome, beside, write_files, write_result
-from engrave.diagnostics.problem import Place, Problem, ProblemLog, Severity
 from engrave.playing.performance import perform
 from engrave.playing.unheard import UNHEARD, UNHEARD_IN_MIDI, find_unheard
+from engrave.problems import Location, Problem, ProblemLog, Severity
 from engrave.reading.load import file_log, load_score, read_text_score
 from engrave.requests.exchange import ENDINGS, Foreign, ReadRequest, WriteRequest
 from engrave.resources import data_folder
@@ -120,7 +120,7 @@ def _read_text(data: bytes, request: ReadRequest, path: str) -> _Read:
 
     found = read_text_tab(data, _table(request.table))
     remarks = [
-        Problem(path, Place(remark.line, remark.column), Severity.WARNING, f"{remark.kind}: {remark.what}")
+        Problem(path, Location(remark.line, remark.column), Severity.WARNING, f"{remark.kind}: {remark.what}")
         for remark in found.notes
     ]
     return _take_parts(found.tree, request.parts), remarks
@@ -182,7 +182,9 @@ def _table(path: str) -> ReadingTable | None:
         table = read_own_table(tree, log)
     elif not log.problems:
         what = "this is not a table of signs"
-        log.error(Place(1, 1), what, hint='write the signs as in the shipped table: signs: {"v": pull-off}')
+        log.error(
+            Location(1, 1), what, hint='write the signs as in the shipped table: signs: {"v": pull-off}'
+        )
     if log.has_errors:
         raise _WrongTable(log.in_order())
     return table
@@ -274,8 +276,8 @@ def _write(part: _Part, request: WriteRequest) -> _Form:
 def _write_sound(part: _Part, request: WriteRequest) -> _Form:
     """A score as sound. Raises ImportError where what computes it is not installed."""
     try:
-        from engrave.hearing.levels import CAUTION, measure_levels
-        from engrave.hearing.render import render_wav
+        from engrave.playing.sound_file import render_wav
+        from engrave.playing.sound_levels import CAUTION, measure_levels
     except ImportError as error:
         raise ImportError(f"sound needs numpy; install it with {_how_to_install()}") from error
     performance = perform(part.score, part.first, part.stop, request.repeats)
@@ -290,7 +292,7 @@ def _how_to_install() -> str:
 
 
 def _unheard(part: _Part, signs: frozenset[str]) -> _Losses:
-    from engrave.exchange.measure_names import name_measures
+    from engrave.theory.numbering import name_measures
 
     return [
         (what, f"{name}, {name_measures(numbers)}" if name else name_measures(numbers))
@@ -299,8 +301,8 @@ def _unheard(part: _Part, signs: frozenset[str]) -> _Losses:
 
 
 def _error(path: str, what: str) -> Problem:
-    return Problem(path, Place(0, 0), Severity.ERROR, what)
+    return Problem(path, Location(0, 0), Severity.ERROR, what)
 
 
 def _warning(path: str, what: str, where: str = "") -> Problem:
-    return Problem(path, Place(0, 0), Severity.WARNING, what, where)
+    return Problem(path, Location(0, 0), Severity.WARNING, what, where)

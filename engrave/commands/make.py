@@ -9,12 +9,11 @@ from typing import NamedTuple
 
 from engrave.commands.delivery import is_same_file
 from engrave.commands.outcome import Outcome, write_files
-from engrave.diagnostics.problem import NOWHERE, ProblemLog
 from engrave.documents.kind import Kind
-from engrave.drawing.characters import MissingCharacter
-from engrave.fonts.faces import InstalledFaces
+from engrave.fonts.text_setting import InstalledFaces
 from engrave.marks.mark import PlacedDocument
 from engrave.marks.trace import trace_marks
+from engrave.problems import NOWHERE, CannotBeDrawn, ProblemLog
 from engrave.products.lay_out import LaidOut, lay_out
 from engrave.products.product import Finished, Progress, Source, Work, open_source, silent
 from engrave.requests.pages import Format, Looks, MakeRequest, PaperRequest, Prepress
@@ -116,7 +115,7 @@ def draw_files(laid_out: LaidOut, outcome: Outcome, job: Job) -> Outcome:
         return outcome.with_error(job.path, _NO_MARKS)
     try:
         files = dict(_draw(laid_out, job))
-    except (MissingCharacter, ValueError) as error:
+    except CannotBeDrawn as error:
         return outcome.with_error(job.path, str(error))
     if job.trace and pages is not None:
         if any(is_same_file(job.trace, target) for target in files):
@@ -146,10 +145,10 @@ def _draw(laid_out: LaidOut, job: Job) -> Iterator[tuple[str, bytes]]:
 
 
 def _prepare(finished: Finished, job: Job) -> bytes:
-    """The file as the print shop or the archive wants it. Raises ValueError for what cannot be."""
+    """The file as the print shop or the archive wants it. Raises `CannotBeDrawn`."""
     pdf, prepress = finished.pdf, job.prepress
     if prepress.booklet or prepress.two_up or prepress.crop_marks:
-        from engrave.press.imposition import add_crop_marks, impose_booklet, impose_two_up
+        from engrave.prepress.imposition import add_crop_marks, impose_booklet, impose_two_up
 
         if prepress.booklet:
             pdf = impose_booklet(pdf, prepress.creep)
@@ -158,7 +157,7 @@ def _prepare(finished: Finished, job: Job) -> bytes:
         if prepress.crop_marks:
             pdf = add_crop_marks(pdf, prepress.bleed)
     if prepress.archive or prepress.attach_source:
-        from engrave.press.archive import make_archival
+        from engrave.prepress.archive import make_archival
 
         name = "score.yaml" if job.path == STANDARD_INPUT else Path(job.path).name
         attachments = {name: job.source} if prepress.attach_source else {}

@@ -7,11 +7,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 from engrave.commands.stringing import find_instrument, retune
-from engrave.diagnostics.problem import NOWHERE, ProblemLog
 from engrave.fingering.hand import Hand
 from engrave.fingering.retune import move_score, spans_to_check
-from engrave.reading.held_shapes import OTHERS, wants_shapes
+from engrave.problems import NOWHERE, ProblemLog
 from engrave.reading.load import read_tree
+from engrave.reading.shapes import OTHERS, wants_shapes
 from engrave.requests.fingering import Move
 from engrave.score.structure import Note, Part, Score
 from engrave.source.tree import SourceMap

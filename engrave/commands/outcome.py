@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from engrave.commands.delivery import deliver
-from engrave.diagnostics.problem import NOWHERE, Problem, Severity
+from engrave.problems import NOWHERE, Problem, Severity
 from engrave.source.files import STANDARD_INPUT
 
 

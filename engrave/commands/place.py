@@ -8,12 +8,12 @@ from typing import NamedTuple
 
 from engrave.commands.moving import move, tell_moved
 from engrave.commands.outcome import Outcome, beside, write_result
-from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog, did_you_mean
 from engrave.fingering.hand import Hand
 from engrave.fingering.moments import NO_LIMITS, Limits, locate
-from engrave.fingering.place import PlacedPart, change_notes, place_part, release
+from engrave.fingering.place import FingeredPart, change_notes, place_part, release
 from engrave.fingering.retune import follow_frets
 from engrave.fingering.why import explain_way
+from engrave.problems import NOWHERE, Problem, ProblemLog, did_you_mean
 from engrave.products.reach import find_hand, warn_of_reach
 from engrave.reading.load import file_log, load_text, read_text_score
 from engrave.reading.settle import say_nearest
@@ -121,7 +121,7 @@ def _wanted(score: Score, names: Sequence[str], log: ProblemLog) -> set[str]:
     return {known[name.lower()] for name in names if name.lower() in known}
 
 
-def _tell(score: Score, placed: PlacedPart, log: ProblemLog) -> None:
+def _tell(score: Score, placed: FingeredPart, log: ProblemLog) -> None:
     """What cannot be played as errors, what cannot be played as written as warnings."""
     for failure in placed.unplayable:
         place, where = locate(score, placed.part, failure.moment)

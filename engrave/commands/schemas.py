@@ -9,8 +9,8 @@ from typing import NamedTuple
 
 from engrave.commands.delivery import STANDARD_OUTPUT, make_folders
 from engrave.commands.outcome import Outcome, write_files
-from engrave.diagnostics.problem import NOWHERE, Problem, Severity
 from engrave.documents.kind import Kind
+from engrave.problems import NOWHERE, Problem, Severity
 from engrave.requests.schemas import SchemaRequest
 from engrave.resources import schema_file, schema_text
 

@@ -10,8 +10,8 @@ from engrave.theory.chord_name import ChordName, chord_letters
 from engrave.theory.chord_naming import FoundName
 from engrave.theory.chord_shape import ChordShape
 from engrave.theory.instrument import Instrument
+from engrave.theory.numbering import roman
 from engrave.theory.pitch import STEPS
-from engrave.theory.roman import roman
 from engrave.writing.dump import flow, key_text
 from engrave.writing.rewrite_head import shape_tree
 

@@ -10,14 +10,14 @@ from engrave.commands.make import Job, draw_files
 from engrave.commands.outcome import Outcome, give_lines
 from engrave.commands.shape_lines import Chord, shape_lines, shape_mapping, shape_names
 from engrave.commands.stringing import find_instrument, retune
-from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog
-from engrave.documents.handout import Handout, Item, Note, Shapes
+from engrave.documents.handout import BoxedText, Handout, Item, Shapes
+from engrave.fingering.difficulty import CAUTION
 from engrave.fingering.hand import Hand
 from engrave.fingering.neck import build_neck
-from engrave.fingering.reach import CAUTION
 from engrave.fingering.shapes import RankedShape, ShapeWish, find_shapes
 from engrave.layout.handout.document import place_handout
 from engrave.marks.mark import PlacedDocument
+from engrave.problems import NOWHERE, Problem, ProblemLog
 from engrave.products.lay_out import LaidOut
 from engrave.products.looks import warn_of_english
 from engrave.products.product import PlacedPages
@@ -33,7 +33,7 @@ from engrave.theory.chord_name import ChordName, parse_chord_name
 from engrave.theory.chord_naming import name_shape
 from engrave.theory.chord_shape import parse_chord_shape
 from engrave.theory.instrument import PRESETS, Instrument, letter_name, with_capo
-from engrave.theory.roman import roman
+from engrave.theory.numbering import roman
 
 _USUAL_STYLE = "handout"
 _COLUMNS = 6
@@ -171,7 +171,7 @@ def _sheet(
     say = style.wordbook.page
     items: list[Item] = list(_grid_rows(found))
     if strains:
-        items.append(Note("caution", (Paragraph((Run(say.own_hand),), NOWHERE),)))
+        items.append(BoxedText("caution", (Paragraph((Run(say.own_hand),), NOWHERE),)))
     about = _about(instrument, style)
     handout = Handout(
         title=say.chord_shapes,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engrave.diagnostics.problem import NOWHERE, ProblemLog, did_you_mean
+from engrave.problems import NOWHERE, ProblemLog, did_you_mean
 from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, tuning_of, with_tuning
 
 _PITCHES = 'write its pitches, the thickest string first: "D2 A2 D3 G3 B3 E4"'

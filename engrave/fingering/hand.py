@@ -10,7 +10,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place, Problem, ProblemLog, did_you_mean
+from engrave.problems import NOWHERE, Location, Problem, ProblemLog, did_you_mean
 from engrave.settings.kinds import Number, kinds_of
 from engrave.settings.layers import Form, Layering, Values, build
 from engrave.settings.shipped import names_in, shipped_file
@@ -221,11 +221,11 @@ def _overlay(name: str, values: Values, depth: int) -> None:
         base = tree.get("based-on")
         if base is not None:
             if depth >= _MOST_BASES:
-                log.error(tree.value_place("based-on"), "these hands are based on each other in a circle")
+                log.error(tree.value_location("based-on"), "these hands are based on each other in a circle")
                 raise WrongHand(log.problems)
             _overlay(str(base), values, depth + 1)
         Layering(_FORM, log, {}).lay(tree, values)
     elif not log.has_errors:
-        log.error(Place(1, 1), "this is not a hand file", hint="start with hand: 1")
+        log.error(Location(1, 1), "this is not a hand file", hint="start with hand: 1")
     if log.has_errors:
         raise WrongHand(log.in_order())

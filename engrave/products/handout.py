@@ -5,19 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import Problem, ProblemLog
 from engrave.documents.handout import Beside, Handout, Music, Signs
 from engrave.layout.characters import check_characters
 from engrave.layout.handout.document import place_handout
 from engrave.marks.mark import PlacedDocument
+from engrave.problems import Problem, ProblemLog
 from engrave.products.looks import find_style, fit_style, warn_of_english
 from engrave.products.product import PlacedPages, Source, Work
 from engrave.reading.handout_reader import HandoutReader
 from engrave.reading.load import file_log
 from engrave.reading.sign_examples import read_sign_examples
 from engrave.requests.pages import Looks
+from engrave.score.spans import used_signs
 from engrave.score.structure import Score
-from engrave.score.used_signs import used_signs
 from engrave.source.schema import check_form, find_faulty
 from engrave.style.sections import Style
 
@@ -76,9 +76,9 @@ class HandoutProduct(PlacedPages):
 
 def _warn_of_languages(source: Source, language: str, music: Sequence[Music]) -> None:
     """A word for each language without a table: the handout's own, and those of its music."""
-    told = {language: source.tree.value_place("language")}
+    told = {language: source.tree.value_location("language")}
     for item in music:
-        told.setdefault(item.score.language, item.place)
+        told.setdefault(item.score.language, item.location)
     for own, place in told.items():
         warn_of_english(own, place, source.log)
 

@@ -6,10 +6,10 @@ from collections.abc import Callable, Sequence
 from functools import partial
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import ProblemLog, find_in_lines
 from engrave.drawing.characters import find_missing
-from engrave.fonts.missing import say_missing
+from engrave.fonts.text_setting import say_missing
 from engrave.marks.mark import PlacedDocument
+from engrave.problems import ProblemLog, find_in_lines
 from engrave.products.product import Finished, Placed, Product, Read, Source, Work
 from engrave.products.registry import product_of
 from engrave.reading.load import file_log

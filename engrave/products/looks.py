@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog
+from engrave.problems import NOWHERE, Location, ProblemLog
 from engrave.products.product import Source
 from engrave.requests.pages import Looks
 from engrave.score.paper_size import AS_USUAL, PaperSize
@@ -13,13 +13,13 @@ from engrave.style.sections import Style
 from engrave.style.wordbook import has_table, table_languages
 
 
-def style_name(source: Source, style: str, usual: str = "") -> tuple[str, Place]:
+def style_name(source: Source, style: str, usual: str = "") -> tuple[str, Location]:
     """The name of the style of a document (`style`: the one that is asked for), and where the document names it."""
     if style:
         return style, NOWHERE
     name = source.tree.get("style")
     if isinstance(name, str):
-        return name, source.tree.value_place("style")
+        return name, source.tree.value_location("style")
     return usual, NOWHERE
 
 
@@ -40,11 +40,11 @@ def fit_style(
         return on_sheet(style, *size.applied_to((style.paper.width, style.paper.height)))
     except ValueError as error:
         key = "size" if "size" in tree else "orientation"
-        log.error(NOWHERE if wished != AS_USUAL else tree.value_place(key), str(error))
+        log.error(NOWHERE if wished != AS_USUAL else tree.value_location(key), str(error))
         return None
 
 
-def warn_of_english(language: str, place: Place, log: ProblemLog) -> None:
+def warn_of_english(language: str, place: Location, log: ProblemLog) -> None:
     """Say in `log` when pages in `language` speak English for want of a table of words."""
     if not has_table(language):
         what = f'there is no table of words in "{language}", so what the page says of its own is English'

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from engrave.documents.paper import Paper
-from engrave.layout.paper.sheet import place_paper
-from engrave.layout.paper.systems import Misfit
+from engrave.layout.blank_sheet import place_paper
+from engrave.layout.blank_systems import Misfit
 from engrave.marks.mark import PlacedDocument
 from engrave.products.looks import find_style, warn_of_english
 from engrave.products.product import PlacedPages, Source, Work
@@ -32,7 +32,7 @@ class PaperProduct(PlacedPages):
         paper = read_paper(tree, log, looks.sheet.paper_size) if check_form(tree, "paper", log) else None
         language = str(tree.get("language", ""))
         if paper is not None:
-            warn_of_english(language, tree.value_place("language"), log)
+            warn_of_english(language, tree.value_location("language"), log)
         style = find_style(source, looks, None, language)
         return StyledPaper(paper, style) if paper is not None and style is not None else None
 
@@ -44,5 +44,5 @@ class PaperProduct(PlacedPages):
         try:
             return place_paper(document.paper, document.style)
         except Misfit as misfit:
-            source.log.error(document.paper.place, str(misfit), hint=misfit.hint)
+            source.log.error(document.paper.location, str(misfit), hint=misfit.hint)
             return None

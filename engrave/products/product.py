@@ -6,9 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import NamedTuple, Protocol, TypeVar
 
-from engrave.diagnostics.problem import Problem, ProblemLog, Severity
 from engrave.documents.kind import Kind
 from engrave.marks.mark import PlacedDocument
+from engrave.problems import Problem, ProblemLog, Severity
 from engrave.reading.load import document_kind, file_log, load_tree
 from engrave.requests.pages import Looks
 from engrave.source.tree import SourceMap

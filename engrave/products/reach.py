@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from engrave.diagnostics.problem import NOWHERE, ProblemLog
+from engrave.fingering.difficulty import CAUTION, find_wide
 from engrave.fingering.hand import Hand, WrongHand, load_hand
 from engrave.fingering.moments import locate
-from engrave.fingering.reach import CAUTION, find_wide
+from engrave.problems import NOWHERE, ProblemLog
 from engrave.reading.settle import say_nearest
 from engrave.score.structure import Part, Score
 

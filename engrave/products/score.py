@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE
 from engrave.layout.characters import check_characters
 from engrave.layout.document import place_score
 from engrave.marks.mark import PlacedDocument
+from engrave.problems import NOWHERE
 from engrave.products.looks import find_style, fit_style, warn_of_english
 from engrave.products.product import PlacedPages, Source, Work
-from engrave.reading.lead_sheet_check import check_view
+from engrave.reading.check import check_view
 from engrave.reading.load import read_score_tree
 from engrave.reading.sign_examples import read_sign_examples
 from engrave.requests.pages import Looks
 from engrave.score.lead_sheet import seen_in
+from engrave.score.spans import used_signs
 from engrave.score.structure import ExplainSigns, Score, View
-from engrave.score.used_signs import used_signs
 from engrave.style.sections import Style
 
 
@@ -39,11 +39,11 @@ class ScoreProduct(PlacedPages):
         style = find_style(source, looks, changes, score.language if score else "")
         if score is None:
             return None
-        warn_of_english(score.language, tree.value_place("language"), log)
+        warn_of_english(score.language, tree.value_location("language"), log)
         if style is not None:
             check_characters(score, style, log, source.lines)
             style = fit_style(style, score.paper_size, looks.sheet.paper_size, tree, log)
-            check_view(score, looks.view, NOWHERE if looks.view else tree.value_place("view"), log)
+            check_view(score, looks.view, NOWHERE if looks.view else tree.value_location("view"), log)
         return StyledScore(score, style, looks.view)
 
     def check(self, document: StyledScore, source: Source, hand: str) -> None:

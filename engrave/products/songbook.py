@@ -7,10 +7,10 @@ from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog
 from engrave.documents.songbook import Divider, Index, Side, Song, Songbook, SongFacts
 from engrave.layout.songbook.pages import BookPages, Row
 from engrave.marks.mark import Anchor, Page, PlacedDocument
+from engrave.problems import NOWHERE, Problem, ProblemLog
 from engrave.products.cache import SongCache
 from engrave.products.indexes import index_rows
 from engrave.products.lay_out import check_printable
@@ -76,7 +76,7 @@ class SongbookProduct:
         if book is not None and style is not None:
             style = fit_style(style, book.paper_size, looks.sheet.paper_size, tree, log)
         if book is not None:
-            warn_of_english(language, tree.value_place("language"), log)
+            warn_of_english(language, tree.value_location("language"), log)
         if book is None or style is None:
             return None
         return StyledBook(book, style_name(source, looks.style, _USUAL_STYLE)[0], style, language, looks)
@@ -145,7 +145,7 @@ def _fill_indexes(
         if index_rows(index, songs, style):
             kept.append(index)
             continue
-        place = tree["indexes"].item_place(number)
+        place = tree["indexes"].item_location(number)
         what = f'the index "{index.value}" is left out, as no song has an entry for it'
         hint = f"remove {index.value} from indexes, or {_ENTRIES.get(index, 'add songs that have one')}"
         log.warning(place, what, hint=hint)
@@ -314,12 +314,12 @@ def _song_title(item: _Placed, style: Style) -> str:
 
 
 def _language_warnings(
-    jobs: Sequence[SongJob], results: Sequence[SongResult], said: str
+    jobs: Sequence[SongJob], results: Sequence[SongResult], book_language: str
 ) -> Iterator[Problem]:
-    """A word for each language of songs that has no table, at the first of them; `said`: the book's own is told already."""
-    told = {said}
+    """A word for each language of songs that has no table, at the first of them; `book_language` is told already."""
+    told = {book_language}
     for job, result in zip(jobs, results, strict=True):
-        language = result.facts.language if result.facts is not None else said
+        language = result.facts.language if result.facts is not None else book_language
         if language not in told:
             told.add(language)
             log = ProblemLog(job.song.path)
@@ -335,7 +335,7 @@ def _warn_of_turns(placed: Sequence[_Placed], style: Style, log: ProblemLog) -> 
             if number % 2 and isinstance(item.entry, Song):
                 what = f"page {number} must be turned while playing, after measure {measure}"
                 hint = "use start: left, or put new: page at a rest"
-                log.warning(item.entry.place, what, _song_title(item, style), hint)
+                log.warning(item.entry.location, what, _song_title(item, style), hint)
 
 
 def _assemble(book_placed: PlacedBook) -> bytes:

@@ -5,22 +5,22 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Problem
 from engrave.documents.songbook import NO_STRINGS, Side, Song, SongFacts, Strings
 from engrave.drawing.pdf.drawn import DrawnPages
 from engrave.layout.characters import check_characters, check_title
 from engrave.layout.document import place_score
 from engrave.layout.songbook.chord_sheet import NoWords, place_chord_sheet
 from engrave.marks.mark import PlacedDocument
+from engrave.problems import NOWHERE, Problem
 from engrave.products.lay_out import check_printable
 from engrave.products.turns import find_bad_turns
-from engrave.reading.lead_sheet_check import check_view
+from engrave.reading.check import check_view
 from engrave.reading.load import file_log, load_score, load_tree, read_score_tree
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.sign_examples import read_sign_examples
 from engrave.score.lead_sheet import seen_in
+from engrave.score.spans import used_signs
 from engrave.score.structure import ExplainSigns, Score
-from engrave.score.used_signs import used_signs
 from engrave.style.load import Changes, load_style
 from engrave.style.paper_fit import on_sheet
 from engrave.style.sections import Style
@@ -72,16 +72,16 @@ def make_song(job: SongJob) -> SongResult:
         return SongResult((*log.in_order(), *problems))
     book = file_log(job.beside)
     check_characters(replace(score, title="") if job.song.title else score, style, log, lines)
-    check_title(job.song.title, style, job.song.place, book)
+    check_title(job.song.title, style, job.song.location, book)
     if not job.song.chord_sheet:
-        check_view(whole, None, job.song.place, book)
+        check_view(whole, None, job.song.location, book)
     facts = gather_facts(score, whole if job.rated else None)
     document = None
     if not log.has_errors and not book.has_errors:
         try:
             document = _place(job, score, style)
         except NoWords as error:
-            book.error(job.song.place, str(error), hint="remove as: chord-sheet")
+            book.error(job.song.location, str(error), hint="remove as: chord-sheet")
     if document is not None and not check_printable(document, lines, log):
         document = None
     found = (*log.in_order(), *book.in_order(), *problems)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog, did_you_mean
 from engrave.documents.kind import Kind
+from engrave.problems import NOWHERE, Location, ProblemLog, did_you_mean
 from engrave.reading.score_reader import read_score
 from engrave.reading.sound_rest import tell_the_rest
 from engrave.score.structure import Score
@@ -61,15 +61,17 @@ def read_tree(text: str, log: ProblemLog) -> SourceMap | None:
     if not isinstance(tree, SourceMap):
         slip = find_glued_key(text) if isinstance(tree, str) else None
         if slip is not None:
-            log.error(slip.place, slip.what, hint=slip.hint)
+            log.error(slip.location, slip.what, hint=slip.hint)
             return None
-        log.error(Place(1, 1), "this is not a score", hint="a score is a mapping that starts with score: 1")
+        log.error(
+            Location(1, 1), "this is not a score", hint="a score is a mapping that starts with score: 1"
+        )
         return None
     if document_kind(tree):
         return tree
     near = did_you_mean(next(iter(tree), ""), DOCUMENTS)
     log.error(
-        tree.place,
+        tree.location,
         'the key "score" is missing',
         hint=near if near.startswith("did") else "start with score: 1",
     )
@@ -99,7 +101,7 @@ def read_score_tree(tree: SourceMap, lines: list[str], log: ProblemLog) -> Score
     kind = document_kind(tree)
     if kind not in (Kind.SCORE, None):
         log.error(
-            tree.key_place(kind.value),
+            tree.key_location(kind.value),
             f"this is a {kind.value}, not a score",
             hint="a score starts with score: 1",
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.score.structure import Score
 
 USUAL_HAND = "intermediate"

@@ -14,7 +14,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import Annotated, Any, NamedTuple, TypeVar, get_args, get_origin, get_type_hints
 
-from engrave.diagnostics.problem import did_you_mean
+from engrave.problems import did_you_mean
 
 GREATEST = 1e6
 """No setting is as great: it would be a slip of typing (safety limit)."""

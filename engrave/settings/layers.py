@@ -13,14 +13,14 @@ from functools import cache
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog, did_you_mean
+from engrave.problems import NOWHERE, Location, ProblemLog, did_you_mean
 from engrave.settings.kinds import Having, Keys, Kind, OneOf, Spoken, defaults_of, kinds_of
 from engrave.source.tree import SourceList, SourceMap, Value
 
 Values = dict[str, Any]
 Path = tuple[str, ...]
-Places = dict[Path, Place]
-"""Where each value stands, by the keys that lead to it."""
+Locations = dict[Path, Location]
+"""The location of each value, by the keys that lead to it."""
 _FRACTION = re.compile(r"\d{1,6}(/[1-9]\d{0,5})?")
 _FEW = 3
 """Of a mapping with so many keys all are named where it is missing (house rule)."""
@@ -41,16 +41,16 @@ class Form(NamedTuple):
 
 
 class Layering(NamedTuple):
-    """One file on its way over the values: where its faults and the places of its values go."""
+    """One file on its way over the values: where its faults and the locations of its values go."""
 
     form: Form
     log: ProblemLog
-    places: Places
+    locations: Locations
 
     def lay(self, tree: SourceMap, values: Values) -> None:
         """Put everything the file says over `values`."""
         kinds = _by_key(self.form.kinds, self.form.joint)
-        for key, value, place in tree.entries():
+        for key, value, location in tree.entries():
             if key in self.form.header or key in self.form.apart:
                 continue
             if key not in kinds:
@@ -58,21 +58,23 @@ class Layering(NamedTuple):
                 holds_records = any(kind.is_record for _, kind in kinds.values())
                 what = "a section of" if holds_records else "known in"
                 self.log.error(
-                    tree.key_place(key),
+                    tree.key_location(key),
                     f'"{key}" is not {what} {self.form.document}',
                     hint=did_you_mean(key, known),
                 )
                 continue
             field, kind = kinds[key]
-            self.put(kind, (key,), field, values, value=value, place=place)
+            self.put(kind, (key,), field, values, value=value, location=location)
 
-    def put(self, kind: Kind, path: Path, field: str, values: Values, *, value: Value, place: Place) -> None:
+    def put(
+        self, kind: Kind, path: Path, field: str, values: Values, *, value: Value, location: Location
+    ) -> None:
         """Put one value, of whatever kind, under `field` of `values`; `path` are the keys that lead to it."""
         if kind.is_record or kind.type is Mapping:
             before = values.get(field, {})
             if not isinstance(value, SourceMap):
                 self._refuse(
-                    place,
+                    location,
                     f"{_name(path)} must be a mapping{_keys_inside(kind, self.form.joint)}",
                     _example(kind, before, self.form.joint),
                 )
@@ -83,18 +85,18 @@ class Layering(NamedTuple):
             else:
                 self._put_keys(kind, path, inside, value)
             return
-        converted = self.convert(kind, path, value, place)
+        converted = self.convert(kind, path, value, location)
         if converted is not None:
             values[field] = converted
-            self.places[path] = place
+            self.locations[path] = location
 
     def put_fields(self, record: type, path: Path, values: Values, tree: SourceMap) -> None:
         """Put the fields of a record that stand under `path`."""
         kinds = _keys_of(record, self.form.joint)
-        for key, value, place in tree.entries():
+        for key, value, location in tree.entries():
             if key in kinds:
                 field, kind = kinds[key]
-                self.put(kind, (*path, key), field, values, value=value, place=place)
+                self.put(kind, (*path, key), field, values, value=value, location=location)
             else:
                 self._unknown(tree, key, path, kinds)
 
@@ -102,68 +104,70 @@ class Layering(NamedTuple):
         """Put the keys of a mapping that stand under `path`."""
         keys = kind.rule(Keys) or Keys()
         known = keys.words or tuple(values)
-        for key, value, place in tree.entries():
+        for key, value, location in tree.entries():
             if keys.pattern:
                 if not re.fullmatch(keys.pattern, key):
-                    self._refuse(tree.key_place(key), f'"{key}" is not {keys.noun}', keys.hint)
+                    self._refuse(tree.key_location(key), f'"{key}" is not {keys.noun}', keys.hint)
                     continue
             elif known and key not in known:
                 self._unknown(tree, key, path, known, keys.noun)
                 continue
-            self.put(kind.parts[0], (*path, key), key, values, value=value, place=place)
+            self.put(kind.parts[0], (*path, key), key, values, value=value, location=location)
 
-    def convert(self, kind: Kind, path: Path, value: Value, place: Place) -> Any:
+    def convert(self, kind: Kind, path: Path, value: Value, location: Location) -> Any:
         """A single value as its field wants it; None, and an error, when it cannot be."""
         name = _name(path)
         if kind.type is bool:
-            return value if isinstance(value, bool) else self._refuse(place, f"{name} must be true or false")
+            return (
+                value if isinstance(value, bool) else self._refuse(location, f"{name} must be true or false")
+            )
         if kind.type is int or kind.type is float:
-            return self._number(kind, name, value, place)
+            return self._number(kind, name, value, location)
         if kind.type is Fraction:
             written = str(value)
             if isinstance(value, bool) or not _FRACTION.fullmatch(written):
-                return self._refuse(place, f"{name} must be a fraction", "for example: 1/16")
+                return self._refuse(location, f"{name} must be a fraction", "for example: 1/16")
             return Fraction(written)
         if kind.type is str:
-            return self._word(kind, name, value, place)
-        return self._several(kind, path, value, place)
+            return self._word(kind, name, value, location)
+        return self._several(kind, path, value, location)
 
-    def _number(self, kind: Kind, name: str, value: Value, place: Place) -> Any:
+    def _number(self, kind: Kind, name: str, value: Value, location: Location) -> Any:
         wanted = int if kind.type is int else (int, float)
         if isinstance(value, bool) or not isinstance(value, wanted) or value != value:
             whole = "a whole number" if kind.type is int else "a number"
-            return self._refuse(place, f"{name} must be {whole}{_range(kind)}")
+            return self._refuse(location, f"{name} must be {whole}{_range(kind)}")
         fault = kind.number.fault(value)
-        return self._refuse(place, f"{name} {fault}") if fault else kind.type(value)
+        return self._refuse(location, f"{name} {fault}") if fault else kind.type(value)
 
-    def _word(self, kind: Kind, name: str, value: Value, place: Place) -> Any:
+    def _word(self, kind: Kind, name: str, value: Value, location: Location) -> Any:
         choice: OneOf | None = kind.rule(OneOf)
         if choice is not None:
             what, hint = choice.fault(value if isinstance(value, str) else str(value))
             if what or hint or not isinstance(value, str):
-                return self._refuse(place, f'"{value}" {what or f"is not known for {name}"}', hint)
+                return self._refuse(location, f'"{value}" {what or f"is not known for {name}"}', hint)
             return value
         if not isinstance(value, str):
             quoted = f'put it in quotation marks: "{value}"' if isinstance(value, int | float) else ""
-            return self._refuse(place, f"{name} must be words", quoted)
+            return self._refuse(location, f"{name} must be words", quoted)
         if kind.rule(Spoken) is not None and not value.strip():
-            return self._refuse(place, f"{name} must be words")
+            return self._refuse(location, f"{name} must be words")
         having: Having | None = kind.rule(Having)
         if having is not None and having.slot not in value:
-            return self._refuse(place, f"{name} must have {having.slot} where {having.what} stands")
+            return self._refuse(location, f"{name} must have {having.slot} where {having.what} stands")
         return value
 
-    def _several(self, kind: Kind, path: Path, value: Value, place: Place) -> Any:
-        """A list: of as many as a tuple has places, or of any number."""
+    def _several(self, kind: Kind, path: Path, value: Value, location: Location) -> Any:
+        """A list: of as many as a tuple has locations, or of any number."""
         count = len(kind.parts) if kind.type is tuple else None
         if not isinstance(value, SourceList) or (count is not None and len(value) != count):
             what = "numbers" if kind.parts[0].type is not str else "words"
             return self._refuse(
-                place, f"{_name(path)} must be a list of {what if count is None else f'{count} {what}'}"
+                location, f"{_name(path)} must be a list of {what if count is None else f'{count} {what}'}"
             )
         parts = kind.parts if count is not None else kind.parts * len(value)
         found = [
-            self.convert(part, path, item, value.item_place(index))
+            self.convert(part, path, item, value.item_location(index))
             for index, (part, item) in enumerate(zip(parts, value, strict=True))
         ]
         if None in found:
@@ -172,11 +176,11 @@ class Layering(NamedTuple):
 
     def _unknown(self, tree: SourceMap, key: str, path: Path, known: Iterable[str], noun: str = "") -> None:
         what = f"is not {noun}" if noun else f"is not known in {_name(path)}"
-        self.log.error(tree.key_place(key), f'"{key}" {what}', hint=did_you_mean(key, known))
+        self.log.error(tree.key_location(key), f'"{key}" {what}', hint=did_you_mean(key, known))
 
-    def _refuse(self, place: Place, what: str, hint: str = "") -> Any:
+    def _refuse(self, location: Location, what: str, hint: str = "") -> Any:
         """Write down a mistake; None, for the caller to return."""
-        self.log.error(place, what, hint=hint)
+        self.log.error(location, what, hint=hint)
         return None
 
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TypeVar
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.resources import data_folder
 from engrave.settings.kinds import kinds_of
 from engrave.settings.layers import Form, Layering, Values, build

@@ -8,11 +8,11 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Annotated, NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog, did_you_mean
 from engrave.fonts.symbols import music_face
+from engrave.problems import NOWHERE, Location, ProblemLog, did_you_mean
 from engrave.resources import style_file, style_names
 from engrave.settings.kinds import Keys, kinds_of, take_apart
-from engrave.settings.layers import Form, Layering, Places, Values, copy_values
+from engrave.settings.layers import Form, Layering, Locations, Values, copy_values
 from engrave.settings.shipped import build_whole, read_tree, read_values
 from engrave.source.files import DOCUMENT_ENDINGS, STANDARD_INPUT, is_file, read_text, suggest_file
 from engrave.source.parse import parse_yaml
@@ -66,7 +66,7 @@ def load_style(
     beside: str = "",
     changes: Value | Sequence[Changes] = None,
     language: str = ENGLISH,
-    asked: Place = NOWHERE,
+    asked: Location = NOWHERE,
 ) -> tuple[Style | None, ProblemLog]:
     """The style called `name`: a shipped one, or a file (looked for beside the file `beside`). "" is the base style.
 
@@ -83,15 +83,15 @@ def load_style(
         log.error(asked, f'there is no style "{name}"', hint=_suggest(name, beside))
         return None, log
     values = _spoken_values(book)
-    places = _overlay(path, values, log, depth=0) if path.stem != "base" else {}
+    locations = _overlay(path, values, log, depth=0) if path.stem != "base" else {}
     for content, file in changes if isinstance(changes, list) else [Changes(changes, beside)]:
         if isinstance(content, SourceMap) and not log.has_errors:
-            log, places = ProblemLog(file), {}
-            _read_sections(content, values, places, log)
+            log, locations = ProblemLog(file), {}
+            _read_sections(content, values, locations, log)
     if log.has_errors:
         return None, log
     style = _build(path.stem, values, book)
-    _check_lines(style, places, log)
+    _check_lines(style, locations, log)
     return (None if log.has_errors else style), log
 
 
@@ -141,48 +141,48 @@ def _plain_style(language: str) -> Style:
     return _build("base", _spoken_values(book), book)
 
 
-def _overlay(path: Path, values: Values, log: ProblemLog, depth: int) -> Places:
-    """Put the values of a style file over `values`; the places of what it sets."""
-    places: Places = {}
+def _overlay(path: Path, values: Values, log: ProblemLog, depth: int) -> Locations:
+    """Put the values of a style file over `values`; the locations of what it sets."""
+    locations: Locations = {}
     text = read_text(str(path), log)
     tree = parse_yaml(text, log) if text is not None else None
     if tree is None:
-        return places
+        return locations
     if not isinstance(tree, SourceMap) or tree.get("style") != 1:
-        log.error(Place(1, 1), "this is not a style", hint="a style starts with style: 1")
-        return places
+        log.error(Location(1, 1), "this is not a style", hint="a style starts with style: 1")
+        return locations
     basis = tree.get("based-on", "base")
     if basis != "base":
         if basis not in style_names() or depth:
             log.error(
-                tree.value_place("based-on"),
+                tree.value_location("based-on"),
                 f'"{basis}" is not a shipped style',
                 hint=did_you_mean(str(basis), style_names()),
             )
         else:
             _overlay(style_file(str(basis)), values, log, depth + 1)
-    _read_sections(tree, values, places, log)
-    return places
+    _read_sections(tree, values, locations, log)
+    return locations
 
 
-def _read_sections(tree: SourceMap, values: Values, places: Places, log: ProblemLog) -> None:
+def _read_sections(tree: SourceMap, values: Values, locations: Locations, log: ProblemLog) -> None:
     """Lay the sections of one file over `values`. Faults go to `log`."""
-    layering = Layering(_FORM, log, places)
+    layering = Layering(_FORM, log, locations)
     layering.lay(tree, values)
     if _SIGN_WORDS in tree:
         layering.put(
             _SIGN_NAMES, (_SIGN_WORDS,), _SIGN_WORDS, values,
-            value=tree[_SIGN_WORDS], place=tree.value_place(_SIGN_WORDS),
+            value=tree[_SIGN_WORDS], location=tree.value_location(_SIGN_WORDS),
         )  # fmt: skip
     if _COUNTING in tree:
         _read_counting(
-            tree[_COUNTING], tree.value_place(_COUNTING), values, Layering(_COUNTING_FORM, log, places)
+            tree[_COUNTING], tree.value_location(_COUNTING), values, Layering(_COUNTING_FORM, log, locations)
         )
     if isinstance(tree.get("signs"), SourceMap):
         _settle_symbols(tree["signs"], values["signs"], layering)
 
 
-def _read_counting(content: Value, place: Place, values: Values, layering: Layering) -> None:
+def _read_counting(content: Value, location: Location, values: Values, layering: Layering) -> None:
     """The syllables that a style asks for: one of the language's sets by its name, or single ones."""
     if isinstance(content, SourceMap):
         layering.put_fields(CountingWords, (_COUNTING,), values[_COUNTING], content)
@@ -190,24 +190,24 @@ def _read_counting(content: Value, place: Place, values: Values, layering: Layer
         values[_COUNTING] = values[_COUNTINGS][content]._asdict()
     else:
         hint = did_you_mean(str(content), values[_COUNTINGS])
-        layering.log.error(place, f'"{content}" is not a set of syllables for counting', hint=hint)
+        layering.log.error(location, f'"{content}" is not a set of syllables for counting', hint=hint)
 
 
 def _settle_symbols(signs: SourceMap, values: Values, layering: Layering) -> None:
-    """A symbol takes the place of letters, and letters that of a symbol."""
+    """A symbol takes the location of letters, and letters that of a symbol."""
     log = layering.log
     for sign, wanted in signs.items():
         if sign not in values or not isinstance(wanted, SourceMap):
             continue
         if "glyph" in wanted and "letters" in wanted:
-            log.error(wanted.key_place("letters"), f"signs: {sign} has either a glyph or letters")
+            log.error(wanted.key_location("letters"), f"signs: {sign} has either a glyph or letters")
         elif "letters" in wanted:
             values[sign]["glyph"] = ""
         elif "glyph" in wanted:
             values[sign]["letters"] = ""
             glyph = values[sign]["glyph"]
             if not (music_face().has(glyph) or music_face().has(f"{glyph}Above")):
-                log.error(wanted.value_place("glyph"), f'the music face has no symbol "{glyph}"')
+                log.error(wanted.value_location("glyph"), f'the music face has no symbol "{glyph}"')
 
 
 def _build(name: str, values: Values, book: Wordbook) -> Style:
@@ -218,24 +218,24 @@ def _build(name: str, values: Values, book: Wordbook) -> Style:
     return build_whole(partial(Style, name=name, wordbook=chosen), _FORM, values, "styles/base.yaml")
 
 
-def _check_lines(style: Style, places: Places, log: ProblemLog) -> None:
+def _check_lines(style: Style, locations: Locations, log: ProblemLog) -> None:
     """Refuse sizes that cannot be read and lines that cannot be printed."""
     if not _LEAST_STAFF <= style.staff.height_mm <= _MOST_STAFF:
         log.error(
-            places.get(("staff", "height_mm"), NOWHERE),
+            locations.get(("staff", "height_mm"), NOWHERE),
             f"a staff must be {_LEAST_STAFF:g} to {_MOST_STAFF:g} mm high",
         )
         return
     if not leaves_room(style.paper):
-        place = next((spot for (section, *_), spot in places.items() if section == "paper"), NOWHERE)
-        log.error(place, NO_ROOM, hint="make them narrower")
+        location = next((spot for (section, *_), spot in locations.items() if section == "paper"), NOWHERE)
+        log.error(location, NO_ROOM, hint="make them narrower")
     for section, key in sorted(_LINES):
         width = getattr(getattr(style, section), key) * style.staff_space
         if width < THINNEST:
-            place = places.get((section, key), places.get(("staff", "height_mm"), NOWHERE))
+            location = locations.get((section, key), locations.get(("staff", "height_mm"), NOWHERE))
             least = THINNEST / style.staff_space
             log.error(
-                place,
+                location,
                 f"{section}: {key} would be {width:.2f} points thick",
                 hint=f"at this staff size the least is {least:.3f}",
             )

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.settings.kinds import Having, Keys, Number, OneOf, Words, kinds_of, take_apart
 from engrave.settings.layers import Layering, build, copy_values
 from engrave.settings.shipped import form_of, read_record

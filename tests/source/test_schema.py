@@ -9,7 +9,7 @@ import jsonschema_rs
 import pytest
 import yaml
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.reading.load import DOCUMENTS
 from engrave.resources import data_folder, schema_text
 from engrave.source.faults import EXPLAINED, PATTERNS

@@ -14,10 +14,10 @@ from typing import Any
 
 import pytest
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.documents.songbook import Index
 from engrave.fonts.face_files import FACE_NAMES
 from engrave.fonts.text_face import text_face
+from engrave.problems import ProblemLog
 from engrave.resources import data_folder
 from engrave.score.sign_list import SIGNS
 from engrave.score.structure import Event, PartMeasure, Score

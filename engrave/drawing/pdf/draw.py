@@ -12,7 +12,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from engrave.drawing.characters import check_faces
 from engrave.drawing.pdf.content import group_anchors, group_links, group_pictures, write_group
-from engrave.drawing.pdf.drawn import Bookmark, DrawnPages, PageCode, PageLink, PagePicture
+from engrave.drawing.pdf.drawn import Area, Bookmark, DrawnPages, PageCode, PageLink, PagePicture
 from engrave.drawing.pdf.fonts import FontOperators, embed_faces, registered_font
 from engrave.fonts.symbols import music_face
 from engrave.marks.mark import Box, Group, PlacedDocument
@@ -75,7 +75,7 @@ def assemble_pdf(
         canvas.setPageSize((page.width, page.height))
         for picture in page.pictures:
             _add_picture(canvas, picture)
-        canvas._code.append(page.code)
+        canvas.addLiteral(page.code)
         for link in page.links:
             _add_link(canvas, link)
         for anchor in page.anchors:
@@ -95,7 +95,7 @@ def draw_pdf(document: PlacedDocument) -> bytes:
     return assemble_pdf(draw_pages(document), document.title, document.author, document.language)
 
 
-def _area(box: Box, group: Group) -> tuple[float, float, float, float]:
+def _area(box: Box, group: Group) -> Area:
     """A box of a group in points of the page."""
     x, y, scale = group.x, group.y, group.scale
     return x + box.left * scale, y + box.bottom * scale, x + box.right * scale, y + box.top * scale

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Annotated
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.score.sign_list import MARKS
 from engrave.settings.kinds import Keys, OneOf, Words, kinds_of
 from engrave.settings.layers import Form, Layering, Values, copy_values
