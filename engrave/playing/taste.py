@@ -15,6 +15,9 @@ Change = Annotated[float, Number(-1, 1)]
 """Added to the loudness."""
 Semitones = Annotated[float, Number(-24, 24, "semitones")]
 Seconds = Annotated[float, Number(0, 60, "seconds")]
+Ringing = Annotated[float, Number(0, 60, "seconds", is_open=True)]
+"""A time that is divided by."""
+Hertz = Annotated[float, Number(0, 20_000, "Hz", is_open=True)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,3 +71,43 @@ def read_taste() -> Taste:
     """The shipped numbers. Raises ValueError when the file that travels with the program is not whole."""
     path = shipped_file("playing", "standard.yaml")
     return read_record(Taste, read_tree(path), str(path), joint="_")
+
+
+@dataclass(frozen=True, slots=True)
+class Sound:
+    """How a plucked string sounds. styles/playing/sound.yaml says what each number is, its unit and its source."""
+
+    level: Annotated[float, Number(-120, 0, "dB")]
+    level_power: float
+    low_hertz: Hertz
+    low_decay: Ringing
+    decay_power: float
+    darkening: float
+    harmonic_darkening: float
+    muted_decay: Ringing
+    muted_darkening: float
+    dead_decay: Ringing
+    dead_darkening: float
+    pick: Share
+    pick_on_harmonic: Share
+    picks: Mapping[str, Share]
+    touch: Seconds
+    softest_cut: Hertz
+    cut_growth: float
+    release: Ringing
+    long_release: Ringing
+    long_from: Seconds
+    damp: Ringing
+    tail: Seconds
+    final_fade: Seconds
+    click_beat: Hertz
+    click_first: Hertz
+    click_seconds: Ringing
+    click_level: float
+
+
+@lru_cache(maxsize=1)
+def read_sound() -> Sound:
+    """The shipped numbers. Raises ValueError when the file that travels with the program is not whole."""
+    path = shipped_file("playing", "sound.yaml")
+    return read_record(Sound, read_tree(path), str(path), joint="_")
