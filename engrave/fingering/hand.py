@@ -25,6 +25,8 @@ Length = Annotated[float, Number(0, 400, "mm")]
 """A distance on the neck; 400 mm are far more than a hand has."""
 Cost = Annotated[float, Number(-100_000, 100_000)]
 """Millimetres of hand travel, or a share of them; beyond, no hand is meant."""
+Count = Annotated[int, Number(0, 36)]
+"""Strings, frets or semitones."""
 Weight = Annotated[float, Number(0, 100_000)]
 Full = Annotated[float, Number(0.1, 100_000)]
 """What counts in full as a difficulty; it is divided by, so it cannot be nothing."""
@@ -141,6 +143,23 @@ class ShapeCost(NamedTuple):
     inversion: Cost
     unison: Cost
     fuller: Cost
+    full_strings: Count
+    """Fewer strings sound thin."""
+    strings_a_tone: Count
+    """So many strings for each tone of the chord are full enough: the others may rest."""
+    inner_mutes_most: Count
+    """More silent strings between sounding ones are no longer a shape to strum."""
+
+
+class AdviceLimits(NamedTuple):
+    """How far advice goes where a hand cannot play what is written."""
+
+    capo_most: Count
+    """The highest fret for a capo."""
+    retuned_most: Count
+    """Semitones by which one string is tuned down."""
+    turned_most: Count
+    """Semitones by which a string of a named tuning may differ from the instrument's own."""
 
 
 class DifficultyScale(NamedTuple):
@@ -172,6 +191,7 @@ class Hand(NamedTuple):
     broken: Broken
     difficulty: DifficultyScale
     shapes: ShapeCost
+    advice: AdviceLimits
 
 
 _RECORDS = {field: kind for field, kind in kinds_of(Hand).items() if field != "name"}

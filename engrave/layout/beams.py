@@ -12,8 +12,9 @@ from engrave.layout.direction import Direction
 from engrave.style.sections import BeamStyle, NoteStyle
 
 _GRID = 0.25
-"""Beam ends lie on quarter spaces: sitting on, straddling or hanging from a line (Ross, from memory)."""
+"""Beam ends lie on quarter spaces: sitting on, straddling or hanging from a line (fact: the positions that leave no sliver of white; Ross, from memory)."""
 _MIDDLE_Y = 2.0
+"""The middle line of the staff (fact)."""
 _SEARCH = range(-4, 7)
 """How many grid steps around the ideal are tried."""
 
@@ -82,7 +83,7 @@ def decide_beam(
     best: tuple[float, float, float] | None = None
     wanted = direction * rise
     rises = sorted(
-        {0.0} if rise == 0 else {round((wanted + extra) / _GRID) * _GRID for extra in (-0.25, 0.0, 0.25)}
+        {0.0} if rise == 0 else {round((wanted + extra) / _GRID) * _GRID for extra in (-_GRID, 0.0, _GRID)}
     )
     floor = direction * _MIDDLE_Y
     for step in _SEARCH:

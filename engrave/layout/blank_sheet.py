@@ -10,22 +10,21 @@ from engrave.fonts.text_face import text_face
 from engrave.layout.blank_systems import Distances, Layout, fit_systems, system_height, usual_distances
 from engrave.marks.mark import Glyph, Group, Line, Mark, Page, PlacedDocument, Text
 from engrave.marks.role import Role
-from engrave.style.sections import Style
+from engrave.style.sections import POINTS_PER_MM, Style
 from engrave.theory.clef import Clef
 from engrave.theory.instrument import letter_name
 
-_POINTS = 72 / 25.4
 _TAB_SPACES = 1.5
-"""A tab clef is drawn for lines so many staff spaces apart (our music face)."""
+"""A tab clef is drawn for lines so many staff spaces apart (fact: so our music face has them)."""
 _HOLE_EDGE = 12.0
-"""From the edge of the sheet to the middle of the holes in millimetres (ISO 838)."""
+"""From the edge of the sheet to the middle of the holes in millimetres (fact: ISO 838)."""
 _HOLE_HEIGHTS = {
     Holes.NONE: (),
     Holes.TWO: (-40.0, 40.0),
     Holes.THREE: (-108.0, 0.0, 108.0),
     Holes.FOUR: (-120.0, -40.0, 40.0, 120.0),
 }
-"""Heights of the holes over the middle of the sheet in millimetres (two and four: ISO 838, 80 mm apart; three: 108 mm)."""
+"""Heights of the holes over the middle of the sheet in millimetres (fact: two and four by ISO 838, 80 mm apart; three: 108 mm)."""
 
 
 def place_paper(paper: Paper, style: Style) -> PlacedDocument:
@@ -35,8 +34,8 @@ def place_paper(paper: Paper, style: Style) -> PlacedDocument:
     pages = []
     for number in range(1, paper.pages + 1):
         marks = list(_Sheet(paper, layout, style, face).marks())
-        group = Group(0.0, 0.0, _POINTS, tuple(marks))
-        pages.append(Page(paper.width * _POINTS, paper.height * _POINTS, (group,), number))
+        group = Group(0.0, 0.0, POINTS_PER_MM, tuple(marks))
+        pages.append(Page(paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM, (group,), number))
     return PlacedDocument(tuple(pages), say.blank_paper, "", style.wordbook.language)
 
 
@@ -74,7 +73,7 @@ class _Sheet:
         yield from self._holes()
         if self._paper.footer:
             words = self._style.words
-            size = words.size / _POINTS
+            size = words.size / POINTS_PER_MM
             width = text_face(words.face).width(self._paper.footer, size)
             x = (self._left + self._right - width) / 2
             yield Text(Role.COPYRIGHT, x, self._paper.margins.bottom, self._paper.footer, words.face, size)
@@ -83,7 +82,7 @@ class _Sheet:
         """Ruled lines for a title and a date."""
         paper, words = self._paper, self._style.words
         y = paper.height - paper.margins.top - self._style.heading_room / 2
-        size = words.size / _POINTS
+        size = words.size / POINTS_PER_MM
         middle = self._left + (self._right - self._left) * self._style.date_start
         if paper.title:
             end = middle - self._style.title_gap if paper.date else self._right
@@ -157,7 +156,7 @@ class _Sheet:
     def _name(self, name: str, y: float) -> Iterator[Mark]:
         """A string's letter, right-aligned before its line."""
         words = self._style.words
-        size = words.size * self._style.name_size / _POINTS
+        size = words.size * self._style.name_size / POINTS_PER_MM
         x = self._left - self._style.name_gap
         drop = text_face(words.face).ink("E", size).top / 2
         for character in reversed(name):

@@ -11,8 +11,8 @@ from engrave.style.sections import NoteStyle
 Point = tuple[float, float]
 Cubic = tuple[Point, Point, Point, Point]
 
-_APEX_SHARE = 0.75
-"""A symmetric cubic reaches three quarters of its control height (computed)."""
+APEX_SHARE = 0.75
+"""A symmetric cubic reaches three quarters of its control height (fact: computed)."""
 _PIECES = 8
 """Into so many pieces a curve is cut where its outline is taken: even, so that one joint lies on the apex."""
 
@@ -26,8 +26,8 @@ def arch_points(
     """
     side = 1.0 if height >= 0 else -1.0
     dx, dy = (x2 - x1) * inset, (y2 - y1) * inset
-    control = (abs(height) + middle / 2) / _APEX_SHARE * side
-    inner_control = (abs(height) - middle / 2) / _APEX_SHARE * side
+    control = (abs(height) + middle / 2) / APEX_SHARE * side
+    inner_control = (abs(height) - middle / 2) / APEX_SHARE * side
     half = end / 2 * side
     outer = (
         (x1, y1 + half),

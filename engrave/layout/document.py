@@ -21,10 +21,7 @@ from engrave.marks.mark import Group, Page, PlacedDocument
 from engrave.score.lead_sheet import seen_in
 from engrave.score.spans import hands_are_free
 from engrave.score.structure import ExplainSigns, NewLine, Score, View
-from engrave.style.sections import Style
-
-_POINTS = 72 / 25.4
-"""Points to a millimetre."""
+from engrave.style.sections import POINTS_PER_MM, Style
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,8 +88,8 @@ def measure_sheet(plans: Sequence[StaffPlan], style: Style, width: float | None 
     has_brackets = len({plan.part for plan in plans}) > 1 and any(not plan.is_last for plan in plans)
     room = style.staff.bracket_gap + style.staff.bracket_bar if has_brackets else 0.0
     if width is None:
-        width = (paper.width - paper.margin_inner - paper.margin_outer) * _POINTS
-    height = (paper.height - paper.margin_top - paper.margin_bottom) * _POINTS
+        width = (paper.width - paper.margin_inner - paper.margin_outer) * POINTS_PER_MM
+    height = (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM
     return Sheet(width, height, room, width / space - room, space)
 
 
@@ -233,8 +230,8 @@ def _build_page(
     paper, space = style.paper, sheet.space
     is_left = is_left_hand(number, style) and not in_book
     left_margin = paper.margin_outer if is_left else paper.margin_inner
-    left = left_margin * _POINTS
-    top = (paper.height - paper.margin_top) * _POINTS
+    left = left_margin * POINTS_PER_MM
+    top = (paper.height - paper.margin_top) * POINTS_PER_MM
     groups: list[Group] = []
     if number > 1:
         top -= _head_room(score, style)
@@ -248,4 +245,4 @@ def _build_page(
         top -= systems[index].height * space
     furniture = () if in_book else place_furniture(score, number, count, left, sheet.width, style)
     groups.append(Group(0.0, 0.0, 1.0, tuple(furniture)))
-    return Page(paper.width * _POINTS, paper.height * _POINTS, tuple(groups), number)
+    return Page(paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM, tuple(groups), number)

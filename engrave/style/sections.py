@@ -15,6 +15,9 @@ from engrave.style.stacking import StackingStyle
 from engrave.style.wordbook import Wordbook
 from engrave.style.words import ExplanationStyle, Face, GridStyle, SignStyle, WordsStyle
 
+POINTS_PER_MM = 72 / 25.4
+"""An inch has 72 points and 25.4 mm (fact: ISO 32000-1, 8.3.2.3; the inch by definition)."""
+
 
 class PaperStyle(NamedTuple):
     """The sheet and its margins, in millimetres."""
@@ -301,4 +304,4 @@ class Style(NamedTuple):
     @property
     def staff_space(self) -> float:
         """One staff space in points."""
-        return self.staff.height_mm / 4 * 72 / 25.4
+        return self.staff.height_mm / 4 * POINTS_PER_MM

@@ -11,6 +11,7 @@ from engrave.marks.role import Role
 from engrave.style.sections import Style
 
 _MOST = 10.0
+"""The greatest difficulty (fact: so the fingering rates)."""
 
 
 def place_difficulty(

@@ -21,7 +21,7 @@ from engrave.marks.mark import Box, Group, Line, Picture, Polygon, Text
 from engrave.marks.role import Role
 from engrave.score.lead_sheet import seen_in
 from engrave.score.structure import Score, View
-from engrave.style.sections import Style
+from engrave.style.sections import POINTS_PER_MM, Style
 
 
 def set_music(score: Score, view: View | None, width: float, style: Style, face: MusicFace) -> list[FlowBox]:
@@ -45,9 +45,6 @@ def set_system(system: System, space: float, shift: float, style: Style) -> Flow
     return FlowBox(
         system.height * space, groups, gap * space, least * space, system.keeps_next, measures=measures
     )
-
-
-_POINTS = 72 / 25.4
 
 
 class ItemSetter:
@@ -169,7 +166,7 @@ class ItemSetter:
 
     def _picture(self, item: records.Picture) -> FlowBox:
         prose = self._style.prose
-        width = min(item.width * _POINTS, self._width) if item.width else self._width
+        width = min(item.width * POINTS_PER_MM, self._width) if item.width else self._width
         height = width * item.pixels[1] / item.pixels[0]
         left = (self._width - width) / 2
         picture = Picture(Role.PICTURE, Box(left, -height, left + width, 0.0), item.data, item.alt)
@@ -189,19 +186,19 @@ class ItemSetter:
 
     def _blank(self, item: records.Blank) -> list[FlowBox]:
         """Empty systems, each a box."""
-        width = self._width / _POINTS
+        width = self._width / POINTS_PER_MM
         paper = Paper(
             width, 0.0, Margins(0.0, 0.0, 0.0, 0.0), (item.kind,), item.instrument, measures=item.measures
         )
         boxes = []
-        gap = self._style.blank.system_gap * _POINTS
+        gap = self._style.blank.system_gap * POINTS_PER_MM
         for number in range(item.systems):
             marks, height = place_systems(paper, self._style)
-            above = self._style.blank.system_gap_least * _POINTS if number == 0 else gap
+            above = self._style.blank.system_gap_least * POINTS_PER_MM if number == 0 else gap
             boxes.append(
                 FlowBox(
-                    height * _POINTS,
-                    (Group(0.0, 0.0, _POINTS, marks),),
+                    height * POINTS_PER_MM,
+                    (Group(0.0, 0.0, POINTS_PER_MM, marks),),
                     above,
                     above * self._style.prose.least_gap,
                     keeps_next=item.kind is SystemKind.CHORD_GRIDS and number + 1 < item.systems,

@@ -12,7 +12,7 @@ from engrave.score.structure import Barline, Measure, NewLine
 from engrave.style.sections import BreakingStyle
 
 _FORCES = tuple(0.5 * 1.12**step for step in range(26))
-"""Forces from 0.5 to 8.5, each 12 % above the one before: the width is straight between them, nearly."""
+"""Forces from 0.5 to 8.5, each 12 % above the one before: the width is straight between them, nearly (algorithm)."""
 
 
 class ForceTable:
@@ -64,7 +64,7 @@ def _width(ink: MeasureInk, force: float) -> float:
 _MOST_MEASURES = 24
 """No line holds more measures; keeps the search linear."""
 _HOPELESS = 1e7
-"""Cost of a single measure that is too wide for its line, or of a break in a group under one sign: a last resort."""
+"""Cost of a single measure that is too wide for its line, or of a break in a group under one sign: a last resort (algorithm)."""
 
 
 class LineBreaker:

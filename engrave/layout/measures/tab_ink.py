@@ -31,7 +31,7 @@ from engrave.style.sections import NoteStyle, Style
 
 _STOPPED_HARMONICS = ("artificial-harmonic", "tapped-harmonic", "touched-harmonic")
 _STAFF_MIDDLE = 2.0
-"""y of the middle line of a five-line staff, to which rests are registered."""
+"""y of the middle line of a five-line staff, to which rests are registered (fact)."""
 
 
 def fret_text(note: Note) -> tuple[str, str]:

@@ -22,9 +22,11 @@ _GLYPHS = {
 }
 _LEDGERED = {1: "restWholeLegerLine", 2: "restHalfLegerLine"}
 _NORMAL_Y = {1: 3.0}
+"""A whole rest hangs from the fourth line (fact: common notation)."""
 _MIDDLE_Y = 2.0
+"""The middle line of the staff (fact)."""
 _DOT_Y = 2.5
-"""The third space, whatever the rest (conventions of an orchestration course)."""
+"""The third space, whatever the rest (fact: conventions of an orchestration course)."""
 _REACH = {
     1: (-0.5, 0.0),
     2: (0.0, 0.5),
@@ -34,7 +36,7 @@ _REACH = {
     32: (-2.0, 1.9),
     64: (-3.0, 1.9),
 }
-"""Ink below and above the origin, from the registration of the open symbol standard, in staff spaces."""
+"""Ink below and above the origin in staff spaces (fact: registration by SMuFL)."""
 
 
 class RestPlace(NamedTuple):

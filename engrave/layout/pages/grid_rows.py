@@ -13,7 +13,7 @@ from engrave.score.structure import NamedShape
 from engrave.style.sections import Style
 
 _SLACK = 1e-6
-"""Columns that share out the width fill it to the last digit."""
+"""Columns that share out the width fill it to the last digit (algorithm)."""
 
 
 class _Item(NamedTuple):

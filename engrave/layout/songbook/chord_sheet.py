@@ -15,9 +15,7 @@ from engrave.layout.text.boxes import FlowBox, fill_columns, move_groups
 from engrave.marks.mark import Group, Mark, Page, PlacedDocument, Source, Text
 from engrave.marks.role import Role
 from engrave.score.structure import ChordAt, Measure, NewLine, Part, Score, Syllable
-from engrave.style.sections import Style
-
-_POINTS = 72 / 25.4
+from engrave.style.sections import POINTS_PER_MM, Style
 
 
 class NoWords(Exception):
@@ -27,8 +25,8 @@ class NoWords(Exception):
 def place_chord_sheet(score: Score, style: Style) -> PlacedDocument:
     """The pages of a chord sheet, all as right-hand pages of a book. Raises NoWords."""
     paper, space = style.paper, style.staff_space
-    width = (paper.width - paper.margin_inner - paper.margin_outer) * _POINTS
-    height = (paper.height - paper.margin_top - paper.margin_bottom) * _POINTS
+    width = (paper.width - paper.margin_inner - paper.margin_outer) * POINTS_PER_MM
+    height = (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM
     part = next((p for p in score.parts if _verses(p)), None)
     if part is None:
         raise NoWords("this song has no lyrics for a chord sheet")
@@ -37,13 +35,13 @@ def place_chord_sheet(score: Score, style: Style) -> PlacedDocument:
     setter = _Setter(score, part, width, style)
     boxes.extend(setter.set_verses())
     costs = PageCosts(style.breaking.page_fill_weight, 0.0, 1.0)
-    left, top = paper.margin_inner * _POINTS, (paper.height - paper.margin_top) * _POINTS
+    left, top = paper.margin_inner * POINTS_PER_MM, (paper.height - paper.margin_top) * POINTS_PER_MM
     pages = []
     for number, filled in enumerate(fill_columns(boxes, height, height, 0.0, costs), start=1):
         groups = [
             group for box, below in filled.boxes for group in move_groups(box.groups, left, top - below)
         ]
-        pages.append(Page(paper.width * _POINTS, paper.height * _POINTS, tuple(groups), number))
+        pages.append(Page(paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM, tuple(groups), number))
     return PlacedDocument(tuple(pages), score.title)
 
 

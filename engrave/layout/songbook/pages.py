@@ -15,11 +15,10 @@ from engrave.layout.text.boxes import FlowBox, fill_columns, move_groups
 from engrave.layout.text.rich_text import WordSetter
 from engrave.marks.mark import Anchor, Box, Group, Link, Mark, Page, Text
 from engrave.marks.role import Role
-from engrave.style.sections import Style
+from engrave.style.sections import POINTS_PER_MM, Style
 from engrave.style.wordbook import fill
 from engrave.style.words import TextStyle
 
-_POINTS = 72 / 25.4
 _LEADER = "."
 
 
@@ -52,13 +51,13 @@ class BookPages:
         self._book = book
         self._style = style
         paper = style.paper
-        self.width = (paper.width - paper.margin_inner - paper.margin_outer) * _POINTS
-        self.height = (paper.height - paper.margin_top - paper.margin_bottom) * _POINTS
+        self.width = (paper.width - paper.margin_inner - paper.margin_outer) * POINTS_PER_MM
+        self.height = (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM
 
     def cover(self) -> Page:
         """Title, subtitle and author."""
         prose, book, cover = self._style.prose, self._book, self._style.book
-        y = self._style.paper.height * _POINTS * self._style.book.cover_height
+        y = self._style.paper.height * POINTS_PER_MM * self._style.book.cover_height
         marks: list[Mark] = []
         for text, kind, role, size, gap in (
             (book.title, prose.title, Role.TITLE, prose.title.size * cover.cover_title, cover.cover_pitch),
@@ -82,7 +81,7 @@ class BookPages:
         setter = WordSetter(self._style.prose, self._book.language or self._style.wordbook.language, {})
         boxes = setter.set_blocks(self._book.imprint, self.width)
         height = sum(box.height + (box.gap if number else 0.0) for number, box in enumerate(boxes))
-        y = self._style.paper.margin_bottom * _POINTS + height
+        y = self._style.paper.margin_bottom * POINTS_PER_MM + height
         groups: list[Group] = []
         for number, box in enumerate(boxes):
             y -= box.gap if number else 0.0
@@ -93,7 +92,7 @@ class BookPages:
     def divider(self, title: str) -> Page:
         """The title of a section of the book, alone on its page."""
         kind = self._style.prose.title
-        y = self._style.paper.height * _POINTS * self._style.book.cover_height
+        y = self._style.paper.height * POINTS_PER_MM * self._style.book.cover_height
         marks: list[Mark] = []
         for line in wrap(title, kind.face, kind.size, self.width):
             x = self._left() + (self.width - text_face(kind.face).width(line, kind.size)) / 2
@@ -118,7 +117,7 @@ class BookPages:
             if torn is None:
                 break
             entries.insert(torn, _Entry(self._repeated(entries[torn].under)))
-        top = (self._style.paper.height - self._style.paper.margin_top) * _POINTS
+        top = (self._style.paper.height - self._style.paper.margin_top) * POINTS_PER_MM
         return [
             self._page(
                 tuple(g for box, y in page.boxes for g in move_groups(box.groups, self._left(), top - y))
@@ -209,7 +208,7 @@ class BookPages:
     def size(self) -> tuple[float, float]:
         """Width and height of the sheet in points."""
         paper = self._style.paper
-        return paper.width * _POINTS, paper.height * _POINTS
+        return paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM
 
     def furniture(self, number: int, head: str) -> Group:
         """The page number on the outer side and the running head, for the final page `number`."""
@@ -217,7 +216,7 @@ class BookPages:
         paper, words = style.paper, style.words
         left = self.shift(number) + self._left()
         marks: list[Mark] = []
-        bottom = paper.margin_bottom * _POINTS * words.foot_height
+        bottom = paper.margin_bottom * POINTS_PER_MM * words.foot_height
         size = words.page_number.size * space
         text = str(number)
         width = text_face(words.page_number.face).width(text, size)
@@ -227,7 +226,7 @@ class BookPages:
             size = words.running_head.size * space
             shown = wrap(head, words.running_head.face, size, self.width * words.furniture_width)[0]
             width = text_face(words.running_head.face).width(shown, size)
-            y = (paper.height - paper.margin_top * style.book.head_height) * _POINTS
+            y = (paper.height - paper.margin_top * style.book.head_height) * POINTS_PER_MM
             marks.append(
                 Text(
                     Role.RUNNING_HEAD,
@@ -248,11 +247,11 @@ class BookPages:
         """How far to the right the content of page `number` moves from where a right-hand page has it, in points."""
         paper = self._style.paper
         mirrored = paper.mirrored and self.is_left(number)
-        return (paper.margin_outer - paper.margin_inner) * _POINTS if mirrored else 0.0
+        return (paper.margin_outer - paper.margin_inner) * POINTS_PER_MM if mirrored else 0.0
 
     def _left(self) -> float:
-        return self._style.paper.margin_inner * _POINTS
+        return self._style.paper.margin_inner * POINTS_PER_MM
 
     def _page(self, groups: tuple[Group, ...]) -> Page:
         paper = self._style.paper
-        return Page(paper.width * _POINTS, paper.height * _POINTS, groups)
+        return Page(paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM, groups)

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.curves import (
+    APEX_SHARE,
     arch_extents,
     arch_points,
     decide_tie_directions,
@@ -26,7 +27,7 @@ from engrave.style.sections import Style
 _SLURS = ("hammer-on", "pull-off", "slurred-slide")
 _SLIDES = ("slide", "slurred-slide")
 _NUDGE = 0.2
-"""A letter moves along its slur in such steps to clear digits (house rule)."""
+"""A letter moves along its slur in such steps to clear digits (algorithm: step of a search)."""
 
 
 class _End(NamedTuple):
@@ -228,7 +229,7 @@ class JoinPlacer:
         y = end.y + (notes.tie_over_digit if self._is_tab else 0.0)
         outer, inner = place_tie(left, right, y, end.direction, notes, lines=not self._is_tab)
         canvas.marks.append(Curve(Role.TIE, outer, inner, end.source))
-        apex = outer[1][1] * 0.75 + outer[0][1] * 0.25
+        apex = outer[1][1] * APEX_SHARE + outer[0][1] * (1 - APEX_SHARE)
         canvas.ink(left, right, min(outer[0][1], apex), max(outer[0][1], apex))
 
     def _draw_slur(self, canvas: StaffCanvas, start: _End, end: _End, letter: str) -> None:

@@ -23,7 +23,7 @@ from engrave.theory.numbering import roman
 
 _WEDGES = ("crescendo", "diminuendo")
 _MIDDLE = 0.5
-"""Height of the middle of a dynamic's letters over their baseline, in staff spaces: half the height of an m."""
+"""Height of the middle of a dynamic's letters over their baseline, in staff spaces: half the height of an m (fact: our music face)."""
 
 
 class _Piece(NamedTuple):

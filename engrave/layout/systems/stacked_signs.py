@@ -54,6 +54,9 @@ _TALL_LETTER = "T"
 _OWN_LETTERS = ("pluck",)
 _ARTICULATIONS = ("staccato", "staccatissimo", "tenuto", "accent", "soft-accent", "strong-accent")
 
+_HALF_SPACE = 0.45
+"""Notes lie half a space apart: what is nearer is at the same height, but for rounding (fact)."""
+
 
 class Around(NamedTuple):
     """What stands about an event: the left edge of its grace notes, that of what follows it, and the measure's right edge."""
@@ -230,7 +233,7 @@ class StackPlacer:
         head = event.y_high if direction is Direction.UP else event.y_low
         if inside and 0.0 < head < top and event.direction is not direction:
             centred = int(head + direction * 0.5) + 0.5
-            if 0.0 < centred < top and abs(centred - head) >= 0.45:
+            if 0.0 < centred < top and abs(centred - head) >= _HALF_SPACE:
                 return centred - direction * self._style.stacking.in_space_shift
         foot = skyline.height(left, right) + direction * gap
         return max(foot, top + gap) if direction is Direction.UP else min(foot, -gap)
