@@ -173,7 +173,7 @@ def _fill(
     if first_turned and len(filled) > 1:
         free = [bool(stop) and hands_are_free(score, stop - 1) for stop in [*starts[1:], 0]]
         free = [False] * ahead + free + [True] * (len(systems) - ahead - len(starts))
-        filled = ease_turns(filled, first_turned, free, forced, fill)
+        filled = ease_turns(filled, first_turned, free, forced, fill, look_back=breaking.turn_look_back)
     filled = filled or [FilledPage(0, 0, ())]
     return tuple(
         _build_page(
@@ -205,6 +205,8 @@ def page_costs(style: Style, lone_system: float = 0.0, lone_last: float = 0.0) -
         breaking.sparse_page_penalty,
         breaking.sparse_page_fill,
         lone_last,
+        last_foot=breaking.last_foot_weight,
+        overfull=breaking.overfull_weight,
     )
 
 

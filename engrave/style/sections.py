@@ -277,6 +277,12 @@ class BreakingStyle(NamedTuple):
     title_gap: float
     """Between the titles and the first system."""
     title_gap_least: float
+    last_foot_weight: float
+    """How much an empty foot counts on the last page, as a share of what it counts elsewhere."""
+    overfull_weight: float
+    """How much gaps narrower than usual count, beside wider ones."""
+    turn_look_back: int
+    """How many systems earlier than it would a page may end for an easier turn."""
     uneven_share: float
     """Share of the penalty for a short last line, for each line's width that it lacks of its own."""
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
-from engrave.breaking import PageCosts
 from engrave.fonts.text_face import text_face
+from engrave.layout.document import page_costs
 from engrave.layout.measures.chord_names import ChordNameMeasurer, ChordNameShape
 from engrave.layout.measures.lanes import printed_syllable
 from engrave.layout.pages.headings import place_heading
@@ -34,7 +35,7 @@ def place_chord_sheet(score: Score, style: Style) -> PlacedDocument:
     boxes = [FlowBox(heading.height * space, (Group(0.0, 0.0, space, heading.marks),), keeps_next=True)]
     setter = _Setter(score, part, width, style)
     boxes.extend(setter.set_verses())
-    costs = PageCosts(style.breaking.page_fill_weight, 0.0, 1.0)
+    costs = replace(page_costs(style), sparse_last=0.0, sparse_fill=0.0, ragged_fill=1.0)
     left, top = paper.margin_inner * POINTS_PER_MM, (paper.height - paper.margin_top) * POINTS_PER_MM
     pages = []
     for number, filled in enumerate(fill_columns(boxes, height, height, 0.0, costs), start=1):
