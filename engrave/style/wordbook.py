@@ -11,8 +11,8 @@ from types import MappingProxyType
 from typing import Annotated, NamedTuple
 
 from engrave.score.sign_list import SIGNS
-from engrave.score.spans import OTHER_SIGNS
 from engrave.score.structure import Part
+from engrave.score.used_signs import OTHER_SIGNS
 from engrave.settings.kinds import Keys, Words
 from engrave.settings.shipped import names_in, read_record, read_tree, shipped_file
 from engrave.source.tree import SourceMap
