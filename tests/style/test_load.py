@@ -1,9 +1,13 @@
 """Style files: complete, overlaid, and refused with their places. Sizes of paper: ISO 216."""
 
+import json
+
 import pytest
 
 from engrave.resources import style_names
+from engrave.settings.kinds import kinds_of
 from engrave.style.load import THINNEST, load_style
+from engrave.style.sections import Style
 
 
 @pytest.mark.parametrize("name", style_names())
@@ -121,3 +125,38 @@ def test_a_style_may_say_how_a_sign_is_drawn(tmp_path):
         "both",
     )
     assert load_style("")[0].signs["tap"].letters == "T"
+
+
+def other(kind, value):
+    """Another value of the same kind."""
+    if kind.is_record:
+        return {
+            key: other(inner, getattr(value, key))
+            for key, inner in kinds_of(kind.type).items()
+            if inner.type in (int, float, tuple) or inner.is_record
+        }
+    if kind.type is tuple:
+        return [number + 0.5 for number in value]
+    return value + 1 if kind.type is int else value * 0.99 + 0.005
+
+
+def test_a_house_style_may_change_every_number(tmp_path):
+    base = load_style("")[0]
+    sections = {
+        name: other(kind, getattr(base, name)) for name, kind in kinds_of(Style).items() if kind.is_record
+    }
+    del sections["wordbook"]
+    (tmp_path / "mine.yaml").write_text(json.dumps({"style": 1, **sections}), "utf-8")
+    style, log = load_style("mine.yaml", str(tmp_path / "score.yaml"))
+    assert style is not None, [str(problem) for problem in log.problems]
+    for section, values in sections.items():
+        for key, value in values.items():
+            found = getattr(getattr(style, section), key)
+            if isinstance(value, dict):
+                assert found.size == pytest.approx(value["size"]), (section, key)
+            else:
+                assert found == pytest.approx(tuple(value) if isinstance(value, list) else value), (
+                    section,
+                    key,
+                )
+    assert sum(len(values) for values in sections.values()) > 350
