@@ -223,15 +223,14 @@ class StackPlacer:
         inside: bool,
     ) -> float:
         """The y of a sign's foot on a staff: in the next free space for small signs inside it, else outside everything."""
-        gap, top = self._style.stacking.articulation_gap, canvas.plan.height
+        top = canvas.plan.height
         skyline = canvas.upper if direction is Direction.UP else canvas.lower
         head = event.y_high if direction is Direction.UP else event.y_low
         if inside and 0.0 < head < top and event.direction is not direction:
             centred = int(head + direction * 0.5) + 0.5
             if 0.0 < centred < top and abs(centred - head) >= 0.45:
                 return centred - direction * 0.18
-        foot = skyline.height(left, right) + direction * gap
-        return max(foot, top + gap) if direction is Direction.UP else min(foot, -gap)
+        return skyline.height(left, right) + direction * self._style.stacking.articulation_gap
 
 
 def _role(name: str) -> Role:
