@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from engrave.layout.curves.arch import Cubic, arch_points, tie_height
 from engrave.layout.direction import Direction
@@ -14,6 +15,37 @@ _LINE_CLEARANCE = 0.14
 
 _OVER_HEAD = 0.35
 """From the middle of a head to the ends of its tie, in staff spaces (common practice, no source)."""
+
+
+class TieStart(NamedTuple):
+    """The side on which the tie of a note curves, and how far right of the column it starts; 0 where only the note is in its way."""
+
+    side: Direction
+    clear: float
+
+
+def decide_ties(
+    positions: Sequence[int],
+    stem: Direction,
+    voice: Direction | None,
+    flag: tuple[float, float] | None,
+    notes: NoteStyle,
+) -> tuple[TieStart, ...]:
+    """How each note of a chord is tied on; `positions` ascend, `flag` says how far the flags of an upward
+    stem reach right of the column, and down to which y.
+
+    A tie that would cross the flag starts right of it (common practice, no source).
+    """
+    sides = decide_tie_directions(positions, stem, voice)
+    return tuple(
+        TieStart(
+            side,
+            flag[0]
+            if flag is not None and side is Direction.UP and _meets_flag(position / 2, flag[1], notes)
+            else 0.0,
+        )
+        for position, side in zip(positions, sides, strict=True)
+    )
 
 
 def decide_tie_directions(
@@ -38,7 +70,7 @@ def decide_tie_directions(
     return tuple(directions)
 
 
-def meets_flag(y: float, flag_bottom: float, notes: NoteStyle) -> bool:
+def _meets_flag(y: float, flag_bottom: float, notes: NoteStyle) -> bool:
     """True when a tie above a head at height `y` would cross a flag that hangs down to `flag_bottom`, and must start right of it."""
     return flag_bottom < y + _OVER_HEAD + notes.tie_height + notes.tie_middle / 2
 

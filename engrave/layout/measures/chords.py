@@ -10,7 +10,7 @@ from engrave.layout.direction import Direction
 from engrave.layout.notes.accidental_stack import decide_accidental_offsets
 from engrave.layout.notes.dots import decide_dot_positions
 from engrave.layout.notes.heads import VoiceMeeting, decide_displaced, decide_voice_meeting
-from engrave.layout.notes.stems import decide_stem_tip
+from engrave.layout.notes.stems import FlagInk, decide_stem_tip
 from engrave.marks.mark import Box
 from engrave.style.sections import Style
 from engrave.theory.clef import ledger_positions
@@ -49,7 +49,10 @@ class Parentheses(NamedTuple):
 
 
 class Shape(NamedTuple):
-    """A measured chord; x counts from the column, in staff spaces. `shared` heads are drawn by the other voice."""
+    """A measured chord; x counts from the column, in staff spaces. `shared` heads are drawn by the other voice.
+
+    `tip` is the y of the free end that its stem has without a beam; `flag` the ink of flags on an upward stem.
+    """
 
     head_dx: tuple[float, ...]
     shift: float
@@ -57,14 +60,9 @@ class Shape(NamedTuple):
     accidental_dx: tuple[float, ...]
     dot_positions: tuple[int, ...]
     dot_dx: float
-    ghosts: tuple[Parentheses, ...] = ()
-
-
-class FlagInk(NamedTuple):
-    """The flags of an upward stem: how far they reach to the right of the column, and the y they hang down to."""
-
-    right: float
-    bottom: float
+    ghosts: tuple[Parentheses, ...]
+    tip: float
+    flag: FlagInk | None
 
 
 class Moment(NamedTuple):
@@ -109,13 +107,12 @@ class ChordMeasurer:
         notes = self._style.notes
         return notes.dot_gap + self.dot_width + (dots - 1) * notes.dot_pitch if dots else 0.0
 
-    def flag(self, chord: Sounding, shape: Shape) -> FlagInk | None:
-        """The flags of a measured chord; None without flags, and where the stem points down."""
+    def _flag(self, chord: Sounding, shift: float, tip: float) -> FlagInk | None:
+        """The flags of a chord whose stem ends at `tip`; None without flags, and where the stem points down."""
         if not chord.flags or chord.direction is Direction.DOWN:
             return None
-        tip = decide_stem_tip(chord.positions, chord.direction, chord.flags, self._style.notes)
         box = self._face.glyph(flag_glyph(chord.flags, chord.direction)).box
-        return FlagInk(self._flag_right((chord,), (shape.shift, 0.0)), tip + box.bottom)
+        return FlagInk(self._flag_right((chord,), (shift, 0.0)), tip + box.bottom)
 
     def _measure(self, chords: tuple[Sounding, ...]) -> Moment:
         meeting = self._keep_apart(chords, self._meet(chords))
@@ -132,6 +129,7 @@ class ChordMeasurer:
         dot_dx = head_right + self._style.notes.dot_gap
         if dots and any(c.flags and c.direction is Direction.UP for c in chords):
             dot_dx = max(dot_dx, self._flag_right(chords, shifts) + self._style.notes.dot_gap / 2)
+        tips = [decide_stem_tip(c.positions, c.direction, c.flags, self._style.notes) for c in chords]
         shapes = tuple(
             Shape(
                 head_dx=row,
@@ -141,6 +139,8 @@ class ChordMeasurer:
                 dot_positions=decide_dot_positions(chord.positions, chord.voice) if chord.dots else (),
                 dot_dx=dot_dx,
                 ghosts=ghosts[index],
+                tip=tips[index],
+                flag=self._flag(chord, shift, tips[index]),
             )
             for index, (chord, row, shift, offsets) in enumerate(
                 zip(chords, head_dx, shifts, accidentals, strict=False)

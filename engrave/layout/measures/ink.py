@@ -8,8 +8,9 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import NamedTuple
 
+from engrave.layout.curves.ties import TieStart
 from engrave.layout.direction import Direction
-from engrave.layout.measures.chords import FlagInk, Parentheses
+from engrave.layout.measures.chords import Parentheses
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import SideSigns
 from engrave.marks.mark import Source
@@ -30,7 +31,8 @@ class ChordInk(NamedTuple):
 
     `positions`, `notes`, `heads` (symbol names) and `head_dx` run in parallel, lowest note first. `flags` is 0 for notes
     under a beam. `shift` moves stem and heads aside where two voices meet. `shared` heads are drawn
-    by the other voice. `ghosts` are parentheses. `flag` is the ink of flags on an upward stem.
+    by the other voice. `ghosts` are parentheses. `tip` is the y of the free end that the stem has without a beam. `ties`
+    run in parallel with `notes`, for those that are tied on.
     """
 
     event: Event
@@ -49,8 +51,9 @@ class ChordInk(NamedTuple):
     dot_positions: tuple[int, ...]
     dot_dx: float
     ghosts: tuple[Parentheses, ...]
+    tip: float
+    ties: tuple[TieStart, ...]
     beam: int
-    flag: FlagInk | None = None
     side: SideSigns | None = None
     before: GraceRow | None = None
     after: GraceRow | None = None
@@ -100,7 +103,6 @@ class FretInk(NamedTuple):
     source: Source
     digits: tuple[Digit, ...]
     beam: int
-    flag: FlagInk | None = None
     side: SideSigns | None = None
     before: GraceRow | None = None
     after: GraceRow | None = None

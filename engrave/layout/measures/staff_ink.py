@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
-from engrave.layout.curves.ties import decide_tie_directions, meets_flag
+from engrave.layout.curves.ties import TieStart, decide_ties
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bar_moves import bar_reach
 from engrave.layout.measures.bend_room import bend_reach
@@ -125,7 +125,7 @@ class StaffInkBuilder:
                 for i, event in enumerate(voice.events)
             ]
             draft.chords.append(chords)
-            draft.directions.append(_decide_directions(chords, rhythm, side))
+            draft.directions.append(_stem_directions(chords, rhythm, side))
             draft.items.append([])
         for starting in _moments(part):
             self._add_moment(draft, starting)
@@ -161,32 +161,31 @@ class StaffInkBuilder:
             fingered = [position / 2 for position, note, _ in members if note.finger]
             side = measure_side_signs(event, draft.plan, moment.left, moment.right, self._style, fingered)
             source, beam = draft.sources[voice].events[index], draft.rhythms[voice].beam_of[index]
+            ties = decide_ties(
+                chord.positions, chord.direction, chord.voice, shape.flag, notes=self._style.notes
+            )
             ink = _chord_ink(
-                event, index, column, source, members=members, chord=chord, shape=shape, beam=beam
+                event, index, column, source, members=members, chord=chord, shape=shape, ties=ties, beam=beam
             )
             if side is not None or before is not None or after is not None:
                 ink = ink._replace(side=side, before=before, after=after)
             draft.widen(column, moment.left, moment.near_left, moment.right)
             if chord.flags:
-                ink = ink._replace(flag=self._measurer.flag(chord, shape))
-                draft.widen(column, 0.0, 0.0, self._tie_room(ink, chord.voice))
+                draft.widen(column, 0.0, 0.0, self._tie_room(ink))
             if side is not None:
                 draft.widen(column, side.left, side.left, side.right)
             if draft.plan.is_only and any(note.marks for note in event.notes):
                 self._make_room_for_strings(draft, event, column, moment.right)
             draft.items[voice].append(ink)
 
-    def _tie_room(self, chord: ChordInk, voice: Direction | None) -> float:
+    def _tie_room(self, chord: ChordInk) -> float:
         """How far right of its column a chord reaches whose ties start right of its flag; 0 without such ties."""
-        directions = decide_tie_directions(chord.positions, chord.direction, voice)
         notes = self._style.notes
-        if chord.flag is None or not any(
-            note.tie_to and way is Direction.UP and meets_flag(position / 2, chord.flag.bottom, notes)
-            for position, note, way in zip(chord.positions, chord.notes, directions, strict=True)
-        ):
-            return 0.0
+        clear = max(
+            (tie.clear for tie, note in zip(chord.ties, chord.notes, strict=True) if note.tie_to), default=0.0
+        )
         length = notes.tie_shortest + 2 * notes.tie_head_gap
-        return chord.flag.right + length - self._style.spacing.head_to_head
+        return clear + length - self._style.spacing.head_to_head if clear else 0.0
 
     def _make_room_for_strings(self, draft: _Draft, event: Event, column: int, right: float) -> None:
         """Bends and moves of the bar stand on a staff that has no tab under it."""
@@ -223,6 +222,9 @@ class StaffInkBuilder:
                     members=members,
                     chord=chord,
                     shape=moment.shapes[0],
+                    ties=decide_ties(
+                        chord.positions, direction, draft.sides[voice], None, notes=self._style.notes
+                    ),
                     beam=-1,
                 )
             )
@@ -311,6 +313,7 @@ def _chord_ink(
     members: tuple[Head, ...],
     chord: Sounding,
     shape: Shape,
+    ties: tuple[TieStart, ...],
     beam: int,
 ) -> ChordInk:
     """A measured chord with where it stands in its voice."""
@@ -334,11 +337,13 @@ def _chord_ink(
         dot_positions=shape.dot_positions,
         dot_dx=shape.dot_dx,
         ghosts=shape.ghosts,
+        tip=shape.tip,
+        ties=ties,
         beam=beam,
     )
 
 
-def _decide_directions(
+def _stem_directions(
     chords: Sequence[tuple[tuple[int, Note, Source], ...]], rhythm: VoiceRhythm, side: Direction | None
 ) -> list[Direction]:
     """The stem direction of every event; a beamed group has one."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from engrave.layout.direction import Direction
 from engrave.style.sections import NoteStyle
@@ -13,6 +14,13 @@ _STEP = 0.5
 """Staff spaces to a staff position."""
 _FIRST_SHORTENED = 5
 """An upward stem is shortened from this position on (mirrored below; house rule after Gould, from memory)."""
+
+
+class FlagInk(NamedTuple):
+    """The flags of an upward stem: how far they reach to the right of the column, and the y they hang down to."""
+
+    right: float
+    bottom: float
 
 
 def decide_stem_direction(positions: Sequence[int]) -> Direction:

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.curves.arch import arch_extents, arch_points, slur_height
-from engrave.layout.curves.ties import decide_tie_directions, meets_flag, place_tie
+from engrave.layout.curves.ties import place_tie
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import bend_steps
 from engrave.layout.measures.ink import ChordInk, FretInk
@@ -145,7 +145,6 @@ class JoinPlacer:
     def _ends(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> list[_End]:
         item = event.item
         if isinstance(item, ChordInk):
-            directions = decide_tie_directions(item.positions, item.direction, side)
             right = event.right
             stem = item.direction if event.has_stem else None
             if item.dot_positions:
@@ -155,14 +154,14 @@ class JoinPlacer:
                     event.left,
                     right,
                     p / 2,
-                    d,
+                    tie.side,
                     note,
                     source,
-                    tie_from=max(right, self._flag_in_the_way(event, item, p / 2, d)),
+                    tie_from=max(right, event.x + tie.clear),
                     stem=stem,
                 )
-                for p, d, note, source in zip(
-                    item.positions, directions, item.notes, item.sources, strict=True
+                for p, tie, note, source in zip(
+                    item.positions, item.ties, item.notes, item.sources, strict=True
                 )
             ]
         if isinstance(item, FretInk):
@@ -184,13 +183,6 @@ class JoinPlacer:
                 for digit in item.digits
             ]
         return []
-
-    def _flag_in_the_way(self, event: PlacedEvent, chord: ChordInk, y: float, tie: Direction) -> float:
-        """The right edge of the flag that a tie at height `y` would cross; the left edge of the note without one."""
-        flag = chord.flag
-        if flag is None or tie is Direction.DOWN or not meets_flag(y, flag.bottom, self._style.notes):
-            return event.left
-        return event.x + flag.right
 
     def _dots_width(self, dots: int) -> float:
         """From the left edge of the first dot to a little after the last one."""

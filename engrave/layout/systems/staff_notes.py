@@ -10,7 +10,6 @@ from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import MeasureFrame
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import ChordInk, RestInk, VoiceInk
-from engrave.layout.notes.stems import decide_stem_tip
 from engrave.layout.systems.beam_marks import Stem, beam_y, pieces_of, place_beams
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.grace_notes import GracePlacer, grace_xs
@@ -188,7 +187,7 @@ class StaffNotePlacer:
         flags = chord.event.value.flags
         tip = beam_tip
         if tip is None:
-            tip = decide_stem_tip(chord.positions, chord.direction, flags, notes)
+            tip = chord.tip
             if flags:
                 glyph = flag_glyph(flags, chord.direction)
                 canvas.glyph(Role.FLAG, stem_x - notes.stem / 2, tip, glyph, chord.source)
