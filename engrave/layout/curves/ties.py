@@ -31,10 +31,10 @@ def decide_ties(
     flag: tuple[float, float] | None,
     notes: NoteStyle,
 ) -> tuple[TieStart, ...]:
-    """How each note of a chord is tied on; `positions` ascend, `flag` says how far the flags of an upward
-    stem reach right of the column, and down to which y.
+    """How each note of a chord is tied on; `positions` ascend.
 
-    A tie that would cross the flag starts right of it (common practice, no source).
+    `flag` says how far the flags of an upward stem reach right of the column, and down to which y. A tie that would cross
+    them starts right of them (common practice, no source).
     """
     sides = decide_tie_directions(positions, stem, voice)
     return tuple(

@@ -11,6 +11,7 @@ from typing import NamedTuple
 from engrave.layout.curves.ties import TieStart
 from engrave.layout.direction import Direction
 from engrave.layout.measures.chords import Parentheses
+from engrave.layout.measures.digits import Digit
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import SideSigns
 from engrave.marks.mark import Source
@@ -71,27 +72,6 @@ class RestInk(NamedTuple):
     dot_y: float
     hidden: bool
     """True where another voice's equal rest stands for both."""
-
-
-class Digit(NamedTuple):
-    """What stands on one string. `text` is empty where the note is held by a tie; `width` in staff spaces.
-
-    `parenthesis` is the width of each parenthesis around the digit of a ghost note, else 0; `width` includes both.
-    `tail` is the width of what follows the fret (the node of a harmonic); only the rest is centred under the head.
-    """
-
-    string: int
-    text: str
-    width: float
-    note: Note
-    source: Source
-    parenthesis: float = 0.0
-    tail: float = 0.0
-
-    @property
-    def centre(self) -> float:
-        """From the left edge to the point that stands under the middle of the head."""
-        return (self.width - self.tail) / 2
 
 
 class FretInk(NamedTuple):

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.chord_blocks import ChordBlockMeasurer
+from engrave.layout.measures.digits import DigitMeasurer
 from engrave.score.structure import Event, PartMeasure, Syllable
 from engrave.style.sections import Style
 
@@ -77,6 +78,7 @@ class LaneReader:
         self._chords = chords
         self._music = music
         self._centre = centre
+        self._digits = DigitMeasurer(style)
         self._face = text_face(style.words.lyric.face)
 
     def read(
@@ -148,10 +150,7 @@ class LaneReader:
 
     def _digits_left(self, event: Event) -> float:
         """How far the digits of an event reach to the left of their column."""
-        staff = self._style.staff
-        face = text_face(staff.fret_face)
-        size = staff.fret_height / face.ink("1", 1.0).top
-        return max((face.width(str(note.fret), size) / 2 - self._centre for note in event.notes), default=0.0)
+        return self._digits.reach_left(event.notes) - self._centre
 
     def _verse_lane(self, events: list[Event], verse: int, columns: dict[Fraction, int]) -> Lane:
         spacing, size = self._style.spacing, self._style.words.lyric.size

@@ -6,47 +6,25 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
-from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bar_moves import bar_reach
 from engrave.layout.measures.bend_room import NOTHING, bend_reach, rhythm_reach
 from engrave.layout.measures.chords import flag_glyph
-from engrave.layout.measures.ink import Digit, Extent, FretInk, GraceRow, RestInk, StaffInk, VoiceInk
+from engrave.layout.measures.digits import Digit, DigitMeasurer
+from engrave.layout.measures.ink import Extent, FretInk, GraceRow, RestInk, StaffInk, VoiceInk
 from engrave.layout.measures.rest_rows import shift_of_row
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
 from engrave.layout.measures.sources import VoiceSources
+from engrave.layout.measures.staff_ink import slash_glyph
 from engrave.layout.notes.rests import decide_rest
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
-from engrave.score.structure import Event, Graces, Note, PartMeasure
+from engrave.score.structure import Event, Graces, PartMeasure
 from engrave.style.sections import Style
 
-_STOPPED_HARMONICS = ("artificial-harmonic", "tapped-harmonic", "touched-harmonic")
 _STAFF_MIDDLE = 2.0
 """y of the middle line of a five-line staff, to which rests are registered."""
-
-
-def fret_text(note: Note) -> tuple[str, str]:
-    """What is printed for a note on the tab: its fret, X for a dead note; and what follows it.
-
-    The node of a natural harmonic stands in angle brackets, that of a stopped string after the fret, like the upper note
-    of a trill in parentheses.
-    """
-    for mark in note.marks:
-        if mark.name == "natural-harmonic":
-            return f"<{mark.amount}>", ""
-        if mark.name == "trill" and mark.amount:
-            return str(note.fret), f" ({mark.amount})"
-        if mark.name in _STOPPED_HARMONICS:
-            return str(note.fret), f" <{mark.amount}>"
-    return "X" if note.has("dead") else str(note.fret), ""
-
-
-def parenthesis_size(style: Style) -> float:
-    """Font size of the parentheses of ghost notes: so tall that those of neighbouring strings do not touch."""
-    ink = text_face(style.staff.fret_face).ink("(", 1.0)
-    return (style.staff.tab_space - style.staff.fret_clearance / 2) / (ink.top - ink.bottom)
 
 
 class TabInkBuilder:
@@ -56,11 +34,7 @@ class TabInkBuilder:
         """Use the distances of `style` and the symbols of `face`."""
         self._style = style
         self._face = face
-        self._text = text_face(style.staff.fret_face)
-        self.size = style.staff.fret_height / self._text.ink("1", 1.0).top
-        """Font size of the digits in staff spaces."""
-        self._parenthesis = self._text.width("(", parenthesis_size(style))
-        self._slash = face.glyph("noteheadSlashHorizontalEnds").box.right
+        self._digit = DigitMeasurer(style)
         self.centre = face.glyph("noteheadBlack").box.right / 2
         """From the column to the middle of the digits: the middle of a head."""
 
@@ -112,17 +86,18 @@ class TabInkBuilder:
         if graces is None:
             return None
         size = self._style.notes.grace_size
-        share = self._style.notes.grace_fret_size / size
         items, reaches = [], []
         for event in graces.events:
             source = main.source._replace(line=event.place.line, column=event.place.column)
             sources = VoiceSources((source,), ((source,) * len(event.notes),))
-            digits = self._digits(event, sources.notes[0])
+            digits = self._digits(event, sources.notes[0], self._style.notes.grace_fret_size)
             flags = event.value.flags if plan.has_rhythm and len(graces.events) == 1 else 0
-            half = max((digit.width for digit in digits), default=0.0) / 2 * share
-            flag = self._face.glyph(flag_glyph(flags, Direction.UP)).box.right if flags else 0.0
+            left = max((digit.centre for digit in digits), default=0.0)
+            right = max((digit.right for digit in digits), default=0.0)
+            flag = self._face.glyph(flag_glyph(flags, Direction.UP)).box.right * size if flags else 0.0
             items.append(FretInk(event, -1, main.column, source, digits, -1))
-            reaches.append(Extent((half - self.centre) * size, (self.centre + max(half, flag)) * size))
+            middle = self.centre * size
+            reaches.append(Extent(left - middle, middle + max(right, flag)))
         return GraceRow(
             tuple(items), tuple(r.left for r in reaches), tuple(r.right for r in reaches), graces.slashed
         )
@@ -140,34 +115,20 @@ class TabInkBuilder:
             event, index, columns[event.onset], origin.events[index], digits, rhythm.beam_of[index]
         )
 
-    def _digits(self, event: Event, sources: Sequence[Source]) -> tuple[Digit, ...]:
-        """What stands on the strings, thinnest first."""
-        digits = []
-        for note, source in zip(event.notes, sources, strict=True):
-            if not note.string:
-                continue
-            text, tail = ("", "") if note.tie_from else fret_text(note)
-            around = self._parenthesis if text and note.has("ghost") else 0.0
-            tail_width = self._text.width(tail, self.size)
-            width = self._text.width(text, self.size) + tail_width + 2 * around
-            digits.append(
-                Digit(
-                    string=note.string,
-                    text=text + tail,
-                    width=width,
-                    note=note,
-                    source=source,
-                    parenthesis=around,
-                    tail=tail_width,
-                )
-            )
+    def _digits(self, event: Event, sources: Sequence[Source], share: float = 1.0) -> tuple[Digit, ...]:
+        """What stands on the strings, thinnest first; `share` is its size."""
+        digits = [
+            self._digit.measure(note, source, share)
+            for note, source in zip(event.notes, sources, strict=True)
+            if note.string
+        ]
         return tuple(sorted(digits, key=lambda digit: digit.string))
 
     def _reach(self, fret: FretInk, has_rhythm: bool) -> Extent:
         """How far digits, dots, flags and bends reach from the column."""
-        slash = self._slash / 2
+        slash = self._face.glyph(slash_glyph(fret.event.value.denominator)).box.right / 2
         left = max((digit.centre for digit in fret.digits), default=slash)
-        right = max((digit.width - digit.centre for digit in fret.digits), default=slash)
+        right = max((digit.right for digit in fret.digits), default=slash)
         notes, value = fret.event.notes, fret.event.value
         if has_rhythm:
             clear = rhythm_reach(value, fret.beam < 0, self._style, self._face)

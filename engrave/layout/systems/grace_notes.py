@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
-from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import MeasureFrame
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import ChordInk, FretInk, GraceRow
 from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.digit_marks import place_digits
 from engrave.layout.systems.placed import PlacedEvent
 from engrave.marks.mark import Glyph, Line, Polygon, Source
 from engrave.marks.role import Role
@@ -244,40 +244,16 @@ class GracePlacer:
         middle: float,
         side: Direction,
     ) -> PlacedEvent:
-        plan, staff = canvas.plan, self._style.staff
-        size = self._style.notes.grace_fret_size
-        font = staff.fret_height / text_face(staff.fret_face).ink("1", 1.0).top * size
-        drop = staff.fret_height * size / 2
-        left = right = middle
-        lowest, highest = plan.height, 0.0
-        for digit in fret.digits:
-            y = (plan.lines - digit.string) * plan.pitch
-            width = text_face(staff.fret_face).width(digit.text, font)
-            start = middle - width / 2
-            if digit.text:
-                canvas.text(
-                    Role.FRET,
-                    start,
-                    y - drop,
-                    digit.text,
-                    face=staff.fret_face,
-                    size=font,
-                    source=digit.source,
-                )
-                clear = staff.fret_clearance * size
-                canvas.line_gaps[digit.string - 1].append((start - clear, start + width + clear))
-                canvas.ink(start, start + width, y - drop, y + drop)
-            left, right = min(left, start), max(right, start + width)
-            lowest, highest = min(lowest, y - drop), max(highest, y + drop)
+        box = place_digits(canvas, fret.digits, middle)
         return PlacedEvent(
             item=fret,
             x=middle,
-            left=left,
-            right=right,
-            bottom=lowest,
-            top=highest,
-            y_low=lowest,
-            y_high=highest,
+            left=box.left,
+            right=box.right,
+            bottom=box.bottom,
+            top=box.top,
+            y_low=box.bottom,
+            y_high=box.top,
             direction=side,
             has_stem=False,
             stem_x=middle,

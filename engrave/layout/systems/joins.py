@@ -170,12 +170,12 @@ class JoinPlacer:
             return [
                 _End(
                     event.stem_x - digit.centre,
-                    event.stem_x + digit.width - digit.centre,
+                    event.stem_x + digit.right,
                     (plan.lines - digit.string) * plan.pitch,
                     Direction.UP,
                     digit.note,
                     digit.source,
-                    tie_from=event.stem_x + digit.width - digit.centre,
+                    tie_from=event.stem_x + digit.right,
                     string=digit.string,
                     slur=slur,
                     covered=not canvas.is_between_digits(event.stem_x, event.stem_x, digit.string - slur),
