@@ -1,5 +1,7 @@
 """Digits of a tab: what is printed is what was measured. What is printed: common practice, no source."""
 
+import itertools
+
 import pytest
 
 from engrave.fonts.text_face import text_face
@@ -48,7 +50,7 @@ def test_the_line_is_broken_just_around_what_is_printed(event, before):
     for mark in printed:
         right = mark.x + text_face(mark.face).width(mark.text, mark.size)
         assert all(stop <= mark.x or right <= start for start, stop in lines)
-    for (_, start), (stop, _) in zip(lines, lines[1:], strict=False):
+    for (_, start), (stop, _) in itertools.pairwise(lines):
         inside = [m for m in printed if start < m.x < stop]
         left = min(m.x for m in inside)
         right = max(m.x + text_face(m.face).width(m.text, m.size) for m in inside)

@@ -51,7 +51,7 @@ class Parentheses(NamedTuple):
 class Shape(NamedTuple):
     """A measured chord; x counts from the column, in staff spaces. `shared` heads are drawn by the other voice.
 
-    `tip` is the y of the free end that its stem has without a beam; `flag` the ink of flags on an upward stem.
+    `stem_dx` is the middle of its stem, `tip` the y of the free end that its stem has without a beam; `flag` the ink of flags on an upward stem.
     """
 
     head_dx: tuple[float, ...]
@@ -61,6 +61,7 @@ class Shape(NamedTuple):
     dot_positions: tuple[int, ...]
     dot_dx: float
     ghosts: tuple[Parentheses, ...]
+    stem_dx: float
     tip: float
     flag: FlagInk | None
 
@@ -139,6 +140,7 @@ class ChordMeasurer:
                 dot_positions=decide_dot_positions(chord.positions, chord.voice) if chord.dots else (),
                 dot_dx=dot_dx,
                 ghosts=ghosts[index],
+                stem_dx=self._stem_dx(chord, shift),
                 tip=tips[index],
                 flag=self._flag(chord, shift, tips[index]),
             )
@@ -242,6 +244,12 @@ class ChordMeasurer:
                 decide_displaced(chord.positions, chord.direction), chord.heads, strict=True
             )
         )
+
+    def _stem_dx(self, chord: Sounding, shift: float) -> float:
+        """The middle of the stem: at the edge of a normal head, or of a wider one where it starts."""
+        half, up = self._style.notes.stem / 2, chord.direction is Direction.UP
+        wider = (self._face.glyph(chord.heads[0 if up else -1]).box.right - self.head_width) / 2
+        return shift + (self.head_width + wider - half if up else half - wider)
 
     def _accidental_boxes(self, chords: tuple[Sounding, ...]) -> list[list[Box]]:
         boxes = []

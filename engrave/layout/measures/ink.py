@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from engrave.layout.curves.ties import TieStart
 from engrave.layout.direction import Direction
+from engrave.layout.measures.bend_room import NO_BENDS, BendInk
 from engrave.layout.measures.chords import Parentheses
 from engrave.layout.measures.digits import Digit
 from engrave.layout.measures.rhythm import VoiceRhythm
@@ -32,7 +33,7 @@ class ChordInk(NamedTuple):
 
     `positions`, `notes`, `heads` (symbol names) and `head_dx` run in parallel, lowest note first. `flags` is 0 for notes
     under a beam. `shift` moves stem and heads aside where two voices meet. `shared` heads are drawn
-    by the other voice. `ghosts` are parentheses. `tip` is the y of the free end that the stem has without a beam. `ties`
+    by the other voice. `ghosts` are parentheses. `stem_dx` is the middle of the stem, `tip` is the y of the free end that the stem has without a beam. `ties`
     run in parallel with `notes`, for those that are tied on.
     """
 
@@ -52,9 +53,11 @@ class ChordInk(NamedTuple):
     dot_positions: tuple[int, ...]
     dot_dx: float
     ghosts: tuple[Parentheses, ...]
+    stem_dx: float
     tip: float
     ties: tuple[TieStart, ...]
     beam: int
+    bends: BendInk = NO_BENDS
     side: SideSigns | None = None
     before: GraceRow | None = None
     after: GraceRow | None = None
@@ -83,6 +86,7 @@ class FretInk(NamedTuple):
     source: Source
     digits: tuple[Digit, ...]
     beam: int
+    bends: BendInk = NO_BENDS
     side: SideSigns | None = None
     before: GraceRow | None = None
     after: GraceRow | None = None
@@ -103,12 +107,14 @@ class GraceRow(NamedTuple):
 class VoiceInk(NamedTuple):
     """One voice on one staff: its items in time, with the rhythm they share over all staves.
 
-    `direction` is the side of stems where the voice has one of its own (two voices on the staff), else None.
+    `direction` is the side of stems where the voice has one of its own (two voices on the staff), else None;
+    `tab_stems` where they point on a tab.
     """
 
     items: tuple[ChordInk | RestInk | FretInk, ...]
     rhythm: VoiceRhythm
     direction: Direction | None
+    tab_stems: Direction = Direction.UP
 
 
 class Extent(NamedTuple):

@@ -45,6 +45,13 @@ def decide_group_direction(groups: Sequence[Sequence[int]]) -> Direction:
     return Direction.UP if ups > downs else Direction.DOWN
 
 
+def decide_tab_stems(voice: Direction | None, usual: str) -> Direction:
+    """Where stems of a tab point: as the voice says where there are two, else to the style's side, above or below."""
+    if voice is not None:
+        return voice
+    return Direction.DOWN if usual == "below" else Direction.UP
+
+
 def decide_stem_tip(positions: Sequence[int], direction: Direction, flags: int, notes: NoteStyle) -> float:
     """The y of the free end of an unbeamed stem. `positions` ascend.
 

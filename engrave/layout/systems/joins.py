@@ -6,9 +6,10 @@ from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.curves.arch import arch_extents, arch_points, slur_height
+from engrave.layout.curves.slurs import decide_slur_past_arrow, decide_staff_slur_side, decide_tab_slur_side
 from engrave.layout.curves.ties import place_tie
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bend_room import bend_steps
+from engrave.layout.measures.bend_room import NOT_BENT
 from engrave.layout.measures.ink import ChordInk, FretInk
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
@@ -52,16 +53,13 @@ class _End(NamedTuple):
     """The side of the slur that ends here on a staff: the next one of the chain keeps it."""
     bent: bool = False
     """True while a string stays bent: on a tab, a dashed line shows that it is held."""
+    has_arrow: bool = False
+    """True where an arrow of a bend starts, which takes the room above."""
     string: int = 0
     slur: Direction = Direction.UP
     """Where a slur stands on a tab: away from the stems."""
     covered: bool = False
     """True for a digit with another one next to it where its slur would stand: slurs pass at its side."""
-
-    @property
-    def slur_on_staff(self) -> Direction:
-        """The side of a slur that starts here on a staff: slurs of one chain stand on one side."""
-        return self.direction if self.arrived is None else self.arrived
 
 
 class JoinPlacer:
@@ -117,7 +115,6 @@ class JoinPlacer:
         """Draw the joins of voice `number` in one measure."""
         for event in voice.events:
             ends = self._ends(canvas, event, voice.side)
-            ends = [self._stay_bent(number, end) for end in ends]
             if ends and ends[0].slur is Direction.DOWN:  # the outermost slur has the letter
                 ends.reverse()
             self._lettered.clear()
@@ -132,15 +129,6 @@ class JoinPlacer:
                     self._ties.pop(key, None)
                 if end.note.string:
                     self._strings[number, end.note.string] = end
-
-    def _stay_bent(self, number: int, end: _End) -> _End:
-        """`end`, told whether its string is bent when it ends."""
-        if not self._is_tab:
-            return end
-        start = self._ties.get((number, _identity(end.note))) if end.note.tie_from else None
-        steps = bend_steps(end.note)
-        bent = steps[-1].semitones > 0 if steps else start is not None and start.bent
-        return end._replace(bent=bent)
 
     def _ends(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> list[_End]:
         item = event.item
@@ -166,7 +154,8 @@ class JoinPlacer:
             ]
         if isinstance(item, FretInk):
             plan = canvas.plan
-            slur = event.direction.opposite if plan.has_rhythm else side or Direction.UP
+            slur = decide_tab_slur_side(event.direction if plan.has_rhythm else None, side)
+            strings = item.bends.strings or (NOT_BENT,) * len(item.digits)
             return [
                 _End(
                     event.stem_x - digit.centre,
@@ -177,10 +166,12 @@ class JoinPlacer:
                     digit.source,
                     tie_from=event.stem_x + digit.right,
                     string=digit.string,
+                    bent=bend.ends_bent,
+                    has_arrow=bool(bend.steps),
                     slur=slur,
                     covered=not canvas.is_between_digits(event.stem_x, event.stem_x, digit.string - slur),
                 )
-                for digit in item.digits
+                for digit, bend in zip(item.digits, strings, strict=True)
             ]
         return []
 
@@ -200,7 +191,12 @@ class JoinPlacer:
             return end
         self._draw_join(canvas, start, end, letters=True)
         slurred = any(mark.name in _SLURS for mark in end.note.marks)
-        return end._replace(arrived=start.slur_on_staff) if slurred else end
+        return end._replace(arrived=self._slur_side(start, end)) if slurred else end
+
+    def _slur_side(self, start: _End, end: _End) -> Direction:
+        if self._is_tab:
+            return decide_slur_past_arrow(end.slur, start.has_arrow)
+        return decide_staff_slur_side(start.direction, start.arrived)
 
     def _draw_join(self, canvas: StaffCanvas, start: _End, end: _End, letters: bool) -> None:
         """The slur or line by which the note of `end` is reached, with its letter or without."""
@@ -227,9 +223,7 @@ class JoinPlacer:
 
     def _draw_slur(self, canvas: StaffCanvas, start: _End, end: _End, letter: str) -> None:
         notes, stacking = self._style.notes, self._style.stacking
-        direction = start.slur_on_staff
-        if self._is_tab:  # the arrow of a bend takes the room above
-            direction = Direction.DOWN if bend_steps(start.note) else end.slur
+        direction = self._slur_side(start, end)
         x1, y1 = self._slur_end(canvas, start, direction, 1)
         x2, y2 = self._slur_end(canvas, end, direction, -1)
         height = stacking.technique_arc_height if self._is_tab else slur_height(x2 - x1, notes)

@@ -30,7 +30,6 @@ class StaffNotePlacer:
         """Use the distances of `style` and the symbols of `face`."""
         self._style = style
         self._face = face
-        self._head_width = face.glyph("noteheadBlack").box.right
         self._parenthesis = face.glyph("accidentalParensLeft").advance
         self._graces = GracePlacer(style, face)
 
@@ -71,7 +70,7 @@ class StaffNotePlacer:
             stems = [
                 Stem(
                     event=chord.number,
-                    x=self._stem_x(chord, frame.xs[chord.column]),
+                    x=frame.xs[chord.column] + chord.stem_dx,
                     near=chord.positions[nearest] / 2,
                     beams=chord.event.value.flags,
                     onset=chord.event.onset,
@@ -131,12 +130,6 @@ class StaffNotePlacer:
             inks.append(BeamedRest(x + box.left, x + box.right, edge))
         return beam_limits(inks, pieces, direction, self._style.beams)
 
-    def _stem_x(self, chord: ChordInk, x: float) -> float:
-        half = self._style.notes.stem / 2
-        up = chord.direction is Direction.UP
-        wider = (self._face.glyph(chord.heads[0 if up else -1]).box.right - self._head_width) / 2
-        return x + chord.shift + (self._head_width + wider - half if up else half - wider)
-
     def _place_chord(
         self, canvas: StaffCanvas, chord: ChordInk, x: float, beam_tip: float | None
     ) -> PlacedEvent:
@@ -155,7 +148,7 @@ class StaffNotePlacer:
         self._place_accidentals(canvas, chord, x)
         self._place_dots(canvas, chord, x)
         low, high = chord.positions[0] / 2 - _HALF_HEAD, chord.positions[-1] / 2 + _HALF_HEAD
-        stem_x, tip = self._stem_x(chord, x), 0.0
+        stem_x, tip = x + chord.stem_dx, 0.0
         has_stem = chord.event.value.denominator > 1
         bottom, top = low, high
         if has_stem:

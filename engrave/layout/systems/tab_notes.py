@@ -6,10 +6,10 @@ from engrave.fonts.symbols import MusicFace
 from engrave.layout.beams.slope import Beam, SlopeReason
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import MeasureFrame
-from engrave.layout.measures.bend_room import pre_bend_tip
+from engrave.layout.measures.bend_room import decide_low_tips
 from engrave.layout.measures.chords import flag_glyph
+from engrave.layout.measures.heads import decide_slash
 from engrave.layout.measures.ink import FretInk, RestInk, VoiceInk
-from engrave.layout.measures.staff_ink import slash_glyph
 from engrave.layout.systems.beam_marks import Stem, place_beams
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.digit_marks import place_digits
@@ -33,9 +33,7 @@ class TabNotePlacer:
 
     def place(self, canvas: StaffCanvas, frame: MeasureFrame, voice: VoiceInk) -> PlacedVoice:
         """Draw one voice."""
-        side = voice.direction
-        if side is None:
-            side = Direction.DOWN if self._style.stacking.rhythm_side == "below" else Direction.UP
+        side = voice.tab_stems
         tips = self._place_stems(canvas, frame, voice, side) if canvas.plan.has_rhythm else {}
         events = []
         for item in voice.items:
@@ -87,7 +85,7 @@ class TabNotePlacer:
 
     def _place_slash(self, canvas: StaffCanvas, fret: FretInk, middle: float) -> Box:
         """A rhythm slash in the middle of the tab; its box."""
-        glyph = slash_glyph(fret.event.value.denominator)
+        glyph = decide_slash(fret.event.value.denominator)
         ink = self._face.glyph(glyph).box
         y, half = canvas.plan.height / 2, ink.right / 2
         box = Box(middle - half, y + ink.bottom, middle + half, y + ink.top)
@@ -134,8 +132,9 @@ class TabNotePlacer:
     def _stem_root(self, canvas: StaffCanvas, fret: FretInk, side: Direction) -> float:
         """Where one stem starts: it gives way to the arrow of a string bent before it is played."""
         root = self._root(canvas, side)
-        arrow = pre_bend_tip(fret.event.notes, canvas.plan, self._style) if side is Direction.UP else None
-        return root if arrow is None else max(root, arrow + self._style.stacking.sign_gap)
+        if side is Direction.DOWN or not fret.bends.is_upright_over_digit:
+            return root
+        return max(root, decide_low_tips(canvas.plan.height, self._style) + self._style.stacking.sign_gap)
 
     def _beam_y(self, canvas: StaffCanvas, side: Direction) -> float:
         return self._root(canvas, side) + side * self._style.stacking.rhythm_stem
