@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.playing.lengths import settle_lengths
 from engrave.playing.loudness import UNSTRUCK, Loudness
 from engrave.playing.ornaments import (
     MEASURED,
@@ -19,14 +18,13 @@ from engrave.playing.ornaments import (
     quick_value,
     strike,
 )
-from engrave.playing.sounding import Piece, SoundingNote, TempoAt
+from engrave.playing.sounding import Piece, SoundingNote, TempoAt, settle_lengths
 from engrave.playing.taste import read_taste
 from engrave.playing.tempos import Step, event_marks, source_measure, tempo_at
 from engrave.score.spans import Span, resolve_spans
 from engrave.score.structure import ChordAt, Event, Graces, Mark, Note, Part, PartMeasure, Score
-from engrave.theory.bends import BendKind, BendStep, parse_bend
+from engrave.theory.bends import BendKind, BendStep, parse_bar_move, parse_bend
 from engrave.theory.instrument import Instrument
-from engrave.theory.vibrato_bar import parse_bar_move
 
 _DOWNWARD = frozenset({"arpeggiate-down", "strum-up"})
 """Signs of chords that begin with the highest string."""

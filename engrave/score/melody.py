@@ -89,7 +89,7 @@ class _MelodyReader:
             if mark.name == "trill" and mark.amount:
                 upper = transpose_pitch(touched_pitch(note.pitch, int(mark.amount) - note.fret), self.way)
                 if upper.alter != transpose_key(self.key, self.way).alters[upper.step]:
-                    kept += (Mark("accidental-mark", str(upper.alter), mark.place),)
+                    kept += (Mark("accidental-mark", str(upper.alter), mark.location),)
         return kept
 
 

@@ -7,7 +7,7 @@ from enum import Enum
 from fractions import Fraction
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.problems import NOWHERE, Location
 from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.theory.chord_name import ChordName
 from engrave.theory.chord_shape import ChordShape
@@ -39,7 +39,7 @@ class Mark(NamedTuple):
 
     name: str
     amount: str = ""
-    place: Place = NOWHERE
+    location: Location = NOWHERE
 
 
 class Note(NamedTuple):
@@ -58,7 +58,7 @@ class Note(NamedTuple):
     tie_to: bool = False
     marks: tuple[Mark, ...] = ()
     finger: str = ""
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     sounding: Pitch | None = None
     chosen: bool = False
 
@@ -82,7 +82,7 @@ class Syllable(NamedTuple):
     text: str
     hyphen: bool = False
     extends: bool = False
-    place: Place = NOWHERE
+    location: Location = NOWHERE
 
 
 class Tuplet(NamedTuple):
@@ -116,7 +116,7 @@ class Event(NamedTuple):
     lyrics: tuple[Syllable | None, ...] = ()
     marks: tuple[Mark, ...] = ()
     whole_measure: bool = False
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     before: Graces | None = None
     after: Graces | None = None
 
@@ -137,7 +137,7 @@ class ChordAt(NamedTuple):
 
     onset: Fraction
     name: ChordName
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     shape: ChordShape | None = None
 
 
@@ -146,7 +146,7 @@ class TextAt(NamedTuple):
 
     onset: Fraction
     text: str
-    place: Place = NOWHERE
+    location: Location = NOWHERE
 
 
 class SpanAt(NamedTuple):
@@ -160,7 +160,7 @@ class SpanAt(NamedTuple):
     detail: str
     length: Fraction
     measures: int
-    place: Place = NOWHERE
+    location: Location = NOWHERE
 
 
 class PartMeasure(NamedTuple):
@@ -175,7 +175,7 @@ class PartMeasure(NamedTuple):
     texts: tuple[TextAt, ...] = ()
     dynamics: tuple[TextAt, ...] = ()
     spans: tuple[SpanAt, ...] = ()
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     repeats: int = 0
     repeat_index: int = 0
 
@@ -224,7 +224,7 @@ class Tempo(NamedTuple):
     words: str = ""
     value: NoteValue | None = None
     per_minute: Fraction | None = None
-    place: Place = NOWHERE
+    location: Location = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,7 +249,7 @@ class Measure:
     repeat: RepeatInfo = RepeatInfo()
     barline: Barline = Barline.SINGLE
     new: NewLine = NewLine.NONE
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     rests: int = 1
     counting: bool = False
 
@@ -288,7 +288,7 @@ class NamedShape(NamedTuple):
 
     name: ChordName
     shape: ChordShape
-    place: Place = NOWHERE
+    location: Location = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)

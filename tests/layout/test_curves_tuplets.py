@@ -4,9 +4,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.layout.curves.arch import arch_points, tie_height
-from engrave.layout.curves.slurs import decide_slur_past_arrow, decide_staff_slur_side, decide_tab_slur_side
-from engrave.layout.curves.ties import decide_tie_directions, decide_ties, place_tie
+from engrave.layout.curves import (
+    arch_points,
+    decide_slur_past_arrow,
+    decide_staff_slur_side,
+    decide_tab_slur_side,
+    decide_tie_directions,
+    decide_ties,
+    place_tie,
+    tie_height,
+)
 from engrave.layout.direction import Direction
 from engrave.layout.tuplets import TupletMember, decide_tuplet, tuplet_text
 from engrave.style.load import load_style

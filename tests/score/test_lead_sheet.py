@@ -100,8 +100,8 @@ def test_slashes_and_rests_are_no_tune():
 
 
 def test_chord_names_of_another_part_stand_over_their_own_beats_and_are_repeated_with_its_measures():
-    bar = [("0", "G"), ("5/8", "D7/F#")]
-    assert chords(as_lead_sheet(band())) == [bar, bar]
+    measure = [("0", "G"), ("5/8", "D7/F#")]
+    assert chords(as_lead_sheet(band())) == [measure, measure]
 
 
 def test_the_tunes_own_chord_names_come_first():

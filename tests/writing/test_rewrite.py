@@ -8,7 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.score.structure import Mark
 from engrave.source.parse import parse_yaml
 from engrave.theory.chord_name import parse_chord_name

@@ -82,7 +82,7 @@ def _written(note: Note, harmonics: str) -> tuple[Note, ...]:
     for mark in note.marks:
         if mark.name in _STOPPED:
             touched = touched_pitch(note.pitch, int(mark.amount) - note.fret)
-            return (note, Note(touched, marks=(Mark(NODE),), place=note.place))
+            return (note, Note(touched, marks=(Mark(NODE),), location=note.location))
     return (note,)
 
 

@@ -8,7 +8,6 @@ from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bar_moves import bar_reach
 from engrave.layout.measures.bend_room import (
     NO_BENDS,
     NOTHING,
@@ -22,12 +21,11 @@ from engrave.layout.measures.bend_room import (
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.digits import Digit, DigitMeasurer
 from engrave.layout.measures.heads import decide_slash
-from engrave.layout.measures.ink import Extent, FretInk, GraceRow, RestInk, StaffInk, VoiceInk
-from engrave.layout.measures.rest_rows import shift_of_row
+from engrave.layout.measures.ink import Extent, FretInk, GraceRow, RestInk, StaffInk, VoiceInk, VoiceSources
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
-from engrave.layout.measures.sources import VoiceSources
-from engrave.layout.notes.rests import decide_rest
+from engrave.layout.measures.vibrato_bar import bar_reach
+from engrave.layout.notes.rests import decide_rest, shift_of_row
 from engrave.layout.notes.stems import decide_tab_stems
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
@@ -113,7 +111,7 @@ class TabInkBuilder:
         size = self._style.notes.grace_size
         items, reaches = [], []
         for event in graces.events:
-            source = main._replace(line=event.place.line, column=event.place.column)
+            source = main._replace(line=event.location.line, column=event.location.column)
             sources = VoiceSources((source,), ((source,) * len(event.notes),))
             digits = self._digits(event, sources.notes[0], self._style.notes.grace_fret_size)
             flags = event.value.flags if at.plan.has_rhythm and len(graces.events) == 1 else 0

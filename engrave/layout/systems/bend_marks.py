@@ -40,7 +40,7 @@ class _Pen(NamedTuple):
     at_fret: bool
 
 
-class _Moment(NamedTuple):
+class _BentEvent(NamedTuple):
     """What holds for all bends of one event: their ink, the x it counts from, the row of tips, and what follows."""
 
     event: PlacedEvent
@@ -76,8 +76,8 @@ class BendPlacer:
             for index, event in enumerate(voice.events):
                 next_x = voice.events[index + 1].left if index + 1 < len(voice.events) else measure_end
                 ink, origin = _bends_of(event)
-                moment = _Moment(event, ink, origin, row, next_x)
-                self._place_event(canvas, number, moment)
+                bend_event = _BentEvent(event, ink, origin, row, next_x)
+                self._place_event(canvas, number, bend_event)
         for held in self._held.values():
             self._place_hold(canvas, held.x, end_x, row + held.rise, held.source)
 
@@ -94,75 +94,75 @@ class BendPlacer:
                 row = max(row, canvas.upper.height(event.left, max(event.right, origin + ink.right)))
         return row + self._style.stacking.bend_height
 
-    def _place_event(self, canvas: StaffCanvas, number: int, moment: _Moment) -> None:
+    def _place_event(self, canvas: StaffCanvas, number: int, bend_event: _BentEvent) -> None:
         goes_on: dict[tuple[int, int], _Held] = {}
-        places = note_places(canvas.plan, moment.event)
-        for place, bend in zip(places, moment.ink.strings, strict=False):
+        places = note_places(canvas.plan, bend_event.event)
+        for place, bend in zip(places, bend_event.ink.strings, strict=False):
             key = number, place.note.string
-            pen = _Pen(moment.origin + bend.start, place.y, True)
+            pen = _Pen(bend_event.origin + bend.start, place.y, True)
             if bend.held:
                 held = self._held.get(key)
                 if held is None:
                     continue
-                if place.note.tie_to and not bend.steps and not moment.ink.between_stems:
+                if place.note.tie_to and not bend.steps and not bend_event.ink.between_stems:
                     goes_on[key] = held
                     continue
-                pen = self._hold_up_to(canvas, moment, held, place, bend)
-            pen = self._place_arrows(canvas, moment, pen, place, bend)
+                pen = self._hold_up_to(canvas, bend_event, held, place, bend)
+            pen = self._place_arrows(canvas, bend_event, pen, place, bend)
             if place.note.tie_to and bend.ends_bent:
-                goes_on[key] = _Held(pen.x, pen.y - moment.row, place.source)
+                goes_on[key] = _Held(pen.x, pen.y - bend_event.row, place.source)
         self._held = {key: held for key, held in self._held.items() if key[0] != number} | goes_on
 
     def _hold_up_to(
-        self, canvas: StaffCanvas, moment: _Moment, held: _Held, place: NotePlace, bend: StringBend
+        self, canvas: StaffCanvas, bend_event: _BentEvent, held: _Held, place: NotePlace, bend: StringBend
     ) -> _Pen:
         """A string that was held bent comes to a note: its line up to there, clear of the stem."""
-        event, y = moment.event, moment.row + held.rise
-        aside = self._style.stacking.sign_gap if moment.ink.between_stems else 0.0
+        event, y = bend_event.event, bend_event.row + held.rise
+        aside = self._style.stacking.sign_gap if bend_event.ink.between_stems else 0.0
         end = event.stem_x - aside if bend.steps or place.note.tie_to else event.right
         self._place_hold(canvas, held.x, end, y, held.source)
-        return _Pen(moment.origin + bend.start, y, False)
+        return _Pen(bend_event.origin + bend.start, y, False)
 
     def _place_arrows(
         self,
         canvas: StaffCanvas,
-        moment: _Moment,
+        bend_event: _BentEvent,
         pen: _Pen,
         place: NotePlace,
         bend: StringBend,
     ) -> _Pen:
         """Draw all steps of one string's bend; where the arrow ends."""
         stacking, source = self._style.stacking, place.source
-        level = stacking.rhythm_bend_level if moment.ink.between_stems else stacking.bend_level
+        level = stacking.rhythm_bend_level if bend_event.ink.between_stems else stacking.bend_level
         for arrow in bend.arrows:
-            x, kind = moment.origin + arrow.x, arrow.step.kind
+            x, kind = bend_event.origin + arrow.x, arrow.step.kind
             if kind is BendKind.HOLD:
-                self._place_hold(canvas, pen.x, moment.next_x - stacking.sign_gap, pen.y, source)
+                self._place_hold(canvas, pen.x, bend_event.next_x - stacking.sign_gap, pen.y, source)
                 continue
             if kind is BendKind.PRE_BEND:
-                goal = self._place_upright(canvas, moment, pen, x, source)
+                goal = self._place_upright(canvas, bend_event, pen, x, source)
             else:
                 rises = kind is BendKind.BEND
-                y = moment.row if pen.at_fret else pen.y + level
+                y = bend_event.row if pen.at_fret else pen.y + level
                 if not rises:
                     y = canvas.plan.height + stacking.bend_partly if arrow.label else place.y
                 goal = _Pen(x, y, not rises and not arrow.label)
                 self._place_curve(canvas, pen, goal, source)
             if bend.has_labels and arrow.label:
-                self._place_label(canvas, arrow, moment.origin, goal.y, source)
+                self._place_label(canvas, arrow, bend_event.origin, goal.y, source)
             pen = goal
         return pen
 
     def _place_upright(
-        self, canvas: StaffCanvas, moment: _Moment, pen: _Pen, x: float, source: Source
+        self, canvas: StaffCanvas, bend_event: _BentEvent, pen: _Pen, x: float, source: Source
     ) -> _Pen:
         """The arrow of a string bent before it is played: over its digit, or on a hook at the digit's side."""
         foot = over_digit(pen.y, self._style)
-        if not moment.ink.over_digit:
+        if not bend_event.ink.over_digit:
             foot, line = pen.y, self._style.stacking.bend_line
             canvas.line(Role.BEND_ARROW, pen.x, foot, x + line / 2, y2=foot, width=line, source=source)
-        self._place_stroke(canvas, x, foot, moment.row, source)
-        return _Pen(x, moment.row, False)
+        self._place_stroke(canvas, x, foot, bend_event.row, source)
+        return _Pen(x, bend_event.row, False)
 
     def _place_curve(self, canvas: StaffCanvas, start: _Pen, end: _Pen, source: Source) -> None:
         """From `start` sideways, then up or down to `end`, with an arrow head there."""

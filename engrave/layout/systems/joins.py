@@ -5,9 +5,15 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
-from engrave.layout.curves.arch import arch_extents, arch_points, slur_height
-from engrave.layout.curves.slurs import decide_slur_past_arrow, decide_staff_slur_side, decide_tab_slur_side
-from engrave.layout.curves.ties import place_tie
+from engrave.layout.curves import (
+    arch_extents,
+    arch_points,
+    decide_slur_past_arrow,
+    decide_staff_slur_side,
+    decide_tab_slur_side,
+    place_tie,
+    slur_height,
+)
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import NOT_BENT
 from engrave.layout.measures.ink import ChordInk, FretInk

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bar_moves import bar_amount, bar_glyph, bar_move_width
 from engrave.layout.measures.ink import ChordInk, FretInk
+from engrave.layout.measures.vibrato_bar import bar_amount, bar_glyph, bar_move_width
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice, VoiceAt
 from engrave.layout.systems.side_marks import SideMarkPlacer
@@ -20,7 +20,7 @@ from engrave.marks.role import Role
 from engrave.score.sign_list import OVER_RESTS
 from engrave.score.structure import Mark
 from engrave.style.sections import Style
-from engrave.theory.vibrato_bar import BarMove, parse_bar_move
+from engrave.theory.bends import BarMove, parse_bar_move
 
 _VIBRATOS = ("vibrato", "wide-vibrato")
 
@@ -198,7 +198,7 @@ class NoteSignPlacer:
         for note in sorted(item.event.notes, key=lambda note: -note.pitch.midi):
             for mark in note.marks:
                 if mark.name == "string-number":
-                    mark = Mark(mark.name, str(note.string), mark.place)
+                    mark = Mark(mark.name, str(note.string), mark.location)
                 elif note.sounding is not None and self._style.notes.harmonics == "sounding":
                     marks.append(Mark("harmonic-ring"))
                 marks.append(mark)

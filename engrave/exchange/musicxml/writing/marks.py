@@ -10,8 +10,7 @@ from engrave.exchange.musicxml.writing.joins import JOINS, Join
 from engrave.exchange.musicxml.writing.xml import add, decimal, make
 from engrave.score.sign_list import SIGNS, Carrier
 from engrave.score.structure import Event, Mark, Note
-from engrave.theory.bends import BendKind, bend_alters, parse_bend
-from engrave.theory.vibrato_bar import parse_bar_move
+from engrave.theory.bends import BendKind, bend_alters, parse_bar_move, parse_bend
 
 _ORNAMENTS = {
     "trill": "trill-mark",
@@ -172,7 +171,7 @@ class Notations:
         elif name == "bend":
             self._bend(mark, held, tied)
         elif name == "vibrato-bar":
-            self._bar(mark)
+            self._vibrato_bar(mark)
         elif name not in _CHORD_SIGNS and name not in _NAMED:
             self._name(f"{name} {mark.amount}".strip())
 
@@ -212,7 +211,7 @@ class Notations:
             if step.kind in _BEND_ARROWS:
                 add(bend, _BEND_ARROWS[step.kind])
 
-    def _bar(self, mark: Mark) -> None:
+    def _vibrato_bar(self, mark: Mark) -> None:
         move = parse_bar_move(mark.amount)
         bend = add(self._technical, "bend")
         add(bend, "bend-alter", decimal(-move.semitones))

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from engrave.diagnostics.problem import NOWHERE
+from engrave.problems import NOWHERE
 from engrave.score.structure import Event, Note, PartMeasure
 from engrave.theory.bends import parse_bend
 from engrave.theory.pitch import Pitch
@@ -101,7 +101,7 @@ def _amount(name: str, amount: str) -> Any:
 def _lyrics(events: Mapping[Place, Event]) -> list[Any]:
     """The syllables of each event that has some."""
     return [
-        (place, [syllable and syllable._replace(place=NOWHERE) for syllable in event.lyrics])
+        (place, [syllable and syllable._replace(location=NOWHERE) for syllable in event.lyrics])
         for place, event in events.items()
         if event.lyrics
     ]

@@ -20,7 +20,7 @@ class Spelled(NamedTuple):
     """A note in text: what stands before its column, what stands from it on, and the sign of a slide towards it.
 
     `joins`: what stands before may touch the note before, as in 5h7. `leaves`: it ends
-    with a slide out of the note, so that no other slide may touch it. `said`: the marks that all this tells.
+    with a slide out of the note, so that no other slide may touch it. `told`: the marks that all this tells.
     """
 
     before: str
@@ -28,7 +28,7 @@ class Spelled(NamedTuple):
     slide: str = ""
     joins: bool = False
     leaves: bool = False
-    said: frozenset[str] = frozenset()
+    told: frozenset[str] = frozenset()
 
 
 def spell_note(note: Note, origin: int | None, table: ReadingTable) -> Spelled:
@@ -36,33 +36,33 @@ def spell_note(note: Note, origin: int | None, table: ReadingTable) -> Spelled:
     signs = _by_meaning(table)
     marks = {mark.name: mark for mark in note.marks}
     opens = closes = ""
-    said = {"dead"} if "dead" in marks else set()
+    told = {"dead"} if "dead" in marks else set()
     for name in _BRACKETS:
         harmonic = name != "ghost"
         if name in marks and name in signs and (not harmonic or marks[name].amount == str(note.fret)):
-            said.add(name)
+            told.add(name)
             opens += signs[name]
             closes = PAIRS[signs[name]] + closes
     fret, bend = _fret(note, marks, signs)
-    said |= {"bend"} if bend else set()
+    told |= {"bend"} if bend else set()
     before, slide = "", ""
     join = next((name for name in _JOINS if name in marks and name in signs), "")
     into = next((name for name in _INTO if name in marks), "")
     if join:
         before = signs[join]
-        said.add(join)
+        told.add(join)
     elif origin is not None and "slide" in marks:
         slide = signs["slide-down" if note.fret < origin else "slide-up"]
-        said.add("slide")
+        told.add("slide")
     elif into:
         before = signs[_INTO[into]]
-        said.add(into)
+        told.add(into)
     afters = [name for name in ("vibrato", "staccato") if name in marks and name in signs]
     out = next((name for name in _OUT if name in marks), "")
-    said.update(afters, {out} - {""})
+    told.update(afters, {out} - {""})
     body = fret + closes + bend + "".join(signs[name] for name in afters)
     body += signs[_OUT[out]] if out else ""
-    return Spelled(before + opens, body, slide, bool(join), bool(out), frozenset(said))
+    return Spelled(before + opens, body, slide, bool(join), bool(out), frozenset(told))
 
 
 def _by_meaning(table: ReadingTable) -> dict[str, str]:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import count
 
 from engrave.exchange.text_tab.lines.blocks import PITCHED
-from engrave.exchange.text_tab.reading.pitch_cells import PITCHES, PLUS
+from engrave.exchange.text_tab.reading.cells import PITCHES, PLUS
 from engrave.score.sign_list import SIGNS, Carrier
 from engrave.score.structure import Event, Mark, Measure, Note, Part, PartMeasure, Voice
 from engrave.writing.music_tree import Own
