@@ -46,7 +46,7 @@ class StaffStyle(NamedTuple):
     fret_clearance: float
     """White on each side of a digit where the line is broken."""
     staff_to_tab: float
-    """From the bottom line of the staff to the top line of its tab."""
+    """From the bottom line of the staff to the top line of its tab, in staff spaces."""
     staff_to_staff: float
     """Between the staves of different parts, ink to ink at least `skyline_gap`."""
     skyline_gap: float
@@ -296,7 +296,7 @@ class BlankStyle(NamedTuple):
     staff_line_distance: float
     tab_line_distance: float
     staff_to_tab: float
-    """From the staff's bottom line to the tab's top line, at the usual tab line distance."""
+    """From the staff's bottom line to the tab's top line, in staff spaces of the sheet (line distances of its staff)."""
     system_gap: float
     """White between systems where their number is free."""
     system_gap_least: float
