@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from engrave.problems import NOWHERE, Location
-from engrave.score.structure import Mark, Tuplet
+from engrave.score.structure import ChordAt, Mark, SpanAt, TextAt, Tuplet
 from engrave.theory.duration import NoteValue
 from engrave.theory.pitch import Pitch
 
@@ -76,3 +76,17 @@ class DraftVoice:
     events: list[DraftEvent] = field(default_factory=list)
     length: Fraction = Fraction(0)
     whole_rest: bool = False
+
+
+@dataclass(slots=True)
+class PartDraft:
+    """One part in one measure before spelling."""
+
+    voices: list[DraftVoice]
+    chords: tuple[ChordAt, ...]
+    texts: tuple[TextAt, ...]
+    dynamics: tuple[TextAt, ...]
+    spans: tuple[SpanAt, ...]
+    location: Location
+    repeats: int = 0
+    repeat_index: int = 0

@@ -1,4 +1,4 @@
-"""The bends of an event, decided and measured once: arrows, amounts, and how much room they need. All in staff spaces."""
+"""Bends and moves of the vibrato bar, decided and measured once: where they stand, how much room they need. In staff spaces."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from engrave.layout.direction import Direction
 from engrave.layout.measures.chords import flag_glyph
 from engrave.score.structure import Note
 from engrave.style.sections import Style
-from engrave.theory.bends import BendKind, BendStep, amount_label, parse_bend
+from engrave.theory.bends import BarMove, BendKind, BendStep, amount_label, parse_bar_move, parse_bend
 from engrave.theory.duration import NoteValue
 
 _AWAY = 1.4
@@ -244,3 +244,39 @@ def rhythm_reach(
     if value.flags and has_flags:
         right = max(right, face.glyph(flag_glyph(value.flags, direction)).box.right)
     return right
+
+
+_GLYPHS = {"dip": "guitarVibratoBarDip", "vibrato": "guitarVibratoStroke"}
+
+
+def bar_glyph(move: BarMove) -> str:
+    """The symbol of a move; "" for dives and scoops, which are falling and rising lines."""
+    return _GLYPHS.get(move.kind, "")
+
+
+def bar_amount(move: BarMove) -> str:
+    """How far down the bar goes, in whole steps; "" where that is not said."""
+    return f"-{amount_label(move.semitones, '1')}" if move.semitones else ""
+
+
+def bar_move_width(move: BarMove, style: Style, face: MusicFace) -> float:
+    """The width of symbol and amount side by side, and of the letters over them, in staff spaces."""
+    words = style.words.technique
+    text = text_face(words.face)
+    glyph, amount = bar_glyph(move), bar_amount(move)
+    width = style.stacking.bar_dive
+    if glyph:
+        box = face.glyph(glyph).box
+        width = box.right - box.left
+    if amount:
+        width += style.stacking.sign_gap / 2 + text.width(amount, words.size)
+    return max(width, text.width(style.signs["vibrato-bar"].letters, words.size))
+
+
+def bar_reach(notes: tuple[Note, ...], style: Style, face: MusicFace) -> float:
+    """How far a chord's moves of the bar reach to each side of its middle, in staff spaces; 0 without one."""
+    for note in notes:
+        for mark in note.marks:
+            if mark.name == "vibrato-bar":
+                return bar_move_width(parse_bar_move(mark.amount), style, face) / 2
+    return 0.0

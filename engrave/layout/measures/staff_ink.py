@@ -16,6 +16,7 @@ from engrave.layout.measures.bend_room import (
     BendMemory,
     BendPlace,
     BentNote,
+    bar_reach,
     measure_bends,
 )
 from engrave.layout.measures.chords import ChordMeasurer, Shape, Sounding
@@ -32,7 +33,6 @@ from engrave.layout.measures.ink import (
 )
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
-from engrave.layout.measures.vibrato_bar import bar_reach
 from engrave.layout.notes.rests import decide_rest, shift_of_row
 from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction
 from engrave.layout.staves import StaffPlan

@@ -15,6 +15,7 @@ from engrave.layout.measures.bend_room import (
     BendMemory,
     BendPlace,
     BentNote,
+    bar_reach,
     measure_bends,
     rhythm_reach,
 )
@@ -24,7 +25,6 @@ from engrave.layout.measures.heads import decide_slash
 from engrave.layout.measures.ink import Extent, FretInk, GraceRow, RestInk, StaffInk, VoiceInk, VoiceSources
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
-from engrave.layout.measures.vibrato_bar import bar_reach
 from engrave.layout.notes.rests import decide_rest, shift_of_row
 from engrave.layout.notes.stems import decide_tab_stems
 from engrave.layout.staves import StaffPlan
