@@ -95,13 +95,14 @@ class FretInk(NamedTuple):
 class GraceRow(NamedTuple):
     """Grace notes before or after an event on one staff, measured at the usual size.
 
-    `lefts` and `rights` say how far each reaches from its own column at its small size.
+    `lefts` and `rights` say how far each reaches from its own column at its small size. `beamed`: they share a beam.
     """
 
     items: tuple[ChordInk | FretInk, ...]
     lefts: tuple[float, ...]
     rights: tuple[float, ...]
     slashed: bool
+    beamed: bool
 
 
 class VoiceInk(NamedTuple):

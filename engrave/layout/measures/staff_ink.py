@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
+from engrave.layout.beams import decide_grace_beam
 from engrave.layout.curves import TieStart, decide_ties
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import (
@@ -153,7 +154,7 @@ class StaffInkBuilder:
             event = draft.part.voices[voice].events[index]
             column = draft.columns[event.onset]
             members = draft.chords[voice][index]
-            fingered = [position / 2 for position, note, _ in members if note.finger]
+            fingered = [(note.finger, position / 2) for position, note, _ in members if note.finger]
             side = measure_side_signs(event, draft.plan, moment.left, moment.right, self._style, fingered)
             source, beam = draft.sources[voice].events[index], draft.rhythms[voice].beam_of[index]
             ties = decide_ties(
@@ -214,6 +215,7 @@ class StaffInkBuilder:
         main = draft.part.voices[voice].events[index]
         octave = draft.octaves.at(main.onset)
         items, lefts, rights = [], [], []
+        beamed = decide_grace_beam([event.value.flags for event in graces.events])
         for event in graces.events:
             source = (
                 draft.sources[voice]
@@ -222,7 +224,7 @@ class StaffInkBuilder:
             )
             sources = (source,) * len(event.notes)
             members = by_position(event, sources, draft.plan.clef, octave, self._style.notes.harmonics)
-            flags = event.value.flags if len(graces.events) == 1 else 0
+            flags = 0 if beamed else event.value.flags
             chord = self._sounding(draft, event, members, direction, flags, None)
             moment = self._measurer.measure((chord,))
             held = draft.bends.enter(voice, [note for _, note, _ in members])
@@ -243,7 +245,7 @@ class StaffInkBuilder:
             items.append(ink)
             lefts.append(moment.left * size)
             rights.append(max(moment.right * size, ink.bends.right))
-        return GraceRow(tuple(items), tuple(lefts), tuple(rights), graces.slashed)
+        return GraceRow(tuple(items), tuple(lefts), tuple(rights), graces.slashed, beamed)
 
     def _prepare(self, draft: _Draft, voice: int, index: int) -> Sounding:
         """What the shape of a chord depends on; the accidental memory is told of its notes."""

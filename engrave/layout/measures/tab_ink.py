@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
+from engrave.layout.beams import decide_grace_beam
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import (
     NO_BENDS,
@@ -110,11 +111,12 @@ class TabInkBuilder:
             return None
         size = self._style.notes.grace_size
         items, reaches = [], []
+        beamed = decide_grace_beam([event.value.flags for event in graces.events])
         for event in graces.events:
             source = main._replace(line=event.location.line, column=event.location.column)
             sources = VoiceSources((source,), ((source,) * len(event.notes),))
             digits = self._digits(event, sources.notes[0], self._style.notes.grace_fret_size)
-            flags = event.value.flags if at.plan.has_rhythm and len(graces.events) == 1 else 0
+            flags = event.value.flags if at.plan.has_rhythm and not beamed else 0
             left = max((digit.centre for digit in digits), default=0.0)
             right = max((digit.right for digit in digits), default=0.0)
             flag = self._face.glyph(flag_glyph(flags, at.stems)).box.right * size if flags else 0.0
@@ -124,7 +126,11 @@ class TabInkBuilder:
             middle = self.centre * size
             reaches.append(Extent(left - middle, middle + max(right, flag, fret.bends.right)))
         return GraceRow(
-            tuple(items), tuple(r.left for r in reaches), tuple(r.right for r in reaches), graces.slashed
+            tuple(items),
+            tuple(r.left for r in reaches),
+            tuple(r.right for r in reaches),
+            graces.slashed,
+            beamed,
         )
 
     def _digits(self, event: Event, sources: Sequence[Source], share: float = 1.0) -> tuple[Digit, ...]:

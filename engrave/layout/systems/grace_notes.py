@@ -66,7 +66,7 @@ class GracePlacer:
         places = list(zip(chords, xs[len(xs) - len(chords) :], strict=True))
         stems = [self._stem(chord, x) for chord, x in places]
         direction = chords[0].direction
-        tips = self._place_stems(canvas, stems, direction, row.slashed)
+        tips = self._place_stems(canvas, stems, direction, row)
         return [
             self._place_heads(canvas, chord, x, stem, tip)
             for (chord, x), stem, tip in zip(places, stems, tips, strict=True)
@@ -91,7 +91,7 @@ class GracePlacer:
                 _Stem(x, root, root + side * length, fret.event.value.flags, fret.source)
                 for fret, x in zip(frets, middles, strict=True)
             ]
-            self._place_stems(canvas, stems, side, row.slashed)
+            self._place_stems(canvas, stems, side, row)
         return events
 
     def _stem(self, chord: ChordInk, x: float) -> _Stem:
@@ -104,11 +104,10 @@ class GracePlacer:
         return _Stem(at, root, near + chord.direction * length, chord.event.value.flags, chord.source)
 
     def _place_stems(
-        self, canvas: StaffCanvas, stems: Sequence[_Stem], direction: Direction, slashed: bool
+        self, canvas: StaffCanvas, stems: Sequence[_Stem], direction: Direction, row: GraceRow
     ) -> list[float]:
         """Draw stems with a flag or beams, and the stroke of short grace notes; the stems' free ends."""
-        beamed = len(stems) > 1 and all(stem.flags for stem in stems)
-        tips = _beam_tips(stems, direction) if beamed else [stem.tip for stem in stems]
+        tips = _beam_tips(stems, direction) if row.beamed else [stem.tip for stem in stems]
         weight = self._style.notes.stem * 0.85
         for stem, tip in zip(stems, tips, strict=True):
             canvas.marks.append(
@@ -123,11 +122,11 @@ class GracePlacer:
                 )
             )
             canvas.ink(stem.x, stem.x, min(stem.root, tip), max(stem.root, tip))
-            if stem.flags and not beamed:
+            if stem.flags and not row.beamed:
                 self._place_flag(canvas, stem, tip, direction)
-        if beamed:
+        if row.beamed:
             self._place_beams(canvas, stems, tips, direction)
-        if slashed and stems[0].flags:
+        if row.slashed and stems[0].flags:
             self._place_slash(canvas, stems[0], tips[0], direction)
         return tips
 
