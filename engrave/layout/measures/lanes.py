@@ -65,8 +65,8 @@ def printed_syllable(text: str) -> str:
     return text.replace(ELISION, " ")
 
 
-def lyric_offset(syllable: Syllable, width: float, centre: float) -> float:
-    """Where a syllable starts from its column: centred under the head, or at its left edge when it is held on."""
+def decide_syllable_start(syllable: Syllable, width: float, centre: float) -> float:
+    """Where a syllable starts from its column: centred under the head, or at its left edge when it is held on (common practice, no source)."""
     return 0.0 if syllable.extends and width > 2 * centre else centre - width / 2
 
 
@@ -161,7 +161,7 @@ class LaneReader:
             if syllable is None:
                 continue
             width = self._face.width(printed_syllable(syllable.text), size)
-            start = lyric_offset(syllable, width, self._centre)
+            start = decide_syllable_start(syllable, width, self._centre)
             gap = spacing.hyphen_room if syllable.hyphen else spacing.lyric_gap
             items.append(LaneItem(columns[event.onset], -start, start + width, gap * size))
         return tuple(items)

@@ -102,7 +102,8 @@ class StackPlacer:
                 if name in _AFTER and signs[name].glyph:
                     self._place_after(canvas, event, mark, signs[name], side, around.end)
                     continue
-                direction = _direction(canvas, event, signs[name], side)
+                stem = event.direction if event.has_stem else None
+                direction = decide_sign_side(signs[name].side, side, stem, canvas.plan.is_tab)
                 if signs[name].glyph:
                     shape = self._symbol(event, mark, signs[name], direction)
                 else:
@@ -239,11 +240,15 @@ def _role(name: str) -> Role:
     return Role.ARTICULATION if name in _ARTICULATIONS else Role.PLAYING_SIGN
 
 
-def _direction(canvas: StaffCanvas, event: PlacedEvent, sign: SignStyle, side: Direction | None) -> Direction:
-    if side is not None:
-        return side
-    if sign.side == "below":
+def decide_sign_side(wish: str, voice: Direction | None, stem: Direction | None, is_tab: bool) -> Direction:
+    """The side of a sign at an event: that of the voice where there are two, else the style's `wish` (above, below, head).
+
+    At the head it stands away from the `stem`; without one, and on a tab, above (common practice, no source).
+    """
+    if voice is not None:
+        return voice
+    if wish == "below":
         return Direction.DOWN
-    if sign.side == "above" or canvas.plan.is_tab:
+    if wish == "above" or is_tab or stem is None:
         return Direction.UP
-    return event.direction.opposite if event.has_stem else Direction.UP
+    return stem.opposite
