@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from engrave.diagnostics.problem import Place
 from engrave.fingering.neck import Neck
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Note, Part, Score
 from engrave.theory.metre import beat_text
 from engrave.theory.pitch import Pitch
@@ -20,9 +21,9 @@ _FIRST_SECONDS = 99.0
 """Before the first note there is time enough."""
 _USUAL_WHOLE = 2.5
 """Seconds of a whole note where the score states no tempo: a quarter note at 96 a minute, as it is played (house rule)."""
-LEGATO = ("hammer-on", "pull-off", "slurred-slide", "slide")
+LEGATO = (SignName.HAMMER_ON, SignName.PULL_OFF, SignName.SLURRED_SLIDE, SignName.SLIDE)
 """Marks of a note that is reached on the string of the note before it."""
-_NO_HAND = ("dead", "slash")
+_NO_HAND = (SignName.DEAD, SignName.SLASH)
 """Marks of notes that the left hand does not stop at a place."""
 
 
@@ -178,10 +179,12 @@ def _want(
         places=places,
         finger=int(note.finger) if note.finger in ("1", "2", "3", "4") and places and places[0][1] else 0,
         struck=not is_held,
-        bends=any(mark.name == "bend" for mark in note.marks),
+        bends=any(technique.sign is SignName.BEND for technique in note.techniques),
         held_from=before[number] if is_held else -1,
         joined_to=joined,
-        joins_by_slide=any(mark.name in ("slide", "slurred-slide") for mark in note.marks),
+        joins_by_slide=any(
+            technique.sign in (SignName.SLIDE, SignName.SLURRED_SLIDE) for technique in note.techniques
+        ),
         at=item.at,
         pitch=note.pitch,
         midi=note.pitch.midi - 12 * part.instrument.octave,
@@ -246,7 +249,7 @@ def _collect_voice(score: Score, part: Part, voice: int, found: list[_Sounding])
     for start, length, event, spot in _events(score, part, voice):
         now: list[int] = []
         for index, note in enumerate(event.notes):
-            if any(mark.name in _NO_HAND for mark in note.marks) or not part.instrument.tuning:
+            if any(technique.sign in _NO_HAND for technique in note.techniques) or not part.instrument.tuning:
                 continue
             stop = (start[0] + length, -99) if length else (start[0], start[1] + 1)
             held = _held_over(found, before, note) if note.tie_from else -1
@@ -269,7 +272,7 @@ def _held_over(found: Sequence[_Sounding], before: Sequence[int], note: Note) ->
 
 def _source(found: Sequence[_Sounding], before: Sequence[int], note: Note) -> int:
     """The note before from which a legato mark leads to `note`: the one on its string, else the nearest in pitch."""
-    if not before or not any(mark.name in LEGATO for mark in note.marks):
+    if not before or not any(technique.sign in LEGATO for technique in note.techniques):
         return -1
     same = [n for n in before if found[n].note.string == note.string and not note.chosen]
     near = sorted(before, key=lambda n: abs(found[n].note.pitch.midi - note.pitch.midi))

@@ -12,9 +12,17 @@ from engrave.fingering.moments import NO_LIMITS, Limits, Moment, NoteAt, find_mo
 from engrave.fingering.neck import build_neck
 from engrave.fingering.reasons import Reason, explain
 from engrave.fingering.solve import Solver, Way
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Graces, Note, Part, Score, Voice
 
-_FIXED = ("dead", "slash", "natural-harmonic", "artificial-harmonic", "tapped-harmonic", "touched-harmonic")
+_FIXED = (
+    SignName.DEAD,
+    SignName.SLASH,
+    SignName.NATURAL_HARMONIC,
+    SignName.ARTIFICIAL_HARMONIC,
+    SignName.TAPPED_HARMONIC,
+    SignName.TOUCHED_HARMONIC,
+)
 """Marks of notes that lie where they are written and nowhere else."""
 
 
@@ -77,7 +85,7 @@ def release(part: Part, keep: Sequence[str] = _FIXED) -> Part:
 
     def free(note: Note, at: NoteAt) -> Note:
         del at
-        fixed = any(mark.name in keep for mark in note.marks)
+        fixed = any(technique.sign in keep for technique in note.techniques)
         return note if fixed else note._replace(chosen=True)
 
     return change_notes(part, free)

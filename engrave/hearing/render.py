@@ -18,6 +18,7 @@ from engrave.hearing.levels import loudest_second
 from engrave.hearing.string import RATE, Pluck, Samples, dies_after, pluck
 from engrave.playing.pitch_path import PitchPath, pitch_path
 from engrave.playing.sounding import Performance, SoundingNote
+from engrave.score.sign_list import SignName
 
 LOUDEST_RMS, LOUDEST_PEAK = -16.0, -3.0
 """The limits, in dB below full scale: RMS over the loudest second, and peak (house rule, to protect ears)."""
@@ -46,16 +47,29 @@ _DEAD_DECAY, _DEAD_DARKENING = 0.09, 80.0
 """Decay times in seconds and darkening in nepers a second, as for `Pluck` (house rule)."""
 _PICK, _PICK_ON_HARMONIC = 0.14, 0.27
 """Where the string is plucked, as a part of its length; of its sounding part for harmonics (house rule)."""
-_PICKS = {"fingernails": 0.08, "snap": 0.05, "pop": 0.06, "slap": 0.04, "tap": 0.25, "left-hand-tap": 0.25}
+_PICKS = {
+    SignName.FINGERNAILS: 0.08,
+    SignName.SNAP: 0.05,
+    SignName.POP: 0.06,
+    SignName.SLAP: 0.04,
+    SignName.TAP: 0.25,
+    SignName.LEFT_HAND_TAP: 0.25,
+}
 """The same for notes that are not plucked in the usual way: near the bridge they are brighter (house rule)."""
 _RELEASE, _LONG_RELEASE, _DAMP, _FINAL_FADE = 0.06, 0.3, 0.008, 0.5
 """Seconds in which a note fades: a usual one, a long one, one whose string is struck anew, and at the very end."""
 _LONG = 1.0
 """Seconds from which a note is long (house rule)."""
 _HARMONICS = frozenset(
-    {"natural-harmonic", "artificial-harmonic", "tapped-harmonic", "touched-harmonic", "pinch-harmonic"}
+    {
+        SignName.NATURAL_HARMONIC,
+        SignName.ARTIFICIAL_HARMONIC,
+        SignName.TAPPED_HARMONIC,
+        SignName.TOUCHED_HARMONIC,
+        SignName.PINCH_HARMONIC,
+    }
 )
-_FADE_IN = frozenset({"fade-in", "volume-swell"})
+_FADE_IN = frozenset({SignName.FADE_IN, SignName.VOLUME_SWELL})
 
 
 class _Planned(NamedTuple):
@@ -140,28 +154,28 @@ def _sound(planned: _Planned, seed: int) -> Samples:
     held = planned.end - planned.start
     fade = (times - held) / (planned.faded - planned.end)
     sound *= 0.5 + 0.5 * np.cos(pi * np.clip(fade, 0.0, 1.0))
-    if planned.note.marks & _FADE_IN:
+    if planned.note.signs & _FADE_IN:
         sound *= np.clip(times / max(held, _RELEASE), 0.0, 1.0)
-    if "fade-out" in planned.note.marks:
+    if SignName.FADE_OUT in planned.note.signs:
         sound *= 1 - np.clip(times / max(held, _RELEASE), 0.0, 1.0)
     return sound
 
 
 def _pluck_of(planned: _Planned, seed: int) -> Pluck:
-    """How the string is plucked for a note with these marks.
+    """How the string is plucked for a note with these signs.
 
     A string touched at a node keeps only the partials that have a node there. They are all the partials of the pitch
     that sounds and none below, so that the string is as long as its sounding part, and dies as slowly as an open one.
     """
-    note, marks = planned.note, planned.note.marks
+    note, signs = planned.note, planned.note.signs
     hertz = frequency(note.midi)
     decay, darkening = _LOW_DECAY * (_LOW_E / hertz) ** _DECAY_POWER, _DARKENING
-    harmonic = bool(marks & _HARMONICS)
+    harmonic = bool(signs & _HARMONICS)
     if harmonic:
         darkening = _HARMONIC_DARKENING
-    if "palm-mute" in marks:
+    if SignName.PALM_MUTE in signs:
         decay, darkening = _MUTED_DECAY, _MUTED_DARKENING
-    if "dead" in marks:
+    if SignName.DEAD in signs:
         decay, darkening = _DEAD_DECAY, _DEAD_DARKENING
     return Pluck(
         frequency=hertz,
@@ -171,7 +185,7 @@ def _pluck_of(planned: _Planned, seed: int) -> Pluck:
         darkening=darkening,
         position=_PICK_ON_HARMONIC
         if harmonic
-        else min((_PICKS[mark] for mark in marks if mark in _PICKS), default=_PICK),
+        else min((_PICKS[mark] for mark in signs if mark in _PICKS), default=_PICK),
         seed=seed,
     )
 

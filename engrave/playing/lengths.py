@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from engrave.playing.sounding import SoundingNote
 from engrave.playing.taste import Taste
+from engrave.score.sign_list import SignName
 
 
 def settle_lengths(notes: Sequence[SoundingNote], house: Taste) -> list[SoundingNote]:
@@ -26,21 +27,23 @@ def settle_lengths(notes: Sequence[SoundingNote], house: Taste) -> list[Sounding
 def _settle(note: SoundingNote, after: SoundingNote | None, house: Taste) -> SoundingNote:
     """`after` is the next note on the same string."""
     last, _ = [*note.pieces][-1]
-    length = last.start + (note.length - last.start) * _share(last.marks, house)
-    if "let-ring" in note.marks | last.marks:
+    length = last.start + (note.length - last.start) * _share(last.signs, house)
+    if SignName.LET_RING in note.signs | last.signs:
         length = max(length, house.ring)
         if after is not None and after.start > note.start:
             length = min(length, after.start - note.start)
-    slides = after is not None and after.slides_from == note.midi and "slurred-slide" not in after.marks
+    slides = (
+        after is not None and after.slides_from == note.midi and SignName.SLURRED_SLIDE not in after.signs
+    )
     return note._replace(length=length, slides_to=after.midi if slides and after is not None else 0)
 
 
-def _share(marks: frozenset[str], house: Taste) -> Fraction:
+def _share(signs: frozenset[SignName], house: Taste) -> Fraction:
     """How much of its length a note sounds."""
-    if {"staccato", "tenuto"} <= marks:
+    if {SignName.STACCATO, SignName.TENUTO} <= signs:
         share = house.portato
     else:
-        share = min((part for name, part in house.shares.items() if name in marks), default=1.0)
-    if "breath-mark" in marks:
+        share = min((part for name, part in house.shares.items() if name in signs), default=1.0)
+    if SignName.BREATH_MARK in signs:
         share = min(share, 1 - house.breath)
     return Fraction(share).limit_denominator(64)

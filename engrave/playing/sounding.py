@@ -12,6 +12,7 @@ from fractions import Fraction
 from functools import cached_property
 from typing import NamedTuple
 
+from engrave.score.sign_list import SignName
 from engrave.theory.bends import BendStep
 from engrave.theory.vibrato_bar import BarMove
 
@@ -20,7 +21,7 @@ class Piece(NamedTuple):
     """What moves the pitch of a note from `start` after its beginning on: a note may be tied together of several."""
 
     start: Fraction
-    marks: frozenset[str] = frozenset()
+    signs: frozenset[SignName] = frozenset()
     bend: tuple[BendStep, ...] = ()
     bar: BarMove | None = None
 
@@ -28,7 +29,7 @@ class Piece(NamedTuple):
 class SoundingNote(NamedTuple):
     """One sounding note. `midi` is its pitch as a MIDI number; `delay` in seconds spreads chords.
 
-    `length` is how long it sounds, whatever its value on paper. `marks` are the names of its signs, spans such as
+    `length` is how long it sounds, whatever its value on paper. `signs` are the names of its signs, spans such as
     palm-mute and let-ring among them. `bend` are the steps of its bend, `bar` the move of the vibrato bar; `string`
     is 0 where there is none.
     """
@@ -39,7 +40,7 @@ class SoundingNote(NamedTuple):
     length: Fraction
     midi: int
     loudness: float
-    marks: frozenset[str]
+    signs: frozenset[SignName]
     bend: tuple[BendStep, ...] = ()
     delay: float = 0.0
     slides_from: int = 0
@@ -53,7 +54,7 @@ class SoundingNote(NamedTuple):
     @property
     def pieces(self) -> Iterator[tuple[Piece, Fraction]]:
         """The struck piece and the ones tied to it, each with its end after the beginning of the note."""
-        rows = (Piece(Fraction(0), self.marks, self.bend, self.bar), *self.held)
+        rows = (Piece(Fraction(0), self.signs, self.bend, self.bar), *self.held)
         for number, piece in enumerate(rows):
             end = rows[number + 1].start if number + 1 < len(rows) else self.length
             yield piece, max(piece.start, min(end, self.length))

@@ -9,6 +9,7 @@ from fractions import Fraction
 from engrave.diagnostics.problem import Place
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftVoice
+from engrave.score.sign_list import SignName
 from engrave.score.spans import find_rivals, resolve_spans
 from engrave.score.structure import Measure, SpanAt
 from engrave.theory.metre import beat_text
@@ -92,15 +93,15 @@ def check_spans(context: Context, measures: Sequence[Measure], starting: Sequenc
         context.error(after.sign.place, what, f"{since}; shorten it or remove one of them", after.onset)
 
 
-_MEASURED = {"tremolo-eighths": (1, "eighths"), "tremolo-sixteenths": (2, "sixteenths")}
+_MEASURED = {SignName.TREMOLO_EIGHTHS: (1, "eighths"), SignName.TREMOLO_SIXTEENTHS: (2, "sixteenths")}
 
 
 def check_tremolos(context: Context, voices: Sequence[DraftVoice]) -> None:
     """Report notes that are too short to be repeated as their tremolo says."""
     for voice in voices:
         for event in voice.events:
-            names = {mark.name for note in event.notes for mark in note.marks}
-            names.update(mark.name for mark in event.marks)
+            names = {technique.sign for note in event.notes for technique in note.techniques}
+            names.update(technique.sign for technique in event.techniques)
             for name in names & _MEASURED.keys():
                 flags, word = _MEASURED[name]
                 if event.value.flags >= flags:

@@ -3,35 +3,27 @@
 from __future__ import annotations
 
 from engrave.diagnostics.problem import Place
-from engrave.score.short_form import BAR, BEND, TRILL
-from engrave.score.sign_list import TOUCHED_HARMONICS
-from engrave.score.structure import Mark
-from engrave.theory.bends import parse_bend
+from engrave.score.sign_list import SignName
+from engrave.score.techniques import StoppedHarmonic, Technique, Trill, parse_technique
 from engrave.theory.harmonics import harmonic_pitch, partial_at
 from engrave.theory.instrument import Instrument
 from engrave.theory.pitch import Pitch
-from engrave.theory.vibrato_bar import parse_bar_move
 
 WIDEST_TRILL = 4
 """Frets that one hand spans between two fingers of a trill (house rule)."""
 
 
-def read_detail(name: str, amount: str, fret: int, held: bool, place: Place) -> Mark:
-    """The mark `name` of a note on `fret`. `held`: the note is tied to the one before it.
+def read_detail(sign: SignName, amount: str, fret: int, held: bool, place: Place) -> Technique:
+    """The technique `sign` of a note on `fret`. `held`: the note is tied to the one before it.
 
     Raises ValueError that says what is wrong with the amount and what would be right.
     """
-    words = " ".join(amount.split())
-    if name == BEND:
-        words = words.lower()
-        parse_bend(words, held)
-    elif name == BAR:
-        parse_bar_move(words)
-    elif name == TRILL:
-        _check_trill(int(words), fret)
-    elif name in TOUCHED_HARMONICS:
-        _check_touched(int(words), fret)
-    return Mark(name, words, place)
+    technique = parse_technique(sign, amount.lower() if sign is SignName.BEND else amount, place, held)
+    if isinstance(technique, Trill):
+        _check_trill(technique.to, fret)
+    elif isinstance(technique, StoppedHarmonic):
+        _check_touched(technique.touched, fret)
+    return technique
 
 
 def _check_touched(touched: int, fret: int) -> None:

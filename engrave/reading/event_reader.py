@@ -11,12 +11,11 @@ from engrave.reading.frets import Tie, make_note, read_detail_of, read_fret
 from engrave.reading.marks import read_marks
 from engrave.reading.pitches import read_pitches
 from engrave.score.short_form import EventKind, Said, TextEvent, WordsError, share_words
-from engrave.score.sign_list import SIGNS, Carrier
-from engrave.score.structure import Mark
+from engrave.score.sign_list import SignName
+from engrave.score.techniques import Plain, Technique, is_of_event
 from engrave.source.tree import SourceMap
 from engrave.theory.pitch import Pitch
 
-_EVENT_MARKS = frozenset(name for name, sign in SIGNS.items() if sign.carrier is Carrier.EVENT)
 SLASH_PITCH = Pitch(6, 0, 4)
 """Stands in for the pitch that a slash does not have."""
 
@@ -33,7 +32,7 @@ class EventReader:
         context = self._context
         for key, value, place in content.entries():
             if key == "marks":
-                event.marks = read_marks(context, value, place)
+                event.techniques = read_marks(context, value, place)
             elif key == "pitch":
                 texts = value if isinstance(value, list) else str(value).split("+")
                 taken = [note.string for note in event.notes]
@@ -60,11 +59,11 @@ class EventReader:
         elif text.kind is EventKind.TIE:
             self._tie_all(event, text, places, last)
         elif text.kind is EventKind.SLASH:
-            marks = (Mark("slash", place=event.place), *_plain(text.said, event.place))
+            techniques = (Plain(SignName.SLASH, event.place), *_plain(text.said, event.place))
             pitch = SLASH_PITCH
-            event.notes = [DraftNote(0, 0, pitch.midi, event.place, pitch, marks=marks)]
+            event.notes = [DraftNote(0, 0, pitch.midi, event.place, pitch, techniques=techniques)]
         else:
-            event.marks = _plain(text.said, event.place)
+            event.techniques = _plain(text.said, event.place)
             if text.pitches:
                 event.notes = read_pitches(self._context, text.pitches, event.place, ())
 
@@ -84,7 +83,7 @@ class EventReader:
     def _read_notes(
         self, event: DraftEvent, text: TextEvent, places: Sequence[Place], last: DraftEvent | None
     ) -> None:
-        event.marks = _plain(text.said, event.place)
+        event.techniques = _plain(text.said, event.place)
         start = event.place
         for string, offset, words in text.notes:
             place = Place(start.line, start.column + offset)
@@ -110,17 +109,16 @@ class EventReader:
         except WordsError as error:
             self._tell(event, error, places)
             return
-        event.marks = _plain(shared, event.place)
+        event.techniques = _plain(shared, event.place)
         for note in last.notes:
             note.tie_to = True
             held = _held(note, event.place)
             for mark in said.marks:
-                place = places[mark.at] if mark.amount else event.place
                 if mark.amount:
-                    found = read_detail_of(self._context, mark.name, mark.amount, 0, True, place)
-                    held.marks += (found,) if found is not None else ()
+                    found = read_detail_of(self._context, mark.sign, mark.amount, 0, True, places[mark.at])
+                    held.techniques += (found,) if found is not None else ()
                 else:
-                    held.marks += (Mark(mark.name, place=place),)
+                    held.techniques += (Plain(mark.sign, event.place),)
             held.finger = said.finger
             event.notes.append(held)
 
@@ -134,7 +132,7 @@ class EventReader:
             return None
         note.tie_to = True
         held = _held(note, place)
-        held.marks += tie.marks
+        held.techniques += tie.techniques
         held.finger = tie.finger
         return held
 
@@ -142,18 +140,18 @@ class EventReader:
 def _share_marks(event: DraftEvent) -> None:
     """Marks of an event that stand after its only note are the event's."""
     note = event.notes[0]
-    shared = tuple([mark for mark in note.marks if not mark.amount and mark.name in _EVENT_MARKS])
+    shared = tuple([technique for technique in note.techniques if is_of_event(technique)])
     if shared:
-        note.marks = tuple([mark for mark in note.marks if mark not in shared])
-        event.marks = shared + event.marks
+        note.techniques = tuple([technique for technique in note.techniques if technique not in shared])
+        event.techniques = shared + event.techniques
 
 
-def _plain(said: Said, place: Place) -> tuple[Mark, ...]:
-    return tuple([Mark(mark.name, place=place) for mark in said.marks])
+def _plain(said: Said, place: Place) -> tuple[Technique, ...]:
+    return tuple([Plain(mark.sign, place) for mark in said.marks])
 
 
 def _held(note: DraftNote, place: Place) -> DraftNote:
-    dead = tuple(mark for mark in note.marks if mark.name == "dead")
+    dead = tuple(technique for technique in note.techniques if technique.sign is SignName.DEAD)
     return DraftNote(
         note.string,
         note.fret,
@@ -161,6 +159,6 @@ def _held(note: DraftNote, place: Place) -> DraftNote:
         place,
         note.pitch,
         tie_from=True,
-        marks=dead,
+        techniques=dead,
         chosen=note.chosen,
     )

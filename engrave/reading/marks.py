@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from engrave.diagnostics.problem import Place, nearest_word
 from engrave.reading.context import Context
-from engrave.score.sign_list import MARKS
-from engrave.score.structure import Mark
+from engrave.score.sign_list import MARKS, SignName
+from engrave.score.techniques import Plain, Technique
 from engrave.source.tree import Value
 
 
-def read_marks(context: Context, value: Value, place: Place) -> tuple[Mark, ...]:
+def read_marks(context: Context, value: Value, place: Place) -> tuple[Technique, ...]:
     """The marks that `value` names; what is none of them goes to the log."""
     names = value.split() if isinstance(value, str) else [str(name) for name in value]
-    marks = []
+    marks: list[Technique] = []
     for name in names:
         if name in MARKS:
-            marks.append(Mark(name, place=place))
+            marks.append(Plain(SignName(name), place))
             continue
         near = nearest_word(name, MARKS)
         hint = f'did you mean "{near}"?' if near else "marks are words such as accent, fermata or strum-down"

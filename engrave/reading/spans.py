@@ -8,7 +8,7 @@ from fractions import Fraction
 from engrave.diagnostics.problem import Place, did_you_mean
 from engrave.reading.context import Context
 from engrave.reading.words import by_beat
-from engrave.score.sign_list import NUMBERED_SPANS, SPANS
+from engrave.score.sign_list import NUMBERED_SPANS, SPANS, SignName
 from engrave.score.structure import SpanAt
 from engrave.source.tree import Value
 from engrave.theory.duration import parse_note_value
@@ -52,6 +52,6 @@ def parse_span(text: str, onset: Fraction, place: Place) -> SpanAt:
         raise ValueError(f'"{detail}" does not belong to {name}')
     measures = _MEASURES.fullmatch(match["length"].strip())
     if measures is not None:
-        return SpanAt(onset, name, detail, Fraction(0), int(measures["count"]), place)
+        return SpanAt(onset, SignName(name), detail, Fraction(0), int(measures["count"]), place)
     length = sum((_length(piece.strip()) for piece in match["length"].split("+")), Fraction(0))
-    return SpanAt(onset, name, detail, length, 0, place)
+    return SpanAt(onset, SignName(name), detail, length, 0, place)

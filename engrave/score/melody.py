@@ -6,9 +6,9 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from engrave.score.sign_list import SIGNS, Carrier
-from engrave.score.structure import Event, Graces, Mark, Measure, Note, Part, PartMeasure, Voice
-from engrave.theory.bends import parse_bend
+from engrave.score.sign_list import SIGNS, Carrier, SignName
+from engrave.score.structure import Event, Graces, Measure, Note, Part, PartMeasure, Voice
+from engrave.score.techniques import Technique, Trill, TrillAccidental
 from engrave.theory.harmonics import touched_pitch
 from engrave.theory.key import Key
 from engrave.theory.pitch import Pitch
@@ -17,11 +17,11 @@ from engrave.theory.transposition import Interval, transpose_key, transpose_pitc
 
 _FAMILIES = ("articulation", "ornaments", "notes", "octaves", "loudness")
 """Families of signs that are not about one instrument's hands."""
-_TECHNIQUES = ("fade-in", "fade-out", "volume-swell")
+_TECHNIQUES = (SignName.FADE_IN, SignName.FADE_OUT, SignName.VOLUME_SWELL)
 """Signs of those families that are."""
 PLAIN_SIGNS = frozenset(
     name for name, sign in SIGNS.items() if sign.family in _FAMILIES and name not in _TECHNIQUES
-) | {"slash"}
+) | {SignName.SLASH}
 """The signs that a tune keeps."""
 _UNBENT = Fraction(0)
 
@@ -61,52 +61,58 @@ class _MelodyReader:
         notes = [self._read_note(note, before) for note in event.notes]
         if self._fretted and len(notes) > 1:
             notes = [_highest(notes)]
-        return event._replace(notes=tuple(notes), marks=_plain(event.marks))
+        return event._replace(notes=tuple(notes), techniques=_plain(event.techniques))
 
     def _read_note(self, note: Note, bent: dict[int, Fraction]) -> Note:
-        marks = _plain(note.marks)
+        techniques = _plain(note.techniques)
         if not note.is_slash:
             pitch = note.sounding or note.pitch
             if self._fretted:
                 pitch = self._bend(note, pitch, bent)
-                marks = self._mark_trill(note, marks)
+                techniques = self._mark_trill(note, techniques)
             note = note._replace(pitch=transpose_pitch(pitch, self.way))
-        return note._replace(string=0, fret=0, marks=marks, finger="", sounding=None, chosen=False)
+        return note._replace(string=0, fret=0, techniques=techniques, finger="", sounding=None, chosen=False)
 
     def _bend(self, note: Note, pitch: Pitch, bent: dict[int, Fraction]) -> Pitch:
         """The pitch to which a note is bent in the end; one that is tied keeps the bend it has."""
         level = bent.get(note.string, _UNBENT) if note.tie_from else _UNBENT
-        for mark in note.marks:
-            if mark.name == "bend":
-                level = parse_bend(mark.amount, held=note.tie_from)[-1].semitones
+        if note.bend:
+            level = note.bend[-1].semitones
         self._bent[note.string] = level
         return spell_midi(pitch.midi + int(level), self.key) if level >= 1 else pitch
 
-    def _mark_trill(self, note: Note, marks: tuple[Mark, ...]) -> tuple[Mark, ...]:
-        """The marks with the accidental that the upper note of a trill has in the new key."""
-        kept = tuple(mark for mark in marks if mark.name != "accidental-mark")
-        for mark in marks:
-            if mark.name == "trill" and mark.amount:
-                upper = transpose_pitch(touched_pitch(note.pitch, int(mark.amount) - note.fret), self.way)
+    def _mark_trill(self, note: Note, techniques: tuple[Technique, ...]) -> tuple[Technique, ...]:
+        """The techniques with the accidental that the upper note of a trill has in the new key."""
+        kept: tuple[Technique, ...] = tuple(
+            technique for technique in techniques if not isinstance(technique, TrillAccidental)
+        )
+        for technique in techniques:
+            if isinstance(technique, Trill):
+                upper = transpose_pitch(touched_pitch(note.pitch, technique.to - note.fret), self.way)
                 if upper.alter != transpose_key(self.key, self.way).alters[upper.step]:
-                    kept += (Mark("accidental-mark", str(upper.alter), mark.place),)
+                    kept += (TrillAccidental(upper.alter, technique.place),)
         return kept
 
 
 def _highest(notes: Sequence[Note]) -> Note:
-    """The highest note of a chord, with the marks of the whole chord that stand on its other notes."""
-    highest = max(notes, key=lambda note: (not note.has("dead"), note.pitch.midi))
-    marks = {mark.name: mark for note in (*notes, highest) for mark in note.marks if _is_shared(mark)}
-    own = tuple(mark for mark in highest.marks if mark.name not in marks)
-    return highest._replace(marks=(*own, *marks.values()))
+    """The highest note of a chord, with the techniques of the whole chord that stand on its other notes."""
+    highest = max(notes, key=lambda note: (not note.has(SignName.DEAD), note.pitch.midi))
+    shared = {
+        technique.sign: technique
+        for note in (*notes, highest)
+        for technique in note.techniques
+        if _is_shared(technique)
+    }
+    own = tuple(technique for technique in highest.techniques if technique.sign not in shared)
+    return highest._replace(techniques=(*own, *shared.values()))
 
 
-def _is_shared(mark: Mark) -> bool:
-    return mark.name in SIGNS and SIGNS[mark.name].carrier is Carrier.EVENT
+def _is_shared(technique: Technique) -> bool:
+    return technique.sign in SIGNS and SIGNS[technique.sign].carrier is Carrier.EVENT
 
 
-def _plain(marks: tuple[Mark, ...]) -> tuple[Mark, ...]:
-    return tuple(mark for mark in marks if mark.name in PLAIN_SIGNS)
+def _plain(techniques: tuple[Technique, ...]) -> tuple[Technique, ...]:
+    return tuple(technique for technique in techniques if technique.sign in PLAIN_SIGNS)
 
 
 def _change_voice(voice: Voice, change: _Change) -> Voice:

@@ -98,6 +98,21 @@ def amount_label(semitones: Fraction, whole_step: str = "full") -> str:
     return " ".join(str(number) for number in (whole, part) if number)
 
 
+def bend_words(steps: Sequence[BendStep]) -> str:
+    """The words that `parse_bend` reads as `steps`: "full", "pre full release", "1/2 then full hold"."""
+    words: list[str] = []
+    for step in steps:
+        if step.kind is BendKind.HOLD:
+            words.append("hold")
+        elif step.kind is BendKind.RELEASE:
+            words.append(f"release to {amount_label(step.semitones)}" if step.semitones else "release")
+        else:
+            words += ["then"] if words else []
+            words += ["pre"] if step.kind is BendKind.PRE_BEND else []
+            words.append(amount_label(step.semitones))
+    return " ".join(words)
+
+
 def bend_alters(steps: Sequence[BendStep], held: Fraction = _UNBENT) -> list[Fraction]:
     """The bend-alter value of each step, in semitones: how far it goes from the step before.
 

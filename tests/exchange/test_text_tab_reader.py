@@ -6,6 +6,7 @@ import yaml
 from engrave.diagnostics.problem import ProblemLog
 from engrave.exchange.text_tab.reader import read_text_tab
 from engrave.reading.load import read_text_score
+from engrave.score.techniques import technique_words
 from tests.exchange.text_tab_helpers import NAMES, tab
 
 
@@ -32,7 +33,10 @@ def marks(text, **more):
     """(fret, marks) of every note that is struck."""
     score = result(text, **more)[1]
     return [
-        (note.fret, [f"{m.name}:{m.amount}" if m.amount else m.name for m in (*note.marks, *event.marks)])
+        (
+            note.fret,
+            [":".join(technique_words(t).split(" ", 1)) for t in (*note.techniques, *event.techniques)],
+        )
         for measure in score.parts[0].measures
         for event in measure.voices[0].events
         for note in event.notes

@@ -23,7 +23,7 @@ from tests.reading.helpers import problems, read
 README = Path(__file__).parents[2] / "README.md"
 QUIET = [HealthCheck.too_slow, HealthCheck.data_too_large]
 APART = {"place", "file"}
-UNORDERED = {"marks", "spans"}
+UNORDERED = {"techniques", "spans"}
 
 
 def whole(value):

@@ -38,7 +38,7 @@ PITCHES = ("F#4", "Db5", "C4", "B##3", "E♭4")
 
 def said(text):
     words = parse_fret(text)
-    return [(mark.name, mark.amount) for mark in words.said.marks], words.said.finger, words.said.pitch
+    return [(mark.sign, mark.amount) for mark in words.said.marks], words.said.finger, words.said.pitch
 
 
 @pytest.mark.parametrize(
@@ -192,8 +192,8 @@ def test_words_belong_to_the_event_before_them():
 
 def test_after_a_chord_marks_of_notes_are_those_of_each_and_others_those_of_the_event():
     chord = parse_row("6:5+5:5 slide accent")[0]
-    assert [[mark.name for mark in note.words.said.marks] for note in chord.notes] == [["slide"], ["slide"]]
-    assert [mark.name for mark in chord.said.marks] == ["accent"]
+    assert [[mark.sign for mark in note.words.said.marks] for note in chord.notes] == [["slide"], ["slide"]]
+    assert [mark.sign for mark in chord.said.marks] == ["accent"]
 
 
 @pytest.mark.parametrize(

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Note
 from engrave.style.sections import Style
 from engrave.theory.bends import amount_label
-from engrave.theory.vibrato_bar import BarMove, parse_bar_move
+from engrave.theory.vibrato_bar import BarMove, BarMoveKind
 
-_GLYPHS = {"dip": "guitarVibratoBarDip", "vibrato": "guitarVibratoStroke"}
+_GLYPHS = {BarMoveKind.DIP: "guitarVibratoBarDip", BarMoveKind.VIBRATO: "guitarVibratoStroke"}
 
 
 def bar_glyph(move: BarMove) -> str:
@@ -33,13 +34,13 @@ def bar_move_width(move: BarMove, style: Style, face: MusicFace) -> float:
         width = box.right - box.left
     if amount:
         width += style.stacking.sign_gap / 2 + text.width(amount, words.size)
-    return max(width, text.width(style.signs["vibrato-bar"].letters, words.size))
+    return max(width, text.width(style.signs[SignName.VIBRATO_BAR].letters, words.size))
 
 
 def bar_reach(notes: tuple[Note, ...], style: Style, face: MusicFace) -> float:
     """How far a chord's moves of the bar reach to each side of its middle, in staff spaces; 0 without one."""
     for note in notes:
-        for mark in note.marks:
-            if mark.name == "vibrato-bar":
-                return bar_move_width(parse_bar_move(mark.amount), style, face) / 2
+        move = note.bar_move
+        if move is not None:
+            return bar_move_width(move, style, face) / 2
     return 0.0

@@ -11,9 +11,10 @@ from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.staves import StaffPlan
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Note
 from engrave.style.sections import Style
-from engrave.theory.bends import BendKind, BendStep, amount_label, parse_bend
+from engrave.theory.bends import BendKind, BendStep, amount_label
 from engrave.theory.duration import NoteValue
 
 _AWAY = 1.4
@@ -40,10 +41,7 @@ class Arrow(NamedTuple):
 
 def bend_steps(note: Note) -> tuple[BendStep, ...]:
     """How a note is bent; nothing when it is not."""
-    for mark in note.marks:
-        if mark.name == "bend":
-            return parse_bend(mark.amount, note.tie_from)
-    return ()
+    return note.bend
 
 
 def plan_arrows(
@@ -56,7 +54,7 @@ def plan_arrows(
     amount makes room on its left.
     """
     head, words = style.stacking.bend_arrow, style.words.bend
-    face, whole_step = text_face(words.face), style.signs["bend"].letters
+    face, whole_step = text_face(words.face), style.signs[SignName.BEND].letters
     arrows: list[Arrow] = []
     x = start
     for number, step in enumerate(steps):

@@ -7,16 +7,17 @@ from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.staves import StaffPlan
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Event
 from engrave.style.sections import Style
 
-SLIDES_FROM = ("slide-from-below", "slide-from-above")
-SLIDES_AWAY = ("slide-away-up", "slide-away-down")
-ROLLS = ("arpeggiate", "arpeggiate-up", "arpeggiate-down", "non-arpeggiate")
-DELAYED = ("delayed-turn", "delayed-inverted-turn")
+SLIDES_FROM = (SignName.SLIDE_FROM_BELOW, SignName.SLIDE_FROM_ABOVE)
+SLIDES_AWAY = (SignName.SLIDE_AWAY_UP, SignName.SLIDE_AWAY_DOWN)
+ROLLS = (SignName.ARPEGGIATE, SignName.ARPEGGIATE_UP, SignName.ARPEGGIATE_DOWN, SignName.NON_ARPEGGIATE)
+DELAYED = (SignName.DELAYED_TURN, SignName.DELAYED_INVERTED_TURN)
 TURN_HALF = 1.6
 """Half the width of a turn and its white, in staff spaces (our music face)."""
-AFTER = ("breath-mark", "caesura")
+AFTER = (SignName.BREATH_MARK, SignName.CAESURA)
 AFTER_WIDTH = 1.4
 """Room for a breath or a caesura after its note, in staff spaces (our music face)."""
 ROLL_WIDTH = 1.15
@@ -50,8 +51,7 @@ def measure_side_signs(
 
     `fingered` are the heights of the heads that have fingers, lowest first.
     """
-    names = {mark.name for note in event.notes for mark in note.marks}
-    names.update(mark.name for mark in event.marks)
+    names = event.signs
     shown = {name for name in names if name in style.signs and plan.shows(style.signs[name])}
     has_fingers = (
         not plan.is_tab

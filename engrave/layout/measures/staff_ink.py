@@ -12,7 +12,7 @@ from engrave.layout.direction import Direction
 from engrave.layout.measures.bar_moves import bar_reach
 from engrave.layout.measures.bend_room import bend_reach
 from engrave.layout.measures.chords import ChordMeasurer, Shape, Sounding
-from engrave.layout.measures.heads import NODE, SOUNDING, Head, OctaveShifts, by_position
+from engrave.layout.measures.heads import Head, HeadKind, OctaveShifts, by_position
 from engrave.layout.measures.ink import AccidentalInk, ChordInk, Extent, GraceRow, RestInk, StaffInk, VoiceInk
 from engrave.layout.measures.rest_rows import shift_of_row
 from engrave.layout.measures.rhythm import VoiceRhythm
@@ -22,7 +22,8 @@ from engrave.layout.notes.rests import decide_rest
 from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
-from engrave.score.structure import Event, Graces, Note, PartMeasure
+from engrave.score.sign_list import SignName
+from engrave.score.structure import Event, Graces, PartMeasure
 from engrave.style.sections import Style
 from engrave.theory.accidentals import AccidentalMemory
 
@@ -39,15 +40,16 @@ def slash_glyph(denominator: int) -> str:
     return _SLASH_HEADS.get(denominator, "noteheadSlashHorizontalEnds")
 
 
-def head_glyph(note: Note, denominator: int) -> str:
-    """The symbol of a note's head by value (1 whole, 2 half, ...): crosses, diamonds and slashes for what they mean."""
+def head_glyph(head: Head, denominator: int) -> str:
+    """The symbol of a head by value (1 whole, 2 half, ...): crosses, diamonds and slashes for what they mean."""
+    note = head.note
     if note.is_slash:
         return slash_glyph(denominator)
-    if note.has(NODE):
+    if head.kind is HeadKind.NODE:
         return "noteheadDiamondHalf"
-    if note.has("natural-harmonic") and not note.has(SOUNDING):
+    if note.has(SignName.NATURAL_HARMONIC) and head.kind is HeadKind.FINGERED:
         return _DIAMOND_HEADS.get(denominator, "noteheadDiamondBlack")
-    if note.has("dead"):
+    if note.has(SignName.DEAD):
         return _DEAD_HEADS.get(denominator, "noteheadXBlack")
     return _HEADS.get(denominator, "noteheadBlack")
 
@@ -64,7 +66,7 @@ class _Draft:
     memory: AccidentalMemory
     octaves: OctaveShifts
     sides: tuple[Direction | None, ...]
-    chords: list[list[tuple[tuple[int, Note, Source], ...]]] = field(default_factory=list)
+    chords: list[list[tuple[Head, ...]]] = field(default_factory=list)
     directions: list[list[Direction]] = field(default_factory=list)
     items: list[list[ChordInk | RestInk]] = field(default_factory=list)
     extents: dict[int, Extent] = field(default_factory=dict)
@@ -158,7 +160,7 @@ class StaffInkBuilder:
             event = draft.part.voices[voice].events[index]
             column = draft.columns[event.onset]
             members = draft.chords[voice][index]
-            fingered = [position / 2 for position, note, _ in members if note.finger]
+            fingered = [position / 2 for position, note, *_ in members if note.finger]
             side = measure_side_signs(event, draft.plan, moment.left, moment.right, self._style, fingered)
             source, beam = draft.sources[voice].events[index], draft.rhythms[voice].beam_of[index]
             ink = _chord_ink(
@@ -172,7 +174,7 @@ class StaffInkBuilder:
                 draft.widen(column, 0.0, 0.0, self._tie_room(ink, chord.voice))
             if side is not None:
                 draft.widen(column, side.left, side.left, side.right)
-            if draft.plan.is_only and any(note.marks for note in event.notes):
+            if draft.plan.is_only and any(note.techniques for note in event.notes):
                 self._make_room_for_strings(draft, event, column, moment.right)
             draft.items[voice].append(ink)
 
@@ -252,22 +254,22 @@ class StaffInkBuilder:
         side: Direction | None,
     ) -> Sounding:
         accidentals = []
-        for position, note, _ in members:
-            if note.is_slash or note.has("dead"):
+        for position, note, *_ in members:
+            if note.is_slash or note.has(SignName.DEAD):
                 continue
             accidental, courtesy = draft.memory.decide(note.pitch, note.tie_from)
             if accidental is not None:
                 accidentals.append((position, accidental.glyph, courtesy))
         denominator = event.value.denominator
         return Sounding(
-            positions=tuple(member[0] for member in members),
-            heads=tuple(head_glyph(member[1], denominator) for member in members),
+            positions=tuple(member.position for member in members),
+            heads=tuple(head_glyph(member, denominator) for member in members),
             accidentals=tuple(accidentals),
             direction=direction,
             dots=event.value.dots,
             flags=flags,
             voice=side,
-            ghosts=frozenset(position for position, note, _ in members if note.has("ghost")),
+            ghosts=frozenset(position for position, note, *_ in members if note.has(SignName.GHOST)),
         )
 
     def _add_rest(self, draft: _Draft, voice: int, index: int) -> None:
@@ -319,9 +321,9 @@ def _chord_ink(
         number=index,
         column=column,
         source=source,
-        sources=tuple(member[2] for member in members),
+        sources=tuple(member.source for member in members),
         direction=chord.direction,
-        notes=tuple(member[1] for member in members),
+        notes=tuple(member.note for member in members),
         positions=chord.positions,
         heads=chord.heads,
         head_dx=shape.head_dx,
@@ -339,16 +341,17 @@ def _chord_ink(
 
 
 def _decide_directions(
-    chords: Sequence[tuple[tuple[int, Note, Source], ...]], rhythm: VoiceRhythm, side: Direction | None
+    chords: Sequence[tuple[Head, ...]], rhythm: VoiceRhythm, side: Direction | None
 ) -> list[Direction]:
     """The stem direction of every event; a beamed group has one."""
     if side is not None:
         return [side] * len(chords)
     directions = [
-        decide_stem_direction([member[0] for member in chord]) if chord else Direction.UP for chord in chords
+        decide_stem_direction([member.position for member in chord]) if chord else Direction.UP
+        for chord in chords
     ]
     for group in rhythm.beams:
-        shared = decide_group_direction([[m[0] for m in chords[i]] for i in group.members if chords[i]])
+        shared = decide_group_direction([[m.position for m in chords[i]] for i in group.members if chords[i]])
         for i in range(group.members[0], group.members[-1] + 1):
             directions[i] = shared
     return directions

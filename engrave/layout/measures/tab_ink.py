@@ -19,10 +19,11 @@ from engrave.layout.measures.sources import VoiceSources
 from engrave.layout.notes.rests import decide_rest
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Graces, Note, PartMeasure
+from engrave.score.techniques import NaturalHarmonic, StoppedHarmonic, Trill
 from engrave.style.sections import Style
 
-_STOPPED_HARMONICS = ("artificial-harmonic", "tapped-harmonic", "touched-harmonic")
 _STAFF_MIDDLE = 2.0
 """y of the middle line of a five-line staff, to which rests are registered."""
 
@@ -33,14 +34,14 @@ def fret_text(note: Note) -> tuple[str, str]:
     The node of a natural harmonic stands in angle brackets, that of a stopped string after the fret, like the upper note
     of a trill in parentheses.
     """
-    for mark in note.marks:
-        if mark.name == "natural-harmonic":
-            return f"<{mark.amount}>", ""
-        if mark.name == "trill" and mark.amount:
-            return str(note.fret), f" ({mark.amount})"
-        if mark.name in _STOPPED_HARMONICS:
-            return str(note.fret), f" <{mark.amount}>"
-    return "X" if note.has("dead") else str(note.fret), ""
+    for technique in note.techniques:
+        if isinstance(technique, NaturalHarmonic):
+            return f"<{technique.label}>", ""
+        if isinstance(technique, Trill):
+            return str(note.fret), f" ({technique.to})"
+        if isinstance(technique, StoppedHarmonic):
+            return str(note.fret), f" <{technique.touched}>"
+    return "X" if note.has(SignName.DEAD) else str(note.fret), ""
 
 
 def parenthesis_size(style: Style) -> float:
@@ -147,7 +148,7 @@ class TabInkBuilder:
             if not note.string:
                 continue
             text, tail = ("", "") if note.tie_from else fret_text(note)
-            around = self._parenthesis if text and note.has("ghost") else 0.0
+            around = self._parenthesis if text and note.has(SignName.GHOST) else 0.0
             tail_width = self._text.width(tail, self.size)
             width = self._text.width(text, self.size) + tail_width + 2 * around
             digits.append(

@@ -14,11 +14,12 @@ from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
 from engrave.marks.mark import Curve, Source
 from engrave.marks.role import Role
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Note, PartMeasure, Voice
 from engrave.style.sections import Style
 
-_SLURS = ("hammer-on", "pull-off", "slurred-slide")
-_SLIDES = ("slide", "slurred-slide")
+_SLURS = (SignName.HAMMER_ON, SignName.PULL_OFF, SignName.SLURRED_SLIDE)
+_SLIDES = (SignName.SLIDE, SignName.SLURRED_SLIDE)
 _HALF_SLIDE_RISE = 0.5
 """How far the first half of a slide rises or falls on a staff, where its goal stands on the next line (house rule)."""
 _OVER_HEAD = 0.65
@@ -102,7 +103,7 @@ class JoinPlacer:
             note = _first_note(voices[number], string) if number < len(voices) else None
             if note is not None and not note.tie_from:
                 rise = 0.0 if self._is_tab else (1 if note.fret > start.note.fret else -1) * _HALF_SLIDE_RISE
-                slides = any(mark.name in _SLIDES for mark in note.marks)
+                slides = any(technique.sign in _SLIDES for technique in note.techniques)
                 end = start._replace(left=x, right=x, y=start.y + (rise if slides else 0.0), note=note)
                 self._draw_join(canvas, start, end, letters=False)
         for end in self._ties.values():
@@ -207,18 +208,18 @@ class JoinPlacer:
         if start is None:
             return end
         self._draw_join(canvas, start, end, letters=True)
-        slurred = any(mark.name in _SLURS for mark in end.note.marks)
+        slurred = any(technique.sign in _SLURS for technique in end.note.techniques)
         return end._replace(arrived=start.slur_on_staff) if slurred else end
 
     def _draw_join(self, canvas: StaffCanvas, start: _End, end: _End, letters: bool) -> None:
         """The slur or line by which the note of `end` is reached, with its letter or without."""
-        for mark in end.note.marks:
-            sign = self._style.signs.get(mark.name)
+        for technique in end.note.techniques:
+            sign = self._style.signs.get(technique.sign)
             if sign is None or not canvas.plan.shows(sign):
                 continue
-            if mark.name in _SLURS:
+            if technique.sign in _SLURS:
                 self._draw_slur(canvas, start, end, sign.letters if letters else "")
-            if mark.name in _SLIDES:
+            if technique.sign in _SLIDES:
                 self._draw_slide(canvas, start, end)
 
     def _draw_tie(self, canvas: StaffCanvas, x1: float, x2: float, end: _End) -> None:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from engrave.exchange.musicxml.reading.losses import LossLog
 from engrave.exchange.musicxml.reading.music import Moment, Tone
 from engrave.exchange.musicxml.reading.source import Node
-from engrave.score.sign_list import MARKS, SIGNS, Carrier
+from engrave.score.sign_list import MARKS, SIGNS, Carrier, SignName
 from engrave.theory.bends import amount_label, parse_bend
 from engrave.theory.vibrato_bar import parse_bar_move
 
@@ -102,7 +102,7 @@ def read_notations(note: Node, tone: Tone, moment: Moment, losses: LossLog) -> l
 
 def _settle(tone: Tone, moment: Moment) -> None:
     """Marks by name on what carries them; a strum or a wide vibrato stands alone, without its plain element."""
-    for name in [name for name in moment.marks if SIGNS[name].carrier is Carrier.NOTE]:
+    for name in [name for name in moment.marks if SIGNS[SignName(name)].carrier is Carrier.NOTE]:
         moment.marks.remove(name)
         _add(tone.marks, name)
     if "wide-vibrato" in tone.marks and "vibrato" in tone.marks:

@@ -8,11 +8,11 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import NamedTuple
 
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Measure, Note, Part, Voice
 from engrave.theory.accidentals import Accidental, AccidentalMemory
-from engrave.theory.bends import parse_bend
 
-JOINS = ("hammer-on", "pull-off", "slide", "slurred-slide")
+JOINS = (SignName.HAMMER_ON, SignName.PULL_OFF, SignName.SLIDE, SignName.SLURRED_SLIDE)
 """Marks that stand on the note that is reached and start at the note before it on its string."""
 _STRINGS_A_VOICE = 8
 """Strings of the widest instrument; joins are numbered by string, those of the second voice after them."""
@@ -92,8 +92,8 @@ def _join(
 ) -> None:
     """Note both ends of the joins that reach `event`; a join without a start has only its end."""
     for at, note in enumerate(event.notes):
-        for mark in note.marks:
-            if mark.name not in JOINS:
+        for technique in note.techniques:
+            if technique.sign not in JOINS:
                 continue
             number = min(note.string or at + 1, _STRINGS_A_VOICE) + voice * _STRINGS_A_VOICE
             if before is not None:
@@ -101,8 +101,8 @@ def _join(
                 start = _partner(last.notes, note, at)
                 if start is not None:
                     key = (index, voice, position, start)
-                    context.joins[key].append(Join(mark.name, "start", number))
-            context.joins[(*place, at)].append(Join(mark.name, "stop", number))
+                    context.joins[key].append(Join(technique.sign, "start", number))
+            context.joins[(*place, at)].append(Join(technique.sign, "stop", number))
 
 
 def _partner(notes: Sequence[Note], note: Note, at: int) -> int | None:
@@ -120,10 +120,8 @@ def _bend(
         held = bends.get((voice, note.string), _UNBENT) if note.tie_from else _UNBENT
         if held:
             context.held[(*place, at)] = held
-        for mark in note.marks:
-            if mark.name == "bend":
-                steps = parse_bend(mark.amount, note.tie_from)
-                held = steps[-1].semitones if steps else held
+        if note.bend:
+            held = note.bend[-1].semitones
         bends[voice, note.string] = held
 
 

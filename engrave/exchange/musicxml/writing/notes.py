@@ -9,8 +9,9 @@ from xml.etree.ElementTree import Element
 from engrave.exchange.musicxml.writing.attributes import clef_octaves
 from engrave.exchange.musicxml.writing.directions import Moment
 from engrave.exchange.musicxml.writing.joins import NoteContext, Slot, slots
-from engrave.exchange.musicxml.writing.marks import Notations, event_marks, own_marks
+from engrave.exchange.musicxml.writing.marks import Notations, event_techniques, own_techniques
 from engrave.exchange.musicxml.writing.xml import TYPES, add, make, set_offset, ticks
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Note, Part, Syllable, Tuplet, Voice
 from engrave.theory.accidentals import Accidental
 from engrave.theory.pitch import STEPS
@@ -75,7 +76,7 @@ class NoteWriter:
         stops: Sequence[tuple[int, Tuplet]],
     ) -> None:
         event = slot.event
-        shared = event_marks(event)
+        shared = event_techniques(event)
         notes: Sequence[Note | None] = event.notes or (None,)
         for at, note in enumerate(notes):
             element = add(parent, "note")
@@ -89,8 +90,8 @@ class NoteWriter:
                 for kind, ends in (("stop", stops), ("start", starts)):
                     for number, tuplet in ends:
                         notations.add(_tuplet(kind, number, tuplet))
-                for mark in shared:
-                    notations.add_mark(mark, event.value.flags, _UNBENT, False)
+                for technique in shared:
+                    notations.add_technique(technique, event.value.flags, _UNBENT)
             if note is not None:
                 notations.add_chord_signs(shared, note, event.notes)
             notations.finish(element)
@@ -153,9 +154,9 @@ class NoteWriter:
             return
         if note.is_slash:
             add(element, "notehead", "slash")
-        elif note.has("dead"):
+        elif note.has(SignName.DEAD):
             add(element, "notehead", "x")
-        elif note.has("ghost"):
+        elif note.has(SignName.GHOST):
             add(element, "notehead", "normal", parentheses="yes")
 
     def _add_notations(
@@ -167,8 +168,8 @@ class NoteWriter:
         notations.add_place(note)
         notations.add_joins(self._context.joins.get(key, ()))
         held = self._context.held.get(key, _UNBENT)
-        for mark in own_marks(note):
-            notations.add_mark(mark, slot.event.value.flags, held, note.tie_from)
+        for technique in own_techniques(note):
+            notations.add_technique(technique, slot.event.value.flags, held)
 
     def _add_lyrics(self, element: Element, event: Event, voice: int) -> None:
         for verse, syllable in enumerate(event.lyrics):
