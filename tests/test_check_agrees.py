@@ -9,9 +9,8 @@ import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import Severity
-from engrave.pipeline import check_document, make_document
-from engrave.products.wish import Wish
+from engrave.problems import Severity
+from tests import made
 
 SONG = "score: 1\ntitle: Quay\nmeasures:\n  - notes: [1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]\n"
 
@@ -55,7 +54,7 @@ def results(folder, text):
     path.write_text(text, "utf-8")
     target = folder / "result.pdf"
     target.unlink(missing_ok=True)
-    found = [check_document(str(path), Wish(jobs=1)), make_document(str(path), Wish(str(target), jobs=1))]
+    found = [made.check(str(path), jobs=1), made.make(str(path), output=str(target), jobs=1)]
     errors, warnings = (
         [[str(p) for p in outcome.problems if p.severity is severity] for outcome in found]
         for severity in (Severity.ERROR, Severity.WARNING)

@@ -9,9 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engrave.cli import main
-from engrave.options import build_parser
-from engrave.products.exchange_wish import Foreign
-from engrave.products.foreign import WriteWish, write_foreign
+from engrave.commands.exchange import write_foreign
+from engrave.parser import build_parser
+from engrave.requests.exchange import Foreign, WriteRequest
 
 GOOD = "score: 1\ntitle: Quay\nmeasures:\n  - chord: C\n    notes: [1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]\n"
 TAB = "e|-0-1-3-0-|\nB|---------|\nG|---------|\nD|---------|\nA|---------|\nE|---------|\n"
@@ -316,14 +316,14 @@ def test_a_check_says_whether_there_are_problems_or_only_no_errors(folder, tmp_p
 
 
 def test_sound_without_numpy_says_what_to_install(folder, monkeypatch):
-    monkeypatch.setitem(sys.modules, "engrave.hearing.render", None)  # as if it could not be imported
+    monkeypatch.setitem(sys.modules, "engrave.playing.sound_file", None)  # as if it could not be imported
     for is_checkout, command in ((True, 'pip install ".[listen]"'), (False, 'pip install "engrave[listen]"')):
         monkeypatch.setattr(
-            "engrave.products.foreign.data_folder",
+            "engrave.commands.exchange.data_folder",
             lambda here=is_checkout: folder if here else folder / "gone",
         )
         (folder / "pyproject.toml").touch()
-        (problem,) = write_foreign("tune.yaml", WriteWish(Foreign.WAV)).problems
+        (problem,) = write_foreign("tune.yaml", WriteRequest(file="tune.yaml", form=Foreign.WAV)).problems
         assert str(problem) == f"tune.yaml: sound needs numpy; install it with {command}"
 
 

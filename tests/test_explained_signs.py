@@ -2,20 +2,19 @@
 
 import pytest
 
-from engrave.diagnostics.problem import Severity
-from engrave.fonts.faces import InstalledFaces
+from engrave.fonts.text_setting import InstalledFaces
 from engrave.marks.bounds import measure_page_marks
 from engrave.marks.role import Role
-from engrave.pipeline import place_document
-from engrave.products.wish import Wish
+from engrave.problems import Severity
 from engrave.score.structure import View
 from engrave.style.wordbook import load_wordbook
+from tests import made
 
 
 def pages(tmp_path, text, view=None):
     path = tmp_path / "score.yaml"
     path.write_text(text, "utf-8")
-    document, outcome = place_document(str(path), Wish(view=view))
+    document, outcome = made.place(str(path), view=view)
     assert document is not None, [str(p) for p in outcome.problems]
     return document.pages
 
@@ -119,7 +118,7 @@ def test_wrong_words_are_refused_where_they_stand(tmp_path):
     path.write_text(
         score("[1/1: {2: 5 accent}]", "house-style:\n  sign-words:\n    acent: {name: A}\n"), "utf-8"
     )
-    document, outcome = place_document(str(path), Wish())
+    document, outcome = made.place(str(path))
     assert document is None
     (problem,) = outcome.problems
     assert problem.severity is Severity.ERROR
@@ -170,7 +169,7 @@ def test_syllables_that_cannot_be_are_refused(tmp_path, asked, message):
         f"score: 1\nhouse-style: {{counting-words: {asked}}}\nmeasures: [{{notes: [1/1: {{1: 0}}]}}]\n",
         "utf-8",
     )
-    document, outcome = place_document(str(path), Wish())
+    document, outcome = made.place(str(path))
     assert document is None
     assert message in str(outcome.problems[0])
 
@@ -229,5 +228,5 @@ def test_the_caution_never_stands_on_a_page_without_signs(tmp_path, lines):
 
 @pytest.mark.parametrize("name", ["legato", "marks-and-ornaments"])
 def test_a_key_that_fits_its_page_with_tighter_rows_takes_no_second_one(name):
-    document, _ = place_document(f"samples/signs/{name}.yaml", Wish())
+    document, _ = made.place(f"samples/signs/{name}.yaml")
     assert len(document.pages) == 1

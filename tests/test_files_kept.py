@@ -7,7 +7,7 @@ import sys
 import pytest
 
 from engrave.cli import main
-from engrave.products.delivery import deliver
+from engrave.commands.delivery import deliver
 
 SCORE = "score: 1\ntitle: Quay\nmeasures:\n  - notes: [1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]\n"
 TAB = "e|-0-1-3-0-|\nB|---------|\nG|---------|\nD|---------|\nA|---------|\nE|---------|\n"

@@ -8,9 +8,9 @@ import mido
 import pytest
 
 from engrave.cli import main
-from engrave.exchange.measure_names import name_measures
 from engrave.playing.performance import perform
 from engrave.reading.load import load_score
+from engrave.theory.numbering import name_measures
 
 SCORE = "score: 1\ntitle: Quay\nmeasures:\n  - notes: [1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]\n  - notes: [1/1: {1: 0}]\n"
 TAB = "e|--0---2---3---2-|\nB|----------------|\nG|----------------|\nD|----------------|\nA|----------------|\nE|----------------|\n"

@@ -11,14 +11,13 @@ import pytest
 
 from engrave.drawing.pdf.draw import draw_pdf
 from engrave.drawing.svg import draw_svg
-from engrave.fonts.faces import InstalledFaces
+from engrave.fonts.text_setting import InstalledFaces
 from engrave.marks.bounds import measure_page_marks
 from engrave.marks.mark import Anchor, Link
 from engrave.marks.role import Role
-from engrave.pipeline import check_document, place_document
-from engrave.products.wish import Wish
 from engrave.resources import data_folder
 from engrave.style.load import load_style
+from tests import made
 
 MUSIC = "{measures: [{notes: [1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]}]}"
 
@@ -30,16 +29,13 @@ def write(tmp_path, content, head=""):
 
 
 def place(tmp_path, content, head=""):
-    document, outcome = place_document(write(tmp_path, content, head), Wish())
+    document, outcome = made.place(write(tmp_path, content, head))
     assert document is not None, [str(p) for p in outcome.problems]
     return document
 
 
 def problems(tmp_path, content):
-    return [
-        str(p).replace(str(tmp_path) + "/", "")
-        for p in check_document(write(tmp_path, content), Wish()).problems
-    ]
+    return [str(p).replace(str(tmp_path) + "/", "") for p in made.check(write(tmp_path, content)).problems]
 
 
 def texts(document, role):
@@ -95,11 +91,11 @@ def test_the_word_lesson_is_not_doubled(tmp_path, lesson, language, printed):
 
 def test_systems_of_an_example_stay_near_each_other_where_a_page_cannot_be_filled(tmp_path):
     """A page that ends after four systems keeps its white at the foot."""
-    bars = ", ".join(
+    rows = ", ".join(
         ["{notes: [1/8: [{3: 0}, {3: 2}, {2: 0}, {2: 1}, {1: 0}, {1: 1}, {1: 3}, {1: 5}]]}"] * 16
     )
     words = f"  - text: {'All is said of it. ' * 30}\n"
-    document = place(tmp_path, f"{words}  - music: {{measures: [{bars}]}}\n  - page: new\n" * 2)
+    document = place(tmp_path, f"{words}  - music: {{measures: [{rows}]}}\n  - page: new\n" * 2)
     style = load_style("")[0]
     most = style.breaking.system_gap * style.staff_space * 1.5
     assert len(document.pages) == 2
@@ -160,13 +156,13 @@ def test_music_is_numbered_and_the_text_refers_to_it_by_link(tmp_path):
     [("2", ["2"]), ("2-3", ["2", "3"]), ("B", ["3", "4"]), ("1-4", ["1", "2", "3", "4"])],
 )
 def test_a_range_or_a_label_of_a_file_is_shown(tmp_path, measures, frets):
-    bars = "".join(
+    rows = "".join(
         f"  - {'label: B, ' if n == 3 else ''}notes: [1/1: {{1: {n}}}]\n".replace(
             "- label: B, notes", "- label: B\n    notes"
         )
         for n in range(1, 5)
     )
-    (tmp_path / "tune.yaml").write_text(f"score: 1\nmeasures:\n{bars}", "utf-8")
+    (tmp_path / "tune.yaml").write_text(f"score: 1\nmeasures:\n{rows}", "utf-8")
     document = place(tmp_path, f"  - music: tune.yaml\n    measures: '{measures}'\n    view: tab\n")
     assert texts(document, Role.FRET) == frets
 
@@ -228,7 +224,7 @@ def test_headings_stay_with_what_follows_and_paragraphs_are_not_torn_at_one_line
 
 
 def test_nothing_leaves_the_page(tmp_path):
-    document, _ = place_document(str(data_folder() / "samples" / "handouts" / "first-slides.yaml"), Wish())
+    document, _ = made.place(str(data_folder() / "samples" / "handouts" / "first-slides.yaml"))
     assert len(document.pages) == 2
     for page in document.pages:
         for _, mark, box in measure_page_marks(page, InstalledFaces()):

@@ -13,15 +13,14 @@ import pdfplumber
 import pytest
 
 from engrave.cli import main
-from engrave.diagnostics.problem import ProblemLog, Severity
 from engrave.marks.mark import Text
 from engrave.marks.role import Role
-from engrave.pipeline import check_document, make_document, place_document
-from engrave.products.wish import Wish
+from engrave.problems import ProblemLog, Severity
 from engrave.resources import data_folder
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
 from engrave.style.wordbook import load_wordbook
+from tests import made
 
 SAMPLES = data_folder() / "samples"
 SCORES = sorted([*SAMPLES.glob("*.yaml"), *SAMPLES.glob("signs/*.yaml")])
@@ -128,7 +127,7 @@ def written(source, folder, **more):
 
 def placed_words(path):
     """What can be read on the pages of a document, but for names of notes."""
-    document, outcome = place_document(str(path), Wish())
+    document, outcome = made.place(str(path))
     assert document is not None, [str(problem) for problem in outcome.problems]
     marks = [mark for page in document.pages for group in page.groups for mark in group.marks]
     return {
@@ -173,7 +172,7 @@ def test_paper_says_nothing_but_the_words_of_its_language(tmp_path, language):
 def book_words(path):
     """What can be read in the PDF of a book, the names of chords left out."""
     output = path.with_suffix(".pdf")
-    outcome = make_document(str(path), Wish(output=str(output)))
+    outcome = made.make(str(path), output=str(output))
     assert not outcome.failed, [str(problem) for problem in outcome.problems]
     with pdfplumber.open(io.BytesIO(output.read_bytes())) as pdf:
         return [
@@ -315,7 +314,7 @@ def test_an_authors_name_for_a_part_stays(tmp_path):
 
 
 def texts(path, role):
-    document, outcome = place_document(str(path), Wish())
+    document, outcome = made.place(str(path))
     assert document is not None, [str(problem) for problem in outcome.problems]
     marks = [mark for page in document.pages for group in page.groups for mark in group.marks]
     return [mark.text for mark in marks if mark.role is role]
@@ -332,9 +331,7 @@ def test_german_letters_for_notes_are_a_choice(tmp_path):
 
 def warnings(path):
     return [
-        str(problem)
-        for problem in check_document(str(path), Wish()).problems
-        if problem.severity is Severity.WARNING
+        str(problem) for problem in made.check(str(path)).problems if problem.severity is Severity.WARNING
     ]
 
 
@@ -418,7 +415,7 @@ def test_the_same_song_in_two_books_is_kept_once_a_language(tmp_path):
         path = tmp_path / "book.yaml"
         path.write_text(f"songbook: 1\nlanguage: {language}\nsongs: [song.yaml]\n", "utf-8")
         output = tmp_path / "book.pdf"
-        assert not make_document(str(path), Wish(output=str(output), cache=str(tmp_path / "kept"))).failed
+        assert not made.make(str(path), output=str(output), cache=str(tmp_path / "kept")).failed
         found.append(pdfplumber.open(output).pages[-1].extract_text())
     assert ["klingen" in text for text in found] == [True, False, True]
 

@@ -9,11 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engrave.cli import main
-from engrave.diagnostics.problem import ProblemLog
 from engrave.drawing.pdf.draw import draw_pdf
-from engrave.layout.paper.sheet import place_paper
-from engrave.layout.paper.systems import Misfit, fit_systems
+from engrave.layout.blank_sheet import place_paper
+from engrave.layout.blank_systems import Misfit, fit_systems
 from engrave.marks.role import Role
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_tree
 from engrave.reading.paper_reader import read_paper
 from engrave.resources import data_folder

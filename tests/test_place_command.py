@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from engrave.cli import main
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 
 TUNE = """score: 1

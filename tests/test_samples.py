@@ -2,7 +2,7 @@
 
 import pytest
 
-from engrave.fonts.faces import InstalledFaces
+from engrave.fonts.text_setting import InstalledFaces
 from engrave.layout.document import place_score
 from engrave.marks.bounds import measure_page_marks
 from engrave.marks.mark import Box

@@ -11,7 +11,7 @@ import jsonschema
 import pytest
 
 from engrave.cli import main
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.reading.load import DOCUMENTS
 from engrave.resources import data_folder, schema_text
 from engrave.source.parse import parse_yaml

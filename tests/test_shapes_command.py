@@ -8,7 +8,7 @@ import pytest
 import yaml
 
 from engrave.cli import main
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 
 SCORE = """score: 1

@@ -10,26 +10,26 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.documents.songbook import Song, Songbook
 from engrave.layout.songbook.pages import BookPages, Row
 from engrave.marks.mark import Text
 from engrave.marks.role import Role
-from engrave.pipeline import check_document, make_document
+from engrave.problems import ProblemLog
 from engrave.products.cache import SongCache, song_key
 from engrave.products.indexes import sort_key
 from engrave.products.songs import SongJob, make_song
-from engrave.products.wish import Format, Press, Wish
+from engrave.requests.pages import Format, Looks, Prepress
 from engrave.resources import data_folder
 from engrave.score.structure import View
 from engrave.source.parse import parse_yaml
 from engrave.style.load import load_style
+from tests import made
 
 BOOK = data_folder() / "samples" / "books" / "harbour-songs.yaml"
 
 
-def song(title, bars=4, extra="", notes="[1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]"):
-    rows = "".join(f"  - notes: {notes}\n" for _ in range(bars))
+def song(title, measures=4, extra="", notes="[1/4: [{3: 0}, {3: 2}, {2: 0}, {2: 1}]]"):
+    rows = "".join(f"  - notes: {notes}\n" for _ in range(measures))
     return f"score: 1\ntitle: {title}\n{extra}measures:\n{rows}"
 
 
@@ -41,9 +41,9 @@ def book(tmp_path, songs, head="", files=()):
     return path
 
 
-def make(path, **wish):
+def make(path, **values):
     output = path.with_suffix(".pdf")
-    outcome = make_document(str(path), Wish(output=str(output), **wish))
+    outcome = made.make(str(path), output=str(output), **values)
     assert not outcome.failed, [str(p) for p in outcome.problems]
     return output.read_bytes(), outcome
 
@@ -55,7 +55,7 @@ def page_texts(pdf):
 @pytest.fixture(scope="module")
 def harbour(tmp_path_factory):
     output = tmp_path_factory.mktemp("book") / "book.pdf"
-    outcome = make_document(str(BOOK), Wish(output=str(output)))
+    outcome = made.make(str(BOOK), output=str(output))
     assert not outcome.failed
     return output.read_bytes()
 
@@ -237,18 +237,18 @@ def test_one_bad_song_stops_the_book_and_all_mistakes_are_told(tmp_path):
         ("worse.yaml", song("Worse", 1, notes="[1/1: {9: 0}]")),
     ]
     path = book(tmp_path, "  - good.yaml\n  - bad.yaml\n  - worse.yaml\n  - gone.yaml\n", "", files)
-    outcome = make_document(str(path), Wish(output=str(tmp_path / "book.pdf")))
+    outcome = made.make(str(path), output=str(tmp_path / "book.pdf"))
     assert outcome.failed
     assert not (tmp_path / "book.pdf").exists()
     assert 'there is no file "gone.yaml"; paths start from' in str(outcome.problems[0])
     path = book(tmp_path, "  - good.yaml\n  - bad.yaml\n  - worse.yaml\n")
     said = "\n".join(
-        str(problem) for problem in make_document(str(path), Wish(output=str(tmp_path / "book.pdf"))).problems
+        str(problem) for problem in made.make(str(path), output=str(tmp_path / "book.pdf")).problems
     )
     assert said.count("bad.yaml:") == 4
     assert "worse.yaml:4" in said
     assert not (tmp_path / "book.pdf").exists()
-    assert check_document(str(path), Wish()).failed
+    assert made.check(str(path)).failed
 
 
 def test_a_chord_sheet_has_the_words_with_the_chords_over_their_syllables(tmp_path):
@@ -269,7 +269,7 @@ def test_a_chord_sheet_has_the_words_with_the_chords_over_their_syllables(tmp_pa
 
 def test_a_song_without_words_is_no_chord_sheet(tmp_path):
     path = book(tmp_path, "  - {file: f.yaml, as: chord-sheet}\n", "", [("f.yaml", song("F"))])
-    (problem,) = make_document(str(path), Wish(output=str(tmp_path / "b.pdf"))).problems
+    (problem,) = made.make(str(path), output=str(tmp_path / "b.pdf")).problems
     assert "no lyrics for a chord sheet" in str(problem)
 
 
@@ -336,7 +336,7 @@ def test_titles_are_sorted_without_articles_and_accents(title, key):
     ],
 )
 def test_books_that_cannot_be_are_refused(tmp_path, songs, message):
-    outcome = check_document(str(book(tmp_path, songs)), Wish())
+    outcome = made.check(str(book(tmp_path, songs)))
     assert outcome.failed
     assert message in str(outcome.problems[0])
 
@@ -345,14 +345,12 @@ def test_a_book_can_be_a_booklet_an_archive_file_and_pictures(tmp_path):
     path = book(tmp_path, "  - a.yaml\n", "title: B\n", [("a.yaml", song("A"))])
     plain, _ = make(path)
     pages = len(pdfplumber.open(io.BytesIO(plain)).pages)
-    folded, _ = make(path, press=Press(booklet=True))
+    folded, _ = make(path, prepress=Prepress(booklet=True))
     assert len(pdfplumber.open(io.BytesIO(folded)).pages) == 2 * -(-pages // 4)
-    kept, _ = make(path, press=Press(archive=True, attach_source=True))
+    kept, _ = make(path, prepress=Prepress(archive=True, attach_source=True))
     with pikepdf.open(io.BytesIO(kept)) as pdf:
         assert list(pdf.attachments) == ["book.yaml"]
-    outcome = make_document(
-        str(path), Wish(output=str(tmp_path / "p.png"), format=Format.PNG, dots_per_inch=20)
-    )
+    outcome = made.make(str(path), output=str(tmp_path / "p.png"), form=Format.PNG, dpi=20)
     assert len(outcome.written) == pages
 
 
@@ -360,21 +358,19 @@ def test_changes_of_a_style_can_be_sent_to_another_process():
     tree = parse_yaml("signs: {tap: {letters: '+'}}\n", ProblemLog("f"))
     again = pickle.loads(pickle.dumps(tree))
     assert again == tree
-    assert again.key_place("signs") == tree.key_place("signs")
+    assert again.key_location("signs") == tree.key_location("signs")
 
 
 def test_a_view_asked_for_outranks_what_the_book_says(tmp_path):
     path = book(tmp_path, "  - {file: a.yaml, view: staff}\n", files=[("a.yaml", song("Quay"))])
-    plain, tab = (make(path, view=view)[0] for view in (None, View.TAB))
+    plain, tab = (make(path, looks=Looks(view=view))[0] for view in (None, View.TAB))
     frets = [sum(text.count(digit) for text in page_texts(pdf) for digit in "01") for pdf in (plain, tab)]
-    assert frets[1] - frets[0] >= 3 * 4  # three of the four notes of each bar lie at fret 0 or 1
+    assert frets[1] - frets[0] >= 3 * 4  # three of the four notes of each measure lie at fret 0 or 1
 
 
 def test_a_song_that_is_missing_does_not_hide_the_mistakes_in_another(tmp_path):
-    bad = song("Bad", bars=1, notes="[1/2: {1: 0}]")
-    outcome = make_document(
-        str(book(tmp_path, "  - gone.yaml\n  - bad.yaml\n", files=[("bad.yaml", bad)])), Wish()
-    )
+    bad = song("Bad", measures=1, notes="[1/2: {1: 0}]")
+    outcome = made.make(str(book(tmp_path, "  - gone.yaml\n  - bad.yaml\n", files=[("bad.yaml", bad)])))
     assert [problem.what for problem in outcome.problems] == [
         'there is no file "gone.yaml"',
         "this measure is too short by 1/2",
@@ -409,12 +405,12 @@ def test_a_song_as_a_lead_sheet_has_no_tab_and_is_listed_at_its_sounding_key_wit
 def test_a_song_without_a_tune_is_no_lead_sheet_and_the_book_says_so(tmp_path):
     files = [("a.yaml", song("Ferry Bell", notes=STRUM)), ("b.yaml", song("Quay", notes=STRUM))]
     path = book(tmp_path, "  - {file: a.yaml, view: lead-sheet}\n  - b.yaml\n", files=files)
-    problems = [str(problem) for problem in check_document(str(path), Wish()).problems]
+    problems = [str(problem) for problem in made.check(str(path)).problems]
     assert len(problems) == 1
     assert problems[0].startswith(f"{path}:3:5: a lead sheet needs a tune")
 
 
 def test_a_song_without_words_is_no_chord_sheet_and_the_book_says_so(tmp_path):
     path = book(tmp_path, "  - {file: a.yaml, as: chord-sheet}\n", files=[("a.yaml", song("Ferry Bell"))])
-    (problem,) = make_document(str(path), Wish(output=str(tmp_path / "out.pdf"))).problems
+    (problem,) = made.make(str(path), output=str(tmp_path / "out.pdf")).problems
     assert str(problem).startswith(f"{path}:3:5: this song has no lyrics")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple, TypeAlias
 
-from engrave.diagnostics.problem import NOWHERE, Place
 from engrave.documents.paper import SystemKind
+from engrave.problems import NOWHERE, Location
 from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.rich_text import Block
 from engrave.score.structure import NamedShape, Score, View
@@ -30,7 +30,7 @@ class Music(NamedTuple):
     caption: str = ""
     number: int = 0
     name: str = ""
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     difficulty: tuple[tuple[int, float], ...] = ()
     level: float = 0.0
 
@@ -62,7 +62,7 @@ class Signs(NamedTuple):
     """The signs of the handout’s music, explained."""
 
 
-class Note(NamedTuple):
+class BoxedText(NamedTuple):
     """Words in a box: a tip or a caution."""
 
     kind: str
@@ -83,7 +83,7 @@ class NewPage(NamedTuple):
     """The page ends here."""
 
 
-Item: TypeAlias = Words | Music | Beside | Shapes | Blank | Signs | Note | Picture | NewPage
+Item: TypeAlias = Words | Music | Beside | Shapes | Blank | Signs | BoxedText | Picture | NewPage
 
 
 class Handout(NamedTuple):

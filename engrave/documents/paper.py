@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import Enum
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.problems import NOWHERE, Location
 from engrave.theory.instrument import Instrument
 
 
@@ -60,4 +60,4 @@ class Paper(NamedTuple):
     pages: int = 1
     holes: Holes = Holes.NONE
     footer: str = ""
-    place: Place = NOWHERE
+    location: Location = NOWHERE

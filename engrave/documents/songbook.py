@@ -5,7 +5,7 @@ from __future__ import annotations
 from enum import Enum
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.problems import NOWHERE, Location
 from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.rich_text import Block
 from engrave.score.structure import ExplainSigns, View
@@ -41,7 +41,7 @@ class Song(NamedTuple):
     side: Side = Side.NEXT
     changes: Any = None
     explain_signs: ExplainSigns | None = None
-    place: Place = NOWHERE
+    location: Location = NOWHERE
 
 
 class Divider(NamedTuple):
@@ -89,12 +89,3 @@ class SongFacts(NamedTuple):
     signs: tuple[str, ...]
     difficulty: float = 0.0
     language: str = ""
-
-
-class BoundBook(NamedTuple):
-    """The finished file of a book and what it says about itself."""
-
-    pdf: bytes
-    title: str
-    author: str
-    language: str

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from engrave.fonts.missing import say_missing
 from engrave.fonts.text_face import text_face
+from engrave.fonts.text_setting import say_missing
 from engrave.marks.mark import PlacedDocument, Text
+from engrave.problems import CannotBeDrawn
 
 
 class Missing(NamedTuple):
@@ -18,7 +19,7 @@ class Missing(NamedTuple):
     text: str
 
 
-class MissingCharacter(Exception):
+class MissingCharacter(CannotBeDrawn):
     """A text asks for a character that its face does not have."""
 
 

@@ -48,14 +48,14 @@ class Grip(NamedTuple):
         return not any(spot.finger for spot in self.spots)
 
 
-class Note(NamedTuple):
+class NoteChoice(NamedTuple):
     """What a grip is asked for: possible (string, fret), and a finger (0: free)."""
 
     places: tuple[tuple[int, int], ...]
     finger: int = 0
 
 
-def find_grips(notes: Sequence[Note], neck: Neck, hand: Hand, extensions: bool = True) -> list[Grip]:
+def find_grips(notes: Sequence[NoteChoice], neck: Neck, hand: Hand, extensions: bool = True) -> list[Grip]:
     """Every grip for notes that sound together; none when the hand cannot play them."""
     grips: list[Grip] = []
     for places in _assignments(notes):
@@ -65,7 +65,7 @@ def find_grips(notes: Sequence[Note], neck: Neck, hand: Hand, extensions: bool =
     return grips
 
 
-def _assignments(notes: Sequence[Note]) -> Iterator[tuple[tuple[int, int], ...]]:
+def _assignments(notes: Sequence[NoteChoice]) -> Iterator[tuple[tuple[int, int], ...]]:
     """A place for each note, each string once."""
 
     def extend(index: int, chosen: list[tuple[int, int]]) -> Iterator[tuple[tuple[int, int], ...]]:
@@ -192,7 +192,7 @@ def _barres(stopped: Sequence[Spot]) -> tuple[tuple[int, int], ...]:
     return tuple((finger, count) for finger, count in sorted(counts.items()) if count > 1)
 
 
-def least_reach(notes: Sequence[Note], neck: Neck) -> tuple[int, int]:
+def least_reach(notes: Sequence[NoteChoice], neck: Neck) -> tuple[int, int]:
     """The outer stopped frets of the assignment with the least reach; (0, 0) when none is stopped."""
     spans = []
     for places in _assignments(notes):

@@ -10,7 +10,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place, Problem, ProblemLog, did_you_mean
+from engrave.problems import NOWHERE, Location, Problem, ProblemLog, did_you_mean
 from engrave.resources import data_folder
 from engrave.source.files import DOCUMENT_ENDINGS, is_file, read_text, suggest_file
 from engrave.source.parse import parse_yaml
@@ -243,12 +243,12 @@ def _overlay(name: str, values: dict[str, dict[str, float]], depth: int) -> None
         base = tree.get("based-on")
         if base is not None:
             if depth >= _MOST_BASES:
-                log.error(tree.value_place("based-on"), "these hands are based on each other in a circle")
+                log.error(tree.value_location("based-on"), "these hands are based on each other in a circle")
                 raise WrongHand(log.problems)
             _overlay(str(base), values, depth + 1)
         _read_sections(tree, values, log)
     elif not log.has_errors:
-        log.error(Place(1, 1), "this is not a hand file", hint="start with hand: 1")
+        log.error(Location(1, 1), "this is not a hand file", hint="start with hand: 1")
     if log.has_errors:
         raise WrongHand(log.in_order())
 
@@ -261,13 +261,13 @@ def _read_sections(tree: SourceMap, values: dict[str, dict[str, float]], log: Pr
             hint = (
                 did_you_mean(section, SECTIONS) if section not in SECTIONS else "write key: number under it"
             )
-            log.error(tree.key_place(section), f'"{section}" is not a section of a hand file', hint=hint)
+            log.error(tree.key_location(section), f'"{section}" is not a section of a hand file', hint=hint)
             continue
         known = _keys(SECTIONS[section])
         for key, value, spot in content.entries():
             if key not in known:
                 log.error(
-                    content.key_place(key), f'"{section}" has no "{key}"', hint=did_you_mean(key, known)
+                    content.key_location(key), f'"{section}" has no "{key}"', hint=did_you_mean(key, known)
                 )
             elif isinstance(value, bool) or not isinstance(value, int | float):
                 log.error(spot, f"{section}.{key} must be a number")

@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import Place
 from engrave.fingering.neck import Neck
+from engrave.problems import Location
 from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Note, Part, Score
 from engrave.theory.metre import beat_text
@@ -308,10 +308,10 @@ def _events(
         moment += measure.length
 
 
-def locate(score: Score, part: Part, moment: Moment) -> tuple[Place, str]:
+def locate(score: Score, part: Part, moment: Moment) -> tuple[Location, str]:
     """Where a moment stands in the file and, in words, in the music."""
     measure = score.measures[moment.measure]
     at = next((want.at for want in moment.wants if want.struck), moment.wants[0].at)
     event = part.measures[at.measure].voices[at.voice].events[at.event]
     beat = beat_text(moment.onset + measure.metre_offset, measure.metre)
-    return event.place, f"{part.name}, measure {measure.number}, beat {beat}"
+    return event.location, f"{part.name}, measure {measure.number}, beat {beat}"

@@ -33,7 +33,7 @@ class Unplayable(NamedTuple):
     reason: Reason
 
 
-class PlacedPart(NamedTuple):
+class FingeredPart(NamedTuple):
     """One part with its places chosen: the moments, how each is held, and what cannot be played."""
 
     part: Part
@@ -55,7 +55,7 @@ def place_part(
     limits: Limits = NO_LIMITS,
     fingers: bool = True,
     explained: bool = False,
-) -> PlacedPart:
+) -> FingeredPart:
     """`part` with strings and frets for its chosen notes, and with `fingers` those that are not written yet.
 
     With `explained` the steps of the way know their rivals.
@@ -77,7 +77,7 @@ def place_part(
         for want, spot in zip(moment.wants, step.grip.spots, strict=True):
             if want.struck:
                 found.update((at, spot) for at in (want.at, *want.also))
-    return PlacedPart(_put(part, found, fingers), tuple(moments), way, tuple(unplayable))
+    return FingeredPart(_put(part, found, fingers), tuple(moments), way, tuple(unplayable))
 
 
 def release(part: Part, keep: Sequence[str] = _FIXED) -> Part:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import combinations
 from typing import NamedTuple
 
-from engrave.fingering.grips import Note, find_grips, least_reach
+from engrave.fingering.grips import NoteChoice, find_grips, least_reach
 from engrave.fingering.hand import Hand
 from engrave.fingering.moments import Want
 from engrave.fingering.neck import Neck, build_neck
@@ -66,7 +66,7 @@ def _clash(wants: Sequence[Want]) -> str:
 
 
 def _out_of_reach(wants: Sequence[Want], neck: Neck, hand: Hand) -> str:
-    low, high = least_reach([Note(want.places) for want in wants], neck)
+    low, high = least_reach([NoteChoice(want.places) for want in wants], neck)
     names = _names([want.pitch for want in wants])
     reach = neck.reach(low, high)
     if reach > hand.reach.hard:
@@ -95,18 +95,18 @@ def _advice(wants: Sequence[Want], instrument: Instrument, neck: Neck, hand: Han
     return tuple(words for words in found if words)
 
 
-_WayOut = tuple[str, list[Note], Neck]
+_WayOut = tuple[str, list[NoteChoice], Neck]
 
 
 def _without_inner(wants: Sequence[Want], neck: Neck) -> Iterator[_WayOut]:
     ordered = sorted(wants, key=lambda want: want.midi)
     for inner in ordered[1:-1]:
-        kept = [Note(want.places, want.finger) for want in wants if want is not inner]
+        kept = [NoteChoice(want.places, want.finger) for want in wants if want is not inner]
         yield f"leave out {inner.pitch.name}, an inner note", kept, neck
 
 
 def _other_places(wants: Sequence[Want], neck: Neck) -> Iterator[_WayOut]:
-    freed = [Note(neck.places(want.midi)) for want in wants]
+    freed = [NoteChoice(neck.places(want.midi)) for want in wants]
     if any(note.places != want.places for note, want in zip(freed, wants)):
         limited = any(not want.places for want in wants)
         words = "higher frets" if limited else "the same pitches on other strings (engrave place --anew)"
@@ -117,8 +117,8 @@ def _octaves(wants: Sequence[Want], neck: Neck) -> Iterator[_WayOut]:
     """One note an octave or two away, those without a place first."""
     for index in sorted(range(len(wants)), key=lambda index: (bool(wants[index].places), index)):
         for steps in (1, -1, 2, -2):
-            moved = [Note(want.places, want.finger) for want in wants]
-            moved[index] = Note(neck.places(wants[index].midi + _OCTAVE * steps))
+            moved = [NoteChoice(want.places, want.finger) for want in wants]
+            moved[index] = NoteChoice(neck.places(wants[index].midi + _OCTAVE * steps))
             way = f"{'an octave' if abs(steps) == 1 else 'two octaves'} {'higher' if steps > 0 else 'lower'}"
             yield f"{wants[index].pitch.name} {way}", moved, neck
 
@@ -127,7 +127,7 @@ def _capos(wants: Sequence[Want], instrument: Instrument) -> Iterator[_WayOut]:
     """All of it at the same sounding pitch with a capo further up."""
     for capo in range(instrument.capo + 1, _HIGHEST_CAPO + 1):
         other = build_neck(replace(instrument, capo=capo))
-        notes = [Note(other.places(want.midi - (capo - instrument.capo))) for want in wants]
+        notes = [NoteChoice(other.places(want.midi - (capo - instrument.capo))) for want in wants]
         yield f"a capo at fret {capo}", notes, other
 
 
@@ -139,7 +139,7 @@ def _retuned(wants: Sequence[Want], instrument: Instrument) -> Iterator[_WayOut]
         pitch = _lowered(strings[lowest], steps)
         tuning = tuple(pitch if index == lowest else string for index, string in enumerate(strings))
         other = build_neck(replace(instrument, tuning=tuning))
-        notes = [Note(other.places(want.midi)) for want in wants]
+        notes = [NoteChoice(other.places(want.midi)) for want in wants]
         yield f"string {lowest + 1} tuned down to {pitch.name}", notes, other
     for name, names in TUNINGS.items():
         tuning = parse_tuning(names)
@@ -148,7 +148,7 @@ def _retuned(wants: Sequence[Want], instrument: Instrument) -> Iterator[_WayOut]
         )
         if len(names) == len(strings) and near:
             other = build_neck(replace(instrument, tuning=tuning))
-            yield f"the tuning {name}", [Note(other.places(want.midi)) for want in wants], other
+            yield f"the tuning {name}", [NoteChoice(other.places(want.midi)) for want in wants], other
 
 
 def _lowered(pitch: Pitch, steps: int) -> Pitch:

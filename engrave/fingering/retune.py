@@ -156,7 +156,7 @@ def _move_shapes(
             if shape is None:
                 remarks.append(f"no shape of {name.text} can be held; its grid is left out")
             else:
-                found.setdefault(name, NamedShape(name, shape, named.place))
+                found.setdefault(name, NamedShape(name, shape, named.location))
     return tuple(found.values())
 
 

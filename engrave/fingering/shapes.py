@@ -6,12 +6,13 @@ Every shape is considered (`shape_search.py`); one that cannot be cheaper than w
 from __future__ import annotations
 
 from bisect import insort
+from functools import lru_cache
 from typing import NamedTuple
 
 from engrave.fingering.cost import GRIP_TERMS, Asked, grip_cost
-from engrave.fingering.grips import Grip, Note, find_grips
-from engrave.fingering.hand import Hand
-from engrave.fingering.neck import Neck
+from engrave.fingering.grips import Grip, NoteChoice, find_grips
+from engrave.fingering.hand import Hand, load_hand
+from engrave.fingering.neck import Neck, build_neck
 from engrave.fingering.shape_search import (
     Frets,
     Instrumental,
@@ -27,6 +28,7 @@ from engrave.fingering.shape_search import (
 from engrave.theory.chord_name import ChordName
 from engrave.theory.chord_shape import ChordShape
 from engrave.theory.chord_tones import ChordTones, chord_tones
+from engrave.theory.instrument import Instrument
 
 _USUAL_MOST = 6
 _USUAL_HIGHEST = 15
@@ -262,7 +264,7 @@ class _Search:
     def _best_grip(self, frets: Frets) -> tuple[Grip, tuple[float, ...]] | None:
         """The cheapest fingers, with the terms of their cost."""
         count = len(frets)
-        notes = [Note(((count - index, fret),)) for index, fret in enumerate(frets) if fret is not None]
+        notes = [NoteChoice(((count - index, fret),)) for index, fret in enumerate(frets) if fret is not None]
         asked = Asked((True,) * len(notes), (False,) * len(notes))
         grips = [
             grip for grip in find_grips(notes, self._neck, self._hand) if not _crosses_silence(grip, frets)
@@ -284,3 +286,14 @@ def _fingers(frets: Frets, grip: Grip) -> tuple[str, ...]:
     """A finger for every string, the thickest first; "" for none."""
     by_string = {spot.string: str(spot.finger) for spot in grip.spots if spot.finger}
     return tuple(by_string.get(len(frets) - index, "") for index in range(len(frets)))
+
+
+_HAND = "intermediate"
+"""Shapes are chosen for this hand (house rule)."""
+
+
+@lru_cache(maxsize=1024)
+def find_best_shape(name: ChordName, instrument: Instrument) -> ChordShape | None:
+    """The best shape of `name` on `instrument`, counted from its capo; None when there is none."""
+    found = find_shapes(name, build_neck(instrument), load_hand(_HAND), ShapeWish(most=1))
+    return found[0].shape if found else None

@@ -12,12 +12,12 @@ from operator import add
 from typing import NamedTuple
 
 from engrave.fingering.cost import GRIP_TERMS, MOVE_TERMS, Asked, Link, grip_cost, move_cost, single_costs
-from engrave.fingering.grips import Grip, Note, Spot, find_grips
+from engrave.fingering.grips import Grip, NoteChoice, Spot, find_grips
 from engrave.fingering.hand import Hand
 from engrave.fingering.moments import NO_LIMITS, Limits, Moment
 from engrave.fingering.neck import Neck
 
-_Signature = tuple[tuple[Note, ...], Asked]
+_Signature = tuple[tuple[NoteChoice, ...], Asked]
 _Key = tuple[_Signature, tuple[int, ...], _Signature, tuple[int, ...], Link, float]
 
 
@@ -278,7 +278,7 @@ class Solver:
 
 def _signature(moment: Moment) -> _Signature:
     return (
-        tuple(Note(want.places, want.finger) for want in moment.wants),
+        tuple(NoteChoice(want.places, want.finger) for want in moment.wants),
         Asked(
             tuple(want.struck for want in moment.wants),
             tuple(want.bends for want in moment.wants),

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from engrave.fingering.grips import Grip
 from engrave.fingering.moments import Moment, locate
-from engrave.fingering.place import PlacedPart
+from engrave.fingering.place import FingeredPart
 from engrave.fingering.solve import Rival, Step
 from engrave.score.structure import Score
-from engrave.theory.roman import roman
+from engrave.theory.numbering import roman
 
 _MORE = {
     "position": "further up the neck",
@@ -30,7 +30,7 @@ _MORE = {
 """Each term of the cost as the reason against a way that pays more for it."""
 
 
-def explain_way(score: Score, placed: PlacedPart) -> Iterator[str]:
+def explain_way(score: Score, placed: FingeredPart) -> Iterator[str]:
     """A line for each moment: what is played where, what it costs (in millimetres of hand travel), and the next best."""
     yield f"{placed.part.name}: all of it costs {placed.way.cost:.0f} (millimetres of hand travel)"
     for moment, step in zip(placed.moments, placed.way.steps, strict=True):

@@ -62,8 +62,8 @@ class CharacterMap:
         offset = self._range_offsets[segment]
         if offset == 0:
             return (codepoint + self._deltas[segment]) & 0xFFFF
-        place = self._range_start + 2 * segment + offset + 2 * (codepoint - self._starts[segment])
-        glyph: int = unpack_from(">H", self._data, place)[0]
+        position = self._range_start + 2 * segment + offset + 2 * (codepoint - self._starts[segment])
+        glyph: int = unpack_from(">H", self._data, position)[0]
         return (glyph + self._deltas[segment]) & 0xFFFF if glyph else MISSING_GLYPH
 
     def __iter__(self) -> Iterator[int]:

@@ -1,14 +1,41 @@
-"""Glyph outlines as lines and quadratic curves: the glyf table of a TrueType file.
-
-Only drawings that carry their letters as shapes need this. Source: OpenType specification 1.9, chapter glyf.
-"""
+"""Glyph outlines as lines and quadratic curves, and the rectangle that their ink covers: the glyf table of a TrueType file."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from struct import unpack_from
 from typing import NamedTuple
 
 from engrave.fonts.font_file import FontFile
+
+
+class InkBox(NamedTuple):
+    """Left, bottom, right, top of the ink, y upwards. The same four numbers, in the same order, as a mark's box.
+
+    Faces and marks stand on the same floor and do not know each other, so each has its own name for it.
+    """
+
+    left: float
+    bottom: float
+    right: float
+    top: float
+
+    def scaled(self, factor: float) -> InkBox:
+        """The box with every side multiplied by `factor`."""
+        return InkBox(self.left * factor, self.bottom * factor, self.right * factor, self.top * factor)
+
+
+NO_INK = InkBox(0.0, 0.0, 0.0, 0.0)
+
+
+def enclosing_box(boxes: Iterable[InkBox]) -> InkBox:
+    """The smallest box around all `boxes`; `NO_INK` when there are none."""
+    sides = list(zip(*boxes, strict=True))
+    if not sides:
+        return NO_INK
+    lefts, bottoms, rights, tops = sides
+    return InkBox(min(lefts), min(bottoms), max(rights), max(tops))
+
 
 _ON_CURVE = 0x01
 _X_SHORT, _Y_SHORT = 0x02, 0x04
@@ -63,62 +90,62 @@ def _read_points(font: FontFile, glyph: int) -> list[list[OutlinePoint]]:
     return _read_simple(font.data, start + 10, contour_count)
 
 
-def _read_simple(data: bytes, place: int, contour_count: int) -> list[list[OutlinePoint]]:
+def _read_simple(data: bytes, offset: int, contour_count: int) -> list[list[OutlinePoint]]:
     if contour_count == 0:
         return []
-    ends = unpack_from(f">{contour_count}H", data, place)
-    place += 2 * contour_count
-    instruction_length: int = unpack_from(">H", data, place)[0]
-    flags, place = _read_flags(data, place + 2 + instruction_length, ends[-1] + 1)
-    xs, place = _read_coordinates(data, place, flags, _X_SHORT, _X_SAME)
-    ys, place = _read_coordinates(data, place, flags, _Y_SHORT, _Y_SAME)
+    ends = unpack_from(f">{contour_count}H", data, offset)
+    offset += 2 * contour_count
+    instruction_length: int = unpack_from(">H", data, offset)[0]
+    flags, offset = _read_flags(data, offset + 2 + instruction_length, ends[-1] + 1)
+    xs, offset = _read_coordinates(data, offset, flags, _X_SHORT, _X_SAME)
+    ys, offset = _read_coordinates(data, offset, flags, _Y_SHORT, _Y_SAME)
     points = [OutlinePoint(x, y, bool(flag & _ON_CURVE)) for x, y, flag in zip(xs, ys, flags, strict=True)]
     starts = (0, *(end + 1 for end in ends[:-1]))
     return [points[first : last + 1] for first, last in zip(starts, ends, strict=True)]
 
 
-def _read_flags(data: bytes, place: int, count: int) -> tuple[list[int], int]:
+def _read_flags(data: bytes, offset: int, count: int) -> tuple[list[int], int]:
     flags: list[int] = []
     while len(flags) < count:
-        flag = data[place]
-        place += 1
+        flag = data[offset]
+        offset += 1
         flags.append(flag)
         if flag & _REPEAT:
-            flags.extend([flag] * data[place])
-            place += 1
-    return flags, place
+            flags.extend([flag] * data[offset])
+            offset += 1
+    return flags, offset
 
 
 def _read_coordinates(
-    data: bytes, place: int, flags: list[int], short: int, same: int
+    data: bytes, offset: int, flags: list[int], short: int, same: int
 ) -> tuple[list[int], int]:
     """Coordinates are stored as steps: one byte with its sign in the flag, two bytes, or none for "no step"."""
     coordinates = []
     value = 0
     for flag in flags:
         if flag & short:
-            value += data[place] if flag & same else -data[place]
-            place += 1
+            value += data[offset] if flag & same else -data[offset]
+            offset += 1
         elif not flag & same:
-            value += unpack_from(">h", data, place)[0]
-            place += 2
+            value += unpack_from(">h", data, offset)[0]
+            offset += 2
         coordinates.append(value)
-    return coordinates, place
+    return coordinates, offset
 
 
-def _read_components(font: FontFile, place: int) -> list[list[OutlinePoint]]:
+def _read_components(font: FontFile, offset: int) -> list[list[OutlinePoint]]:
     """A glyph made of others, each moved and perhaps scaled."""
     contours = []
     flags = _MORE_COMPONENTS
     while flags & _MORE_COMPONENTS:
-        flags, glyph = unpack_from(">2H", font.data, place)
-        place += 4
+        flags, glyph = unpack_from(">2H", font.data, offset)
+        offset += 4
         words = bool(flags & _ARGUMENTS_ARE_WORDS)
-        dx, dy = unpack_from(">2h" if words else ">2b", font.data, place)
+        dx, dy = unpack_from(">2h" if words else ">2b", font.data, offset)
         if not flags & _ARGUMENTS_ARE_OFFSETS:
             dx = dy = 0  # points to be joined by number: no face of ours uses it
-        place += 4 if words else 2
-        (xx, xy, yx, yy), place = _read_matrix(font.data, place, flags)
+        offset += 4 if words else 2
+        (xx, xy, yx, yy), offset = _read_matrix(font.data, offset, flags)
         for points in _read_points(font, glyph):
             contours.append(
                 [OutlinePoint(xx * x + yx * y + dx, xy * x + yy * y + dy, on) for x, y, on in points]
@@ -126,17 +153,17 @@ def _read_components(font: FontFile, place: int) -> list[list[OutlinePoint]]:
     return contours
 
 
-def _read_matrix(data: bytes, place: int, flags: int) -> tuple[tuple[float, float, float, float], int]:
+def _read_matrix(data: bytes, offset: int, flags: int) -> tuple[tuple[float, float, float, float], int]:
     if flags & _HAS_SCALE:
-        scale = unpack_from(">h", data, place)[0] / _FIXED_ONE
-        return (scale, 0.0, 0.0, scale), place + 2
+        scale = unpack_from(">h", data, offset)[0] / _FIXED_ONE
+        return (scale, 0.0, 0.0, scale), offset + 2
     if flags & _HAS_TWO_SCALES:
-        x_scale, y_scale = (number / _FIXED_ONE for number in unpack_from(">2h", data, place))
-        return (x_scale, 0.0, 0.0, y_scale), place + 4
+        x_scale, y_scale = (number / _FIXED_ONE for number in unpack_from(">2h", data, offset))
+        return (x_scale, 0.0, 0.0, y_scale), offset + 4
     if flags & _HAS_MATRIX:
-        xx, xy, yx, yy = (number / _FIXED_ONE for number in unpack_from(">4h", data, place))
-        return (xx, xy, yx, yy), place + 8
-    return (1.0, 0.0, 0.0, 1.0), place
+        xx, xy, yx, yy = (number / _FIXED_ONE for number in unpack_from(">4h", data, offset))
+        return (xx, xy, yx, yy), offset + 8
+    return (1.0, 0.0, 0.0, 1.0), offset
 
 
 def _build_contour(points: list[OutlinePoint]) -> Contour:

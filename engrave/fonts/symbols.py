@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from engrave.fonts.face_files import MUSIC_METRICS_FILE
-from engrave.fonts.ink_box import InkBox
+from engrave.fonts.outline import InkBox
 
 
 class UnknownSymbol(Exception):

@@ -10,7 +10,7 @@ from functools import cache
 from engrave.fonts.character_map import MISSING_GLYPH
 from engrave.fonts.face_files import face_file
 from engrave.fonts.font_file import FontFile
-from engrave.fonts.ink_box import NO_INK, InkBox, enclosing_box
+from engrave.fonts.outline import NO_INK, InkBox, enclosing_box
 
 
 class TextFace:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog, find_in_lines
-from engrave.fonts.missing import say_missing
 from engrave.fonts.text_face import text_face
+from engrave.fonts.text_setting import say_missing
 from engrave.layout.measures.lanes import printed_syllable
+from engrave.problems import NOWHERE, Location, ProblemLog, find_in_lines
 from engrave.score.structure import Score
 from engrave.style.sections import Style
 
@@ -23,17 +23,17 @@ def check_characters(score: Score, style: Style, log: ProblemLog, lines: Sequenc
     _check(_words(score, style), lines, log)
 
 
-def check_title(title: str, style: Style, place: Place, log: ProblemLog) -> None:
-    """Report each character that no face has in a title that stands at `place`."""
+def check_title(title: str, style: Style, location: Location, log: ProblemLog) -> None:
+    """Report each character that no face has in a title that stands at `location`."""
     faces = (style.words.title.face, style.words.running_head.face)
-    _check(((title, face, place, "title") for face in faces), (), log)
+    _check(((title, face, location, "title") for face in faces), (), log)
 
 
-def _check(words: Iterable[tuple[str, str, Place, str]], lines: Sequence[str], log: ProblemLog) -> None:
-    told: set[tuple[str, Place]] = set()
-    for text, face, place, what in words:
+def _check(words: Iterable[tuple[str, str, Location, str]], lines: Sequence[str], log: ProblemLog) -> None:
+    told: set[tuple[str, Location]] = set()
+    for text, face, location, what in words:
         for character in text_face(face).missing(text):
-            spot = place if place.line else find_in_lines(character, lines)
+            spot = location if location.line else find_in_lines(character, lines)
             if character in _SIGNS or (character, spot) in told:
                 continue
             told.add((character, spot))
@@ -41,7 +41,7 @@ def _check(words: Iterable[tuple[str, str, Place, str]], lines: Sequence[str], l
             log.error(spot, wrong, what, hint)
 
 
-def _words(score: Score, style: Style) -> Iterator[tuple[str, str, Place, str]]:
+def _words(score: Score, style: Style) -> Iterator[tuple[str, str, Location, str]]:
     words = style.words
     yield score.title, words.title.face, NOWHERE, "title"
     yield score.title, words.running_head.face, NOWHERE, "title"
@@ -52,15 +52,15 @@ def _words(score: Score, style: Style) -> Iterator[tuple[str, str, Place, str]]:
     for measure in score.measures:
         where = f"measure {measure.number}"
         if measure.label:
-            yield measure.label, words.label.face, measure.place, f"label, {where}"
+            yield measure.label, words.label.face, measure.location, f"label, {where}"
         if measure.tempo is not None and measure.tempo.words:
-            yield measure.tempo.words, words.tempo.face, measure.tempo.place, f"tempo, {where}"
+            yield measure.tempo.words, words.tempo.face, measure.tempo.location, f"tempo, {where}"
     for part in score.parts:
         yield style.wordbook.part_name(part), words.part_name.face, NOWHERE, "part name"
         for measure, content in zip(score.measures, part.measures, strict=True):
             where = f"{part.name}, measure {measure.number}"
             for text in content.texts:
-                yield text.text, words.text.face, text.place, f"text, {where}"
+                yield text.text, words.text.face, text.location, f"text, {where}"
             for voice in content.voices:
                 for event in voice.events:
                     for syllable in event.lyrics:
@@ -68,6 +68,6 @@ def _words(score: Score, style: Style) -> Iterator[tuple[str, str, Place, str]]:
                             yield (
                                 printed_syllable(syllable.text),
                                 words.lyric.face,
-                                syllable.place,
+                                syllable.location,
                                 f"lyrics, {where}",
                             )

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from engrave.breaking.pages import FilledPage, PageCosts, SystemBox, ease_turns, fill_pages
+from engrave.breaking import FilledPage, PageCosts, SystemBox, ease_turns, fill_pages
 from engrave.fonts.symbols import MusicFace, music_face
 from engrave.fonts.text_face import text_face
-from engrave.layout.explanations.explained_signs import place_explained_signs
+from engrave.layout.explained_signs import place_explained_signs
 from engrave.layout.lines.breaks import LineBreaker, frame_lines
 from engrave.layout.lines.frames import LineFramer
 from engrave.layout.lines.signs import SignPlanner
@@ -19,8 +19,8 @@ from engrave.layout.staves import StaffPlan, plan_staves
 from engrave.layout.systems.system import StackedMarks, System, SystemBuilder
 from engrave.marks.mark import Group, Page, PlacedDocument
 from engrave.score.lead_sheet import seen_in
+from engrave.score.spans import hands_are_free
 from engrave.score.structure import ExplainSigns, NewLine, Score, View
-from engrave.score.turns import hands_are_free
 from engrave.style.sections import Style
 
 _POINTS = 72 / 25.4

@@ -9,7 +9,7 @@ from engrave.marks.mark import Anchor, Box, Curve, Glyph, Group, Line, Link, Mar
 
 
 class Faces(Protocol):
-    """What boxes need to know of fonts (see `engrave/fonts/faces.py`)."""
+    """What boxes need to know of fonts (see `engrave/fonts/text_setting.py`)."""
 
     def symbol_box(self, name: str) -> tuple[float, float, float, float]:
         """The ink of a symbol at its usual size, in staff spaces."""

@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.playing.lengths import settle_lengths
 from engrave.playing.loudness import UNSTRUCK, Loudness
 from engrave.playing.ornaments import (
     ORNAMENTS,
@@ -19,7 +18,7 @@ from engrave.playing.ornaments import (
     quick_value,
     strike,
 )
-from engrave.playing.sounding import Piece, SoundingNote, TempoAt
+from engrave.playing.sounding import Piece, SoundingNote, TempoAt, settle_lengths
 from engrave.playing.taste import read_taste
 from engrave.playing.tempos import Step, event_signs, source_measure, tempo_at
 from engrave.score.sign_list import SignName

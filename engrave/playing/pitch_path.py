@@ -10,8 +10,7 @@ from typing import NamedTuple
 from engrave.playing.sounding import Piece, SoundingNote
 from engrave.playing.taste import Taste, read_taste
 from engrave.score.sign_list import SignName
-from engrave.theory.bends import BendKind, BendStep
-from engrave.theory.vibrato_bar import BarMoveKind
+from engrave.theory.bends import BarMoveKind, BendKind, BendStep
 
 Line = tuple[tuple[float, float], ...]
 """(seconds, semitones) where a movement turns, in order; before the first and after the last it stays."""

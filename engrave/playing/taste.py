@@ -9,7 +9,7 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import Any, get_type_hints
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.resources import data_folder
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from engrave.documents.songbook import Songbook
-from engrave.drawing.pdf.draw import Bookmark, DrawnPages, PageCode, PageLink, assemble_pdf, draw_pages
+from engrave.drawing.pdf.draw import assemble_pdf, draw_pages
+from engrave.drawing.pdf.drawn import Bookmark, DrawnPages, PageCode, blank_page, overlay_page, shift_page
 from engrave.layout.songbook.pages import BookPages
 from engrave.marks.mark import Page, PlacedDocument
 
@@ -29,18 +30,18 @@ class Binder:
         self._note(drawn)
         for index, page in enumerate(drawn.pages):
             number = len(self._pages) + 1
-            moved = _shift(page, self._layout.shift(number))
+            moved = shift_page(page, self._layout.shift(number))
             if numbered:
                 group = self._layout.furniture(number, head if index else "")
                 extra = draw_pages(PlacedDocument((Page(page.width, page.height, (group,)),)))
                 self._note(extra)
-                moved = moved._replace(code=f"{moved.code}\n{extra.pages[0].code}")
+                moved = overlay_page(moved, extra.pages[0])
             self._pages.append(moved)
 
     def pad_to(self, number: int) -> None:
         """Add empty pages until the next one is page `number`."""
         while len(self._pages) + 1 < number:
-            self._pages.append(PageCode(*self._layout.size, ""))
+            self._pages.append(blank_page(*self._layout.size))
 
     def mark(self, title: str, depth: int, name: str) -> None:
         """The next page gets an entry in the outline, and a name for links."""
@@ -54,14 +55,3 @@ class Binder:
     def _note(self, drawn: DrawnPages) -> None:
         for face, characters in drawn.used.items():
             self._used.setdefault(face, set()).update(characters)
-
-
-def _shift(page: PageCode, dx: float) -> PageCode:
-    """The page with its content `dx` points further right."""
-    if not dx:
-        return page
-    links = tuple(
-        PageLink((link.area[0] + dx, link.area[1], link.area[2] + dx, link.area[3]), link.target)
-        for link in page.links
-    )
-    return page._replace(code=f"q 1 0 0 1 {dx:.4f} 0 cm\n{page.code}\nQ", links=links)

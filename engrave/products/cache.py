@@ -12,10 +12,10 @@ from pathlib import Path
 from typing import Any
 
 from engrave import __version__
-from engrave.diagnostics.problem import NOWHERE
 from engrave.documents.songbook import SongFacts, Strings
-from engrave.drawing.pdf.draw import DrawnPages, PageCode, PageLink
+from engrave.drawing.pdf.drawn import DrawnPages, PageCode, PageLink
 from engrave.fonts.face_files import FACE_NAMES, face_file
+from engrave.problems import NOWHERE
 from engrave.products.songs import SongJob, SongResult
 from engrave.resources import data_folder
 from engrave.source.files import is_file
@@ -65,7 +65,7 @@ class SongCache:
 def song_key(job: SongJob) -> str:
     """The name under which a song is kept: a digest of everything that its pages depend on."""
     digest = hashlib.sha256(_program_digest())
-    song = job.song._replace(place=NOWHERE, changes=None)
+    song = job.song._replace(location=NOWHERE, changes=None)
     for piece in (
         repr(song),
         job.style,
@@ -138,6 +138,5 @@ def _unpack(data: dict[str, Any]) -> SongResult:
         difficulty=hard,
         language=language,
     )
-    return SongResult(
-        (), DrawnPages(pages, used), facts, tuple((page, measure) for page, measure in data["turns"])
-    )
+    turns = tuple((page, measure) for page, measure in data["turns"])
+    return SongResult((), len(pages), DrawnPages(pages, used), facts, turns)

@@ -2,59 +2,85 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
 
-from engrave.diagnostics.problem import Problem, ProblemLog, Severity
 from engrave.documents.handout import Beside, Handout, Music, Signs
 from engrave.layout.characters import check_characters
 from engrave.layout.handout.document import place_handout
 from engrave.marks.mark import PlacedDocument
-from engrave.products.sheet import fit_style
-from engrave.products.spoken import warn_of_english
-from engrave.products.wish import Wish
+from engrave.problems import Problem, ProblemLog
+from engrave.products.looks import find_style, fit_style, warn_of_english
+from engrave.products.product import PlacedPages, Source, Work
 from engrave.reading.handout_reader import HandoutReader
 from engrave.reading.load import file_log
 from engrave.reading.sign_examples import read_sign_examples
+from engrave.requests.pages import Looks
+from engrave.score.spans import used_signs
 from engrave.score.structure import Score
-from engrave.score.used_signs import used_signs
 from engrave.source.schema import check_form, find_faulty
-from engrave.source.tree import SourceMap
-from engrave.style.load import load_style
 from engrave.style.sections import Style
 
 _USUAL_STYLE = "handout"
 
 
-def place(
-    tree: SourceMap, lines: list[str], path: str, wish: Wish, log: ProblemLog
-) -> tuple[PlacedDocument | None, tuple[Problem, ...]]:
-    """The pages of a handout, None when something is wrong; and all problems."""
-    reader = HandoutReader(lines, path, log)
-    is_right = check_form(tree, "handout", log)
-    faulty = None if is_right else find_faulty(tree, "handout", "content")
-    handout = reader.read(tree, faulty or frozenset()) if is_right or faulty is not None else None
-    name, asked = wish.style_of(tree, _USUAL_STYLE)
-    language = str(tree.get("language", ""))
-    style, style_log = load_style(name, path, tree.get("house-style"), language, asked)
-    elsewhere = [*reader.elsewhere, *(_check_faces(reader, lines, style, log) if style is not None else ())]
-    if handout is not None and style is not None:
-        style = fit_style(style, handout.paper_size, wish.paper_size, tree, log)
-    music = list(_music(handout)) if handout is not None else []
-    if handout is not None:
-        told = {language: tree.value_place("language")}
-        for item in music:
-            told.setdefault(item.score.language, item.place)
-        for own, place in told.items():
-            warn_of_english(own, place, log)
-    problems = (*log.in_order(), *dict.fromkeys(elsewhere), *style_log.in_order())
-    if handout is None or style is None or any(problem.severity is Severity.ERROR for problem in problems):
-        return None, problems
-    spoken = {"": style}
-    for own in {item.score.language for item in music} - {""}:
-        other, _ = load_style(name, path, tree.get("house-style"), own)
-        assert other is not None  # it is right in one language, so in all
-        spoken[own] = other
-    return place_handout(handout, reader.numbers, _examples(handout), style, spoken), problems
+class StyledHandout(NamedTuple):
+    """A handout, its style, the style in each language that its music speaks, and the measure numbers of its music."""
+
+    handout: Handout
+    style: Style
+    spoken: Mapping[str, Style]
+    reader: HandoutReader
+
+
+class HandoutProduct(PlacedPages):
+    """Words, music and shapes become the pages of a lesson."""
+
+    def read(self, source: Source, looks: Looks) -> StyledHandout | None:
+        """The handout and its style, in every language it needs."""
+        tree, log = source.tree, source.log
+        reader = HandoutReader(source.lines, source.path, log)
+        is_right = check_form(tree, "handout", log)
+        faulty = None if is_right else find_faulty(tree, "handout", "content")
+        handout = reader.read(tree, faulty or frozenset()) if is_right or faulty is not None else None
+        source.elsewhere.extend(reader.elsewhere)
+        changes, language = tree.get("house-style"), str(tree.get("language", ""))
+        style = find_style(source, looks, changes, language, _USUAL_STYLE)
+        if style is not None:
+            source.elsewhere.extend(_check_faces(reader, source.lines, style, log))
+        if handout is None:
+            return None
+        if style is not None:
+            style = fit_style(style, handout.paper_size, looks.sheet.paper_size, tree, log)
+        music = list(_music(handout))
+        _warn_of_languages(source, language, music)
+        if style is None:
+            return None
+        spoken = {"": style}
+        for own in {item.score.language for item in music} - {""}:
+            other = find_style(source, looks, changes, own, _USUAL_STYLE)
+            if other is not None:
+                spoken[own] = other
+        return StyledHandout(handout, style, spoken, reader)
+
+    def check(self, document: StyledHandout, source: Source, hand: str) -> None:
+        """The music of a lesson is meant to stretch its pupil."""
+
+    def place(self, document: StyledHandout, source: Source, work: Work) -> PlacedDocument | None:
+        """The pages of the handout."""
+        if source.failed:
+            return None
+        handout, style, spoken, reader = document
+        return place_handout(handout, reader.numbers, _examples(handout), style, spoken)
+
+
+def _warn_of_languages(source: Source, language: str, music: Sequence[Music]) -> None:
+    """A word for each language without a table: the handout's own, and those of its music."""
+    told = {language: source.tree.value_location("language")}
+    for item in music:
+        told.setdefault(item.score.language, item.location)
+    for own, place in told.items():
+        warn_of_english(own, place, source.log)
 
 
 def _music(handout: Handout) -> Iterator[Music]:

@@ -7,7 +7,7 @@ from math import ceil
 
 from engrave.documents.songbook import Index, SongFacts, Strings
 from engrave.layout.songbook.pages import Row
-from engrave.layout.text.order import alphabetical
+from engrave.layout.text.words import alphabetical
 from engrave.style.sections import Style
 from engrave.theory.instrument import letter_name
 from engrave.theory.key import parse_key
@@ -84,7 +84,7 @@ def _tuning(strings: Strings, style: Style) -> str:
     book = style.wordbook
     letters = " ".join(letter_name(parse_pitch(pitch), style.words.says_h) for pitch in strings.pitches)
     named = f" ({book.tunings[strings.tuning]})" if strings.tuning else ""
-    return book.said_of(book.instrument_name(strings.instrument), letters + named)
+    return book.labelled(book.instrument_name(strings.instrument), letters + named)
 
 
 def _plain(entries: list[tuple[str, int, str]]) -> list[Row]:

@@ -2,32 +2,47 @@
 
 from __future__ import annotations
 
-from engrave.diagnostics.problem import Problem, ProblemLog
-from engrave.layout.paper.sheet import place_paper
-from engrave.layout.paper.systems import Misfit
+from typing import NamedTuple
+
+from engrave.documents.paper import Paper
+from engrave.layout.blank_sheet import place_paper
+from engrave.layout.blank_systems import Misfit
 from engrave.marks.mark import PlacedDocument
-from engrave.products.spoken import warn_of_english
-from engrave.products.wish import Wish
+from engrave.products.looks import find_style, warn_of_english
+from engrave.products.product import PlacedPages, Source, Work
 from engrave.reading.paper_reader import read_paper
+from engrave.requests.pages import Looks
 from engrave.source.schema import check_form
-from engrave.source.tree import SourceMap
-from engrave.style.load import load_style
+from engrave.style.sections import Style
 
 
-def place(
-    tree: SourceMap, lines: list[str], path: str, wish: Wish, log: ProblemLog
-) -> tuple[PlacedDocument | None, tuple[Problem, ...]]:
-    """The pages of blank paper, None when something is wrong; and all problems."""
-    paper = read_paper(tree, log, wish.paper_size) if check_form(tree, "paper", log) else None
-    language = str(tree.get("language", ""))
-    if paper is not None:
-        warn_of_english(language, tree.value_place("language"), log)
-    name, asked = wish.style_of(tree)
-    style, style_log = load_style(name, path, None, language, asked)
-    document = None
-    if paper is not None and style is not None:
+class StyledPaper(NamedTuple):
+    """Blank paper and the style of its lines."""
+
+    paper: Paper
+    style: Style
+
+
+class PaperProduct(PlacedPages):
+    """Systems without music."""
+
+    def read(self, source: Source, looks: Looks) -> StyledPaper | None:
+        """What paper is wanted."""
+        tree, log = source.tree, source.log
+        paper = read_paper(tree, log, looks.sheet.paper_size) if check_form(tree, "paper", log) else None
+        language = str(tree.get("language", ""))
+        if paper is not None:
+            warn_of_english(language, tree.value_location("language"), log)
+        style = find_style(source, looks, None, language)
+        return StyledPaper(paper, style) if paper is not None and style is not None else None
+
+    def check(self, document: StyledPaper, source: Source, hand: str) -> None:
+        """Nobody plays blank paper."""
+
+    def place(self, document: StyledPaper, source: Source, work: Work) -> PlacedDocument | None:
+        """The sheets."""
         try:
-            document = place_paper(paper, style)
+            return place_paper(document.paper, document.style)
         except Misfit as misfit:
-            log.error(paper.place, str(misfit), hint=misfit.hint)
-    return document, (*log.in_order(), *style_log.in_order())
+            source.log.error(document.paper.location, str(misfit), hint=misfit.hint)
+            return None

@@ -2,55 +2,63 @@
 
 from __future__ import annotations
 
-from importlib import import_module
+from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog
 from engrave.layout.characters import check_characters
 from engrave.layout.document import place_score
 from engrave.marks.mark import PlacedDocument
-from engrave.products.sheet import fit_style
-from engrave.products.spoken import warn_of_english
-from engrave.products.wish import Wish
-from engrave.reading.lead_sheet_check import check_view
+from engrave.problems import NOWHERE
+from engrave.products.looks import find_style, fit_style, warn_of_english
+from engrave.products.product import PlacedPages, Source, Work
+from engrave.reading.check import check_view
 from engrave.reading.load import read_score_tree
 from engrave.reading.sign_examples import read_sign_examples
+from engrave.requests.pages import Looks
 from engrave.score.lead_sheet import seen_in
-from engrave.score.structure import ExplainSigns, Score
-from engrave.score.used_signs import used_signs
-from engrave.source.tree import SourceMap
-from engrave.style.load import load_style
+from engrave.score.spans import used_signs
+from engrave.score.structure import ExplainSigns, Score, View
+from engrave.style.sections import Style
 
 
-def place(
-    tree: SourceMap, lines: list[str], path: str, wish: Wish, log: ProblemLog
-) -> tuple[PlacedDocument | None, tuple[Problem, ...]]:
-    """The pages of a score, None when something is wrong; and all problems."""
-    score = read_score_tree(tree, lines, log)
-    name, asked = wish.style_of(tree)
-    changes = score.house_style if score else None
-    style, style_log = load_style(name, path, changes, score.language if score else "", asked)
-    if score is not None:
-        warn_of_english(score.language, tree.value_place("language"), log)
-    if score is not None and style is not None:
-        check_characters(score, style, log, lines)
-        style = fit_style(style, score.paper_size, wish.paper_size, tree, log)
-        check_view(score, wish.view, tree.value_place("view") if wish.view is None else NOWHERE, log)
-    if score is not None and wish.hand:
-        _check_reach(score, wish.hand, log)
-    problems = (*log.in_order(), *style_log.in_order())
-    if score is None or style is None or log.has_errors:
-        return None, problems
-    score = seen_in(score, wish.view)
-    examples = None
-    if score.explain_signs is not ExplainSigns.NONE:
-        examples = read_sign_examples(used_signs(score))
-    return place_score(score, style, wish.view, examples), problems
+class StyledScore(NamedTuple):
+    """A score, the style it is set in, and the view that is asked for."""
+
+    score: Score
+    style: Style | None
+    view: View | None
 
 
-def _check_reach(score: Score, name: str, log: ProblemLog) -> None:
-    """Warn of stretches that are too wide for a hand."""
-    fingering = import_module("engrave.products.fingering")  # loaded only for checks: start-up counts
-    hand = fingering.find_hand(name, log)
-    for part in score.parts:
-        if hand is not None and part.is_fretted:
-            fingering.warn_of_reach(score, part, hand, log)
+class ScoreProduct(PlacedPages):
+    """A score becomes pages of staff and tab."""
+
+    def read(self, source: Source, looks: Looks) -> StyledScore | None:
+        """The score and its style."""
+        log, tree = source.log, source.tree
+        score = read_score_tree(tree, source.lines, log)
+        changes = score.house_style if score else None
+        style = find_style(source, looks, changes, score.language if score else "")
+        if score is None:
+            return None
+        warn_of_english(score.language, tree.value_location("language"), log)
+        if style is not None:
+            check_characters(score, style, log, source.lines)
+            style = fit_style(style, score.paper_size, looks.sheet.paper_size, tree, log)
+            check_view(score, looks.view, NOWHERE if looks.view else tree.value_location("view"), log)
+        return StyledScore(score, style, looks.view)
+
+    def check(self, document: StyledScore, source: Source, hand: str) -> None:
+        """Warn of stretches that are too wide for the hand called `hand`."""
+        from engrave.products.reach import check_reach
+
+        check_reach(document.score, hand, source.log)
+
+    def place(self, document: StyledScore, source: Source, work: Work) -> PlacedDocument | None:
+        """The pages of the score."""
+        score, style, view = document
+        if style is None or source.failed:
+            return None
+        score = seen_in(score, view)
+        examples = None
+        if score.explain_signs is not ExplainSigns.NONE:
+            examples = read_sign_examples(used_signs(score))
+        return place_score(score, style, view, examples)

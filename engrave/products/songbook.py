@@ -3,27 +3,25 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Problem, ProblemLog
-from engrave.documents.songbook import BoundBook, Divider, Index, Side, Song, Songbook, SongFacts
+from engrave.documents.songbook import Divider, Index, Side, Song, Songbook, SongFacts
 from engrave.layout.songbook.pages import BookPages, Row
 from engrave.marks.mark import Anchor, Page, PlacedDocument
-from engrave.products.binding import Binder
+from engrave.problems import NOWHERE, Problem, ProblemLog
 from engrave.products.cache import SongCache
 from engrave.products.indexes import index_rows
-from engrave.products.printable import check_printable
-from engrave.products.sheet import fit_style
+from engrave.products.lay_out import check_printable
+from engrave.products.looks import find_style, fit_style, style_name, warn_of_english
+from engrave.products.product import Finished, Progress, Source, Work
 from engrave.products.songs import SongJob, SongResult, make_song, read_facts
-from engrave.products.spoken import warn_of_english
-from engrave.products.wish import Wish
 from engrave.reading.songbook_reader import read_songbook
+from engrave.requests.pages import Looks
 from engrave.score.structure import ExplainSigns
 from engrave.source.schema import check_form, find_faulty
 from engrave.source.tree import SourceMap
-from engrave.style.load import load_style
 from engrave.style.sections import Style
 
 _USUAL_STYLE = "songbook"
@@ -31,9 +29,6 @@ _CHUNKS = 8
 """Songs are handed out in so many portions a process, so that all are busy to the end (house rule)."""
 _SOME_PAGE = 999
 """Stands for pages that are not known yet: contents are as long with any number of three digits."""
-
-Progress = Callable[[int, int], None]
-"""Told how many songs of how many are done."""
 
 
 class _Placed(NamedTuple):
@@ -45,55 +40,95 @@ class _Placed(NamedTuple):
     name: str
 
 
-def draw(
-    tree: SourceMap,
-    lines: list[str],
-    path: str,
-    wish: Wish,
-    only_check: bool,
-    log: ProblemLog,
-    progress: Progress,
-) -> tuple[BoundBook | None, tuple[Problem, ...]]:
-    """The book as a PDF file, None when something is wrong or nothing is to be drawn; and all problems."""
-    is_right = check_form(tree, "songbook", log)
-    faulty = None if is_right else find_faulty(tree, "songbook", "songs")
-    can_read = is_right or faulty is not None
-    book = read_songbook(tree, lines, path, log, faulty or frozenset()) if can_read else None
-    name, asked = wish.style_of(tree, _USUAL_STYLE)
-    language = str(tree.get("language", ""))
-    style, style_log = load_style(name, path, tree.get("house-style"), language, asked)
-    if book is not None and style is not None:
-        style = fit_style(style, book.paper_size, wish.paper_size, tree, log)
-    if book is not None:
-        warn_of_english(language, tree.value_place("language"), log)
-    if book is None or style is None:
-        return None, (*log.in_order(), *style_log.in_order())
-    jobs = _list_jobs(book, name, path, wish, style, language)
-    with _workers(wish.jobs, len(jobs)) as run:
-        jobs = _tell_known_signs(jobs, run)
-        results = list(_make_songs(jobs, run, SongCache(wish.cache), progress))
-    found = [problem for result in results for problem in result.problems]
-    found.extend(_language_warnings(jobs, results, language))
-    bound = None
-    if not log.has_errors and all(result.pages is not None for result in results):
-        book = _fill_indexes(book, tree, results, style, log)
-        bound = _bind(book, results, style, lines, log, only_check)
-    return bound, tuple(dict.fromkeys((*log.in_order(), *style_log.in_order(), *found)))
+class StyledBook(NamedTuple):
+    """A songbook as its author wrote it, its style by name and in full, and what its songs are to look like."""
+
+    book: Songbook
+    named: str
+    style: Style
+    language: str
+    looks: Looks
 
 
-def _list_jobs(
-    book: Songbook, name: str, path: str, wish: Wish, style: Style, language: str
-) -> list[SongJob]:
-    """What is to be made: every song of the book at `path`, in the style called `name` on the sheet of `style`."""
+class PlacedBook(NamedTuple):
+    """A book whose songs are made: every entry with its first page, and the pages before them."""
+
+    book: Songbook
+    entries: Sequence[_Placed]
+    front: Sequence[Page]
+    style: Style
+
+
+class SongbookProduct:
+    """Songs made apart become a book."""
+
+    def read(self, source: Source, looks: Looks) -> StyledBook | None:
+        """The book's own file and its style; songs are read when they are placed."""
+        tree, log = source.tree, source.log
+        is_right = check_form(tree, "songbook", log)
+        faulty = None if is_right else find_faulty(tree, "songbook", "songs")
+        can_read = is_right or faulty is not None
+        book = (
+            read_songbook(tree, source.lines, source.path, log, faulty or frozenset()) if can_read else None
+        )
+        language = str(tree.get("language", ""))
+        style = find_style(source, looks, tree.get("house-style"), language, _USUAL_STYLE)
+        if book is not None and style is not None:
+            style = fit_style(style, book.paper_size, looks.sheet.paper_size, tree, log)
+        if book is not None:
+            warn_of_english(language, tree.value_location("language"), log)
+        if book is None or style is None:
+            return None
+        return StyledBook(book, style_name(source, looks.style, _USUAL_STYLE)[0], style, language, looks)
+
+    def check(self, document: StyledBook, source: Source, hand: str) -> None:
+        """Songs are checked for a hand one by one, as scores."""
+
+    def place(self, document: StyledBook, source: Source, work: Work) -> PlacedBook | None:
+        """The songs, and where each of them starts."""
+        jobs = _list_jobs(document, source.path, work.draws)
+        with _workers(work.jobs, len(jobs)) as run:
+            jobs = _tell_known_signs(jobs, run)
+            results = list(_make_songs(jobs, run, SongCache(work.cache), work.progress))
+        for result in results:
+            source.elsewhere.extend(result.problems)
+        source.elsewhere.extend(_language_warnings(jobs, results, document.language))
+        if source.log.has_errors or any(result.page_count is None for result in results):
+            return None
+        return _place_book(document, results, source)
+
+    def pages(self, placed: PlacedBook) -> None:
+        """Songs are drawn as soon as they are placed; their marks are not kept."""
+
+    def draw(self, placed: PlacedBook) -> Finished:
+        """The book as a PDF file."""
+        book, style = placed.book, placed.style
+        return Finished(_assemble(placed), book.title, book.author, book.language or style.wordbook.language)
+
+
+def _place_book(document: StyledBook, results: list[SongResult], source: Source) -> PlacedBook | None:
+    """The book put together; None when its own pages cannot be printed."""
+    style, log = document.style, source.log
+    book = _fill_indexes(document.book, source.tree, results, style, log)
+    entries, front = _paginate(book, results, style)
+    _warn_of_turns(entries, style, log)
+    placed = PlacedBook(book, entries, front, style)
+    return placed if check_printable(_own_pages(placed), source.lines, log) else None
+
+
+def _list_jobs(document: StyledBook, path: str, draws: bool) -> list[SongJob]:
+    """What is to be made: every song of the book at `path`, on the sheet of its style."""
+    book, style, view = document.book, document.style, document.looks.view
     return [
         SongJob(
-            entry if wish.view is None else entry._replace(view=wish.view),
-            name,
+            entry if view is None else entry._replace(view=view),
+            document.named,
             path,
             book.changes,
             rated=Index.DIFFICULTY in book.indexes,
             sheet=(style.paper.width, style.paper.height),
-            language=language,
+            language=document.language,
+            draws=draws,
         )
         for entry in book.entries
         if isinstance(entry, Song)
@@ -110,7 +145,7 @@ def _fill_indexes(
         if index_rows(index, songs, style):
             kept.append(index)
             continue
-        place = tree["indexes"].item_place(number)
+        place = tree["indexes"].item_location(number)
         what = f'the index "{index.value}" is left out, as no song has an entry for it'
         hint = f"remove {index.value} from indexes, or {_ENTRIES.get(index, 'add songs that have one')}"
         log.warning(place, what, hint=hint)
@@ -125,30 +160,12 @@ _ENTRIES = {
 """What gives an index its entries; the others list nearly every song."""
 
 
-def _bind(
-    book: Songbook,
-    results: list[SongResult],
-    style: Style,
-    lines: Sequence[str],
-    log: ProblemLog,
-    only_check: bool,
-) -> BoundBook | None:
-    """The book put together; None when its own pages cannot be printed, or it is only to be checked."""
-    placed, front = _paginate(book, results, style)
-    _warn_of_turns(placed, style, log)
-    if not check_printable(_own_pages(book, placed, front, style), lines, log) or only_check:
-        return None
-    pdf = _assemble(book, placed, front, style)
-    return BoundBook(pdf, book.title, book.author, book.language or style.wordbook.language)
-
-
-def _own_pages(
-    book: Songbook, placed: Sequence[_Placed], front: Sequence[Page], style: Style
-) -> PlacedDocument:
+def _own_pages(placed: PlacedBook) -> PlacedDocument:
     """The pages that are no songs."""
+    book, entries, front, style = placed
     layout = BookPages(book, style)
-    dividers = [layout.divider(item.entry.title) for item in placed if isinstance(item.entry, Divider)]
-    return PlacedDocument((*front, *dividers, *_index_pages(book, placed, layout, style)))
+    dividers = [layout.divider(item.entry.title) for item in entries if isinstance(item.entry, Divider)]
+    return PlacedDocument((*front, *dividers, *_index_pages(book, entries, layout, style)))
 
 
 class _Runner(NamedTuple):
@@ -238,11 +255,11 @@ def _paginate(book: Songbook, results: list[SongResult], style: Style) -> tuple[
             page += 1
             continue
         assert result is not None
-        assert result.pages is not None
+        assert result.page_count is not None
         if entry.side is not Side.NEXT and (page % 2 == 0) != (entry.side is Side.LEFT):
             page += 1
         placed.append(_Placed(entry, page, result, f"entry-{number}"))
-        page += len(result.pages.pages)
+        page += result.page_count
     indexes = _index_pages(book, placed, layout, style)
     if book.contents:
         firsts = [page + _page_of(f"index-{index.value}", indexes) for index in book.indexes]
@@ -297,12 +314,12 @@ def _song_title(item: _Placed, style: Style) -> str:
 
 
 def _language_warnings(
-    jobs: Sequence[SongJob], results: Sequence[SongResult], said: str
+    jobs: Sequence[SongJob], results: Sequence[SongResult], book_language: str
 ) -> Iterator[Problem]:
-    """A word for each language of songs that has no table, at the first of them; `said`: the book's own is told already."""
-    told = {said}
+    """A word for each language of songs that has no table, at the first of them; `book_language` is told already."""
+    told = {book_language}
     for job, result in zip(jobs, results, strict=True):
-        language = result.facts.language if result.facts is not None else said
+        language = result.facts.language if result.facts is not None else book_language
         if language not in told:
             told.add(language)
             log = ProblemLog(job.song.path)
@@ -318,11 +335,14 @@ def _warn_of_turns(placed: Sequence[_Placed], style: Style, log: ProblemLog) -> 
             if number % 2 and isinstance(item.entry, Song):
                 what = f"page {number} must be turned while playing, after measure {measure}"
                 hint = "use start: left, or put new: page at a rest"
-                log.warning(item.entry.place, what, _song_title(item, style), hint)
+                log.warning(item.entry.location, what, _song_title(item, style), hint)
 
 
-def _assemble(book: Songbook, placed: Sequence[_Placed], front: Sequence[Page], style: Style) -> bytes:
+def _assemble(book_placed: PlacedBook) -> bytes:
     """All pages in order with their numbers, bookmarks and links."""
+    from engrave.products.binding import Binder
+
+    book, placed, front, style = book_placed
     layout = BookPages(book, style)
     binder = Binder(layout)
     unnumbered = int(book.cover) + (1 + (not book.cover) if book.imprint else 0)

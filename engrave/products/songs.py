@@ -3,25 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from importlib import import_module
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Problem
 from engrave.documents.songbook import NO_STRINGS, Side, Song, SongFacts, Strings
-from engrave.drawing.pdf.draw import DrawnPages, draw_pages
+from engrave.drawing.pdf.drawn import DrawnPages
 from engrave.layout.characters import check_characters, check_title
 from engrave.layout.document import place_score
 from engrave.layout.songbook.chord_sheet import NoWords, place_chord_sheet
 from engrave.marks.mark import PlacedDocument
-from engrave.products.printable import check_printable
+from engrave.problems import NOWHERE, Problem
+from engrave.products.lay_out import check_printable
 from engrave.products.turns import find_bad_turns
-from engrave.reading.lead_sheet_check import check_view
+from engrave.reading.check import check_view
 from engrave.reading.load import file_log, load_score, load_tree, read_score_tree
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.sign_examples import read_sign_examples
 from engrave.score.lead_sheet import seen_in
+from engrave.score.spans import used_signs
 from engrave.score.structure import ExplainSigns, Score
-from engrave.score.used_signs import used_signs
 from engrave.style.load import Changes, load_style
 from engrave.style.paper_fit import on_sheet
 from engrave.style.sections import Style
@@ -42,12 +41,18 @@ class SongJob(NamedTuple):
     """Width and height of the book's sheet in millimetres, which the song cannot change; None for the style's."""
     language: str = ""
     """That of the book, for songs that name none."""
+    draws: bool = True
+    """The song is drawn too, not only placed."""
 
 
 class SongResult(NamedTuple):
-    """What became of a song. `pages` are laid out as right-hand pages; `turns` says on which of them a turn is awkward."""
+    """What became of a song. `pages` are laid out as right-hand pages; `turns` says on which of them a turn is awkward.
+
+    `page_count` is None when something is wrong, `pages` also where nothing was to be drawn.
+    """
 
     problems: tuple[Problem, ...]
+    page_count: int | None = None
     pages: DrawnPages | None = None
     facts: SongFacts | None = None
     turns: tuple[tuple[int, int], ...] = ()
@@ -67,23 +72,30 @@ def make_song(job: SongJob) -> SongResult:
         return SongResult((*log.in_order(), *problems))
     book = file_log(job.beside)
     check_characters(replace(score, title="") if job.song.title else score, style, log, lines)
-    check_title(job.song.title, style, job.song.place, book)
+    check_title(job.song.title, style, job.song.location, book)
     if not job.song.chord_sheet:
-        check_view(whole, None, job.song.place, book)
+        check_view(whole, None, job.song.location, book)
     facts = gather_facts(score, whole if job.rated else None)
     document = None
     if not log.has_errors and not book.has_errors:
         try:
             document = _place(job, score, style)
         except NoWords as error:
-            book.error(job.song.place, str(error), hint="remove as: chord-sheet")
+            book.error(job.song.location, str(error), hint="remove as: chord-sheet")
     if document is not None and not check_printable(document, lines, log):
         document = None
     found = (*log.in_order(), *book.in_order(), *problems)
     if document is None:
         return SongResult(found, facts=facts)
     turns = () if job.song.chord_sheet else tuple(find_bad_turns(score, document))
-    return SongResult(found, draw_pages(document), facts, turns)
+    pages = _draw(document) if job.draws else None
+    return SongResult(found, len(document.pages), pages, facts, turns)
+
+
+def _draw(document: PlacedDocument) -> DrawnPages:
+    from engrave.drawing.pdf.draw import draw_pages
+
+    return draw_pages(document)
 
 
 def read_facts(job: SongJob) -> SongFacts | None:
@@ -155,9 +167,10 @@ def gather_facts(score: Score, rated: Score | None = None) -> SongFacts:
 
 def _rate(score: Score) -> float:
     """How hard a piece is, 0 to 10."""
-    rating = import_module("engrave.fingering.difficulty")  # loaded only where it is wanted
-    hand = import_module("engrave.fingering.hand").load_hand(USUAL_HAND)
-    return float(rating.rate_piece(rating.rate_score(score, hand)))
+    from engrave.fingering.difficulty import rate_piece, rate_score
+    from engrave.fingering.hand import load_hand
+
+    return rate_piece(rate_score(score, load_hand(USUAL_HAND)))
 
 
 def _tuning(instrument: Instrument) -> Strings:

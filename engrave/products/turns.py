@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from engrave.marks.mark import PlacedDocument
+from engrave.score.spans import hands_are_free
 from engrave.score.structure import Score
-from engrave.score.turns import hands_are_free
 
 
 def find_bad_turns(score: Score, document: PlacedDocument) -> Iterator[tuple[int, int]]:

@@ -1,17 +1,19 @@
-"""Checks of meaning: measures add up, no string is used twice at once, signs that last do not contradict each other."""
+"""Checks of meaning: measures add up, strings are used once, lasting signs and repeats make sense, a lead sheet has a tune."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from typing import Protocol
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Location, ProblemLog
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftVoice
+from engrave.score.lead_sheet import find_tune
 from engrave.score.sign_list import SignName
 from engrave.score.spans import find_rivals, resolve_spans
-from engrave.score.structure import Measure, SpanAt
+from engrave.score.structure import Measure, Score, SpanAt, View
 from engrave.theory.metre import beat_text
 
 
@@ -33,7 +35,7 @@ def check_bar_lengths(
         _report(context, measure, voice, expected, number)
     if measure.pickup and measure.length >= measure.metre.length:
         context.error(
-            measure.place,
+            measure.location,
             "this pickup is as long as a whole measure",
             "remove pickup: true, or shorten the measure",
         )
@@ -46,13 +48,13 @@ def _report(context: Context, measure: Measure, voice: DraftVoice, expected: Fra
     if voice.length > expected:
         first = next(event for event in voice.events if event.onset + event.length > expected)
         context.error(
-            first.place, f"{which} is too long by {_amount(voice.length - expected)}", found, first.onset
+            first.location, f"{which} is too long by {_amount(voice.length - expected)}", found, first.onset
         )
     else:
-        place: Place = voice.events[-1].place if voice.events else voice.place
+        location: Location = voice.events[-1].location if voice.events else voice.location
         hint = found if not measure.pickup else f"{found}; all parts of a pickup are equally long"
         context.error(
-            place, f"{which} is too short by {_amount(expected - voice.length)}", hint, voice.length
+            location, f"{which} is too short by {_amount(expected - voice.length)}", hint, voice.length
         )
 
 
@@ -71,7 +73,7 @@ def check_strings(context: Context, voices: list[DraftVoice]) -> None:
             if len(set(strings)) < len(strings):
                 twice = next(string for string in strings if strings.count(string) > 1)
                 context.error(
-                    event.place,
+                    event.location,
                     f"string {twice} is used twice at once",
                     "one string sounds one note",
                     event.onset,
@@ -90,7 +92,7 @@ def check_spans(context: Context, measures: Sequence[Measure], starting: Sequenc
         measure = measures[after.first]
         context.measure, context.metre = measure.number, measure.metre
         what = f"{after.sign.name} starts while {before.sign.name} still holds"
-        context.error(after.sign.place, what, f"{since}; shorten it or remove one of them", after.onset)
+        context.error(after.sign.location, what, f"{since}; shorten it or remove one of them", after.onset)
 
 
 _MEASURED = {SignName.TREMOLO_EIGHTHS: (1, "eighths"), SignName.TREMOLO_SIXTEENTHS: (2, "sixteenths")}
@@ -107,13 +109,13 @@ def check_tremolos(context: Context, voices: Sequence[DraftVoice]) -> None:
                 if event.value.flags >= flags:
                     what = f"a note of {event.value.name} is too short to be repeated in {word}"
                     context.error(
-                        event.place, what, "use a shorter value for the tremolo, or remove it", event.onset
+                        event.location, what, "use a shorter value for the tremolo, or remove it", event.onset
                     )
 
 
 def _check_two_voices(context: Context, upper: DraftVoice, lower: DraftVoice) -> None:
     sounding = [
-        (event.onset, event.onset + event.length, note.string, note.fret, event.place)
+        (event.onset, event.onset + event.length, note.string, note.fret, event.location)
         for event in lower.events
         for note in event.notes
         if not note.chosen
@@ -127,15 +129,63 @@ def _check_two_voices(context: Context, upper: DraftVoice, lower: DraftVoice) ->
                     continue
                 if start == event.onset and fret != note.fret:
                     context.error(
-                        event.place,
+                        event.location,
                         f"string {string} is used twice at once",
                         f"the lower voice has fret {fret} on it",
                         event.onset,
                     )
                 elif start < event.onset < stop and not note.tie_from:
                     context.warning(
-                        event.place,
+                        event.location,
                         f"string {string} is struck while the lower voice still holds it",
                         "shorten the lower note, or change strings",
                         event.onset,
                     )
+
+
+def check_view(score: Score, view: View | None, location: Location, log: ProblemLog) -> None:
+    """Report at `location` that `score` cannot be shown as `view` wants (None: as it wants itself): a lead sheet needs a tune.
+
+    One without chord names is doubtful.
+    """
+    if (view or score.view) is not View.LEAD_SHEET:
+        return
+    if find_tune(score) is None:
+        log.error(
+            location,
+            "a lead sheet needs a tune, and no part has one",
+            hint="write the melody as notes (slashes and rests are none), or choose another view",
+        )
+    elif not any(content.chords for part in score.parts for content in part.measures):
+        log.warning(location, "this lead sheet has no chord names", hint="write chord: G over the melody")
+
+
+class Repeating(Protocol):
+    """A part in a measure that may repeat earlier ones."""
+
+    repeats: int
+    repeat_index: int
+    location: Location
+
+
+def count_bar_repeats(context: Context, measures: Sequence[Measure], drafts: Sequence[Repeating]) -> None:
+    """Set which measure of its group each repeating measure is; report groups that are not whole."""
+    run = 0
+    for index, draft in enumerate(drafts):
+        if not draft.repeats:
+            run = 0
+            continue
+        if index and drafts[index - 1].repeats not in (0, draft.repeats):
+            run = 0
+        draft.repeat_index = run % draft.repeats
+        run += 1
+        context.measure = measures[index].number
+        if run == 1 and index < draft.repeats:
+            found = "measure" if draft.repeats == 1 else "measures"
+            context.error(draft.location, f"there are not {draft.repeats} {found} before this to repeat")
+        following = drafts[index + 1].repeats if index + 1 < len(drafts) else 0
+        if following != draft.repeats and draft.repeat_index + 1 < draft.repeats:
+            what = f"only {draft.repeat_index + 1} of {draft.repeats} measures are repeated here"
+            context.error(
+                draft.location, what, f"write measure-repeat: {draft.repeats} in {draft.repeats} measures"
+            )

@@ -119,4 +119,4 @@ def _is_fretted(note: DraftNote) -> bool:
 
 
 def _warn(context: Context, at: _At, what: str, hint: str) -> None:
-    context.warning(at.note.place, what, hint, at.event.onset)
+    context.warning(at.note.location, what, hint, at.event.onset)

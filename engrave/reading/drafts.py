@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.problems import NOWHERE, Location
 from engrave.score.sign_list import SignName
 from engrave.score.structure import Tuplet
 from engrave.score.techniques import Technique
@@ -23,7 +23,7 @@ class DraftNote:
     string: int
     fret: int
     midi: int
-    place: Place
+    location: Location
     pitch: Pitch | None = None
     tie_from: bool = False
     tie_to: bool = False
@@ -44,7 +44,7 @@ class DraftSyllable:
 
     text: str
     hyphen: bool
-    place: Place
+    location: Location
     extends: bool = False
     tied: bool = False
 
@@ -57,7 +57,7 @@ class DraftEvent:
     length: Fraction
     value: NoteValue
     tuplets: tuple[Tuplet, ...]
-    place: Place
+    location: Location
     notes: list[DraftNote] = field(default_factory=list)
     techniques: tuple[Technique, ...] = ()
     lyrics: dict[int, DraftSyllable] = field(default_factory=dict)
@@ -74,7 +74,7 @@ class DraftEvent:
 class DraftVoice:
     """One voice of one measure and its length so far."""
 
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     events: list[DraftEvent] = field(default_factory=list)
     length: Fraction = Fraction(0)
     whole_rest: bool = False

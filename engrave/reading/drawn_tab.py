@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import Place, did_you_mean
+from engrave.problems import Location, did_you_mean
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftVoice
 from engrave.reading.voices import VoiceReader
@@ -41,7 +41,7 @@ class _Cell(NamedTuple):
     string: int
     column: int
     text: str
-    place: Place
+    location: Location
 
 
 class DrawnTabReader:
@@ -53,11 +53,11 @@ class DrawnTabReader:
         self._upper = upper
         self._lower = lower
 
-    def read(self, text: str, place: Place) -> list[DraftVoice]:
+    def read(self, text: str, location: Location) -> list[DraftVoice]:
         """One or two voices from a drawn tab."""
-        if self._has_run_together(text, place):
+        if self._has_run_together(text, location):
             self._context.error(
-                place,
+                location,
                 "the rows of this tab have run together",
                 "write tab: | and start the rows on the next line",
             )
@@ -71,75 +71,79 @@ class DrawnTabReader:
         for number, line in enumerate(text.splitlines()):
             if not line.strip():
                 continue
-            row_place = self._row_place(line, number, place)
+            row_location = self._row_location(line, number, location)
             if "\t" in line:
                 has_tabs = True
-                self._context.error(row_place, "this row has a tab in it", "line up its columns with spaces")
+                self._context.error(
+                    row_location, "this row has a tab in it", "line up its columns with spaces"
+                )
                 continue
             name, start = self._row_name(line)
             if name in seen:
-                self._context.error(row_place, f'the row "{name}" is written twice in this tab')
+                self._context.error(row_location, f'the row "{name}" is written twice in this tab')
                 continue
             seen.add(name)
             if name == "rhythm":
-                rhythm = self._rhythm_row(line, start, row_place)
+                rhythm = self._rhythm_row(line, start, row_location)
             elif name == "lower":
-                bass, has_bass = self._rhythm_row(line, start, row_place), True
+                bass, has_bass = self._rhythm_row(line, start, row_location), True
             elif name.isdigit() and 1 <= int(name) <= max(1, self._context.instrument.strings):
-                cells.extend(self._string_row(line, start, int(name), row_place))
+                cells.extend(self._string_row(line, start, int(name), row_location))
             else:
                 known = ["rhythm", "lower", *map(str, range(1, self._context.instrument.strings + 1))]
                 self._context.error(
-                    row_place, f'"{name}" is not a row of a drawn tab', did_you_mean(name, known)
+                    row_location, f'"{name}" is not a row of a drawn tab', did_you_mean(name, known)
                 )
         if has_tabs:
             return []
         if not rhythm:
             self._context.error(
-                place, "the tab has no rhythm row", "start it with a line such as: rhythm 4 8 8 2"
+                location, "the tab has no rhythm row", "start it with a line such as: rhythm 4 8 8 2"
             )
             return []
         upper, lower = self._share(cells, rhythm, bass)
-        voices = [self._fill(self._upper, rhythm, upper, place)]
+        voices = [self._fill(self._upper, rhythm, upper, location)]
         if has_bass:
-            voices.append(self._fill(self._lower, bass, lower, place))
+            voices.append(self._fill(self._lower, bass, lower, location))
         else:
             self._lower.skip()
         return voices
 
-    def _has_run_together(self, text: str, place: Place) -> bool:
+    def _has_run_together(self, text: str, location: Location) -> bool:
         """True for a tab without the sign | after its key, whose lines the parser joins to one."""
         lines = self._context.lines
-        below = lines[place.line] if 0 < place.line < len(lines) else ""
-        start = lines[place.line - 1][place.column - 1 :] if 0 < place.line <= len(lines) else ""
+        below = lines[location.line] if 0 < location.line < len(lines) else ""
+        start = lines[location.line - 1][location.column - 1 :] if 0 < location.line <= len(lines) else ""
         return "\n" not in text.strip() and start.startswith("rhythm") and _ROW_BELOW.match(below) is not None
 
-    def _row_place(self, line: str, number: int, place: Place) -> Place:
+    def _row_location(self, line: str, number: int, location: Location) -> Location:
         """Where a row stands in the file: YAML takes the indentation of a block away."""
-        index = place.line + number
+        index = location.line + number
         lines = self._context.lines
         if index < len(lines) and lines[index].rstrip().endswith(line.strip()):
-            return Place(index + 1, lines[index].index(line.strip()) - (len(line) - len(line.lstrip())) + 1)
-        return place
+            return Location(
+                index + 1, lines[index].index(line.strip()) - (len(line) - len(line.lstrip())) + 1
+            )
+        return location
 
     @staticmethod
     def _row_name(line: str) -> tuple[str, int]:
         match = _ROW.match(line)
         return (match.group(1), match.end()) if match else ("", 0)
 
-    def _rhythm_row(self, line: str, start: int, row: Place) -> list[_Token]:
+    def _rhythm_row(self, line: str, start: int, row: Location) -> list[_Token]:
         tokens: list[_Token] = []
         opens: list[tuple[int, int]] = []
         depth = 0
         for match in _RHYTHM.finditer(line, start):
             actual, normal, denominator, dots, closing, stray = match.groups()
-            place = Place(row.line, row.column + match.start())
+            location = Location(row.line, row.column + match.start())
             if actual:
                 count = int(actual)
                 opens.append((count, int(normal) if normal else _USUAL_NORMAL.get(count, max(1, count - 1))))
                 depth += 1
             elif denominator:
-                value = self._value(int(denominator), len(dots), place)
+                value = self._value(int(denominator), len(dots), location)
                 tokens.append(_Token(match.start(), value, opens))
                 opens = []
             elif closing and depth and tokens:
@@ -147,7 +151,7 @@ class DrawnTabReader:
                 depth -= 1
             else:
                 self._context.error(
-                    place,
+                    location,
                     f'"{stray or closing}" does not belong in a rhythm row',
                     "write 4 for a quarter, 8. for a dotted eighth, 3(8 8 8) for a triplet",
                 )
@@ -157,32 +161,32 @@ class DrawnTabReader:
             )
         return tokens
 
-    def _value(self, denominator: int, dots: int, place: Place) -> NoteValue:
+    def _value(self, denominator: int, dots: int, location: Location) -> NoteValue:
         if denominator not in DENOMINATORS:
             self._context.error(
-                place, f"{denominator} is not a note value", "values are 1, 2, 4, 8, 16, 32 and 64"
+                location, f"{denominator} is not a note value", "values are 1, 2, 4, 8, 16, 32 and 64"
             )
             return note_value(4)
         return note_value(denominator, dots)
 
-    def _string_row(self, line: str, start: int, string: int, row: Place) -> Iterator[_Cell]:
+    def _string_row(self, line: str, start: int, string: int, row: Location) -> Iterator[_Cell]:
         position = start
         while position < len(line):
             filler = _FILLER.match(line, position)
             if filler:
                 position = filler.end()
                 continue
-            place = Place(row.line, row.column + position)
+            location = Location(row.line, row.column + position)
             match = _CELL.match(line, position)
             if match is None:
                 self._context.error(
-                    place,
+                    location,
                     f'"{line[position]}" does not belong on a string',
                     "write a fret, x, or = for a held note",
                 )
                 position += 1
                 continue
-            yield _Cell(string, match.start(2), _fret_text(match), place)
+            yield _Cell(string, match.start(2), _fret_text(match), location)
             position = match.end()
 
     def _share(
@@ -195,7 +199,7 @@ class DrawnTabReader:
             above, below = _nearest(rhythm, cell.column), _nearest(bass, cell.column)
             if above is None and below is None:
                 self._context.error(
-                    cell.place,
+                    cell.location,
                     f'"{cell.text}" stands under no value of the rhythm',
                     "line its first digit up with the value",
                 )
@@ -212,9 +216,9 @@ class DrawnTabReader:
         return upper, lower
 
     def _fill(
-        self, reader: VoiceReader, tokens: list[_Token], cells: dict[int, list[_Cell]], place: Place
+        self, reader: VoiceReader, tokens: list[_Token], cells: dict[int, list[_Cell]], location: Location
     ) -> DraftVoice:
-        voice = reader.start(place)
+        voice = reader.start(location)
         number = 0
         for token in tokens:
             for actual, normal in token.opens:
@@ -222,16 +226,16 @@ class DrawnTabReader:
                 reader.open_tuplet(Tuplet(number, TupletRatio(actual, normal, token.value)))
             mine = cells.get(token.column, [])
             if mine:
-                content = SourceMap(mine[0].place)
+                content = SourceMap(mine[0].location)
                 for cell in sorted(mine, key=lambda cell: cell.string):
                     if str(cell.string) in content:
                         what = f"string {cell.string} has two frets under one value of the rhythm"
-                        self._context.error(cell.place, what)
+                        self._context.error(cell.location, what)
                     else:
-                        content.put(str(cell.string), cell.place, cell.text, cell.place)
-                reader.add(token.value, content, mine[0].place)
+                        content.put(str(cell.string), cell.location, cell.text, cell.location)
+                reader.add(token.value, content, mine[0].location)
             else:
-                reader.add(token.value, None, place)
+                reader.add(token.value, None, location)
             for _ in range(token.closes):
                 reader.close_tuplet()
         return voice

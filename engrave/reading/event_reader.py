@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Location
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftEvent, DraftNote
 from engrave.reading.frets import Tie, make_note, read_detail_of, read_fret
 from engrave.reading.marks import read_marks
 from engrave.reading.pitches import read_pitches
-from engrave.score.short_form import EventKind, Said, TextEvent, WordsError, share_words
+from engrave.score.short_form import EventKind, TextEvent, TypedWords, WordsError, share_words
 from engrave.score.sign_list import SignName
 from engrave.score.techniques import Plain, Technique, is_of_event
 from engrave.source.tree import SourceMap
@@ -30,108 +30,108 @@ class EventReader:
     def read_map(self, event: DraftEvent, content: SourceMap, last: DraftEvent | None) -> None:
         """The notes of a mapping from strings to frets, with the marks and pitches beside them."""
         context = self._context
-        for key, value, place in content.entries():
+        for key, value, location in content.entries():
             if key == "marks":
-                event.techniques = read_marks(context, value, place)
+                event.techniques = read_marks(context, value, location)
             elif key == "pitch":
                 texts = value if isinstance(value, list) else str(value).split("+")
                 taken = [note.string for note in event.notes]
-                event.notes.extend(read_pitches(context, [str(text) for text in texts], place, taken))
-            elif self._has_string(event, int(key), content.key_place(key)):
+                event.notes.extend(read_pitches(context, [str(text) for text in texts], location, taken))
+            elif self._has_string(event, int(key), content.key_location(key)):
                 string = int(key)
                 try:
-                    note = read_fret(context, string, value, place)
+                    note = read_fret(context, string, value, location)
                 except Tie as tie:
-                    note = self._tie_string(event, string, place, last, tie)
+                    note = self._tie_string(event, string, location, last, tie)
                 if note is not None:
                     event.notes.append(note)
         if len(event.notes) == 1:
             _share_marks(event)
 
     def read_text(
-        self, event: DraftEvent, text: TextEvent, places: Sequence[Place], last: DraftEvent | None
+        self, event: DraftEvent, text: TextEvent, locations: Sequence[Location], last: DraftEvent | None
     ) -> None:
-        """The notes of an event in a row; `places` are those of all words of the row."""
+        """The notes of an event in a row; `locations` are those of all words of the row."""
         if text.error is not None:
-            self._tell(event, text.error, places)
+            self._tell(event, text.error, locations)
         elif text.kind is EventKind.NOTES:
-            self._read_notes(event, text, places, last)
+            self._read_notes(event, text, locations, last)
         elif text.kind is EventKind.TIE:
-            self._tie_all(event, text, places, last)
+            self._tie_all(event, text, locations, last)
         elif text.kind is EventKind.SLASH:
-            techniques = (Plain(SignName.SLASH, event.place), *_plain(text.said, event.place))
+            techniques = (Plain(SignName.SLASH, event.location), *_plain(text.typed, event.location))
             pitch = SLASH_PITCH
-            event.notes = [DraftNote(0, 0, pitch.midi, event.place, pitch, techniques=techniques)]
+            event.notes = [DraftNote(0, 0, pitch.midi, event.location, pitch, techniques=techniques)]
         else:
-            event.techniques = _plain(text.said, event.place)
+            event.techniques = _plain(text.typed, event.location)
             if text.pitches:
-                event.notes = read_pitches(self._context, text.pitches, event.place, ())
+                event.notes = read_pitches(self._context, text.pitches, event.location, ())
 
-    def _tell(self, event: DraftEvent, error: WordsError, places: Sequence[Place]) -> None:
-        place = places[error.index] if error.index < len(places) else event.place
-        self._context.error(place, str(error), error.hint, event.onset)
+    def _tell(self, event: DraftEvent, error: WordsError, locations: Sequence[Location]) -> None:
+        location = locations[error.index] if error.index < len(locations) else event.location
+        self._context.error(location, str(error), error.hint, event.onset)
 
-    def _has_string(self, event: DraftEvent, string: int, place: Place) -> bool:
+    def _has_string(self, event: DraftEvent, string: int, location: Location) -> bool:
         instrument = self._context.instrument
         if string <= instrument.strings:
             return True
         hint = f"the {instrument.name} has {instrument.strings} strings"
         hint = hint if instrument.strings else "a voice has no strings; write pitches"
-        self._context.error(place, f"there is no string {string}", hint, event.onset)
+        self._context.error(location, f"there is no string {string}", hint, event.onset)
         return False
 
     def _read_notes(
-        self, event: DraftEvent, text: TextEvent, places: Sequence[Place], last: DraftEvent | None
+        self, event: DraftEvent, text: TextEvent, locations: Sequence[Location], last: DraftEvent | None
     ) -> None:
-        event.techniques = _plain(text.said, event.place)
-        start = event.place
+        event.techniques = _plain(text.typed, event.location)
+        start = event.location
         for string, offset, words in text.notes:
-            place = Place(start.line, start.column + offset)
-            if not self._has_string(event, string, place):
+            location = Location(start.line, start.column + offset)
+            if not self._has_string(event, string, location):
                 continue
             try:
-                note = make_note(self._context, string, words, place, places.__getitem__)
+                note = make_note(self._context, string, words, location, locations.__getitem__)
             except Tie as tie:
-                note = self._tie_string(event, string, place, last, tie)
+                note = self._tie_string(event, string, location, last, tie)
             if note is not None:
                 event.notes.append(note)
 
     def _tie_all(
-        self, event: DraftEvent, text: TextEvent, places: Sequence[Place], last: DraftEvent | None
+        self, event: DraftEvent, text: TextEvent, locations: Sequence[Location], last: DraftEvent | None
     ) -> None:
         """Hold all of the event before; words say more of it as after the notes themselves."""
         if last is None:
             hint = "a tie holds the event before it"
-            self._context.error(event.place, "there is nothing before this to tie", hint, event.onset)
+            self._context.error(event.location, "there is nothing before this to tie", hint, event.onset)
             return
         try:
-            said, shared = share_words(text.said, len(last.notes), text.text.split(), text.at)
+            typed, shared = share_words(text.typed, len(last.notes), text.text.split(), text.at)
         except WordsError as error:
-            self._tell(event, error, places)
+            self._tell(event, error, locations)
             return
-        event.techniques = _plain(shared, event.place)
+        event.techniques = _plain(shared, event.location)
         for note in last.notes:
             note.tie_to = True
-            held = _held(note, event.place)
-            for mark in said.marks:
+            held = _held(note, event.location)
+            for mark in typed.marks:
                 if mark.amount:
-                    found = read_detail_of(self._context, mark.sign, mark.amount, 0, True, places[mark.at])
+                    found = read_detail_of(self._context, mark.sign, mark.amount, 0, True, locations[mark.at])
                     held.techniques += (found,) if found is not None else ()
                 else:
-                    held.techniques += (Plain(mark.sign, event.place),)
-            held.finger = said.finger
+                    held.techniques += (Plain(mark.sign, event.location),)
+            held.finger = typed.finger
             event.notes.append(held)
 
     def _tie_string(
-        self, event: DraftEvent, string: int, place: Place, last: DraftEvent | None, tie: Tie
+        self, event: DraftEvent, string: int, location: Location, last: DraftEvent | None, tie: Tie
     ) -> DraftNote | None:
         note = next((n for n in last.notes if n.string == string), None) if last is not None else None
         if note is None:
             what = f"the event before has no note on string {string} to tie"
-            self._context.error(place, what, "a tie joins two notes of the same pitch", event.onset)
+            self._context.error(location, what, "a tie joins two notes of the same pitch", event.onset)
             return None
         note.tie_to = True
-        held = _held(note, place)
+        held = _held(note, location)
         held.techniques += tie.techniques
         held.finger = tie.finger
         return held
@@ -146,17 +146,17 @@ def _share_marks(event: DraftEvent) -> None:
         event.techniques = shared + event.techniques
 
 
-def _plain(said: Said, place: Place) -> tuple[Technique, ...]:
-    return tuple([Plain(mark.sign, place) for mark in said.marks])
+def _plain(typed: TypedWords, location: Location) -> tuple[Technique, ...]:
+    return tuple([Plain(mark.sign, location) for mark in typed.marks])
 
 
-def _held(note: DraftNote, place: Place) -> DraftNote:
+def _held(note: DraftNote, location: Location) -> DraftNote:
     dead = tuple(technique for technique in note.techniques if technique.sign is SignName.DEAD)
     return DraftNote(
         note.string,
         note.fret,
         note.midi,
-        place,
+        location,
         note.pitch,
         tie_from=True,
         techniques=dead,

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Protocol
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Location
 from engrave.reading.drafts import DraftEvent, DraftNote, DraftSyllable, DraftVoice
 from engrave.score.spelling import VoiceSpeller
 from engrave.score.structure import (
@@ -39,7 +39,7 @@ class Draft(Protocol):
     texts: tuple[TextAt, ...]
     dynamics: tuple[TextAt, ...]
     spans: tuple[SpanAt, ...]
-    place: Place
+    location: Location
     repeats: int
     repeat_index: int
 
@@ -55,7 +55,7 @@ def finish_part(measures: list[Measure], drafts: Sequence[Draft]) -> tuple[PartM
             texts=draft.texts,
             dynamics=draft.dynamics,
             spans=draft.spans,
-            place=draft.place,
+            location=draft.location,
             repeats=draft.repeats,
             repeat_index=draft.repeat_index,
         )
@@ -84,7 +84,7 @@ def _spell(number: int, measures: list[Measure], drafts: Sequence[Draft]) -> Non
 
 def _finish_voice(voice: DraftVoice, measure: Measure) -> Voice:
     if voice.whole_rest or not voice.events:
-        return Voice((Event(_START, measure.length, _WHOLE, whole_measure=True, place=voice.place),))
+        return Voice((Event(_START, measure.length, _WHOLE, whole_measure=True, location=voice.location),))
     return Voice(tuple([_finish_event(event, measure.key) for event in voice.events]))
 
 
@@ -98,7 +98,7 @@ def _finish_event(event: DraftEvent, key: Key) -> Event:
         lyrics=_finish_lyrics(event) if event.lyrics else (),
         techniques=event.techniques,
         whole_measure=False,
-        place=event.place,
+        location=event.location,
         before=Graces(tuple(_finish_event(grace, key) for grace in event.before), event.slashed)
         if event.before
         else None,
@@ -118,7 +118,7 @@ def _finish_note(note: DraftNote, key: Key) -> Note:
         tie_to=note.tie_to,
         techniques=note.techniques + _trill_accidental(note, key) if note.techniques else (),
         finger=note.finger,
-        place=note.place,
+        location=note.location,
         sounding=note.sounding or _touched_sound(note),
         chosen=note.chosen,
     )
@@ -130,7 +130,7 @@ def _trill_accidental(note: DraftNote, key: Key) -> tuple[Technique, ...]:
         if isinstance(technique, Trill) and note.pitch is not None:
             upper = touched_pitch(note.pitch, technique.to - note.fret)
             if upper.alter != key.alters[upper.step]:
-                return (TrillAccidental(upper.alter, technique.place),)
+                return (TrillAccidental(upper.alter, technique.location),)
     return ()
 
 
@@ -153,4 +153,4 @@ def _finish_lyrics(event: DraftEvent) -> tuple[Syllable | None, ...]:
 
 def _finish_syllable(draft: DraftSyllable) -> Syllable:
     extends = draft.extends or (draft.tied and not draft.hyphen)
-    return Syllable(draft.text, draft.hyphen, extends, draft.place)
+    return Syllable(draft.text, draft.hyphen, extends, draft.location)

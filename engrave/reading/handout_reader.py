@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Set
-from importlib import import_module
 from pathlib import Path
 
-from engrave.diagnostics.problem import Place, Problem, ProblemLog, did_you_mean
 from engrave.documents import handout as records
 from engrave.documents.handout import Handout, Item
 from engrave.documents.paper import SystemKind
-from engrave.reading.blank_instrument import check_strung, read_blank_instrument
+from engrave.problems import Location, Problem, ProblemLog, did_you_mean
+from engrave.reading.check import check_view
 from engrave.reading.instruments import read_instrument
-from engrave.reading.lead_sheet_check import check_view
 from engrave.reading.load import file_log, load_tree, read_score_tree
-from engrave.reading.paper_size_reader import read_paper_size
+from engrave.reading.paper_reader import check_strung, read_blank_instrument, read_paper_size
 from engrave.reading.pictures import read_picture
 from engrave.reading.rich_text import read_markdown
 from engrave.reading.settle import USUAL_HAND
@@ -58,7 +56,7 @@ class HandoutReader:
         for index, entry in enumerate(content):
             if index in faulty:
                 continue
-            item = self._read_item(entry, content.item_place(index))
+            item = self._read_item(entry, content.item_location(index))
             if item is not None:
                 items.append(item)
         self._check_links(items, is_whole=not faulty)
@@ -82,7 +80,7 @@ class HandoutReader:
         """The numbers of the examples by their names."""
         return self._names
 
-    def _read_item(self, entry: SourceMap, place: Place) -> Item | None:
+    def _read_item(self, entry: SourceMap, location: Location) -> Item | None:
         kinds = [key for key in _KINDS if key in entry]
         if len(kinds) != 1:
             what = (
@@ -90,20 +88,20 @@ class HandoutReader:
                 if kinds
                 else f"this item has only {' and '.join(entry)}"
             )
-            self._log.error(place, what, hint=f"write one of {', '.join(_KINDS[:-1])} or {_KINDS[-1]}")
+            self._log.error(location, what, hint=f"write one of {', '.join(_KINDS[:-1])} or {_KINDS[-1]}")
             return None
         (kind,) = kinds
         for key, owner in _BESIDE_KIND.items():
             if key in entry and kind not in owner.split(" or "):
                 self._log.error(
-                    entry.key_place(key),
+                    entry.key_location(key),
                     f'"{key}" does not belong to {kind}',
                     hint=f"it belongs to {owner}",
                 )
         if kind == "text":
             return records.Words(self._markdown(entry, "text"))
         if kind in ("tip", "caution"):
-            return records.Note(kind, self._markdown(entry, kind))
+            return records.BoxedText(kind, self._markdown(entry, kind))
         if kind == "music":
             return self._read_music(entry)
         if kind == "beside":
@@ -123,10 +121,12 @@ class HandoutReader:
 
     def _markdown(self, entry: SourceMap, key: str) -> tuple[Block, ...]:
         """The words under `key`; those of a block literal start on the line after the key."""
-        place = entry.value_place(key)
-        line = self._lines[place.line - 1] if 0 < place.line <= len(self._lines) else ""
-        below = line[place.column - 1 : place.column] in ("|", ">")
-        return read_markdown(str(entry[key]), Place(place.line + below, 1) if below else place, self._log)
+        location = entry.value_location(key)
+        line = self._lines[location.line - 1] if 0 < location.line <= len(self._lines) else ""
+        below = line[location.column - 1 : location.column] in ("|", ">")
+        return read_markdown(
+            str(entry[key]), Location(location.line + below, 1) if below else location, self._log
+        )
 
     def _read_music(self, entry: SourceMap) -> records.Music | None:
         number = self._take_number(
@@ -136,14 +136,14 @@ class HandoutReader:
         if score is None:
             return None
         view = View(entry["view"]) if "view" in entry else None
-        check_view(score, view, entry.value_place("view" if view else "music"), self._log)
+        check_view(score, view, entry.value_location("view" if view else "music"), self._log)
         rated, score = score, seen_in(score, view)  # the tune of an excerpt is that of the whole
         if "measures" in entry:
             try:
                 measures = find_measures(score, str(entry["measures"]))
                 rated, score = excerpt(rated, *measures), excerpt(score, *measures)
             except ValueError as error:
-                self._log.error(entry.value_place("measures"), str(error))
+                self._log.error(entry.value_location("measures"), str(error))
                 return None
         name, caption = str(entry.get("name", "")), str(entry.get("caption", ""))
         difficulty, level = self._rate(entry, rated) if entry.get("difficulty") else ((), 0.0)
@@ -153,7 +153,7 @@ class HandoutReader:
             caption=caption,
             number=number,
             name=name,
-            place=entry.place,
+            location=entry.location,
             difficulty=difficulty,
             level=level,
         )
@@ -163,7 +163,7 @@ class HandoutReader:
         name = str(entry.get("name", ""))
         if name in self._names:
             what = f'two examples are called "{name}"'
-            self._log.error(entry.value_place("name"), what, hint="give one of them another name")
+            self._log.error(entry.value_location("name"), what, hint="give one of them another name")
         if not name and not entry.get("caption"):
             return 0
         self._number += 1
@@ -173,29 +173,28 @@ class HandoutReader:
 
     def _rate(self, entry: SourceMap, score: Score) -> tuple[tuple[tuple[int, float], ...], float]:
         """The difficulty of each measure of an example, and of all of it."""
-        rating = import_module(
-            "engrave.fingering.difficulty"
-        )  # loaded only where it is wanted: start-up counts
-        hand = import_module("engrave.fingering.hand").load_hand(USUAL_HAND)
-        measures = rating.rate_score(score, hand)
+        from engrave.fingering.difficulty import rate_piece, rate_score
+        from engrave.fingering.hand import load_hand
+
+        measures = rate_score(score, load_hand(USUAL_HAND))
         if not measures:
-            place = entry.key_place("difficulty")
-            self._log.error(place, "music without strings has no difficulty", hint="remove difficulty:")
+            location = entry.key_location("difficulty")
+            self._log.error(location, "music without strings has no difficulty", hint="remove difficulty:")
         numbers = tuple((m.number, rated.number) for m, rated in zip(score.measures, measures))
-        return numbers, rating.rate_piece(measures)
+        return numbers, rate_piece(measures)
 
     def _find_score(self, entry: SourceMap) -> Score | None:
         content = entry["music"]
         if isinstance(content, SourceMap):
             if "score" not in content:
-                content.put("score", content.place, 1, content.place)
+                content.put("score", content.location, 1, content.location)
             score = read_score_tree(content, self._lines, self._log)
             self._note(score, self._lines)
             return score
         path = self._folder / str(content)
         if not is_file(path):
             hint = suggest_file(path, self._path, DOCUMENT_ENDINGS) or PATHS_START
-            self._log.error(entry.value_place("music"), f'there is no file "{content}"', hint=hint)
+            self._log.error(entry.value_location("music"), f'there is no file "{content}"', hint=hint)
             return None
         log = file_log(str(path))
         tree, lines = load_tree(str(path), log)
@@ -221,13 +220,13 @@ class HandoutReader:
         )
 
     def _read_picture(self, entry: SourceMap) -> records.Picture | None:
-        place = entry.value_place("picture")
+        location = entry.value_location("picture")
         if not str(entry.get("alt", "")).strip():
-            self._log.error(place, "this picture has no description", hint="write alt: and what it shows")
+            self._log.error(location, "this picture has no description", hint="write alt: and what it shows")
         try:
             data, pixels = read_picture(self._folder / str(entry["picture"]))
         except ValueError as error:
-            self._log.error(place, str(error))
+            self._log.error(location, str(error))
             return None
         return records.Picture(
             data,
@@ -240,18 +239,18 @@ class HandoutReader:
     def _check_links(self, items: list[Item], is_whole: bool) -> None:
         """Every [](#name) must name an example; one that is left out, when not all are here, cannot be known."""
         for item in items:
-            if isinstance(item, records.Words | records.Note):
+            if isinstance(item, records.Words | records.BoxedText):
                 for block in item.blocks:
-                    for run, place in _runs(block):
+                    for run, location in _runs(block):
                         name = run.link.removeprefix("#")
                         if is_whole and run.link.startswith("#") and name not in self._names:
                             hint = did_you_mean(name, self._names) if self._names else "no example has a name"
-                            self._log.error(place, f'no example is called "{name}"', hint=hint)
+                            self._log.error(location, f'no example is called "{name}"', hint=hint)
 
 
-def _runs(block: Block) -> list[tuple[Run, Place]]:
+def _runs(block: Block) -> list[tuple[Run, Location]]:
     if isinstance(block, Heading | Paragraph):
-        return [(run, block.place) for run in block.runs]
+        return [(run, block.location) for run in block.runs]
     if isinstance(block, ListBlock):
         return [found for item in block.items for inner in item for found in _runs(inner)]
     if isinstance(block, Quote):

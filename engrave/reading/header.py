@@ -6,7 +6,7 @@ import re
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog
+from engrave.problems import NOWHERE, Location, ProblemLog
 from engrave.reading.instruments import read_instrument
 from engrave.score.structure import Credits, Tempo, View
 from engrave.source.tree import SourceList, SourceMap, Value
@@ -40,7 +40,7 @@ def read_parts(tree: SourceMap, log: ProblemLog) -> tuple[PartHeader, ...]:
     for index, entry in enumerate(listed):
         identity = str(entry["id"])
         if identity in seen:
-            log.error(listed.item_place(index), f'two parts are called "{identity}"')
+            log.error(listed.item_location(index), f'two parts are called "{identity}"')
         seen.add(identity)
         instrument = read_instrument(entry, log, default)
         name = str(entry.get("name", identity[:1].upper() + identity[1:]))
@@ -59,15 +59,15 @@ def read_credits(tree: SourceMap) -> Credits:
     return Credits(**{key: str(entry[key]) for key in ("music", "words", "arrangement") if key in entry})
 
 
-def read_tempo(text: str, place: Place = NOWHERE) -> Tempo:
+def read_tempo(text: str, location: Location = NOWHERE) -> Tempo:
     """A tempo mark: "1/4 = 96", "Lively, 1/4. = 60", or words. Raises ValueError for a mark that cannot be."""
     match = _MARK.fullmatch(text)
     if match is None:
         if "=" in text:
             raise ValueError(f'"{text}" is not a tempo; write 1/4 = 96, or Lively, 1/4. = 60')
-        return Tempo(text.strip(), place=place)
+        return Tempo(text.strip(), location=location)
     words = (match.group("words") or "").strip().rstrip(",")
     per_minute = Fraction(match.group("number"))
     if not 1 <= per_minute <= 1000:
         raise ValueError(f"{match.group('number')} beats per minute cannot be played")
-    return Tempo(words, parse_note_value(match.group("value")), per_minute, place)
+    return Tempo(words, parse_note_value(match.group("value")), per_minute, location)

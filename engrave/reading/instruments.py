@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.problems import Location, ProblemLog, did_you_mean
 from engrave.source.tree import SourceMap
 from engrave.theory.clef import Clef
 from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning, tuning_of, with_tuning
@@ -15,10 +15,10 @@ def read_instrument(content: SourceMap, log: ProblemLog, default: Instrument) ->
     """The instrument that the keys `instrument`, `tuning` and `capo` of `content` describe."""
     instrument = default
     value = content.get("instrument")
-    place = content.value_place("instrument") if "instrument" in content else content.place
+    location = content.value_location("instrument") if "instrument" in content else content.location
     declared = None
     if isinstance(value, str):
-        instrument = _preset(value, place, log)
+        instrument = _preset(value, location, log)
     elif isinstance(value, SourceMap):
         instrument = _describe(value, log)
         declared = value.get("strings")
@@ -32,25 +32,27 @@ def read_instrument(content: SourceMap, log: ProblemLog, default: Instrument) ->
             else "count the strings of tuning: again"
         )
         log.error(
-            place, f"the instrument has {declared} strings but its tuning has {instrument.strings}", hint=hint
+            location,
+            f"the instrument has {declared} strings but its tuning has {instrument.strings}",
+            hint=hint,
         )
     capo = content.get("capo")
     if isinstance(capo, int):
-        instrument = _set_capo(instrument, capo, content.value_place("capo"), log)
+        instrument = _set_capo(instrument, capo, content.value_location("capo"), log)
     return instrument
 
 
-def _set_capo(instrument: Instrument, capo: int, place: Place, log: ProblemLog) -> Instrument:
+def _set_capo(instrument: Instrument, capo: int, location: Location, log: ProblemLog) -> Instrument:
     if capo and not instrument.tuning:
-        log.error(place, f"{instrument.name} has no strings for a capo")
+        log.error(location, f"{instrument.name} has no strings for a capo")
         return instrument
     return replace(instrument, capo=capo)
 
 
-def _preset(name: str, place: Place, log: ProblemLog) -> Instrument:
+def _preset(name: str, location: Location, log: ProblemLog) -> Instrument:
     known = PRESETS.get(name)
     if known is None:
-        log.error(place, f'"{name}" is not an instrument known here', hint=did_you_mean(name, PRESETS))
+        log.error(location, f'"{name}" is not an instrument known here', hint=did_you_mean(name, PRESETS))
         return PRESETS["guitar"]
     return known
 
@@ -58,7 +60,7 @@ def _preset(name: str, place: Place, log: ProblemLog) -> Instrument:
 def _describe(value: SourceMap, log: ProblemLog) -> Instrument:
     """An instrument from a mapping, each key over what the preset says."""
     preset = value.get("preset", "guitar")
-    instrument = _preset(str(preset), value.value_place("preset"), log)
+    instrument = _preset(str(preset), value.value_location("preset"), log)
     return replace(
         instrument,
         name=str(value.get("name", instrument.name)),
@@ -71,19 +73,19 @@ def _describe(value: SourceMap, log: ProblemLog) -> Instrument:
 
 def _read_tuning(content: SourceMap, log: ProblemLog) -> tuple[Pitch, ...] | None:
     value = content["tuning"]
-    place = content.value_place("tuning")
+    location = content.value_location("tuning")
     if isinstance(value, str):
         try:
             return tuning_of(value)
         except ValueError:
             hint = f"{did_you_mean(value, TUNINGS)} or write its pitches, thickest string first: D2 A2 D3 G3 B3 E4"
-            log.error(place, f'"{value}" is not a tuning known here', hint=hint)
+            log.error(location, f'"{value}" is not a tuning known here', hint=hint)
             return None
     wrong = False
     for index, name in enumerate(value):
         try:
             parse_pitch(str(name))
         except ValueError as error:
-            log.error(value.item_place(index), str(error))
+            log.error(value.item_location(index), str(error))
             wrong = True
     return None if wrong else parse_tuning([str(name) for name in value])

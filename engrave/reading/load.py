@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog, did_you_mean
+from engrave.documents.kind import Kind
+from engrave.problems import NOWHERE, Location, ProblemLog, did_you_mean
 from engrave.reading.score_reader import read_score
 from engrave.reading.sound_rest import tell_the_rest
 from engrave.score.structure import Score
@@ -15,7 +16,7 @@ from engrave.source.schema import check_form
 from engrave.source.slips.find import find_glued_key
 from engrave.source.tree import SourceMap
 
-DOCUMENTS = ("score", "handout", "songbook", "paper")
+DOCUMENTS = tuple(kind.value for kind in Kind)
 """The keys that tell what a document is, each with the version of its language."""
 
 
@@ -60,24 +61,26 @@ def read_tree(text: str, log: ProblemLog) -> SourceMap | None:
     if not isinstance(tree, SourceMap):
         slip = find_glued_key(text) if isinstance(tree, str) else None
         if slip is not None:
-            log.error(slip.place, slip.what, hint=slip.hint)
+            log.error(slip.location, slip.what, hint=slip.hint)
             return None
-        log.error(Place(1, 1), "this is not a score", hint="a score is a mapping that starts with score: 1")
+        log.error(
+            Location(1, 1), "this is not a score", hint="a score is a mapping that starts with score: 1"
+        )
         return None
     if document_kind(tree):
         return tree
     near = did_you_mean(next(iter(tree), ""), DOCUMENTS)
     log.error(
-        tree.place,
+        tree.location,
         'the key "score" is missing',
         hint=near if near.startswith("did") else "start with score: 1",
     )
     return None
 
 
-def document_kind(tree: SourceMap) -> str:
-    """The key that tells what a document is; "" when there is none."""
-    return next((kind for kind in DOCUMENTS if kind in tree), "")
+def document_kind(tree: SourceMap) -> Kind | None:
+    """The kind of a document, told by its key; None when there is no such key."""
+    return next((kind for kind in Kind if kind.value in tree), None)
 
 
 def load_score(path: str) -> tuple[Score | None, ProblemLog]:
@@ -96,10 +99,10 @@ def read_text_score(text: str, log: ProblemLog) -> Score | None:
 def read_score_tree(tree: SourceMap, lines: list[str], log: ProblemLog) -> Score | None:
     """The score of a tree; problems of form and meaning go to `log`."""
     kind = document_kind(tree)
-    if kind not in ("score", ""):
+    if kind not in (Kind.SCORE, None):
         log.error(
-            tree.key_place(kind),
-            f"this is a {kind}, not a score",
+            tree.key_location(kind.value),
+            f"this is a {kind.value}, not a score",
             hint="a score starts with score: 1",
         )
         return None

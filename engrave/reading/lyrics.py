@@ -5,10 +5,9 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import Place
-from engrave.reading.context import Context
+from engrave.problems import Location
+from engrave.reading.context import Context, word_locations
 from engrave.reading.drafts import DraftEvent, DraftSyllable
-from engrave.reading.word_places import word_places
 from engrave.source.tree import SourceList, SourceMap, Value
 
 _HOLD = "..."
@@ -23,7 +22,7 @@ class _Token(NamedTuple):
 
     text: str
     hyphen: bool
-    place: Place
+    location: Location
 
 
 class LyricReader:
@@ -34,31 +33,33 @@ class LyricReader:
         self._context = context
         self._last: dict[int, DraftSyllable] = {}
 
-    def read(self, content: Value, place: Place, events: list[DraftEvent]) -> None:
+    def read(self, content: Value, location: Location, events: list[DraftEvent]) -> None:
         """Lay the words of one measure under `events`, skipping rests and notes that are only held."""
         before = dict(self._last)
         if content is not None:
-            self._read_verses(content, place, events)
+            self._read_verses(content, location, events)
         _extend_over_ties(before, events)
 
-    def _read_verses(self, content: Value, place: Place, events: list[DraftEvent]) -> None:
-        verses: list[tuple[int, str, Place]] = [(0, str(content), place)]
+    def _read_verses(self, content: Value, location: Location, events: list[DraftEvent]) -> None:
+        verses: list[tuple[int, str, Location]] = [(0, str(content), location)]
         if isinstance(content, SourceMap):
             verses = [(int(key) - 1, str(text), spot) for key, text, spot in content.entries()]
         elif isinstance(content, SourceList):
-            verses = [(number, str(text), content.item_place(number)) for number, text in enumerate(content)]
+            verses = [
+                (number, str(text), content.item_location(number)) for number, text in enumerate(content)
+            ]
         singable = [
             event for event in events if event.notes and not all(note.tie_from for note in event.notes)
         ]
         for verse, text, spot in verses:
             self._lay(verse, self._split(verse, text, spot), singable)
 
-    def _split(self, verse: int, text: str, place: Place) -> list[_Token]:
+    def _split(self, verse: int, text: str, location: Location) -> list[_Token]:
         """The syllables of a verse, and the notes that one is held over."""
         tokens: list[_Token] = []
-        for word, spot in zip(text.split(), word_places(self._context.lines, place, text)):
+        for word, spot in zip(text.split(), word_locations(self._context.lines, location, text)):
             for match in _PIECES.finditer(word):
-                piece, here = match.group(), Place(spot.line, spot.column + match.start())
+                piece, here = match.group(), Location(spot.line, spot.column + match.start())
                 if piece == "-":
                     self._join(verse, tokens, here)
                 elif piece.startswith("-"):
@@ -71,7 +72,7 @@ class LyricReader:
                     _add_piece(tokens, _Token(piece.replace("\\-", "-"), False, here))
         return tokens
 
-    def _join(self, verse: int, tokens: list[_Token], place: Place) -> None:
+    def _join(self, verse: int, tokens: list[_Token], location: Location) -> None:
         """A hyphen: the word goes on after the syllable before it, which may stand in an earlier measure."""
         for index in range(len(tokens) - 1, -1, -1):
             if tokens[index].text != _HOLD:
@@ -81,7 +82,7 @@ class LyricReader:
             self._last[verse].hyphen = True
             return
         hint = "a hyphen stands between two syllables of a word"
-        self._context.error(place, "there is no syllable before this hyphen", hint)
+        self._context.error(location, "there is no syllable before this hyphen", hint)
 
     def _lay(self, verse: int, tokens: list[_Token], events: list[DraftEvent]) -> None:
         for number, (syllable, hyphen, spot) in enumerate(tokens):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.reading.header import read_tempo
 from engrave.score.structure import Barline, Measure, NewLine, Tempo
 from engrave.source.tree import SourceMap
@@ -69,7 +69,7 @@ class MeasureReader:
             repeat=self._read_repeat(entry, where),
             barline=Barline(entry["barline"]) if "barline" in entry else default,
             new=NewLine(entry["new"]) if "new" in entry else NewLine.NONE,
-            place=entry.place,
+            location=entry.location,
             rests=rests,
             counting=state.counting,
         )
@@ -79,22 +79,22 @@ class MeasureReader:
             try:
                 self._state.key = parse_key(str(entry["key"]))
             except ValueError as error:
-                self._log.error(entry.value_place("key"), str(error), where)
+                self._log.error(entry.value_location("key"), str(error), where)
 
     def _read_metre(self, entry: SourceMap, where: str) -> None:
         if "time" in entry:
             try:
                 self._state.metre = parse_metre(str(entry["time"]))
             except ValueError as error:
-                self._log.error(entry.value_place("time"), str(error), where)
+                self._log.error(entry.value_location("time"), str(error), where)
 
     def _read_tempo(self, entry: SourceMap, where: str) -> Tempo | None:
         if "tempo" not in entry:
             return None
         try:
-            return read_tempo(str(entry["tempo"]), entry.value_place("tempo"))
+            return read_tempo(str(entry["tempo"]), entry.value_location("tempo"))
         except ValueError as error:
-            self._log.error(entry.value_place("tempo"), str(error), where)
+            self._log.error(entry.value_location("tempo"), str(error), where)
             return None
 
     def _read_repeat(self, entry: SourceMap, where: str) -> RepeatInfo:
@@ -102,7 +102,7 @@ class MeasureReader:
         ends = repeat in ("end", "start and end")
         if "times" in entry and not ends:
             self._log.error(
-                entry.key_place("times"), "times stands beside repeat: end", where, "add repeat: end"
+                entry.key_location("times"), "times stands beside repeat: end", where, "add repeat: end"
             )
         ending = entry.get("ending", ())
         if isinstance(ending, int):

@@ -1,14 +1,72 @@
-"""Blank paper from its tree: sizes, systems and holes."""
+"""Blank paper from its tree: for which instrument, systems and holes; and the sheet that any document is printed on."""
 
 from __future__ import annotations
 
-from engrave.diagnostics.problem import ProblemLog
+from collections.abc import Sequence
+from dataclasses import replace
+
 from engrave.documents.paper import Holes, Margins, Paper, SystemKind
-from engrave.reading.blank_instrument import check_strung, read_blank_instrument
-from engrave.reading.paper_size_reader import read_paper_size
-from engrave.score.paper_size import AS_USUAL, SIZES, PaperSize
-from engrave.source.tree import SourceMap
-from engrave.theory.instrument import Instrument
+from engrave.problems import ProblemLog
+from engrave.reading.instruments import read_instrument
+from engrave.score.paper_size import AS_USUAL, SIZES, Orientation, PaperSize, parse_size
+from engrave.source.tree import SourceMap, Value
+from engrave.theory.instrument import PRESETS, Instrument, tuning_of
+
+_BY_STRINGS = {4: "bass", 5: "bass-5", 6: "guitar", 7: "guitar-7", 8: "guitar-8"}
+_STRUNG = {SystemKind.TAB: "a tab", SystemKind.STAFF_AND_TAB: "a tab", SystemKind.CHORD_GRIDS: "a chord grid"}
+"""Kinds of system that are ruled by strings, in words."""
+
+
+def read_blank_instrument(tree: SourceMap, log: ProblemLog) -> Instrument:
+    """The instrument that `instrument`, `tuning` and `strings` of `tree` agree on; what contradicts goes to `log`."""
+    strings = tree.get("strings", 0)
+    wanted = strings
+    if not wanted and "tuning" in tree:
+        wanted = _count_strings(tree["tuning"])
+    before = len(log.problems)
+    instrument = read_instrument(tree, log, PRESETS[_BY_STRINGS.get(wanted, "guitar")])
+    if strings and instrument.strings != strings and len(log.problems) == before:
+        by_name = "tuning" not in tree
+        who = f"the {instrument.name}" if by_name else "the tuning"
+        log.error(
+            tree.value_location("strings" if by_name else "tuning"),
+            f"{who} has {instrument.strings or 'no'} strings, and {strings} are asked for",
+            hint="remove strings:, or make them agree" if by_name else "make them agree",
+        )
+    return replace(instrument, capo=0)
+
+
+def check_strung(
+    tree: SourceMap, kinds: Sequence[SystemKind], instrument: Instrument, log: ProblemLog
+) -> None:
+    """Report systems of strings for an instrument that has none."""
+    kind = next((kind for kind in kinds if kind in _STRUNG), None)
+    if kind is not None and not instrument.strings and not tree.get("strings"):
+        log.error(
+            tree.value_location("instrument"),
+            f"{_STRUNG[kind]} needs strings, and the {instrument.name} has none",
+            hint="choose another instrument, or systems of staff",
+        )
+
+
+def _count_strings(tuning: Value) -> int:
+    """How many strings a tuning has; 0 when it is none."""
+    try:
+        return len(tuning_of(tuning)) if isinstance(tuning, str) else len(tuning)
+    except ValueError:
+        return 0
+
+
+def read_paper_size(tree: SourceMap, log: ProblemLog) -> PaperSize:
+    """What a document whose form is right asks of its sheet; a size that cannot be goes to `log`."""
+    sides = None
+    if "size" in tree:
+        try:
+            sides = parse_size(str(tree["size"]))
+        except ValueError as error:
+            log.error(tree.value_location("size"), str(error))
+    return PaperSize(sides, Orientation(tree["orientation"]) if "orientation" in tree else None)
+
 
 _PLAIN = Margins(top=15.0, bottom=15.0, inner=15.0, outer=15.0)
 """Common practice, no source: 12 to 20 mm."""
@@ -34,7 +92,7 @@ def read_paper(tree: SourceMap, log: ProblemLog, wished: PaperSize = AS_USUAL) -
     width, height = wished.over(size).applied_to(SIZES["A4"])
     if holes is not Holes.NONE and height < _LEAST_EDGE[holes]:
         log.error(
-            tree.value_place("holes"),
+            tree.value_location("holes"),
             f"a sheet {height:g} mm high has no room for {holes.value} holes",
             hint=f"the punched edge must be at least {_LEAST_EDGE[holes]:g} mm",
         )
@@ -57,7 +115,7 @@ def read_paper(tree: SourceMap, log: ProblemLog, wished: PaperSize = AS_USUAL) -
         pages=tree.get("pages", 1),
         holes=holes,
         footer=str(tree.get("footer", "")),
-        place=tree.value_place("systems") if "systems" in tree else tree.place,
+        location=tree.value_location("systems") if "systems" in tree else tree.location,
     )
 
 
@@ -69,13 +127,15 @@ def _read_kinds(tree: SourceMap, instrument: Instrument, log: ProblemLog) -> tup
             kind in (SystemKind.TAB, SystemKind.STAFF_AND_TAB) for kind in kinds
         ):
             log.error(
-                tree.value_place("strings"), "a tab needs strings", hint="write strings: 6, or kinds: [staff]"
+                tree.value_location("strings"),
+                "a tab needs strings",
+                hint="write strings: 6, or kinds: [staff]",
             )
         return kinds
     if strings == 0:
         if tree.get("staff") is False:
             log.error(
-                tree.place,
+                tree.location,
                 "this paper would be empty",
                 hint="write strings: 6, staff: true or kinds: [chord-grids]",
             )

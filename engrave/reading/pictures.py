@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import struct
 import warnings
-from importlib import import_module
 from io import BytesIO
 from pathlib import Path
 
@@ -41,17 +40,16 @@ def read_picture(path: Path) -> tuple[bytes, tuple[int, int]]:
 
 def _check_whole(data: bytes, name: str) -> None:
     """Raise ValueError for a picture that cannot be decoded to its end."""
-    image = import_module(
-        "PIL.Image"
-    )  # heavy: loaded only for handouts with pictures, whose drawing needs it too
+    from PIL import Image
+
     try:
         with warnings.catch_warnings():
-            warnings.simplefilter("error", image.DecompressionBombWarning)
-            with image.open(BytesIO(data)) as picture:
+            warnings.simplefilter("error", Image.DecompressionBombWarning)
+            with Image.open(BytesIO(data)) as picture:
                 picture.load()
     except (OSError, ValueError, SyntaxError, EOFError, struct.error) as error:
         raise ValueError(f'the picture "{name}" is damaged; save it again') from error
-    except (image.DecompressionBombError, image.DecompressionBombWarning) as error:
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
         raise ValueError(f'the picture "{name}" has too many pixels; save it smaller') from error
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Location
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftNote
 from engrave.theory.instrument import Instrument
@@ -12,7 +12,7 @@ from engrave.theory.pitch import Pitch, parse_pitch
 
 
 def read_pitches(
-    context: Context, texts: Sequence[str], place: Place, taken: Sequence[int]
+    context: Context, texts: Sequence[str], location: Location, taken: Sequence[int]
 ) -> list[DraftNote]:
     """Notes for written pitches that sound together; strings in `taken` are not free."""
     pitches = []
@@ -21,22 +21,22 @@ def read_pitches(
             pitches.append(parse_pitch(text))
         except ValueError as error:
             context.error(
-                place,
+                location,
                 str(error),
                 "" if "pitch" in str(error) else "an event is string:fret such as 3:0, rest, tie or pitches",
             )
     if len(pitches) < len(texts) or not pitches:
         return []
     if not context.instrument.tuning:
-        return [DraftNote(0, 0, pitch.midi, place, pitch) for pitch in pitches]
+        return [DraftNote(0, 0, pitch.midi, location, pitch) for pitch in pitches]
     ordered = sorted(pitches, key=lambda pitch: -pitch.midi)
     chosen = _choose(context.instrument, ordered, frozenset(taken))
     if chosen is None:
-        _explain(context, ordered, place)
+        _explain(context, ordered, location)
         return []
     context.has_pitches = True
     return [
-        DraftNote(string, fret, pitch.midi, place, pitch, chosen=True)
+        DraftNote(string, fret, pitch.midi, location, pitch, chosen=True)
         for pitch, (string, fret) in zip(ordered, chosen, strict=True)
     ]
 
@@ -74,13 +74,13 @@ def _choose(
     return best[1] if best else None
 
 
-def _explain(context: Context, pitches: Sequence[Pitch], place: Place) -> None:
+def _explain(context: Context, pitches: Sequence[Pitch], location: Location) -> None:
     for pitch in pitches:
         if not written_places(context.instrument, pitch):
             low = min(string.midi for string in context.instrument.tuning) + 12 * context.instrument.octave
             side = "below the lowest open string" if pitch.midi < low else "above the last fret"
             context.error(
-                place,
+                location,
                 f"{pitch.name} lies {side} of the {context.instrument.name}",
                 "pitches are as written, an octave above sound for guitar and bass"
                 if context.instrument.octave == 1
@@ -88,4 +88,6 @@ def _explain(context: Context, pitches: Sequence[Pitch], place: Place) -> None:
             )
             return
     names = " ".join(pitch.name for pitch in pitches)
-    context.error(place, f"{names} cannot be played together", "there are not enough free strings for them")
+    context.error(
+        location, f"{names} cannot be played together", "there are not enough free strings for them"
+    )

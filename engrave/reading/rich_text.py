@@ -11,7 +11,7 @@ from markdown_it import MarkdownIt
 from markdown_it.rules_inline.state_inline import StateInline
 from markdown_it.token import Token
 
-from engrave.diagnostics.problem import Place, ProblemLog
+from engrave.problems import Location, ProblemLog
 from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Rule, Run
 
 _ALLOWED_LINK = re.compile(r"(?:https?://|mailto:|#)\S+", re.IGNORECASE)
@@ -71,20 +71,20 @@ def _noting_its_line(rule: _Rule) -> _Rule:
     return noting
 
 
-def read_markdown(text: str, place: Place, log: ProblemLog) -> tuple[Block, ...]:
-    """The blocks of `text`, which is CommonMark; `place` is the place of its first line.
+def read_markdown(text: str, location: Location, log: ProblemLog) -> tuple[Block, ...]:
+    """The blocks of `text`, which is CommonMark; `location` is the place of its first line.
 
     Soft line breaks become spaces. Whatever is not supported is left out and reported, all of it; a link that
-    is not allowed leaves its words. Lines are counted from `place.line`; in a text from nowhere all is nowhere.
+    is not allowed leaves its words. Lines are counted from `location.line`; in a text from nowhere all is nowhere.
     """
-    return _Reader(place, log).read(_parser().parse(text))
+    return _Reader(location, log).read(_parser().parse(text))
 
 
 class _Reader:
     """Turns the parser's flat row of tokens into blocks."""
 
-    def __init__(self, place: Place, log: ProblemLog) -> None:
-        self._place = place
+    def __init__(self, location: Location, log: ProblemLog) -> None:
+        self._place = location
         self._log = log
         self._deepest = _parser().options["maxNesting"]
 
@@ -102,23 +102,23 @@ class _Reader:
 
     def _block(self, token: Token, tokens: Iterator[Token]) -> Block | None:
         """The block that begins with `token`; its other tokens are taken. None when it is not supported."""
-        place = self._at(token.map[0] if token.map else 0)
+        location = self._at(token.map[0] if token.map else 0)
         match token.type:
             case "heading_open":
-                return Heading(int(token.tag[1:]), self._content(tokens), place)
+                return Heading(int(token.tag[1:]), self._content(tokens), location)
             case "paragraph_open":
-                return Paragraph(self._content(tokens), place)
+                return Paragraph(self._content(tokens), location)
             case "blockquote_open":
-                self._check_depth(token, place)
-                return Quote(tuple(self._blocks(tokens, "blockquote_close")), place)
+                self._check_depth(token, location)
+                return Quote(tuple(self._blocks(tokens, "blockquote_close")), location)
             case "bullet_list_open":
-                return ListBlock(self._items(tokens, "bullet_list_close"), False, 1, place)
+                return ListBlock(self._items(tokens, "bullet_list_close"), False, 1, location)
             case "ordered_list_open":
                 start = int(token.attrGet("start") or 0) if "start" in token.attrs else 1
-                return ListBlock(self._items(tokens, "ordered_list_close"), True, start, place)
+                return ListBlock(self._items(tokens, "ordered_list_close"), True, start, location)
             case "hr":
-                return Rule(place)
-        self._refuse(token, place)
+                return Rule(location)
+        self._refuse(token, location)
         if token.type == "table_open":
             _skip_to(tokens, "table_close")
         return None
@@ -144,7 +144,7 @@ class _Reader:
         bold = italic = 0
         link, empty = "", True
         for token in tokens:
-            place = self._at(first + token.meta.get(_LINE, 0))
+            location = self._at(first + token.meta.get(_LINE, 0))
             empty = empty and not token.content
             match token.type:
                 case "text" | "text_special":
@@ -161,7 +161,7 @@ class _Reader:
                 case "em_open" | "em_close":
                     italic += token.nesting
                 case "link_open":
-                    link = self._link(str(token.attrGet("href") or ""), place)
+                    link = self._link(str(token.attrGet("href") or ""), location)
                     empty = True
                 case "link_close":
                     if link and empty:
@@ -170,30 +170,30 @@ class _Reader:
                         )  # whoever sets it finds better words
                     link = ""
                 case _:
-                    self._refuse(token, place)
+                    self._refuse(token, location)
 
-    def _link(self, address: str, place: Place) -> str:
+    def _link(self, address: str, location: Location) -> str:
         """The address if it is allowed; names in the document as they are written, not percent-encoded."""
         if not _ALLOWED_LINK.fullmatch(address):
             what = f'the link to "{address}" is not allowed' if address else "a link leads nowhere"
-            self._log.error(place, what, hint=_LINK_HINT)
+            self._log.error(location, what, hint=_LINK_HINT)
             return ""
         return unquote(address) if address.startswith("#") else address
 
-    def _refuse(self, token: Token, place: Place) -> None:
+    def _refuse(self, token: Token, location: Location) -> None:
         what, hint = _UNSUPPORTED.get(token.type, (f"{token.type} is not supported in text", "take it out"))
         if token.type == "html_inline":
             what += f": {' '.join(token.content.split())}"
-        self._log.error(place, what, hint=hint)
+        self._log.error(location, what, hint=hint)
 
-    def _check_depth(self, token: Token, place: Place) -> None:
+    def _check_depth(self, token: Token, location: Location) -> None:
         """The parser silently drops what stands inside the deepest list or quotation that it allows."""
         if token.level + 1 >= self._deepest:
-            self._log.error(place, "lists and quotations are nested too deeply", hint="nest less")
+            self._log.error(location, "lists and quotations are nested too deeply", hint="nest less")
 
-    def _at(self, line: int) -> Place:
+    def _at(self, line: int) -> Location:
         """The place of a line of the text, counted from 0."""
-        return Place(self._place.line + line, self._place.column) if self._place.line else self._place
+        return Location(self._place.line + line, self._place.column) if self._place.line else self._place
 
 
 def _skip_to(tokens: Iterator[Token], stop: str) -> None:

@@ -5,24 +5,27 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
-from engrave.reading.bar_repeats import count_bar_repeats
-from engrave.reading.check import check_bar_lengths, check_spans, check_strings, check_tremolos
+from engrave.problems import Location, ProblemLog, did_you_mean
+from engrave.reading.check import (
+    check_bar_lengths,
+    check_spans,
+    check_strings,
+    check_tremolos,
+    count_bar_repeats,
+)
 from engrave.reading.check_hand import check_left_hand
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftEvent, DraftVoice
 from engrave.reading.drawn_tab import DrawnTabReader
 from engrave.reading.finish import finish_part
 from engrave.reading.header import PartHeader, read_credits, read_parts
-from engrave.reading.held_shapes import HeldShapes, wants_shapes
 from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
-from engrave.reading.paper_size_reader import read_paper_size
+from engrave.reading.paper_reader import read_paper_size
 from engrave.reading.settle import settle
-from engrave.reading.shapes import read_shapes
-from engrave.reading.spans import read_spans
+from engrave.reading.shapes import HeldShapes, read_shapes, wants_shapes
 from engrave.reading.voices import VoiceReader
-from engrave.reading.words import read_chords, read_dynamics, read_texts
+from engrave.reading.words import read_chords, read_dynamics, read_spans, read_texts
 from engrave.score.structure import (
     ChordAt,
     ExplainSigns,
@@ -51,7 +54,7 @@ class PartDraft:
     texts: tuple[TextAt, ...]
     dynamics: tuple[TextAt, ...]
     spans: tuple[SpanAt, ...]
-    place: Place
+    location: Location
     repeats: int = 0
     repeat_index: int = 0
 
@@ -71,23 +74,25 @@ class _PartReader:
         if content is None:
             self._upper.skip()
             self._lower.skip()
-            return PartDraft([DraftVoice(measure.place, whole_rest=True)], (), (), (), (), measure.place)
+            return PartDraft(
+                [DraftVoice(measure.location, whole_rest=True)], (), (), (), (), measure.location
+            )
         voices = self._read_voices(content)
         length = max((voice.length for voice in voices), default=Fraction(0))
         offset = measure.metre.length - length if measure.pickup and length else Fraction(0)
         draft = PartDraft(
             voices=voices,
-            chords=read_chords(self.context, content.get("chord"), content.value_place("chord"), offset),
-            texts=read_texts(self.context, content.get("text"), content.value_place("text"), offset),
+            chords=read_chords(self.context, content.get("chord"), content.value_location("chord"), offset),
+            texts=read_texts(self.context, content.get("text"), content.value_location("text"), offset),
             dynamics=read_dynamics(
-                self.context, content.get("dynamics"), content.value_place("dynamics"), offset
+                self.context, content.get("dynamics"), content.value_location("dynamics"), offset
             ),
-            spans=read_spans(self.context, content.get("spans"), content.value_place("spans"), offset),
-            place=content.place,
+            spans=read_spans(self.context, content.get("spans"), content.value_location("spans"), offset),
+            location=content.location,
             repeats=content.get("measure-repeat", 0),
         )
         self._check_silence(content, measure)
-        self._lyrics.read(content.get("lyrics"), content.value_place("lyrics"), voices[0].events)
+        self._lyrics.read(content.get("lyrics"), content.value_location("lyrics"), voices[0].events)
         return draft
 
     def _check_silence(self, content: SourceMap, measure: Measure) -> None:
@@ -99,33 +104,33 @@ class _PartReader:
             for own in ("notes", "lower", "tab") if there else ():
                 if own in content and content[own] != "rest":
                     what = f"a measure with {key} has no {own} of its own"
-                    self.context.error(content.key_place(own), what, "remove one of them")
+                    self.context.error(content.key_location(own), what, "remove one of them")
 
     def _read_voices(self, content: SourceMap) -> list[DraftVoice]:
         if "tab" in content:
             if "notes" in content or "lower" in content:
                 self.context.error(
-                    content.key_place("tab"),
+                    content.key_location("tab"),
                     "a measure has either notes or a drawn tab",
                     "remove one of them",
                 )
             if not self.context.instrument.tuning:
                 self.context.error(
-                    content.key_place("tab"),
+                    content.key_location("tab"),
                     "a voice has no strings for a drawn tab",
                     "write notes: with pitches",
                 )
-                return [DraftVoice(content.place, whole_rest=True)]
-            read = self._drawn.read(str(content["tab"]), content.value_place("tab"))
-            return read or [DraftVoice(content.place, whole_rest=True)]
+                return [DraftVoice(content.location, whole_rest=True)]
+            read = self._drawn.read(str(content["tab"]), content.value_location("tab"))
+            return read or [DraftVoice(content.location, whole_rest=True)]
         voices = []
         if "notes" in content:
-            voices.append(self._upper.read(content["notes"], content.value_place("notes")))
+            voices.append(self._upper.read(content["notes"], content.value_location("notes")))
         else:
             self._upper.skip()
-            voices.append(DraftVoice(content.place, whole_rest=True))
+            voices.append(DraftVoice(content.location, whole_rest=True))
         if "lower" in content:
-            voices.append(self._lower.read(content["lower"], content.value_place("lower")))
+            voices.append(self._lower.read(content["lower"], content.value_location("lower")))
         else:
             self._lower.skip()
         if len(voices) == 2 and voices[1].whole_rest and voices[0].events:
@@ -165,7 +170,7 @@ def _found(held: list[HeldShapes]) -> list[NamedShape]:
     for own in held:
         for named in own.found:
             by_name.setdefault(named.name, named)
-    return sorted(by_name.values(), key=lambda named: named.place)
+    return sorted(by_name.values(), key=lambda named: named.location)
 
 
 def _finish(
@@ -190,7 +195,7 @@ def _finish(
         count_bar_repeats(reader.context, measures, column)
         check_spans(reader.context, measures, [draft.spans for draft in column])
     for index, what, hint in check_structure([measure.repeat for measure in measures]):
-        log.error(measures[index].place, what, f"measure {measures[index].number}", hint)
+        log.error(measures[index].location, what, f"measure {measures[index].number}", hint)
     paper_size = read_paper_size(tree, log)
     if log.has_errors:
         return None
@@ -243,7 +248,7 @@ def _part_contents(
     if not listed:
         if "parts" in entry:
             log.error(
-                entry.key_place("parts"),
+                entry.key_location("parts"),
                 "no parts are listed at the head of this score",
                 where,
                 "list them under parts:, or put the music in the measure itself",
@@ -252,7 +257,7 @@ def _part_contents(
     for key in own:
         if len(headers) > 1:
             log.error(
-                entry.key_place(key),
+                entry.key_location(key),
                 f'with several parts, "{key}" belongs to one of them',
                 where,
                 "put it under parts: and the part's id",
@@ -264,6 +269,6 @@ def _part_contents(
     for name in contents:
         if name not in known:
             log.error(
-                contents.key_place(name), f'there is no part "{name}"', where, did_you_mean(name, known)
+                contents.key_location(name), f'there is no part "{name}"', where, did_you_mean(name, known)
             )
     return [contents.get(header.id) for header in headers]

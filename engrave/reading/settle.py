@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from importlib import import_module
-
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.score.structure import Score
 
 USUAL_HAND = "intermediate"
@@ -13,11 +11,11 @@ USUAL_HAND = "intermediate"
 
 def settle(score: Score, log: ProblemLog) -> Score:
     """The score with good places for its pitches; what no hand can play stays on the lowest frets, with a warning."""
-    placing = import_module("engrave.fingering.place")  # loaded only for scores that need it: start-up counts
-    hand = import_module("engrave.fingering.hand").load_hand(USUAL_HAND)
-    locate = import_module("engrave.fingering.moments").locate
-    settled: Score
-    settled, failures = placing.settle_pitches(score, hand)
+    from engrave.fingering.hand import load_hand
+    from engrave.fingering.moments import locate
+    from engrave.fingering.place import settle_pitches
+
+    settled, failures = settle_pitches(score, load_hand(USUAL_HAND))
     for part, failure in failures:
         place, where = locate(score, part, failure.moment)
         log.warning(place, failure.reason.what, where, say_nearest(failure.reason.nearest))

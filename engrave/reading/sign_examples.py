@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import lru_cache
 
-from engrave.diagnostics.problem import NOWHERE, ProblemLog
+from engrave.problems import NOWHERE, ProblemLog
 from engrave.reading.score_reader import read_score
 from engrave.resources import data_folder
 from engrave.score.structure import Score
@@ -32,11 +32,11 @@ def _examples() -> SourceMap:
 def _read(name: str, content: SourceMap | SourceList) -> Score:
     measures = content
     if isinstance(content, SourceMap):
-        measures = SourceList(content.place)
-        measures.put(content, content.place)
-    tree = SourceMap(content.place)
+        measures = SourceList(content.location)
+        measures.put(content, content.location)
+    tree = SourceMap(content.location)
     tree.put("score", NOWHERE, 1, NOWHERE)
-    tree.put("measures", NOWHERE, measures, content.place)
+    tree.put("measures", NOWHERE, measures, content.location)
     log = ProblemLog(f"the example of {name}")
     score = read_score(tree, [], log)
     if score is None:

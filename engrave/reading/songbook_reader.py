@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Set
 from pathlib import Path
 
-from engrave.diagnostics.problem import Place, ProblemLog
 from engrave.documents.songbook import Divider, Index, Side, Song, Songbook
-from engrave.reading.paper_size_reader import read_paper_size
+from engrave.problems import Location, ProblemLog
+from engrave.reading.paper_reader import read_paper_size
 from engrave.reading.rich_text import read_markdown
 from engrave.score.rich_text import Block
 from engrave.score.structure import ExplainSigns, View
@@ -28,10 +28,10 @@ def read_songbook(
     for index, entry in enumerate(songs):
         if index in faulty:
             continue
-        found = _read_entry(entry, songs.item_place(index), usual, log)
+        found = _read_entry(entry, songs.item_location(index), usual, log)
         if isinstance(found, Song):
-            place = entry.value_place("file") if isinstance(entry, SourceMap) else found.place
-            found = _find(found, place, path, log)
+            location = entry.value_location("file") if isinstance(entry, SourceMap) else found.location
+            found = _find(found, location, path, log)
         if found is not None:
             entries.append(found)
     imprint = _read_imprint(tree, lines, log)
@@ -39,7 +39,7 @@ def read_songbook(
     if not any(isinstance(entry, Song) for entry in entries):
         if log.has_errors:
             return None
-        log.error(tree.value_place("songs"), "this book has no song", hint="write - file: and a score")
+        log.error(tree.value_location("songs"), "this book has no song", hint="write - file: and a score")
         return None
     return Songbook(
         title=str(tree.get("title", "")),
@@ -60,28 +60,30 @@ def read_songbook(
 def _read_imprint(tree: SourceMap, lines: list[str], log: ProblemLog) -> tuple[Block, ...]:
     if "imprint" not in tree:
         return ()
-    place = tree.value_place("imprint")
-    line = lines[place.line - 1] if 0 < place.line <= len(lines) else ""
-    below = line[place.column - 1 : place.column] in ("|", ">")
-    return read_markdown(str(tree["imprint"]), Place(place.line + 1, 1) if below else place, log)
+    location = tree.value_location("imprint")
+    line = lines[location.line - 1] if 0 < location.line <= len(lines) else ""
+    below = line[location.column - 1 : location.column] in ("|", ">")
+    return read_markdown(str(tree["imprint"]), Location(location.line + 1, 1) if below else location, log)
 
 
 def _read_entry(
-    entry: Value, place: Place, usual: ExplainSigns | None, log: ProblemLog
+    entry: Value, location: Location, usual: ExplainSigns | None, log: ProblemLog
 ) -> Song | Divider | None:
     if isinstance(entry, str):
-        return Song(entry, explain_signs=usual, place=place)
+        return Song(entry, explain_signs=usual, location=location)
     if "section" in entry:
         for key in entry:
             if key != "section":
                 log.error(
-                    entry.key_place(key),
+                    entry.key_location(key),
                     f'"{key}" does not belong to a section',
                     hint="start a new item with -",
                 )
         return Divider(str(entry["section"]))
     if "file" not in entry:
-        log.error(place, "this song has no file", hint="write file: and its score, or section: and a title")
+        log.error(
+            location, "this song has no file", hint="write file: and its score, or section: and a title"
+        )
         return None
     return Song(
         path=str(entry["file"]),
@@ -91,11 +93,11 @@ def _read_entry(
         side=Side(entry.get("start", "next")),
         changes=entry.get("house-style"),
         explain_signs=ExplainSigns(entry["explain-signs"]) if "explain-signs" in entry else usual,
-        place=place,
+        location=location,
     )
 
 
-def _find(song: Song, place: Place, book: str, log: ProblemLog) -> Song | None:
+def _find(song: Song, location: Location, book: str, log: ProblemLog) -> Song | None:
     """The song with the path of its file, beside the file `book`; None when there is no such file."""
     folder = Path(book).parent if book not in ("", STANDARD_INPUT) else Path()
     path = folder / song.path
@@ -104,5 +106,5 @@ def _find(song: Song, place: Place, book: str, log: ProblemLog) -> Song | None:
     hint = suggest_file(path, book, DOCUMENT_ENDINGS) or PATHS_START
     if song.path.startswith(("file:", "section:")):
         hint = f"write a space after the colon: {song.path.replace(':', ': ', 1)}"
-    log.error(place, f'there is no file "{song.path}"', hint=hint)
+    log.error(location, f'there is no file "{song.path}"', hint=hint)
     return None

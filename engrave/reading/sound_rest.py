@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from engrave.diagnostics.problem import Place, Problem, ProblemLog, Severity
+from engrave.problems import Location, Problem, ProblemLog, Severity
 from engrave.reading.score_reader import read_score
 from engrave.source.schema import Fault, find_faults
 from engrave.source.tree import SourceList, SourceMap
@@ -29,7 +29,7 @@ def tell_the_rest(tree: SourceMap, lines: list[str], log: ProblemLog) -> None:
     unsure = _unsure(tree, faults)
     for problem in found.in_order():
         if problem.severity is Severity.ERROR and not _lies_in(problem, unsure):
-            log.error(problem.place, problem.what, problem.where, problem.hint)
+            log.error(problem.location, problem.what, problem.where, problem.hint)
 
 
 def _without(tree: SourceMap, faults: Sequence[Fault]) -> SourceMap | None:
@@ -49,34 +49,34 @@ def _without(tree: SourceMap, faults: Sequence[Fault]) -> SourceMap | None:
         else:
             heads |= keys
     road = _ROAD if any(keys & _ROAD for keys in faulty.values()) else set()
-    measures = SourceList(tree["measures"].place)
+    measures = SourceList(tree["measures"].location)
     for index, entry in enumerate(tree["measures"]):
         dropped = road | faulty.get(index, set())
-        measures.put(_drop(entry, dropped), tree["measures"].item_place(index))
-    rest = SourceMap(tree.place)
-    for key, value, place in _drop(tree, heads).entries():
-        rest.put(key, tree.key_place(key), measures if key == "measures" else value, place)
+        measures.put(_drop(entry, dropped), tree["measures"].item_location(index))
+    rest = SourceMap(tree.location)
+    for key, value, location in _drop(tree, heads).entries():
+        rest.put(key, tree.key_location(key), measures if key == "measures" else value, location)
     return rest
 
 
 def _drop(entry: SourceMap, keys: Iterable[str]) -> SourceMap:
-    rest = SourceMap(entry.place)
-    for key, value, place in entry.entries():
+    rest = SourceMap(entry.location)
+    for key, value, location in entry.entries():
         if key not in keys:
-            rest.put(key, entry.key_place(key), value, place)
+            rest.put(key, entry.key_location(key), value, location)
     return rest
 
 
-def _unsure(tree: SourceMap, faults: Sequence[Fault]) -> list[tuple[Place, Place]]:
+def _unsure(tree: SourceMap, faults: Sequence[Fault]) -> list[tuple[Location, Location]]:
     """From where to where measures lie about which nothing sure can be said."""
     measures = tree["measures"]
-    end = Place(10**9, 0)
+    end = Location(10**9, 0)
     spans = []
     for index in {int(fault.path[1]) for fault in faults if fault.path[:1] == ["measures"]}:
-        start = measures.item_place(index)
-        spans.append((start, measures.item_place(index + 2) if index + 2 < len(measures) else end))
+        start = measures.item_location(index)
+        spans.append((start, measures.item_location(index + 2) if index + 2 < len(measures) else end))
     return spans
 
 
-def _lies_in(problem: Problem, spans: Iterable[tuple[Place, Place]]) -> bool:
-    return any(start <= problem.place < stop for start, stop in spans)
+def _lies_in(problem: Problem, spans: Iterable[tuple[Location, Location]]) -> bool:
+    return any(start <= problem.location < stop for start, stop in spans)

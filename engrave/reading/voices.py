@@ -6,11 +6,10 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place
-from engrave.reading.context import Context
+from engrave.problems import NOWHERE, Location
+from engrave.reading.context import Context, word_locations
 from engrave.reading.drafts import DraftEvent, DraftVoice
 from engrave.reading.event_reader import EventReader
-from engrave.reading.word_places import word_places
 from engrave.score.short_form import TextEvent, parse_row
 from engrave.score.structure import Tuplet
 from engrave.source.tree import SourceList, SourceMap, Value
@@ -25,7 +24,7 @@ class InRow(NamedTuple):
     """An event of a row, and the places of all words of the row."""
 
     event: TextEvent
-    places: Sequence[Place]
+    locations: Sequence[Location]
 
 
 Content = SourceMap | InRow | None
@@ -45,7 +44,7 @@ class VoiceReader:
         self._factor = _ONE
         self._next_tuplet = 0
         self._graces: list[DraftEvent] = []
-        self._graces_place = NOWHERE
+        self._graces_location = NOWHERE
         self._slashed = True
         self._lengths: dict[tuple[NoteValue, Fraction], Fraction] = {}
 
@@ -53,25 +52,25 @@ class VoiceReader:
         """The voice is silent for a measure: nothing can be tied over it."""
         self._last = None
 
-    def start(self, place: Place) -> DraftVoice:
+    def start(self, location: Location) -> DraftVoice:
         """Begin a measure."""
-        self._voice = DraftVoice(place)
+        self._voice = DraftVoice(location)
         self._next_tuplet = 0
         return self._voice
 
-    def read(self, content: Value, place: Place) -> DraftVoice:
+    def read(self, content: Value, location: Location) -> DraftVoice:
         """One measure from its tree (already of the right form)."""
-        voice = self.start(place)
+        voice = self.start(location)
         if isinstance(content, str):
             if content != "rest":
-                self._context.error(place, f'"{content}" is not music', "write [1/4: 3:0 3:2], or rest")
+                self._context.error(location, f'"{content}" is not music', "write [1/4: 3:0 3:2], or rest")
             voice.whole_rest = True
             self.skip()
             return voice
         self._read_items(content)
         if self._graces:
             self._context.error(
-                self._graces_place,
+                self._graces_location,
                 "there is no note after these grace notes",
                 "closing-grace is for those that follow a note",
             )
@@ -82,38 +81,38 @@ class VoiceReader:
 
     def _read_items(self, items: SourceList) -> None:
         for item in items:
-            for key, value, place in item.entries():
-                self._read_timed(key, value, item.key_place(key), place)
+            for key, value, location in item.entries():
+                self._read_timed(key, value, item.key_location(key), location)
 
-    def _read_timed(self, key: str, value: Value, key_place: Place, place: Place) -> None:
+    def _read_timed(self, key: str, value: Value, key_location: Location, location: Location) -> None:
         if " in " in key:
-            self._read_tuplet(key, value, key_place, place)
+            self._read_tuplet(key, value, key_location, location)
             return
         if key.startswith(GRACES):
-            self._read_graces(key, value, key_place, place)
+            self._read_graces(key, value, key_location, location)
             return
         try:
             written = parse_note_value(key)
         except ValueError as error:
-            self._context.error(key_place, str(error), onset=self._voice.length)
+            self._context.error(key_location, str(error), onset=self._voice.length)
             return
-        for content, spot in self._contents(value, place):
+        for content, spot in self._contents(value, location):
             self.add(written, content, spot)
 
-    def _contents(self, value: Value, place: Place) -> Iterator[tuple[Content, Place]]:
+    def _contents(self, value: Value, location: Location) -> Iterator[tuple[Content, Location]]:
         """Every event behind a duration: of a list one after the other, of a row of text too."""
         if isinstance(value, SourceList):
             for index, item in enumerate(value):
-                yield from self._contents(item, value.item_place(index))
+                yield from self._contents(item, value.item_location(index))
         elif isinstance(value, SourceMap):
-            yield value, place
+            yield value, location
         else:
             text = str(value)
-            places = word_places(self._context.lines, place, text)
+            locations = word_locations(self._context.lines, location, text)
             for event in parse_row(text):
-                yield InRow(event, places), places[event.at] if places else place
+                yield InRow(event, locations), locations[event.at] if locations else location
 
-    def _read_graces(self, key: str, value: Value, key_place: Place, place: Place) -> None:
+    def _read_graces(self, key: str, value: Value, key_location: Location, location: Location) -> None:
         """Grace notes: kept for the next event, or given to the last one."""
         kind, _, denominator = key.partition(" ")
         written = parse_note_value(denominator)
@@ -121,15 +120,15 @@ class VoiceReader:
         if kind == "closing-grace":
             if not events or not events[-1].notes:
                 self._context.error(
-                    key_place, "there is no note before these grace notes", "write them after their note"
+                    key_location, "there is no note before these grace notes", "write them after their note"
                 )
                 return
             row = events[-1].after
         else:
             row = self._graces
             self._slashed = kind == "grace"
-            self._graces_place = key_place
-        for content, spot in self._contents(value, place):
+            self._graces_location = key_location
+        for content, spot in self._contents(value, location):
             event = DraftEvent(self._voice.length, Fraction(0), written, (), spot)
             self._fill(event, content)
             if event.notes:
@@ -139,19 +138,19 @@ class VoiceReader:
                     spot, "a grace note needs a pitch", "rests have no grace notes", event.onset
                 )
 
-    def _read_tuplet(self, key: str, value: Value, key_place: Place, place: Place) -> None:
+    def _read_tuplet(self, key: str, value: Value, key_location: Location, location: Location) -> None:
         try:
             ratio = parse_tuplet(key)
         except ValueError as error:
-            self._context.error(key_place, str(error), onset=self._voice.length)
+            self._context.error(key_location, str(error), onset=self._voice.length)
             return
         start, before, factor = self._voice.length, self._tuplets, self._factor
         self._open_tuplet(Tuplet(self._new_tuplet(), ratio))
-        items = zip(value, value.spots) if isinstance(value, SourceList) else [(value, place)]
+        items = zip(value, value.spots) if isinstance(value, SourceList) else [(value, location)]
         for item, spot in items:
             if isinstance(item, SourceMap) and any("/" in name for name in item):
-                for name, inner, inner_place in item.entries():
-                    self._read_timed(name, inner, item.key_place(name), inner_place)
+                for name, inner, inner_location in item.entries():
+                    self._read_timed(name, inner, item.key_location(name), inner_location)
             else:
                 for content, at in self._contents(item, spot):
                     self.add(ratio.unit, content, at)
@@ -160,7 +159,7 @@ class VoiceReader:
         if found != expected:
             written = found / factor / ratio.factor / ratio.unit.length
             self._context.error(
-                key_place,
+                key_location,
                 f"the tuplet holds {written} notes of {ratio.unit.name} where {ratio.actual} were expected",
                 onset=start,
             )
@@ -182,18 +181,18 @@ class VoiceReader:
         self._factor = self._factor / self._tuplets[-1].ratio.factor
         self._tuplets = self._tuplets[:-1]
 
-    def add(self, value: NoteValue, content: Content, place: Place) -> None:
+    def add(self, value: NoteValue, content: Content, location: Location) -> None:
         """Add one event of written value `value`."""
         voice = self._voice
         length = self._length(value)
-        event = DraftEvent(voice.length, length, value, self._tuplets, place)
+        event = DraftEvent(voice.length, length, value, self._tuplets, location)
         voice.length = voice.length + length
         voice.events.append(event)
         event.before, self._graces, event.slashed = self._graces, [], self._slashed
         self._fill(event, content)
         if event.before and not event.notes:
             self._context.error(
-                self._graces_place, "grace notes stand before a note, not before a rest", onset=event.onset
+                self._graces_location, "grace notes stand before a note, not before a rest", onset=event.onset
             )
 
     def _fill(self, event: DraftEvent, content: Content) -> None:
@@ -201,7 +200,7 @@ class VoiceReader:
         if isinstance(content, SourceMap):
             self._events.read_map(event, content, self._last)
         elif content is not None:
-            self._events.read_text(event, content.event, content.places, self._last)
+            self._events.read_text(event, content.event, content.locations, self._last)
         self._last = event if event.notes else None
 
     def _length(self, value: NoteValue) -> Fraction:

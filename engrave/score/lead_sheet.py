@@ -61,7 +61,7 @@ def as_lead_sheet(score: Score) -> Score:
             texts=content.texts,
             dynamics=content.dynamics,
             spans=tuple(span for span in content.spans if span.name in PLAIN_SIGNS),
-            place=content.place,
+            location=content.location,
             repeats=content.repeats,
             repeat_index=content.repeat_index,
         )

@@ -90,7 +90,7 @@ class _MelodyReader:
             if isinstance(technique, Trill):
                 upper = transpose_pitch(touched_pitch(note.pitch, technique.to - note.fret), self.way)
                 if upper.alter != transpose_key(self.key, self.way).alters[upper.step]:
-                    kept += (TrillAccidental(upper.alter, technique.place),)
+                    kept += (TrillAccidental(upper.alter, technique.location),)
         return kept
 
 

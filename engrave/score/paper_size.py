@@ -6,7 +6,7 @@ import re
 from enum import Enum
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import did_you_mean
+from engrave.problems import did_you_mean
 
 SIZES: dict[str, tuple[float, float]] = {
     "A3": (297.0, 420.0),

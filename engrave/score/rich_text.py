@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple, TypeAlias
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Location
 
 
 class Run(NamedTuple):
@@ -22,14 +22,14 @@ class Heading(NamedTuple):
 
     level: int
     runs: tuple[Run, ...]
-    place: Place
+    location: Location
 
 
 class Paragraph(NamedTuple):
     """Runs to be broken into lines together."""
 
     runs: tuple[Run, ...]
-    place: Place
+    location: Location
 
 
 class ListBlock(NamedTuple):
@@ -38,21 +38,21 @@ class ListBlock(NamedTuple):
     items: tuple[tuple[Block, ...], ...]
     ordered: bool
     start: int
-    place: Place
+    location: Location
 
 
 class Quote(NamedTuple):
     """Blocks said by somebody else."""
 
     blocks: tuple[Block, ...]
-    place: Place
+    location: Location
 
 
 class Rule(NamedTuple):
     """A line across the text."""
 
-    place: Place
+    location: Location
 
 
 Block: TypeAlias = Heading | Paragraph | ListBlock | Quote | Rule
-"""What a text is a row of. `place` is the line of the source where the block begins."""
+"""What a text is a row of. `location` is the line of the source where the block begins."""

@@ -28,7 +28,7 @@ from enum import Enum
 from functools import lru_cache
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import nearest_word
+from engrave.problems import nearest_word
 from engrave.score.sign_list import (
     DYNAMICS,
     MARKS,
@@ -40,8 +40,7 @@ from engrave.score.sign_list import (
     SignName,
 )
 from engrave.score.techniques import RightFinger, Technique, amount_words
-from engrave.theory.bends import AMOUNT_WORDS, BEND_WORDS
-from engrave.theory.vibrato_bar import KINDS
+from engrave.theory.bends import AMOUNT_WORDS, BEND_WORDS, KINDS
 
 REST, TIE, SLASH, DEAD = "rest", "tie", "slash", "x"
 BEND, BAR, TRILL = SignName.BEND, SignName.VIBRATO_BAR, SignName.TRILL
@@ -77,7 +76,7 @@ class WordsError(ValueError):
         self.hint = hint
 
 
-class SaidMark(NamedTuple):
+class TypedMark(NamedTuple):
     """A mark, its amount ("" for none), and the number of its word in the text (`at`)."""
 
     sign: SignName
@@ -85,10 +84,10 @@ class SaidMark(NamedTuple):
     at: int = 0
 
 
-class Said(NamedTuple):
+class TypedWords(NamedTuple):
     """What the words after a fret say; `finger` and `pitch` are "" where they say nothing of them."""
 
-    marks: tuple[SaidMark, ...] = ()
+    marks: tuple[TypedMark, ...] = ()
     finger: str = ""
     pitch: str = ""
 
@@ -97,7 +96,7 @@ class FretWords(NamedTuple):
     """A fret and its words. `fret` is 0 for dead notes and ties; `node` is a harmonic's place between frets, else ""."""
 
     fret: int
-    said: Said = Said()
+    typed: TypedWords = TypedWords()
     is_tie: bool = False
     node: str = ""
 
@@ -123,7 +122,7 @@ class OnString(NamedTuple):
 class TextEvent(NamedTuple):
     """An event of a row. `at` is the number of its first word in the text; `text` is all of it.
 
-    `said` are the words of a tie, and the marks of the whole event for the others. Where `error` is given, nothing
+    `typed` are the words of a tie, and the marks of the whole event for the others. Where `error` is given, nothing
     else can be used.
     """
 
@@ -132,7 +131,7 @@ class TextEvent(NamedTuple):
     text: str
     notes: tuple[OnString, ...] = ()
     pitches: tuple[str, ...] = ()
-    said: Said = Said()
+    typed: TypedWords = TypedWords()
     error: WordsError | None = None
 
 
@@ -159,22 +158,24 @@ def parse_row(text: str) -> tuple[TextEvent, ...]:
     )
 
 
-def share_words(said: Said, count: int, words: Sequence[str], start: int) -> tuple[Said, Said]:
+def share_words(
+    typed: TypedWords, count: int, words: Sequence[str], start: int
+) -> tuple[TypedWords, TypedWords]:
     """What is said of each of `count` notes, and what of their event. Raises WordsError for what needs a single note.
 
     `words` are those of the event, `start` is where they begin in the text.
     """
-    own = tuple([mark for mark in said.marks if mark.amount or SIGNS[mark.sign].carrier is Carrier.NOTE])
-    shared = Said(tuple([mark for mark in said.marks if mark not in own]))
+    own = tuple([mark for mark in typed.marks if mark.amount or SIGNS[mark.sign].carrier is Carrier.NOTE])
+    shared = TypedWords(tuple([mark for mark in typed.marks if mark not in own]))
     if count == 1:
-        return said._replace(marks=own), shared
-    unclear = next((mark.at for mark in said.marks if mark.amount), None)
-    if unclear is None and (said.finger or said.pitch):
-        unclear = start + words.index(FINGER if said.finger else PITCH)
+        return typed._replace(marks=own), shared
+    unclear = next((mark.at for mark in typed.marks if mark.amount), None)
+    if unclear is None and (typed.finger or typed.pitch):
+        unclear = start + words.index(FINGER if typed.finger else PITCH)
     if unclear is not None:
         hint = "write the chord as a mapping, such as {5: 3 finger 3, 4: 2 finger 2}"
         raise WordsError(unclear, f'"{words[unclear - start]}" belongs to one note of this chord', hint)
-    return Said(own), shared
+    return TypedWords(own), shared
 
 
 def technique_texts(techniques: Sequence[Technique], finger: str = "", pitch: str = "") -> list[str]:
@@ -198,16 +199,16 @@ def _read_fret(word: str, index: int = 0) -> FretWords:
     if word == TIE:
         return FretWords(0, is_tie=True)
     if word in (DEAD, "X"):
-        return FretWords(0, Said((SaidMark(SignName.DEAD, "", index),)))
+        return FretWords(0, TypedWords((TypedMark(SignName.DEAD, "", index),)))
     if _NODE.fullmatch(word):
         return FretWords(round(float(word)), node=word)
     raise WordsError(index, f'"{word}" is not a fret', "write a number, x for a dead note, or tie")
 
 
-def _with_words(head: FretWords, said: Said, index: int = 0) -> FretWords:
-    if head.is_tie and said.pitch:
+def _with_words(head: FretWords, typed: TypedWords, index: int = 0) -> FretWords:
+    if head.is_tie and typed.pitch:
         raise WordsError(index, "a held note keeps its spelling", "write pitch where the note is struck")
-    return head._replace(said=said._replace(marks=head.said.marks + said.marks))
+    return head._replace(typed=typed._replace(marks=head.typed.marks + typed.marks))
 
 
 def _parse_event(words: Sequence[str], index: int) -> TextEvent:
@@ -217,14 +218,16 @@ def _parse_event(words: Sequence[str], index: int) -> TextEvent:
     try:
         if kind is None:
             raise _no_event(text, first, index)
-        said = _read_words(words, 1, index)
+        typed = _read_words(words, 1, index)
         if kind is EventKind.NOTES:
-            return _parse_notes(TextEvent(kind, index, text), words, said)
+            return _parse_notes(TextEvent(kind, index, text), words, typed)
         if kind is EventKind.TIE:
-            return TextEvent(kind, index, text, said=_with_words(FretWords(0, is_tie=True), said, index).said)
-        _check_plain(said, words, index, kind)
+            return TextEvent(
+                kind, index, text, typed=_with_words(FretWords(0, is_tie=True), typed, index).typed
+            )
+        _check_plain(typed, words, index, kind)
         pitches = tuple(first.split("+")) if kind is EventKind.PITCHES else ()
-        return TextEvent(kind, index, text, pitches=pitches, said=said)
+        return TextEvent(kind, index, text, pitches=pitches, typed=typed)
     except WordsError as error:
         return TextEvent(kind or EventKind.REST, index, text, error=error)
 
@@ -243,9 +246,9 @@ def _no_event(text: str, first: str, index: int) -> WordsError:
     return WordsError(index, f'"{text}" is not an event', f'did you mean "{near}"?' if near else hint)
 
 
-def _parse_notes(event: TextEvent, words: Sequence[str], said: Said) -> TextEvent:
+def _parse_notes(event: TextEvent, words: Sequence[str], typed: TypedWords) -> TextEvent:
     parts = words[0].split("+")
-    own, shared = share_words(said, len(parts), words, event.at)
+    own, shared = share_words(typed, len(parts), words, event.at)
     notes, offset = [], 0
     for part in parts:
         match = _ON_STRING.fullmatch(part)
@@ -258,10 +261,10 @@ def _parse_notes(event: TextEvent, words: Sequence[str], said: Said) -> TextEven
         fret = _read_fret(match[2], event.at)
         notes.append(OnString(int(match[1]), offset, _with_words(fret, own, event.at)))
         offset += len(part) + 1
-    return event._replace(notes=tuple(notes), said=shared)
+    return event._replace(notes=tuple(notes), typed=shared)
 
 
-def _check_plain(said: Said, words: Sequence[str], index: int, kind: EventKind) -> None:
+def _check_plain(typed: TypedWords, words: Sequence[str], index: int, kind: EventKind) -> None:
     """Raise WordsError for more than marks after a rest, a slash or pitches."""
     for position in range(1, len(words)):
         if words[position] not in _MARKS:
@@ -271,11 +274,11 @@ def _check_plain(said: Said, words: Sequence[str], index: int, kind: EventKind) 
             raise WordsError(index + position, what, hint)
 
 
-def _read_words(words: Sequence[str], first: int, start: int = 0) -> Said:
+def _read_words(words: Sequence[str], first: int, start: int = 0) -> TypedWords:
     """What the words from `first` on say; the word before them is the example's. `start` is added to all indices."""
     if len(words) == first:
-        return Said()
-    marks: list[SaidMark] = []
+        return TypedWords()
+    marks: list[TypedMark] = []
     singles: dict[str, str] = {}
     index = first
     while index < len(words):
@@ -291,9 +294,9 @@ def _read_words(words: Sequence[str], first: int, start: int = 0) -> Said:
                 raise WordsError(start + index, f'"{name}" is written twice after one fret', "write it once")
             singles[name] = amount
         if name not in (FINGER, PITCH):
-            marks.append(SaidMark(SignName(name), amount, start + index))
+            marks.append(TypedMark(SignName(name), amount, start + index))
         index = stop
-    return Said(tuple(marks), singles.get(FINGER, ""), singles.get(PITCH, ""))
+    return TypedWords(tuple(marks), singles.get(FINGER, ""), singles.get(PITCH, ""))
 
 
 def _end_of_amount(words: Sequence[str], index: int, start: int) -> int:

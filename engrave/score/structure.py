@@ -7,11 +7,11 @@ from enum import Enum
 from fractions import Fraction
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.problems import NOWHERE, Location
 from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.sign_list import SignName
 from engrave.score.techniques import Bend, Technique, VibratoBar, signs_of
-from engrave.theory.bends import BendStep
+from engrave.theory.bends import BarMove, BendStep
 from engrave.theory.chord_name import ChordName
 from engrave.theory.chord_shape import ChordShape
 from engrave.theory.duration import NoteValue, TupletRatio
@@ -20,7 +20,6 @@ from engrave.theory.key import Key
 from engrave.theory.metre import Metre
 from engrave.theory.pitch import Pitch
 from engrave.theory.repeats import RepeatInfo
-from engrave.theory.vibrato_bar import BarMove
 
 
 class View(Enum):
@@ -54,7 +53,7 @@ class Note(NamedTuple):
     tie_to: bool = False
     techniques: tuple[Technique, ...] = ()
     finger: str = ""
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     sounding: Pitch | None = None
     chosen: bool = False
 
@@ -88,7 +87,7 @@ class Syllable(NamedTuple):
     text: str
     hyphen: bool = False
     extends: bool = False
-    place: Place = NOWHERE
+    location: Location = NOWHERE
 
 
 class Tuplet(NamedTuple):
@@ -122,7 +121,7 @@ class Event(NamedTuple):
     lyrics: tuple[Syllable | None, ...] = ()
     techniques: tuple[Technique, ...] = ()
     whole_measure: bool = False
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     before: Graces | None = None
     after: Graces | None = None
 
@@ -153,7 +152,7 @@ class ChordAt(NamedTuple):
 
     onset: Fraction
     name: ChordName
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     shape: ChordShape | None = None
 
 
@@ -162,7 +161,7 @@ class TextAt(NamedTuple):
 
     onset: Fraction
     text: str
-    place: Place = NOWHERE
+    location: Location = NOWHERE
 
 
 class SpanAt(NamedTuple):
@@ -176,7 +175,7 @@ class SpanAt(NamedTuple):
     detail: str
     length: Fraction
     measures: int
-    place: Place = NOWHERE
+    location: Location = NOWHERE
 
 
 class PartMeasure(NamedTuple):
@@ -191,7 +190,7 @@ class PartMeasure(NamedTuple):
     texts: tuple[TextAt, ...] = ()
     dynamics: tuple[TextAt, ...] = ()
     spans: tuple[SpanAt, ...] = ()
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     repeats: int = 0
     repeat_index: int = 0
 
@@ -240,7 +239,7 @@ class Tempo(NamedTuple):
     words: str = ""
     value: NoteValue | None = None
     per_minute: Fraction | None = None
-    place: Place = NOWHERE
+    location: Location = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -265,7 +264,7 @@ class Measure:
     repeat: RepeatInfo = RepeatInfo()
     barline: Barline = Barline.SINGLE
     new: NewLine = NewLine.NONE
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     rests: int = 1
     counting: bool = False
 
@@ -304,7 +303,7 @@ class NamedShape(NamedTuple):
 
     name: ChordName
     shape: ChordShape
-    place: Place = NOWHERE
+    location: Location = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)

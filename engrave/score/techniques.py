@@ -1,7 +1,7 @@
 """How notes and events are played: one small record a technique, made once when it is read, and its words.
 
 A technique of which its sign says all is a `Plain` one. The others have a record of their own; every record has its sign
-and the place where the author wrote it.
+and the location where the author wrote it.
 """
 
 from __future__ import annotations
@@ -10,11 +10,10 @@ from collections.abc import Iterable
 from enum import StrEnum
 from typing import Literal, NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.problems import NOWHERE, Location
 from engrave.score.sign_list import SIGNS, TOUCHED_HARMONICS, Carrier, SignName
-from engrave.theory.bends import BendStep, bend_words, parse_bend
+from engrave.theory.bends import BarMove, BendStep, bar_move_words, bend_words, parse_bar_move, parse_bend
 from engrave.theory.pitch import Pitch, parse_pitch
-from engrave.theory.vibrato_bar import BarMove, bar_move_words, parse_bar_move
 
 
 class RightFinger(StrEnum):
@@ -31,14 +30,14 @@ class Plain(NamedTuple):
     """A technique of which its sign says all: a hammer-on, an accent, a trill to the next note of the key."""
 
     sign: SignName
-    place: Place = NOWHERE
+    location: Location = NOWHERE
 
 
 class Bend(NamedTuple):
     """The string is bent; of a tied note the steps go on from where its bend was."""
 
     steps: tuple[BendStep, ...]
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     sign: Literal[SignName.BEND] = SignName.BEND
 
 
@@ -46,7 +45,7 @@ class VibratoBar(NamedTuple):
     """The bar moves while the note sounds."""
 
     move: BarMove
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     sign: Literal[SignName.VIBRATO_BAR] = SignName.VIBRATO_BAR
 
 
@@ -54,7 +53,7 @@ class Pluck(NamedTuple):
     """A finger of the right hand plays the note."""
 
     finger: RightFinger
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     sign: Literal[SignName.PLUCK] = SignName.PLUCK
 
 
@@ -62,7 +61,7 @@ class Trill(NamedTuple):
     """A trill whose upper note lies on the fret `to` of the same string."""
 
     to: int
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     sign: Literal[SignName.TRILL] = SignName.TRILL
 
 
@@ -70,7 +69,7 @@ class TrillAccidental(NamedTuple):
     """The accidental of a trill's upper note, in semitones from the natural note. Nobody writes it: it follows from the key."""
 
     alter: int
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     sign: Literal[SignName.ACCIDENTAL_MARK] = SignName.ACCIDENTAL_MARK
 
 
@@ -78,7 +77,7 @@ class NaturalHarmonic(NamedTuple):
     """The open string is touched over the fret `node`, which may lie between two (2.7)."""
 
     node: float
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     sign: Literal[SignName.NATURAL_HARMONIC] = SignName.NATURAL_HARMONIC
 
     @property
@@ -92,14 +91,14 @@ class StoppedHarmonic(NamedTuple):
 
     sign: SignName
     touched: int
-    place: Place = NOWHERE
+    location: Location = NOWHERE
 
 
 class Spelling(NamedTuple):
     """The pitches of a note are told beside its string and fret; only typed tab has it, for in a score a note has its pitch."""
 
     pitches: tuple[Pitch, ...]
-    place: Place = NOWHERE
+    location: Location = NOWHERE
     sign: Literal[SignName.PITCH] = SignName.PITCH
 
 
@@ -121,7 +120,9 @@ def is_of_event(technique: Technique) -> bool:
     return sign is not None and sign.carrier is Carrier.EVENT
 
 
-def parse_technique(sign: SignName, amount: str, place: Place = NOWHERE, held: bool = False) -> Technique:
+def parse_technique(
+    sign: SignName, amount: str, location: Location = NOWHERE, held: bool = False
+) -> Technique:
     """The technique `sign` with the words that say how far, where or with what ("" for none).
 
     `held`: the note is tied to the one before it, which may be bent. Raises ValueError that says what is wrong with the
@@ -129,21 +130,21 @@ def parse_technique(sign: SignName, amount: str, place: Place = NOWHERE, held: b
     """
     words = " ".join(amount.split())
     if sign is SignName.BEND:
-        return Bend(parse_bend(words, held), place)
+        return Bend(parse_bend(words, held), location)
     if sign is SignName.VIBRATO_BAR:
-        return VibratoBar(parse_bar_move(words), place)
+        return VibratoBar(parse_bar_move(words), location)
     if not words:
-        return Plain(sign, place)
+        return Plain(sign, location)
     if sign is SignName.TRILL:
-        return Trill(int(words), place)
+        return Trill(int(words), location)
     if sign is SignName.PLUCK:
-        return Pluck(RightFinger(words), place)
+        return Pluck(RightFinger(words), location)
     if sign is SignName.NATURAL_HARMONIC:
-        return NaturalHarmonic(float(words), place)
+        return NaturalHarmonic(float(words), location)
     if sign is SignName.PITCH:
-        return Spelling(tuple(parse_pitch(word) for word in words.split("+")), place)
+        return Spelling(tuple(parse_pitch(word) for word in words.split("+")), location)
     if sign in TOUCHED_HARMONICS:
-        return StoppedHarmonic(sign, int(words), place)
+        return StoppedHarmonic(sign, int(words), location)
     raise ValueError(f"{sign} has no amount; write {sign} alone")
 
 

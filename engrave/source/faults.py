@@ -6,9 +6,9 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.problems import Location, ProblemLog, did_you_mean
 from engrave.source.slips.kinds import MISSING_SPACE, Slip, missing_colon, missing_space
-from engrave.source.tree import SourceList, SourceMap, Value, place_of
+from engrave.source.tree import SourceList, SourceMap, Value, location_of
 from engrave.theory.numbering import Numbering
 
 Path = list[str | int]
@@ -75,9 +75,9 @@ class Case(NamedTuple):
         return find_node(self.tree, self.path)
 
     @property
-    def place(self) -> Place:
+    def location(self) -> Location:
         """Where it stands."""
-        return place_of(self.tree, self.path)
+        return location_of(self.tree, self.path)
 
     @property
     def name(self) -> str:
@@ -126,14 +126,14 @@ def find_slips(case: Case) -> list[tuple[str, Slip]]:
 
 
 def _slip(key: str, node: SourceMap, case: Case) -> Slip | None:
-    line, column = node.key_place(key)
+    line, column = node.key_location(key)
     for match in re.finditer(":| +", key):
         first, rest = key[: match.start()], key[match.end() :]
         if not rest or not _is_key(first, case):
             continue
         if match[0] == ":":
-            return missing_space(Place(line, column + match.end()), first, rest)
-        return missing_colon(Place(line, column + len(first)), first, rest)
+            return missing_space(Location(line, column + match.end()), first, rest)
+        return missing_colon(Location(line, column + len(first)), first, rest)
     return None
 
 
@@ -149,11 +149,11 @@ def _explain_keys(case: Case, log: ProblemLog) -> None:
     slips = dict(find_slips(case))
     for key in case.error.kind.unexpected:
         if key in slips:
-            log.error(slips[key].place, slips[key].what, case.where, slips[key].hint)
+            log.error(slips[key].location, slips[key].what, case.where, slips[key].hint)
             continue
         what, hint = _unknown_key(key, case)
-        place = case.node.key_place(key) if isinstance(case.node, SourceMap) else case.place
-        log.error(place, what, case.where, hint)
+        location = case.node.key_location(key) if isinstance(case.node, SourceMap) else case.location
+        log.error(location, what, case.where, hint)
 
 
 def _unknown_key(key: str, case: Case) -> tuple[str, str]:
@@ -187,17 +187,17 @@ def _unknown_key(key: str, case: Case) -> tuple[str, str]:
 def _explain_required(case: Case, log: ProblemLog) -> None:
     missing = case.error.kind.property
     hint = example_of(case.rule.get("properties", {}).get(missing))
-    log.error(case.place, f'"{missing}" is missing here', case.where, hint)
+    log.error(case.location, f'"{missing}" is missing here', case.where, hint)
 
 
 def _explain_enum(case: Case, log: ProblemLog) -> None:
     value = write(case.node)
     hint = did_you_mean(value, [write(item) for item in case.rule["enum"]])
-    log.error(case.place, _is_empty(case) or f"{case.name} cannot be {_shown(value)}", case.where, hint)
+    log.error(case.location, _is_empty(case) or f"{case.name} cannot be {_shown(value)}", case.where, hint)
 
 
 def _explain_const(case: Case, log: ProblemLog) -> None:
-    log.error(case.place, f"{case.name} must be {case.rule['const']}", case.where)
+    log.error(case.location, f"{case.name} must be {case.rule['const']}", case.where)
 
 
 _LEADING_DURATION = re.compile(r"((?:[a-z-]+ |\d+ in \d+ of )?1/\d+\.{0,2}) +(\S.*)")
@@ -211,12 +211,12 @@ def _explain_type(case: Case, log: ProblemLog) -> None:
         what = f"{case.name} must be a list"
         if next(iter(case.node)).startswith("-"):
             what = f"{MISSING_SPACE} after the dash"
-        log.error(case.place, what, case.where, "write - and a space before each item")
+        log.error(case.location, what, case.where, "write - and a space before each item")
         return
     duration = _LEADING_DURATION.match(case.node) if isinstance(case.node, str) else None
     if duration is not None and kinds == ["object"]:
-        said, rest = duration.groups()
-        log.error(case.place, f'a colon is missing after "{said}"', case.where, f"write {said}: {rest}")
+        typed, rest = duration.groups()
+        log.error(case.location, f'a colon is missing after "{typed}"', case.where, f"write {typed}: {rest}")
         return
     is_item = bool(case.path) and isinstance(find_node(case.tree, case.path[:-1]), SourceList)
     name = f"an entry of {case.name}" if is_item else case.name
@@ -224,7 +224,7 @@ def _explain_type(case: Case, log: ProblemLog) -> None:
     hint = case.example()
     if case.node is None and kinds == ["string"]:
         hint += f"{'; ' if hint else ''}text that starts with # needs quotation marks"
-    log.error(case.place, _is_empty(case) or must, case.where, hint)
+    log.error(case.location, _is_empty(case) or must, case.where, hint)
 
 
 def _is_empty(case: Case) -> str:
@@ -237,7 +237,7 @@ def _is_empty(case: Case) -> str:
 def _explain_bound(case: Case, log: ProblemLog) -> None:
     bound = "at least" if case.word == "minimum" else "at most"
     name = f"fret {write(case.node)}" if case.is_fret else case.name
-    log.error(case.place, f"{name} must be {bound} {case.rule[case.word]}", case.where)
+    log.error(case.location, f"{name} must be {bound} {case.rule[case.word]}", case.where)
 
 
 def _explain_count(case: Case, log: ProblemLog) -> None:
@@ -252,29 +252,29 @@ def _explain_count(case: Case, log: ProblemLog) -> None:
         "maxProperties": f"{case.name} has two durations in one entry",
     }[case.word]
     hint = "start a new entry for each duration" if case.word == "maxProperties" else case.example()
-    log.error(case.place, what, case.where, hint)
+    log.error(case.location, what, case.where, hint)
 
 
 def _explain_pattern(case: Case, log: ProblemLog) -> None:
     what, hint = PATTERNS[case.rule["pattern"]]
-    log.error(case.place, f"{_shown(write(case.node))} {what}", case.where, hint)
+    log.error(case.location, f"{_shown(write(case.node))} {what}", case.where, hint)
 
 
 def _explain_names(case: Case, log: ProblemLog) -> None:
     key = str(case.error.kind.error.instance)
-    place = case.node.key_place(key) if isinstance(case.node, SourceMap) else case.place
+    location = case.node.key_location(key) if isinstance(case.node, SourceMap) else case.location
     for _, slip in find_slips(case):
-        log.error(slip.place, slip.what, case.where, slip.hint)
+        log.error(slip.location, slip.what, case.where, slip.hint)
         return
     what, hint = PATTERNS[case.rule["propertyNames"]["pattern"]]
-    log.error(place, f"{_shown(key)} {what}", case.where, hint)
+    log.error(location, f"{_shown(key)} {what}", case.where, hint)
 
 
 def _explain_unique(case: Case, log: ProblemLog) -> None:
     values = [write(item) for item in case.node]
     index = next(i for i, value in enumerate(values) if value in values[:i])
-    place = place_of(case.tree, [*case.path, index])
-    log.error(place, f'{case.name} has "{values[index]}" twice', case.where, "remove one of them")
+    location = location_of(case.tree, [*case.path, index])
+    log.error(location, f'{case.name} has "{values[index]}" twice', case.where, "remove one of them")
 
 
 EXPLAINED: dict[str, Callable[[Case, ProblemLog], None]] = {

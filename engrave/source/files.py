@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog
+from engrave.problems import NOWHERE, Location, ProblemLog
 
 LARGEST = 10_000_000
 """Bytes of a source file, at most: some 100,000 measures."""
@@ -35,13 +35,15 @@ def decode(data: bytes, log: ProblemLog) -> str | None:
         line = before.count(b"\n") + 1
         column = len(before[before.rfind(b"\n") + 1 :].decode("utf-8", "replace")) + 1
         log.error(
-            Place(line, column), f"byte 0x{data[error.start]:02X} is not UTF-8", hint="save the file as UTF-8"
+            Location(line, column),
+            f"byte 0x{data[error.start]:02X} is not UTF-8",
+            hint="save the file as UTF-8",
         )
         return None
     if "\x00" in text:
         before_text = text[: text.index("\x00")]
-        place = Place(before_text.count("\n") + 1, len(before_text) - before_text.rfind("\n"))
-        log.error(place, "the file holds a null character", hint="this is not a text file")
+        location = Location(before_text.count("\n") + 1, len(before_text) - before_text.rfind("\n"))
+        log.error(location, "the file holds a null character", hint="this is not a text file")
         return None
     return text
 

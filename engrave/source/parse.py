@@ -6,12 +6,11 @@ The tree is built without recursion, so that no input can exhaust the stack; ali
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from importlib import import_module
 from typing import Any
 
 import yaml
 
-from engrave.diagnostics.problem import Place, ProblemLog
+from engrave.problems import Location, ProblemLog
 from engrave.source.scalars import resolve_scalar
 from engrave.source.slips.kinds import CANNOT_BE_READ, Slip
 from engrave.source.tree import SourceList, SourceMap, Value
@@ -26,10 +25,10 @@ _ALIAS_ALLOWANCE = 10_000
 class _Refused(Exception):
     """Something that a score file may not contain."""
 
-    def __init__(self, place: Place, what: str, hint: str = "", is_slip: bool = False) -> None:
+    def __init__(self, location: Location, what: str, hint: str = "", is_slip: bool = False) -> None:
         """`is_slip`: it may come from a slip of typing."""
         super().__init__(what)
-        self.place, self.what, self.hint, self.is_slip = place, what, hint, is_slip
+        self.location, self.what, self.hint, self.is_slip = location, what, hint, is_slip
 
 
 @dataclass(slots=True)
@@ -40,7 +39,7 @@ class _Open:
     anchor: str | None
     nodes_before: int
     key: str | None = None
-    key_place: Place = Place(0, 0)
+    key_location: Location = Location(0, 0)
     repeated: bool = False
 
 
@@ -65,20 +64,22 @@ def parse_yaml(text: str, log: ProblemLog) -> Value | None:
         for event in yaml.parse(text, Loader=_LOADER):
             _take(builder, event)
     except _Refused as refusal:
-        slip = _find_slip(text, refusal.place) if refusal.is_slip else None
+        slip = _find_slip(text, refusal.location) if refusal.is_slip else None
         if slip is None or slip.what == CANNOT_BE_READ:
-            log.error(refusal.place, refusal.what, hint=refusal.hint)
+            log.error(refusal.location, refusal.what, hint=refusal.hint)
         else:
-            log.error(slip.place, slip.what, hint=slip.hint)
+            log.error(slip.location, slip.what, hint=slip.hint)
         return None
     except yaml.YAMLError as error:
         # Where the parser gave up tells how far to look for the slip; its own words are for programmers.
         mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-        slip = _find_slip(text, Place(mark.line + 1, mark.column + 1) if mark is not None else Place(1, 1))
-        log.error(slip.place, slip.what, hint=slip.hint)
+        slip = _find_slip(
+            text, Location(mark.line + 1, mark.column + 1) if mark is not None else Location(1, 1)
+        )
+        log.error(slip.location, slip.what, hint=slip.hint)
         return None
     if not builder.has_root or builder.root is None:
-        log.error(Place(1, 1), "the file is empty", hint="a score starts with score: 1")
+        log.error(Location(1, 1), "the file is empty", hint="a score starts with score: 1")
         return None
     return builder.root
 
@@ -87,8 +88,8 @@ def _take(builder: _Builder, event: Any) -> None:
     kind = type(event)
     if kind is yaml.ScalarEvent:
         mark = event.start_mark
-        place = Place(mark.line + 1, mark.column + 1)
-        _check_tag(event.tag, place)
+        location = Location(mark.line + 1, mark.column + 1)
+        _check_tag(event.tag, location)
         text = event.value
         if event.style or not event.implicit[0]:
             value: object = text
@@ -98,36 +99,36 @@ def _take(builder: _Builder, event: Any) -> None:
         builder.nodes += 1
         if event.anchor:
             builder.anchors[event.anchor] = (value, 1)
-        _add(builder, value, place, text)
+        _add(builder, value, location, text)
     elif kind is yaml.MappingStartEvent or kind is yaml.SequenceStartEvent:
         mark = event.start_mark
-        place = Place(mark.line + 1, mark.column + 1)
-        _check_tag(event.tag, place)
+        location = Location(mark.line + 1, mark.column + 1)
+        _check_tag(event.tag, location)
         if len(builder.stack) >= DEEPEST:
-            raise _Refused(place, f"nested more than {DEEPEST} deep", "a score needs no more than ten")
-        node = SourceMap(place) if kind is yaml.MappingStartEvent else SourceList(place)
+            raise _Refused(location, f"nested more than {DEEPEST} deep", "a score needs no more than ten")
+        node = SourceMap(location) if kind is yaml.MappingStartEvent else SourceList(location)
         builder.stack.append(_Open(node, event.anchor, builder.nodes + builder.aliased))
         builder.nodes += 1
     elif kind is yaml.MappingEndEvent or kind is yaml.SequenceEndEvent:
         done = builder.stack.pop()
         if done.anchor:
             builder.anchors[done.anchor] = (done.node, builder.nodes + builder.aliased - done.nodes_before)
-        _add(builder, done.node, done.node.place, None)
+        _add(builder, done.node, done.node.location, None)
     elif kind is yaml.AliasEvent:
         _take_alias(builder, event)
     elif kind is yaml.DocumentStartEvent and builder.has_root:
         mark = event.start_mark
         raise _Refused(
-            Place(mark.line + 1, mark.column + 1), "a second document starts here", "one score to a file"
+            Location(mark.line + 1, mark.column + 1), "a second document starts here", "one score to a file"
         )
 
 
 def _take_alias(builder: _Builder, event: Any) -> None:
-    place = Place(event.start_mark.line + 1, event.start_mark.column + 1)
+    location = Location(event.start_mark.line + 1, event.start_mark.column + 1)
     known = builder.anchors.get(event.anchor)
     if known is None:
         raise _Refused(
-            place,
+            location,
             f"the alias *{event.anchor} has no anchor before it",
             f"write &{event.anchor} at what it repeats",
         )
@@ -135,14 +136,14 @@ def _take_alias(builder: _Builder, event: Any) -> None:
     builder.aliased += size
     if builder.aliased > 2 * builder.nodes + _ALIAS_ALLOWANCE:
         raise _Refused(
-            place,
+            location,
             "the aliases make this file too large",
             "write the repeated music with a repeat",
         )
-    _add(builder, value, place, value if isinstance(value, str) else None)
+    _add(builder, value, location, value if isinstance(value, str) else None)
 
 
-def _add(builder: _Builder, value: Value, place: Place, text: str | None) -> None:
+def _add(builder: _Builder, value: Value, location: Location, text: str | None) -> None:
     """Put a finished value where it belongs: root, list item, key or value."""
     if not builder.stack:
         builder.root, builder.has_root = value, True
@@ -150,43 +151,44 @@ def _add(builder: _Builder, value: Value, place: Place, text: str | None) -> Non
     top = builder.stack[-1]
     node = top.node
     if isinstance(node, SourceList):
-        node.put(value, place)
+        node.put(value, location)
     elif top.key is None:
-        _take_key(builder, top, node, text, place)
+        _take_key(builder, top, node, text, location)
     else:
         if not top.repeated:
-            node.put(top.key, top.key_place, value, place)
+            node.put(top.key, top.key_location, value, location)
         top.key, top.repeated = None, False
 
 
-def _take_key(builder: _Builder, top: _Open, node: SourceMap, text: str | None, place: Place) -> None:
+def _take_key(builder: _Builder, top: _Open, node: SourceMap, text: str | None, location: Location) -> None:
     if text is None:
         what = "a key must be a word or a number, not a list or a mapping"
-        raise _Refused(place, what, is_slip=True)
+        raise _Refused(location, what, is_slip=True)
     if text == "<<":
         raise _Refused(
-            place,
+            location,
             "merge keys (<<) are not used here",
             "write the keys out, or use an alias for a whole value",
         )
     if text in node:
-        first = node.key_place(text)
-        builder.log.error(place, f'"{text}" is written twice here', hint=_say_first(first, place))
+        first = node.key_location(text)
+        builder.log.error(location, f'"{text}" is written twice here', hint=_say_first(first, location))
         top.repeated = True
-    top.key, top.key_place = text, place
+    top.key, top.key_location = text, location
 
 
-def _say_first(first: Place, second: Place) -> str:
+def _say_first(first: Location, second: Location) -> str:
     where = f"column {first.column}" if first.line == second.line else f"line {first.line}"
     return f"remove one of them; the first is in {where}"
 
 
-def _check_tag(tag: str | None, place: Place) -> None:
+def _check_tag(tag: str | None, location: Location) -> None:
     if tag is not None and tag != "!":
-        raise _Refused(place, f"tags like {tag} are not used here", "remove the tag")
+        raise _Refused(location, f"tags like {tag} are not used here", "remove the tag")
 
 
-def _find_slip(text: str, limit: Place) -> Slip:
+def _find_slip(text: str, limit: Location) -> Slip:
     """The slip in `text` at or before `limit`."""
-    found: Slip = import_module("engrave.source.slips.find").find_slip(text, limit)  # most files have none
-    return found
+    from engrave.source.slips.find import find_slip
+
+    return find_slip(text, limit)

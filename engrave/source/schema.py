@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 import jsonschema_rs
 
-from engrave.diagnostics.problem import ProblemLog, nearest_word
+from engrave.problems import ProblemLog, nearest_word
 from engrave.resources import schema_text
 from engrave.source.faults import explain, find_case, find_rule, find_slips
 from engrave.source.tree import SourceMap, Value

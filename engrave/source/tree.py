@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from engrave.diagnostics.problem import NOWHERE, Place
+from engrave.problems import NOWHERE, Location
 
 Value = Any
 """None, bool, int, float, str, `SourceMap` or `SourceList`."""
@@ -14,69 +14,69 @@ Value = Any
 class SourceMap(dict[str, Value]):
     """A mapping with text keys. Places are kept in the order of the keys."""
 
-    __slots__ = ("place", "spots")
+    __slots__ = ("location", "spots")
 
-    def __init__(self, place: Place) -> None:
-        """An empty mapping that starts at `place`."""
+    def __init__(self, location: Location) -> None:
+        """An empty mapping that starts at `location`."""
         super().__init__()
-        self.place = place
-        self.spots: list[Place] = []
+        self.location = location
+        self.spots: list[Location] = []
 
-    def put(self, key: str, key_place: Place, value: Value, value_place: Place) -> None:
+    def put(self, key: str, key_location: Location, value: Value, value_location: Location) -> None:
         """Add a key that is not there yet."""
         self[key] = value
-        self.spots.append(key_place)
-        self.spots.append(value_place)
+        self.spots.append(key_location)
+        self.spots.append(value_location)
 
-    def entries(self) -> Iterator[tuple[str, Value, Place]]:
+    def entries(self) -> Iterator[tuple[str, Value, Location]]:
         """Every key with its value and the value's place."""
         return zip(self.keys(), self.values(), self.spots[1::2], strict=True)
 
-    def key_place(self, key: str) -> Place:
+    def key_location(self, key: str) -> Location:
         """Where `key` stands; the mapping's own place when it is not there."""
         return self._spot(key, 0)
 
-    def value_place(self, key: str) -> Place:
+    def value_location(self, key: str) -> Location:
         """Where the value of `key` stands; the mapping's own place when it is not there."""
         return self._spot(key, 1)
 
-    def _spot(self, key: str, side: int) -> Place:
+    def _spot(self, key: str, side: int) -> Location:
         for number, candidate in enumerate(self):
             if candidate == key:
                 return self.spots[2 * number + side]
-        return self.place
+        return self.location
 
 
 class SourceList(list[Value]):
     """A list whose items' places are kept."""
 
-    __slots__ = ("place", "spots")
+    __slots__ = ("location", "spots")
 
-    def __init__(self, place: Place) -> None:
-        """An empty list that starts at `place`."""
+    def __init__(self, location: Location) -> None:
+        """An empty list that starts at `location`."""
         super().__init__()
-        self.place = place
-        self.spots: list[Place] = []
+        self.location = location
+        self.spots: list[Location] = []
 
-    def put(self, value: Value, place: Place) -> None:
+    def put(self, value: Value, location: Location) -> None:
         """Add an item."""
         self.append(value)
-        self.spots.append(place)
+        self.spots.append(location)
 
-    def item_place(self, index: int) -> Place:
+    def item_location(self, index: int) -> Location:
         """Where item `index` stands."""
-        return self.spots[index] if 0 <= index < len(self.spots) else self.place
+        return self.spots[index] if 0 <= index < len(self.spots) else self.location
 
 
-def place_of(tree: Value, path: list[str | int]) -> Place:
+def location_of(tree: Value, path: list[str | int]) -> Location:
     """Where the value at `path` (keys and indices from the root) stands."""
-    place = getattr(tree, "place", NOWHERE)
+    location = getattr(tree, "location", NOWHERE)
     node = tree
     for step in path:
         if isinstance(node, SourceMap) and str(step) in node:
-            place, node = node.value_place(str(step)), node[str(step)]
+            location, node = node.value_location(str(step)), node[str(step)]
         elif isinstance(node, SourceList) and isinstance(step, int) and step < len(node):
-            place, node = node.item_place(step), node[step]
+            location, node = node.item_location(step), node[step]
         else:
             break
-    return place
+    return location

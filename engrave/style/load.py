@@ -8,8 +8,8 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, NamedTuple, get_args, get_origin, get_type_hints
 
-from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog, did_you_mean
 from engrave.fonts.face_files import FACE_NAMES
+from engrave.problems import NOWHERE, Location, ProblemLog, did_you_mean
 from engrave.resources import style_file, style_names
 from engrave.source.files import DOCUMENT_ENDINGS, STANDARD_INPUT, is_file, read_text, suggest_file
 from engrave.source.parse import parse_yaml
@@ -90,7 +90,7 @@ def load_style(
     beside: str = "",
     changes: Value | Sequence[Changes] = None,
     language: str = ENGLISH,
-    asked: Place = NOWHERE,
+    asked: Location = NOWHERE,
 ) -> tuple[Style | None, ProblemLog]:
     """The style called `name`: a shipped one, or a file (looked for beside the file `beside`). "" is the base style.
 
@@ -107,20 +107,20 @@ def load_style(
         log.error(asked, f'there is no style "{name}"', hint=_suggest(name, beside))
         return None, log
     values = _spoken_values(book)
-    places = _overlay(path, values, log, depth=0) if path.stem != "base" else {}
+    locations = _overlay(path, values, log, depth=0) if path.stem != "base" else {}
     if log.has_errors:
         return None, log
     for content, file in changes if isinstance(changes, list) else [Changes(changes, beside)]:
         if isinstance(content, SourceMap):
             log = ProblemLog(file)
-            places = {}
-            _read_sections(content, values, places, log)
+            locations = {}
+            _read_sections(content, values, locations, log)
             if log.has_errors:
                 break
     if log.has_errors:
         return None, log
     style = _build(path.stem, values, book)
-    _check_lines(style, values, places, log)
+    _check_lines(style, values, locations, log)
     return (None if log.has_errors else style), log
 
 
@@ -174,34 +174,34 @@ def _plain_style(language: str) -> Style:
     return _build("base", _spoken_values(book), book)
 
 
-def _overlay(path: Path, values: _Values, log: ProblemLog, depth: int) -> dict[tuple[str, str], Place]:
+def _overlay(path: Path, values: _Values, log: ProblemLog, depth: int) -> dict[tuple[str, str], Location]:
     """Put the values of a style file over `values`; the places of what it sets."""
-    places: dict[tuple[str, str], Place] = {}
+    locations: dict[tuple[str, str], Location] = {}
     text = read_text(str(path), log)
     tree = parse_yaml(text, log) if text is not None else None
     if tree is None:
-        return places
+        return locations
     if not isinstance(tree, SourceMap) or tree.get("style") != 1:
-        log.error(Place(1, 1), "this is not a style", hint="a style starts with style: 1")
-        return places
+        log.error(Location(1, 1), "this is not a style", hint="a style starts with style: 1")
+        return locations
     basis = tree.get("based-on", "base")
     if basis != "base":
         if basis not in style_names() or depth:
             log.error(
-                tree.value_place("based-on"),
+                tree.value_location("based-on"),
                 f'"{basis}" is not a shipped style',
                 hint=did_you_mean(str(basis), style_names()),
             )
         else:
             _overlay(style_file(str(basis)), values, log, depth + 1)
-    _read_sections(tree, values, places, log)
-    return places
+    _read_sections(tree, values, locations, log)
+    return locations
 
 
 def _read_sections(
-    tree: Value, values: _Values, places: dict[tuple[str, str], Place], log: ProblemLog
+    tree: Value, values: _Values, locations: dict[tuple[str, str], Location], log: ProblemLog
 ) -> None:
-    for section, content, place in tree.entries():
+    for section, content, location in tree.entries():
         if section in _HEADER:
             continue
         if section == SIGNS and isinstance(content, SourceMap):
@@ -212,32 +212,32 @@ def _read_sections(
             continue
         if section == COUNTING_WORDS:
             counted = values[COUNTING_WORDS]
-            counted[_CHOSEN] = read_counting_words(content, place, counted[_CHOSEN], counted[_SETS], log)
+            counted[_CHOSEN] = read_counting_words(content, location, counted[_CHOSEN], counted[_SETS], log)
             continue
         record = SECTIONS.get(section)
         if record is None:
             log.error(
-                tree.key_place(section),
+                tree.key_location(section),
                 f'"{section}" is not a section of a style',
                 hint=did_you_mean(section, (*SECTIONS, *_SET_APART)),
             )
         elif not isinstance(content, SourceMap):
-            log.error(place, f'"{section}" must be a mapping')
+            log.error(location, f'"{section}" must be a mapping')
         else:
             hints = _hints(record)
             for key, value, spot in content.entries():
                 if key not in hints:
                     log.error(
-                        content.key_place(key),
+                        content.key_location(key),
                         f'"{key}" is not known in {section}',
                         hint=did_you_mean(key, hints),
                     )
                     continue
                 before = values[section].get(key)
-                result = _convert(section, key, value, hints[key], before=before, place=spot, log=log)
+                result = _convert(section, key, value, hints[key], before=before, location=spot, log=log)
                 if result is not None:
                     values[section][key] = result
-                    places[section, key] = spot
+                    locations[section, key] = spot
 
 
 @cache
@@ -246,70 +246,72 @@ def _hints(record: type) -> dict[str, Any]:
 
 
 def _convert(
-    section: str, key: str, value: Value, kind: Any, before: Any, place: Place, log: ProblemLog
+    section: str, key: str, value: Value, kind: Any, before: Any, location: Location, log: ProblemLog
 ) -> Any:
     """The value as its field wants it; None (and an error) when it cannot be."""
     name = f"{section}: {key}"
     if kind is bool:
-        return value if isinstance(value, bool) else _refuse(log, place, f"{name} must be true or false")
+        return value if isinstance(value, bool) else _refuse(log, location, f"{name} must be true or false")
     if kind is int:
         whole = isinstance(value, int) and not isinstance(value, bool) and 1 <= value <= _MOST_COUNT
-        return value if whole else _refuse(log, place, f"{name} must be a number from 1 to {_MOST_COUNT}")
+        return value if whole else _refuse(log, location, f"{name} must be a number from 1 to {_MOST_COUNT}")
     if kind is float:
-        return _number(name, value, place, log)
+        return _number(name, value, location, log)
     if kind is str:
-        return _word(section, key, value, place, log)
+        return _word(section, key, value, location, log)
     if kind is TextStyle:
-        return _text_style(name, value, before, place, log)
+        return _text_style(name, value, before, location, log)
     if get_origin(kind) is tuple:
         count = len(get_args(kind))
         if not isinstance(value, list) or len(value) != count:
-            return _refuse(log, place, f"{name} must be a list of {count} numbers")
-        numbers = [_number(name, item, place, log) for item in value]
+            return _refuse(log, location, f"{name} must be a list of {count} numbers")
+        numbers = [_number(name, item, location, log) for item in value]
         return None if None in numbers else tuple(numbers)
     raise TypeError(f"no rule for {name}")
 
 
-def _refuse(log: ProblemLog, place: Place, what: str, hint: str = "") -> Any:
+def _refuse(log: ProblemLog, location: Location, what: str, hint: str = "") -> Any:
     """Write down a mistake; None, for the caller to return."""
-    log.error(place, what, hint=hint)
+    log.error(location, what, hint=hint)
     return None
 
 
-def _number(name: str, value: Value, place: Place, log: ProblemLog) -> Any:
+def _number(name: str, value: Value, location: Location, log: ProblemLog) -> Any:
     if isinstance(value, bool) or not isinstance(value, int | float) or not abs(value) < 1e6:
-        return _refuse(log, place, f"{name} must be a number")
+        return _refuse(log, location, f"{name} must be a number")
     if value < 0:
-        return _refuse(log, place, f"{name} may not be negative")
+        return _refuse(log, location, f"{name} may not be negative")
     return float(value)
 
 
-def _word(section: str, key: str, value: Value, place: Place, log: ProblemLog) -> Any:
+def _word(section: str, key: str, value: Value, location: Location, log: ProblemLog) -> Any:
     choices = _CHOICES.get((section, key))
     if key.endswith("face"):
         choices = FACE_NAMES
     if not isinstance(value, str) or (choices and value not in choices):
         return _refuse(
             log,
-            place,
+            location,
             f'"{value}" is not known for {section}: {key}',
             did_you_mean(str(value), choices or ()),
         )
     if (section, key) in _TEMPLATES and SLOT not in value:
-        return _refuse(log, place, f"{section}: {key} must have {SLOT} where the number stands")
+        return _refuse(log, location, f"{section}: {key} must have {SLOT} where the number stands")
     return value
 
 
-def _text_style(name: str, value: Value, before: Any, place: Place, log: ProblemLog) -> Any:
+def _text_style(name: str, value: Value, before: Any, location: Location, log: ProblemLog) -> Any:
     if not isinstance(value, SourceMap) or not set(value) <= {"face", "size"}:
-        return _refuse(log, place, f"{name} must be a face and a size", "for example: {face: serif, size: 2}")
+        return _refuse(
+            log, location, f"{name} must be a face and a size", "for example: {face: serif, size: 2}"
+        )
     face = value.get("face", before.face if before else None)
     size = value.get("size", before.size if before else None)
     if face not in FACE_NAMES:
-        return _refuse(log, place, f'"{face}" is not a face', did_you_mean(str(face), FACE_NAMES))
-    number = _number(name, size, place, log)
+        return _refuse(log, location, f'"{face}" is not a face', did_you_mean(str(face), FACE_NAMES))
+    number = _number(name, size, location, log)
     if number is None or number == 0:
-        return None if number is None else _refuse(log, place, f"{name} needs a size above 0")
+        return None if number is None else _refuse(log, location, f"{name} needs a size above 0")
     return TextStyle(face, number)
 
 
@@ -327,26 +329,26 @@ def _build(name: str, values: _Values, book: Wordbook) -> Style:
 
 
 def _check_lines(
-    style: Style, values: _Values, places: dict[tuple[str, str], Place], log: ProblemLog
+    style: Style, values: _Values, locations: dict[tuple[str, str], Location], log: ProblemLog
 ) -> None:
     """Refuse sizes that cannot be read and lines that cannot be printed."""
-    nowhere = Place(0, 0)
+    nowhere = Location(0, 0)
     if not _LEAST_STAFF <= style.staff.height_mm <= _MOST_STAFF:
         log.error(
-            places.get(("staff", "height_mm"), nowhere),
+            locations.get(("staff", "height_mm"), nowhere),
             f"a staff must be {_LEAST_STAFF:g} to {_MOST_STAFF:g} mm high",
         )
         return
     if not leaves_room(style.paper):
-        place = next((spot for (section, _), spot in places.items() if section == "paper"), nowhere)
-        log.error(place, NO_ROOM, hint="make them narrower")
+        location = next((spot for (section, _), spot in locations.items() if section == "paper"), nowhere)
+        log.error(location, NO_ROOM, hint="make them narrower")
     for section, key in sorted(_LINES):
         width = values[section][key] * style.staff_space
         if width < THINNEST:
-            place = places.get((section, key), places.get(("staff", "height_mm"), nowhere))
+            location = locations.get((section, key), locations.get(("staff", "height_mm"), nowhere))
             least = THINNEST / style.staff_space
             log.error(
-                place,
+                location,
                 f"{section}: {key} would be {width:.2f} points thick",
                 hint=f"at this staff size the least is {least:.3f}",
             )

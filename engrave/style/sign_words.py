@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from engrave.diagnostics.problem import Place, ProblemLog, did_you_mean
+from engrave.problems import Location, ProblemLog, did_you_mean
 from engrave.source.tree import SourceMap, Value
 from engrave.style.wordbook import COUNTED, SignName
 from engrave.theory.counting import CountingWords
@@ -18,19 +18,21 @@ def read_sign_words(
 ) -> None:
     """Lay what a style says about signs over `values`: {sign: {name: ..., play: ...}}. Unknown signs go to `log`."""
     known = tuple(dict.fromkeys((*values, *signs)))
-    for sign, wanted, place in content.entries():
+    for sign, wanted, location in content.entries():
         if sign not in known:
-            log.error(content.key_place(sign), f'"{sign}" is not a sign', hint=did_you_mean(sign, known))
+            log.error(content.key_location(sign), f'"{sign}" is not a sign', hint=did_you_mean(sign, known))
             continue
         if not isinstance(wanted, SourceMap):
             log.error(
-                place, f"sign-words: {sign} must be a mapping", hint="for example: {name: Tap, play: ...}"
+                location, f"sign-words: {sign} must be a mapping", hint="for example: {name: Tap, play: ...}"
             )
             continue
         words = values.get(sign, SignName(sign, ""))
         for key, text, spot in wanted.entries():
             if key not in _KEYS:
-                log.error(wanted.key_place(key), f'"{key}" is not known here', hint=did_you_mean(key, _KEYS))
+                log.error(
+                    wanted.key_location(key), f'"{key}" is not known here', hint=did_you_mean(key, _KEYS)
+                )
             elif not isinstance(text, str) or not text.strip():
                 log.error(spot, f"sign-words: {sign}: {key} must be words")
             else:
@@ -39,19 +41,23 @@ def read_sign_words(
 
 
 def read_counting_words(
-    content: Value, place: Place, before: CountingWords, sets: Mapping[str, CountingWords], log: ProblemLog
+    content: Value,
+    location: Location,
+    before: CountingWords,
+    sets: Mapping[str, CountingWords],
+    log: ProblemLog,
 ) -> CountingWords:
     """The syllables that a style asks for: one of `sets` by its name, or single ones laid over those `before`."""
     if not isinstance(content, SourceMap):
         if isinstance(content, str) and content in sets:
             return sets[content]
         hint = did_you_mean(str(content), sets)
-        log.error(place, f'"{content}" is not a set of syllables for counting', hint=hint)
+        log.error(location, f'"{content}" is not a set of syllables for counting', hint=hint)
         return before
     for key, word, spot in content.entries():
         if key not in COUNTED:
             log.error(
-                content.key_place(key),
+                content.key_location(key),
                 f'"{key}" is not known in counting-words',
                 hint=did_you_mean(key, COUNTED),
             )

@@ -10,11 +10,11 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.resources import data_folder
 from engrave.score.sign_list import SIGNS
+from engrave.score.spans import OTHER_SIGNS
 from engrave.score.structure import Part
-from engrave.score.used_signs import OTHER_SIGNS
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
 from engrave.theory.counting import CountingWords
@@ -131,7 +131,7 @@ class Wordbook(NamedTuple):
         """A number with the decimal sign of the language."""
         return f"{value:g}".replace(".", self.page.decimal)
 
-    def said_of(self, what: str, text: str) -> str:
+    def labelled(self, what: str, text: str) -> str:
         """A thing and what is said of it: "Example 1: slowly"."""
         return f"{what}{self.page.colon}{text}"
 

@@ -1,4 +1,4 @@
-"""How a string is bent: the words of a bend read into steps, and what the steps are called elsewhere."""
+"""How a string is bent, and what the vibrato bar does to a note: their words read, and what steps are called elsewhere."""
 
 from __future__ import annotations
 
@@ -8,6 +8,8 @@ from enum import Enum
 from fractions import Fraction
 from functools import lru_cache
 from typing import NamedTuple
+
+from engrave.problems import did_you_mean
 
 _WHOLE_STEP = 2
 """Semitones in a whole step, which is a "full" bend."""
@@ -234,3 +236,48 @@ def _check_move(text: str, step: BendStep, steps: Sequence[BendStep]) -> None:
 
 def _wrong(text: str, what: str, right: str) -> ValueError:
     return ValueError(f'the bend "{text}": {what}; {right}')
+
+
+class BarMoveKind(Enum):
+    """Which way the bar goes."""
+
+    DIP = "dip"
+    """Down and back at once."""
+    DIVE = "dive"
+    """Down, and it stays there."""
+    SCOOP = "scoop"
+    """Up from below."""
+    VIBRATO = "vibrato"
+
+
+KINDS = tuple(kind.value for kind in BarMoveKind)
+"""The words for the moves of the bar."""
+_EXAMPLE = "write for example dip 1/2, dive 2, scoop or vibrato"
+
+
+class BarMove(NamedTuple):
+    """A move of the bar; `semitones` below the note, 0 where no amount is given."""
+
+    kind: BarMoveKind
+    semitones: Fraction
+
+
+def parse_bar_move(text: str) -> BarMove:
+    """Read "dip 1/2", "dive 2", "scoop", "vibrato" (amounts in whole steps, as for bends). Raises ValueError."""
+    word, _, amount = text.strip().partition(" ")
+    if word not in KINDS:
+        raise ValueError(f'"{word}" is no move of the vibrato bar; {did_you_mean(word, KINDS) or _EXAMPLE}')
+    kind = BarMoveKind(word)
+    if not amount:
+        return BarMove(kind, Fraction(0))
+    if kind is BarMoveKind.VIBRATO:
+        raise ValueError(f"a vibrato of the bar has no amount; {_EXAMPLE}")
+    steps = parse_bend(amount)
+    if len(steps) > 1 or amount.startswith("pre"):
+        raise ValueError(f'"{amount}" is more than an amount; {_EXAMPLE}')
+    return BarMove(kind, steps[0].semitones)
+
+
+def bar_move_words(move: BarMove) -> str:
+    """The words that `parse_bar_move` reads as `move`."""
+    return f"{move.kind.value} {amount_label(move.semitones)}" if move.semitones else move.kind.value

@@ -23,15 +23,13 @@ _BLOCKS = ("measures", "parts", "songs", "content")
 """Keys whose value is written one item a line, whatever its length."""
 
 
-def dump_score(tree: Mapping[str, Any], comments: Mapping[int, str] | None = None) -> str:
-    """The YAML text of a score's tree. `comments` are put over measures, by their index."""
+def dump_score(tree: Mapping[str, Any]) -> str:
+    """The YAML text of a document's tree."""
     lines: list[str] = []
     for key, value in tree.items():
         if key == "measures" and value:
             lines.append("measures:")
-            for index, measure in enumerate(value):
-                comment = (comments or {}).get(index)
-                lines.extend([f"  # {comment}"] if comment else [])
+            for measure in value:
                 lines.extend(_item(measure, "  "))
         elif key in _BLOCKS and value and isinstance(value, Sequence) and not isinstance(value, str):
             lines.append(f"{key}:")

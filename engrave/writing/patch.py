@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.source.parse import parse_yaml
 from engrave.writing.dump import WIDTH, entry_lines, flow, key_text
 from engrave.writing.nodes import Kind, Node, Style, read_nodes

@@ -24,12 +24,9 @@ from engrave.theory.duration import DENOMINATORS, decompose_length
 from engrave.theory.instrument import PRESETS
 from engrave.theory.key import Key
 from engrave.theory.metre import Metre
-from engrave.writing.beats import beat_tree
-from engrave.writing.lyrics_text import LyricWriter
+from engrave.writing.key_values import LyricWriter, beat_tree, credits_tree, lyrics_tree, repeat_tree
 from engrave.writing.music_tree import played_events, voice_tree
-from engrave.writing.repeat_tree import repeat_tree
 from engrave.writing.rewrite_head import describe_instrument, shape_tree
-from engrave.writing.short_words import credits_tree, lyrics_tree
 from engrave.writing.spellings import EventAt, find_spellings
 
 Tree = dict[str, Any]

@@ -40,7 +40,7 @@ class SourceEvent(NamedTuple):
         if self.row:
             text = self.row[self.number]
             if text.kind is EventKind.NOTES:
-                return tuple(bool(note.words.said.pitch) for note in text.notes)
+                return tuple(bool(note.words.typed.pitch) for note in text.notes)
             return (text.kind is EventKind.PITCHES,) * notes
         flags: list[bool] = []
         for key, value in self.node.entries():
@@ -56,7 +56,7 @@ def says_pitch(node: Node) -> bool:
     if node.kind is Kind.MAP:
         fret = node.get("fret")
         return node.get("pitch") is not None or (fret is not None and says_pitch(fret.known))
-    return bool(parse_fret(node.text).said.pitch)
+    return bool(parse_fret(node.text).typed.pitch)
 
 
 def source_events(patch: Patch, path: Path) -> Iterator[SourceEvent]:

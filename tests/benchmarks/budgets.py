@@ -17,10 +17,10 @@ import tempfile
 import time
 from pathlib import Path
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.drawing.pdf.draw import draw_pdf
 from engrave.layout.document import place_score
 from engrave.marks.mark import PlacedDocument
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 from engrave.style.load import load_style
 from tests.benchmarks import naive_replay

@@ -22,10 +22,10 @@ from pathlib import Path
 from types import FrameType
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.exchange.musicxml.reader import Loss, read_musicxml
 from engrave.exchange.musicxml.reading.parts import to_partwise
 from engrave.exchange.musicxml.reading.source import open_source
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 from engrave.score.structure import Score
 from engrave.writing.dump import dump_score

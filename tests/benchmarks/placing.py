@@ -14,11 +14,11 @@ import time
 from dataclasses import replace
 from pathlib import Path
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.drawing.pdf.draw import draw_pdf
 from engrave.fingering.hand import load_hand
 from engrave.fingering.place import change_notes, place_part
 from engrave.layout.document import place_score
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 from engrave.score.structure import Score
 from engrave.style.load import load_style
@@ -55,8 +55,8 @@ def tune(notes: int) -> str:
             degree = min(len(_SCALE) - 1, max(0, degree + draw.choice((-2, -1, -1, 0, 1, 1, 2))))
             walk.append(_SCALE[degree] + 12)
         names = [f'"{_NAMES[midi % 12]}{midi // 12 - 1}"' for midi in walk]
-        bars = [f"  - notes: [1/8: [{', '.join(names[i : i + 8])}]]" for i in range(0, strain, 8)]
-        rows.extend(bars * 2)
+        measures = [f"  - notes: [1/8: [{', '.join(names[i : i + 8])}]]" for i in range(0, strain, 8)]
+        rows.extend(measures * 2)
     return "score: 1\nkey: G major\nmeasures:\n" + "\n".join(rows) + "\n"
 
 

@@ -5,12 +5,24 @@ from io import BytesIO
 import pdfplumber
 import pypdf
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from reportlab.pdfgen.canvas import Canvas
 
 from engrave.drawing.characters import MissingCharacter
-from engrave.drawing.pdf.draw import draw_pdf
+from engrave.drawing.pdf.draw import (
+    assemble_pdf,
+    blank_page,
+    draw_pages,
+    draw_pdf,
+    overlay_page,
+    shift_page,
+)
+from engrave.drawing.pdf.fonts import registered_font
+from engrave.drawing.pdf.reportlab_inside import embed_subsets
 from engrave.fonts.symbols import music_face
 from engrave.layout.document import place_score
-from engrave.marks.mark import Curve, Glyph, Group, Line, Page, PlacedDocument, Polygon, Text
+from engrave.marks.mark import Box, Curve, Glyph, Group, Line, Link, Page, PlacedDocument, Polygon, Text
 from engrave.marks.role import Role
 from engrave.style.load import load_style
 from tests.reading.helpers import read
@@ -104,3 +116,54 @@ def test_an_empty_document_is_still_a_file():
         pypdf.PdfReader(BytesIO(draw_pdf(PlacedDocument((Page(200, 100, ()),))))).pages[0].mediabox.width
         == 200
     )
+
+
+def where_things_stand(drawn, page):
+    """The left edges of the word, the line and the link of a page of one each."""
+    data = assemble_pdf(drawn._replace(pages=(page,)), "", "", "en")
+    with pdfplumber.open(BytesIO(data)) as pdf:
+        (found,) = pdf.pages
+        (annotation,) = found.annots
+        return found.extract_words()[0]["x0"], found.lines[0]["x0"], annotation["x0"]
+
+
+@given(st.floats(-50, 150))
+def test_a_shifted_page_has_its_ink_and_its_links_further_right(dx):  # ISO 32000-1, 8.3.4 and 12.5.2
+    line = Line(Role.STAFF_LINE, 5, 0, 15, 0, 1)
+    link = Link(Role.TEXT, Box(5, 0, 15, 10), "https://example.org/")
+    drawn = draw_pages(placed(Text(Role.TEXT, 5, 4, "Aria", "serif", 10), line, link))
+    before = where_things_stand(drawn, drawn.pages[0])
+    after = where_things_stand(drawn, shift_page(drawn.pages[0], dx))
+    assert after == pytest.approx([x + dx for x in before], abs=0.01)
+
+
+def test_a_page_laid_over_another_leaves_both_to_be_read():
+    drawn = draw_pages(placed(Text(Role.TEXT, 0, 0, "under", "serif", 10)))
+    over = draw_pages(placed(Text(Role.TEXT, 60, 0, "over", "serif", 10)))
+    used = {"serif": drawn.used["serif"] | over.used["serif"]}
+    both = drawn._replace(pages=(overlay_page(drawn.pages[0], over.pages[0]),), used=used)
+    with pdfplumber.open(BytesIO(assemble_pdf(both, "", "", "en"))) as pdf:
+        assert pdf.pages[0].extract_text().split() == ["under", "over"]
+
+
+def test_a_blank_page_has_its_size_and_nothing_on_it():
+    drawn = draw_pages(PlacedDocument(()))._replace(pages=(blank_page(300, 200),))
+    with pdfplumber.open(BytesIO(assemble_pdf(drawn, "", "", "en"))) as pdf:
+        (page,) = pdf.pages
+        assert (page.width, page.height, page.chars, page.lines) == (300, 200, [], [])
+
+
+def test_the_inner_parts_of_reportlab_are_as_engrave_knows_them():
+    """Fails when ReportLab changes what it does not promise; then `reportlab_inside.py` has to follow."""
+    canvas = Canvas(BytesIO(), initialFontName=registered_font("serif").fontName)
+    document, font = canvas._doc, registered_font("sans")
+    assert font not in document.delayedFonts
+    embed_subsets(canvas, font, "F9", [[0x20] * 0x41 + [ord("A")]])
+    state = font._assignState(document)
+    assert (state.internalName, state.subsets[0][0x41]) == ("F9", ord("A"))
+    assert document.fontMapping[font.fontName] == "/F9"
+    assert font in document.delayedFonts
+    canvas.addLiteral("BT /F9+0 10 Tf (A) Tj ET")
+    data = pypdf.PdfReader(BytesIO(canvas.getpdfdata())).pages[0]
+    assert "/F9+0" in data["/Resources"]["/Font"]
+    assert data.extract_text() == "A"

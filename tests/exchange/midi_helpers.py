@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.exchange.midi.messages import META, Message, encode
 from engrave.exchange.midi.reader import read_midi
 from engrave.exchange.midi.writer import write_midi
 from engrave.playing.performance import perform
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 from engrave.writing.dump import dump_score
 from tests.reading.helpers import read

@@ -1,7 +1,7 @@
 """MusicXML texts put together for the tests, and what is read from them."""
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.exchange.musicxml.reader import read_musicxml
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 from engrave.writing.dump import dump_score
 

@@ -11,7 +11,7 @@ from engrave.exchange.musicxml.writing.harmony import read_kind
 from engrave.score.sign_list import SIGNS
 from engrave.theory.chord_name import parse_chord_name
 from tests.exchange.musicxml_writer_helpers import check_form
-from tests.reading.helpers import bar, read
+from tests.reading.helpers import measure, read
 
 
 def written(text):
@@ -27,7 +27,7 @@ def texts(root, path):
 
 def test_a_tuplet_in_a_tuplet_multiplies():
     root = written(
-        bar("[3 in 2 of 1/4: [{1: 0}, {3 in 2 of 1/8: [{1: 1}, {1: 2}, {1: 3}]}, {1: 5}], 1/2: {1: 0}]")
+        measure("[3 in 2 of 1/4: [{1: 0}, {3 in 2 of 1/8: [{1: 1}, {1: 2}, {1: 3}]}, {1: 5}], 1/2: {1: 0}]")
     )
     ratios = [
         (t.findtext("actual-notes"), t.findtext("normal-notes")) for t in root.iter("time-modification")
@@ -42,17 +42,17 @@ def test_a_tuplet_in_a_tuplet_multiplies():
 
 
 def test_a_guitar_is_written_as_its_clef_reads_and_a_bass_with_a_transposition():
-    guitar = written(bar("[1/1: {6: 0}]"))
+    guitar = written(measure("[1/1: {6: 0}]"))
     assert guitar.findtext(".//clef-octave-change") == "-1"
     assert guitar.find(".//transpose") is None
     assert guitar.findtext(".//pitch/octave") == "2"
-    bass = written(bar("[1/1: {4: 0}]", "instrument: bass\n"))
+    bass = written(measure("[1/1: {4: 0}]", "instrument: bass\n"))
     assert bass.findtext(".//transpose/octave-change") == "-1"
     assert bass.findtext(".//pitch/octave") == "2"  # sounds E1
 
 
 def test_a_capo_is_told_and_transposes():
-    root = written(bar("[1/1: {6: 0}]", "capo: 3\n"))
+    root = written(measure("[1/1: {6: 0}]", "capo: 3\n"))
     assert root.findtext(".//staff-details/capo") == "3"
     assert (root.findtext(".//transpose/diatonic"), root.findtext(".//transpose/chromatic")) == ("2", "3")
     lowest = root.find(".//staff-tuning")
@@ -65,10 +65,12 @@ def test_a_capo_is_told_and_transposes():
 
 def test_additive_and_common_times():
     assert (
-        written(bar("[1/8: [{1: 0}, {1: 0}, {1: 0}, {1: 0}, {1: 0}]]", "time: 3+2/8\n")).findtext(".//beats")
+        written(measure("[1/8: [{1: 0}, {1: 0}, {1: 0}, {1: 0}, {1: 0}]]", "time: 3+2/8\n")).findtext(
+            ".//beats"
+        )
         == "3+2"
     )
-    assert written(bar("[1/1: rest]", "time: cut C\n")).find(".//time").get("symbol") == "cut"
+    assert written(measure("[1/1: rest]", "time: cut C\n")).find(".//time").get("symbol") == "cut"
 
 
 def test_a_pickup_is_implicit():
@@ -104,7 +106,7 @@ def test_repeats_endings_and_jumps():
 
 def test_bends_are_steps_from_where_the_string_is():
     root = written(
-        bar(
+        measure(
             "[1/2: {2: {fret: 15, bend: pre full}}, 1/4: {2: {fret: tie, bend: release}}, 1/4: {2: {fret: 15, bend: 1/2 then full}}]"
         )
     )
@@ -114,7 +116,7 @@ def test_bends_are_steps_from_where_the_string_is():
 
 
 def test_grace_notes_after_a_note_are_told_from_those_before_one():
-    root = written(bar("[grace 1/16: [{1: 1}], 1/2: {1: 0}, closing-grace 1/16: [{1: 3}], 1/2: {1: 0}]"))
+    root = written(measure("[grace 1/16: [{1: 1}], 1/2: {1: 0}, closing-grace 1/16: [{1: 3}], 1/2: {1: 0}]"))
     graces = [dict(g.attrib) for g in root.iter("grace")]
     assert graces == [{"slash": "yes"}, {"steal-time-previous": "20", "slash": "no"}]
 
@@ -142,7 +144,7 @@ def test_syllables_know_their_place_in_the_word():
 
 def test_signs_that_last_start_and_stop_with_one_number_and_keep_their_name():
     root = written(
-        bar("[1/4: [{1: 0}, {1: 1}, {1: 3}, {1: 5}]]").rstrip("\n")
+        measure("[1/4: [{1: 0}, {1: 1}, {1: 3}, {1: 5}]]").rstrip("\n")
         + "\n    spans: {1: [palm-mute for 1/2, barre 5 for 1/1, 8va for 1/1]}\n"
     )
     assert texts(root, ".//other-direction") == ["palm-mute", "barre 5"]
@@ -180,7 +182,7 @@ def sign_example(name):
     if name == "natural-harmonic":
         fret = "12 natural-harmonic"
     before = 7 if name == "pull-off" else 1
-    return bar(f"[1/4: {{1: {before}}}, 1/4: {{1: {fret}, 2: 1}}, 1/2: rest]")
+    return measure(f"[1/4: {{1: {before}}}, 1/4: {{1: {fret}, 2: 1}}, 1/2: rest]")
 
 
 BY_SPAN = [name for name, sign in SIGNS.items() if sign.carrier.value == "span"]
@@ -208,14 +210,14 @@ def test_every_mark_is_the_element_of_its_list(name):
 @pytest.mark.parametrize("name", BY_SPAN)
 def test_every_sign_that_lasts_is_the_element_of_its_list(name):
     detail = " 5" if name in ("position", "barre", "half-barre") else ""
-    root = written(bar("[1/1: {1: 5}]").rstrip("\n") + f"\n    spans: {{1: {name}{detail} for 1/1}}\n")
+    root = written(measure("[1/1: {1: 5}]").rstrip("\n") + f"\n    spans: {{1: {name}{detail} for 1/1}}\n")
     found = {f"{parent.tag}/{child.tag}" for parent in root.iter() for child in parent}
     for element in SIGNS[name].elements:
         assert INSTEAD.get(element, element) in found
 
 
 def test_a_trill_out_of_the_key_has_its_accidental():
-    root = written(bar("[1/1: {1: {fret: 0, trill: 2}}]", "key: C major\n"))
+    root = written(measure("[1/1: {1: {fret: 0, trill: 2}}]", "key: C major\n"))
     assert texts(root, ".//ornaments/accidental-mark") == ["sharp"]  # E to F sharp
 
 
@@ -260,7 +262,7 @@ def test_a_chord_name_keeps_its_words_and_its_bass():
 
 
 def test_the_container_names_the_score_and_has_no_date_of_today():
-    data = write_musicxml(read(bar("[1/1: {1: 0}]")))
+    data = write_musicxml(read(measure("[1/1: {1: 0}]")))
     packed = write_mxl(data, "song.musicxml")
     assert packed == write_mxl(data, "song.musicxml")
     with zipfile.ZipFile(io.BytesIO(packed)) as archive:

@@ -297,7 +297,7 @@ def test_multiple_rests_and_repeated_measures():
     assert [m.get("measure-repeat") for m in found] == [None, 1, None]
 
 
-def test_short_bars_are_padded_and_pickups_are_not():
+def test_short_measures_are_padded_and_pickups_are_not():
     tree, losses = load(score(FOUR, note("C4"), FOUR))
     assert tree["measures"][1]["notes"] == [{"1/4": "C4 rest"}, {"1/2": "rest"}]
     assert losses == [Loss("filled up with rests", "", "2"), Loss("filled up with rests", "Song", "2")]
@@ -306,7 +306,7 @@ def test_short_bars_are_padded_and_pickups_are_not():
     assert found[2]["notes"] == [{"1/2.": "C4"}]
 
 
-def test_too_long_bars_get_a_time_of_their_own():
+def test_too_long_measures_get_a_time_of_their_own():
     found = measures(FOUR + note("G4"), FOUR)
     assert found[1]["time"] == "4/4"
 

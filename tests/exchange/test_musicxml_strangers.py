@@ -11,10 +11,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.drawing.pdf.draw import draw_pdf
 from engrave.exchange.musicxml.reader import read_musicxml
 from engrave.layout.document import place_score
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 from engrave.score.structure import View
 from engrave.style.load import load_style

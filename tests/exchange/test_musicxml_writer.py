@@ -123,8 +123,8 @@ LENGTHS = ("1/2", "1/4", "1/4.", "1/8", "1/8.", "1/16", "1/8..", "1/32")
 
 
 @st.composite
-def bars(draw):
-    """A bar of random values, tuplets and tuplets in tuplets, and its metre."""
+def measures(draw):
+    """A measure of random values, tuplets and tuplets in tuplets, and its metre."""
     items, total = [], Fraction(0)
     for _ in range(draw(st.integers(1, 6))):
         kind = draw(st.integers(0, 3))
@@ -148,9 +148,9 @@ def bars(draw):
     return items, total
 
 
-@given(bars())
+@given(measures())
 @settings(max_examples=60, deadline=None)
-def test_all_times_of_random_bars_are_exact(content):
+def test_all_times_of_random_measures_are_exact(content):
     items, total = content
     count = total * 32
     if count.denominator != 1 or not 1 <= count <= 64:

@@ -15,13 +15,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.exchange.midi.reader import read_midi
 from engrave.exchange.midi.writer import write_midi
 from engrave.exchange.musicxml.reader import read_musicxml
 from engrave.exchange.musicxml.writer import write_musicxml, write_mxl
 from engrave.exchange.text_tab.reader import read_text_tab
 from engrave.playing.performance import perform
+from engrave.problems import ProblemLog
 from engrave.reading.load import load_score, read_text_score
 from engrave.score.sign_list import SIGNS, Carrier
 from engrave.score.spans import resolve_spans
@@ -33,7 +33,7 @@ SAMPLES = sorted(FOLDER.glob("*.yaml"))
 ALL = [*SAMPLES, *sorted((FOLDER / "signs").glob("*.yaml"))]
 SECONDS = 10
 """A damaged file of some kilobytes must not take longer (house rule)."""
-LEFT_BEHIND = {"place", "parts", "spans"}
+LEFT_BEHIND = {"location", "parts", "spans"}
 
 
 @cache
@@ -80,13 +80,13 @@ def plain_event(event):
             **{
                 name: plain(getattr(note, name))
                 for name in note._fields
-                if name not in ("techniques", "place")
+                if name not in ("techniques", "location")
             },
             "techniques": plain_techniques(t for t in note.techniques if not is_shared(t)),
         }
         for note in notes
     ]
-    names = [name for name in event._fields if name not in ("notes", "techniques", "place")]
+    names = [name for name in event._fields if name not in ("notes", "techniques", "location")]
     found = {name: plain(getattr(event, name)) for name in names}
     return {**found, "notes": rows, "techniques": sorted(set(plain_techniques(shared)))}
 

@@ -15,7 +15,7 @@ from engrave.writing.score_tree import score_tree
 from engrave.writing.short_events import join_events, short_event
 from tests.exchange.test_round_trips import ALL, loaded, sample
 from tests.exchange.test_text_tab_rows import same
-from tests.reading.helpers import bar, read
+from tests.reading.helpers import measure, read
 
 FORMS = {
     "score": score_tree,
@@ -65,7 +65,7 @@ def test_a_mark_of_an_event_needs_no_more_words_in_a_typed_tab_than_one_of_a_not
 
 def test_credits_and_verses_take_one_line():
     score = read(
-        f"score: 1\ncredits: {{music: traditional}}\n{bar('[1/2: 3:0 3:2]').removeprefix('score: 1')[1:]}    lyrics: {{1: a b, 2: c d}}\n"
+        f"score: 1\ncredits: {{music: traditional}}\n{measure('[1/2: 3:0 3:2]').removeprefix('score: 1')[1:]}    lyrics: {{1: a b, 2: c d}}\n"
     )
     tree = score_tree(score)
     assert tree["credits"] == "traditional"
@@ -76,5 +76,5 @@ def test_credits_and_verses_take_one_line():
 
 
 def test_verses_with_gaps_keep_their_numbers():
-    score = read(f"{bar('[1/2: 3:0 3:2]')}    lyrics: {{1: a b, 3: c d}}\n")
+    score = read(f"{measure('[1/2: 3:0 3:2]')}    lyrics: {{1: a b, 3: c d}}\n")
     assert score_tree(score)["measures"][0]["lyrics"] == {"1": "a b", "3": "c d"}

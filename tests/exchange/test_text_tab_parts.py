@@ -24,8 +24,10 @@ def ensemble(*parts):
 @pytest.mark.parametrize("preset", [name for name, preset in PRESETS.items() if preset.tuning])
 def test_every_instrument_comes_back_alone_and_beside_others(preset):
     same("  - notes: [1/1: {1: 3}]\n", f"instrument: {preset}\ncapo: 2\n")
-    head, bars = ensemble(f"name: Anna, instrument: {preset}, capo: 3", "name: Guitar, instrument: guitar")
-    same(bars, head)
+    head, measures = ensemble(
+        f"name: Anna, instrument: {preset}, capo: 3", "name: Guitar, instrument: guitar"
+    )
+    same(measures, head)
 
 
 @pytest.mark.parametrize(
@@ -39,16 +41,16 @@ def test_every_instrument_comes_back_alone_and_beside_others(preset):
     ],
 )
 def test_a_line_at_the_head_tells_what_names_and_strings_do_not(own):
-    head, bars = ensemble(own, "name: Guitar, instrument: guitar")
-    assert "\nPart: " in same(bars, head)
+    head, measures = ensemble(own, "name: Guitar, instrument: guitar")
+    assert "\nPart: " in same(measures, head)
     same("  - notes: [1/1: {1: 3}]\n", f"parts:\n  - {{id: me, {own}}}\n")
 
 
 def test_names_that_are_the_same_or_no_instruments_stay():
-    head, bars = ensemble(
+    head, measures = ensemble(
         "name: Twin", "name: Twin", "name: e, instrument: ukulele", "name: 'One, two'", "name: Bass"
     )
-    written = same(bars, head)
+    written = same(measures, head)
     assert [line for line in written.split("\n") if line.startswith("Part:")] == [
         "Part: Twin; id p0; guitar",
         "Part: Part 2; id p1; name Twin; guitar",
@@ -59,8 +61,8 @@ def test_names_that_are_the_same_or_no_instruments_stay():
 
 
 def test_twelve_parts_stay_in_their_order():
-    head, bars = ensemble(*(f"name: Guitar {number % 5}, capo: {number % 3}" for number in range(12)))
-    same(bars, head)
+    head, measures = ensemble(*(f"name: Guitar {number % 5}, capo: {number % 3}" for number in range(12)))
+    same(measures, head)
 
 
 NAMES = st.text(st.characters(codec="utf-8", categories=["L", "N", "P", "S", "Zs"]), min_size=1, max_size=20)

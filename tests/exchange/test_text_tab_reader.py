@@ -3,8 +3,8 @@
 import pytest
 import yaml
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.exchange.text_tab.reader import read_text_tab
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 from engrave.score.techniques import technique_words
 from tests.exchange.text_tab_helpers import NAMES, tab
@@ -199,7 +199,7 @@ def test_what_a_grid_cannot_say_is_written_as_notes():
     assert ["tab" in m for m in measures] == [True, False]
 
 
-def test_repeats_and_double_bars():
+def test_repeats_and_double_barlines():
     text = tab({1: "|:-0-2-:|-0-2-||-3-5-|"})
     measures = result(text)[0].tree["measures"]
     assert [m.get("repeat") for m in measures] == ["start and end", None, None]

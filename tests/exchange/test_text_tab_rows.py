@@ -22,7 +22,7 @@ from tests.reading.helpers import problems, read
 
 README = Path(__file__).parents[2] / "README.md"
 QUIET = [HealthCheck.too_slow, HealthCheck.data_too_large]
-APART = {"place", "file"}
+APART = {"location", "file"}
 UNORDERED = {"techniques", "spans"}
 
 
@@ -122,8 +122,8 @@ def test_fingers_stand_over_their_notes():
 )
 def test_every_sign_that_lasts_comes_back(name, length):
     sign = f"{name} 5 for {length}" if name in NUMBERED_SPANS else f"{name} for {length}"
-    bar = "  - notes: [1/4: [{1: 3}, {1: 5}, {1: 7}, {1: 8}]]\n"
-    same(bar + f"    spans: {{2: {sign}}}\n" + bar + bar)
+    measure = "  - notes: [1/4: [{1: 3}, {1: 5}, {1: 7}, {1: 8}]]\n"
+    same(measure + f"    spans: {{2: {sign}}}\n" + measure + measure)
 
 
 def test_dashes_tell_where_a_sign_ends():
@@ -161,17 +161,17 @@ def test_words_loudness_and_chord_names_between_notes_keep_their_beat():
 
 @pytest.mark.parametrize("jump", [jump.value for jump in GoBack])
 def test_jumps_and_endings_come_back(jump):
-    bars = [
+    measures = [
         "segno: true, repeat: start", "ending: [1, 2], repeat: end, times: 3", "ending: 3", "to-coda: true, label: B", f"fine: true, go-back: {jump}",
         "coda: true",
     ]  # fmt: skip
     if not jump.startswith("D.S."):
-        bars[0] = "repeat: start"
+        measures[0] = "repeat: start"
     if not jump.endswith("Fine"):
-        bars[4] = f"go-back: {jump}"
+        measures[4] = f"go-back: {jump}"
     if not jump.endswith("Coda"):
-        bars[3], bars[5] = "label: B", "label: C"
-    written = same("".join(f"  - {{notes: [1/1: {{1: 3}}], {bar}}}\n" for bar in bars))
+        measures[3], measures[5] = "label: B", "label: C"
+    written = same("".join(f"  - {{notes: [1/1: {{1: 3}}], {measure}}}\n" for measure in measures))
     assert row(written, "ending")[0].startswith("1,2.")
     assert jump in written
 
@@ -304,7 +304,7 @@ def measures(draw):
         if beats:
             pairs = ", ".join(f'{beat}: "{draw(words)}"' for beat in sorted(beats))
             rows.append(f"    {key}: {{{pairs}}}")
-    rows += [f"    {bar}" for bar in [draw(BARS)] if bar]
+    rows += [f"    {measure}" for measure in [draw(BARS)] if measure]
     return "\n".join(rows) + "\n"
 
 
@@ -355,14 +355,14 @@ def test_words_of_any_signs_come_back(words, sung):
     tree["parts"] = [
         {"id": "one", "instrument": instrument, **({"name": words["name"]} if "name" in words else {})}
     ]
-    bar = {**{key: words[key] for key in BAR_WORDS if key in words}}
+    measure = {**{key: words[key] for key in BAR_WORDS if key in words}}
     own = {
         "notes": [{"1/4": [{1: 3}, {2: 1}, {3: 0}, {2: 1}]}],
-        **({"text": bar.pop("text")} if "text" in bar else {}),
+        **({"text": measure.pop("text")} if "text" in measure else {}),
     }
     lyrics = " ".join(sung).strip()
     own |= {"lyrics": lyrics} if lyrics else {}
-    tree["measures"] = [{"parts": {"one": {"notes": [{"1/1": {1: 3}}]}}}, {**bar, "parts": {"one": own}}]
+    tree["measures"] = [{"parts": {"one": {"notes": [{"1/1": {1: 3}}]}}}, {**measure, "parts": {"one": own}}]
     text = dump_score(tree)
     assume(not problems(text))
     found, twin, lost, written = came_back(text)

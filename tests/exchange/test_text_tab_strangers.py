@@ -8,8 +8,8 @@ import yaml
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.exchange.text_tab.reader import read_text_tab
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 from tests.exchange.text_tab_helpers import tab
 

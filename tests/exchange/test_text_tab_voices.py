@@ -99,8 +99,10 @@ def test_a_measure_comes_back(measure):
 
 @pytest.mark.parametrize("count", [1, 2, 4])
 def test_measures_that_repeat_others_come_back(count):
-    bars = "  - {notes: [1/2: [{1: 1}, {2: 3}]]}\n  - {notes: [1/1: {1: 1}]}\n" * 2
-    written = same(bars + f"  - {{measure-repeat: {count}}}\n" * count * 2 + "  - {notes: [1/1: {1: 1}]}\n")
+    measures = "  - {notes: [1/2: [{1: 1}, {2: 3}]]}\n  - {notes: [1/1: {1: 1}]}\n" * 2
+    written = same(
+        measures + f"  - {{measure-repeat: {count}}}\n" * count * 2 + "  - {notes: [1/1: {1: 1}]}\n"
+    )
     assert written.count("%") == 2 * count
 
 

@@ -9,10 +9,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import NOWHERE, ProblemLog
 from engrave.exchange.text_tab.lines.blocks import read_tab_line
 from engrave.exchange.text_tab.reader import read_text_tab
 from engrave.exchange.text_tab.writer import write_text_tab
+from engrave.problems import NOWHERE, ProblemLog
 from engrave.reading.load import load_score, read_text_score
 from engrave.score.structure import Barline, Score
 from engrave.writing.dump import dump_score
@@ -40,10 +40,10 @@ def there(yaml, **more):
 def bare(value):
     """A value of a score without places in files, in dictionaries and lists."""
     if isinstance(value, tuple) and hasattr(value, "_fields"):
-        return {name: bare(getattr(value, name)) for name in value._fields if name != "place"}
+        return {name: bare(getattr(value, name)) for name in value._fields if name != "location"}
     if isinstance(value, list | tuple):
         return [bare(item) for item in value]
-    if hasattr(value, "__dataclass_fields__") and "place" in value.__dataclass_fields__:
+    if hasattr(value, "__dataclass_fields__") and "location" in value.__dataclass_fields__:
         return replace(value, place=NOWHERE, **({"tempo": bare(value.tempo)} if value.tempo else {}))
     return value
 
@@ -75,8 +75,8 @@ def test_samples_are_written_within_the_width(path, width):
     text, _ = write_text_tab(score, width)
     assert lines_of(text)
     for block in text.split("\n\n"):
-        bars = [[i for i, sign in enumerate(line) if sign == "|"] for line in lines_of(block)]
-        assert all(row == bars[0] for row in bars)
+        measures = [[i for i, sign in enumerate(line) if sign == "|"] for line in lines_of(block)]
+        assert all(row == measures[0] for row in measures)
         for line in lines_of(block):
             body = line.split(" x")[0].rstrip("|")
             assert len(line) <= width or body.count("|") == 1
@@ -198,7 +198,7 @@ def test_chord_names_between_the_notes():
     assert [chord.onset * 4 for chord in twin.parts[0].measures[1].chords] == [0, 1, 2, 3]
 
 
-def test_changes_of_time_and_double_bars():
+def test_changes_of_time_and_double_barlines():
     _, lost, twin = there(
         "time: C\nmeasures:\n  - {notes: [1/1: {1: 1}], barline: double}\n  - {time: 3+2/8, notes: [1/2: {1: 1}, 1/8: {1: 1}]}\n"
         "  - {time: cut C, notes: [1/1: {1: 1}]}\n"

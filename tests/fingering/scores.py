@@ -1,10 +1,10 @@
 """Scores for tests, from their measures alone."""
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.fingering.hand import load_hand
 from engrave.fingering.moments import find_moments
 from engrave.fingering.neck import build_neck
 from engrave.fingering.place import place_part
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 
 

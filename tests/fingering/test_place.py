@@ -3,10 +3,10 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engrave.fingering.difficulty import find_wide
 from engrave.fingering.hand import load_hand
 from engrave.fingering.moments import Limits
 from engrave.fingering.place import place_part, release
-from engrave.fingering.reach import find_wide
 from engrave.fingering.reasons import explain
 from engrave.theory.instrument import PRESETS
 from engrave.theory.pitch import parse_pitch

@@ -8,7 +8,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from engrave.fingering.cost import Asked, Link, grip_cost, move_cost
-from engrave.fingering.grips import Note, find_grips
+from engrave.fingering.grips import NoteChoice, find_grips
 from engrave.fingering.hand import hand_names, load_hand
 from engrave.fingering.neck import Neck
 from engrave.fingering.solve import Solver, _Layer, _search
@@ -38,7 +38,7 @@ def cost_of(grips, moments, neck, hand):
 
 def every_grip(of, neck, hand):
     """All grips; over open strings the hand may wait at any fret."""
-    grips = find_grips([Note(want.places, want.finger) for want in of.wants], neck, hand)
+    grips = find_grips([NoteChoice(want.places, want.finger) for want in of.wants], neck, hand)
     waiting = [
         grip._replace(position=at) for grip in grips if not grip.position for at in range(1, neck.frets + 1)
     ]

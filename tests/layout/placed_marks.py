@@ -1,6 +1,6 @@
 """A score placed in a test: its marks with their boxes."""
 
-from engrave.fonts.faces import InstalledFaces
+from engrave.fonts.text_setting import InstalledFaces
 from engrave.layout.document import place_score
 from engrave.marks.bounds import measure_box
 from engrave.score.structure import View

@@ -6,8 +6,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engrave.layout.beams.segments import BeamPiece, decide_beam_pieces, place_beam_polygon
-from engrave.layout.beams.slope import Beam, BeamStem, SlopeReason, decide_beam
+from engrave.layout.beams import (
+    Beam,
+    BeamPiece,
+    BeamStem,
+    SlopeReason,
+    decide_beam,
+    decide_beam_pieces,
+    place_beam_polygon,
+)
 from engrave.layout.direction import Direction
 from engrave.style.load import load_style
 

@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.fonts.faces import InstalledFaces
-from engrave.layout.grids.chord_grid import measure_grid, place_grid
+from engrave.fonts.text_setting import InstalledFaces
+from engrave.layout.chord_grid import measure_grid, place_grid
 from engrave.marks.bounds import measure_box
 from engrave.marks.mark import NO_SOURCE, Box, Glyph, Source
 from engrave.marks.role import Role

@@ -4,8 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.layout.curves.arch import arch_points, tie_height
-from engrave.layout.curves.ties import decide_tie_directions, place_tie
+from engrave.layout.curves import arch_points, decide_tie_directions, place_tie, tie_height
 from engrave.layout.direction import Direction
 from engrave.layout.tuplets import TupletMember, decide_tuplet, tuplet_text
 from engrave.style.load import load_style

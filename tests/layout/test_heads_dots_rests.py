@@ -4,8 +4,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engrave.layout.direction import Direction
-from engrave.layout.notes.dots import decide_dot_positions
-from engrave.layout.notes.heads import decide_displaced, decide_voice_meeting
+from engrave.layout.notes.heads import decide_displaced, decide_dot_positions, decide_voice_meeting
 from engrave.layout.notes.rests import clearing_shift, decide_rest
 from engrave.marks.role import Role
 from tests.layout.placed_marks import place_text

@@ -1,4 +1,4 @@
-"""Lines of real scores: the breaks are the true minimum of the stated cost, and no lone bar is left when it can be helped."""
+"""Lines of real scores: the breaks are the true minimum of the stated cost, and no lone measure is left when it can be helped."""
 
 from itertools import combinations
 
@@ -34,8 +34,8 @@ def prepare(count, extra="", width=107.0):
     )
 
 
-def breaker_of(bars, width=107.0):
-    score = read("score: 1\nmeasures:\n" + bars)
+def breaker_of(measures, width=107.0):
+    score = read("score: 1\nmeasures:\n" + measures)
     plans = plan_staves(score, None, STYLE.staff)
     face = music_face()
     inks = MeasureInkBuilder(score, plans, STYLE, face).build_all()
@@ -97,9 +97,9 @@ def test_justified_lines_are_exactly_as_wide_as_the_page(count):
 
 
 @given(st.lists(st.sampled_from([*BARS, SUNG]), min_size=2, max_size=16), st.booleans())
-def test_a_ragged_last_line_is_as_loose_as_the_line_before_it(bars, starts_anew):
+def test_a_ragged_last_line_is_as_loose_as_the_line_before_it(measures, starts_anew):
     """Or justified, where it would nearly be full; never tighter than at rest (house rule)."""
-    rows = [bar if bar == SUNG else f"  - notes: {bar}\n" for bar in bars]
+    rows = [measure if measure == SUNG else f"  - notes: {measure}\n" for measure in measures]
     if starts_anew:
         rows[-1] += "    new: line\n"
     breaker, framer = breaker_of("".join(rows))

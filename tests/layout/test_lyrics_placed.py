@@ -2,8 +2,8 @@
 
 import pytest
 
-from engrave.fonts.faces import InstalledFaces
 from engrave.fonts.text_face import text_face
+from engrave.fonts.text_setting import InstalledFaces
 from engrave.layout.document import place_score
 from engrave.marks.bounds import measure_box
 from engrave.marks.mark import Text

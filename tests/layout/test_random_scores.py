@@ -5,7 +5,7 @@ from collections import Counter
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from engrave.fonts.faces import InstalledFaces
+from engrave.fonts.text_setting import InstalledFaces
 from engrave.layout.document import place_score
 from engrave.layout.systems.stacked_signs import PLACED_BY_RULE
 from engrave.marks.bounds import measure_page_marks
@@ -125,7 +125,7 @@ def _kind(sign):
 def scores(draw):
     rows = []
     busy = {}
-    for bar in range(draw(st.integers(1, 6))):
+    for measure in range(draw(st.integers(1, 6))):
         two = draw(st.booleans())
         row = f"  - notes: {draw(voices(1, 3 if two else 6))}\n"
         if two:
@@ -137,9 +137,9 @@ def scores(draw):
         if draw(st.integers(0, 4)) == 0:
             row += "    label: Refrain\n    tempo: Somewhat faster, 1/4. = 120\n    text: ring on\n"
         if draw(st.booleans()):
-            free = [sign for sign in LASTING if busy.get(_kind(sign), 0) <= bar]
+            free = [sign for sign in LASTING if busy.get(_kind(sign), 0) <= measure]
             chosen = draw(st.lists(st.sampled_from(free), max_size=3, unique_by=_kind)) if free else []
-            busy |= {_kind(sign): bar + LASTING[sign] for sign in chosen}
+            busy |= {_kind(sign): measure + LASTING[sign] for sign in chosen}
             if chosen:
                 row += f"    spans: {{1: [{', '.join(chosen[:2])}], 3: [{', '.join(chosen[2:])}]}}\n"
         if draw(st.booleans()):
@@ -235,15 +235,15 @@ def _check_nothing_lost(score, view, counted):
 def test_syllables_never_touch(words):
     text = " ".join(words)
     count = sum(word.rstrip("-").count("-") + 1 for word in words)
-    bars = -(-count // 4)
+    measures = -(-count // 4)
     rows, row = [], []
     for word in words:
         pieces = [piece for piece in word.split("-") if piece]
         for number, piece in enumerate(pieces):
             row.append(piece + ("-" if number < len(pieces) - 1 or word.endswith("-") else ""))
-    for bar in range(bars):
+    for measure in range(measures):
         rows.append(
-            f"  - notes: [1/4: [{{3: 0}}, {{3: 2}}, {{2: 0}}, {{2: 1}}]]\n    lyrics: {' '.join(row[bar * 4 : bar * 4 + 4])}\n"
+            f"  - notes: [1/4: [{{3: 0}}, {{3: 2}}, {{2: 0}}, {{2: 1}}]]\n    lyrics: {' '.join(row[measure * 4 : measure * 4 + 4])}\n"
         )
     score = read("score: 1\nmeasures:\n" + "".join(rows).replace("lyrics: \n", "lyrics: a\n"))
     assert text

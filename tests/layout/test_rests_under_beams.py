@@ -5,11 +5,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engrave.fonts.symbols import music_face
-from engrave.layout.beams.rests import BeamedRest, beam_limits, decide_rest_retreat
-from engrave.layout.beams.segments import BeamPiece
-from engrave.layout.beams.slope import Beam, SlopeReason
+from engrave.layout.beams import Beam, BeamPiece, SlopeReason
 from engrave.layout.direction import Direction
 from engrave.layout.document import place_score
+from engrave.layout.notes.rests import BeamedRest, beam_limits, decide_rest_retreat
 from engrave.marks.role import Role
 from engrave.style.load import load_style
 from tests.reading.helpers import read
@@ -24,9 +23,9 @@ FIGURES = [
 ]
 
 
-def staff_marks(bar):
+def staff_marks(measure):
     score = read(
-        f"score: 1\ninstrument: {{preset: voice, clef: bass}}\ntime: 2/4\nmeasures:\n  - {{{bar}}}\n"
+        f"score: 1\ninstrument: {{preset: voice, clef: bass}}\ntime: 2/4\nmeasures:\n  - {{{measure}}}\n"
     )
     return [mark for page in place_score(score, STYLE).pages for group in page.groups for mark in group.marks]
 
@@ -38,9 +37,9 @@ def height_at(polygon, x):
     return low1 + share * (low2 - low1), high1 + share * (high2 - high1)
 
 
-def whites(bar):
+def whites(measure):
     """The white between each rest and each piece of beam over or under it."""
-    found = staff_marks(bar)
+    found = staff_marks(measure)
     for rest in (mark for mark in found if mark.role is Role.REST):
         box = music_face().glyph(rest.name).box
         left, right = rest.x + box.left, rest.x + box.right

@@ -152,7 +152,7 @@ def test_a_rolled_chord_has_its_wave_on_both_staves():
 
 
 def test_a_score_may_change_the_house_style():
-    from engrave.diagnostics.problem import ProblemLog
+    from engrave.problems import ProblemLog
     from engrave.reading.load import read_text_score
 
     text = "score: 1\nhouse-style: {signs: {tap: {letters: '+'}}}\n" + score("[1/1: {1: 5 tap}]")[9:]
@@ -164,7 +164,7 @@ def test_a_score_may_change_the_house_style():
 
 
 def test_wrong_changes_of_the_house_style_are_refused_where_they_stand():
-    from engrave.diagnostics.problem import ProblemLog
+    from engrave.problems import ProblemLog
     from engrave.reading.load import read_text_score
 
     text = "score: 1\nhouse-style:\n  signs:\n    tapp: {letters: '+'}\n" + score("[1/1: {1: 5 tap}]")[9:]

@@ -2,10 +2,10 @@
 
 import pytest
 
-from engrave.breaking.pages import PageCosts, SystemBox, ease_turns, fill_pages
+from engrave.breaking import PageCosts, SystemBox, ease_turns, fill_pages
 from engrave.score.lead_sheet import seen_in
+from engrave.score.spans import hands_are_free
 from engrave.score.structure import View
-from engrave.score.turns import hands_are_free
 from tests.reading.helpers import read
 
 COSTS = PageCosts(1000, 800, 0.7)

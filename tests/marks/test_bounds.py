@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.fonts.faces import InstalledFaces
+from engrave.fonts.text_setting import InstalledFaces
 from engrave.marks.bounds import measure_box
 from engrave.marks.mark import Box, Curve, Glyph, Group, Line, Page, PlacedDocument, Polygon, Source, Text
 from engrave.marks.role import Role

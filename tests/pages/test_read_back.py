@@ -1,6 +1,6 @@
 """Pages read back from the PDF with pdfplumber and compared with the score.
 
-Every head's pitch (staff position, key signature, accidentals with bar memory), every digit's string and fret, and the
+Every head's pitch (staff position, key signature, accidentals with the memory of a measure), every digit's string and fret, and the
 common x of head and digit.
 """
 

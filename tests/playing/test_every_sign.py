@@ -5,8 +5,8 @@ import pytest
 np = pytest.importorskip("numpy")
 
 from engrave.exchange.midi.writer import write_midi  # noqa: E402
-from engrave.hearing.render import render_wav  # noqa: E402
 from engrave.playing.performance import perform  # noqa: E402
+from engrave.playing.sound_file import render_wav  # noqa: E402
 from engrave.playing.unheard import HAND_ONLY, UNHEARD, UNHEARD_IN_MIDI, find_unheard  # noqa: E402
 from engrave.score.sign_list import SIGNS, Carrier  # noqa: E402
 from tests.reading.helpers import read  # noqa: E402

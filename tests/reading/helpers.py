@@ -1,6 +1,6 @@
 """Short ways to read a score in a test."""
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 
 HEAD = "score: 1\n"
@@ -21,7 +21,7 @@ def problems(text):
     return [str(problem) for problem in log.in_order()]
 
 
-def bar(notes, head="", bass=None):
+def measure(notes, head="", bass=None):
     """A score of one measure of 4/4 (or what `head` says)."""
     lower = f"\n    lower: {bass}" if bass else ""
     return f"{HEAD}{head}measures:\n  - notes: {notes}{lower}\n"
@@ -31,6 +31,6 @@ def events(text, voice=0, measure=0, part=0):
     return read(text).parts[part].measures[measure].voices[voice].events
 
 
-def names(text, **place):
+def names(text, **location):
     """The written pitches of each event, as text."""
-    return [" ".join(note.pitch.name for note in event.notes) for event in events(text, **place)]
+    return [" ".join(note.pitch.name for note in event.notes) for event in events(text, **location)]

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.reading.helpers import bar, problems
+from tests.reading.helpers import measure, problems
 
 
 @pytest.mark.parametrize(
@@ -55,7 +55,7 @@ from tests.reading.helpers import bar, problems
     ],
 )
 def test_each_is_a_warning_with_its_place_and_what_would_be_right(notes, message):
-    found = problems(bar(notes))
+    found = problems(measure(notes))
     assert len(found) == 1, found
     assert ": warning: " in found[0]
     assert message in found[0]
@@ -81,7 +81,7 @@ def test_each_is_a_warning_with_its_place_and_what_would_be_right(notes, message
     ],
 )
 def test_what_a_hand_can_do_is_no_warning(notes):
-    assert problems(bar(notes)) == []
+    assert problems(measure(notes)) == []
 
 
 def test_the_note_before_may_stand_in_the_measure_before():
@@ -93,4 +93,4 @@ def test_the_note_before_may_stand_in_the_measure_before():
 
 
 def test_with_a_capo_the_string_is_open_at_the_capo():
-    assert "cannot be bent" in problems(bar("[1/1: 3:0 bend full]", "capo: 3\n"))[0]
+    assert "cannot be bent" in problems(measure("[1/1: 3:0 bend full]", "capo: 3\n"))[0]

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.reading.helpers import bar, problems, read
+from tests.reading.helpers import measure, problems, read
 
 TWO_PARTS = "score: 1\nparts: [{id: voice, instrument: voice}, {id: guitar}]\nmeasures:\n"
 
@@ -11,32 +11,35 @@ TWO_PARTS = "score: 1\nparts: [{id: voice, instrument: voice}, {id: guitar}]\nme
     ("text", "message"),
     [
         (
-            bar("[1/2: {3: 0}, 1/4: {3: 2}, 1/2: {2: 0}]"),
+            measure("[1/2: {3: 0}, 1/4: {3: 2}, 1/2: {2: 0}]"),
             "f:3:44: this measure is too long by 1/4 (Guitar, measure 1, beat 4); found 5/4, expected 1/1",
         ),
         (
-            bar("[1/2: {3: 0}, 1/8: {3: 2}]"),
+            measure("[1/2: {3: 0}, 1/8: {3: 2}]"),
             "this measure is too short by 3/8 (Guitar, measure 1, beat 3 1/2); found 5/8, expected 1/1",
         ),
-        (bar("[1/1: {3: 0}]", bass="[1/2: {6: 0}]"), "the lower voice is too short by 1/2"),
-        (bar("[1/1: {7: 0}]"), "there is no string 7 (Guitar, measure 1, beat 1); the guitar has 6 strings"),
-        (bar("[1/1: {1: 25}]"), "fret 25 does not exist (Guitar, measure 1); the guitar has 24 frets"),
-        (bar("[1/1: {1: 23}]", "capo: 3\n"), "has 21 frets beyond its capo at 3"),
-        (bar("[1/1: tie]"), "there is nothing before this to tie"),
-        (bar("[1/2: {3: 0}, 1/2: {2: tie}]"), "no note on string 2 to tie"),
-        (bar("[1/2: {3: 0}, 1/4: rest, 1/4: tie]"), "there is nothing before this to tie"),
+        (measure("[1/1: {3: 0}]", bass="[1/2: {6: 0}]"), "the lower voice is too short by 1/2"),
         (
-            bar("[1/1: {3: 2 hamer-on}]"),
+            measure("[1/1: {7: 0}]"),
+            "there is no string 7 (Guitar, measure 1, beat 1); the guitar has 6 strings",
+        ),
+        (measure("[1/1: {1: 25}]"), "fret 25 does not exist (Guitar, measure 1); the guitar has 24 frets"),
+        (measure("[1/1: {1: 23}]", "capo: 3\n"), "has 21 frets beyond its capo at 3"),
+        (measure("[1/1: tie]"), "there is nothing before this to tie"),
+        (measure("[1/2: {3: 0}, 1/2: {2: tie}]"), "no note on string 2 to tie"),
+        (measure("[1/2: {3: 0}, 1/4: rest, 1/4: tie]"), "there is nothing before this to tie"),
+        (
+            measure("[1/1: {3: 2 hamer-on}]"),
             'f:3:24: "hamer-on" is not a mark (Guitar, measure 1); did you mean "hammer-on"?',
         ),
-        (bar("[1/1: {3: two}]"), '"two" is not a fret'),
-        (bar("[1/1: Fis4]"), '"Fis4" is not a pitch'),
-        (bar("[1/1: rset]"), 'did you mean "rest"?'),
-        (bar("[1/1: C2]"), "C2 lies below the lowest open string of the guitar"),
-        (bar("[1/1: E3+F3]"), "cannot be played together"),
-        (bar("[1/1: {3: 0}]", bass="[1/1: {3: 2}]"), "string 3 is used twice at once"),
+        (measure("[1/1: {3: two}]"), '"two" is not a fret'),
+        (measure("[1/1: Fis4]"), '"Fis4" is not a pitch'),
+        (measure("[1/1: rset]"), 'did you mean "rest"?'),
+        (measure("[1/1: C2]"), "C2 lies below the lowest open string of the guitar"),
+        (measure("[1/1: E3+F3]"), "cannot be played together"),
+        (measure("[1/1: {3: 0}]", bass="[1/1: {3: 2}]"), "string 3 is used twice at once"),
         (
-            bar("[3 in 2 of 1/8: [{3: 0}, {3: 1}], 1/2.: rest]"),
+            measure("[3 in 2 of 1/8: [{3: 0}, {3: 1}], 1/2.: rest]"),
             "the tuplet holds 2 notes of 1/8 where 3 were expected",
         ),
         ("score: 1\nkey: H major\nmeasures: [{}]\n", '"H major" is not a key'),
@@ -104,12 +107,12 @@ def test_a_section_that_starts_with_a_pickup_may_end_short():
 
 
 def test_a_string_struck_while_the_bass_holds_it_is_a_warning():
-    found = problems(bar("[1/2: {1: 0}, 1/2: {6: 3}]", bass="[1/1: {6: 0}]"))
+    found = problems(measure("[1/2: {1: 0}, 1/2: {6: 3}]", bass="[1/1: {6: 0}]"))
     assert len(found) == 1
     assert "warning: string 6 is struck while the lower voice still holds it" in found[0]
 
 
 def test_doubtful_hammer_ons_are_warnings():
-    assert "goes from fret 5 to fret 3" in problems(bar("[1/2: {3: 5}, 1/2: {3: 3 hammer-on}]"))[0]
-    assert "no note directly before it" in problems(bar("[1/2: {2: 5}, 1/2: {3: 7 hammer-on}]"))[0]
-    assert not problems(bar("[1/2: {3: 5}, 1/2: {3: 7 hammer-on}]"))
+    assert "goes from fret 5 to fret 3" in problems(measure("[1/2: {3: 5}, 1/2: {3: 3 hammer-on}]"))[0]
+    assert "no note directly before it" in problems(measure("[1/2: {2: 5}, 1/2: {3: 7 hammer-on}]"))[0]
+    assert not problems(measure("[1/2: {3: 5}, 1/2: {3: 7 hammer-on}]"))

@@ -6,11 +6,11 @@ import pytest
 
 from engrave.score.sign_list import SignName
 from engrave.score.techniques import technique_words
-from tests.reading.helpers import bar, events, problems, read
+from tests.reading.helpers import events, measure, problems, read
 
 
 def note(text, event=0, head=""):
-    return events(bar(text, head))[event].notes[0]
+    return events(measure(text, head))[event].notes[0]
 
 
 def test_a_bend_is_kept_as_it_is_written():
@@ -52,7 +52,7 @@ def test_an_artificial_harmonic_twelve_frets_up_sounds_the_octave():
 
 def test_grace_notes_belong_to_the_note_after_them_and_take_no_time():
     main = events(
-        bar(
+        measure(
             "[grace 1/16: [{2: 1}, {2: 3}], 1/2: {2: 5}, appoggiatura 1/8: {2: 3}, 1/2: {2: 1}, closing-grace 1/16: {2: 0}]"
         )
     )
@@ -64,7 +64,7 @@ def test_grace_notes_belong_to_the_note_after_them_and_take_no_time():
 
 
 def test_a_hammer_on_from_a_grace_note_has_its_start():
-    assert problems(bar("[grace 1/8: {2: 1}, 1/1: {2: 3 hammer-on}]")) == []
+    assert problems(measure("[grace 1/8: {2: 1}, 1/1: {2: 3 hammer-on}]")) == []
 
 
 def test_a_slash_has_marks_but_no_string():
@@ -94,7 +94,7 @@ def test_a_slash_has_marks_but_no_string():
     ],
 )
 def test_what_is_wrong_is_said_once_where_it_stands(notes, message):
-    found = problems(bar(notes))
+    found = problems(measure(notes))
     assert len(found) == 1, found
     assert message in found[0]
     assert found[0].startswith("f:3:")

@@ -8,11 +8,11 @@ from hypothesis import strategies as st
 
 from engrave.score.techniques import technique_words
 from engrave.theory.instrument import PRESETS
-from tests.reading.helpers import bar, events, names, problems, read
+from tests.reading.helpers import events, measure, names, problems, read
 
 
 def test_a_duration_holds_one_event_or_a_run():
-    row = events(bar("[1/4: {3: 0}, 1/8: [{3: 0}, {3: 2}], 1/2: rest]"))
+    row = events(measure("[1/4: {3: 0}, 1/8: [{3: 0}, {3: 2}], 1/2: rest]"))
     assert [(e.onset, e.length) for e in row] == [
         (0, Fraction(1, 4)),
         (Fraction(1, 4), Fraction(1, 8)),
@@ -23,12 +23,12 @@ def test_a_duration_holds_one_event_or_a_run():
 
 
 def test_frets_sound_as_the_tuning_says_and_are_written_an_octave_higher():
-    assert names(bar("[1/2: {6: 3, 1: 3}, 1/2: {5: 0}]")) == ["G3 G5", "A3"]
+    assert names(measure("[1/2: {6: 3, 1: 3}, 1/2: {5: 0}]")) == ["G3 G5", "A3"]
 
 
 def test_marks_stand_after_the_fret_or_in_a_mapping():
     row = events(
-        bar("[1/2: {3: 2 hammer-on vibrato}, 1/2: {3: {fret: 4, bend: 1/2, marks: [ghost], finger: 3}}]")
+        measure("[1/2: {3: 2 hammer-on vibrato}, 1/2: {3: {fret: 4, bend: 1/2, marks: [ghost], finger: 3}}]")
     )
     assert [t.sign for t in row[0].notes[0].techniques] == ["hammer-on", "vibrato"]
     note = row[1].notes[0]
@@ -37,17 +37,17 @@ def test_marks_stand_after_the_fret_or_in_a_mapping():
 
 
 def test_dead_notes():
-    assert [t.sign for t in events(bar("[1/1: {6: x}]"))[0].notes[0].techniques] == ["dead"]
+    assert [t.sign for t in events(measure("[1/1: {6: x}]"))[0].notes[0].techniques] == ["dead"]
 
 
 def test_a_tie_holds_every_note_of_the_event_before():
-    first, second = events(bar("[1/2: {3: 0, 2: 1}, 1/2: tie]"))
+    first, second = events(measure("[1/2: {3: 0, 2: 1}, 1/2: tie]"))
     assert [n.tie_to for n in first.notes] == [True, True]
     assert [(n.string, n.fret, n.tie_from) for n in second.notes] == [(3, 0, True), (2, 1, True)]
 
 
 def test_one_string_is_held_while_another_moves():
-    first, second = events(bar("[1/2: {3: 0, 2: 1}, 1/2: {3: tie, 2: 3}]"))
+    first, second = events(measure("[1/2: {3: 0, 2: 1}, 1/2: {3: tie, 2: 3}]"))
     assert [n.tie_to for n in first.notes] == [True, False]
     assert [n.tie_from for n in second.notes] == [True, False]
 
@@ -59,18 +59,20 @@ def test_ties_cross_barlines():
 
 
 def test_tuplets_and_tuplets_inside():
-    row = events(bar("[3 in 2 of 1/4: [{3: 0}, {3: 2}, 3 in 2 of 1/8: [{2: 0}, {2: 1}, {2: 3}]], 1/2: rest]"))
+    row = events(
+        measure("[3 in 2 of 1/4: [{3: 0}, {3: 2}, 3 in 2 of 1/8: [{2: 0}, {2: 1}, {2: 3}]], 1/2: rest]")
+    )
     assert [e.length for e in row[:5]] == [Fraction(1, 6)] * 2 + [Fraction(1, 18)] * 3
     assert [len(e.tuplets) for e in row] == [1, 1, 2, 2, 2, 0]
 
 
 def test_durations_inside_tuplets():
-    row = events(bar("[3 in 2 of 1/8: [1/4: {3: 0}, 1/8: {3: 2}], 1/2.: rest]"))
+    row = events(measure("[3 in 2 of 1/8: [1/4: {3: 0}, 1/8: {3: 2}], 1/2.: rest]"))
     assert [e.length for e in row] == [Fraction(1, 6), Fraction(1, 12), Fraction(3, 4)]
 
 
 def test_bare_pitches_take_the_lowest_fret_on_free_strings():
-    row = events(bar("[1/2: C5, 1/2: C4+E4+G4]"))
+    row = events(measure("[1/2: C5, 1/2: C4+E4+G4]"))
     assert [(n.string, n.fret) for n in row[0].notes] == [(2, 1)]
     assert sorted((n.string, n.fret) for n in row[1].notes) == [(3, 0), (4, 2), (5, 3)]
 
@@ -82,10 +84,10 @@ def test_a_voice_reads_pitches_as_they_are():
 
 
 def test_a_capo_leaves_the_writing_alone():
-    assert names(bar("[1/1: {5: 3}]", "capo: 2\n")) == ["C4"]
+    assert names(measure("[1/1: {5: 3}]", "capo: 2\n")) == ["C4"]
 
 
-def test_an_empty_measure_is_a_bars_rest():
+def test_an_empty_measure_is_a_whole_rest():
     row = events("score: 1\ntime: 3/4\nmeasures: [{}, {notes: rest}]\n", measure=1)
     assert row[0].whole_measure
     assert row[0].length == Fraction(3, 4)
@@ -97,11 +99,11 @@ def test_chord_names_decide_how_their_tones_are_spelled():
 
 
 def test_the_authors_spelling_holds():
-    assert names(bar("[1/1: {6: {fret: 4, pitch: Ab3}}]")) == ["Ab3"]
+    assert names(measure("[1/1: {6: {fret: 4, pitch: Ab3}}]")) == ["Ab3"]
 
 
 def test_a_spelling_that_sounds_otherwise_is_refused():
-    assert "is not what string 6 fret 4 sounds" in problems(bar("[1/1: {6: {fret: 4, pitch: A3}}]"))[0]
+    assert "is not what string 6 fret 4 sounds" in problems(measure("[1/1: {6: {fret: 4, pitch: A3}}]"))[0]
 
 
 VALUES = {
@@ -134,7 +136,7 @@ def test_whatever_is_written_is_read_back(written):
     notes = (
         "[" + ", ".join(f"{value}: {{{string}: {fret}}}" for value, string, fret in written) + sign_gap + "]"
     )
-    row = [event for event in events(bar(notes, f"time: {sixteenths}/16\n")) if not event.is_rest]
+    row = [event for event in events(measure(notes, f"time: {sixteenths}/16\n")) if not event.is_rest]
     assert [(e.notes[0].string, e.notes[0].fret, e.length * 64) for e in row] == [
         (string, fret, VALUES[value]) for value, string, fret in written
     ]

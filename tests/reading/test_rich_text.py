@@ -4,16 +4,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import NOWHERE, Place, ProblemLog
+from engrave.problems import NOWHERE, Location, ProblemLog
 from engrave.reading.rich_text import read_markdown
 from engrave.score.rich_text import Heading, ListBlock, Paragraph, Quote, Rule, Run
 
-START = Place(10, 3)
+START = Location(10, 3)
 
 
-def read(text, place=START):
+def read(text, location=START):
     log = ProblemLog("lesson.yaml")
-    return read_markdown(text, place, log), log
+    return read_markdown(text, location, log), log
 
 
 def clean(text):
@@ -23,13 +23,13 @@ def clean(text):
 
 
 def faults(text):
-    return [(problem.place.line, problem.what) for problem in read(text)[1].in_order()]
+    return [(problem.location.line, problem.what) for problem in read(text)[1].in_order()]
 
 
 def test_headings_of_both_kinds():  # CommonMark 4.2 and 4.3
     assert clean("# One\n\nTwo\n---\n") == (
-        Heading(1, (Run("One"),), Place(10, 3)),
-        Heading(2, (Run("Two"),), Place(12, 3)),
+        Heading(1, (Run("One"),), Location(10, 3)),
+        Heading(2, (Run("Two"),), Location(12, 3)),
     )
 
 
@@ -54,13 +54,16 @@ def test_lists_nest_and_count_from_their_start():  # CommonMark 5.2 and 5.3
     (numbers,) = clean("7. a\n8. b\n\n   - c\n")
     assert (numbers.ordered, numbers.start, len(numbers.items)) == (True, 7, 2)
     assert numbers.items[1][1] == ListBlock(
-        ((Paragraph((Run("c"),), Place(13, 3)),),), False, 1, Place(13, 3)
+        ((Paragraph((Run("c"),), Location(13, 3)),),), False, 1, Location(13, 3)
     )
     assert clean("0) a")[0].start == 0
 
 
 def test_quotes_and_rules():  # CommonMark 5.1 and 4.1
-    assert clean("> a\nb\n\n***\n") == (Quote((Paragraph((Run("a b"),), START),), START), Rule(Place(13, 3)))
+    assert clean("> a\nb\n\n***\n") == (
+        Quote((Paragraph((Run("a b"),), START),), START),
+        Rule(Location(13, 3)),
+    )
 
 
 @pytest.mark.parametrize(
@@ -88,7 +91,7 @@ def test_automatic_links():  # CommonMark 6.5
 def test_other_links_are_errors_and_leave_their_words(address):
     blocks, log = read(f"x\n\ny\n[*a*]({address})")
     assert blocks[1].runs[-1] == Run("a", italic=True)
-    assert [problem.place.line for problem in log.problems] == [13]
+    assert [problem.location.line for problem in log.problems] == [13]
     assert log.problems[0].hint
 
 
@@ -131,15 +134,15 @@ def test_text_in_a_nest_too_deep_is_not_lost_silently():
 
 def test_a_text_from_nowhere_has_no_places():
     blocks, log = read("a\n\n<b>", NOWHERE)
-    assert blocks[0].place == NOWHERE
-    assert log.problems[0].place == NOWHERE
+    assert blocks[0].location == NOWHERE
+    assert log.problems[0].location == NOWHERE
 
 
 @settings(max_examples=200, deadline=None)
 @given(st.lists(st.text("abcäß12", min_size=1, max_size=6), min_size=1, max_size=6), st.integers(1, 3))
 def test_every_plain_paragraph_is_found_on_its_line(words, gap):
     blocks = clean(("\n" * (gap + 1)).join(words))
-    assert blocks == tuple(Paragraph((Run(w),), Place(10 + n * (gap + 1), 3)) for n, w in enumerate(words))
+    assert blocks == tuple(Paragraph((Run(w),), Location(10 + n * (gap + 1), 3)) for n, w in enumerate(words))
 
 
 @settings(max_examples=300, deadline=None)
@@ -147,4 +150,4 @@ def test_every_plain_paragraph_is_found_on_its_line(words, gap):
 def test_no_text_breaks_the_reader(text):
     _, log = read(text)
     lines = text.count("\n") + 1
-    assert all(10 <= problem.place.line < 10 + lines and problem.hint for problem in log.problems)
+    assert all(10 <= problem.location.line < 10 + lines and problem.hint for problem in log.problems)

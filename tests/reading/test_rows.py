@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.reading.helpers import bar, events, problems, read
+from tests.reading.helpers import events, measure, problems, read
 from tests.writing.helpers import plain
 
 
@@ -43,19 +43,19 @@ from tests.writing.helpers import plain
     ],
 )
 def test_a_row_says_the_same_as_the_longer_forms(short, longer):
-    assert plain(read(bar(short))) == plain(read(bar(longer)))
+    assert plain(read(measure(short))) == plain(read(measure(longer)))
 
 
 def test_a_held_note_may_have_a_finger_of_its_own():
-    first, second = events(bar("[1/2: 3:2 finger 1 tie finger 2]"))
+    first, second = events(measure("[1/2: 3:2 finger 1 tie finger 2]"))
     assert (first.notes[0].finger, second.notes[0].finger, second.notes[0].tie_from) == ("1", "2", True)
-    assert events(bar("[1/2: 3:2, 1/2: {3: tie finger 2}]"))[1].notes[0].finger == "2"
+    assert events(measure("[1/2: 3:2, 1/2: {3: tie finger 2}]"))[1].notes[0].finger == "2"
 
 
 def test_events_and_notes_of_a_row_know_where_they_stand():
-    row = events(bar("[1/4: 3:0  3:2 accent\n      rest 5:3+4:2]"))
-    assert [tuple(event.place) for event in row] == [(3, 18), (3, 23), (4, 7), (4, 12)]
-    assert [tuple(note.place) for note in row[3].notes] == [(4, 12), (4, 16)]
+    row = events(measure("[1/4: 3:0  3:2 accent\n      rest 5:3+4:2]"))
+    assert [tuple(event.location) for event in row] == [(3, 18), (3, 23), (4, 7), (4, 12)]
+    assert [tuple(note.location) for note in row[3].notes] == [(4, 12), (4, 16)]
 
 
 @pytest.mark.parametrize(
@@ -87,7 +87,7 @@ def test_events_and_notes_of_a_row_know_where_they_stand():
     ],
 )
 def test_each_mistake_is_told_at_its_word(notes, message):
-    found = problems(bar(notes))
+    found = problems(measure(notes))
     assert len(found) == 1, found
     assert message in found[0]
 
@@ -100,4 +100,4 @@ def test_words_behind_an_alias_are_told_where_the_alias_stands():
 
 
 def test_a_measure_with_a_mistake_in_a_row_still_adds_up():
-    assert len(problems(bar("[1/4: 3:0 3:qq 3:2 5:3+4]"))) == 2
+    assert len(problems(measure("[1/4: 3:0 3:qq 3:2 5:3+4]"))) == 2

@@ -5,7 +5,7 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 
 GOOD = "{notes: [1/1: {1: 0}]}"
@@ -19,7 +19,7 @@ def told(*measures, head=""):
         f"  - {measure}\n" for measure in measures
     )
     assert read_text_score(text, log) is None
-    return [(problem.place.line, problem.what) for problem in log.in_order()]
+    return [(problem.location.line, problem.what) for problem in log.in_order()]
 
 
 def test_a_short_bar_is_told_beside_an_impossible_fret():

@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import NOWHERE
 from engrave.marks.role import Role
+from engrave.problems import NOWHERE
 from engrave.reading.load import load_score
 from engrave.resources import data_folder
 from engrave.score.excerpt import excerpt
@@ -102,8 +102,8 @@ def test_slashes_and_rests_are_no_tune():
 
 
 def test_chord_names_of_another_part_stand_over_their_own_beats_and_are_repeated_with_its_measures():
-    bar = [("0", "G"), ("5/8", "D7/F#")]
-    assert chords(as_lead_sheet(band())) == [bar, bar]
+    measure = [("0", "G"), ("5/8", "D7/F#")]
+    assert chords(as_lead_sheet(band())) == [measure, measure]
 
 
 def test_the_tunes_own_chord_names_come_first():
@@ -218,10 +218,10 @@ def test_the_accidental_of_a_trill_follows_the_key():
     plain = sheet("[1/1: {3: {fret: 2, trill: 4}}]", "key: F major\n")
     moved = sheet("[1/1: {3: {fret: 2, trill: 4}}]", "key: F major\ncapo: 2\n")
     (note,) = plain.parts[0].measures[0].voices[0].events[0].notes
-    assert [t._replace(place=NOWHERE) for t in note.techniques] == [Trill(4), TrillAccidental(0)]
+    assert [t._replace(location=NOWHERE) for t in note.techniques] == [Trill(4), TrillAccidental(0)]
     assert moved.measures[0].key.name == "G major"
     (note,) = moved.parts[0].measures[0].voices[0].events[0].notes
-    assert TrillAccidental(1) in [t._replace(place=NOWHERE) for t in note.techniques]
+    assert TrillAccidental(1) in [t._replace(location=NOWHERE) for t in note.techniques]
 
 
 @pytest.mark.parametrize(

@@ -36,9 +36,9 @@ MOVES = ("dip 1/2", "dive 2", "dive 1 1/2", "scoop", "vibrato", "scoop half")
 PITCHES = ("F#4", "Db5", "C4", "B##3", "E♭4")
 
 
-def said(text):
+def typed(text):
     words = parse_fret(text)
-    return [(mark.sign, mark.amount) for mark in words.said.marks], words.said.finger, words.said.pitch
+    return [(mark.sign, mark.amount) for mark in words.typed.marks], words.typed.finger, words.typed.pitch
 
 
 @pytest.mark.parametrize(
@@ -71,7 +71,7 @@ def said(text):
     ],
 )
 def test_all_that_a_player_says_in_words_stands_after_a_fret(text, marks, finger, pitch):
-    assert said(text) == (marks, finger, pitch)
+    assert typed(text) == (marks, finger, pitch)
 
 
 @pytest.mark.parametrize(
@@ -147,14 +147,14 @@ FRETS = st.sampled_from(["0", "3", "24", "2.7", "x"])
 
 @given(FRETS, SAID)
 def test_words_stand_in_any_order_and_are_written_as_they_are_read(fret, words):
-    marks, finger, pitch = said(" ".join([fret, *words]))
+    marks, finger, pitch = typed(" ".join([fret, *words]))
     again = format_words(
         [(name, amount) for name, amount in marks if (name, fret) != ("dead", "x")], finger, pitch
     )
     assert sorted(" ".join(again).split()) == sorted(
         " ".join(word for word in words if (word, fret) != ("dead", "x")).split()
     )
-    rest = said(" ".join(["3", *again]))
+    rest = typed(" ".join(["3", *again]))
     assert rest == ([mark for mark in marks if (mark[0], fret) != ("dead", "x")], finger, pitch)
 
 
@@ -192,8 +192,8 @@ def test_words_belong_to_the_event_before_them():
 
 def test_after_a_chord_marks_of_notes_are_those_of_each_and_others_those_of_the_event():
     chord = parse_row("6:5+5:5 slide accent")[0]
-    assert [[mark.sign for mark in note.words.said.marks] for note in chord.notes] == [["slide"], ["slide"]]
-    assert [mark.sign for mark in chord.said.marks] == ["accent"]
+    assert [[mark.sign for mark in note.words.typed.marks] for note in chord.notes] == [["slide"], ["slide"]]
+    assert [mark.sign for mark in chord.typed.marks] == ["accent"]
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ import os
 
 import pytest
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.source.files import LARGEST, decode, read_text
 
 

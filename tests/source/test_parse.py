@@ -5,9 +5,9 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import Place, ProblemLog
+from engrave.problems import Location, ProblemLog
 from engrave.source.parse import DEEPEST, parse_yaml
-from engrave.source.tree import place_of
+from engrave.source.tree import location_of
 
 
 def parse(text):
@@ -19,8 +19,8 @@ def test_every_value_knows_its_place():
     tree, problems = parse("a: 1\nb:\n  - x\n  - {c: 2}\n")
     assert not problems
     assert tree == {"a": 1, "b": ["x", {"c": 2}]}
-    assert tree.key_place("b") == Place(2, 1)
-    assert place_of(tree, ["b", 1, "c"]) == Place(4, 9)
+    assert tree.key_location("b") == Location(2, 1)
+    assert location_of(tree, ["b", 1, "c"]) == Location(4, 9)
 
 
 def test_keys_are_always_text():

@@ -9,14 +9,13 @@ import jsonschema_rs
 import pytest
 import yaml
 
-from engrave.diagnostics.problem import ProblemLog
-from engrave.pipeline import check_document
-from engrave.products.wish import Wish
+from engrave.problems import ProblemLog
 from engrave.reading.load import DOCUMENTS
 from engrave.resources import data_folder, schema_text
 from engrave.source.faults import EXPLAINED, PATTERNS
 from engrave.source.parse import parse_yaml
 from engrave.source.schema import check_form, without_word_patterns
+from tests import made
 
 SCHEMA = json.loads(schema_text("score"))
 SAMPLES = sorted((data_folder() / "samples").glob("*.yaml"))
@@ -305,7 +304,7 @@ def test_editors_are_told_what_keys_mean_for_each_other_and_readers_say_it_in_wo
     assert check_form(tree, kind, ProblemLog("f"))
     path = tmp_path / "document.yaml"
     path.write_text(text, "utf-8")
-    found = [str(problem) for problem in check_document(str(path), Wish()).problems]
+    found = [str(problem) for problem in made.check(str(path)).problems]
     assert len([problem for problem in found if sentence in problem]) == 1, found
     assert not [problem for problem in found if "required" in problem or "not allowed" in problem]
 
@@ -313,7 +312,7 @@ def test_editors_are_told_what_keys_mean_for_each_other_and_readers_say_it_in_wo
 def test_a_fault_of_form_is_told_beside_a_condition(tmp_path):
     path = tmp_path / "document.yaml"
     path.write_text(MEASURES + "    lyrcs: x\n  - {}\n  - {}\n  - {times: 3}\n", "utf-8")
-    found = "\n".join(str(problem) for problem in check_document(str(path), Wish()).problems)
+    found = "\n".join(str(problem) for problem in made.check(str(path)).problems)
     assert '"lyrcs" is not known here' in found
     assert "times stands beside repeat: end" in found
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import Place, ProblemLog
+from engrave.problems import Location, ProblemLog
 from engrave.resources import data_folder
 from engrave.source.parse import parse_yaml
 from engrave.source.slips.find import find_glued_key, find_slip
@@ -20,11 +20,11 @@ def slip(text):
     log = ProblemLog("f")
     assert parse_yaml(text, log) is None
     (problem,) = log.problems
-    return (*problem.place, problem.what, problem.hint)
+    return (*problem.location, problem.what, problem.hint)
 
 
 @pytest.mark.parametrize(
-    ("line", "place", "what", "hint"),
+    ("line", "location", "what", "hint"),
     [
         (
             "  - notes: [1/4: [{6: 3 5: 2}]]",
@@ -55,14 +55,14 @@ def slip(text):
         ("  - notes: [1/4: [{2,: 1}]]", (4, 22), "nothing stands before this colon", "remove it"),
     ],
 )
-def test_commas(line, place, what, hint):
+def test_commas(line, location, what, hint):
     found = slip(f"{HEAD}{line}\n")
-    assert found[:3] == (*place, what)
+    assert found[:3] == (*location, what)
     assert found[3].startswith(hint)
 
 
 @pytest.mark.parametrize(
-    ("line", "place", "what", "hint"),
+    ("line", "location", "what", "hint"),
     [
         (
             "  - notes [1/4: [{2: 1}]]",
@@ -125,14 +125,14 @@ def test_commas(line, place, what, hint):
         ),
     ],
 )
-def test_colons_and_the_spaces_after_them(line, place, what, hint):
+def test_colons_and_the_spaces_after_them(line, location, what, hint):
     found = slip(f"{HEAD}{line}\n")
-    assert found[:3] == (*place, what)
+    assert found[:3] == (*location, what)
     assert found[3].startswith(hint)
 
 
 @pytest.mark.parametrize(
-    ("line", "place", "what", "hint"),
+    ("line", "location", "what", "hint"),
     [
         (
             "  - notes: [1/4: [{2: 1}]\n  - notes: rest",
@@ -194,14 +194,14 @@ def test_colons_and_the_spaces_after_them(line, place, what, hint):
         ),
     ],
 )
-def test_brackets(line, place, what, hint):
+def test_brackets(line, location, what, hint):
     found = slip(f"{HEAD}{line}\n")
-    assert found[:3] == (*place, what)
+    assert found[:3] == (*location, what)
     assert found[3].startswith(hint)
 
 
 @pytest.mark.parametrize(
-    ("text", "place", "what", "hint"),
+    ("text", "location", "what", "hint"),
     [
         (
             "  - notes: rest\n   chord: G",
@@ -263,9 +263,9 @@ def test_brackets(line, place, what, hint):
         ),
     ],
 )
-def test_indents_and_lines(text, place, what, hint):
+def test_indents_and_lines(text, location, what, hint):
     found = slip(f"{HEAD}{text}\n")
-    assert found[:3] == (*place, what)
+    assert found[:3] == (*location, what)
     assert found[3].startswith(hint)
 
 
@@ -313,7 +313,7 @@ def test_a_line_that_speaks_to_readers_of_yaml():
 
 def test_a_first_key_without_its_space_is_found_though_the_text_can_be_read():
     found = find_glued_key("# a tune\nscore:1\n")
-    assert (found.place, found.hint) == (Place(2, 7), "write score: 1")
+    assert (found.location, found.hint) == (Location(2, 7), "write score: 1")
     assert find_glued_key("just words\n") is None
 
 
@@ -348,11 +348,11 @@ def damaged(draw):
     """A sample with one sign taken out or put in."""
     text = draw(st.sampled_from(SAMPLES))
     if draw(st.booleans()):
-        places = [place for place, sign in enumerate(text) if sign in SIGNS]
-        place = draw(st.sampled_from(places))
-        return text[:place] + text[place + 1 :]
-    place = draw(st.integers(0, len(text)))
-    return text[:place] + draw(st.sampled_from(SIGNS)) + text[place:]
+        places = [location for location, sign in enumerate(text) if sign in SIGNS]
+        location = draw(st.sampled_from(places))
+        return text[:location] + text[location + 1 :]
+    location = draw(st.integers(0, len(text)))
+    return text[:location] + draw(st.sampled_from(SIGNS)) + text[location:]
 
 
 @settings(max_examples=400)
@@ -363,14 +363,14 @@ def test_a_sample_with_one_wrong_sign_is_read_or_has_problems_inside_the_file_in
     assert tree is not None or log.problems
     last = len(text.splitlines())
     for problem in log.problems:
-        assert 1 <= problem.place.line <= last, problem
-        assert problem.place.column >= 1
+        assert 1 <= problem.location.line <= last, problem
+        assert problem.location.column >= 1
         assert not JARGON.search(problem.what + problem.hint), problem
 
 
 @settings(max_examples=300)
 @given(st.text(alphabet="ab1 -:,[]{}\"'\n\t#|>&*!%@?\\", max_size=40), st.integers(1, 5), st.integers(1, 9))
 def test_the_search_ends_at_a_place_for_any_text(text, line, column):
-    found = find_slip(text, Place(line, column))
-    assert found.place.line >= 1
+    found = find_slip(text, Location(line, column))
+    assert found.location.line >= 1
     assert found.what

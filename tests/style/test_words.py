@@ -14,12 +14,10 @@ from typing import Any
 
 import pytest
 
-from engrave.diagnostics.problem import ProblemLog
 from engrave.documents.songbook import Index
 from engrave.fonts.face_files import FACE_NAMES
 from engrave.fonts.text_face import text_face
-from engrave.pipeline import place_document
-from engrave.products.wish import Wish
+from engrave.problems import ProblemLog
 from engrave.resources import data_folder
 from engrave.score.sign_list import SIGNS
 from engrave.score.structure import Event, PartMeasure, Score
@@ -28,6 +26,7 @@ from engrave.style import wordbook
 from engrave.style.load import load_style
 from engrave.style.wordbook import INDEXES, PageWords, load_wordbook, read_wordbook, table_languages
 from engrave.theory.key import Key, Mode, parse_key
+from tests import made
 from tests.reading.helpers import problems, read
 
 FOLDER = data_folder() / "styles" / "words"
@@ -199,7 +198,7 @@ def test_one_table_is_read_for_one_language(tmp_path):
         "score: 1\nlanguage: fr\ncounting: true\nexplain-signs: used\nmeasures: [{notes: [1/1: {2: 5 accent}]}]\n",
         "utf-8",
     )
-    assert place_document(str(path), Wish())[0] is not None
+    assert made.place(str(path))[0] is not None
     assert load_wordbook.cache_info().misses == 1
 
 

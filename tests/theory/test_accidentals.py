@@ -1,17 +1,17 @@
-"""Which accidentals are printed (common practice, no source: an accidental holds for its place to the end of the bar)."""
+"""Which accidentals are printed (common practice, no source: an accidental holds for its place to the end of the measure)."""
 
 from engrave.theory.accidentals import Accidental, AccidentalMemory
 from engrave.theory.key import parse_key
 from engrave.theory.pitch import parse_pitch
 
 
-def read(key, *bars):
+def read(key, *measures):
     """For each note: sign, with ? for a courtesy; a leading ~ marks a tied note."""
     memory = AccidentalMemory()
     result = []
-    for bar in bars:
+    for measure in measures:
         memory.start_measure(parse_key(key))
-        for name in bar.split():
+        for name in measure.split():
             sign, courtesy = memory.decide(parse_pitch(name.lstrip("~")), name.startswith("~"))
             result.append((sign.name.lower() if sign else "-") + ("?" if courtesy else ""))
     return " ".join(result)
@@ -39,7 +39,7 @@ def test_the_next_bar_gets_a_courtesy_sign():
     assert read("C major", "F#4", "F#4") == "sharp sharp"
 
 
-def test_a_courtesy_is_not_repeated_two_bars_later():
+def test_a_courtesy_is_not_repeated_two_measures_later():
     assert read("C major", "F#4", "G4", "F4") == "sharp - -"
 
 

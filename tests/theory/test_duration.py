@@ -27,8 +27,10 @@ def test_tuplets_divide_their_time():
 
 
 def test_sums_of_bars():
-    bar = parse_note_value("1/4.").length + parse_note_value("1/8").length + parse_note_value("1/2").length
-    assert bar == 1
+    measure = (
+        parse_note_value("1/4.").length + parse_note_value("1/8").length + parse_note_value("1/2").length
+    )
+    assert measure == 1
     assert Fraction(1, 2) + Fraction(1, 4) + Fraction(1, 8) - Fraction(3, 4) == Fraction(1, 8)
 
 

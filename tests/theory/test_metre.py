@@ -18,7 +18,7 @@ EIGHTH, SIXTEENTH, QUARTER = Fraction(1, 8), Fraction(1, 16), Fraction(1, 4)
 FLAGS = {QUARTER: 0, EIGHTH: 1, SIXTEENTH: 2, Fraction(3, 8): 0, Fraction(3, 16): 1, Fraction(1, 2): 0}
 
 
-def bar(lengths):
+def measure(lengths):
     onset, events = Fraction(0), []
     for length in lengths:
         events.append((onset, length, FLAGS[length], False, ()))
@@ -27,7 +27,7 @@ def bar(lengths):
 
 
 def sizes(metre, lengths):
-    return [len(group) for group in decide_beam_groups(parse_metre(metre), bar(lengths))]
+    return [len(group) for group in decide_beam_groups(parse_metre(metre), measure(lengths))]
 
 
 @pytest.mark.parametrize(
@@ -66,12 +66,12 @@ def test_syncopation_stays_flagged():
 
 
 def test_eighths_after_an_offbeat_quarter_start_again_on_the_beat():  # a primer on grouping
-    groups = decide_beam_groups(parse_metre("3/4"), bar([EIGHTH, QUARTER, EIGHTH, EIGHTH, EIGHTH]))
+    groups = decide_beam_groups(parse_metre("3/4"), measure([EIGHTH, QUARTER, EIGHTH, EIGHTH, EIGHTH]))
     assert groups == [[3, 4]]
 
 
 def with_rests(lengths, rests):
-    return [(*event[:3], i in rests, ()) for i, event in enumerate(bar(lengths))]
+    return [(*event[:3], i in rests, ()) for i, event in enumerate(measure(lengths))]
 
 
 @pytest.mark.parametrize(
@@ -142,7 +142,7 @@ METRES = ["2/4", "3/4", "4/4", "2/2", "3/8", "6/8", "9/8", "12/8"]
 
 
 def compositions(total, parts):
-    """All bars of the given parts that fill `total` sixteenths."""
+    """All measures of the given parts that fill `total` sixteenths."""
     if total == 0:
         yield []
         return
@@ -154,9 +154,9 @@ def compositions(total, parts):
 
 @pytest.mark.parametrize("metre", METRES)
 def test_beams_keep_to_the_beats_of_music21(metre):
-    """Every bar of eighths and sixteenths (sampled in the long metres): groups with sixteenths lie in one music21 beat.
+    """Every measure of eighths and sixteenths (sampled in the long metres): groups with sixteenths lie in one music21 beat.
 
-    Bars of eighths alone are beamed wider by our rule (half bars, or the bar in 2/4 and 3/4); there a group must start and
+    Measures of eighths alone are beamed wider by our rule (half measures, or the measure in 2/4 and 3/4); there a group must start and
     end on music21's beats.
     """
     other = music21.meter.TimeSignature(metre)
@@ -168,7 +168,7 @@ def test_beams_keep_to_the_beats_of_music21(metre):
         if total > 12 and number % 97:
             continue
         checked += 1
-        events = bar([Fraction(part, 16) for part in parts])
+        events = measure([Fraction(part, 16) for part in parts])
         for group in decide_beam_groups(parse_metre(metre), events):
             start = events[group[0]][0]
             last = events[group[-1]][0]
@@ -184,7 +184,7 @@ def test_beams_keep_to_the_beats_of_music21(metre):
 def test_every_bar_up_to_three_quarters_is_beamed_completely():
     """Every flagged note that shares a beat with a flagged neighbour is under a beam (exhaustive in 2/4)."""
     for parts in compositions(8, (1, 2)):
-        events = bar([Fraction(part, 16) for part in parts])
+        events = measure([Fraction(part, 16) for part in parts])
         beamed = {i for group in decide_beam_groups(parse_metre("2/4"), events) for i in group}
         for i, j in zip(range(len(events)), range(1, len(events)), strict=False):
             same_beat = events[i][0] // QUARTER == events[j][0] // QUARTER
@@ -195,7 +195,7 @@ def test_every_bar_up_to_three_quarters_is_beamed_completely():
 
 @given(st.lists(st.sampled_from([1, 2, 3, 4]), min_size=1, max_size=12), st.sampled_from(METRES))
 def test_no_note_is_under_two_beams(parts, metre):
-    events = bar([{1: SIXTEENTH, 2: EIGHTH, 3: Fraction(3, 16), 4: QUARTER}[p] for p in parts])
+    events = measure([{1: SIXTEENTH, 2: EIGHTH, 3: Fraction(3, 16), 4: QUARTER}[p] for p in parts])
     events = [e for e in events if e[0] < parse_metre(metre).length]
     members = [i for group in decide_beam_groups(parse_metre(metre), events) for i in group]
     assert len(members) == len(set(members))

@@ -2,14 +2,14 @@
 
 from dataclasses import fields, replace
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Location
 from engrave.writing.rewrite import rewrite_score
 from tests.reading.helpers import read
 
 
 def plain(value):
     """A score without its places."""
-    if isinstance(value, Place):
+    if isinstance(value, Location):
         return None
     if isinstance(value, tuple):
         return [plain(entry) for entry in value]

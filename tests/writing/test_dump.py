@@ -4,7 +4,7 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 from engrave.source.parse import parse_yaml
 from engrave.writing.dump import WIDTH, dump_score
@@ -76,4 +76,4 @@ def test_a_score_is_written_a_thought_a_line():
     assert yaml.safe_load(text)["measures"][1]["tab"].startswith("rhythm")
     assert (
         read_text_score(text.replace("Lively, 1/4", "Lively, 1/4"), ProblemLog("f")) is None
-    )  # the bars do not add up
+    )  # the measures do not add up

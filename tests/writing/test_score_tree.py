@@ -9,7 +9,7 @@ from engrave.writing.dump import dump_score
 from engrave.writing.score_tree import score_tree
 from tests.exchange.test_musicxml_random import quiet_scores
 from tests.layout.test_random_scores import scores
-from tests.reading.helpers import bar, read
+from tests.reading.helpers import measure, read
 from tests.writing.helpers import plain, unchosen
 
 FOLDER = Path(__file__).parents[2] / "samples"
@@ -56,13 +56,13 @@ def test_silent_voices_come_back_from_their_tree(text):
     ],
 )
 def test_music_of_every_kind_comes_back(notes):
-    text = bar(notes) if "C5+E5" not in notes else bar(notes, head="time: 5/4\n")
+    text = measure(notes) if "C5+E5" not in notes else measure(notes, head="time: 5/4\n")
     score = read(text)
     assert plain(read(written(score))) == plain(score)
 
 
 def test_runs_of_one_duration_share_a_list():
-    tree = score_tree(read(bar("[1/4: {3: 0}, 1/4: {3: 2}, 1/8: rest, 1/8: {3: 4}, 1/4: rest]")))
+    tree = score_tree(read(measure("[1/4: {3: 0}, 1/4: {3: 2}, 1/8: rest, 1/8: {3: 4}, 1/4: rest]")))
     assert tree["measures"][0]["notes"] == [
         {"1/4": "3:0 3:2"},
         {"1/8": "rest 3:4"},
@@ -71,7 +71,7 @@ def test_runs_of_one_duration_share_a_list():
 
 
 def test_a_spelling_is_written_only_where_the_reader_would_choose_another():
-    tree = score_tree(read(bar("[1/2: [{3: {fret: 6, pitch: C#5}}, {2: {fret: 2, pitch: Db5}}]]")))
+    tree = score_tree(read(measure("[1/2: [{3: {fret: 6, pitch: C#5}}, {2: {fret: 2, pitch: Db5}}]]")))
     assert tree["measures"][0]["notes"] == [{"1/2": ["3:6", "2:2 pitch Db5"]}]
 
 
@@ -90,6 +90,6 @@ def test_numbers_repeats_and_words_come_back():
 
 
 def test_places_taken_as_written_come_back():
-    score = unchosen(read(bar("[1/4: [C5+E5, tie, F#5, A4]]")))
+    score = unchosen(read(measure("[1/4: [C5+E5, tie, F#5, A4]]")))
     assert "C5" not in written(score)
     assert plain(read(written(score))) == plain(score)

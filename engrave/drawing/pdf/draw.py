@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Sequence
 from io import BytesIO
-from typing import Any, NamedTuple
+from typing import Any
 
 from reportlab import rl_config
 from reportlab.lib.utils import ImageReader
@@ -12,6 +12,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from engrave.drawing.characters import check_faces
 from engrave.drawing.pdf.content import group_anchors, group_links, group_pictures, write_group
+from engrave.drawing.pdf.drawn import Area, Bookmark, DrawnPages, PageCode, PageLink, PagePicture
 from engrave.drawing.pdf.fonts import FontOperators, embed_faces, registered_font
 from engrave.fonts.symbols import music_face
 from engrave.marks.mark import Box, Group, PlacedDocument
@@ -23,47 +24,6 @@ _FIRST_FACE = "serif"
 _PRODUCER = "engrave"
 _EMPTY = (595.276, 841.89)
 """Points: the page of a document without pages (A4)."""
-
-
-class PageLink(NamedTuple):
-    """An area of a page, in points (left, bottom, right, top), that leads to an address or a destination."""
-
-    area: tuple[float, float, float, float]
-    target: str
-
-
-class PagePicture(NamedTuple):
-    """A picture file in an area of a page, in points (left, bottom, right, top)."""
-
-    area: tuple[float, float, float, float]
-    data: bytes
-
-
-class PageCode(NamedTuple):
-    """The finished content of one page: its size in points, its operators, links and pictures."""
-
-    width: float
-    height: float
-    code: str
-    links: tuple[PageLink, ...] = ()
-    pictures: tuple[PagePicture, ...] = ()
-    anchors: tuple[str, ...] = ()
-
-
-class DrawnPages(NamedTuple):
-    """Pages ready to be put together, and the characters that each face must have for them."""
-
-    pages: tuple[PageCode, ...]
-    used: Mapping[str, Set[int]]
-
-
-class Bookmark(NamedTuple):
-    """An entry of the outline: its title, the index of its page, its depth (0 outermost), and a name for links to it."""
-
-    title: str
-    page: int
-    depth: int = 0
-    name: str = ""
 
 
 def draw_pages(document: PlacedDocument) -> DrawnPages:
@@ -115,7 +75,7 @@ def assemble_pdf(
         canvas.setPageSize((page.width, page.height))
         for picture in page.pictures:
             _add_picture(canvas, picture)
-        canvas._code.append(page.code)
+        canvas.addLiteral(page.code)
         for link in page.links:
             _add_link(canvas, link)
         for anchor in page.anchors:
@@ -135,7 +95,7 @@ def draw_pdf(document: PlacedDocument) -> bytes:
     return assemble_pdf(draw_pages(document), document.title, document.author, document.language)
 
 
-def _area(box: Box, group: Group) -> tuple[float, float, float, float]:
+def _area(box: Box, group: Group) -> Area:
     """A box of a group in points of the page."""
     x, y, scale = group.x, group.y, group.scale
     return x + box.left * scale, y + box.bottom * scale, x + box.right * scale, y + box.top * scale

@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
+from engrave.drawing.pdf.reportlab_inside import embed_subsets
 from engrave.fonts.face_files import FACE_NAMES, face_file
 
 _PREFIX = "Engrave-"
@@ -27,7 +28,7 @@ _FIRST_IN_OTHERS = 0x21
 _ESCAPED = {0x28: "\\(", 0x29: "\\)", 0x5C: "\\\\"}
 
 
-class Place(NamedTuple):
+class GlyphSlot(NamedTuple):
     """The subset and the code of a character."""
 
     subset: int
@@ -44,20 +45,20 @@ def registered_font(face: str) -> Any:
 
 
 @cache
-def encoding(face: str) -> Mapping[int, Place]:
+def encoding(face: str) -> Mapping[int, GlyphSlot]:
     """Where each character of a face is found: ASCII first, the others in order of their code points."""
     known = registered_font(face).face.charToGlyph
-    places = {code: Place(0, code) for code in _ASCII if code in known}
-    places[_NO_BREAK_SPACE] = Place(0, _SPACE)
+    slots = {code: GlyphSlot(0, code) for code in _ASCII if code in known}
+    slots[_NO_BREAK_SPACE] = GlyphSlot(0, _SPACE)
     subset, code = 0, _FIRST_HIGH
     for character in sorted(set(known) - set(_ASCII) - {_NO_BREAK_SPACE}, key=_rank):
         if character < _SPACE:
             continue
         if code > 0xFF:
             subset, code = subset + 1, _FIRST_IN_OTHERS
-        places[character] = Place(subset, code)
+        slots[character] = GlyphSlot(subset, code)
         code += 1
-    return places
+    return slots
 
 
 def _rank(character: int) -> tuple[bool, int]:
@@ -87,14 +88,14 @@ class FontOperators:
         return known
 
     def _split(self, face: str, text: str) -> tuple[tuple[str, str], ...]:
-        places, used = encoding(face), self.used.setdefault(face, set())
+        slots, used = encoding(face), self.used.setdefault(face, set())
         runs: list[tuple[int, list[str]]] = []
         for character in map(ord, text):
-            place = places[character]
+            slot = slots[character]
             used.add(character)
-            if not runs or runs[-1][0] != place.subset:
-                runs.append((place.subset, []))
-            runs[-1][1].append(_shown(place.code))
+            if not runs or runs[-1][0] != slot.subset:
+                runs.append((slot.subset, []))
+            runs[-1][1].append(_shown(slot.code))
         name = internal_name(face)
         return tuple((f"/{name}+{subset}", f"({''.join(codes)}) Tj") for subset, codes in runs)
 
@@ -108,26 +109,20 @@ def _shown(code: int) -> str:
 
 def embed_faces(canvas: Any, used: Mapping[str, Set[int]]) -> None:
     """Have the document of `canvas` embed just the used characters, each at the place its encoding gives it."""
-    document = canvas._doc
     for face in sorted(used, key=internal_name):
-        font = registered_font(face)
-        state = font._assignState(document)
-        state.internalName = internal_name(face)
-        state.subsets = _subsets(face, used[face])
-        document.fontMapping[font.fontName] = f"/{state.internalName}"
-        document.delayedFonts.append(font)
+        embed_subsets(canvas, registered_font(face), internal_name(face), _subsets(face, used[face]))
 
 
 def _subsets(face: str, used: Set[int]) -> list[list[int]]:
     """The code points at each code of each subset; a blank where nothing is used."""
-    places = encoding(face)
-    blank = _SPACE if _SPACE in places else 0
+    slots = encoding(face)
+    blank = _SPACE if _SPACE in slots else 0
     subsets: list[list[int]] = []
-    for character in sorted(used, key=lambda character: places[character]):
-        place = places[character]
-        while len(subsets) <= place.subset:
+    for character in sorted(used, key=lambda character: slots[character]):
+        slot = slots[character]
+        while len(subsets) <= slot.subset:
             subsets.append([blank] * (_SPACE + 1))
-        row = subsets[place.subset]
-        row.extend([blank] * (place.code + 1 - len(row)))
-        row[place.code] = _SPACE if character == _NO_BREAK_SPACE else character
+        row = subsets[slot.subset]
+        row.extend([blank] * (slot.code + 1 - len(row)))
+        row[slot.code] = _SPACE if character == _NO_BREAK_SPACE else character
     return subsets

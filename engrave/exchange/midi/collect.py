@@ -58,7 +58,7 @@ class RawPart:
     notes: list[RawNote] = field(default_factory=list)
 
 
-class Bar(NamedTuple):
+class MidiMeasure(NamedTuple):
     """A measure: start and length in 192nds, its signatures, and the tempo where it changes (else 0)."""
 
     start: int
@@ -177,17 +177,17 @@ def _programs(track: Sequence[Message]) -> dict[int, int]:
     return programs
 
 
-def lay_bars(found: Collected, end: int) -> list[Bar]:
+def lay_measures(found: Collected, end: int) -> list[MidiMeasure]:
     """The measures from the start on, until one starts after `end` (scaled ticks).
 
     Signatures within a measure wait for the next one. Raises ValueError when there are more than MOST_MEASURES.
     """
-    bars: list[Bar] = []
+    measures: list[MidiMeasure] = []
     metre, key, tempo = Metre((4,), 4), Key(0), 0.0
     metres, keys, tempos = _Signatures(found.metres), _Signatures(found.keys), _Signatures(found.tempos)
     start = 0
-    while not bars or bars[-1].start * found.scale <= end:
-        if len(bars) >= MOST_MEASURES:
+    while not measures or measures[-1].start * found.scale <= end:
+        if len(measures) >= MOST_MEASURES:
             raise ValueError(
                 f"the music of the MIDI file is longer than {MOST_MEASURES} measures, too long for a score"
             )
@@ -195,13 +195,13 @@ def lay_bars(found: Collected, end: int) -> list[Bar]:
         metre, key = metres.take(reach, exact) or metre, keys.take(reach, exact) or key
         now = tempos.take(reach, exact) or tempo
         length = int(metre.length * UNITS)
-        bars.append(Bar(start, length, metre, key, now if now != tempo else 0.0))
+        measures.append(MidiMeasure(start, length, metre, key, now if now != tempo else 0.0))
         tempo = now
         start += length
     for late, what in ((metres.late, "a time"), (keys.late, "a key"), (tempos.late, "a tempo")):
         if late:
             found.lost[f"{what} within a measure was moved to the next barline or left out"] += late
-    return bars
+    return measures
 
 
 class _Signatures(Generic[T]):

@@ -112,12 +112,12 @@ def _read_header(data: bytes) -> tuple[int, int]:
 
 def _check_chunks(data: bytes) -> None:
     """Every track is whole. Raises ValueError when one is cut off or when there is none."""
-    place, found = 0, 0
-    while place + _CHUNK.size <= len(data):
-        name, size = _CHUNK.unpack_from(data, place)
-        place += _CHUNK.size + size
+    offset, found = 0, 0
+    while offset + _CHUNK.size <= len(data):
+        name, size = _CHUNK.unpack_from(data, offset)
+        offset += _CHUNK.size + size
         found += name == b"MTrk"
-        if name == b"MTrk" and place > len(data):
+        if name == b"MTrk" and offset > len(data):
             raise ValueError("the MIDI file ends in the middle of a track; it has been cut off")
     if found > MOST_TRACKS:
         raise ValueError(f"the MIDI file has more than {MOST_TRACKS} tracks, too many for a score")

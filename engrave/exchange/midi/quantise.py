@@ -7,8 +7,8 @@ from collections import Counter, defaultdict
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from engrave.exchange.measure_names import name_measures
-from engrave.exchange.midi.collect import UNITS, Bar, RawNote
+from engrave.exchange.midi.collect import UNITS, MidiMeasure, RawNote
+from engrave.theory.numbering import name_measures
 
 QUARTER = UNITS // 4
 TRIPLET = QUARTER // 3
@@ -34,10 +34,10 @@ class Quantised(NamedTuple):
 
 
 def quantise(
-    notes: Sequence[RawNote], bars: Sequence[Bar], scale: int, finest: int, triplets: bool
+    notes: Sequence[RawNote], measures: Sequence[MidiMeasure], scale: int, finest: int, triplets: bool
 ) -> Quantised:
     """The notes of a part as one voice on a grid of 1/`finest`; a beat is a triplet where that fits its notes better."""
-    snapper = _Snapper(bars, scale, UNITS // finest)
+    snapper = _Snapper(measures, scale, UNITS // finest)
     if triplets:
         snapper.find_triplets(notes)
     groups: dict[int, dict[int, tuple[int, int]]] = defaultdict(dict)
@@ -82,7 +82,7 @@ class _Changes:
 
     def _add(self, start: int, noticed: bool, what: str) -> None:
         if noticed:
-            self._counts[self._snapper.bar(start) + 1, what] += 1
+            self._counts[self._snapper.measure(start) + 1, what] += 1
 
     def sentences(self) -> list[str]:
         """A sentence for each kind of change, in the order in which they first occur."""
@@ -99,12 +99,12 @@ class _Changes:
 class _Snapper:
     """Moves moments to the grid or, in triplet beats, to triplets."""
 
-    def __init__(self, bars: Sequence[Bar], scale: int, step: int) -> None:
-        self._bars, self._scale, self._step = bars, scale, step
-        self._starts = [bar.start for bar in bars]
+    def __init__(self, measures: Sequence[MidiMeasure], scale: int, step: int) -> None:
+        self._measures, self._scale, self._step = measures, scale, step
+        self._starts = [measure.start for measure in measures]
         self.triplets: set[int] = set()
 
-    def bar(self, position: int) -> int:
+    def measure(self, position: int) -> int:
         """The index of the measure at `position` (192nds)."""
         return max(0, bisect_right(self._starts, position) - 1)
 
@@ -131,20 +131,20 @@ class _Snapper:
 
     def after(self, position: int) -> int:
         """The next position that a note can end at."""
-        bar = self._bars[self.bar(position)]
-        offset = position - bar.start
-        beat = bar.start + offset // QUARTER * QUARTER
+        measure = self._measures[self.measure(position)]
+        offset = position - measure.start
+        beat = measure.start + offset // QUARTER * QUARTER
         if beat in self.triplets:
             return position + TRIPLET
-        return bar.start + min(offset // self._step * self._step + self._step, bar.length)
+        return measure.start + min(offset // self._step * self._step + self._step, measure.length)
 
     def _beat(self, moment: int) -> int | None:
         """The position of the quarter that can be a triplet, None in metres of eighths and shorter."""
         position = moment // self._scale
-        bar = self._bars[self.bar(position)]
-        if bar.metre.unit > 4 or position >= bar.start + bar.length:
+        measure = self._measures[self.measure(position)]
+        if measure.metre.unit > 4 or position >= measure.start + measure.length:
             return None
-        return bar.start + (position - bar.start) // QUARTER * QUARTER
+        return measure.start + (position - measure.start) // QUARTER * QUARTER
 
     def _on_triplet(self, beat: int | None, moment: int) -> int:
         assert beat is not None
@@ -153,9 +153,9 @@ class _Snapper:
 
     def _on_grid(self, moment: int) -> int:
         """The nearest place of the grid, which starts anew in each measure; a barline is a place too."""
-        bar = self._bars[self.bar(moment // self._scale)]
-        offset, size = moment - bar.start * self._scale, self._step * self._scale
-        low = min(offset // size * self._step, bar.length)
-        high = min(low + self._step, bar.length)
+        measure = self._measures[self.measure(moment // self._scale)]
+        offset, size = moment - measure.start * self._scale, self._step * self._scale
+        low = min(offset // size * self._step, measure.length)
+        high = min(low + self._step, measure.length)
         nearer_low = offset - low * self._scale < high * self._scale - offset
-        return bar.start + (low if nearer_low else high)
+        return measure.start + (low if nearer_low else high)

@@ -8,10 +8,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any, NamedTuple
 
-from engrave.exchange.midi.collect import Bar, Collected, RawPart, collect, lay_bars
+from engrave.exchange.midi.collect import Collected, MidiMeasure, RawPart, collect, lay_measures
 from engrave.exchange.midi.messages import decode
 from engrave.exchange.midi.quantise import Chord, quantise
-from engrave.exchange.midi.values import write_bar
+from engrave.exchange.midi.values import write_measure
 from engrave.playing.taste import read_taste
 from engrave.theory.instrument import PRESETS, Instrument
 from engrave.theory.spelling import spell_in_context
@@ -52,14 +52,14 @@ def read_midi(
     found = collect(decode(data))
     chosen = _choose(found, wanted)
     end = max((note.stop for part in chosen for note in part.notes), default=0)
-    bars = lay_bars(found, end)
+    measures = lay_measures(found, end)
     changes = [*found.dropped]
     parts: list[_Part] = []
     for raw in chosen:
         parts.append(
             _prepare(
                 raw,
-                bars,
+                measures,
                 found.scale,
                 finest,
                 triplets=triplets,
@@ -68,7 +68,9 @@ def read_midi(
             )
         )
     last = max((part.chords[-1].stop for part in parts if part.chords), default=0)
-    return _tree(found, [bar for bar in bars if bar.start < last] or bars[:1], parts), changes
+    return _tree(
+        found, [measure for measure in measures if measure.start < last] or measures[:1], parts
+    ), changes
 
 
 def _choose(found: Collected, wanted: Sequence[str]) -> list[RawPart]:
@@ -96,7 +98,7 @@ def _choose(found: Collected, wanted: Sequence[str]) -> list[RawPart]:
 
 def _prepare(
     raw: RawPart,
-    bars: Sequence[Bar],
+    measures: Sequence[MidiMeasure],
     scale: int,
     finest: int,
     triplets: bool,
@@ -104,7 +106,7 @@ def _prepare(
     changes: list[str],
 ) -> _Part:
     """A part quantised, given an instrument, and spelled."""
-    quantised = quantise(raw.notes, bars, scale, finest, triplets)
+    quantised = quantise(raw.notes, measures, scale, finest, triplets)
     changes.extend(f"{raw.name}, {change}" for change in quantised.changes)
     instrument = _instrument(raw)
     chords = quantised.chords
@@ -115,7 +117,7 @@ def _prepare(
             changes.append(
                 f"{raw.name}: {lost} notes dropped from chords that no hand can hold on its strings"
             )
-    words = _words(chords, bars, 12 * instrument.octave)
+    words = _words(chords, measures, 12 * instrument.octave)
     slug = re.sub(r"[^a-z0-9_-]+", "-", raw.name.lower()).strip("-_0123456789") or "part"
     identity, number = slug, 1
     while identity in taken:
@@ -158,61 +160,64 @@ def _playable(instrument: Instrument, pitches: tuple[int, ...]) -> tuple[int, ..
     return tuple(sorted(strings.values()))
 
 
-def _words(chords: Sequence[Chord], bars: Sequence[Bar], octave: int) -> list[str]:
+def _words(chords: Sequence[Chord], measures: Sequence[MidiMeasure], octave: int) -> list[str]:
     """The written pitches of each chord, spelled by key and melody."""
     keys, at = [], 0
     for chord in chords:
-        while at + 1 < len(bars) and bars[at + 1].start <= chord.start:
+        while at + 1 < len(measures) and measures[at + 1].start <= chord.start:
             at += 1
-        keys.append(bars[at].key)
+        keys.append(measures[at].key)
     groups = [[pitch + octave for pitch in chord.pitches] for chord in chords]
     return ["+".join(pitch.name for pitch in row) for row in spell_in_context(groups, keys)]
 
 
-def _tree(found: Collected, bars: Sequence[Bar], parts: Sequence[_Part]) -> dict[str, Any]:
+def _tree(found: Collected, measures: Sequence[MidiMeasure], parts: Sequence[_Part]) -> dict[str, Any]:
     """The score's tree: its head, and the measures with what each part plays in them."""
-    pickup = len(bars) > 1 and bars[0].length < bars[1].length
+    pickup = len(measures) > 1 and measures[0].length < measures[1].length
     tree: dict[str, Any] = {"score": 1}
     if found.title:
         tree["title"] = found.title
     if len(parts) == 1:
         tree["instrument"] = parts[0].instrument.name
-    tree["key"] = bars[0].key.name
-    tree["time"] = bars[1 if pickup else 0].metre.text
-    tree["tempo"] = _tempo(bars[0].tempo or read_taste().tempo)
+    tree["key"] = measures[0].key.name
+    tree["time"] = measures[1 if pickup else 0].metre.text
+    tree["tempo"] = _tempo(measures[0].tempo or read_taste().tempo)
     if len(parts) > 1:
         tree["parts"] = [
             {"id": part.id, "name": part.name, "instrument": part.instrument.name} for part in parts
         ]
-    music = [_write(part, bars, pickup) for part in parts]
+    music = [_write(part, measures, pickup) for part in parts]
     tree["measures"] = [
-        _measure(bars, index, pickup, parts, [rows[index] for rows in music]) for index in range(len(bars))
+        _measure(measures, index, pickup, parts, [rows[index] for rows in music])
+        for index in range(len(measures))
     ]
     return tree
 
 
 def _measure(
-    bars: Sequence[Bar], index: int, pickup: bool, parts: Sequence[_Part], music: Sequence[Any]
+    measures: Sequence[MidiMeasure], index: int, pickup: bool, parts: Sequence[_Part], music: Sequence[Any]
 ) -> dict[str, Any]:
-    bar = bars[index]
-    measure: dict[str, Any] = {}
+    measure = measures[index]
+    tree: dict[str, Any] = {}
     if index == 0 and pickup:
-        measure["pickup"] = True
+        tree["pickup"] = True
     if index:
-        before = bars[index - 1]
-        # A last measure that is short by the pickup keeps the time before it (common practice).
-        closes = pickup and index == len(bars) - 1 and bar.length + bars[0].length == before.length
-        if bar.metre != before.metre and not (index == 1 and pickup) and not closes:
-            measure["time"] = bar.metre.text
-        if bar.key != before.key:
-            measure["key"] = bar.key.name
-        if bar.tempo:
-            measure["tempo"] = _tempo(bar.tempo)
+        before = measures[index - 1]
+        # A last tree that is short by the pickup keeps the time before it (common practice).
+        closes = (
+            pickup and index == len(measures) - 1 and measure.length + measures[0].length == before.length
+        )
+        if measure.metre != before.metre and not (index == 1 and pickup) and not closes:
+            tree["time"] = measure.metre.text
+        if measure.key != before.key:
+            tree["key"] = measure.key.name
+        if measure.tempo:
+            tree["tempo"] = _tempo(measure.tempo)
     if len(parts) == 1:
-        measure["notes"] = music[0]
+        tree["notes"] = music[0]
     else:
-        measure["parts"] = {part.id: {"notes": notes} for part, notes in zip(parts, music)}
-    return measure
+        tree["parts"] = {part.id: {"notes": notes} for part, notes in zip(parts, music)}
+    return tree
 
 
 def _tempo(quarters: float) -> str:
@@ -221,33 +226,33 @@ def _tempo(quarters: float) -> str:
     return f"1/4 = {number}"
 
 
-def _write(part: _Part, bars: Sequence[Bar], pickup: bool) -> list[Any]:
+def _write(part: _Part, measures: Sequence[MidiMeasure], pickup: bool) -> list[Any]:
     """What stands under `notes` in each measure: chords tied over barlines, rests between them."""
     pieces: dict[int, list[tuple[int, int, str]]] = defaultdict(list)
     at = 0
     for chord, words in zip(part.chords, part.words):
-        while bars[at].start + bars[at].length <= chord.start:
+        while measures[at].start + measures[at].length <= chord.start:
             at += 1
         index = at
-        while index < len(bars) and bars[index].start < chord.stop:
-            bar = bars[index]
-            start, stop = max(chord.start, bar.start), min(chord.stop, bar.start + bar.length)
+        while index < len(measures) and measures[index].start < chord.stop:
+            measure = measures[index]
+            start, stop = max(chord.start, measure.start), min(chord.stop, measure.start + measure.length)
             pieces[index].append((start, stop, words if start == chord.start else "tie"))
             index += 1
     rows: list[Any] = []
-    for index, bar in enumerate(bars):
-        filled = _with_rests(pieces[index], bar)
+    for index, measure in enumerate(measures):
+        filled = _with_rests(pieces[index], measure)
         if not pieces[index] and not (index == 0 and pickup):
             rows.append("rest")
         else:
-            rows.append(write_bar(filled, bar, part.triplets))
+            rows.append(write_measure(filled, measure, part.triplets))
     return rows
 
 
-def _with_rests(pieces: Sequence[tuple[int, int, str]], bar: Bar) -> list[tuple[int, int, str]]:
+def _with_rests(pieces: Sequence[tuple[int, int, str]], measure: MidiMeasure) -> list[tuple[int, int, str]]:
     """The pieces of a measure with rests in the gaps."""
-    end = bar.start + bar.length
-    edges = [(bar.start, bar.start, ""), *pieces, (end, end, "")]
+    end = measure.start + measure.length
+    edges = [(measure.start, measure.start, ""), *pieces, (end, end, "")]
     filled: list[tuple[int, int, str]] = []
     for (_, stop, _), piece in pairwise(edges):
         if stop < piece[0]:

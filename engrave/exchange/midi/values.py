@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from engrave.exchange.midi.collect import UNITS, Bar
+from engrave.exchange.midi.collect import UNITS, MidiMeasure
 from engrave.exchange.midi.quantise import QUARTER, TRIPLET
 from engrave.theory.duration import DENOMINATORS
 from engrave.writing.short_events import Item, join_runs, tuplet_content
@@ -31,9 +31,11 @@ _SYNCOPE = UNITS // 8
 """A note of twice this length may start half a beat late without being cut (common practice, no source)."""
 
 
-def write_bar(pieces: Sequence[Piece], bar: Bar, triplets: frozenset[int]) -> list[Item]:
+def write_measure(pieces: Sequence[Piece], measure: MidiMeasure, triplets: frozenset[int]) -> list[Item]:
     """The list under `notes` for the pieces of one measure, which fill it. `triplets` are the starts of triplet beats."""
-    beats = [beat for beat in range(bar.start, bar.start + bar.length, QUARTER) if beat in triplets]
+    beats = [
+        beat for beat in range(measure.start, measure.start + measure.length, QUARTER) if beat in triplets
+    ]
     edges = {edge for start, stop, _ in pieces for edge in (start, stop)}
     cuts = {beat for beat in beats if edges & {beat + TRIPLET, beat + 2 * TRIPLET}}
     borders = sorted(cuts | {beat + QUARTER for beat in cuts})
@@ -48,7 +50,7 @@ def write_bar(pieces: Sequence[Piece], bar: Bar, triplets: frozenset[int]) -> li
             content = [{_TRIPLET_VALUES[b - a]: event} for a, b, event in inside]
             items.append({_TRIPLET: tuplet_content(_TRIPLET_UNIT, content)})
             continue
-        for value, event in _values(cut[index], bar):
+        for value, event in _values(cut[index], measure):
             items.append({value: event})
         index += 1
     return join_runs(items)
@@ -67,26 +69,26 @@ def _going_on(event: str) -> str:
     return "rest" if event == "rest" else "tie"
 
 
-def _values(piece: Piece, bar: Bar) -> Iterator[tuple[str, str]]:
+def _values(piece: Piece, measure: MidiMeasure) -> Iterator[tuple[str, str]]:
     """Written values for a piece outside triplets.
 
     A note is cut at the first beat where it starts off a beat. Rests show the beats: in metres of quarters and longer
     each starts at a multiple of itself, else none crosses a beat (common practice, no source).
     """
     start, stop, event = piece
-    beats = [bar.start + int(onset * UNITS) for onset in bar.metre.beats]
+    beats = [measure.start + int(onset * UNITS) for onset in measure.metre.beats]
     inner = [beat for beat in beats if start < beat < stop]
     is_rest = event == "rest"
-    is_syncope = (start - bar.start) % _SYNCOPE == 0 and stop - start == 2 * _SYNCOPE
+    is_syncope = (start - measure.start) % _SYNCOPE == 0 and stop - start == 2 * _SYNCOPE
     borders: Sequence[int] = ()
-    if is_rest and bar.metre.unit > 4:
+    if is_rest and measure.metre.unit > 4:
         borders = inner
     elif not is_rest and start not in beats and not is_syncope:
         borders = inner[:1]
-    aligned = is_rest and bar.metre.unit <= 4
+    aligned = is_rest and measure.metre.unit <= 4
     for now, end, word in _cut([piece], borders):
         while now < end:
-            length, value = _longest(now - bar.start, end - now, aligned)
+            length, value = _longest(now - measure.start, end - now, aligned)
             yield value, word
             now, word = now + length, _going_on(event)
 

@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from engrave.exchange.musicxml.reading.bars import PartReader
 from engrave.exchange.musicxml.reading.instruments import Header, choose_header
 from engrave.exchange.musicxml.reading.losses import Loss, LossLog
-from engrave.exchange.musicxml.reading.music import ZERO, Bar, Habits, Shared, Staff
+from engrave.exchange.musicxml.reading.measures import PartReader
+from engrave.exchange.musicxml.reading.music import ZERO, Habits, Shared, Staff, StaffMeasure
 from engrave.exchange.musicxml.reading.parts import (
     PartEntry,
     choose_parts,
@@ -107,7 +107,7 @@ def _read_parts(
     for entry in entries:
         reader = PartReader(PartSetup(), losses, habits, shapes)
         endings = Endings()
-        found: list[dict[int, Bar]] = []
+        found: list[dict[int, StaffMeasure]] = []
         owns: list[Shared] = []
         measures = entry.node.all("measure")
         total += len(measures)
@@ -145,15 +145,15 @@ def _fill_in(first: Shared, other: Shared) -> None:
 
 
 def _staves(
-    entry: PartEntry, setup: PartSetup, found: Sequence[dict[int, Bar]], losses: LossLog
+    entry: PartEntry, setup: PartSetup, found: Sequence[dict[int, StaffMeasure]], losses: LossLog
 ) -> list[Staff]:
     """The staves of a part; where one of them is a tab it alone is kept, as the others show the same."""
-    numbers = sorted(set(setup.staves) | {number for bars in found for number in bars})
+    numbers = sorted(set(setup.staves) | {number for measures in found for number in measures})
     staves = []
     for number in numbers:
         name = entry.name if len(numbers) == 1 else f"{entry.name} {number}"
-        bars = [bars.get(number, Bar()) for bars in found]
-        staves.append(Staff(entry.id, name, setup.staves.get(number) or type(setup.staves[1])(), bars))
+        measures = [measures.get(number, StaffMeasure()) for measures in found]
+        staves.append(Staff(entry.id, name, setup.staves.get(number) or type(setup.staves[1])(), measures))
     tabs = [staff for staff in staves if staff.setup.is_tab and staff.count_notes()]
     if not tabs or len(tabs) == len(staves):
         sounding = [staff for staff in staves if staff.count_notes() or len(staves) == 1]
@@ -168,11 +168,11 @@ def _staves(
         tab.setup.capo = tab.setup.capo or staff.setup.capo
         losses.at(entry.name, "")
         losses.notes(staff.count_notes(), "shown on the tab too")
-        for bar, other in zip(tab.bars, staff.bars, strict=True):
-            bar.chords.extend(other.chords)
-            bar.texts.extend(other.texts)
-            bar.dynamics.extend(other.dynamics)
-            bar.edges.extend(edge for edge in other.edges if edge.kind != "lasting")
+        for measure, other in zip(tab.measures, staff.measures, strict=True):
+            measure.chords.extend(other.chords)
+            measure.texts.extend(other.texts)
+            measure.dynamics.extend(other.dynamics)
+            measure.edges.extend(edge for edge in other.edges if edge.kind != "lasting")
     return [tab]
 
 
@@ -187,7 +187,7 @@ def _limit(staves: list[Staff], losses: LossLog) -> list[Staff]:
 def _complete(row: Sequence[Shared], staves: Sequence[Staff]) -> None:
     """Parts that stop early are silent to the end."""
     for staff in staves:
-        staff.bars.extend(Bar() for _ in range(len(row) - len(staff.bars)))
+        staff.measures.extend(StaffMeasure() for _ in range(len(row) - len(staff.measures)))
 
 
 def _merge_rests(row: list[Shared], staves: list[Staff], losses: LossLog) -> tuple[list[Shared], list[Staff]]:
@@ -201,7 +201,9 @@ def _merge_rests(row: list[Shared], staves: list[Staff], losses: LossLog) -> tup
         if count > 1 and not (
             plain
             and len(silent) == count
-            and all(s.bars[index].rests and all(s.bars[i].is_silent for i in silent[1:]) for s in staves)
+            and all(
+                s.measures[index].rests and all(s.measures[i].is_silent for i in silent[1:]) for s in staves
+            )
         ):
             losses.at("", row[index].number)
             losses.add("multiple rest")
@@ -209,7 +211,7 @@ def _merge_rests(row: list[Shared], staves: list[Staff], losses: LossLog) -> tup
         kept.append(index)
         index += count
     for staff in staves:
-        staff.bars = [staff.bars[i] for i in kept]
+        staff.measures = [staff.measures[i] for i in kept]
     return [row[i] for i in kept], staves
 
 
@@ -218,25 +220,25 @@ def _check_repeats(row: Sequence[Shared], staves: Sequence[Staff], losses: LossL
     for staff in staves:
         index = 0
         while index < len(row):
-            number = staff.bars[index].repeats
+            number = staff.measures[index].repeats
             stop = index + 1
-            while number and stop < len(row) and staff.bars[stop].repeats == number:
+            while number and stop < len(row) and staff.measures[stop].repeats == number:
                 stop += 1
             good = (stop - index) // number * number if number and index >= number else 0
             for wrong in range(index + good, stop) if number else ():
                 losses.at(staff.name, row[wrong].number)
                 losses.add("measure repeat")
-                staff.bars[wrong].repeats = 0
+                staff.measures[wrong].repeats = 0
             index = stop
 
 
 def _plan(row: Sequence[Shared], staves: Sequence[Staff], losses: LossLog) -> list[Plan]:
     lengths, rests = [], []
     for index, shared in enumerate(row):
-        bars = [s.bars[index] for s in staves if not s.bars[index].repeats]
-        lengths.append(max((snap(bar.length) for bar in bars if bar.sounds), default=ZERO))
-        silent = bars if shared.rests == 1 else []
-        rests.append(max((snap(bar.length) for bar in silent if not bar.sounds), default=ZERO))
+        measures = [s.measures[index] for s in staves if not s.measures[index].repeats]
+        lengths.append(max((snap(measure.length) for measure in measures if measure.sounds), default=ZERO))
+        silent = measures if shared.rests == 1 else []
+        rests.append(max((snap(measure.length) for measure in silent if not measure.sounds), default=ZERO))
     return plan_measures(row, lengths, rests, losses)
 
 

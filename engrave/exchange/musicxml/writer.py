@@ -10,7 +10,7 @@ from math import lcm
 from xml.etree.ElementTree import Element, indent, tostring
 
 from engrave.exchange.musicxml.writing.attributes import add_attributes, add_left_barline, add_right_barline
-from engrave.exchange.musicxml.writing.directions import Moment, Rank, moments_of_part
+from engrave.exchange.musicxml.writing.directions import ElementAt, Rank, elements_of_part
 from engrave.exchange.musicxml.writing.head import add_head, part_id
 from engrave.exchange.musicxml.writing.joins import NoteContext, read_context
 from engrave.exchange.musicxml.writing.notes import NoteWriter
@@ -75,40 +75,40 @@ def write_mxl(data: bytes, name: str) -> bytes:
 def _add_part(root: Element, score: Score, part: Part, index: int) -> None:
     """All measures of one part; a rest of several measures becomes as many measures."""
     element = add(root, "part", id=part_id(index))
-    moments = moments_of_part(score, part, index == 0)
-    divisions = _divisions(score, part, moments)
+    elements = elements_of_part(score, part, index == 0)
+    divisions = _divisions(score, part, elements)
     context = read_context(part, score.measures)
     writer = NoteWriter(part, divisions, context)
     silent = NoteWriter(part, divisions, NoteContext())
     for at, measure in enumerate(score.measures):
         own = part.measures[at]
         for copy in range(measure.rests):
-            bar = add(element, "measure", **_measure_number(measure, at, copy))
+            node = add(element, "measure", **_measure_number(measure, at, copy))
             if copy == 0:
-                _add_new_line(bar, measure)
-                add_left_barline(bar, score.measures, at)
-                add_attributes(bar, part, score.measures, at, divisions)
-            here = _moments_of_copy(moments[at], measure, copy)
+                _add_new_line(node, measure)
+                add_left_barline(node, score.measures, at)
+                add_attributes(node, part, score.measures, at, divisions)
+            here = _elements_of_copy(elements[at], measure, copy)
             voices = _played_again(part, score.measures, at) if own.repeats else own.voices
             _add_voices(
-                bar,
+                node,
                 silent if own.repeats else writer,
                 voices,
                 at,
-                moments=here,
+                elements=here,
                 length=measure.length,
                 divisions=divisions,
             )
             if copy == measure.rests - 1:
-                add_right_barline(bar, score.measures, at)
+                add_right_barline(node, score.measures, at)
 
 
 def _add_voices(
-    bar: Element,
+    node: Element,
     writer: NoteWriter,
     voices: Sequence[Voice],
     at: int,
-    moments: Sequence[Moment],
+    elements: Sequence[ElementAt],
     length: Fraction,
     divisions: int,
 ) -> None:
@@ -116,10 +116,10 @@ def _add_voices(
     now = _START
     for number, voice in enumerate(voices):
         if now:
-            add(add(bar, "backup"), "duration", ticks(now, divisions))
-        now = writer.write(bar, voice, (at, number), moments if number == 0 else ())
+            add(add(node, "backup"), "duration", ticks(now, divisions))
+        now = writer.write(node, voice, (at, number), elements if number == 0 else ())
     if now < length:
-        add(add(bar, "forward"), "duration", ticks(length - now, divisions))
+        add(add(node, "forward"), "duration", ticks(length - now, divisions))
 
 
 def _measure_number(measure: Measure, at: int, copy: int) -> dict[str, str | int]:
@@ -129,23 +129,23 @@ def _measure_number(measure: Measure, at: int, copy: int) -> dict[str, str | int
     return {"number": f"X{measure.number}" if at else measure.number, "implicit": "yes"}
 
 
-def _add_new_line(bar: Element, measure: Measure) -> None:
+def _add_new_line(node: Element, measure: Measure) -> None:
     if measure.new is not NewLine.NONE:
-        add(bar, "print", **{"new_page" if measure.new is NewLine.PAGE else "new_system": "yes"})
+        add(node, "print", **{"new_page" if measure.new is NewLine.PAGE else "new_system": "yes"})
 
 
-def _moments_of_copy(moments: Sequence[Moment], measure: Measure, copy: int) -> list[Moment]:
+def _elements_of_copy(elements: Sequence[ElementAt], measure: Measure, copy: int) -> list[ElementAt]:
     """What belongs to one of the measures that a long rest stands for: its end to the last, the rest to the first."""
     if measure.rests == 1:
-        return list(moments)
+        return list(elements)
     last = measure.rests - 1
-    return [m for m in moments if copy == (last if m.onset == measure.length or m.rank == Rank.END else 0)]
+    return [m for m in elements if copy == (last if m.onset == measure.length or m.rank == Rank.END else 0)]
 
 
-def _divisions(score: Score, part: Part, moments: Sequence[Sequence[Moment]]) -> int:
+def _divisions(score: Score, part: Part, elements: Sequence[Sequence[ElementAt]]) -> int:
     """The fewest divisions of a quarter in which every moment and every length of the part is whole."""
     times: set[Fraction] = {measure.length for measure in score.measures}
-    times.update(moment.onset for row in moments for moment in row)
+    times.update(timed.onset for row in elements for timed in row)
     for measure in part.measures:
         for voice in measure.voices:
             for event in voice.events:

@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import ProblemLog, Severity
 from engrave.exchange.text_tab.lines.blocks import WordLine, find_blocks
 from engrave.exchange.text_tab.lines.head_facts import take_facts
-from engrave.exchange.text_tab.lines.remark import Remark, RemarkLog
 from engrave.exchange.text_tab.lines.table import ReadingTable, reading_table
-from engrave.exchange.text_tab.lines.text_lines import plain_words, read_lines, typed_lines
+from engrave.exchange.text_tab.lines.text_lines import Remark, RemarkLog, plain_words, read_lines, typed_lines
 from engrave.exchange.text_tab.reading.cells import Cell
 from engrave.exchange.text_tab.reading.parts import BlockRead, Draft, PartDraft, read_parts
 from engrave.exchange.text_tab.reading.score_tree import Heads, build_head, build_measures, read_key
 from engrave.exchange.text_tab.reading.slips import remark_foreign_notes, remark_jumps
 from engrave.exchange.text_tab.reading.timing import read_time, set_times
+from engrave.problems import ProblemLog, Severity
 from engrave.reading.load import read_text_score
 from engrave.theory.instrument import Instrument
 from engrave.writing.dump import dump_score
@@ -37,8 +36,8 @@ class TextTab(NamedTuple):
 def read_text_tab(data: bytes, table: Mapping[str, str] | None = None) -> TextTab:
     """Read plain-text tab: blocks of four to eight lines of dashes, with words, chord names and rhythm around them.
 
-    `table` gives signs by character over those of styles/exchange/text-tab.yaml. Blocks begin and end with a bar
-    line, drawn or not. Where no row tells the rhythm, it is guessed from the spacing, and a remark says so for every
+    `table` gives signs by character over those of styles/exchange/text-tab.yaml. Blocks begin and end with a
+    barline, drawn or not. Where no row tells the rhythm, it is guessed from the spacing, and a remark says so for every
     such measure. Slips are pointed out and left as they stand.
 
     Raises ValueError when there is no block of tab in the text, when it has more than 2 MB, and for a wrong table.
@@ -102,7 +101,9 @@ def _read_heads(reads: Sequence[BlockRead], log: RemarkLog) -> Heads:
             elif words:
                 heads[key] = (line, words)
         if around.time and read_time(around.time) is None:
-            log.add("dropped", first.place[0] if first else 1, 0, f"{around.time} is not a time known here")
+            log.add(
+                "dropped", first.position[0] if first else 1, 0, f"{around.time} is not a time known here"
+            )
         words_left = _take_title(around.words, heads, log) if index == 0 else around.words
         _place_words(words_left, first, index > 0, log)
     return heads

@@ -19,9 +19,9 @@ from engrave.exchange.text_tab.writing.lyrics import lyric_words
 from engrave.exchange.text_tab.writing.music import Music, part_music
 from engrave.exchange.text_tab.writing.notes import Spelled, spell_note
 from engrave.exchange.text_tab.writing.pitches import join_pitches, pitch_lines, spell_part
-from engrave.exchange.text_tab.writing.said import (
-    Place,
-    Said,
+from engrave.exchange.text_tab.writing.row_entries import (
+    LaidMeasure,
+    RowEntry,
     ending_text,
     measure_marks,
     measure_words,
@@ -54,7 +54,7 @@ _GAPS = (1, 2, 4, 8)
 class _Column(NamedTuple):
     """One part while it is written: its name over blocks, its string names, its music, notes as text by measure.
 
-    `said` is what stands in rows, by measure; `margin` the column where the strings begin; `leads`: it is the topmost.
+    `entries` is what stands in rows, by measure; `margin` the column where the strings begin; `leads`: it is the topmost.
     """
 
     part: Part
@@ -62,7 +62,7 @@ class _Column(NamedTuple):
     strings: list[str]
     music: list[Music]
     cells: list[list[dict[int, Spelled]]]
-    said: list[list[Said]]
+    entries: list[list[RowEntry]]
     margin: int
     leads: bool
 
@@ -131,16 +131,16 @@ def _column(score: Score, part: Part, head: _Heading, parts: Sequence[Part], tab
             )
             frets.update((note.string, note.fret) for note in moment.notes)
         cells.append(row)
-    said = lyric_words(part.measures)
+    entries = lyric_words(part.measures)
     before: Measure | None = None
     for index, (shared, content) in enumerate(zip(score.measures, part.measures)):
         plain = _text(part, index, table)
-        said[index] += [*measure_marks(music[index], cells[index]), *measure_words(content, plain)]
-        said[index] += _lost_chords(part, index)
+        entries[index] += [*measure_marks(music[index], cells[index]), *measure_words(content, plain)]
+        entries[index] += _lost_chords(part, index)
         if leads:
-            said[index] += shared_words(shared, before, _told(shared, before, len(score.measures), table))
+            entries[index] += shared_words(shared, before, _told(shared, before, len(score.measures), table))
         before = shared
-    return _Column(part, *head, music, cells, said, margin=0, leads=leads)
+    return _Column(part, *head, music=music, cells=cells, entries=entries, margin=0, leads=leads)
 
 
 def _spell(part: Part, note: Note, origin: int | None, table: ReadingTable) -> Spelled:
@@ -148,12 +148,12 @@ def _spell(part: Part, note: Note, origin: int | None, table: ReadingTable) -> S
     spelling = next((t for t in note.techniques if isinstance(t, Spelling)), None)
     if part.is_fretted or spelling is None:
         return spell_note(note, origin, table)
-    return Spelled("", amount_words(spelling), said=frozenset({SignName.PITCH}))
+    return Spelled("", amount_words(spelling), told=frozenset({SignName.PITCH}))
 
 
 def _margin(score: Score, column: _Column) -> int:
     """The column where the strings begin: after their names and those of the rows."""
-    named = {entry.row for entries in column.said for entry in entries}
+    named = {entry.row for entries in column.entries for entry in entries}
     if column.leads and any(measure.repeat.ending for measure in score.measures):
         named.add(ENDING)
     return max([*map(len, column.strings), *(len(row) + 1 for row in named)])
@@ -166,7 +166,7 @@ def _told(measure: Measure, before: Measure | None, count: int, table: ReadingTa
         told.add("tempo")
     ends, last = measure.repeat.end_times is not None, measure.index == count - 1
     read = Barline.FINAL if last else Barline.SINGLE
-    if _bar_line(measure) == "||" and not ends and not last:
+    if _barline(measure) == "||" and not ends and not last:
         read = Barline.DOUBLE
     if measure.barline is read:
         told.add("barline")
@@ -187,11 +187,11 @@ def _plain_chords(part: Part, index: int) -> list[tuple[Fraction, str]]:
     ]
 
 
-def _lost_chords(part: Part, index: int) -> list[Said]:
+def _lost_chords(part: Part, index: int) -> list[RowEntry]:
     """The other chord names of a measure."""
     plain = _plain_chords(part, index)
     chords = [(chord.onset, chord.name.text) for chord in part.measures[index].chords]
-    return [Said(CHORDS, onset, as_typed(name)) for onset, name in chords if (onset, name) not in plain]
+    return [RowEntry(CHORDS, onset, as_typed(name)) for onset, name in chords if (onset, name) not in plain]
 
 
 def _lay(score: Score, column: _Column, index: int) -> Laid:
@@ -205,17 +205,17 @@ def _lay(score: Score, column: _Column, index: int) -> Laid:
         measure.metre.unit,
         repeat.start,
         repeat.end_times is not None,
-        rooms_of(column.said[index], ending_text(measure) if column.leads else ""),
+        rooms_of(column.entries[index], ending_text(measure) if column.leads else ""),
     )
     for gap in _GAPS:
         laid = lay_out(column.music[index], column.cells[index], chords, frame, gap)
         if not column.part.is_fretted or all(map(_is_known, laid.rows)):
             break
-    column.said[index].extend(Said(CHORDS, *chord) for chord in laid.missing)
+    column.entries[index].extend(RowEntry(CHORDS, *chord) for chord in laid.missing)
     return laid
 
 
-def _bar_line(measure: Measure) -> str:
+def _barline(measure: Measure) -> str:
     return "||" if measure.barline in (Barline.DOUBLE, Barline.FINAL) else "|"
 
 
@@ -244,7 +244,7 @@ def _systems(
     before: int | None = None
     for index in plan:
         measure = score.measures[index]
-        need = [row[index].width + len(_bar_line(measure)) + len(_times(measure)) for row in laid]
+        need = [row[index].width + len(_barline(measure)) + len(_times(measure)) for row in laid]
         breaks = before is None or (
             index != before
             and (
@@ -286,27 +286,29 @@ def _words(
 
 def _block(score: Score, column: _Column, laid: Sequence[Laid], system: Sequence[int]) -> list[str]:
     """The lines of one block: chord names, values, strings."""
-    place = _prefix(column)
+    position = _prefix(column)
     chords, values = "", ["", ""]
     onsets: list[int] = []
     wide = column.margin > max(map(len, column.strings))
-    lines = [(name.rjust(place - 1) if wide else name.ljust(place - 1)) + "|" for name in column.strings]
-    places: list[Place] = []
+    lines = [
+        (name.rjust(position - 1) if wide else name.ljust(position - 1)) + "|" for name in column.strings
+    ]
+    laid_measures: list[LaidMeasure] = []
     for index in system:
         measure = laid[index]
-        places.append(Place(index, place, measure, column.music[index].timed))
+        laid_measures.append(LaidMeasure(index, position, measure, column.music[index].timed))
         for at, name in measure.chords:
-            chords = chords.ljust(place + at) + name
+            chords = chords.ljust(position + at) + name
         for number, row in enumerate(measure.values):
             for at, text in row:
-                values[number] = values[number].ljust(place + at) + text
+                values[number] = values[number].ljust(position + at) + text
         for at, cells in zip(measure.columns, column.cells[index]):
-            onsets.extend([place + at] if cells else [])
-        bar = _bar_line(score.measures[index])
-        lines = [line + row + bar for line, row in zip(lines, measure.rows)]
-        place += measure.width + len(bar)
+            onsets.extend([position + at] if cells else [])
+        barline = _barline(score.measures[index])
+        lines = [line + row + barline for line, row in zip(lines, measure.rows)]
+        position += measure.width + len(barline)
     lines[0] += _times(score.measures[system[-1]])
     over, under = (f"r{row[1:]}" if row and read_rhythm_row(row, onsets) is None else row for row in values)
-    said = dict(enumerate(column.said))
-    above, below = rows_of_block(score, places, said, column.leads, column.margin)
+    entries = dict(enumerate(column.entries))
+    above, below = rows_of_block(score, laid_measures, entries, column.leads, column.margin)
     return [*above, *filter(None, (chords, over)), *lines, *filter(None, [under]), *below]

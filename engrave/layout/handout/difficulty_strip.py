@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from engrave.fonts.text_face import text_face
-from engrave.layout.flow.boxes import FlowBox
+from engrave.layout.text.boxes import FlowBox
 from engrave.marks.mark import Group, Line, Mark, Polygon, Text
 from engrave.marks.role import Role
 from engrave.style.sections import Style

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from engrave.documents.handout import Beside, Blank, Handout, Music, Shapes, Words
-from engrave.fonts.mixed import place_runs
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
-from engrave.fonts.wrapping import wrap
+from engrave.fonts.text_setting import place_runs, wrap
 from engrave.layout.document import page_costs
-from engrave.layout.flow.boxes import FlowBox, FlowPage, fill_columns, move_groups
-from engrave.layout.flow.words import WordSetter
 from engrave.layout.handout.items import ItemSetter, form_line
+from engrave.layout.text.boxes import FlowBox, FlowPage, fill_columns, move_groups
+from engrave.layout.text.rich_text import WordSetter
 from engrave.marks.mark import Anchor, Group, Mark, Page, PlacedDocument, Text
 from engrave.marks.role import Role
 from engrave.score.structure import Score

@@ -1,4 +1,4 @@
-"""Each item of a handout as boxes in a column."""
+"""Each item of a handout as boxes in a column; a score is a box for each of its systems."""
 
 from __future__ import annotations
 
@@ -8,17 +8,44 @@ from engrave.documents import handout as records
 from engrave.documents.handout import Item
 from engrave.documents.paper import Margins, Paper, SystemKind
 from engrave.fonts.symbols import MusicFace
-from engrave.layout.explanations.explained_signs import place_explained_signs
-from engrave.layout.flow.boxes import FlowBox, join_beside, join_down
-from engrave.layout.flow.music import set_music, set_system
-from engrave.layout.flow.words import WordSetter, set_caption
+from engrave.layout.blank_sheet import place_systems
+from engrave.layout.document import build_systems, measure_sheet
+from engrave.layout.explained_signs import place_explained_signs
 from engrave.layout.handout.difficulty_strip import place_difficulty
 from engrave.layout.pages.grid_rows import place_grid_rows
-from engrave.layout.paper.sheet import place_systems
+from engrave.layout.staves import plan_staves
+from engrave.layout.systems.system import System
+from engrave.layout.text.boxes import FlowBox, join_beside, join_down
+from engrave.layout.text.rich_text import WordSetter, set_caption
 from engrave.marks.mark import Box, Group, Line, Picture, Polygon, Text
 from engrave.marks.role import Role
+from engrave.score.lead_sheet import seen_in
 from engrave.score.structure import Score, View
 from engrave.style.sections import Style
+
+
+def set_music(score: Score, view: View | None, width: float, style: Style, face: MusicFace) -> list[FlowBox]:
+    """The systems of `score` in a column of `width` points, each a box."""
+    score = seen_in(score, view)
+    plans = plan_staves(score, view, style.staff)
+    sheet = measure_sheet(plans, style, width)
+    systems, _ = build_systems(score, plans, style, face, sheet)
+    shift = sheet.bracket_room * sheet.space
+    return [set_system(system, sheet.space, shift, style) for system in systems]
+
+
+def set_system(system: System, space: float, shift: float, style: Style) -> FlowBox:
+    """One system as a box; `space` is a staff space in points."""
+    groups = tuple(
+        Group(shift + layer.x * space, layer.y * space, space * layer.scale, layer.marks)
+        for layer in system.layers
+    )
+    least, gap = system.gaps(style.breaking)
+    measures = tuple((shift + left * space, shift + right * space) for left, right in system.measures)
+    return FlowBox(
+        system.height * space, groups, gap * space, least * space, system.keeps_next, measures=measures
+    )
+
 
 _POINTS = 72 / 25.4
 _LEAST_SHARE = 0.6
@@ -57,7 +84,7 @@ class ItemSetter:
             return self._music(item, self._width)
         if isinstance(item, records.Beside):
             return self._beside(item)
-        if isinstance(item, records.Note):
+        if isinstance(item, records.BoxedText):
             return [self._note(item)]
         if isinstance(item, records.Picture):
             return [self._picture(item)]
@@ -89,7 +116,7 @@ class ItemSetter:
     def _caption(self, item: records.Music) -> str:
         book = self._style.wordbook
         word = f"{book.page.example} {item.number}"
-        return book.said_of(word, item.caption) if item.caption else word
+        return book.labelled(word, item.caption) if item.caption else word
 
     def _beside(self, item: records.Beside) -> list[FlowBox]:
         """Examples in columns of one width, never torn apart."""
@@ -107,7 +134,7 @@ class ItemSetter:
             )
         ]
 
-    def _note(self, item: records.Note) -> FlowBox:
+    def _note(self, item: records.BoxedText) -> FlowBox:
         """Words on a tint, with what they are over them."""
         prose = self._style.prose
         pad = prose.frame_pad

@@ -8,8 +8,12 @@ from typing import NamedTuple
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.direction import Direction
 from engrave.layout.notes.accidental_stack import decide_accidental_offsets
-from engrave.layout.notes.dots import decide_dot_positions
-from engrave.layout.notes.heads import VoiceMeeting, decide_displaced, decide_voice_meeting
+from engrave.layout.notes.heads import (
+    VoiceMeeting,
+    decide_displaced,
+    decide_dot_positions,
+    decide_voice_meeting,
+)
 from engrave.layout.notes.stems import decide_stem_tip
 from engrave.marks.mark import Box
 from engrave.style.sections import Style
@@ -67,7 +71,7 @@ class FlagInk(NamedTuple):
     bottom: float
 
 
-class Moment(NamedTuple):
+class ChordColumn(NamedTuple):
     """All chords of one staff that start together, and how far their ink reaches from the column.
 
     `left` and `right` are positive outwards; `near_left` leaves the accidentals out.
@@ -92,12 +96,12 @@ class ChordMeasurer:
         """Use the distances of `style` and the symbols of `face`."""
         self._style = style
         self._face = face
-        self._known: dict[tuple[Sounding, ...], Moment] = {}
+        self._known: dict[tuple[Sounding, ...], ChordColumn] = {}
         self.head_width = face.glyph("noteheadBlack").box.right
         self.dot_width = face.glyph("augmentationDot").box.right
         self._parenthesis = face.glyph("noteheadParenthesisLeft").advance
 
-    def measure(self, chords: tuple[Sounding, ...]) -> Moment:
+    def measure(self, chords: tuple[Sounding, ...]) -> ChordColumn:
         """The shapes of one or two chords (upper voice first) that start together."""
         known = self._known.get(chords)
         if known is None:
@@ -117,7 +121,7 @@ class ChordMeasurer:
         box = self._face.glyph(flag_glyph(chord.flags, chord.direction)).box
         return FlagInk(self._flag_right((chord,), (shape.shift, 0.0)), tip + box.bottom)
 
-    def _measure(self, chords: tuple[Sounding, ...]) -> Moment:
+    def _measure(self, chords: tuple[Sounding, ...]) -> ChordColumn:
         meeting = self._keep_apart(chords, self._meet(chords))
         shifts = (meeting.upper_dx, meeting.lower_dx)
         head_dx = [self._head_dx(chord, shift) for chord, shift in zip(chords, shifts, strict=False)]
@@ -162,7 +166,7 @@ class ChordMeasurer:
             - self._style.spacing.head_to_head
             + self._style.staff.ledger_gap,
         )
-        return Moment(shapes, max(near_left, accidental_left), near_left, right)
+        return ChordColumn(shapes, max(near_left, accidental_left), near_left, right)
 
     def _meet(self, chords: tuple[Sounding, ...]) -> VoiceMeeting:
         if len(chords) < 2:

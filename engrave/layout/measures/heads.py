@@ -99,5 +99,5 @@ def _written(note: Note, harmonics: str) -> tuple[tuple[Note, HeadKind], ...]:
     for technique in note.techniques:
         if isinstance(technique, StoppedHarmonic):
             touched = touched_pitch(note.pitch, technique.touched - note.fret)
-            return (note, HeadKind.FINGERED), (Note(touched, place=note.place), HeadKind.NODE)
+            return (note, HeadKind.FINGERED), (Note(touched, location=note.location), HeadKind.NODE)
     return ((note, HeadKind.FINGERED),)

@@ -13,7 +13,7 @@ from engrave.layout.measures.chords import FlagInk, Parentheses
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import SideSigns
 from engrave.marks.mark import Source
-from engrave.score.structure import Event, Measure, Note, PartMeasure
+from engrave.score.structure import Event, Measure, Note, PartMeasure, Voice
 
 
 class AccidentalInk(NamedTuple):
@@ -181,3 +181,26 @@ class MeasureInk(NamedTuple):
     left: float
     near_left: float
     graces: GraceOffsets
+
+
+class VoiceSources(NamedTuple):
+    """The source of every event of a voice, and of every note in it, in the score's order."""
+
+    events: tuple[Source, ...]
+    notes: tuple[tuple[Source, ...], ...]
+
+
+def trace_voice(voice: Voice, measure: Measure, part: str) -> VoiceSources:
+    """The sources of the events and notes of `voice`. Beats count the metre's lower number from 1."""
+    unit = measure.metre.unit
+    offset = measure.metre_offset
+    number = measure.index + 1
+    events = []
+    notes = []
+    for event in voice.events:
+        beat = str((event.onset + offset) * unit + 1)
+        events.append(Source(event.location.line, event.location.column, part, number, beat))
+        notes.append(
+            tuple(Source(n.location.line, n.location.column, part, number, beat) for n in event.notes)
+        )
+    return VoiceSources(tuple(events), tuple(notes))

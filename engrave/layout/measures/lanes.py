@@ -1,4 +1,4 @@
-"""Words that need room along the music: syllables verse by verse, chord names, and words that start at a note."""
+"""Words that need room along the music: syllables verse by verse, chord names, words that start at a note, the count."""
 
 from __future__ import annotations
 
@@ -8,10 +8,11 @@ from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
-from engrave.layout.measures.chord_blocks import ChordBlockMeasurer
+from engrave.layout.measures.chord_names import ChordBlockMeasurer
 from engrave.score.sign_list import SignName
-from engrave.score.structure import Event, PartMeasure, Syllable
+from engrave.score.structure import Event, Measure, PartMeasure, Syllable
 from engrave.style.sections import Style
+from engrave.theory.counting import CountingWords, count_syllables
 
 
 class LaneItem(NamedTuple):
@@ -166,3 +167,16 @@ class LaneReader:
             gap = spacing.hyphen_room if syllable.hyphen else spacing.lyric_gap
             items.append(LaneItem(columns[event.onset], -start, start + width, gap * size))
         return tuple(items)
+
+
+def measure_count(measure: Measure, part: PartMeasure, words: CountingWords) -> list[tuple[Fraction, str]]:
+    """The syllables of the count, (onset, syllable); beats at which nothing starts stand in parentheses.
+
+    Nothing where no count is wanted, and in measures without music.
+    """
+    onsets = sorted({event.onset for voice in part.voices for event in voice.events if event.notes})
+    if not measure.counting or not onsets:
+        return []
+    return count_syllables(
+        measure.metre, onsets, measure.metre_offset, words=words, all_beats=True, length=measure.length
+    )

@@ -6,14 +6,12 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
-from engrave.layout.measures.chord_blocks import ChordBlockMeasurer
-from engrave.layout.measures.counts import measure_count
+from engrave.layout.measures.chord_names import ChordBlockMeasurer
 from engrave.layout.measures.graces import settle_graces
 from engrave.layout.measures.heads import OctaveShifts, find_octave_shifts
-from engrave.layout.measures.ink import FretInk, MeasureInk, StaffInk
-from engrave.layout.measures.lanes import Lane, LaneReader
+from engrave.layout.measures.ink import FretInk, MeasureInk, StaffInk, trace_voice
+from engrave.layout.measures.lanes import Lane, LaneReader, measure_count
 from engrave.layout.measures.rhythm import RhythmReader
-from engrave.layout.measures.sources import trace_voice
 from engrave.layout.measures.staff_ink import StaffInkBuilder
 from engrave.layout.measures.tab_ink import TabInkBuilder
 from engrave.layout.springs import apply_long_rods, decide_phi, ideal_space

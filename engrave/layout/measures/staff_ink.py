@@ -7,18 +7,25 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
-from engrave.layout.curves.ties import decide_tie_directions, meets_flag
+from engrave.layout.curves import decide_tie_directions, meets_flag
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bar_moves import bar_reach
 from engrave.layout.measures.bend_room import bend_reach
 from engrave.layout.measures.chords import ChordMeasurer, Shape, Sounding
 from engrave.layout.measures.heads import Head, HeadKind, OctaveShifts, by_position
-from engrave.layout.measures.ink import AccidentalInk, ChordInk, Extent, GraceRow, RestInk, StaffInk, VoiceInk
-from engrave.layout.measures.rest_rows import shift_of_row
+from engrave.layout.measures.ink import (
+    AccidentalInk,
+    ChordInk,
+    Extent,
+    GraceRow,
+    RestInk,
+    StaffInk,
+    VoiceInk,
+    VoiceSources,
+)
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
-from engrave.layout.measures.sources import VoiceSources
-from engrave.layout.notes.rests import decide_rest
+from engrave.layout.measures.vibrato_bar import bar_reach
+from engrave.layout.notes.rests import decide_rest, shift_of_row
 from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
@@ -209,7 +216,9 @@ class StaffInkBuilder:
         items, lefts, rights = [], [], []
         for event in graces.events:
             source = (
-                draft.sources[voice].events[index]._replace(line=event.place.line, column=event.place.column)
+                draft.sources[voice]
+                .events[index]
+                ._replace(line=event.location.line, column=event.location.column)
             )
             sources = (source,) * len(event.notes)
             members = by_position(event, sources, draft.plan.clef, octave, self._style.notes.harmonics)

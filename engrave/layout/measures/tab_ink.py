@@ -8,15 +8,22 @@ from fractions import Fraction
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bar_moves import bar_reach
 from engrave.layout.measures.bend_room import NOTHING, bend_reach, rhythm_reach
 from engrave.layout.measures.chords import flag_glyph
-from engrave.layout.measures.ink import Digit, Extent, FretInk, GraceRow, RestInk, StaffInk, VoiceInk
-from engrave.layout.measures.rest_rows import shift_of_row
+from engrave.layout.measures.ink import (
+    Digit,
+    Extent,
+    FretInk,
+    GraceRow,
+    RestInk,
+    StaffInk,
+    VoiceInk,
+    VoiceSources,
+)
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
-from engrave.layout.measures.sources import VoiceSources
-from engrave.layout.notes.rests import decide_rest
+from engrave.layout.measures.vibrato_bar import bar_reach
+from engrave.layout.notes.rests import decide_rest, shift_of_row
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
 from engrave.score.sign_list import SignName
@@ -116,7 +123,7 @@ class TabInkBuilder:
         share = self._style.notes.grace_fret_size / size
         items, reaches = [], []
         for event in graces.events:
-            source = main.source._replace(line=event.place.line, column=event.place.column)
+            source = main.source._replace(line=event.location.line, column=event.location.column)
             sources = VoiceSources((source,), ((source,) * len(event.notes),))
             digits = self._digits(event, sources.notes[0])
             flags = event.value.flags if plan.has_rhythm and len(graces.events) == 1 else 0

@@ -1,12 +1,15 @@
-"""Rests: which symbol, and at what height."""
+"""Where rests stand: on the staff, clear of the other voice, under a beam."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from math import ceil
 from typing import NamedTuple
 
+from engrave.layout.beams import Beam, BeamLimit, BeamPiece
 from engrave.layout.direction import Direction
-from engrave.style.sections import NoteStyle
+from engrave.score.structure import PartMeasure
+from engrave.style.sections import BeamStyle, NoteStyle
 
 _GLYPHS = {
     1: "restWhole",
@@ -66,3 +69,74 @@ def decide_rest(denominator: int, voice: Direction | None, shift: int, notes: No
     needs_ledger = denominator <= 2 and not 0.0 <= y <= 4.0
     glyph = _LEDGERED[denominator] if needs_ledger else _GLYPHS[denominator]
     return RestPlace(glyph, y, _DOT_Y + moved, needs_ledger)
+
+
+Extent = tuple[float, float]
+"""Lowest and highest y of what sounds."""
+
+
+def shift_of_row(
+    part: PartMeasure, voice: int, index: int, side: Direction, extent_of: Callable[[int], Extent | None]
+) -> int:
+    """How far the rests around event `index` of `voice`, with no note between them, move together, in whole spaces.
+
+    `extent_of` tells the ink of an event of the other voice, None for rests. What sounds when a rest starts is in its
+    way; what comes later stands further right.
+    """
+    events, others = part.voices[voice].events, part.voices[1 - voice].events
+    first, last = index, index + 1
+    while first and not events[first - 1].notes:
+        first -= 1
+    while last < len(events) and not events[last].notes:
+        last += 1
+    shifts = [0]
+    for rest in events[first:last]:
+        for number, other in enumerate(others):
+            extent = extent_of(number) if other.onset <= rest.onset < other.onset + other.length else None
+            if extent is not None:
+                shifts.append(clearing_shift(rest.value.denominator, side, extent))
+    return max(shifts)
+
+
+_NEAR = 0.25
+"""White beside a rest, in staff spaces, within which a beamlet counts as over it (house rule)."""
+_MOST_LENGTHENED = 0.5
+"""Stems grow by this many spaces before a rest moves (house rule)."""
+_FARTHEST = 2
+"""A rest moves no more spaces than this; stems take what is missing (house rule)."""
+
+
+class BeamedRest(NamedTuple):
+    """The ink of a rest between beamed notes: its left and right, and the y nearest the beam."""
+
+    left: float
+    right: float
+    edge: float
+
+
+def beam_limits(
+    rests: Sequence[BeamedRest], pieces: Sequence[BeamPiece], direction: Direction, style: BeamStyle
+) -> tuple[BeamLimit, ...]:
+    """What the ink of `rests` asks of a beam made of `pieces`, so that the innermost one over each stays clear of it."""
+    limits: list[BeamLimit] = []
+    for rest in rests:
+        over = [p.level for p in pieces if p.x1 - _NEAR < rest.right and rest.left < p.x2 + _NEAR]
+        inner = (max(over, default=1) - 1) * (style.thickness + style.gap)
+        least = direction * rest.edge + style.rest_gap + style.thickness / 2 + inner
+        limits += [BeamLimit(rest.left, least), BeamLimit(rest.right, least)]
+    return tuple(limits)
+
+
+def decide_rest_retreat(
+    beam: Beam, ends: tuple[float, float], limits: Sequence[BeamLimit], direction: Direction
+) -> int:
+    """By how many whole spaces rests of a voice on its own give way, away from a `beam` between the x of its `ends`.
+
+    Stems grow where little is missing; rests keep to whole spaces (common practice, no source).
+    """
+    first, last = ends
+    slope = (beam.right_y - beam.left_y) / (last - first) if last > first else 0.0
+    missing = max(
+        (limit.least - direction * (beam.left_y + slope * (limit.x - first)) for limit in limits), default=0.0
+    )
+    return min(_FARTHEST, max(0, ceil(missing - _MOST_LENGTHENED)))

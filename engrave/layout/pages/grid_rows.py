@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from engrave.layout.grids.chord_grid import GridExtent, measure_grid, place_grid
+from engrave.layout.chord_grid import GridExtent, measure_grid, place_grid
 from engrave.layout.measures.chord_names import ChordNameMeasurer, ChordNameShape
 from engrave.marks.mark import Mark, Source, Text
 from engrave.marks.role import Role
@@ -79,7 +79,7 @@ def _place_row(marks: list[Mark], row: list[_Item], top: float, left_handed: boo
     names = top - max(item.name.top for item in row)
     nut = names - style.grids.name_gap - max(item.grid.above for item in row)
     for item in row:
-        source = Source(item.named.place.line, item.named.place.column)
+        source = Source(item.named.location.line, item.named.location.column)
         middle = item.x + item.width / 2
         strings = (item.named.shape.strings - 1) * style.grids.string_pitch
         for run in item.name.runs:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from engrave.fonts.mixed import mixed_width, place_runs
+from engrave.fonts.text_setting import mixed_width, place_runs
 from engrave.layout.pages.grid_rows import place_grid_rows
 from engrave.marks.mark import Mark, Text
 from engrave.marks.role import Role
@@ -13,7 +13,7 @@ from engrave.style.sections import Style
 from engrave.style.wordbook import PageWords, fill
 from engrave.style.words import TextStyle
 from engrave.theory.instrument import letter_name
-from engrave.theory.roman import roman
+from engrave.theory.numbering import roman
 
 
 class Heading(NamedTuple):
@@ -86,14 +86,14 @@ def tuning_lines(parts: tuple[Part, ...], style: Style) -> list[str]:
     lines = []
     book, words = style.wordbook, style.words
     for part in parts:
-        said = []
+        phrases = []
         instrument = part.instrument
         if words.show_tuning and part.is_fretted and instrument.names_its_strings:
             letters = (letter_name(pitch, words.says_h) for pitch in reversed(instrument.tuning))
-            said.append(fill(book.page.tuning, " ".join(letters)))
+            phrases.append(fill(book.page.tuning, " ".join(letters)))
         if instrument.capo:
-            said.append(fill(book.page.capo, roman(instrument.capo)))
-        if said:
-            line = ",  ".join(said)
-            lines.append(book.said_of(book.part_name(part), line) if len(parts) > 1 else line)
+            phrases.append(fill(book.page.capo, roman(instrument.capo)))
+        if phrases:
+            line = ",  ".join(phrases)
+            lines.append(book.labelled(book.part_name(part), line) if len(parts) > 1 else line)
     return lines

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from engrave.breaking.pages import PageCosts
+from engrave.breaking import PageCosts
 from engrave.fonts.text_face import text_face
-from engrave.layout.flow.boxes import FlowBox, fill_columns, move_groups
 from engrave.layout.measures.chord_names import ChordNameMeasurer, ChordNameShape
 from engrave.layout.measures.lanes import printed_syllable
 from engrave.layout.pages.headings import place_heading
 from engrave.layout.songbook.verse_lines import Token, break_verses
+from engrave.layout.text.boxes import FlowBox, fill_columns, move_groups
 from engrave.marks.mark import Group, Mark, Page, PlacedDocument, Source, Text
 from engrave.marks.role import Role
 from engrave.score.structure import ChordAt, Measure, NewLine, Part, Score, Syllable
@@ -116,10 +116,14 @@ class _Setter:
                 label, starts_line = "", False
 
     def _source(self, measure: Measure, syllable: Syllable | None, chord: ChordAt | None) -> Source:
-        place = (
-            syllable.place if syllable is not None else chord.place if chord is not None else measure.place
+        location = (
+            syllable.location
+            if syllable is not None
+            else chord.location
+            if chord is not None
+            else measure.location
         )
-        return Source(place.line, place.column, self._part.id, measure.index + 1)
+        return Source(location.line, location.column, self._part.id, measure.index + 1)
 
     def _width_of(self, syllable: Syllable | None, chord: ChordAt | None) -> float:
         face = text_face(self._body.face)

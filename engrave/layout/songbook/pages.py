@@ -8,12 +8,11 @@ from itertools import accumulate
 from typing import NamedTuple
 
 from engrave.documents.songbook import Songbook
-from engrave.fonts.mixed import mixed_width, place_runs
 from engrave.fonts.text_face import text_face
-from engrave.fonts.wrapping import wrap
+from engrave.fonts.text_setting import mixed_width, place_runs, wrap
 from engrave.layout.document import page_costs
-from engrave.layout.flow.boxes import FlowBox, fill_columns, move_groups
-from engrave.layout.flow.words import WordSetter
+from engrave.layout.text.boxes import FlowBox, fill_columns, move_groups
+from engrave.layout.text.rich_text import WordSetter
 from engrave.marks.mark import Anchor, Box, Group, Link, Mark, Page, Text
 from engrave.marks.role import Role
 from engrave.style.sections import Style

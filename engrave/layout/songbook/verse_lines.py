@@ -48,7 +48,7 @@ _FILL = {Seam.STOP: 0.65, Seam.CAPITAL: 0.4, Seam.SENTENCE: 0.2, Seam.FORCED: 0.
 """How full a line must be to end before a word after a stop, a capital, a capital after a stop (house rule)."""
 
 
-class _Place(NamedTuple):
+class _LineStart(NamedTuple):
     """A moment of the tune where lines may start: the token of each verse; `own` where it has a word just there."""
 
     tokens: tuple[int, ...]
@@ -71,7 +71,7 @@ def break_verses(
     result = []
     for number, verse in enumerate(verses):
         lines: list[Sequence[Token]] = []
-        for first, stop in pairwise(place[number] for place in starts):
+        for first, stop in pairwise(spot[number] for spot in starts):
             lines.extend(_split_full(verse[first:stop], width))
         result.append(lines)
     return result
@@ -113,27 +113,27 @@ def _join_seams(stops: bool, is_capital: bool) -> Seam:
     return Seam.STOP if stops else Seam.WORD
 
 
-def _list_places(verses: Sequence[Sequence[Token]], reach: Fraction) -> list[_Place]:
+def _list_places(verses: Sequence[Sequence[Token]], reach: Fraction) -> list[_LineStart]:
     """The places that do not cross each other, in order; the clearer ones are kept first."""
     seams = [{i: s for i in range(len(v)) if (s := _decide_seam(v, i)) is not None} for v in verses]
     moments = [[token.moment for token in verse] for verse in verses]
-    places = {
-        place
+    spots = {
+        spot
         for number, own in enumerate(seams)
         for index, seam in own.items()
-        if (place := _find_place(moments[number][index], seam, seams, moments, reach)) is not None
+        if (spot := _find_line_start(moments[number][index], seam, seams, moments, reach)) is not None
     }
-    chosen: list[_Place] = []
-    for place in sorted(places, key=lambda p: (-p.seam, -p.agreement, p.tokens)):
-        index = bisect_left([other.tokens for other in chosen], place.tokens)
-        if all(_is_before(other, place) for other in chosen[max(0, index - 1) : index]) and all(
-            _is_before(place, other) for other in chosen[index : index + 1]
+    chosen: list[_LineStart] = []
+    for spot in sorted(spots, key=lambda p: (-p.seam, -p.agreement, p.tokens)):
+        index = bisect_left([other.tokens for other in chosen], spot.tokens)
+        if all(_is_before(other, spot) for other in chosen[max(0, index - 1) : index]) and all(
+            _is_before(spot, other) for other in chosen[index : index + 1]
         ):
-            chosen.insert(index, place)
+            chosen.insert(index, spot)
     return chosen
 
 
-def _is_before(one: _Place, other: _Place) -> bool:
+def _is_before(one: _LineStart, other: _LineStart) -> bool:
     """True when no verse crosses from `one` to `other`, and no word serves both."""
     return all(
         a < b or (a == b and not (own and others))
@@ -141,13 +141,13 @@ def _is_before(one: _Place, other: _Place) -> bool:
     )
 
 
-def _find_place(
+def _find_line_start(
     moment: Fraction,
     seam: Seam,
     seams: Sequence[dict[int, Seam]],
     moments: Sequence[Sequence[Fraction]],
     reach: Fraction,
-) -> _Place | None:
+) -> _LineStart | None:
     """The place at `moment`, where one verse has `seam`; None where another verse is inside a word."""
     tokens, own, found = [], [], []
     for known, times in zip(seams, moments, strict=True):
@@ -173,11 +173,11 @@ def _find_place(
             any(s in (Seam.STOP, Seam.SENTENCE) for s in found),
             any(s in (Seam.CAPITAL, Seam.SENTENCE) for s in found),
         )
-    return _Place(tuple(tokens), tuple(own), joined, sum(found))
+    return _LineStart(tuple(tokens), tuple(own), joined, sum(found))
 
 
 def _choose_starts(
-    places: Sequence[_Place], ends: Sequence[int], sums: Sequence[Sequence[float]], width: float
+    spots: Sequence[_LineStart], ends: Sequence[int], sums: Sequence[Sequence[float]], width: float
 ) -> list[tuple[int, ...]]:
     """The tokens at which the lines start, line by line, and the ends: no verse's line is too wide if that can be."""
 
@@ -185,21 +185,21 @@ def _choose_starts(
         return max(sums[v][b] - sums[v][a] for v, (a, b) in enumerate(zip(start, stop, strict=True))) / width
 
     starts = [tuple(0 for _ in ends)]
-    following = [*(place.tokens for place in places[1:]), tuple(ends)]
+    following = [*(spot.tokens for spot in spots[1:]), tuple(ends)]
     first = index = 0
-    while index < len(places):
-        place = places[index]
-        is_end = place.seam is not Seam.WORD and fill(starts[-1], place.tokens) > _FILL[place.seam]
-        if is_end and place.seam is Seam.CAPITAL:
+    while index < len(spots):
+        spot = spots[index]
+        is_end = spot.seam is not Seam.WORD and fill(starts[-1], spot.tokens) > _FILL[spot.seam]
+        if is_end and spot.seam is Seam.CAPITAL:
             # A capital with little after it, up to the next stop, is a name.
-            after = next((p.tokens for p in places[index + 1 :] if p.seam), tuple(ends))
-            is_end = fill(place.tokens, after) > _FILL[Seam.SENTENCE]
+            after = next((p.tokens for p in spots[index + 1 :] if p.seam), tuple(ends))
+            is_end = fill(spot.tokens, after) > _FILL[Seam.SENTENCE]
         if not is_end and fill(starts[-1], following[index]) > 1:
-            good = [i for i in range(first, index + 1) if fill(starts[-1], places[i].tokens) > _FULL_ENOUGH]
-            index = max(good, key=lambda i: (places[i].seam, i), default=index)
+            good = [i for i in range(first, index + 1) if fill(starts[-1], spots[i].tokens) > _FULL_ENOUGH]
+            index = max(good, key=lambda i: (spots[i].seam, i), default=index)
             is_end = True
         if is_end:
-            starts.append(places[index].tokens)
+            starts.append(spots[index].tokens)
             first = index + 1
         index += 1
     return [*starts, tuple(ends)]

@@ -1,4 +1,4 @@
-"""Beams over placed stems: the slant is decided in `engrave/layout/beams/slope.py`, the pieces in `segments.py`."""
+"""Beams over placed stems: the slant is decided in `engrave/layout/beams.py`, the pieces in `segments.py`."""
 
 from __future__ import annotations
 
@@ -6,8 +6,7 @@ import itertools
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.layout.beams.segments import BeamPiece, decide_beam_pieces, place_beam_polygon
-from engrave.layout.beams.slope import Beam
+from engrave.layout.beams import Beam, BeamPiece, decide_beam_pieces, place_beam_polygon
 from engrave.layout.direction import Direction
 from engrave.layout.measures.rhythm import BeamGroup
 from engrave.layout.systems.canvas import StaffCanvas

@@ -45,7 +45,7 @@ class _Pen(NamedTuple):
     at_fret: bool
 
 
-class _Moment(NamedTuple):
+class _BentEvent(NamedTuple):
     """What holds for all bends of one event: the row of tips, what follows, whether they stand between stems."""
 
     event: PlacedEvent
@@ -79,8 +79,8 @@ class BendPlacer:
         for number, voice, measure_end in voices:
             for index, event in enumerate(voice.events):
                 next_x = voice.events[index + 1].left if index + 1 < len(voice.events) else measure_end
-                moment = _Moment(event, row, next_x, _is_inside(canvas, event))
-                self._place_event(canvas, number, moment)
+                bend_event = _BentEvent(event, row, next_x, _is_inside(canvas, event))
+                self._place_event(canvas, number, bend_event)
         for held in self._held.values():
             self._place_hold(canvas, held.x, end_x, row + held.rise, held.source)
 
@@ -121,15 +121,15 @@ class BendPlacer:
         bent = ((bend_steps(place.note), place.right) for place in places)
         return plan_bends(((steps, right) for steps, right in bent if steps), clear, over, self._style)
 
-    def _place_event(self, canvas: StaffCanvas, number: int, moment: _Moment) -> None:
-        event = moment.event
+    def _place_event(self, canvas: StaffCanvas, number: int, bend_event: _BentEvent) -> None:
+        event = bend_event.event
         bent: list[NotePlace] = []
         goes_on = {(number, note.string) for note in event.item.event.notes if note.tie_to}
         for place in note_places(canvas.plan, event):
             key = number, place.note.string
             held = self._held.pop(key, None) if place.note.tie_from else None
             if held is not None:
-                rest = self._go_on(canvas, moment, held, place)
+                rest = self._go_on(canvas, bend_event, held, place)
                 if rest is not None and key in goes_on:
                     self._held[key] = rest
             elif bend_steps(place.note):
@@ -142,31 +142,33 @@ class BendPlacer:
             for place in members:
                 start = place.right + self._style.staff.fret_clearance / 2
                 pen = self._place_arrows(
-                    canvas, moment, _Pen(start, place.y, True), place, arrows, labels=place.y == highest
+                    canvas, bend_event, _Pen(start, place.y, True), place, arrows, labels=place.y == highest
                 )
                 key = number, place.note.string
                 if key in goes_on and not pen.at_fret:
-                    self._held[key] = _Held(pen.x, pen.y - moment.row, place.source)
+                    self._held[key] = _Held(pen.x, pen.y - bend_event.row, place.source)
 
-    def _go_on(self, canvas: StaffCanvas, moment: _Moment, held: _Held, place: NotePlace) -> _Held | None:
+    def _go_on(
+        self, canvas: StaffCanvas, bend_event: _BentEvent, held: _Held, place: NotePlace
+    ) -> _Held | None:
         """A string that was held bent comes to a note: its line up to there, clear of the stem, and what happens then."""
-        event, steps = moment.event, bend_steps(place.note)
-        if place.note.tie_to and not steps and not moment.inside:
+        event, steps = bend_event.event, bend_steps(place.note)
+        if place.note.tie_to and not steps and not bend_event.inside:
             return held
-        aside = self._style.stacking.sign_gap if moment.inside else 0.0
-        y = moment.row + held.rise
+        aside = self._style.stacking.sign_gap if bend_event.inside else 0.0
+        y = bend_event.row + held.rise
         end = event.stem_x - aside if steps or place.note.tie_to else event.right
         self._place_hold(canvas, held.x, end, y, held.source)
         pen = _Pen(event.stem_x + aside, y, False)
         if steps:
             arrows = plan_arrows(steps, pen.x, False, NOTHING, None, self._style)
-            pen = self._place_arrows(canvas, moment, pen, place, arrows, labels=True)
-        return None if pen.at_fret else _Held(pen.x, pen.y - moment.row, held.source)
+            pen = self._place_arrows(canvas, bend_event, pen, place, arrows, labels=True)
+        return None if pen.at_fret else _Held(pen.x, pen.y - bend_event.row, held.source)
 
     def _place_arrows(
         self,
         canvas: StaffCanvas,
-        moment: _Moment,
+        bend_event: _BentEvent,
         pen: _Pen,
         place: NotePlace,
         arrows: Iterable[Arrow],
@@ -174,17 +176,17 @@ class BendPlacer:
     ) -> _Pen:
         """Draw all steps of one string's bend; where the arrow ends."""
         stacking, source = self._style.stacking, place.source
-        level = stacking.rhythm_bend_level if moment.inside else stacking.bend_level
+        level = stacking.rhythm_bend_level if bend_event.inside else stacking.bend_level
         for arrow in arrows:
             kind = arrow.step.kind
             if kind is BendKind.HOLD:
-                self._place_hold(canvas, pen.x, moment.next_x - stacking.sign_gap, pen.y, source)
+                self._place_hold(canvas, pen.x, bend_event.next_x - stacking.sign_gap, pen.y, source)
                 continue
             if kind is BendKind.PRE_BEND:
-                goal = self._place_upright(canvas, moment, pen, arrow.x, source)
+                goal = self._place_upright(canvas, bend_event, pen, arrow.x, source)
             else:
                 rises = kind is BendKind.BEND
-                y = moment.row if pen.at_fret else pen.y + level
+                y = bend_event.row if pen.at_fret else pen.y + level
                 if not rises:
                     y = canvas.plan.height + stacking.bend_partly if arrow.label else place.y
                 goal = _Pen(arrow.x, y, not rises and not arrow.label)
@@ -195,15 +197,15 @@ class BendPlacer:
         return pen
 
     def _place_upright(
-        self, canvas: StaffCanvas, moment: _Moment, pen: _Pen, x: float, source: Source
+        self, canvas: StaffCanvas, bend_event: _BentEvent, pen: _Pen, x: float, source: Source
     ) -> _Pen:
         """The arrow of a string bent before it is played: over its digit, or on a hook at the digit's side."""
         foot = over_digit(pen.y, self._style)
-        if not has_room_over(moment.event.item.event.notes, canvas.plan.has_rhythm):
+        if not has_room_over(bend_event.event.item.event.notes, canvas.plan.has_rhythm):
             foot, line = pen.y, self._style.stacking.bend_line
             canvas.line(Role.BEND_ARROW, pen.x, foot, x + line / 2, y2=foot, width=line, source=source)
-        self._place_stroke(canvas, x, foot, moment.row, source)
-        return _Pen(x, moment.row, False)
+        self._place_stroke(canvas, x, foot, bend_event.row, source)
+        return _Pen(x, bend_event.row, False)
 
     def _place_curve(self, canvas: StaffCanvas, start: _Pen, end: _Pen, source: Source) -> None:
         """From `start` sideways, then up or down to `end`, with an arrow head there."""

@@ -43,7 +43,7 @@ def place_signs(canvas: StaffCanvas, frame: LineFrame, face: MusicFace) -> None:
     for measure in frame.measures:
         if measure.signs.has_ink:
             source = Source(
-                measure.measure.place.line, measure.measure.place.column, "", measure.measure.index + 1
+                measure.measure.location.line, measure.measure.location.column, "", measure.measure.index + 1
             )
             _place_sign_row(canvas, measure.signs, measure.signs_x, face, source)
     if frame.courtesy.has_ink:

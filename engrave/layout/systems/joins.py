@@ -5,8 +5,14 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
-from engrave.layout.curves.arch import arch_extents, arch_points, slur_height
-from engrave.layout.curves.ties import decide_tie_directions, meets_flag, place_tie
+from engrave.layout.curves import (
+    arch_extents,
+    arch_points,
+    decide_tie_directions,
+    meets_flag,
+    place_tie,
+    slur_height,
+)
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import bend_steps
 from engrave.layout.measures.ink import ChordInk, FretInk

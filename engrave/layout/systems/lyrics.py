@@ -1,14 +1,15 @@
-"""Lyrics: syllables under their notes, hyphens between them, extender lines under held ones."""
+"""Lyrics: syllables under their notes, hyphens, also of words that never end, and extender lines under held ones."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
+from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
-from engrave.layout.curves.arch import arch_points
+from engrave.layout.curves import arch_points
 from engrave.layout.lines.frames import LineFrame
 from engrave.layout.measures.lanes import ELISION, lyric_offset, printed_syllable
-from engrave.layout.systems.broken_words import Sung, find_broken_words
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.marks.mark import NO_SOURCE, Curve, Source
 from engrave.marks.role import Role
@@ -92,7 +93,7 @@ class LyricPlacer:
                         self._hold(number, x)
                     else:
                         source = Source(
-                            syllable.place.line, syllable.place.column, "", measure.measure.index + 1
+                            syllable.location.line, syllable.location.column, "", measure.measure.index + 1
                         )
                         broken = Sung(measure.measure.index, event.onset, number) in self._broken
                         placed.append(self._syllable(number, syllable, x, source, broken))
@@ -255,3 +256,33 @@ class LyricPlacer:
             Role.VERSE_NUMBER, left, y, text, face=words.face, size=words.size, source=syllable.source
         )
         canvas.lower.add(left, left + self._number_width(syllable.verse), y)
+
+
+class Sung(NamedTuple):
+    """A syllable of a part's first voice: the measure's index, the moment in it (whole notes) and the verse."""
+
+    measure: int
+    onset: Fraction
+    verse: int
+
+
+def find_broken_words(part: Part) -> frozenset[Sung]:
+    """The syllables with a hyphen after which a measure of silence, or the end, comes before the next syllable.
+
+    A word may go on after a rest, but not after a whole measure of them (house rule).
+    """
+    open_words: dict[int, Sung] = {}
+    broken: set[Sung] = set()
+    for index, measure in enumerate(part.measures):
+        events = measure.voices[0].events if measure.voices else ()
+        if not any(event.notes for event in events):
+            broken.update(open_words.values())
+            open_words = {}
+        for event in events:
+            for verse, syllable in enumerate(event.lyrics):
+                if syllable is None:
+                    continue
+                open_words.pop(verse, None)
+                if syllable.hyphen:
+                    open_words[verse] = Sung(index, event.onset, verse)
+    return frozenset(broken | set(open_words.values()))

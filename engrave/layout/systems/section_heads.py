@@ -31,7 +31,7 @@ class _Head(NamedTuple):
 
 def structure_source(measure: Measure) -> Source:
     """The source of what stands over a whole measure."""
-    return Source(measure.place.line, measure.place.column, "", measure.index + 1)
+    return Source(measure.location.line, measure.location.column, "", measure.index + 1)
 
 
 def place_section_heads(canvas: StaffCanvas, frame: LineFrame, style: Style, face: MusicFace) -> None:

@@ -31,8 +31,8 @@ def place_silences(canvas: StaffCanvas, frame: LineFrame, face: MusicFace, style
 
 
 def _source(canvas: StaffCanvas, measure: MeasureFrame) -> Source:
-    place = measure.ink.parts[canvas.plan.part].place
-    return Source(place.line, place.column, "", measure.measure.index + 1, "1")
+    location = measure.ink.parts[canvas.plan.part].location
+    return Source(location.line, location.column, "", measure.measure.index + 1, "1")
 
 
 def _place_centred(

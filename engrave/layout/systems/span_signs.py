@@ -13,14 +13,14 @@ from engrave.layout.lines.frames import LineFrame, MeasureFrame
 from engrave.layout.measures.heads import OCTAVE_LINES
 from engrave.layout.measures.lanes import dynamic_glyph
 from engrave.layout.systems.canvas import StaffCanvas
-from engrave.layout.systems.words_above import beat_source
+from engrave.layout.systems.words_around import beat_source
 from engrave.marks.mark import Source
 from engrave.marks.role import Role
 from engrave.score.sign_list import SignName
 from engrave.score.spans import Span, resolve_spans
 from engrave.score.structure import Part, Score
 from engrave.style.sections import Style
-from engrave.theory.roman import roman
+from engrave.theory.numbering import roman
 
 _WEDGES = (SignName.CRESCENDO, SignName.DIMINUENDO)
 _MIDDLE = 0.5
@@ -108,9 +108,9 @@ class SpanPlacer:
         return max((extent.left for extent in extents), default=0.0)
 
     def _source(self, span: Span) -> Source:
-        place = span.sign.place
+        location = span.sign.location
         measure = self._score.measures[span.first]
-        return beat_source(place.line, place.column, self._part.id, measure, span.onset)
+        return beat_source(location.line, location.column, self._part.id, measure, span.onset)
 
     def _widen(self, piece: _Piece) -> _Piece:
         """The piece, at least as long as its letters."""
@@ -182,7 +182,11 @@ class SpanPlacer:
                 box = self._face.glyph(glyph).box
                 x = measure.x_at(dynamic.onset) + self._centre - (box.left + box.right) / 2
                 source = beat_source(
-                    dynamic.place.line, dynamic.place.column, self._part.id, measure.measure, dynamic.onset
+                    dynamic.location.line,
+                    dynamic.location.column,
+                    self._part.id,
+                    measure.measure,
+                    dynamic.onset,
                 )
                 letters.append((x + box.left, x + box.right, glyph, source))
         if not letters and not wedges:

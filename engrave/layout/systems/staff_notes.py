@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from engrave.fonts.symbols import MusicFace
-from engrave.layout.beams.rests import BeamedRest, beam_limits, decide_rest_retreat
-from engrave.layout.beams.segments import BeamPiece
-from engrave.layout.beams.slope import Beam, BeamLimit, BeamStem, decide_beam
+from engrave.layout.beams import Beam, BeamLimit, BeamPiece, BeamStem, decide_beam
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import MeasureFrame
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import ChordInk, RestInk, VoiceInk
+from engrave.layout.notes.rests import BeamedRest, beam_limits, decide_rest_retreat
 from engrave.layout.notes.stems import decide_stem_tip
 from engrave.layout.systems.beam_marks import Stem, beam_y, pieces_of, place_beams
 from engrave.layout.systems.canvas import StaffCanvas

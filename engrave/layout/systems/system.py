@@ -10,12 +10,11 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import LineFrame
-from engrave.layout.measures.chord_blocks import ChordBlockMeasurer
+from engrave.layout.measures.chord_names import ChordBlockMeasurer
 from engrave.layout.skyline import measure_distance
 from engrave.layout.staves import StaffPlan
 from engrave.layout.systems.bend_marks import BendPlacer
 from engrave.layout.systems.canvas import StaffCanvas
-from engrave.layout.systems.counting import place_count
 from engrave.layout.systems.frame_marks import (
     place_barlines,
     place_repeat_dots,
@@ -33,7 +32,7 @@ from engrave.layout.systems.staff_notes import StaffNotePlacer
 from engrave.layout.systems.structure_marks import place_structure
 from engrave.layout.systems.tab_notes import TabNotePlacer
 from engrave.layout.systems.tuplet_marks import place_tuplets
-from engrave.layout.systems.words_above import place_chord_names, place_texts
+from engrave.layout.systems.words_around import place_chord_names, place_count, place_texts
 from engrave.marks.mark import NO_SOURCE, Mark, Text
 from engrave.marks.role import Role
 from engrave.score.structure import Measure, Score

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
-from engrave.layout.beams.slope import Beam, SlopeReason
+from engrave.layout.beams import Beam, SlopeReason
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import MeasureFrame
 from engrave.layout.measures.bend_room import pre_bend_tip

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import accumulate
 from typing import NamedTuple
 
-from engrave.breaking.total_fit import break_optimally
+from engrave.breaking import break_optimally
 from engrave.layout.text.words import Char, Segment, cut, stretches
 from engrave.score.rich_text import Run
 

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, field
 from enum import Enum, auto
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Location
 from engrave.source.slips import kinds
 from engrave.source.slips.cursor import Cursor
 from engrave.source.slips.kinds import CLOSERS, OPENERS, Slip, SlipFound
@@ -41,12 +41,12 @@ class _Open:
     """
 
     opener: str
-    place: Place
+    location: Location
     step: _Step = _Step.START
     last: str = ""
-    words: list[tuple[str, Place]] = field(default_factory=list)
+    words: list[tuple[str, Location]] = field(default_factory=list)
     mark: str = ""
-    after_comma: Place | None = None
+    after_comma: Location | None = None
 
     @property
     def name(self) -> str:
@@ -63,10 +63,10 @@ class BracketReader:
         self._left = left
         self._open: list[_Open] = []
 
-    def read(self) -> tuple[str, Place]:
+    def read(self) -> tuple[str, Location]:
         """Go past the bracket that closes the one that starts here; the outer bracket. Raises SlipFound."""
         cursor = self._cursor
-        first = cursor.sign, cursor.place
+        first = cursor.sign, cursor.location
         while True:
             cursor.skip_space()
             sign = cursor.sign
@@ -94,25 +94,25 @@ class BracketReader:
     def _go_on(self) -> None:
         """Go to the next line, unless it shows that the brackets should have ended."""
         cursor = self._cursor
-        end = cursor.last_place()
+        end = cursor.last_location()
         cursor.next_line()
         while not cursor.is_at_end and not cursor.line.split("#")[0].strip():
             cursor.next_line()
         top = self._open[-1]
         if cursor.is_at_end:
-            raise SlipFound(kinds.missing_end(end, top.opener, top.place))
+            raise SlipFound(kinds.missing_end(end, top.opener, top.location))
         text = cursor.line.lstrip(" \t")
         column = len(cursor.line) - len(text)
         before = cursor.lines[end.line - 1][: end.column - 1][-1:]
         entry = _ENTRY.match(text) is not None and (before not in ",[{:" or column < self._left)
         if _DASH.match(text) or (entry and column <= self._left):
-            raise SlipFound(kinds.missing_end(end, top.opener, top.place))
+            raise SlipFound(kinds.missing_end(end, top.opener, top.location))
 
     def _start(self, sign: str) -> None:
         cursor = self._cursor
         if self._open:
             self._next_item(sign, is_text=False)
-        self._open.append(_Open(sign, cursor.place))
+        self._open.append(_Open(sign, cursor.location))
         cursor.column += 1
 
     def _end(self, sign: str) -> bool:
@@ -122,7 +122,7 @@ class BracketReader:
         if top.opener != opener:
             raise SlipFound(self._wrong_end(sign, opener, top))
         if top.step is _Step.COLON and top.name and cursor.line[cursor.column - 1] == ":":
-            raise SlipFound(kinds.missing_value(cursor.place, top.name))
+            raise SlipFound(kinds.missing_value(cursor.location, top.name))
         self._open.pop()
         cursor.column += 1
         if self._open:
@@ -132,18 +132,18 @@ class BracketReader:
     def _wrong_end(self, sign: str, opener: str, top: _Open) -> Slip:
         outer = [bracket for bracket in self._open[:-1] if bracket.opener == opener]
         if outer:
-            return kinds.missing_end(self._cursor.last_place(), top.opener, top.place)
+            return kinds.missing_end(self._cursor.last_location(), top.opener, top.location)
         if len(self._open) > 1 or top.step is _Step.VALUE:
-            return kinds.needless_end(self._cursor.place, sign)
-        return kinds.wrong_end(self._cursor.place, sign, top.opener, top.place)
+            return kinds.needless_end(self._cursor.location, sign)
+        return kinds.wrong_end(self._cursor.location, sign, top.opener, top.location)
 
     def _comma(self) -> None:
         cursor, top = self._cursor, self._open[-1]
         if top.step is _Step.START:
-            raise SlipFound(kinds.needless_sign(cursor.place, ","))
+            raise SlipFound(kinds.needless_sign(cursor.location, ","))
         if top.step is _Step.COLON and cursor.column and cursor.line[cursor.column - 1] == ":":
-            raise SlipFound(kinds.missing_value(cursor.place, top.name))
-        top.after_comma = cursor.place
+            raise SlipFound(kinds.missing_value(cursor.location, top.name))
+        top.after_comma = cursor.location
         top.step, top.last, top.words, top.mark = _Step.START, "", [], ""
         cursor.column += 1
 
@@ -152,30 +152,30 @@ class BracketReader:
         if top.step is _Step.VALUE:
             raise SlipFound(self._second_colon(top))
         if top.step is not _Step.KEY:
-            raise SlipFound(kinds.needless_sign(cursor.place, ":"))
-        if top.words and top.words[0][1].line != cursor.place.line:
-            raise SlipFound(kinds.torn_key(cursor.place, top.name))
+            raise SlipFound(kinds.needless_sign(cursor.location, ":"))
+        if top.words and top.words[0][1].line != cursor.location.line:
+            raise SlipFound(kinds.torn_key(cursor.location, top.name))
         if cursor.line[cursor.column + 1 : cursor.column + 2] in ("[", "{") and not top.mark:
             rest = cursor.rest[1:]
-            raise SlipFound(kinds.missing_space(_after(cursor.place), top.name, rest))
+            raise SlipFound(kinds.missing_space(_after(cursor.location), top.name, rest))
         top.step = _Step.COLON
         cursor.column += 1
 
     def _second_colon(self, top: _Open) -> Slip:
-        place = self._cursor.place
+        location = self._cursor.location
         if len(top.words) > 1:
             (before, end), (after, _) = top.words[-2:]
             return kinds.missing_comma(end, before, f"{after}:")
         if top.opener == "[" and top.words:
             word, end = top.words[0]
-            return kinds.missing_start(Place(end.line, end.column - len(word)), "{")
-        return kinds.two_colons(place, top.name)
+            return kinds.missing_start(Location(end.line, end.column - len(word)), "{")
+        return kinds.two_colons(location, top.name)
 
     def _quoted(self, sign: str) -> None:
-        start = self._cursor.place
+        start = self._cursor.location
         self._next_item(sign, is_text=True)
         text = self._cursor.read_quoted()
-        if self._cursor.place.line != start.line and self._cursor.rest.strip()[:1] not in ("", *",:]}"):
+        if self._cursor.location.line != start.line and self._cursor.rest.strip()[:1] not in ("", *",:]}"):
             raise SlipFound(kinds.open_quote(start, sign))
         self._cursor.refuse_text_after_quote(sign, ",:]}")
         self._finish(f"{sign}{text}{sign}", [], sign)
@@ -183,48 +183,50 @@ class BracketReader:
     def _plain(self) -> None:
         cursor = self._cursor
         if cursor.sign == ":":
-            raise SlipFound(kinds.needless_sign(cursor.place, ":"))
+            raise SlipFound(kinds.needless_sign(cursor.location, ":"))
         if cursor.match(_DASH):
-            raise SlipFound(kinds.dash_in_brackets(cursor.place, self._open[-1].opener, self._open[-1].place))
+            raise SlipFound(
+                kinds.dash_in_brackets(cursor.location, self._open[-1].opener, self._open[-1].location)
+            )
         if cursor.sign == ";" and self._open[-1].step in (_Step.KEY, _Step.VALUE):
-            raise SlipFound(kinds.semicolon(cursor.place))
+            raise SlipFound(kinds.semicolon(cursor.location))
         match = cursor.match(_PLAIN)
         is_special = cursor.sign in "@`%" or (cursor.sign == "*" and not cursor.match(_ALIAS))
         if match is None or is_special:
-            raise SlipFound(kinds.special_start(cursor.place, _piece(cursor.rest)))
+            raise SlipFound(kinds.special_start(cursor.location, _piece(cursor.rest)))
         word, top = match[0], self._open[-1]
         if top.words and top.step in (_Step.KEY, _Step.VALUE):
             cursor.column += len(word)
-            top.words.append((word, cursor.place))
+            top.words.append((word, cursor.location))
             return
         self._next_item(word, is_text=True)
         cursor.column += len(word)
-        self._finish(word, [(word, cursor.place)])
+        self._finish(word, [(word, cursor.location)])
 
     def _next_item(self, start: str, is_text: bool) -> None:
         """Something that begins with `start` follows; it must be a key or a value."""
         cursor, top = self._cursor, self._open[-1]
         if top.step is _Step.START:
             if top.opener == "{" and not is_text and top.after_comma is not None:
-                raise SlipFound(kinds.missing_end(top.after_comma, top.opener, top.place))
+                raise SlipFound(kinds.missing_end(top.after_comma, top.opener, top.location))
             return
         if top.step is _Step.COLON:
             return
-        end = cursor.last_place()
+        end = cursor.last_location()
         if top.step is _Step.KEY and not is_text and (top.words or top.mark):
             raise SlipFound(kinds.missing_colon(end, top.name, cursor.rest))
         follows = start if not is_text else _piece(cursor.rest)
         raise SlipFound(kinds.missing_comma(end, top.words[-1][0] if top.words else top.last, follows))
 
-    def _finish(self, last: str, words: list[tuple[str, Place]], mark: str = "") -> None:
+    def _finish(self, last: str, words: list[tuple[str, Location]], mark: str = "") -> None:
         """A key or a value is read."""
         top = self._open[-1]
         top.step = _Step.KEY if top.step is _Step.START else _Step.VALUE
         top.last, top.words, top.mark = last, words, mark
 
 
-def _after(place: Place) -> Place:
-    return Place(place.line, place.column + 1)
+def _after(location: Location) -> Location:
+    return Location(location.line, location.column + 1)
 
 
 def _piece(text: str) -> str:

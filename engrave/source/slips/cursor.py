@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Location
 from engrave.source.slips.kinds import SlipFound, after_quote, bad_escape, open_quote
 
 _BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
@@ -35,9 +35,9 @@ class Cursor:
         return self.line[self.column :]
 
     @property
-    def place(self) -> Place:
+    def location(self) -> Location:
         """Where it stands."""
-        return Place(self.row + 1, self.column + 1)
+        return Location(self.row + 1, self.column + 1)
 
     @property
     def is_at_end(self) -> bool:
@@ -65,22 +65,22 @@ class Cursor:
         self.row += 1
         self.column = 0
 
-    def last_place(self) -> Place:
+    def last_location(self) -> Location:
         """Right after the last text before this position, comments left out."""
         row, column = self.row, self.column
         while True:
             if row < len(self.lines):
                 text = re.sub(r"(^|\s)#.*", "", self.lines[row][:column]) if column else ""
                 if text.strip():
-                    return Place(row + 1, len(text.rstrip()) + 1)
+                    return Location(row + 1, len(text.rstrip()) + 1)
             if row == 0:
-                return Place(1, 1)
+                return Location(1, 1)
             row -= 1
             column = len(self.lines[row])
 
     def read_quoted(self) -> str:
         """Go past the quoted text that starts here; the text. Raises SlipFound when it is not closed."""
-        mark, start, first_row = self.line[self.column], self.place, self.row
+        mark, start, first_row = self.line[self.column], self.location, self.row
         self.column += 1
         pieces: list[str] = []
         while True:
@@ -106,7 +106,7 @@ class Cursor:
     def _escape(self, pieces: list[str]) -> None:
         follows = self.line[self.column + 1 : self.column + 2]
         if follows and follows not in _ESCAPES:
-            raise SlipFound(bad_escape(self.place, follows))
+            raise SlipFound(bad_escape(self.location, follows))
         pieces.append(follows)
         self.column += 1 + len(follows)
 
@@ -114,4 +114,4 @@ class Cursor:
         """Raise SlipFound when text that is none of `allowed` follows a closed quotation on this line."""
         self.skip_space()
         if self.sign and self.sign not in allowed:
-            raise SlipFound(after_quote(self.place, mark))
+            raise SlipFound(after_quote(self.location, mark))

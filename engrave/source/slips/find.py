@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from engrave.diagnostics.problem import Place
+from engrave.problems import Location
 from engrave.source.slips import kinds
 from engrave.source.slips.brackets import BracketReader
 from engrave.source.slips.cursor import Cursor
@@ -45,7 +45,7 @@ class _Block(NamedTuple):
     word: str
 
 
-def find_slip(text: str, limit: Place) -> Slip:
+def find_slip(text: str, limit: Location) -> Slip:
     """The slip in `text`, which the parser stopped reading at `limit` or shortly after what was wrong."""
     if len(text) > _LONGEST:
         return kinds.unreadable(_inside(text, limit))
@@ -56,7 +56,7 @@ def find_slip(text: str, limit: Place) -> Slip:
     try:
         search.run(limit.line)
     except SlipFound as found:
-        if found.slip.place.line <= limit.line:
+        if found.slip.location.line <= limit.line:
             return found.slip
     return kinds.unreadable(_inside(text, limit))
 
@@ -71,19 +71,19 @@ def find_glued_key(text: str) -> Slip | None:
     return None
 
 
-def _place_at(text: str, index: int) -> Place:
+def _place_at(text: str, index: int) -> Location:
     lines = Cursor(text[:index]).lines
-    return Place(len(lines), len(lines[-1]) + 1)
+    return Location(len(lines), len(lines[-1]) + 1)
 
 
-def _inside(text: str, place: Place) -> Place:
-    """`place`, or the end of the last line with something on it."""
+def _inside(text: str, location: Location) -> Location:
+    """`location`, or the end of the last line with something on it."""
     lines = Cursor(text).lines
     while len(lines) > 1 and not lines[-1].strip():
         lines.pop()
-    if place.line <= len(lines):
-        return place
-    return Place(len(lines), len(lines[-1]) + 1)
+    if location.line <= len(lines):
+        return location
+    return Location(len(lines), len(lines[-1]) + 1)
 
 
 class _Search:
@@ -105,7 +105,7 @@ class _Search:
             elif not line.strip() or line.lstrip(" ").startswith("#"):
                 cursor.next_line()
             elif line.startswith("%"):
-                raise SlipFound(kinds.directive(cursor.place))
+                raise SlipFound(kinds.directive(cursor.location))
             else:
                 self._read_line()
 
@@ -114,7 +114,7 @@ class _Search:
         bare = cursor.line.lstrip(" ")
         cursor.column = len(cursor.line) - len(bare)
         if bare[0] in "\t\xa0":
-            raise SlipFound(kinds.tab_indent(cursor.place))
+            raise SlipFound(kinds.tab_indent(cursor.location))
         self._settle(is_dash=_is_dash(bare))
         if _COMPLEX.match(cursor.rest):
             cursor.row = len(cursor.lines)  # a key of this kind has no place in our documents: others say so
@@ -149,8 +149,8 @@ class _Search:
         else:
             is_right = top.waits and not has_left
         if not is_right and re.match(r"-[^\s-]", self._cursor.rest):
-            place = self._cursor.place
-            raise SlipFound(kinds.dash_space(Place(place.line, place.column + 1)))
+            location = self._cursor.location
+            raise SlipFound(kinds.dash_space(Location(location.line, location.column + 1)))
         if not is_right:
             raise SlipFound(self._wrong_indent(before, is_dash))
 
@@ -158,7 +158,7 @@ class _Search:
         cursor = self._cursor
         mates = [level for level in levels if level.is_list == is_dash] or levels
         mate = min(mates, key=lambda level: (abs(level.column - cursor.column), -level.column))
-        return kinds.wrong_indent(cursor.place, mate.column, mate.word, mate.line)
+        return kinds.wrong_indent(cursor.location, mate.column, mate.word, mate.line)
 
     def _dash(self) -> None:
         """A dash starts an item of a list."""
@@ -168,7 +168,7 @@ class _Search:
         blank = cursor.rest[: len(cursor.rest) - len(cursor.rest.lstrip())]
         if "\t" in blank:
             cursor.column += blank.index("\t")
-            raise SlipFound(kinds.dash_space(cursor.place))
+            raise SlipFound(kinds.dash_space(cursor.location))
         cursor.skip_space()
         self._levels[-1].waits = not cursor.rest
 
@@ -192,11 +192,11 @@ class _Search:
             cursor.next_line()
             return
         if rest[0] in OPENERS:
-            raise SlipFound(kinds.needless_end(cursor.place, rest[0]))
+            raise SlipFound(kinds.needless_end(cursor.location, rest[0]))
         if re.match(r"-[^\s-]", rest) and _COLON.search(rest):
-            raise SlipFound(kinds.dash_space(Place(cursor.row + 1, cursor.column + 2)))
+            raise SlipFound(kinds.dash_space(Location(cursor.row + 1, cursor.column + 2)))
         if rest[0] == "," or re.match(r":(\s|$)", rest):
-            raise SlipFound(kinds.needless_sign(cursor.place, rest[0]))
+            raise SlipFound(kinds.needless_sign(cursor.location, rest[0]))
         if rest[0] in "\"'":
             word = cursor.read_quoted()
             cursor.refuse_text_after_quote(rest[0], ":")
@@ -226,18 +226,18 @@ class _Search:
         if unjoined is not None:
             raise SlipFound(self._unjoined(unjoined, rest))
         if rest[0] in "@`%":
-            raise SlipFound(kinds.special_start(self._cursor.place, rest))
+            raise SlipFound(kinds.special_start(self._cursor.location, rest))
 
     def _glued(self, match: re.Match[str], rest: str) -> Slip:
-        place = self._cursor.place
+        location = self._cursor.location
         return kinds.missing_space(
-            Place(place.line, place.column + match.end()), match[1], rest[match.end() :]
+            Location(location.line, location.column + match.end()), match[1], rest[match.end() :]
         )
 
     def _unjoined(self, match: re.Match[str], rest: str) -> Slip:
-        place = self._cursor.place
+        location = self._cursor.location
         return kinds.missing_colon(
-            Place(place.line, place.column + match.end()), match[1], rest[match.end() :]
+            Location(location.line, location.column + match.end()), match[1], rest[match.end() :]
         )
 
     def _no_colon(self, text: str) -> None:
@@ -247,7 +247,7 @@ class _Search:
         if unjoined is not None:
             raise SlipFound(self._unjoined(unjoined, text))
         if self._ended is not None and self._ended.end == cursor.row and cursor.column < self._ended.indent:
-            raise SlipFound(kinds.short_block(cursor.place, self._ended.indent, self._ended.word))
+            raise SlipFound(kinds.short_block(cursor.location, self._ended.indent, self._ended.word))
         if self._in_list():
             self._text(self._levels[-1], is_alone=True)
             return
@@ -259,7 +259,7 @@ class _Search:
             self._text(self._levels[-1], is_alone=True)
             return
         word = text.split()[0]
-        end = Place(cursor.row + 1, cursor.column + len(word) + 1)
+        end = Location(cursor.row + 1, cursor.column + len(word) + 1)
         raise SlipFound(kinds.missing_colon(end, word, text[len(word) :]))
 
     def _in_list(self) -> bool:
@@ -271,7 +271,7 @@ class _Search:
         """Go over anchors and tags."""
         while match := _PROPERTY.match(self._cursor.rest):
             if match[0].strip() in "&!":
-                raise SlipFound(kinds.special_start(self._cursor.place, self._cursor.rest, self._key()))
+                raise SlipFound(kinds.special_start(self._cursor.location, self._cursor.rest, self._key()))
             self._cursor.column += match.end()
         self._cursor.skip_space()
 
@@ -291,9 +291,9 @@ class _Search:
         elif rest[0] in CLOSERS:
             self._brackets(level)
         elif rest[0] in "\"'":
-            start = cursor.place
+            start = cursor.location
             cursor.read_quoted()
-            if cursor.place.line != start.line and cursor.rest.strip()[:1] not in ("", "#"):
+            if cursor.location.line != start.line and cursor.rest.strip()[:1] not in ("", "#"):
                 raise SlipFound(kinds.open_quote(start, rest[0]))
             cursor.refuse_text_after_quote(rest[0], "")
             cursor.next_line()
@@ -302,13 +302,13 @@ class _Search:
         elif _ALIAS.match(rest):
             cursor.next_line()
         elif _is_dash(rest):
-            raise SlipFound(kinds.list_on_line(cursor.place, level.word))
+            raise SlipFound(kinds.list_on_line(cursor.location, level.word))
         elif rest[0] in OPENERS:
-            raise SlipFound(kinds.needless_end(cursor.place, rest[0]))
+            raise SlipFound(kinds.needless_end(cursor.location, rest[0]))
         elif rest[0] == ",":
-            raise SlipFound(kinds.needless_sign(cursor.place, ","))
+            raise SlipFound(kinds.needless_sign(cursor.location, ","))
         elif rest[0] in "@`%|>*" or rest.startswith("? "):
-            raise SlipFound(kinds.special_start(cursor.place, rest, self._key()))
+            raise SlipFound(kinds.special_start(cursor.location, rest, self._key()))
         else:
             self._text(level)
 
@@ -317,26 +317,26 @@ class _Search:
         opener, opened = BracketReader(cursor, level.column).read()
         cursor.skip_space()
         if cursor.rest and cursor.rest[0] in OPENERS:
-            raise SlipFound(kinds.needless_end(cursor.place, cursor.rest[0]))
+            raise SlipFound(kinds.needless_end(cursor.location, cursor.rest[0]))
         if cursor.rest:
-            raise SlipFound(kinds.after_end(cursor.place, opener, opened))
+            raise SlipFound(kinds.after_end(cursor.location, opener, opened))
         cursor.next_line()
 
     def _text(self, level: _Level, is_alone: bool = False) -> None:
         """Text without quotation marks, and the lines on which it goes on; `is_alone`: it might be a key."""
         cursor = self._cursor
         rest = cursor.rest
-        start = cursor.place
+        start = cursor.location
         match = _COLON.search(rest)
         if match is not None and match[0] == ":":
             text = re.sub(r"\s#.*", "", rest)
-            place = Place(cursor.row + 1, cursor.column + match.start() + 1)
-            raise SlipFound(kinds.colon_in_text(place, self._key(), text))
+            location = Location(cursor.row + 1, cursor.column + match.start() + 1)
+            raise SlipFound(kinds.colon_in_text(location, self._key(), text))
         cursor.next_line()
         while not cursor.is_at_end:
             bare = cursor.line.lstrip(" ")
             if bare.startswith("\t") and bare.strip():
-                raise SlipFound(kinds.tab_indent(Place(cursor.row + 1, len(cursor.line) - len(bare) + 1)))
+                raise SlipFound(kinds.tab_indent(Location(cursor.row + 1, len(cursor.line) - len(bare) + 1)))
             found = _COLON.search(bare)
             is_entry = found is not None and found[0] == ":"
             column = len(cursor.line) - len(bare)
@@ -348,7 +348,7 @@ class _Search:
                 and (column == start.column - 1 or _WORD.fullmatch(rest.strip()))
             ):
                 word = rest.split()[0]
-                end = Place(start.line, start.column + len(word))
+                end = Location(start.line, start.column + len(word))
                 raise SlipFound(kinds.missing_colon(end, word, rest[len(word) :]))
             if bare and (is_entry or bare[0] == "#" or is_left):
                 return
@@ -363,14 +363,16 @@ class _Search:
             bare = cursor.line.lstrip(" ")
             indent = len(cursor.line) - len(bare)
             if bare.startswith("\t") and (first is None or indent < first):
-                raise SlipFound(kinds.tab_indent(Place(cursor.row + 1, indent + 1)))
+                raise SlipFound(kinds.tab_indent(Location(cursor.row + 1, indent + 1)))
             if bare.strip():
                 if indent <= level.column:
                     self._ended = _Block(cursor.row, first or 0, level.word)
                     return
                 first = indent if first is None else first
                 if indent < first:
-                    raise SlipFound(kinds.short_block(Place(cursor.row + 1, indent + 1), first, level.word))
+                    raise SlipFound(
+                        kinds.short_block(Location(cursor.row + 1, indent + 1), first, level.word)
+                    )
             cursor.next_line()
 
 

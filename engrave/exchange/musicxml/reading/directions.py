@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from engrave.exchange.musicxml.reading.losses import LossLog
 from engrave.exchange.musicxml.reading.marks import SPAN_WORDS, slug
-from engrave.exchange.musicxml.reading.music import At, Bar, Shared, SpanEdge
+from engrave.exchange.musicxml.reading.music import At, Shared, SpanEdge, StaffMeasure
 from engrave.exchange.musicxml.reading.source import Node, one_line, to_number
 from engrave.score.sign_list import DYNAMICS
 
@@ -59,7 +59,7 @@ class DirectionReader:
     _dashes: dict[str, tuple[str, str]] = field(default_factory=dict)
     _pending: tuple[Fraction, str] | None = None
 
-    def read(self, node: Node, onset: Fraction, bar: Bar, shared: Shared) -> None:
+    def read(self, node: Node, onset: Fraction, measure: StaffMeasure, shared: Shared) -> None:
         """One direction at `onset`."""
         words: list[str] = []
         dashes: list[Node] = []
@@ -75,18 +75,18 @@ class DirectionReader:
                 elif child.tag in ("dashes", "bracket"):
                     dashes.append(child)
                 else:
-                    self._read_sign(child, onset, bar, shared)
+                    self._read_sign(child, onset, measure, shared)
         sound = node.find("sound")
         text = " ".join(word for word in words if word)
         is_tempo = bool(tempo) or (sound is not None and bool(sound.get("tempo")))
-        handled = bool(text) and self._read_words(text, onset, bar, shared)
+        handled = bool(text) and self._read_words(text, onset, measure, shared)
         text = "" if handled else text
         for child in dashes:
-            self._read_dashes(child, onset, bar)
+            self._read_dashes(child, onset, measure)
         if is_tempo and (text or tempo):
-            self._set_tempo(text, tempo, onset, bar, shared)
+            self._set_tempo(text, tempo, onset, measure, shared)
         elif text:
-            bar.texts.append(At(onset, text))
+            measure.texts.append(At(onset, text))
         if sound is not None:
             self._read_go_back(sound, shared)
 
@@ -105,7 +105,9 @@ class DirectionReader:
             return ""
         return f"1/{unit}{'.' * dots} = {number.group()[:9].rstrip('.')}"
 
-    def _set_tempo(self, words: str, mark: str, onset: Fraction, bar: Bar, shared: Shared) -> None:
+    def _set_tempo(
+        self, words: str, mark: str, onset: Fraction, measure: StaffMeasure, shared: Shared
+    ) -> None:
         """The measure's tempo; one inside it or a second one stands as words."""
         words = words.replace("=", "≈").strip(" ,")
         text = ", ".join(piece for piece in (words, mark) if piece)
@@ -118,10 +120,10 @@ class DirectionReader:
         elif onset == 0 and mark and "=" not in shared.tempo and not words:
             shared.tempo = f"{shared.tempo}, {mark}"
         else:
-            bar.texts.append(At(onset, text))
+            measure.texts.append(At(onset, text))
             self.losses.add("tempo inside a measure, kept as words")
 
-    def _read_words(self, text: str, onset: Fraction, bar: Bar, shared: Shared) -> bool:
+    def _read_words(self, text: str, onset: Fraction, measure: StaffMeasure, shared: Shared) -> bool:
         """Words that mean something else than themselves: D.C. and D.S., signs that last."""
         lower = text.lower().strip(" .")
         go_back = _GO_BACK.fullmatch(lower)
@@ -136,25 +138,25 @@ class DirectionReader:
             return True
         name = SPAN_WORDS.get(slug(text)) or _fret_sign(text)
         if name:
-            bar.edges.append(SpanEdge(onset, "words", name, name, True))
+            measure.edges.append(SpanEdge(onset, "words", name, name, True))
             self._pending = (onset, name)
             return True
         return False
 
-    def _read_sign(self, node: Node, onset: Fraction, bar: Bar, shared: Shared) -> None:
+    def _read_sign(self, node: Node, onset: Fraction, measure: StaffMeasure, shared: Shared) -> None:
         tag = node.tag
         if tag == "dynamics":
             for word in node.children:
                 if word.tag in DYNAMICS:
-                    bar.dynamics.append(At(onset, word.tag))
+                    measure.dynamics.append(At(onset, word.tag))
                 else:
                     self.losses.add("dynamics")
         elif tag == "wedge":
-            self._edge(node, onset, bar, "wedge", {"crescendo": "crescendo", "diminuendo": "diminuendo"})
+            self._edge(node, onset, measure, "wedge", {"crescendo": "crescendo", "diminuendo": "diminuendo"})
         elif tag == "octave-shift":
             size = node.get("size", "8")
             names = {kind: name for (kind, wide), name in _SHIFTS.items() if wide == size}
-            self._edge(node, onset, bar, "shift", names)
+            self._edge(node, onset, measure, "shift", names)
         elif tag == "rehearsal":
             shared.label = shared.label or one_line(node.content)
         elif tag in ("segno", "coda"):
@@ -163,34 +165,36 @@ class DirectionReader:
             text = " ".join(node.content.split())
             if text in _COUNTING:
                 shared.counting = _COUNTING[text]
-            elif text and not self._read_words(text, onset, bar, shared):
+            elif text and not self._read_words(text, onset, measure, shared):
                 self.losses.add(tag)
         else:
             self.losses.add(tag)
 
-    def _edge(self, node: Node, onset: Fraction, bar: Bar, kind: str, names: dict[str, str]) -> None:
+    def _edge(
+        self, node: Node, onset: Fraction, measure: StaffMeasure, kind: str, names: dict[str, str]
+    ) -> None:
         number = node.get("number", "1")
         word = node.get("type")
         if word == "stop":
-            bar.edges.append(SpanEdge(onset, kind, "", number, False))
+            measure.edges.append(SpanEdge(onset, kind, "", number, False))
         elif word in names:
-            bar.edges.append(SpanEdge(onset, kind, names[word], number, True))
+            measure.edges.append(SpanEdge(onset, kind, names[word], number, True))
         elif word != "continue":
             self.losses.add(node.tag)
 
-    def _read_dashes(self, node: Node, onset: Fraction, bar: Bar) -> None:
+    def _read_dashes(self, node: Node, onset: Fraction, measure: StaffMeasure) -> None:
         """Dashes after words such as P.M. say how long they hold."""
         number = f"{node.tag} {node.get('number', '1')}"
         if node.get("type") == "start":
             if self._pending is not None and self._pending[0] == onset:
                 self._dashes[number] = ("words", self._pending[1])
                 name = self._pending[1]
-                bar.edges.append(SpanEdge(onset, "open", name, name, True))
+                measure.edges.append(SpanEdge(onset, "open", name, name, True))
             else:
                 self.losses.add(node.tag)
         elif node.get("type") == "stop" and number in self._dashes:
             kind, name = self._dashes.pop(number)
-            bar.edges.append(SpanEdge(onset, kind, name, name, False))
+            measure.edges.append(SpanEdge(onset, kind, name, name, False))
 
     def _read_go_back(self, sound: Node, shared: Shared) -> None:
         shared.to_coda = shared.to_coda or bool(sound.get("tocoda"))

@@ -7,10 +7,10 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
-from engrave.exchange.musicxml.reading.frets import Placed, fret_value, place_tones
+from engrave.exchange.musicxml.reading.frets import FrettedTone, fret_value, place_tones
 from engrave.exchange.musicxml.reading.instruments import Header
 from engrave.exchange.musicxml.reading.losses import LossLog
-from engrave.exchange.musicxml.reading.music import PLAIN, ZERO, Moment, Tone, count_tones
+from engrave.exchange.musicxml.reading.music import PLAIN, ZERO, Tone, VoiceEvent, count_tones
 from engrave.exchange.musicxml.reading.pitches import is_writable
 from engrave.exchange.musicxml.reading.rhythm import Piece, TupletGroup
 from engrave.theory.key import Key
@@ -28,7 +28,7 @@ TIE = "tie"
 class LaneWriter:
     """Writes one voice of one part; it remembers the last event for ties.
 
-    `taken`: the strings and frets that start in the other voice, by onset. `sung`: the moments struck in this measure.
+    `taken`: the strings and frets that start in the other voice, by onset. `sung`: the events struck in this measure.
     """
 
     header: Header
@@ -36,7 +36,7 @@ class LaneWriter:
     key: Key = Key(0)
     taken: dict[Fraction, dict[int, int]] = field(default_factory=dict)
     starts: dict[Fraction, dict[int, int]] = field(default_factory=dict)
-    sung: list[Moment] = field(default_factory=list)
+    sung: list[VoiceEvent] = field(default_factory=list)
     _last: tuple[tuple[int, int], ...] = ()
     _onset: Fraction = ZERO
 
@@ -64,70 +64,72 @@ class LaneWriter:
         return items
 
     def _write_piece(self, piece: Piece, items: list[Any], factor: Fraction) -> None:
-        moment = piece.moment
-        before, after = ([], []) if moment is None else (moment.before, moment.after)
+        event = piece.event
+        before, after = ([], []) if event is None else (event.before, event.after)
         graces = [] if piece.held else self._graces(before, "")
-        event = REST if moment is None else self._event(moment, piece.held)
-        if event == REST:
+        typed = REST if event is None else self._event(event, piece.held)
+        if typed == REST:
             self._last = ()
             if graces:
                 self.losses.notes(count_tones(before), "grace notes without a note")
                 graces = []
-        if event == REST and moment is not None and moment.marks and not moment.tones and piece.ends:
-            event = short_event({"marks": moment.marks})
+        if typed == REST and event is not None and event.marks and not event.tones and piece.ends:
+            typed = short_event({"marks": event.marks})
         items.extend(graces)
-        items.append({piece.value.name: event})
+        items.append({piece.value.name: typed})
         if piece.ends and after:
-            if event == REST:
+            if typed == REST:
                 self.losses.notes(count_tones(after), "grace notes without a note")
             else:
                 items.extend(self._graces(after, "closing-grace"))
         self._onset += piece.value.length * factor
 
-    def _graces(self, moments: list[Moment], kind: str) -> list[Any]:
+    def _graces(self, events: list[VoiceEvent], kind: str) -> list[Any]:
         row: list[Any] = []
-        slashed = moments[-1].slashed if moments else False
+        slashed = events[-1].slashed if events else False
         name = kind or ("grace" if slashed else "appoggiatura")
-        for moment in moments:
-            if not moment.tones:
+        for event in events:
+            if not event.tones:
                 continue
-            event = self._event(moment, False, is_grace=True)
-            if event != REST:
-                row.append({f"{name} 1/{_grace_denominator(moment)}": event})
+            typed = self._event(event, False, is_grace=True)
+            if typed != REST:
+                row.append({f"{name} 1/{_grace_denominator(event)}": typed})
         return row
 
-    def _event(self, moment: Moment, held: bool, is_grace: bool = False) -> Any:
-        tones = [tone for tone in moment.tones if not tone.slash]
-        slashes = len(moment.tones) - len(tones)
+    def _event(self, event: VoiceEvent, held: bool, is_grace: bool = False) -> Any:
+        tones = [tone for tone in event.tones if not tone.slash]
+        slashes = len(event.tones) - len(tones)
         if slashes and not held:
             self.losses.notes(
                 slashes - (0 if tones else 1) if slashes > 1 or tones else 0, "slash in a chord"
             )
         if slashes and not tones:
-            return self._slash(moment, held, is_grace)
+            return self._slash(event, held, is_grace)
         if not tones:
             return REST
         if self.header.is_fretted:
-            return self._fretted(moment, tones, held, is_grace)
-        return self._sounding(moment, tones, held, is_grace)
+            return self._fretted(event, tones, held, is_grace)
+        return self._sounding(event, tones, held, is_grace)
 
-    def _slash(self, moment: Moment, held: bool, is_grace: bool) -> Any:
+    def _slash(self, event: VoiceEvent, held: bool, is_grace: bool) -> Any:
         if held and self._last:
             return TIE
-        self._strike(moment, ((0, 0),), False, is_grace)
-        marks = [*moment.marks, *(mark for tone in moment.tones for mark in tone.marks)]
+        self._strike(event, ((0, 0),), False, is_grace)
+        marks = [*event.marks, *(mark for tone in event.tones for mark in tone.marks)]
         return " ".join(["slash", *marks])
 
-    def _strike(self, moment: Moment, now: tuple[tuple[int, int], ...], tied: bool, is_grace: bool) -> None:
+    def _strike(
+        self, event: VoiceEvent, now: tuple[tuple[int, int], ...], tied: bool, is_grace: bool
+    ) -> None:
         self._last = now
         if is_grace:
             return
         if not tied:
-            self.sung.append(moment)
-        elif moment.lyrics and moment not in self.sung:
+            self.sung.append(event)
+        elif event.lyrics and event not in self.sung:
             self.losses.add("lyric under a held note")
 
-    def _sounding(self, moment: Moment, tones: list[Tone], held: bool, is_grace: bool) -> Any:
+    def _sounding(self, event: VoiceEvent, tones: list[Tone], held: bool, is_grace: bool) -> Any:
         """Written pitches of a part without strings."""
         octave = self.header.instrument.octave
         written: dict[int, Pitch] = {}
@@ -145,16 +147,16 @@ class LaneWriter:
         tied = tied and (held or all(tone.tied for tone in tones))
         if not tied and any(tone.tied for tone in tones):
             self.losses.add("tie")
-        marks = self._event_marks(moment, tones)
-        self._strike(moment, now, tied, is_grace)
+        marks = self._event_marks(event, tones)
+        self._strike(event, now, tied, is_grace)
         if tied:
             for mark in () if held else marks:
                 self.losses.add(f"{mark} on a held note")
             return TIE
         return short_event({"pitch": "+".join(written[midi].name for _, midi in now), "marks": marks})
 
-    def _event_marks(self, moment: Moment, tones: list[Tone]) -> list[str]:
-        marks = list(moment.marks)
+    def _event_marks(self, event: VoiceEvent, tones: list[Tone]) -> list[str]:
+        marks = list(event.marks)
         for tone in tones:
             marks.extend(mark for mark in tone.marks if mark not in marks)
             if tone.dead and "dead" not in marks:
@@ -163,7 +165,7 @@ class LaneWriter:
                 self.losses.add(key)
         return marks
 
-    def _fretted(self, moment: Moment, tones: list[Tone], held: bool, is_grace: bool) -> Any:
+    def _fretted(self, event: VoiceEvent, tones: list[Tone], held: bool, is_grace: bool) -> Any:
         taken = {} if is_grace else self.taken.get(self._onset, {})
         placed, lost = place_tones(self.header, tones, taken, LossLog() if held else self.losses)
         if not held:
@@ -180,35 +182,35 @@ class LaneWriter:
         last = set(self._last)
         if not is_grace:
             self.starts.setdefault(self._onset, {}).update(now)
-        self._strike(moment, now, all_tied, is_grace)
+        self._strike(event, now, all_tied, is_grace)
         if held and all_tied and last == set(now):
             return TIE
         if not any(ties.values()) and not taken and all(note.is_free for note in placed):
-            return self._free(moment, placed)
-        event = self._strings(moment, placed, ties, held)
-        return short_tie(event) if all_tied and last == set(now) else short_event(event)
+            return self._free(event, placed)
+        typed = self._strings(event, placed, ties, held)
+        return short_tie(typed) if all_tied and last == set(now) else short_event(typed)
 
-    def _free(self, moment: Moment, placed: list[Placed]) -> Any:
+    def _free(self, event: VoiceEvent, placed: list[FrettedTone]) -> Any:
         """Pitches for which the reader of the score finds the same strings."""
         octave = self.header.instrument.octave
         names = [n.tone.pitch.transposed_octaves(octave).name for n in placed if n.tone.pitch is not None]
-        return short_event({"pitch": "+".join(reversed(names)), "marks": moment.marks})
+        return short_event({"pitch": "+".join(reversed(names)), "marks": event.marks})
 
     def _strings(
-        self, moment: Moment, placed: list[Placed], ties: dict[int, bool], held: bool
+        self, event: VoiceEvent, placed: list[FrettedTone], ties: dict[int, bool], held: bool
     ) -> dict[Any, Any]:
-        event: dict[Any, Any] = {}
+        typed: dict[Any, Any] = {}
         for note in sorted(placed, key=lambda note: note.string):
             tied = ties[note.string]
             if held and tied:
-                event[note.string] = TIE
+                typed[note.string] = TIE
             else:
-                event[note.string] = fret_value(self.header, note, tied, self.key, self.losses)
-        if moment.marks and not held:
-            event["marks"] = list(moment.marks)
-        return event
+                typed[note.string] = fret_value(self.header, note, tied, self.key, self.losses)
+        if event.marks and not held:
+            typed["marks"] = list(event.marks)
+        return typed
 
 
-def _grace_denominator(moment: Moment) -> int:
-    written = moment.written or _USUAL_GRACE
+def _grace_denominator(event: VoiceEvent) -> int:
+    written = event.written or _USUAL_GRACE
     return next((d for d in _GRACE_DENOMINATORS if Fraction(1, d) <= written), _GRACE_DENOMINATORS[-1])

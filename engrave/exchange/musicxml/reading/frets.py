@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from engrave.diagnostics.problem import NOWHERE, ProblemLog
 from engrave.exchange.musicxml.reading.instruments import Header
 from engrave.exchange.musicxml.reading.losses import LossLog
 from engrave.exchange.musicxml.reading.music import Tone
+from engrave.problems import NOWHERE, ProblemLog
 from engrave.reading.context import Context
-from engrave.reading.details import WIDEST_TRILL, natural_harmonic_pitch
+from engrave.reading.marks import WIDEST_TRILL, natural_harmonic_pitch
 from engrave.reading.pitches import read_pitches
 from engrave.score.short_form import FINGER, PITCH, format_words
 from engrave.score.sign_list import TOUCHED_HARMONICS
@@ -33,7 +33,7 @@ _STRUCK_ONLY = frozenset(
 """Marks that a held note cannot have."""
 
 
-class Placed(NamedTuple):
+class FrettedTone(NamedTuple):
     """A tone on its string; `is_free`: the file gives neither string nor sign of its own."""
 
     string: int
@@ -44,9 +44,9 @@ class Placed(NamedTuple):
 
 def place_tones(
     header: Header, tones: list[Tone], taken: Mapping[int, int], losses: LossLog
-) -> tuple[list[Placed], int]:
+) -> tuple[list[FrettedTone], int]:
     """Each tone on a string of its own, strings in `taken` only with the same fret; how many found none."""
-    placed: dict[int, Placed] = {}
+    placed: dict[int, FrettedTone] = {}
     free: list[Tone] = []
     lost = 0
     for tone in tones:
@@ -59,7 +59,7 @@ def place_tones(
         elif tone.string in placed or taken.get(tone.string, fret) != fret:
             lost += 1
         else:
-            placed[tone.string] = Placed(tone.string, fret, tone, False)
+            placed[tone.string] = FrettedTone(tone.string, fret, tone, False)
             _check_pitch(header, placed[tone.string], losses)
     for note in _find_strings(header, free, {*placed, *taken}):
         placed[note.string] = note
@@ -78,7 +78,7 @@ def _own_fret(header: Header, tone: Tone) -> int | None:
     return fret if fret is not None and 0 <= fret <= instrument.usable_frets else None
 
 
-def _check_pitch(header: Header, note: Placed, losses: LossLog) -> None:
+def _check_pitch(header: Header, note: FrettedTone, losses: LossLog) -> None:
     """A fret is trusted more than a pitch that it does not sound; octaves and the capo are often left out."""
     if note.tone.pitch is None or note.tone.dead:
         return
@@ -87,7 +87,7 @@ def _check_pitch(header: Header, note: Placed, losses: LossLog) -> None:
         losses.add("pitch that its fret does not sound")
 
 
-def _find_strings(header: Header, tones: list[Tone], taken: set[int]) -> list[Placed]:
+def _find_strings(header: Header, tones: list[Tone], taken: set[int]) -> list[FrettedTone]:
     """Strings for pitches as the reader of the score finds them; what lies out of reach is left away."""
     octave = header.instrument.octave
     rest = [tone for tone in tones if tone.pitch is not None]
@@ -114,18 +114,18 @@ def _without_worst(header: Header, tones: list[Tone]) -> list[Tone]:
     return tones[:middle] + tones[middle + 1 :]
 
 
-def _match(tones: list[Tone], found: list[Any], octave: int) -> list[Placed]:
+def _match(tones: list[Tone], found: list[Any], octave: int) -> list[FrettedTone]:
     rest = list(tones)
     placed = []
     for note in found:
         tone = next(t for t in rest if t.pitch is not None and t.pitch.midi + 12 * octave == note.midi)
         rest.remove(tone)
         plain = not (tone.string or tone.marks or tone.keys or tone.dead)
-        placed.append(Placed(note.string, note.fret, tone, plain))
+        placed.append(FrettedTone(note.string, note.fret, tone, plain))
     return placed
 
 
-def fret_value(header: Header, note: Placed, tied: bool, key: Key, losses: LossLog) -> Any:
+def fret_value(header: Header, note: FrettedTone, tied: bool, key: Key, losses: LossLog) -> Any:
     """What stands behind the string: a fret, with words after it where there is more to say."""
     tone = note.tone
     marks = [mark for mark in tone.marks if _suits(header, note, mark, tied, losses)]
@@ -144,7 +144,7 @@ def fret_value(header: Header, note: Placed, tied: bool, key: Key, losses: LossL
     return " ".join((str(fret), *words)) if words else fret
 
 
-def _suits(header: Header, note: Placed, mark: str, tied: bool, losses: LossLog) -> bool:
+def _suits(header: Header, note: FrettedTone, mark: str, tied: bool, losses: LossLog) -> bool:
     if tied and mark in _STRUCK_ONLY:
         losses.add(f"{mark} on a held note")
         return False
@@ -157,7 +157,7 @@ def _suits(header: Header, note: Placed, mark: str, tied: bool, losses: LossLog)
     return True
 
 
-def _key_suits(note: Placed, name: str, value: Any, tied: bool, losses: LossLog) -> bool:
+def _key_suits(note: FrettedTone, name: str, value: Any, tied: bool, losses: LossLog) -> bool:
     if name == "bend":
         try:
             parse_bend(str(value), tied)
@@ -173,7 +173,7 @@ def _key_suits(note: Placed, name: str, value: Any, tied: bool, losses: LossLog)
     return True
 
 
-def _spelling(header: Header, note: Placed, key: Key) -> Pitch | None:
+def _spelling(header: Header, note: FrettedTone, key: Key) -> Pitch | None:
     """The file's spelling, where the key would not lead to it."""
     if note.tone.pitch is None or "natural-harmonic" in note.tone.marks:
         return None

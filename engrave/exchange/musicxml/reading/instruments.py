@@ -50,10 +50,10 @@ def choose_header(staff: Staff, losses: LossLog) -> Header:
 
 def tones_of(staff: Staff) -> Iterator[Tone]:
     """All tones of a staff with those of grace notes."""
-    for bar in staff.bars:
-        for voice in bar.voices.values():
-            for moment in voice:
-                for one in (*moment.before, moment, *moment.after):
+    for measure in staff.measures:
+        for voice in measure.voices.values():
+            for event in voice:
+                for one in (*event.before, event, *event.after):
                     yield from one.tones
 
 

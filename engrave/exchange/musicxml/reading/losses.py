@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from engrave.exchange.measure_names import name_measures
+from engrave.theory.numbering import name_measures
 
 FILLED_UP = "filled up with rests"
 """A measure or voice is shorter than its time."""

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from engrave.exchange.musicxml.reading.losses import LossLog
-from engrave.exchange.musicxml.reading.music import Moment, SungSyllable
+from engrave.exchange.musicxml.reading.music import SungSyllable, VoiceEvent
 from engrave.exchange.musicxml.reading.source import Node, one_line
-from engrave.writing.lyrics_text import HOLD, escape_syllable, join_syllables
+from engrave.writing.key_values import HOLD, escape_syllable, join_syllables
 
 _MOST_VERSES = 99
 _JOINED = "‿"
@@ -29,8 +29,8 @@ class LyricNumbers:
         return number if number <= _MOST_VERSES else 0
 
 
-def read_lyrics(note: Node, moment: Moment, numbers: LyricNumbers, own: bool, losses: LossLog) -> None:
-    """Add the syllables of `note` to its moment. In files of others a hyphen at the end means that the word goes on."""
+def read_lyrics(note: Node, event: VoiceEvent, numbers: LyricNumbers, own: bool, losses: LossLog) -> None:
+    """Add the syllables of `note` to its event. In files of others a hyphen at the end means that the word goes on."""
     for lyric in note.all("lyric"):
         verse = numbers.get(lyric.get("number", "1"))
         pieces = [
@@ -44,22 +44,22 @@ def read_lyrics(note: Node, moment: Moment, numbers: LyricNumbers, own: bool, lo
         text = _JOINED.join(words)
         if not text:
             continue
-        if not verse or verse in moment.lyrics or (not moment.length):
+        if not verse or verse in event.lyrics or (not event.length):
             losses.add("lyric")
             continue
         syllabic = [child.content.strip() for child in lyric.children if child.tag == "syllabic"]
         hyphen = bool(syllabic) and syllabic[-1] in ("begin", "middle")
         if not own and not hyphen and text.endswith("-") and text.rstrip("-"):
             text, hyphen = text.rstrip("-"), True
-        moment.lyrics[verse] = SungSyllable(text, hyphen, lyric.has("extend"))
+        event.lyrics[verse] = SungSyllable(text, hyphen, lyric.has("extend"))
 
 
-def write_lyrics(singable: Sequence[Moment], held: dict[int, bool]) -> dict[int, str]:
-    """The words of each verse under the struck moments of a measure.
+def write_lyrics(singable: Sequence[VoiceEvent], held: dict[int, bool]) -> dict[int, str]:
+    """The words of each verse under the struck events of a measure.
 
     `held`: the verses whose last syllable goes on; it is brought up to date.
     """
-    verses = sorted({verse for moment in singable for verse in moment.lyrics} | set(held))
+    verses = sorted({verse for event in singable for verse in event.lyrics} | set(held))
     words: dict[int, str] = {}
     for verse in verses:
         text = _write_verse(singable, verse, held)
@@ -68,11 +68,11 @@ def write_lyrics(singable: Sequence[Moment], held: dict[int, bool]) -> dict[int,
     return words
 
 
-def _write_verse(singable: Sequence[Moment], verse: int, held: dict[int, bool]) -> str:
-    last = max((i for i, moment in enumerate(singable) if verse in moment.lyrics), default=-1)
+def _write_verse(singable: Sequence[VoiceEvent], verse: int, held: dict[int, bool]) -> str:
+    last = max((i for i, event in enumerate(singable) if verse in event.lyrics), default=-1)
     pieces: list[str] = []
-    for index, moment in enumerate(singable):
-        syllable = moment.lyrics.get(verse)
+    for index, event in enumerate(singable):
+        syllable = event.lyrics.get(verse)
         if syllable is None:
             if index < last or held.get(verse):
                 pieces.append(f"{HOLD} ")

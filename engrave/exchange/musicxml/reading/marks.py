@@ -6,11 +6,10 @@ import re
 from fractions import Fraction
 
 from engrave.exchange.musicxml.reading.losses import LossLog
-from engrave.exchange.musicxml.reading.music import Moment, Tone
+from engrave.exchange.musicxml.reading.music import Tone, VoiceEvent
 from engrave.exchange.musicxml.reading.source import Node
 from engrave.score.sign_list import MARKS, SIGNS, Carrier, SignName
-from engrave.theory.bends import amount_label, parse_bend
-from engrave.theory.vibrato_bar import parse_bar_move
+from engrave.theory.bends import amount_label, parse_bar_move, parse_bend
 
 _SAME_NAME = frozenset(
     [
@@ -68,8 +67,8 @@ def slug(text: str) -> str:
     return "-".join(piece for piece in cleaned.split("-") if piece)
 
 
-def read_notations(note: Node, tone: Tone, moment: Moment, losses: LossLog) -> list[str]:
-    """Add the marks of `note` to its tone and moment; what cannot be said is a loss.
+def read_notations(note: Node, tone: Tone, event: VoiceEvent, losses: LossLog) -> list[str]:
+    """Add the marks of `note` to its tone and event; what cannot be said is a loss.
 
     Returns the names of signs that last for this note: palm-mute, let-ring.
     """
@@ -86,29 +85,29 @@ def read_notations(note: Node, tone: Tone, moment: Moment, losses: LossLog) -> l
                 for element in child.children:
                     if element.tag == "accidental-mark" and tells_trill:
                         continue  # the fret says it
-                    lasting.extend(_read_element(element, child, tone, moment, losses))
+                    lasting.extend(_read_element(element, child, tone, event, losses))
                 if child.tag == "technical":
                     _read_technical_groups(child, tone, losses)
             elif child.tag == "dynamics":
                 continue
             else:
-                lasting.extend(_read_element(child, notations, tone, moment, losses))
+                lasting.extend(_read_element(child, notations, tone, event, losses))
     if tells_trill:
-        moment.marks[:] = [name for name in moment.marks if name != "trill"]
+        event.marks[:] = [name for name in event.marks if name != "trill"]
     _read_head(note, tone, losses)
-    _settle(tone, moment)
+    _settle(tone, event)
     return lasting
 
 
-def _settle(tone: Tone, moment: Moment) -> None:
+def _settle(tone: Tone, event: VoiceEvent) -> None:
     """Marks by name on what carries them; a strum or a wide vibrato stands alone, without its plain element."""
-    for name in [name for name in moment.marks if SIGNS[SignName(name)].carrier is Carrier.NOTE]:
-        moment.marks.remove(name)
+    for name in [name for name in event.marks if SIGNS[SignName(name)].carrier is Carrier.NOTE]:
+        event.marks.remove(name)
         _add(tone.marks, name)
     if "wide-vibrato" in tone.marks and "vibrato" in tone.marks:
         tone.marks.remove("vibrato")
-    if any(name in moment.marks for name in _STROKES):
-        moment.marks[:] = [name for name in moment.marks if not name.startswith("arpeggiate")]
+    if any(name in event.marks for name in _STROKES):
+        event.marks[:] = [name for name in event.marks if not name.startswith("arpeggiate")]
 
 
 def _add(row: list[str], name: str) -> None:
@@ -117,19 +116,19 @@ def _add(row: list[str], name: str) -> None:
 
 
 def _read_element(
-    element: Node, group: Node, tone: Tone, moment: Moment, losses: LossLog
+    element: Node, group: Node, tone: Tone, event: VoiceEvent, losses: LossLog
 ) -> tuple[str, ...] | list[str]:
     tag = element.tag
     if tag in _HIDDEN or tag in ("bend", "harmonic") or (tag == "slur" and _is_joined(group)):
         return ()
     if tag in _SAME_NAME:
-        _add(moment.marks, tag)
+        _add(event.marks, tag)
     elif tag in _OTHER_NAME:
-        _add(moment.marks, _OTHER_NAME[tag])
+        _add(event.marks, _OTHER_NAME[tag])
     elif tag in _ON_NOTE:
         _add(tone.marks, _ON_NOTE[tag])
     elif tag == "fermata":
-        _add(moment.marks, "fermata")
+        _add(event.marks, "fermata")
     elif tag in ("hammer-on", "pull-off"):
         if element.get("type") == "stop":
             _add(tone.marks, tag)
@@ -140,18 +139,18 @@ def _read_element(
             _add(tone.marks, "vibrato")
     elif tag == "arpeggiate":
         direction = element.get("direction")
-        _add(moment.marks, f"arpeggiate-{direction}" if direction in ("up", "down") else "arpeggiate")
+        _add(event.marks, f"arpeggiate-{direction}" if direction in ("up", "down") else "arpeggiate")
     elif tag == "non-arpeggiate":
-        _add(moment.marks, tag)
+        _add(event.marks, tag)
     elif tag == "tap":
         if not group.has("harmonic"):
-            _add(moment.marks, "left-hand-tap" if element.get("hand") == "left" else "tap")
+            _add(event.marks, "left-hand-tap" if element.get("hand") == "left" else "tap")
     elif tag == "tremolo":
-        _read_tremolo(element, moment, losses)
+        _read_tremolo(element, event, losses)
     elif tag in ("fingering", "pluck"):
         _read_finger(element, tone, losses)
     elif tag in ("other-technical", "other-articulation", "other-ornament", "other-notation"):
-        return _read_other(element, tone, moment, losses)
+        return _read_other(element, tone, event, losses)
     else:
         losses.add(tag)
     return ()
@@ -172,19 +171,19 @@ def _read_slide(element: Node, group: Node, tone: Tone) -> None:
     _add(tone.marks, "slurred-slide" if element.tag == "slide" and slurred else "slide")
 
 
-def _read_tremolo(element: Node, moment: Moment, losses: LossLog) -> None:
+def _read_tremolo(element: Node, event: VoiceEvent, losses: LossLog) -> None:
     """One stroke repeats in eighths, two in sixteenths, three or more as fast as can be."""
     if element.get("type", "single") not in ("single", "unmeasured"):
         losses.add("tremolo between two notes")
         return
     strokes = element.content.strip()
-    written = moment.written or moment.length
+    written = event.written or event.length
     if strokes == "1" and written >= Fraction(1, 4):
-        _add(moment.marks, "tremolo-eighths")
+        _add(event.marks, "tremolo-eighths")
     elif strokes == "2" and written >= Fraction(1, 8):
-        _add(moment.marks, "tremolo-sixteenths")
+        _add(event.marks, "tremolo-sixteenths")
     else:
-        _add(moment.marks, "tremolo")
+        _add(event.marks, "tremolo")
 
 
 def _read_finger(element: Node, tone: Tone, losses: LossLog) -> None:
@@ -200,7 +199,7 @@ def _read_finger(element: Node, tone: Tone, losses: LossLog) -> None:
         losses.add("fingering")
 
 
-def _read_other(element: Node, tone: Tone, moment: Moment, losses: LossLog) -> list[str]:
+def _read_other(element: Node, tone: Tone, event: VoiceEvent, losses: LossLog) -> list[str]:
     harmonic = _HARMONIC.fullmatch(element.content.strip())
     if harmonic is not None:
         if harmonic["kind"] != "natural-harmonic":
@@ -216,7 +215,7 @@ def _read_other(element: Node, tone: Tone, moment: Moment, losses: LossLog) -> l
     if name in SPAN_WORDS:
         return [SPAN_WORDS[name]]
     if name in MARKS:
-        _add(moment.marks, name)
+        _add(event.marks, name)
     else:
         losses.add(element.tag)
     return []
@@ -261,7 +260,7 @@ def _read_technical_groups(technical: Node, tone: Tone, losses: LossLog) -> None
 def _read_bends(bends: list[Node], tone: Tone, losses: LossLog) -> None:
     """A row of bends as words; `bend-alter` counts from the step before (MusicXML 4.0, bend-alter)."""
     if bends[0].has("with-bar"):
-        _read_bar(bends[0], tone, losses)
+        _read_vibrato_bar(bends[0], tone, losses)
         return
     words: list[str] = []
     level = Fraction(0)
@@ -295,7 +294,7 @@ def _bend_word(semitones: Fraction) -> str:
     return "quarter" if label == "1/4" else label
 
 
-def _read_bar(bend: Node, tone: Tone, losses: LossLog) -> None:
+def _read_vibrato_bar(bend: Node, tone: Tone, losses: LossLog) -> None:
     kind = next((word for word in ("dip", "dive", "scoop", "vibrato") if word in bend.text("with-bar")), "")
     alter = Fraction(round(2 * abs(bend.number("bend-alter") or 0)), 2)
     try:

@@ -1,4 +1,4 @@
-"""The music of a file between its elements and the score language: tones, moments, bars."""
+"""The music of a file between its elements and the score language: tones, events, measures."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ class Habits(NamedTuple):
 
 
 class SungSyllable(NamedTuple):
-    """A syllable under a moment; `hyphen`: the word goes on, `extends`: it is held."""
+    """A syllable under an event; `hyphen`: the word goes on, `extends`: it is held."""
 
     text: str
     hyphen: bool
@@ -58,7 +58,7 @@ class SungSyllable(NamedTuple):
 
 
 @dataclass(slots=True)
-class Moment:
+class VoiceEvent:
     """What a voice does from `onset` for `length` whole notes; no tones means a rest.
 
     `written` is the length without its tuplet, None where the file gives no note type.
@@ -71,8 +71,8 @@ class Moment:
     tones: list[Tone] = field(default_factory=list)
     marks: list[str] = field(default_factory=list)
     lyrics: dict[int, SungSyllable] = field(default_factory=dict)
-    before: list[Moment] = field(default_factory=list)
-    after: list[Moment] = field(default_factory=list)
+    before: list[VoiceEvent] = field(default_factory=list)
+    after: list[VoiceEvent] = field(default_factory=list)
     opens: bool = False
     closes: bool = False
     slashed: bool = False
@@ -92,7 +92,7 @@ class At(NamedTuple):
 class SpanEdge(NamedTuple):
     """Where a sign that lasts starts (`starts`) or stops; `number` tells those of one kind apart.
 
-    `until` is the end where the file does not mark one: "bar" for the end of the measure.
+    `until` is the end where the file does not mark one: "measure" for the end of the measure.
     """
 
     onset: Fraction
@@ -104,10 +104,10 @@ class SpanEdge(NamedTuple):
 
 
 @dataclass(slots=True)
-class Bar:
+class StaffMeasure:
     """One staff in one measure."""
 
-    voices: dict[str, list[Moment]] = field(default_factory=dict)
+    voices: dict[str, list[VoiceEvent]] = field(default_factory=dict)
     chords: list[At] = field(default_factory=list)
     texts: list[At] = field(default_factory=list)
     dynamics: list[At] = field(default_factory=list)
@@ -122,8 +122,8 @@ class Bar:
     @property
     def rests(self) -> bool:
         """True when nothing sounds, whatever is written around the rests."""
-        moments = (moment for voice in self.voices.values() for moment in voice)
-        return not (self.repeats or any(moment.tones or moment.marks for moment in moments))
+        events = (event for voice in self.voices.values() for event in voice)
+        return not (self.repeats or any(event.tones or event.marks for event in events))
 
     @property
     def sounds(self) -> bool:
@@ -134,10 +134,7 @@ class Bar:
     def length(self) -> Fraction:
         """How long the voices last; rests that fill the measure do not count."""
         ends = (
-            moment.onset + moment.length
-            for voice in self.voices.values()
-            for moment in voice
-            if not moment.fills
+            event.onset + event.length for voice in self.voices.values() for event in voice if not event.fills
         )
         return max(ends, default=ZERO)
 
@@ -192,34 +189,34 @@ class Staff:
     part_id: str
     name: str
     setup: StaffSetup
-    bars: list[Bar] = field(default_factory=list)
+    measures: list[StaffMeasure] = field(default_factory=list)
 
     @property
     def has_frets(self) -> bool:
         """True when some note names its string and fret."""
         return any(
             tone.string and tone.fret is not None
-            for bar in self.bars
-            for voice in bar.voices.values()
-            for moment in voice
-            for tone in moment.tones
+            for measure in self.measures
+            for voice in measure.voices.values()
+            for event in voice
+            for tone in event.tones
         )
 
     def count_notes(self) -> int:
         """All notes of the staff with its grace notes."""
-        return sum(count_tones(voice) for bar in self.bars for voice in bar.voices.values())
+        return sum(count_tones(voice) for measure in self.measures for voice in measure.voices.values())
 
 
-def sounds(voice: list[Moment]) -> bool:
-    """True when there is a note among the moments of a voice."""
-    return any(moment.tones for moment in voice)
+def sounds(voice: list[VoiceEvent]) -> bool:
+    """True when there is a note among the events of a voice."""
+    return any(event.tones for event in voice)
 
 
-def speaks(voice: list[Moment]) -> bool:
+def speaks(voice: list[VoiceEvent]) -> bool:
     """True when a voice shows notes, or rests of its own beside those that fill a measure."""
-    return any(moment.tones or not (moment.fills or moment.hidden) for moment in voice)
+    return any(event.tones or not (event.fills or event.hidden) for event in voice)
 
 
-def count_tones(voice: list[Moment]) -> int:
-    """The notes of some moments with their grace notes."""
-    return sum(len(moment.tones) + count_tones(moment.before) + count_tones(moment.after) for moment in voice)
+def count_tones(voice: list[VoiceEvent]) -> int:
+    """The notes of some events with their grace notes."""
+    return sum(len(event.tones) + count_tones(event.before) + count_tones(event.after) for event in voice)

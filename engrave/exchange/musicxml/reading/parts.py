@@ -6,11 +6,11 @@ import re
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
-from engrave.exchange.musicxml.own_words import SOFTWARE
+from engrave.exchange.musicxml.reading.shapes import SOFTWARE
 from engrave.exchange.musicxml.reading.source import Node, one_line, to_number
 from engrave.score.paper_size import Orientation, parse_size
 from engrave.score.structure import ExplainSigns, Grids, View
-from engrave.writing.short_words import credits_tree
+from engrave.writing.key_values import credits_tree
 
 _LEAST_TITLE = 14
 """Points of a title's letters, at least (house rule)."""

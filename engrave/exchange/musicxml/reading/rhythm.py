@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.exchange.musicxml.reading.losses import FILLED_UP, LossLog
-from engrave.exchange.musicxml.reading.music import PLAIN, ZERO, Moment, Ratio, count_tones
+from engrave.exchange.musicxml.reading.music import PLAIN, ZERO, Ratio, VoiceEvent, count_tones
 from engrave.theory.duration import DENOMINATORS, NoteValue, decompose_length, note_value
 
 _SLACK = Fraction(1, 96)
@@ -28,14 +28,14 @@ _NORMALS = {3: 2, 5: 4, 7: 4, 9: 8, 11: 8, 13: 8, 15: 8}
 
 
 class Piece(NamedTuple):
-    """One written value of a voice. No moment means a rest that fills a gap; `held`: it goes on from the piece before."""
+    """One written value of a voice. No event means a rest that fills a gap; `held`: it goes on from the piece before."""
 
     value: NoteValue
     ratio: Ratio
-    moment: Moment | None = None
+    event: VoiceEvent | None = None
     held: bool = False
     ends: bool = True
-    """It is the last piece of its moment."""
+    """It is the last piece of its event."""
 
     @property
     def length(self) -> Fraction:
@@ -54,9 +54,9 @@ class Unwritable(Exception):
     """The rhythm has no exact writing."""
 
 
-def lay_out(moments: Sequence[Moment], end: Fraction, losses: LossLog) -> list[Piece | TupletGroup]:
-    """Written values that fill a measure of length `end` (a multiple of 1/64) with `moments`."""
-    ordered = sorted(moments, key=lambda moment: moment.onset)
+def lay_out(events: Sequence[VoiceEvent], end: Fraction, losses: LossLog) -> list[Piece | TupletGroup]:
+    """Written values that fill a measure of length `end` (a multiple of 1/64) with `events`."""
+    ordered = sorted(events, key=lambda event: event.onset)
     kept = _without_overlaps(ordered, end, losses)
     if len(kept) > _MOST_MOMENTS:
         losses.add("rhythm rounded to sixty-fourths")
@@ -68,52 +68,52 @@ def lay_out(moments: Sequence[Moment], end: Fraction, losses: LossLog) -> list[P
         return _exact(_rounded(kept, end, losses), end, losses)
 
 
-def _exact(moments: Sequence[Moment], end: Fraction, losses: LossLog) -> list[Piece | TupletGroup]:
-    pieces, padded = _flat(moments, end)
+def _exact(events: Sequence[VoiceEvent], end: Fraction, losses: LossLog) -> list[Piece | TupletGroup]:
+    pieces, padded = _flat(events, end)
     groups = _gather(pieces)
-    if padded and moments:
+    if padded and events:
         losses.add(FILLED_UP)
-    counts = Counter(id(piece.moment) for piece in pieces)
-    for moment in moments:
-        count = counts[id(moment)]
-        if count > 1 and moment.tones:
-            losses.heads(len(moment.tones) * (count - 1), "lengths written as tied values")
+    counts = Counter(id(piece.event) for piece in pieces)
+    for event in events:
+        count = counts[id(event)]
+        if count > 1 and event.tones:
+            losses.heads(len(event.tones) * (count - 1), "lengths written as tied values")
     return groups
 
 
-def _without_overlaps(moments: Sequence[Moment], end: Fraction, losses: LossLog) -> list[Moment]:
-    """The moments that start when the one before is over and before the measure ends; others are lost."""
-    kept: list[Moment] = []
+def _without_overlaps(events: Sequence[VoiceEvent], end: Fraction, losses: LossLog) -> list[VoiceEvent]:
+    """The events that start when the one before is over and before the measure ends; others are lost."""
+    kept: list[VoiceEvent] = []
     cursor = ZERO
-    for moment in moments:
-        if moment.onset < cursor - _SLACK or moment.onset >= end:
-            losses.notes(count_tones([moment]), "another note of the voice still sounds")
+    for event in events:
+        if event.onset < cursor - _SLACK or event.onset >= end:
+            losses.notes(count_tones([event]), "another note of the voice still sounds")
             continue
-        stop = min(end, moment.onset + moment.length)
-        if stop < moment.onset + moment.length:
-            moment = replace(moment, length=stop - moment.onset, written=None, ratio=PLAIN)
-            if moment.tones:
+        stop = min(end, event.onset + event.length)
+        if stop < event.onset + event.length:
+            event = replace(event, length=stop - event.onset, written=None, ratio=PLAIN)
+            if event.tones:
                 losses.add("note cut off at the end of its measure")
-        kept.append(moment)
+        kept.append(event)
         cursor = stop
     return kept
 
 
-def _flat(moments: Sequence[Moment], end: Fraction) -> tuple[list[Piece], bool]:
+def _flat(events: Sequence[VoiceEvent], end: Fraction) -> tuple[list[Piece], bool]:
     pieces: list[Piece] = []
     cursor = ZERO
     padded = False
-    for moment in moments:
-        gap = moment.onset - cursor
+    for event in events:
+        gap = event.onset - cursor
         if gap > _SLACK:
-            pieces.extend(_rests(cursor, moment.onset, end))
-            cursor = moment.onset
+            pieces.extend(_rests(cursor, event.onset, end))
+            cursor = event.onset
             padded = True
-        nominal = moment.written * moment.ratio.factor if moment.written is not None else None
-        if nominal is not None and abs(nominal - moment.length) <= _SLACK:
-            new = _split(moment.written or nominal, moment.ratio, moment)
+        nominal = event.written * event.ratio.factor if event.written is not None else None
+        if nominal is not None and abs(nominal - event.length) <= _SLACK:
+            new = _split(event.written or nominal, event.ratio, event)
         else:
-            new = _pieces(moment.length, moment)
+            new = _pieces(event.length, event)
         pieces.extend(new)
         cursor += sum((piece.length for piece in new), ZERO)
     if cursor < end:
@@ -142,26 +142,26 @@ def _rests(start: Fraction, stop: Fraction, end: Fraction) -> list[Piece]:
     return pieces
 
 
-def _pieces(length: Fraction, moment: Moment | None) -> list[Piece]:
+def _pieces(length: Fraction, event: VoiceEvent | None) -> list[Piece]:
     """A length that the file gives without a note type."""
     odd = length.denominator
     while odd % 2 == 0:
         odd //= 2
     if odd == 1:
-        return _split(length, PLAIN, moment)
+        return _split(length, PLAIN, event)
     if odd not in _NORMALS:
         raise Unwritable
     ratio = Ratio(odd, _NORMALS[odd])
-    return _split(length / ratio.factor, ratio, moment)
+    return _split(length / ratio.factor, ratio, event)
 
 
-def _split(written: Fraction, ratio: Ratio, moment: Moment | None) -> list[Piece]:
+def _split(written: Fraction, ratio: Ratio, event: VoiceEvent | None) -> list[Piece]:
     try:
         values = decompose_length(written)
     except ValueError:
         raise Unwritable from None
     last = len(values) - 1
-    return [Piece(value, ratio, moment, i > 0, i == last) for i, value in enumerate(values)]
+    return [Piece(value, ratio, event, i > 0, i == last) for i, value in enumerate(values)]
 
 
 def _gather(pieces: Sequence[Piece]) -> list[Piece | TupletGroup]:
@@ -219,14 +219,14 @@ def _find_group(pieces: Sequence[Piece], start: int) -> tuple[str, int]:
     run = start
     while run < len(pieces) and pieces[run].ratio == ratio:
         run += 1
-    first = pieces[start].moment
+    first = pieces[start].event
     total = ZERO
     if first is not None and first.opens:
         for index in range(start, run):
             total += pieces[index].value.length
-            moment = pieces[index].moment
+            event = pieces[index].event
             name = _bracket(total, ratio, _MOST_GROUPS)
-            if moment is not None and moment.closes and pieces[index].ends and name:
+            if event is not None and event.closes and pieces[index].ends and name:
                 return name, index + 1
     for groups in (1, _MOST_GROUPS):
         total = ZERO
@@ -248,21 +248,21 @@ def _bracket(total: Fraction, ratio: Ratio, groups: int) -> str:
     return ""
 
 
-def _rounded(moments: Sequence[Moment], end: Fraction, losses: LossLog) -> list[Moment]:
-    """The moments on the grid of sixty-fourths; those that get no length are lost."""
-    found: list[Moment] = []
+def _rounded(events: Sequence[VoiceEvent], end: Fraction, losses: LossLog) -> list[VoiceEvent]:
+    """The events on the grid of sixty-fourths; those that get no length are lost."""
+    found: list[VoiceEvent] = []
     cursor = ZERO
-    for moment in moments:
-        onset = max(cursor, snap(moment.onset))
-        stop = min(end, snap(moment.onset + moment.length))
+    for event in events:
+        onset = max(cursor, snap(event.onset))
+        stop = min(end, snap(event.onset + event.length))
         if stop <= onset:
-            losses.notes(count_tones([moment]), "too short to be written")
+            losses.notes(count_tones([event]), "too short to be written")
             continue
-        found.append(replace(moment, onset=onset, length=stop - onset, written=None, ratio=PLAIN))
+        found.append(replace(event, onset=onset, length=stop - onset, written=None, ratio=PLAIN))
         cursor = stop
     return found
 
 
-def snap(moment: Fraction) -> Fraction:
+def snap(event: Fraction) -> Fraction:
     """The nearest multiple of a sixty-fourth."""
-    return Fraction(round(moment * GRID), GRID)
+    return Fraction(round(event * GRID), GRID)

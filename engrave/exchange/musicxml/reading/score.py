@@ -15,10 +15,10 @@ from engrave.exchange.musicxml.reading.lyrics import write_lyrics
 from engrave.exchange.musicxml.reading.music import (
     ZERO,
     At,
-    Bar,
-    Moment,
     Shared,
     Staff,
+    StaffMeasure,
+    VoiceEvent,
     count_tones,
     sounds,
     speaks,
@@ -27,7 +27,7 @@ from engrave.exchange.musicxml.reading.plan import Plan
 from engrave.exchange.musicxml.reading.rhythm import lay_out, snap
 from engrave.exchange.musicxml.reading.spans import write_spans
 from engrave.theory.key import Key, parse_key
-from engrave.writing.short_words import lyrics_tree
+from engrave.writing.key_values import lyrics_tree
 
 _LANES = 2
 """Voices that a part of the language has."""
@@ -52,37 +52,39 @@ class StaffWriter:
         starts = list(accumulate((plan.length for plan in self.plans), initial=ZERO))
         self.losses.at(self.staff.name, "")
         numbers = [shared.number for shared in self.row]
-        spans = write_spans(self.staff.bars, starts, numbers, self.losses)
+        spans = write_spans(self.staff.measures, starts, numbers, self.losses)
         lanes = [LaneWriter(self.header, self.losses) for _ in range(_LANES)]
         key = Key(0)
         written = []
-        for index, (bar, plan, shared) in enumerate(zip(self.staff.bars, self.plans, self.row, strict=True)):
+        for index, (measure, plan, shared) in enumerate(
+            zip(self.staff.measures, self.plans, self.row, strict=True)
+        ):
             self.losses.at(self.staff.name, shared.number)
             key = parse_key(shared.key) if shared.key else key
             for lane in lanes:
                 lane.key = key
-            written.append(self._bar(index, bar, plan, lanes, spans.get(index, [])))
+            written.append(self._staff_measure(index, measure, plan, lanes, spans.get(index, [])))
         return written
 
     def _rank(self) -> None:
         """Voices in the order in which they are first heard, then those of rests; two of them in the order of their names."""
         for counts in (sounds, _is_seen):
-            for bar in self.staff.bars:
-                for voice in sorted(bar.voices, key=_by_name):
-                    if counts(bar.voices[voice]) and (counts is sounds or len(self._ranks) < _LANES):
+            for measure in self.staff.measures:
+                for voice in sorted(measure.voices, key=_by_name):
+                    if counts(measure.voices[voice]) and (counts is sounds or len(self._ranks) < _LANES):
                         self._ranks.setdefault(voice, len(self._ranks))
             if len(self._ranks) == _LANES:
                 self._ranks = {voice: rank for rank, voice in enumerate(sorted(self._ranks, key=_by_name))}
 
     def _move_late_words(self) -> None:
         """Words at the very end of a measure belong to the start of the next one."""
-        bars = self.staff.bars
-        for index, (bar, plan) in enumerate(zip(bars, self.plans, strict=True)):
-            following = bars[index + 1] if index + 1 < len(bars) else None
+        measures = self.staff.measures
+        for index, (measure, plan) in enumerate(zip(measures, self.plans, strict=True)):
+            following = measures[index + 1] if index + 1 < len(measures) else None
             for name in ("chords", "texts", "dynamics"):
-                row: list[At] = getattr(bar, name)
+                row: list[At] = getattr(measure, name)
                 late = [at for at in row if snap(at.onset) >= plan.length]
-                setattr(bar, name, [at for at in row if snap(at.onset) < plan.length])
+                setattr(measure, name, [at for at in row if snap(at.onset) < plan.length])
                 if following is not None:
                     setattr(
                         following,
@@ -92,30 +94,30 @@ class StaffWriter:
                 elif late:
                     self.losses.at(self.staff.name, self.row[index].number)
                     self.losses.add(f"{name} after the last note")
-            self._move_late_edges(bar, plan, following)
+            self._move_late_edges(measure, plan, following)
 
-    def _move_late_edges(self, bar: Bar, plan: Plan, following: Bar | None) -> None:
-        late = [edge for edge in bar.edges if snap(edge.onset) >= plan.length and edge.starts]
+    def _move_late_edges(self, measure: StaffMeasure, plan: Plan, following: StaffMeasure | None) -> None:
+        late = [edge for edge in measure.edges if snap(edge.onset) >= plan.length and edge.starts]
         if following is not None and late:
-            bar.edges = [edge for edge in bar.edges if edge not in late]
+            measure.edges = [edge for edge in measure.edges if edge not in late]
             moved = [edge._replace(onset=max(ZERO, edge.onset - plan.length), until=None) for edge in late]
             following.edges = [*moved, *following.edges]
 
-    def _bar(
-        self, index: int, bar: Bar, plan: Plan, lanes: list[LaneWriter], spans: list[At]
+    def _staff_measure(
+        self, index: int, measure: StaffMeasure, plan: Plan, lanes: list[LaneWriter], spans: list[At]
     ) -> dict[str, Any]:
         content: dict[str, Any] = {}
-        if bar.repeats:
-            self._lose(bar.voices, "shown by a sign that repeats measures")
-            content["measure-repeat"] = bar.repeats
+        if measure.repeats:
+            self._lose(measure.voices, "shown by a sign that repeats measures")
+            content["measure-repeat"] = measure.repeats
             for lane in lanes:
                 lane.skip()
         else:
-            by_beat = bool(bar.chords or bar.texts or bar.dynamics or spans)
-            self._voices({} if self.row[index].rests > 1 else bar.voices, plan, lanes, content, by_beat)
-        _put(content, "chord", bar.chords, plan, self.losses, "")
-        _put(content, "text", bar.texts, plan, self.losses, ", ")
-        _put(content, "dynamics", bar.dynamics, plan, self.losses, "")
+            by_beat = bool(measure.chords or measure.texts or measure.dynamics or spans)
+            self._voices({} if self.row[index].rests > 1 else measure.voices, plan, lanes, content, by_beat)
+        _put(content, "chord", measure.chords, plan, self.losses, "")
+        _put(content, "text", measure.texts, plan, self.losses, ", ")
+        _put(content, "dynamics", measure.dynamics, plan, self.losses, "")
         if spans:
             rows: dict[Any, list[str]] = {}
             for at in spans:
@@ -125,7 +127,7 @@ class StaffWriter:
 
     def _voices(
         self,
-        voices: dict[str, list[Moment]],
+        voices: dict[str, list[VoiceEvent]],
         plan: Plan,
         lanes: list[LaneWriter],
         content: dict[str, Any],
@@ -134,14 +136,14 @@ class StaffWriter:
         upper, lower = self._lanes(voices)
         explicit = by_beat and not plan.is_full
         if speaks(upper) or explicit:
-            rows = [moment for moment in upper if not moment.fills]
+            rows = [event for event in upper if not event.fills]
             content["notes"] = lanes[0].write(lay_out(rows, plan.length, self.losses), {})
         else:
             lanes[0].skip()
         if lower and "notes" not in content:
             content["notes"] = REST
         if speaks(lower):
-            rows = [moment for moment in lower if not moment.fills]
+            rows = [event for event in lower if not event.fills]
             taken = lanes[0].starts
             content["lower"] = lanes[1].write(lay_out(rows, plan.length, self.losses), taken)
         else:
@@ -151,16 +153,16 @@ class StaffWriter:
         words = write_lyrics(lanes[0].sung, self._held)
         if words:
             content["lyrics"] = lyrics_tree(words)
-        if any(moment.lyrics for moment in lanes[1].sung):
+        if any(event.lyrics for event in lanes[1].sung):
             self.losses.add("lyric of the second voice")
 
-    def _lanes(self, voices: dict[str, list[Moment]]) -> tuple[list[Moment], list[Moment]]:
+    def _lanes(self, voices: dict[str, list[VoiceEvent]]) -> tuple[list[VoiceEvent], list[VoiceEvent]]:
         """Which voices stand above and below; a third one takes the place of one that is silent.
 
         Rests that are not printed leave no voice; the language has no place for them.
         """
         order = sorted(voices, key=lambda voice: (self._ranks.get(voice, len(self._ranks)), _by_name(voice)))
-        lanes: list[list[Moment]] = [[], []]
+        lanes: list[list[VoiceEvent]] = [[], []]
         for voice in order:
             if not sounds(voices[voice]):
                 continue
@@ -179,13 +181,13 @@ class StaffWriter:
             lanes.reverse()
         return lanes[0], lanes[1]
 
-    def _lose(self, voices: dict[str, list[Moment]], why: str) -> None:
+    def _lose(self, voices: dict[str, list[VoiceEvent]], why: str) -> None:
         self.losses.notes(sum(count_tones(voice) for voice in voices.values()), why)
 
 
-def _is_seen(moments: list[Moment]) -> bool:
+def _is_seen(events: list[VoiceEvent]) -> bool:
     """Whether a voice shows anything: notes, or rests that are printed."""
-    return any(moment.tones or not moment.hidden for moment in moments)
+    return any(event.tones or not event.hidden for event in events)
 
 
 def _by_name(voice: str) -> tuple[int, str]:
@@ -193,8 +195,8 @@ def _by_name(voice: str) -> tuple[int, str]:
     return len(voice), voice
 
 
-def _is_tied(moments: list[Moment]) -> bool:
-    return any(tone.tied for moment in moments[:1] for tone in moment.tones)
+def _is_tied(events: list[VoiceEvent]) -> bool:
+    return any(tone.tied for event in events[:1] for tone in event.tones)
 
 
 def _beat(onset: Fraction, plan: Plan) -> Any:

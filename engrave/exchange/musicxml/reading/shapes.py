@@ -5,12 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
-from engrave.exchange.musicxml.own_words import FINGERS_FOLLOW, SHAPE_FIELD
 from engrave.exchange.musicxml.reading.losses import LossLog
 from engrave.exchange.musicxml.reading.source import Node
 from engrave.theory.chord_name import parse_chord_name
 from engrave.theory.chord_shape import ChordShape, parse_chord_shape
 from engrave.writing.rewrite_head import shape_tree
+
+SOFTWARE = "engrave"
+"""What the files say wrote them."""
+SHAPE_FIELD = "shape "
+"""How the name of a field starts that holds a chord shape; the chord's name follows."""
+FINGERS_FOLLOW = "; fingers "
+"""What stands between frets and fingers in such a field."""
+
 
 _MOST_STRINGS = 8
 

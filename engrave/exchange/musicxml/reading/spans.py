@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from engrave.exchange.musicxml.reading.losses import LossLog
-from engrave.exchange.musicxml.reading.music import At, Bar, SpanEdge
+from engrave.exchange.musicxml.reading.music import At, SpanEdge, StaffMeasure
 from engrave.exchange.musicxml.reading.rhythm import GRID, snap
 
 _RIVALS = {"diminuendo": "crescendo", "half-barre": "barre", "8vb": "8va", "15ma": "8va", "15mb": "8va"}
@@ -29,10 +29,10 @@ class _Span:
 
 
 def write_spans(
-    bars: Sequence[Bar], starts: Sequence[Fraction], numbers: Sequence[str], losses: LossLog
+    measures: Sequence[StaffMeasure], starts: Sequence[Fraction], numbers: Sequence[str], losses: LossLog
 ) -> dict[int, list[At]]:
     """The spans of a part by measure. `starts` of the measures and the end of the piece, in whole notes."""
-    spans = _collect(bars, starts, losses)
+    spans = _collect(measures, starts, losses)
     found: dict[int, list[At]] = {}
     latest: dict[str, _Span] = {}
     kept: list[_Span] = []
@@ -73,11 +73,11 @@ def _length(length: Fraction) -> str:
     return " + ".join(pieces)
 
 
-def _collect(bars: Sequence[Bar], starts: Sequence[Fraction], losses: LossLog) -> list[_Span]:
+def _collect(measures: Sequence[StaffMeasure], starts: Sequence[Fraction], losses: LossLog) -> list[_Span]:
     spans: list[_Span] = []
     open_spans: dict[tuple[str, str], _Span] = {}
-    for index, bar in enumerate(bars):
-        for edge in bar.edges:
+    for index, measure in enumerate(measures):
+        for edge in measure.edges:
             _take(edge, index, starts, spans, open_spans, losses)
     for span in open_spans.values():
         losses.add(f"end of {span.name}")

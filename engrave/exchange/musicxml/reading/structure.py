@@ -12,7 +12,7 @@ from engrave.exchange.musicxml.reading.losses import LossLog
 from engrave.exchange.musicxml.reading.music import Shared
 from engrave.exchange.musicxml.reading.source import Node
 from engrave.theory.repeats import GoBack, RepeatInfo, check_structure
-from engrave.writing.repeat_tree import repeat_tree
+from engrave.writing.key_values import repeat_tree
 
 _STYLES = {
     "light-light": "double",

@@ -11,8 +11,8 @@ from engrave.exchange.musicxml.writing.harmony import harmony
 from engrave.exchange.musicxml.writing.xml import QUARTERS, TYPES, add, decimal, make
 from engrave.score.spans import Span, resolve_spans
 from engrave.score.structure import Grids, Measure, Part, Score, Tempo
+from engrave.theory.numbering import roman
 from engrave.theory.repeats import GoBack
-from engrave.theory.roman import roman
 
 _START = Fraction(0)
 _WORDS = {"palm-mute": "P.M.", "let-ring": "let ring", "position": "", "barre": "C", "half-barre": "1/2 C"}
@@ -32,7 +32,7 @@ class Rank:
     STOP, TEMPO, LABEL, SIGN, HARMONY, DYNAMIC, TEXT, SPAN, END = range(9)
 
 
-class Moment(NamedTuple):
+class ElementAt(NamedTuple):
     """An element at a moment of its measure (whole notes from its start); `rank` orders those at one moment."""
 
     onset: Fraction
@@ -40,26 +40,26 @@ class Moment(NamedTuple):
     element: Element
 
 
-def moments_of_part(score: Score, part: Part, is_first: bool) -> list[list[Moment]]:
+def elements_of_part(score: Score, part: Part, is_first: bool) -> list[list[ElementAt]]:
     """The directions and chord names of a part, measure by measure, in order. Shared ones go to the first part."""
-    rows: list[list[Moment]] = [[] for _ in score.measures]
+    rows: list[list[ElementAt]] = [[] for _ in score.measures]
     print_frame = score.grids is Grids.ABOVE
     for index, (measure, own) in enumerate(zip(score.measures, part.measures, strict=True)):
         row = rows[index]
         if is_first:
             row.extend(_shared(measure, score.measures[index - 1] if index else None))
-        row.extend(Moment(c.onset, Rank.HARMONY, harmony(c, print_frame)) for c in own.chords)
+        row.extend(ElementAt(c.onset, Rank.HARMONY, harmony(c, print_frame)) for c in own.chords)
         for dynamic in own.dynamics:
             direction, kind = _direction("below")
             add(add(kind, "dynamics"), dynamic.text)
-            row.append(Moment(dynamic.onset, Rank.DYNAMIC, direction))
+            row.append(ElementAt(dynamic.onset, Rank.DYNAMIC, direction))
         for text in own.texts:
-            row.append(Moment(text.onset, Rank.TEXT, _words(text.text)))
+            row.append(ElementAt(text.onset, Rank.TEXT, _words(text.text)))
     for span, number in _numbered(_spans(score, part)):
         start, stop = _span_ends(span, number)
-        rows[span.first].append(Moment(span.onset, Rank.SPAN, start))
-        rows[span.last].append(Moment(span.end, Rank.STOP, stop))
-    return [sorted(row, key=lambda moment: moment[:2]) for row in rows]
+        rows[span.first].append(ElementAt(span.onset, Rank.SPAN, start))
+        rows[span.last].append(ElementAt(span.end, Rank.STOP, stop))
+    return [sorted(row, key=lambda timed: timed[:2]) for row in rows]
 
 
 def _direction(placement: str = "above") -> tuple[Element, Element]:
@@ -76,35 +76,35 @@ def _words(text: str, **sound: str | int) -> Element:
     return direction
 
 
-def _shared(measure: Measure, before: Measure | None) -> Iterable[Moment]:
+def _shared(measure: Measure, before: Measure | None) -> Iterable[ElementAt]:
     """What all parts have in common: tempo, label, signs of repetition, counting."""
     info, end = measure.repeat, measure.length
     if measure.counting != (before.counting if before is not None else False):
         direction, kind = _direction()
         add(kind, "other-direction", f"counting {'on' if measure.counting else 'off'}", print_object="no")
-        yield Moment(_START, Rank.TEMPO, direction)
+        yield ElementAt(_START, Rank.TEMPO, direction)
     if measure.tempo is not None:
-        yield Moment(_START, Rank.TEMPO, _tempo(measure.tempo))
+        yield ElementAt(_START, Rank.TEMPO, _tempo(measure.tempo))
     if measure.label:
         direction, kind = _direction()
         add(kind, "rehearsal", measure.label)
-        yield Moment(_START, Rank.LABEL, direction)
+        yield ElementAt(_START, Rank.LABEL, direction)
     if info.segno:
         direction, kind = _direction()
         add(kind, "segno")
         add(direction, "sound", segno=SEGNO)
-        yield Moment(_START, Rank.SIGN, direction)
+        yield ElementAt(_START, Rank.SIGN, direction)
     if info.coda:
         direction, kind = _direction()
         add(kind, "coda")
         add(direction, "sound", coda=CODA)
-        yield Moment(_START, Rank.SIGN, direction)
+        yield ElementAt(_START, Rank.SIGN, direction)
     if info.to_coda:
-        yield Moment(end, Rank.END, _words("To Coda", tocoda=CODA))
+        yield ElementAt(end, Rank.END, _words("To Coda", tocoda=CODA))
     if info.fine:
-        yield Moment(end, Rank.END, _words("Fine", fine="yes"))
+        yield ElementAt(end, Rank.END, _words("Fine", fine="yes"))
     if info.go_back is not None:
-        yield Moment(end, Rank.END, _go_back(info.go_back))
+        yield ElementAt(end, Rank.END, _go_back(info.go_back))
 
 
 def _go_back(go_back: GoBack) -> Element:

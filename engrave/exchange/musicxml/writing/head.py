@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from xml.etree.ElementTree import Element
 
-from engrave.exchange.musicxml.own_words import FINGERS_FOLLOW, SHAPE_FIELD, SOFTWARE
+from engrave.exchange.musicxml.reading.shapes import FINGERS_FOLLOW, SHAPE_FIELD, SOFTWARE
 from engrave.exchange.musicxml.writing.xml import add
 from engrave.score.structure import Part, Score
 from engrave.theory.chord_shape import ChordShape

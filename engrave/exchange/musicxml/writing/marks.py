@@ -20,8 +20,7 @@ from engrave.score.techniques import (
     is_of_event,
     technique_words,
 )
-from engrave.theory.bends import BendKind, bend_alters
-from engrave.theory.vibrato_bar import BarMove
+from engrave.theory.bends import BarMove, BendKind, bend_alters
 
 _ORNAMENTS = {
     SignName.TRILL: "trill-mark",

@@ -7,7 +7,7 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element
 
 from engrave.exchange.musicxml.writing.attributes import clef_octaves
-from engrave.exchange.musicxml.writing.directions import Moment
+from engrave.exchange.musicxml.writing.directions import ElementAt
 from engrave.exchange.musicxml.writing.joins import NoteContext, Slot, slots
 from engrave.exchange.musicxml.writing.marks import Notations, event_techniques, own_techniques
 from engrave.exchange.musicxml.writing.xml import TYPES, add, make, set_offset, ticks
@@ -44,10 +44,10 @@ class NoteWriter:
         self._in_word: dict[tuple[int, int], bool] = {}
 
     def write(
-        self, parent: Element, voice: Voice, place: tuple[int, int], moments: Sequence[Moment]
+        self, parent: Element, voice: Voice, place: tuple[int, int], elements: Sequence[ElementAt]
     ) -> Fraction:
         """Add one voice of a measure with the directions among it; `place` is (measure, voice). How long it lasts."""
-        waiting = list(moments)
+        waiting = list(elements)
         now = Fraction(0)
         row = slots(voice)
         starts, stops = _tuplet_ends(row)
@@ -59,13 +59,13 @@ class NoteWriter:
             self._write_slot(parent, slot, key, starts.get(position, []), stops.get(position, []))
             if not slot.grace:
                 now = slot.event.onset + slot.event.length
-        for moment in waiting:
-            self._place(parent, moment, now)
+        for timed in waiting:
+            self._place(parent, timed, now)
         return now
 
-    def _place(self, parent: Element, moment: Moment, now: Fraction) -> None:
-        set_offset(moment.element, ticks(moment.onset - now, self._divisions))
-        parent.append(moment.element)
+    def _place(self, parent: Element, timed: ElementAt, now: Fraction) -> None:
+        set_offset(timed.element, ticks(timed.onset - now, self._divisions))
+        parent.append(timed.element)
 
     def _write_slot(
         self,

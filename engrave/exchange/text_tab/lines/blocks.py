@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from engrave.exchange.text_tab.lines.remark import RemarkLog
 from engrave.exchange.text_tab.lines.rows import ABOVE, BELOW, Entry, is_row, read_row
+from engrave.exchange.text_tab.lines.text_lines import RemarkLog
 
 FEWEST, MOST = 4, 8
 """Strings of a fretted instrument in the score language."""
@@ -95,7 +95,7 @@ def read_tab_line(number: int, text: str) -> TabLine | None:
 
 
 def _take_apart(number: int, text: str) -> TabLine:
-    """A line with a dash or a bar in it as a string line."""
+    """A line with a dash or a barline in it as a string line."""
     first = min(position for position in (text.find("-"), text.find("|")) if position >= 0)
     prefix = text[:first].strip().rstrip(":").strip()
     name, before, start = "", "", first
@@ -113,14 +113,14 @@ def _take_apart(number: int, text: str) -> TabLine:
 
 def _split_tail(text: str) -> tuple[str, str]:
     """The string line and the words after its last barline."""
-    body, bar, tail = text.rpartition("|")
-    if bar and tail.strip() and "-" not in tail:
-        return body + bar, tail.strip()
+    body, barline, tail = text.rpartition("|")
+    if barline and tail.strip() and "-" not in tail:
+        return body + barline, tail.strip()
     return text.rstrip(), ""
 
 
 def _is_tab(body: str) -> bool:
-    """Dashes, digits and bars make up most of a string line, dashes a quarter of it (house rule)."""
+    """Dashes, digits and barlines make up most of a string line, dashes a quarter of it (house rule)."""
     signs = len(body) - body.count(" ")
     dashes = body.count("-")
     solid = dashes + body.count("|") + sum(map(body.count, "0123456789"))

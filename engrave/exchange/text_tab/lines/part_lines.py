@@ -10,16 +10,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from engrave.diagnostics.problem import did_you_mean
 from engrave.exchange.text_tab.lines.blocks import FEWEST, MOST, Block
-from engrave.exchange.text_tab.lines.remark import RemarkLog
 from engrave.exchange.text_tab.lines.text_lines import (
+    RemarkLog,
     as_typed,
     is_read_so,
     plain_words,
     quoted,
     without_quotes,
 )
+from engrave.problems import did_you_mean
 from engrave.score.structure import PART_VIEWS, Part
 from engrave.theory.clef import Clef
 from engrave.theory.instrument import PRESETS, TUNINGS, Instrument, parse_tuning

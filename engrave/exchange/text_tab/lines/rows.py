@@ -75,7 +75,7 @@ def read_row(number: int, text: str, margin: int, names: Sequence[str], typed: s
     ]
 
 
-class Placed(NamedTuple):
+class RowWords(NamedTuple):
     """Words of a row for the writer: the column of the text, the words, whether dashes go on to the column `until`."""
 
     column: int
@@ -83,7 +83,7 @@ class Placed(NamedTuple):
     until: int = 0
 
 
-def draw_rows(name: str, entries: Sequence[Placed], margin: int) -> Iterator[str]:
+def draw_rows(name: str, entries: Sequence[RowWords], margin: int) -> Iterator[str]:
     """Entries of one row as lines; those that would touch others stand in a line of their own below.
 
     `margin` is the column where the strings begin.
@@ -92,7 +92,7 @@ def draw_rows(name: str, entries: Sequence[Placed], margin: int) -> Iterator[str
     gap = 1 if name.split()[0] in _NARROW else 2
     while left:
         line, free = name.rjust(margin - 1), margin
-        later: list[Placed] = []
+        later: list[RowWords] = []
         for entry in left:
             if entry.column < free:
                 later.append(entry)

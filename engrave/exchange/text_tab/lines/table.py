@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
-from engrave.diagnostics.problem import ProblemLog
+from engrave.problems import ProblemLog
 from engrave.resources import data_folder
 from engrave.score.sign_list import MARKS
 from engrave.source.parse import parse_yaml

@@ -1,9 +1,40 @@
-"""Bytes to lines: encodings, line ends, tab stops, and the many dashes and bars that stand for one sign."""
+"""Bytes to lines: encodings, line ends, tab stops, the dashes and strokes that stand for one sign; remarks on lines."""
 
 from __future__ import annotations
 
 import json
 from codecs import BOM_UTF8, BOM_UTF16_BE, BOM_UTF16_LE
+from typing import Literal, NamedTuple
+
+Kind = Literal["dropped", "doubted", "guessed", "slip"]
+"""dropped: not in the score; doubted: read, though it may mean something else; guessed: the text does not say it;
+slip: probably a typing error, left as it stands."""
+
+
+class Remark(NamedTuple):
+    """A remark: line and column from 1 (after tab stops became spaces), in words what was found, and its kind."""
+
+    line: int
+    column: int
+    what: str
+    kind: Kind
+
+
+class RemarkLog:
+    """Remarks gathered while reading; the same one is kept once."""
+
+    def __init__(self) -> None:
+        """Nothing remarked yet."""
+        self._found: dict[Remark, None] = {}
+
+    def add(self, kind: Kind, line: int, column: int, what: str) -> None:
+        """Note a remark at `line` (from 1) and `column` (from 0, as the reader counts)."""
+        self._found.setdefault(Remark(line, max(0, column) + 1, what, kind))
+
+    def in_order(self) -> list[Remark]:
+        """All remarks by line and column."""
+        return sorted(self._found)
+
 
 LARGEST_INPUT = 2_000_000
 """Bytes that are read at most (house rule: a long songbook as text has a quarter of it)."""
@@ -31,7 +62,7 @@ _SAME = {ord(twin): sign for sign, twins in _LOOKALIKES.items() for twin in twin
 
 
 def read_lines(data: bytes) -> list[str]:
-    """The lines of `data`, with one sign for each dash, bar and space, and spaces instead of tab stops.
+    """The lines of `data`, with one sign for each dash, stroke and space, and spaces instead of tab stops.
 
     UTF-8 with or without its mark, UTF-16 with it, else Latin-1. Raises ValueError for more than 2 MB.
     """
@@ -62,7 +93,7 @@ def as_typed(text: str) -> str:
 
 
 def quoted(text: str) -> str:
-    """Words in quotation marks, of which nothing is taken for anything else: odd signs, bars, dashes and second spaces are escaped."""
+    """Words in quotation marks, of which nothing is taken for anything else: odd signs, strokes, dashes and second spaces are escaped."""
     signs = [sign if _is_plain(sign) else _escape(sign) for sign in text]
     for index, sign in enumerate(signs):
         if sign == " " and signs[index - 1 : index] != [] and signs[index - 1].endswith(" "):

@@ -22,7 +22,7 @@ NAMED = re.compile(r"\s*(?:rhythm|r)\b")
 """What a row may begin with, so that it is one wherever its values stand."""
 _TOKEN = re.compile(
     r"(?P<actual>\d+)(?::(?P<normal>\d+))?\("
-    r"|(?P<sign>rest\b(?: x(?P<bars>\d+))?|%(?P<back>[24]?))"
+    r"|(?P<sign>rest\b(?: x(?P<rests>\d+))?|%(?P<back>[24]?))"
     r"|(?P<lead>[/<]?)(?P<held>_?)(?P<value>\d+|[whqest])(?P<dots>\.{0,2})"
     r"(?::(?P<strings>[1-8]+))?(?:=(?P<ties>[1-8]+))?(?P<tail>[,/>]?)"
     r"|(?P<closing>\))",
@@ -35,7 +35,7 @@ _STRICT = re.compile(
     rf"(?:r(?:hythm)?\s+)?(?:{_VALUE}|rest(?: x\d+)?|%[24]?)(?:\s+(?:{_VALUE}|rest(?: x\d+)?|%[24]?))*"
 )
 """Values with the signs around them stand apart, so that words are not taken for them."""
-_MOST_BARS = 999
+_MOST_RESTS = 999
 
 
 class Token(NamedTuple):
@@ -121,7 +121,7 @@ def _ratio(match: re.Match[str]) -> tuple[int, int] | None:
 def _sign(match: re.Match[str]) -> Sign:
     if match["sign"][0] == "%":
         return Sign(match.start(), repeats=int(match["back"] or 1))
-    return Sign(match.start(), rests=min(_MOST_BARS, max(1, int((match["bars"] or "1")[:4]))))
+    return Sign(match.start(), rests=min(_MOST_RESTS, max(1, int((match["rests"] or "1")[:4]))))
 
 
 def _token(match: re.Match[str], opens: tuple[tuple[int, int], ...]) -> Token | None:

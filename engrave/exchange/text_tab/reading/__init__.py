@@ -1,1 +1,1 @@
-"""From lines to the tree of a score: bars, notes, time, voices, words."""
+"""From lines to the tree of a score: measures, notes, time, voices, words."""

@@ -1,4 +1,4 @@
-"""What stands on the strings of one measure: frets with their signs, gathered into what is struck together."""
+"""What stands on the lines of one measure: frets with their signs, or pitches, gathered into what is struck together."""
 
 from __future__ import annotations
 
@@ -8,11 +8,12 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.exchange.text_tab.lines.remark import Kind, RemarkLog
 from engrave.exchange.text_tab.lines.table import PAIRS, ReadingTable
-from engrave.exchange.text_tab.reading.bars import Bar
+from engrave.exchange.text_tab.lines.text_lines import Kind, RemarkLog
+from engrave.exchange.text_tab.reading.measures import TabMeasure
 from engrave.theory.bends import amount_label
 from engrave.theory.harmonics import partial_at
+from engrave.theory.pitch import parse_pitch
 
 HIGHEST_FRET = 36
 """The highest fret of the score language."""
@@ -36,7 +37,7 @@ _FULL = 2
 class Cell:
     """One note: string (1 thinnest), column in its measure and columns it takes, fret (None: dead), marks, bend.
 
-    `line` (from 1) and `place` (column from 0) say where it stands in the text. `bent` is the highest point of the
+    `line` (from 1) and `text_column` (column from 0) say where it stands in the text. `bent` is the highest point of the
     bend in semitones. `details` are what else the score language has keys for; `event_marks` belong to all that is
     struck with the note.
     """
@@ -46,7 +47,7 @@ class Cell:
     width: int
     fret: int | None
     line: int
-    place: int
+    text_column: int
     marks: list[str] = field(default_factory=list)
     bend: str = ""
     bent: int = 0
@@ -76,11 +77,11 @@ class RowReader:
         self._waiting: dict[int, str] = {}
         self._last: dict[int, Cell] = {}
 
-    def read(self, bar: Bar) -> list[Cluster]:
+    def read(self, measure: TabMeasure) -> list[Cluster]:
         """The notes of a measure by column."""
         cells: list[Cell] = []
-        for index, row in enumerate(bar.rows):
-            cells.extend(_Row(self, index + 1, row, bar.numbers[index], bar.starts[index]).read())
+        for index, row in enumerate(measure.rows):
+            cells.extend(_Row(self, index + 1, row, measure.numbers[index], measure.starts[index]).read())
         return gather(cells)
 
 
@@ -288,3 +289,41 @@ def gather(cells: Sequence[Cell]) -> list[Cluster]:
                 continue
         clusters.append(Cluster(column, tuple(sorted(here, key=lambda cell: cell.string))))
     return clusters
+
+
+PLUS = "+"
+"""What stands between the pitches of one event."""
+PITCHES = "pitches"
+"""The detail of a cell that holds its pitches, as the score language writes them."""
+_PITCH = r"[A-Ga-g](?:##|#|bb|b)?-?\d"
+_WORD = re.compile(rf"{_PITCH}(?:\+{_PITCH})*")
+_BETWEEN = re.compile(r"[-=_ ]*")
+
+
+def read_pitch_cells(measure: TabMeasure, log: RemarkLog) -> list[Cluster]:
+    """The notes of a measure by column. The upper line is that of the upper voice; what is no pitch is dropped and remarked."""
+    cells: list[Cell] = []
+    for index, row in enumerate(measure.rows):
+        position = 0
+        while True:
+            step = _BETWEEN.match(row, position)
+            position = step.end() if step else position
+            if position >= len(row):
+                break
+            text_column = measure.starts[index] + position
+            word = _WORD.match(row, position)
+            if word is None:
+                log.add(
+                    "dropped",
+                    measure.numbers[index],
+                    text_column,
+                    f'"{row[position]}" is not a pitch; write C4 or C4+E4',
+                )
+                position += 1
+                continue
+            names = PLUS.join(parse_pitch(name).name for name in word.group(0).split(PLUS))
+            cell = Cell(index + 1, position, len(word.group(0)), 0, measure.numbers[index], text_column)
+            cell.details[PITCHES] = names
+            cells.append(cell)
+            position = word.end()
+    return gather(cells)

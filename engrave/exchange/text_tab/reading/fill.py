@@ -1,4 +1,4 @@
-"""From moments to written values: events that fill a measure, and moments guessed from the spacing of columns."""
+"""From moments to written values: events that fill a measure, what they hold, and moments guessed from the spacing."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ _LONGEST_LEAD = 2
 _TELLING_GAPS = 3
 """Gaps between notes that show an even step (house rule)."""
 
-Moment = tuple[Fraction, tuple[Cell, ...]]
+Struck = tuple[Fraction, tuple[Cell, ...]]
 
 
 class Tuplet(NamedTuple):
@@ -76,7 +76,7 @@ def item_starts(items: Sequence[Item]) -> list[Fraction]:
     return starts
 
 
-def fill(moments: Sequence[Moment], length: Fraction) -> list[Item]:
+def fill(moments: Sequence[Struck], length: Fraction) -> list[Item]:
     """Events that fill `length`: each lasts until the next, tied where one value cannot say it.
 
     Dead notes do not last: what remains of them is rests.
@@ -105,9 +105,9 @@ def _values(start: Fraction, stop: Fraction) -> tuple[NoteValue, ...]:
     return (*values, *(decompose_length(stop - start) if stop > start else ()))
 
 
-def lead_of(bars: Sequence[Sequence[Cluster]]) -> int:
+def lead_of(measures: Sequence[Sequence[Cluster]]) -> int:
     """The dashes that stand before the first beat throughout a block."""
-    firsts = [clusters[0].column for clusters in bars if clusters]
+    firsts = [clusters[0].column for clusters in measures if clusters]
     return min([*firsts, _LONGEST_LEAD])
 
 
@@ -188,3 +188,50 @@ def _spread(slots: Sequence[int], steps: int) -> list[int]:
         limit = min(limit - 1, moved[index])
         moved[index] = limit
     return moved
+
+
+def collide(upper: Sequence[Item], lower: Sequence[Item]) -> bool:
+    """Whether two voices have different frets on one string at one moment."""
+    starts = {
+        (start, cell.string): cell.fret for start, i in zip(item_starts(upper), upper) for cell in i.cells
+    }
+    return any(
+        starts.get((start, cell.string), cell.fret) != cell.fret
+        for start, item in zip(item_starts(lower), lower)
+        for cell in item.cells
+    )
+
+
+def hold_voice(items: list[Item], before: tuple[Cell, ...]) -> tuple[Cell, ...]:
+    """The events of a voice with what they hold of the notes `before`, else as rests; the notes at its end."""
+    for index, item in enumerate(items):
+        early, before = _hold_graces(item.before, before)
+        whole, before = _hold_one(item, before)
+        late, before = _hold_graces(item.after, before) if whole.sounds else ((), before)
+        items[index] = whole._replace(before=early if whole.sounds else (), after=late)
+    return before if any(item.sounds for item in items) else ()
+
+
+def _hold_graces(
+    graces: Sequence[Item], before: tuple[Cell, ...]
+) -> tuple[tuple[Item, ...], tuple[Cell, ...]]:
+    """Grace notes with what they hold, and the notes that sound after them."""
+    kept: list[Item] = []
+    for grace in graces:
+        held, before = _hold_one(grace, before)
+        kept.extend([held] if held.sounds else [])
+    return tuple(kept), before
+
+
+def _hold_one(item: Item, before: tuple[Cell, ...]) -> tuple[Item, tuple[Cell, ...]]:
+    """An event with the notes that it holds of those `before`, and the notes that sound after it."""
+    if item.tied:
+        item = item._replace(cells=before, tied=bool(before))
+    elif item.ties:
+        struck = {cell.string for cell in item.cells}
+        held = tuple(cell for cell in before if cell.string in item.ties and cell.string not in struck)
+        both = tuple(sorted((*item.cells, *held), key=lambda cell: cell.string))
+        whole = not struck and len(held) == len(before)
+        ties = () if whole else tuple(cell.string for cell in held)
+        item = item._replace(cells=both, tied=whole and bool(held), ties=ties)
+    return item, item.cells

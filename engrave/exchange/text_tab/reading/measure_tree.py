@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from engrave.exchange.text_tab.reading.cells import Cell
+from engrave.exchange.text_tab.reading.cells import PITCHES, Cell
 from engrave.exchange.text_tab.reading.fill import Item
-from engrave.exchange.text_tab.reading.pitch_cells import PITCHES
 from engrave.score.short_form import BEND, DEAD, FINGER, PITCH, SLASH, TIE, format_words
 from engrave.writing.short_events import Item as Timed
 from engrave.writing.short_events import join_runs, short_event, short_tie, tuplet_content
@@ -137,8 +136,8 @@ def _fret(cell: Cell) -> int | str:
     return " ".join([str(fret), *words]) if words else fret
 
 
-def _words(said: Sequence[tuple[str, str]]) -> list[str]:
+def _words(words: Sequence[tuple[str, str]]) -> list[str]:
     """Marks, a finger and a spelling as words after a fret."""
-    single = {name: amount for name, amount in said if name in (FINGER, PITCH)}
-    marks = [(name, amount) for name, amount in said if name not in single]
+    single = {name: amount for name, amount in words if name in (FINGER, PITCH)}
+    marks = [(name, amount) for name, amount in words if name not in single]
     return format_words(marks, single.get(FINGER, ""), single.get(PITCH, ""))

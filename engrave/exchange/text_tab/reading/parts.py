@@ -12,13 +12,12 @@ from typing import NamedTuple
 from engrave.exchange.text_tab.lines.blocks import PITCHED, Block
 from engrave.exchange.text_tab.lines.instruments import is_upside_down
 from engrave.exchange.text_tab.lines.part_lines import PartLine, take_part_lines
-from engrave.exchange.text_tab.lines.remark import RemarkLog
 from engrave.exchange.text_tab.lines.rows import ENDING, Entry
 from engrave.exchange.text_tab.lines.table import ReadingTable
-from engrave.exchange.text_tab.reading.bars import Bar, cut_bars
-from engrave.exchange.text_tab.reading.cells import Cluster, RowReader
+from engrave.exchange.text_tab.lines.text_lines import RemarkLog
+from engrave.exchange.text_tab.reading.cells import Cluster, RowReader, read_pitch_cells
 from engrave.exchange.text_tab.reading.fill import lead_of
-from engrave.exchange.text_tab.reading.pitch_cells import read_pitch_cells
+from engrave.exchange.text_tab.reading.measures import TabMeasure, cut_measures
 from engrave.exchange.text_tab.reading.rhythm import RhythmRow
 from engrave.exchange.text_tab.reading.voices import Exact
 from engrave.exchange.text_tab.reading.words import (
@@ -47,7 +46,7 @@ class Draft:
     `row` tells its rhythm, `under` that of a second voice. `chords` are (column of the measure, name, line of the text).
     """
 
-    bar: Bar
+    measure: TabMeasure
     clusters: list[Cluster]
     lead: int
     row: RhythmRow | None = None
@@ -60,9 +59,9 @@ class Draft:
     entries: list[Entry] = field(default_factory=list)
 
     @property
-    def place(self) -> tuple[int, int]:
+    def position(self) -> tuple[int, int]:
         """Line and column where the measure starts."""
-        return self.bar.numbers[0], self.bar.column
+        return self.measure.numbers[0], self.measure.column
 
 
 @dataclass(slots=True)
@@ -106,14 +105,21 @@ def read_parts(
             log.add("dropped", block.lines[0].number, 0, f"a score has at most {_MOST_PARTS} parts")
             continue
         _turn(block, part, log)
-        bars = cut_bars(block, log)
+        measures = cut_measures(block, log)
         part.reader = part.reader or RowReader(table, log)
-        notes = [part.reader.read(bar) if part.strings else read_pitch_cells(bar, log) for bar in bars]
-        onsets = [bar.column + cluster.column for bar, clusters in zip(bars, notes) for cluster in clusters]
+        notes = [
+            part.reader.read(measure) if part.strings else read_pitch_cells(measure, log)
+            for measure in measures
+        ]
+        onsets = [
+            measure.column + cluster.column
+            for measure, clusters in zip(measures, notes)
+            for cluster in clusters
+        ]
         around = read_above(above, onsets, table, people)
         read_below(block.below, onsets, around)
         used |= around.used
-        drafts = _drafts(bars, notes, around)
+        drafts = _drafts(measures, notes, around)
         _share_entries(drafts, block.entries)
         reads.append(BlockRead(around, drafts[0] if drafts else None))
         part.drafts.extend(drafts)
@@ -185,20 +191,20 @@ def _turn(block: Block, part: PartDraft, log: RemarkLog) -> None:
             log.add("dropped", line.number, 0, f'"{line.before}" before the line')
 
 
-def _drafts(bars: Sequence[Bar], notes: Sequence[list[Cluster]], around: Around) -> list[Draft]:
+def _drafts(measures: Sequence[TabMeasure], notes: Sequence[list[Cluster]], around: Around) -> list[Draft]:
     """The measures of a block with what stands over them."""
     lead = lead_of(notes)
-    drafts = [Draft(bar, clusters, lead) for bar, clusters in zip(bars, notes)]
+    drafts = [Draft(measure, clusters, lead) for measure, clusters in zip(measures, notes)]
     for draft in drafts:
         draft.row = around.rows[0] if around.rows else None
         draft.under = around.under
     if not around.rows:
         drafts = [piece for draft in drafts for piece in split_by_columns(draft)]
     for column, name, line in around.chords:
-        index = bisect_right(drafts, column, key=lambda draft: draft.bar.column - 1)
+        index = bisect_right(drafts, column, key=lambda draft: draft.measure.column - 1)
         if drafts:
             owner = drafts[max(0, index - 1)]
-            owner.chords.append((column - owner.bar.column, name, line))
+            owner.chords.append((column - owner.measure.column, name, line))
     if drafts:
         drafts[0].label = around.labels[0][1] if around.labels else ""
         drafts[0].texts.extend(label for _, label in around.labels[1:])
@@ -209,38 +215,38 @@ def _drafts(bars: Sequence[Bar], notes: Sequence[list[Cluster]], around: Around)
 def _share_entries(drafts: Sequence[Draft], entries: Sequence[Entry]) -> None:
     """Give each measure what stands over it in the rows; an ending holds for every measure that it reaches."""
     for entry in entries:
-        index = max(0, bisect_right(drafts, entry.column, key=lambda draft: draft.bar.column - 1) - 1)
+        index = max(0, bisect_right(drafts, entry.column, key=lambda draft: draft.measure.column - 1) - 1)
         for draft in drafts[index : index + 1]:
             draft.entries.append(entry)
         for draft in drafts[index + 1 :] if entry.row == ENDING else ():
-            if draft.bar.column + 1 < entry.end:
+            if draft.measure.column + 1 < entry.end:
                 draft.entries.append(entry)
 
 
 def split_by_columns(draft: Draft) -> list[Draft]:
     """A long stretch without barlines as measures of sixteen columns; other measures stay whole."""
-    count = (draft.bar.width - draft.lead + _UNBARRED // 2) // _UNBARRED
-    if not draft.bar.alone or count < 2 or len(draft.clusters) <= _UNBARRED // 2:
+    count = (draft.measure.width - draft.lead + _UNBARRED // 2) // _UNBARRED
+    if not draft.measure.alone or count < 2 or len(draft.clusters) <= _UNBARRED // 2:
         return [draft]
-    edges = [0, *(draft.lead + _UNBARRED * n for n in range(1, count)), draft.bar.width]
+    edges = [0, *(draft.lead + _UNBARRED * n for n in range(1, count)), draft.measure.width]
     return cut_draft(draft, edges)
 
 
 def cut_draft(draft: Draft, edges: Sequence[int]) -> list[Draft]:
     """A measure cut into several at the columns `edges`, of which the first is 0 and the last the width."""
     pieces: list[Draft] = []
-    bar, taken = draft.bar, 0
+    measure, taken = draft.measure, 0
     for number, (start, stop) in enumerate(pairwise(edges)):
         last = number == len(edges) - 2
-        piece = Bar(
-            rows=[row[start:stop] for row in bar.rows],
-            numbers=bar.numbers,
-            starts=[column + start for column in bar.starts],
-            column=bar.column + start,
-            opens=bar.opens and number == 0,
-            closes=bar.closes and last,
-            double=bar.double and last,
-            times=bar.times if last else 0,
+        piece = TabMeasure(
+            rows=[row[start:stop] for row in measure.rows],
+            numbers=measure.numbers,
+            starts=[column + start for column in measure.starts],
+            column=measure.column + start,
+            opens=measure.opens and number == 0,
+            closes=measure.closes and last,
+            double=measure.double and last,
+            times=measure.times if last else 0,
         )
         inside: list[Cluster] = []
         while taken < len(draft.clusters) and (last or draft.clusters[taken].column < stop):

@@ -11,9 +11,9 @@ from itertools import pairwise
 from typing import NamedTuple, TypeVar
 
 from engrave.exchange.text_tab.lines.value_row import NAMED, Sign, Token, is_value_row, read_values
-from engrave.exchange.text_tab.reading.bars import Bar
 from engrave.exchange.text_tab.reading.cells import Cluster
 from engrave.exchange.text_tab.reading.fill import fill
+from engrave.exchange.text_tab.reading.measures import TabMeasure
 from engrave.exchange.text_tab.reading.voices import (
     REACH,
     Exact,
@@ -110,7 +110,11 @@ def _read_counts(text: str) -> tuple[Count, ...]:
 
 
 def exact_rhythm(
-    rows: tuple[RhythmRow, RhythmRow | None], bar: Bar, clusters: Sequence[Cluster], unit: int, beats: int
+    rows: tuple[RhythmRow, RhythmRow | None],
+    measure: TabMeasure,
+    clusters: Sequence[Cluster],
+    unit: int,
+    beats: int,
 ) -> Exact | None:
     """The rhythm of one measure from the parts of the rows that stand over and under it; None when they disagree.
 
@@ -118,27 +122,27 @@ def exact_rhythm(
     """
     row, under = rows
     if row.counts:
-        return _from_counts(_within(row.counts, bar), bar, clusters, unit, beats)
-    tokens = _within(row.tokens, bar)
-    if under is not None and reaches(under, bar):
-        return read_two_voices(tokens, _within(under.tokens, bar), bar, clusters)
-    return read_one_voice(tokens, bar, clusters) if tokens else None
+        return _from_counts(_within(row.counts, measure), measure, clusters, unit, beats)
+    tokens = _within(row.tokens, measure)
+    if under is not None and reaches(under, measure):
+        return read_two_voices(tokens, _within(under.tokens, measure), measure, clusters)
+    return read_one_voice(tokens, measure, clusters) if tokens else None
 
 
-def sign_over(row: RhythmRow, bar: Bar) -> Sign | None:
+def sign_over(row: RhythmRow, measure: TabMeasure) -> Sign | None:
     """The word for the whole measure in a row; None when there is none."""
-    return next(iter(_within(row.signs, bar)), None)
+    return next(iter(_within(row.signs, measure)), None)
 
 
-def _within(entries: Sequence[_Entry], bar: Bar) -> Sequence[_Entry]:
+def _within(entries: Sequence[_Entry], measure: TabMeasure) -> Sequence[_Entry]:
     """Those that stand over a measure."""
-    edges = bar.column - 1, bar.column + bar.width
+    edges = measure.column - 1, measure.column + measure.width
     return entries[slice(*(bisect_left(entries, edge, key=_column) for edge in edges))]
 
 
-def reaches(row: RhythmRow, bar: Bar) -> bool:
+def reaches(row: RhythmRow, measure: TabMeasure) -> bool:
     """Whether any of the row stands over the measure."""
-    return bool(_within(row.tokens, bar) or _within(row.counts, bar) or _within(row.signs, bar))
+    return bool(_within(row.tokens, measure) or _within(row.counts, measure) or _within(row.signs, measure))
 
 
 def _column(entry: Token | Count | Sign) -> int:
@@ -146,15 +150,15 @@ def _column(entry: Token | Count | Sign) -> int:
 
 
 def _from_counts(
-    counts: Sequence[Count], bar: Bar, clusters: Sequence[Cluster], unit: int, beats: int
+    counts: Sequence[Count], measure: TabMeasure, clusters: Sequence[Cluster], unit: int, beats: int
 ) -> Exact | None:
     if not counts or any(a.beat >= b.beat for a, b in pairwise(counts)):
         return None
     length = Fraction(max(int(counts[-1].beat) + 1, beats), unit)
-    chosen = match_columns([count.column for count in counts], bar, clusters)
+    chosen = match_columns([count.column for count in counts], measure, clusters)
     if chosen is not None:
         onsets = [counts[index].beat / unit for index in chosen]
-    elif (between := _between_counts(counts, bar, clusters)) is not None:
+    elif (between := _between_counts(counts, measure, clusters)) is not None:
         onsets = [beat / unit for beat in between]
     else:
         return None
@@ -162,7 +166,9 @@ def _from_counts(
     return Exact(items, length, [(c.column, onset) for c, onset in zip(clusters, onsets)])
 
 
-def _between_counts(counts: Sequence[Count], bar: Bar, clusters: Sequence[Cluster]) -> list[Fraction] | None:
+def _between_counts(
+    counts: Sequence[Count], measure: TabMeasure, clusters: Sequence[Cluster]
+) -> list[Fraction] | None:
     """Beats from 0 of notes of which some stand between the counts: halves and quarters of the step there.
 
     None when there are too few counts, when a note stands before them all, or when two notes come together.
@@ -173,8 +179,8 @@ def _between_counts(counts: Sequence[Count], bar: Bar, clusters: Sequence[Cluste
     marks = [*counts, after]
     beats: list[Fraction] = []
     for cluster in clusters:
-        place = max(bar.column + cluster.column, marks[0].column)
-        if marks[0].column - (bar.column + cluster.column) > REACH:
+        place = max(measure.column + cluster.column, marks[0].column)
+        if marks[0].column - (measure.column + cluster.column) > REACH:
             return None
         index = min(bisect_left(marks, place + 1, key=_column), len(marks) - 1) - 1
         low, high = marks[index], marks[index + 1]

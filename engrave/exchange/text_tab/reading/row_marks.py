@@ -6,17 +6,15 @@ import re
 from collections.abc import Sequence
 
 from engrave.exchange.text_tab.lines import rows
-from engrave.exchange.text_tab.lines.remark import RemarkLog
 from engrave.exchange.text_tab.lines.rows import Entry
-from engrave.exchange.text_tab.reading.cells import HIGHEST_FRET, Cell
+from engrave.exchange.text_tab.lines.text_lines import RemarkLog
+from engrave.exchange.text_tab.reading.cells import HIGHEST_FRET, PITCHES, Cell
 from engrave.exchange.text_tab.reading.fill import Item, item_starts
-from engrave.exchange.text_tab.reading.pitch_cells import PITCHES
 from engrave.exchange.text_tab.reading.row_reading import onset_of
 from engrave.exchange.text_tab.reading.timing import Timed, TimedMeasure
 from engrave.score.sign_list import MARKS
-from engrave.theory.bends import parse_bend
+from engrave.theory.bends import parse_bar_move, parse_bend
 from engrave.theory.pitch import parse_pitch
-from engrave.theory.vibrato_bar import parse_bar_move
 
 _TARGET = re.compile(r"(?:(?P<string>[1-8])|(?P<word>lower|upper|all)): ?")
 _FINGER = re.compile(r"(?:(?P<string>[1-8]):)?(?P<sign>[0-4TtpimacPIMAC])")
@@ -102,7 +100,7 @@ def _check(name: str, amount: str) -> None:
 
 def _cells_at(entry: Entry, timed: Timed) -> Sequence[Cell]:
     """The notes that are struck under an entry."""
-    column = entry.column - timed.draft.bar.column
+    column = entry.column - timed.draft.measure.column
     clusters = sorted(timed.draft.clusters, key=lambda cluster: abs(cluster.column - column))
     if clusters and abs(clusters[0].column - column) <= _NEAR:
         exact = [place for place, _ in timed.onsets if place == column]

@@ -7,22 +7,21 @@ from collections.abc import Callable, Sequence
 from fractions import Fraction
 from typing import Any
 
-from engrave.diagnostics.problem import NOWHERE
 from engrave.exchange.text_tab.lines import rows
-from engrave.exchange.text_tab.lines.remark import RemarkLog
 from engrave.exchange.text_tab.lines.rows import Entry
-from engrave.exchange.text_tab.lines.text_lines import without_quotes
+from engrave.exchange.text_tab.lines.text_lines import RemarkLog, without_quotes
 from engrave.exchange.text_tab.reading.parts import Draft
 from engrave.exchange.text_tab.reading.timing import Timed, TimedMeasure
+from engrave.problems import NOWHERE
 from engrave.reading.header import read_tempo
-from engrave.reading.spans import parse_span
+from engrave.reading.words import parse_span
 from engrave.score.sign_list import DYNAMICS
 from engrave.score.structure import Barline, NewLine
 from engrave.theory.chord_name import parse_chord_name
 from engrave.theory.key import parse_key
 from engrave.theory.metre import beat_text
 from engrave.theory.repeats import GoBack
-from engrave.writing.short_words import lyrics_tree
+from engrave.writing.key_values import lyrics_tree
 
 Tree = dict[str, Any]
 _AT = re.compile(
@@ -48,7 +47,7 @@ def onset_of(entry: Entry, timed: Timed, measure: TimedMeasure) -> tuple[Fractio
         missing = measure.metre.length - measure.length if measure.pickup else Fraction(0)
         onset = (beat - 1) / measure.metre.unit - missing
         return max(onset, Fraction(0)), match["words"] or ""
-    column = entry.column - timed.draft.bar.column
+    column = entry.column - timed.draft.measure.column
     near = min(timed.onsets, key=lambda pair: abs(pair[0] - column), default=None)
     if near is not None and abs(near[0] - column) <= _NEAR:
         return near[1], entry.text
@@ -202,17 +201,17 @@ def _reach(
     length = -onset
     first = part[index]
     for timed, measure in zip(part[index:], measures[index:]):
-        if timed is None or first is None or timed.draft.bar.numbers != first.draft.bar.numbers:
+        if timed is None or first is None or timed.draft.measure.numbers != first.draft.measure.numbers:
             break
-        bar = timed.draft.bar
-        end = entry.end - bar.column
+        drawn = timed.draft.measure
+        end = entry.end - drawn.column
         after = [
             start for place, start in timed.onsets if place >= end and (timed is not first or start > onset)
         ]
         if after:
             return length + min(after)
         length += measure.length
-        if end <= bar.width + 1:
+        if end <= drawn.width + 1:
             break
     return length
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from engrave.exchange.text_tab.lines.instruments import Strung, find_instrument, read_tuning
 from engrave.exchange.text_tab.lines.part_lines import is_called_by_instrument, is_unnamed
-from engrave.exchange.text_tab.lines.remark import RemarkLog
+from engrave.exchange.text_tab.lines.text_lines import RemarkLog
 from engrave.exchange.text_tab.reading.measure_tree import write_measure
 from engrave.exchange.text_tab.reading.parts import PartDraft
 from engrave.exchange.text_tab.reading.row_marks import mark_notes
@@ -19,7 +19,7 @@ from engrave.exchange.text_tab.reading.timing import Timed, TimedMeasure
 from engrave.theory.instrument import PRESETS, Instrument, parse_tuning
 from engrave.theory.key import Key, parse_key
 from engrave.theory.metre import beat_text
-from engrave.writing.short_words import credits_tree
+from engrave.writing.key_values import credits_tree
 
 _MOST_FRETS = 36
 _HIGHEST_CAPO = 12
@@ -221,7 +221,7 @@ def build_measures(
             tree["label"] = label
         if measure.pickup:
             tree["pickup"] = True
-        _put_bar_line(tree, there, index == len(measures) - 1)
+        _put_barline(tree, there, index == len(measures) - 1)
         put_shared(tree, [timed.draft for timed in there], log)
         silent = not any(timed.sounds for timed in there)
         short = silent and measure.length != measure.metre.length
@@ -239,17 +239,17 @@ def build_measures(
     return result
 
 
-def _put_bar_line(tree: Tree, there: Sequence[Timed], is_last: bool) -> None:
+def _put_barline(tree: Tree, there: Sequence[Timed], is_last: bool) -> None:
     """Repeats and double barlines."""
-    bars = [timed.draft.bar for timed in there]
-    opens, closes = any(bar.opens for bar in bars), any(bar.closes for bar in bars)
+    measures = [timed.draft.measure for timed in there]
+    opens, closes = any(measure.opens for measure in measures), any(measure.closes for measure in measures)
     words = [word for word, holds in (("start", opens), ("end", closes)) if holds]
     if words:
         tree["repeat"] = " and ".join(words)
-    times = max((bar.times for bar in bars), default=0)
+    times = max((measure.times for measure in measures), default=0)
     if closes and times > 1:
         tree["times"] = times
-    if any(bar.double for bar in bars) and not closes and not is_last:
+    if any(measure.double for measure in measures) and not closes and not is_last:
         tree["barline"] = "double"
 
 
@@ -280,7 +280,7 @@ def _chords(timed: Timed, measure: TimedMeasure, log: RemarkLog) -> dict[str, st
             log.add(
                 "dropped",
                 line,
-                timed.draft.bar.column + column,
+                timed.draft.measure.column + column,
                 f"{name} falls on the same beat as {found[onset]}",
             )
         else:
@@ -290,8 +290,8 @@ def _chords(timed: Timed, measure: TimedMeasure, log: RemarkLog) -> dict[str, st
 
 
 def _onset_at(column: int, timed: Timed, measure: TimedMeasure) -> Fraction:
-    bar, lead = timed.draft.bar, timed.draft.lead
-    return onset_by_column(column, timed.onsets, (lead, bar.width), measure.length, measure.metre.unit)
+    drawn, lead = timed.draft.measure, timed.draft.lead
+    return onset_by_column(column, timed.onsets, (lead, drawn.width), measure.length, measure.metre.unit)
 
 
 def onset_by_column(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from engrave.exchange.text_tab.lines.remark import RemarkLog
+from engrave.exchange.text_tab.lines.text_lines import RemarkLog
 from engrave.exchange.text_tab.reading.cells import Cell, Cluster
 from engrave.theory.instrument import Instrument
 from engrave.theory.key import Key
@@ -31,7 +31,7 @@ def remark_jumps(clusters: Sequence[Cluster], log: RemarkLog) -> None:
             what = (
                 f"string {cell.string}: fret {fret} is far from fret {first} before and fret {last} after it"
             )
-            log.add("slip", cell.line, cell.place, what)
+            log.add("slip", cell.line, cell.text_column, what)
 
 
 def remark_foreign_notes(played: Sequence[tuple[Instrument, Cell]], key: Key | None, log: RemarkLog) -> None:
@@ -58,7 +58,7 @@ def remark_foreign_notes(played: Sequence[tuple[Instrument, Cell]], key: Key | N
     for pitch, cell in pitches:
         if pitch not in scale:
             what = f"string {cell.string}: fret {cell.fret} lies outside {name}"
-            log.add("slip", cell.line, cell.place, what)
+            log.add("slip", cell.line, cell.text_column, what)
 
 
 def _scale(key: Key) -> frozenset[int]:

@@ -9,11 +9,10 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import zip_longest
 
-from engrave.exchange.text_tab.lines.remark import RemarkLog
 from engrave.exchange.text_tab.lines.rows import MEASURES, PICKUP
+from engrave.exchange.text_tab.lines.text_lines import RemarkLog
 from engrave.exchange.text_tab.reading.cells import Cell
-from engrave.exchange.text_tab.reading.fill import Item, fill, guess_onsets
-from engrave.exchange.text_tab.reading.holding import collide, hold_voice
+from engrave.exchange.text_tab.reading.fill import Item, collide, fill, guess_onsets, hold_voice
 from engrave.exchange.text_tab.reading.parts import Draft, PartDraft, cut_draft
 from engrave.exchange.text_tab.reading.rhythm import RhythmRow, exact_rhythm, reaches, sign_over
 from engrave.theory.metre import Metre, parse_metre
@@ -111,7 +110,7 @@ def _hold(column: Sequence[Timed], log: RemarkLog) -> None:
         if timed.lower and collide(timed.items, timed.lower):
             log.add(
                 "dropped",
-                *timed.draft.place,
+                *timed.draft.position,
                 "the row under the strings: both voices need one string at once",
             )
             timed.lower, under = None, ()
@@ -125,12 +124,12 @@ def _read_rows(part: PartDraft, metre: Metre | None, log: RemarkLog) -> None:
         if draft.row is not None:
             unit = current.unit if current else _count_unit(draft.row)
             beats = sum(current.groups) if current else 0
-            draft.exact = exact_rhythm((draft.row, draft.under), draft.bar, draft.clusters, unit, beats)
-            if draft.exact is None and draft.under is not None and reaches(draft.under, draft.bar):
+            draft.exact = exact_rhythm((draft.row, draft.under), draft.measure, draft.clusters, unit, beats)
+            if draft.exact is None and draft.under is not None and reaches(draft.under, draft.measure):
                 what = "the row under the strings does not fit the row over them; it is not read"
-                draft.exact = exact_rhythm((draft.row, None), draft.bar, draft.clusters, unit, beats)
+                draft.exact = exact_rhythm((draft.row, None), draft.measure, draft.clusters, unit, beats)
                 if draft.clusters:
-                    log.add("doubted", *draft.place, what)
+                    log.add("doubted", *draft.position, what)
 
 
 def _count_unit(row: RhythmRow) -> int:
@@ -165,9 +164,11 @@ def _cut_crowded(drafts: Sequence[Draft], base: Metre, log: RemarkLog) -> list[D
             continue
         columns = [cluster.column for cluster in draft.clusters[room::room]]
         log.add(
-            "guessed", *draft.place, "this measure holds too many notes for its time and is cut into several"
+            "guessed",
+            *draft.position,
+            "this measure holds too many notes for its time and is cut into several",
         )
-        result.extend(cut_draft(draft, [0, *columns, draft.bar.width]))
+        result.extend(cut_draft(draft, [0, *columns, draft.measure.width]))
     return result
 
 
@@ -189,14 +190,14 @@ def _time_measure(
     short = length < metre.length
     starts_early = short and (_is_pickup(row) or (is_first and bool(following)))
     number = numbering.number(_given_number(row), starts_early, _count_rests(row))
-    ends = not following or _is_pickup(following) or any(d is not None and d.bar.closes for d in row)
+    ends = not following or _is_pickup(following) or any(d is not None and d.measure.closes for d in row)
     ends_early = pickup > 0 and ends and length == metre.length - pickup
     if length != metre.length and not starts_early and not ends_early:
         if exact is not None:
             what = (
                 f"measure {number}: its rhythm lasts {metre_of(length).text} where {metre.text} is expected"
             )
-            log.add("doubted", *exact.place, what)
+            log.add("doubted", *exact.position, what)
         metre = metre_of(length)
     measure = TimedMeasure(metre, length, starts_early)
     for draft in row:
@@ -221,19 +222,21 @@ def _given_number(row: Sequence[Draft | None]) -> int | None:
 
 def _count_rests(row: Sequence[Draft | None]) -> int:
     """For how many measures of rest a measure stands."""
-    signs = [sign_over(d.row, d.bar) for d in row if d is not None and d.row is not None and not d.clusters]
+    signs = [
+        sign_over(d.row, d.measure) for d in row if d is not None and d.row is not None and not d.clusters
+    ]
     return max((sign.rests for sign in signs if sign is not None), default=1)
 
 
 def _time_silence(draft: Draft) -> Timed:
     """A measure without notes: silent, or with a word for the whole of it."""
-    sign = sign_over(draft.row, draft.bar) if draft.row is not None else None
+    sign = sign_over(draft.row, draft.measure) if draft.row is not None else None
     if sign is None:
         return Timed(draft, [], [])
     lower: list[Item] | None = (
-        [] if draft.under is not None and sign_over(draft.under, draft.bar) is not None else None
+        [] if draft.under is not None and sign_over(draft.under, draft.measure) is not None else None
     )
-    onsets = [(sign.column - draft.bar.column, Fraction(0))]
+    onsets = [(sign.column - draft.measure.column, Fraction(0))]
     return Timed(draft, [], onsets, lower, sign.repeats, max(1, sign.rests))
 
 
@@ -247,7 +250,9 @@ def _check_repeats(column: Sequence[Timed | None], log: RemarkLog) -> None:
         whole = len(group) == count and all(other is not None and other.repeats == count for other in group)
         if count and timed is not None and not (whole and index >= count):
             timed.repeats = 0
-            log.add("doubted", *timed.draft.place, f"there are no {count} measures here that repeat others")
+            log.add(
+                "doubted", *timed.draft.position, f"there are no {count} measures here that repeat others"
+            )
         index += max(1, timed.repeats if timed is not None else 0)
 
 
@@ -257,15 +262,15 @@ def _time_part(draft: Draft, length: Fraction, number: int, log: RemarkLog) -> T
         return Timed(draft, draft.exact.items, draft.exact.onsets, draft.exact.lower)
     if not draft.clusters:
         return _time_silence(draft)
-    if draft.row is not None and reaches(draft.row, draft.bar):
-        log.add("doubted", *draft.place, f"measure {number}: the row of its rhythm does not fit the notes")
+    if draft.row is not None and reaches(draft.row, draft.measure):
+        log.add("doubted", *draft.position, f"measure {number}: the row of its rhythm does not fit the notes")
     room = int(length * _FINEST)
     clusters = draft.clusters[:room]
     for cluster in draft.clusters[room:]:
         cell = cluster.cells[0]
-        log.add("dropped", cell.line, cell.place, f"measure {number} has no room for this note")
+        log.add("dropped", cell.line, cell.text_column, f"measure {number} has no room for this note")
     columns = [cluster.column for cluster in clusters]
-    onsets = guess_onsets(clusters, draft.bar.width, draft.lead, length) or []
-    log.add("guessed", *draft.place, f"measure {number}: rhythm guessed from the spacing of the columns")
+    onsets = guess_onsets(clusters, draft.measure.width, draft.lead, length) or []
+    log.add("guessed", *draft.position, f"measure {number}: rhythm guessed from the spacing of the columns")
     moments = [(onset, cluster.cells) for onset, cluster in zip(onsets, clusters)]
     return Timed(draft, fill(moments, length), list(zip(columns, onsets)))

@@ -10,9 +10,9 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from engrave.exchange.text_tab.lines.value_row import Token
-from engrave.exchange.text_tab.reading.bars import Bar
 from engrave.exchange.text_tab.reading.cells import Cell, Cluster
 from engrave.exchange.text_tab.reading.fill import Item, Tuplet
+from engrave.exchange.text_tab.reading.measures import TabMeasure
 from engrave.theory.duration import DENOMINATORS, note_value
 
 REACH = 2
@@ -52,11 +52,13 @@ class _Voice(NamedTuple):
     starts: list[Fraction | None]
 
 
-def match_columns(columns: Sequence[int], bar: Bar, clusters: Sequence[Cluster]) -> list[int] | None:
+def match_columns(
+    columns: Sequence[int], measure: TabMeasure, clusters: Sequence[Cluster]
+) -> list[int] | None:
     """For each cluster the index of its column in the row: the nearest, each used once, in order."""
     chosen: list[int] = []
     for cluster in clusters:
-        near, distance = _nearest(columns, bar.column + cluster.column)
+        near, distance = _nearest(columns, measure.column + cluster.column)
         if distance > REACH:
             break
         chosen.append(near)
@@ -73,13 +75,13 @@ def _nearest(columns: Sequence[int], place: int) -> tuple[int, int]:
     return near, abs(columns[near] - place) if near >= 0 else REACH + 1
 
 
-def read_one_voice(tokens: Sequence[Token], bar: Bar, clusters: Sequence[Cluster]) -> Exact | None:
+def read_one_voice(tokens: Sequence[Token], measure: TabMeasure, clusters: Sequence[Cluster]) -> Exact | None:
     """The rhythm that one row tells; None when row and notes disagree."""
-    chosen = match_columns([token.column for token in tokens], bar, clusters)
+    chosen = match_columns([token.column for token in tokens], measure, clusters)
     voice = _build(tokens, dict(zip(chosen, (c.cells for c in clusters)))) if chosen is not None else None
     if voice is None or chosen is None:
         return None
-    places = _places(tokens, voice, bar)
+    places = _places(tokens, voice, measure)
     places.update(
         (c.column, start) for i, c in zip(chosen, clusters) if (start := voice.starts[i]) is not None
     )
@@ -87,10 +89,10 @@ def read_one_voice(tokens: Sequence[Token], bar: Bar, clusters: Sequence[Cluster
 
 
 def read_two_voices(
-    upper: Sequence[Token], lower: Sequence[Token], bar: Bar, clusters: Sequence[Cluster]
+    upper: Sequence[Token], lower: Sequence[Token], measure: TabMeasure, clusters: Sequence[Cluster]
 ) -> Exact | None:
     """The rhythm that a row over and a row under the strings tell; None when they disagree. An empty row is silent."""
-    shared = _share(upper, lower, bar, clusters)
+    shared = _share(upper, lower, measure, clusters)
     if shared is None:
         return None
     voices = [_build(tokens, cells) if tokens else None for tokens, cells in zip((upper, lower), shared)]
@@ -98,7 +100,7 @@ def read_two_voices(
     places: dict[int, Fraction] = {}
     for tokens, voice in zip((upper, lower), voices):
         if voice is not None:
-            for column, start in _places(tokens, voice, bar).items():
+            for column, start in _places(tokens, voice, measure).items():
                 if places.setdefault(column, start) != start:
                     return None
     if not told or any(voice is None or told[0] is None or voice.length != told[0].length for voice in told):
@@ -108,19 +110,19 @@ def read_two_voices(
     return Exact(items[0], length, sorted(places.items()), items[1])
 
 
-def _places(tokens: Sequence[Token], voice: _Voice, bar: Bar) -> dict[int, Fraction]:
+def _places(tokens: Sequence[Token], voice: _Voice, measure: TabMeasure) -> dict[int, Fraction]:
     """When the columns of a measure stand for, by its values; grace notes have no time."""
-    return {t.column - bar.column: start for t, start in zip(tokens, voice.starts) if start is not None}
+    return {t.column - measure.column: start for t, start in zip(tokens, voice.starts) if start is not None}
 
 
 def _share(
-    upper: Sequence[Token], lower: Sequence[Token], bar: Bar, clusters: Sequence[Cluster]
+    upper: Sequence[Token], lower: Sequence[Token], measure: TabMeasure, clusters: Sequence[Cluster]
 ) -> tuple[dict[int, Cells], dict[int, Cells]] | None:
     """The notes of each value of the two rows: those of the nearest value, parted where both rows are as near."""
     rows = [[token.column for token in tokens] for tokens in (upper, lower)]
     shared: tuple[dict[int, Cells], dict[int, Cells]] = ({}, {})
     for cluster in clusters:
-        (first, far), (second, farther) = (_nearest(row, bar.column + cluster.column) for row in rows)
+        (first, far), (second, farther) = (_nearest(row, measure.column + cluster.column) for row in rows)
         if min(far, farther) > REACH:
             return None
         above: Cells = cluster.cells if far <= farther else ()

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from engrave.diagnostics.problem import NOWHERE
+from engrave.problems import NOWHERE
 from engrave.score.structure import Event, Note, PartMeasure
 from engrave.theory.pitch import Pitch
 
@@ -88,16 +88,18 @@ def _notes(events: Mapping[Place, Event]) -> dict[tuple[Place, int | Pitch], Not
 
 def _techniques(note: Note, twin: Note | None) -> Iterator[str]:
     """The techniques of a note that its twin does not have."""
-    there = [technique._replace(place=NOWHERE) for technique in twin.techniques] if twin is not None else []
+    there = (
+        [technique._replace(location=NOWHERE) for technique in twin.techniques] if twin is not None else []
+    )
     for technique in note.techniques:
-        if technique._replace(place=NOWHERE) not in there:
+        if technique._replace(location=NOWHERE) not in there:
             yield f"{technique.sign} is lost"
 
 
 def _lyrics(events: Mapping[Place, Event]) -> list[Any]:
     """The syllables of each event that has some."""
     return [
-        (place, [syllable and syllable._replace(place=NOWHERE) for syllable in event.lyrics])
+        (place, [syllable and syllable._replace(location=NOWHERE) for syllable in event.lyrics])
         for place, event in events.items()
         if event.lyrics
     ]

@@ -38,7 +38,7 @@ class Frame(NamedTuple):
 class Laid(NamedTuple):
     """A measure in columns: a row for each string, and (column, text) of the values and the chord names around it.
 
-    `values` are those of each row of values, upper first; `columns` where its notes stand. `places` are the columns
+    `values` are those of each row of values, upper first; `columns` where its notes stand. `onsets` are the columns
     of its moments, but for grace notes; `missing` the chord names that found no column.
     """
 
@@ -46,7 +46,7 @@ class Laid(NamedTuple):
     values: tuple[list[tuple[int, str]], ...]
     chords: list[tuple[int, str]]
     columns: list[int]
-    places: tuple[tuple[int, Fraction], ...] = ()
+    onsets: tuple[tuple[int, Fraction], ...] = ()
     missing: tuple[tuple[Fraction, str], ...] = ()
 
     @property
@@ -198,9 +198,9 @@ def _draw(
         if frame.closes:
             rows[string][-1] = ":"
     moments = zip(columns.columns, music.moments)
-    places = tuple((column, moment.onset) for column, moment in moments if not moment.grace)
+    onsets = tuple((column, moment.onset) for column, moment in moments if not moment.grace)
     names = [(column, name) for column, name, _ in chords]
-    return Laid(["".join(row) for row in rows], values, names, columns.columns, places)
+    return Laid(["".join(row) for row in rows], values, names, columns.columns, onsets)
 
 
 def _dotted(strings: int) -> range:

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
-from engrave.diagnostics.problem import NOWHERE, ProblemLog
 from engrave.exchange.text_tab.reader import read_text_tab
 from engrave.exchange.text_tab.writing.event_losses import event_losses
+from engrave.problems import NOWHERE, ProblemLog
 from engrave.reading.load import read_text_score
 from engrave.score.structure import Measure, Part, PartMeasure, Score
 from engrave.writing.dump import dump_score
@@ -120,7 +120,7 @@ def _measure(measure: Measure) -> dict[str, Any]:
         "the time is lost": (measure.metre, measure.length),
         "the pickup is lost": measure.pickup,
         "the label is lost": measure.label,
-        "the tempo is lost": tempo and tempo._replace(place=NOWHERE),
+        "the tempo is lost": tempo and tempo._replace(location=NOWHERE),
         "repeat signs are lost": (repeat.start, repeat.end_times),
         "endings are lost": repeat.ending,
         "D.C., D.S. and their signs are lost": (

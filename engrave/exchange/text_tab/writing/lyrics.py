@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from engrave.exchange.text_tab.lines import rows
 from engrave.exchange.text_tab.lines.text_lines import as_typed
-from engrave.exchange.text_tab.writing.said import Said
+from engrave.exchange.text_tab.writing.row_entries import RowEntry
 from engrave.score.structure import Event, PartMeasure, Syllable
 
 _HOLD = "..."
@@ -21,7 +21,7 @@ class _Held:
     told: bool = False
 
 
-def lyric_words(contents: Sequence[PartMeasure]) -> list[list[Said]]:
+def lyric_words(contents: Sequence[PartMeasure]) -> list[list[RowEntry]]:
     """The syllables of a part, measure by measure, under their notes; dots stand under notes that a syllable is held over.
 
     The dots go on up to the next rest; after it they stand only where nothing before has told of them.
@@ -30,7 +30,7 @@ def lyric_words(contents: Sequence[PartMeasure]) -> list[list[Said]]:
     return [list(_measure(content.voices[0].events, held)) for content in contents]
 
 
-def _measure(events: Sequence[Event], held: dict[int, _Held]) -> Iterator[Said]:
+def _measure(events: Sequence[Event], held: dict[int, _Held]) -> Iterator[RowEntry]:
     """The words of a measure; `held` is brought up to date, verse by verse."""
     last: dict[int, int] = {}
     for index, event in enumerate(events):
@@ -46,7 +46,7 @@ def _measure(events: Sequence[Event], held: dict[int, _Held]) -> Iterator[Said]:
             for verse in sorted(last.keys() | held.keys()):
                 text = _word(event, verse, index < last.get(verse, -1), held)
                 if text:
-                    yield Said(f"{rows.LYRICS} {verse + 1}" if verse else rows.LYRICS, event.onset, text)
+                    yield RowEntry(f"{rows.LYRICS} {verse + 1}" if verse else rows.LYRICS, event.onset, text)
 
 
 def _word(event: Event, verse: int, goes_on: bool, held: dict[int, _Held]) -> str:

@@ -18,7 +18,7 @@ _GRACE_AFTER = 0
 """What comes first at one moment: grace notes after the event that ends there, those before the next, the event."""
 
 
-class Moment(NamedTuple):
+class MusicColumn(NamedTuple):
     """One column: `onset` in whole notes, the notes struck, and the values of the rows, upper first.
 
     `held`: nothing is struck and something held. `grace`: it holds grace notes, which have no time. `events` are those
@@ -36,7 +36,7 @@ class Moment(NamedTuple):
 class Music(NamedTuple):
     """A measure of a part; no moments: it is silent. Where a row of values tells all, it is `timed`."""
 
-    moments: tuple[Moment, ...] = ()
+    moments: tuple[MusicColumn, ...] = ()
     timed: bool = True
 
 
@@ -62,10 +62,10 @@ def _has_values(content: PartMeasure) -> bool:
 
 def _rests(length: Fraction) -> Music:
     """Rests that tell how long a measure lasts which is shorter than its time."""
-    moments: list[Moment] = []
+    moments: list[MusicColumn] = []
     onset = Fraction(0)
     for value in decompose_length(length):
-        moments.append(Moment(onset, (), (value_texts(Value(onset, value, is_rest=True)),)))
+        moments.append(MusicColumn(onset, (), (value_texts(Value(onset, value, is_rest=True)),)))
         onset += value.length
     return Music(tuple(moments))
 
@@ -84,7 +84,7 @@ def _measure(content: PartMeasure, measure: Measure, before: list[frozenset[int]
         if not word and len(content.voices) == 1:
             return Music()
         texts: tuple[Text, ...] = tuple(("", word or "rest") for _ in content.voices)
-        return Music((Moment(Fraction(0), (), texts),))
+        return Music((MusicColumn(Fraction(0), (), texts),))
     if len(content.voices) == 1:
         return Music(tuple(_alone(rows[0])))
     moments = _together(rows)
@@ -96,13 +96,13 @@ def _measure(content: PartMeasure, measure: Measure, before: list[frozenset[int]
     return Music(tuple(moments))
 
 
-def _alone(values: Sequence[Value]) -> list[Moment]:
+def _alone(values: Sequence[Value]) -> list[MusicColumn]:
     """One voice. Where there is nothing but rests, they are written as such, for a measure of rest has no values."""
     silent = all(value.is_rest for value in values)
     return [_moment([(0, value)], 1, silent) for value in values]
 
 
-def _together(rows: Sequence[Sequence[Value]]) -> list[Moment]:
+def _together(rows: Sequence[Sequence[Value]]) -> list[MusicColumn]:
     """Two voices: what starts at one time stands in one column, but for grace notes."""
     columns: dict[tuple[Fraction, int, int, int], list[tuple[int, Value]]] = {}
     for number, values in enumerate(rows):
@@ -118,7 +118,7 @@ def _together(rows: Sequence[Sequence[Value]]) -> list[Moment]:
     return [_moment(columns[key], 2, False) for key in sorted(columns)]
 
 
-def _moment(here: Sequence[tuple[int, Value]], rows: int, silent: bool) -> Moment:
+def _moment(here: Sequence[tuple[int, Value]], rows: int, silent: bool) -> MusicColumn:
     """The column of the values `here`, each with its row."""
     notes: dict[int, Note] = {}
     for _, value in here:
@@ -132,7 +132,7 @@ def _moment(here: Sequence[tuple[int, Value]], rows: int, silent: bool) -> Momen
     struck = tuple(notes[string] for string in sorted(notes))
     held = not struck and any(value.held for _, value in here)
     events = tuple((number, value.event) for number, value in here if value.event is not None)
-    return Moment(first.onset, struck, tuple(texts), held, bool(first.grace), events)
+    return MusicColumn(first.onset, struck, tuple(texts), held, bool(first.grace), events)
 
 
 def _named(values: Sequence[Value]) -> list[frozenset[int]]:

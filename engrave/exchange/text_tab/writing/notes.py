@@ -22,7 +22,7 @@ class Spelled(NamedTuple):
     """A note in text: what stands before its column, what stands from it on, and the sign of a slide towards it.
 
     `joins`: what stands before may touch the note before, as in 5h7. `leaves`: it ends
-    with a slide out of the note, so that no other slide may touch it. `said`: the marks that all this tells.
+    with a slide out of the note, so that no other slide may touch it. `told`: the marks that all this tells.
     """
 
     before: str
@@ -30,7 +30,7 @@ class Spelled(NamedTuple):
     slide: str = ""
     joins: bool = False
     leaves: bool = False
-    said: frozenset[SignName] = frozenset()
+    told: frozenset[SignName] = frozenset()
 
 
 def spell_note(note: Note, origin: int | None, table: ReadingTable) -> Spelled:
@@ -38,32 +38,32 @@ def spell_note(note: Note, origin: int | None, table: ReadingTable) -> Spelled:
     signs = _by_meaning(table)
     own = signs_of(note.techniques)
     opens = closes = ""
-    said: set[SignName] = {SignName.DEAD} & own
+    told: set[SignName] = {SignName.DEAD} & own
     for sign in _BRACKETS:
         if sign in own and sign in signs and (sign is SignName.GHOST or _is_over_fret(note)):
-            said.add(sign)
+            told.add(sign)
             opens += signs[sign]
             closes = PAIRS[signs[sign]] + closes
     fret, bend = _fret(note, signs)
-    said |= {SignName.BEND} if bend else set()
+    told |= {SignName.BEND} if bend else set()
     before, slide = "", ""
     join = next((sign for sign in _JOINS if sign in own and sign in signs), None)
     into = next((sign for sign in _INTO if sign in own), None)
     if join is not None:
         before = signs[join]
-        said.add(join)
+        told.add(join)
     elif origin is not None and SignName.SLIDE in own:
         slide = signs["slide-down" if note.fret < origin else "slide-up"]
-        said.add(SignName.SLIDE)
+        told.add(SignName.SLIDE)
     elif into is not None:
         before = signs[_INTO[into]]
-        said.add(into)
+        told.add(into)
     afters = [sign for sign in (SignName.VIBRATO, SignName.STACCATO) if sign in own and sign in signs]
     out = next((sign for sign in _OUT if sign in own), None)
-    said.update(afters, {out} if out is not None else ())
+    told.update(afters, {out} if out is not None else ())
     body = fret + closes + bend + "".join(signs[sign] for sign in afters)
     body += signs[_OUT[out]] if out is not None else ""
-    return Spelled(before + opens, body, slide, join is not None, out is not None, frozenset(said))
+    return Spelled(before + opens, body, slide, join is not None, out is not None, frozenset(told))
 
 
 def _is_over_fret(note: Note) -> bool:

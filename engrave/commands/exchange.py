@@ -1,0 +1,310 @@
+"""Scores read from what others wrote, and written for others: each form by its module, loaded when it is wanted."""
+
+from __future__ import annotations
+
+import codecs
+import re
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from engrave.commands.outcome import Outcome, beside, write_files, write_result
+from engrave.playing.performance import perform
+from engrave.playing.unheard import UNHEARD, UNHEARD_IN_MIDI, find_unheard
+from engrave.problems import Location, Problem, ProblemLog, Severity
+from engrave.reading.load import file_log, load_score, read_text_score
+from engrave.requests.exchange import ENDINGS, Foreign, ReadRequest, WriteRequest
+from engrave.resources import data_folder
+from engrave.score.excerpt import choose_parts, find_measures
+from engrave.score.structure import Score
+from engrave.source.file_kinds import find_kind
+from engrave.source.files import read_bytes, read_text
+from engrave.source.parse import parse_yaml
+from engrave.source.tree import SourceMap
+from engrave.writing.dump import dump_score
+
+_MOST = 64_000_000
+"""Bytes: no larger file is read (house rule)."""
+
+
+def read_document(request: ReadRequest) -> Outcome:
+    """Read a foreign file and write its score, beside it unless the request says where."""
+    path = request.file
+    text, problems = read_foreign(path, request)
+    outcome = Outcome(problems)
+    if text is None:
+        return outcome
+    return write_result(path, request.output, beside(path, ".yaml"), text.encode("utf-8"), outcome, path)
+
+
+def read_foreign(path: str, request: ReadRequest) -> tuple[str | None, tuple[Problem, ...]]:
+    """The YAML text of a foreign file, None when it cannot be read; what was lost or doubted as warnings."""
+    log = file_log(path)
+    data = read_bytes(path, log, _MOST, (".txt", ".tab", *_PROMISES))
+    if data is None:
+        return None, tuple(log.in_order())
+    if not data.strip():
+        return None, (_error(log.file, "the file is empty"),)
+    path = log.file
+    read = _reader(data)
+    try:
+        tree, remarks = read(data, request, path)
+    except _WrongTable as error:
+        return None, error.problems
+    except ValueError as error:
+        no_text = _no_text(data, path) if read is _read_text else ""
+        return None, (_error(path, no_text or str(error)),)
+    text = dump_score(tree)
+    log = ProblemLog(path)
+    read_text_score(text, log)
+    if log.has_errors:
+        first = next(problem for problem in log.problems if problem.severity is Severity.ERROR)
+        return None, (*remarks, _error(path, f"what was read is not a valid score: {first.what}"))
+    return text, tuple(remarks)
+
+
+_Read = tuple[Mapping[str, Any], list[Problem]]
+
+
+def _reader(data: bytes) -> Callable[[bytes, ReadRequest, str], _Read]:
+    """What reads a file, by how it starts."""
+    start = data[:4096].lstrip(b"\xef\xbb\xbf\xff\xfe \t\r\n\0")
+    if data.startswith(b"MThd"):
+        return _read_midi
+    if data.startswith(b"PK") or start.startswith(b"<"):
+        return _read_musicxml
+    return _read_text
+
+
+def _no_text(data: bytes, path: str) -> str:
+    """Why a file in which no tab was found never was a typed tab; "" when it may be one."""
+    if re.search(rb"^(score|handout|songbook|paper):", data, re.MULTILINE):
+        return f"this is a document of Engrave already; engrave make {path} draws it"
+    kind = find_kind(data, path)
+    if kind is not None and not kind.is_read:
+        return f"this is {kind.words}, not plain text, MusicXML or MIDI"
+    promised = _PROMISES.get(Path(path).suffix.lower())
+    if promised:
+        return f"this is not a {promised} file, though its name ends like one"
+    if b"\0" in data and not data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return "this is not plain text, MusicXML or MIDI"
+    return ""
+
+
+_PROMISES = {".mid": "MIDI", ".midi": "MIDI", ".musicxml": "MusicXML", ".xml": "MusicXML", ".mxl": "MusicXML"}
+
+
+def _read_musicxml(data: bytes, request: ReadRequest, path: str) -> _Read:
+    from engrave.exchange.musicxml.reader import read_musicxml
+    from engrave.exchange.musicxml.reading.losses import gather_losses
+
+    _refuse_table(request)
+    tree, losses = read_musicxml(data, request.parts)
+    remarks = [_warning(path, what, where) for what, where in gather_losses(losses)]
+    return tree, remarks
+
+
+def _read_midi(data: bytes, request: ReadRequest, path: str) -> _Read:
+    from engrave.exchange.midi.reader import read_midi
+
+    _refuse_table(request)
+    tree, remarks = read_midi(data, request.round_to.divisor, True, request.parts)
+    return tree, [_warning(path, remark) for remark in remarks]
+
+
+def _read_text(data: bytes, request: ReadRequest, path: str) -> _Read:
+    from engrave.exchange.text_tab.reader import read_text_tab
+
+    found = read_text_tab(data, _table(request.table))
+    remarks = [
+        Problem(path, Location(remark.line, remark.column), Severity.WARNING, f"{remark.kind}: {remark.what}")
+        for remark in found.notes
+    ]
+    return _take_parts(found.tree, request.parts), remarks
+
+
+def _refuse_table(request: ReadRequest) -> None:
+    """Raise ValueError for a table that would do nothing."""
+    if request.table:
+        raise ValueError("--table is for typed tab, and this file is something else")
+
+
+def _take_parts(tree: Mapping[str, Any], wanted: Sequence[str]) -> Mapping[str, Any]:
+    """A score's tree with some of its parts, by name, id or number; none wanted is all. Raises ValueError."""
+    if not wanted:
+        return tree
+    instrument = tree.get("instrument", "guitar")
+    alone = {"id": instrument if isinstance(instrument, str) else instrument.get("name", "guitar")}
+    parts = tree.get("parts", [alone])
+    words = [{part["id"].casefold(), part.get("name", part["id"]).casefold()} for part in parts]
+    chosen = set()
+    for name in wanted:
+        named = [i for i, names in enumerate(words) if name.casefold() in names | {str(i + 1)}]
+        if not named:
+            there = ", ".join(f"{i + 1} {part.get('name', part['id'])}" for i, part in enumerate(parts))
+            raise ValueError(f'the file has no part "{name}"; it has: {there}')
+        chosen.update(named)
+    if len(chosen) == len(parts):
+        return tree
+    kept = [part for index, part in enumerate(parts) if index in chosen]
+    ids = {part["id"] for part in kept}
+    measures = [
+        {**measure, "parts": {key: own for key, own in measure["parts"].items() if key in ids}}
+        if "parts" in measure
+        else measure
+        for measure in tree["measures"]
+    ]
+    return {**tree, "parts": kept, "measures": measures}
+
+
+class _WrongTable(ValueError):
+    """A table of signs that cannot be read, with the reasons."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        super().__init__("\n".join(map(str, problems)))
+        self.problems = tuple(problems)
+
+
+def _table(path: str) -> Mapping[str, Any] | None:
+    """A reading table of the user's own. Raises _WrongTable when it cannot be read."""
+    if not path:
+        return None
+    log = ProblemLog(f"the table {path}")
+    text = read_text(path, log)
+    tree = parse_yaml(text, log) if text is not None else None
+    signs = tree.get("signs") if isinstance(tree, SourceMap) else None
+    if not isinstance(signs, SourceMap):
+        if not log.problems:
+            what = "this is not a table of signs"
+            log.error(
+                Location(1, 1), what, hint='write the signs as in the shipped table: signs: {"v": pull-off}'
+            )
+        raise _WrongTable(log.problems)
+    from engrave.exchange.text_tab.lines.table import reading_table
+
+    for sign, meaning in signs.items():
+        try:
+            reading_table({sign: str(meaning)})
+        except ValueError as error:
+            log.error(signs.key_location(sign), str(error))
+    if log.has_errors:
+        raise _WrongTable(log.problems)
+    return signs
+
+
+class Written(NamedTuple):
+    """A score in another form, None when something is wrong; what it cannot carry as warnings; words about it."""
+
+    data: bytes | None
+    problems: tuple[Problem, ...]
+    remarks: tuple[str, ...] = ()
+
+
+class _Part(NamedTuple):
+    """What is written: a score from measure index `first` up to `stop`, under a name."""
+
+    score: Score
+    first: int
+    stop: int
+    name: str
+
+
+_Losses = list[tuple[str, str]]
+"""What a form cannot carry, and where in the music."""
+_Form = tuple[bytes, _Losses, tuple[str, ...]]
+"""A score in another form, what that cannot carry, words about it."""
+
+
+def write_document(request: WriteRequest) -> Outcome:
+    """Write a score in another form, beside it unless the request says where."""
+    path = request.file
+    data, problems, remarks = write_foreign(path, request)
+    outcome = Outcome(problems, remarks=remarks)
+    if data is None:
+        return Outcome(problems)
+    usual = beside(path, ENDINGS[request.form])
+    if request.form is Foreign.WAV:  # a sound is nothing that a score is read from, and may be replaced
+        return write_files({request.output or usual: data}, outcome, path)
+    return write_result(path, request.output, usual, data, outcome, path)
+
+
+def write_foreign(path: str, request: WriteRequest) -> Written:
+    """The score at `path` in another form."""
+    score, log = load_score(path)
+    problems = tuple(log.in_order())
+    if score is None:
+        return Written(None, problems)
+    written = write_score(score, path, request)
+    return written._replace(problems=(*problems, *written.problems))
+
+
+def write_score(score: Score, path: str, request: WriteRequest) -> Written:
+    """A score that was read from `path` in another form."""
+    first, stop = 0, len(score.measures)
+    try:
+        score = choose_parts(score, request.parts)
+        if request.measures:
+            first, stop = find_measures(score, request.measures)
+        data, lost, remarks = _write(_Part(score, first, stop, Path(path).stem), request)
+    except (ValueError, ImportError) as error:
+        return Written(None, (_error(path, str(error)),))
+    return Written(data, tuple(_warning(path, what, where) for what, where in lost), remarks)
+
+
+def _write(part: _Part, request: WriteRequest) -> _Form:
+    score = part.score
+    match request.form:
+        case Foreign.MUSICXML | Foreign.MXL:
+            from engrave.exchange.musicxml.writer import write_musicxml, write_mxl
+
+            data = write_musicxml(score)
+            if request.form is Foreign.MXL:
+                data = write_mxl(data, f"{part.name}.musicxml")
+            return data, [], ()
+        case Foreign.MIDI:
+            from engrave.exchange.midi.writer import write_midi
+
+            data = write_midi(score, part.first, part.stop, request.repeats)
+            return data, _unheard(part, UNHEARD_IN_MIDI), ()
+        case Foreign.TEXT:
+            from engrave.exchange.text_tab.writer import write_text_tab
+
+            text, changes = write_text_tab(score, request.width)
+            return text.encode("utf-8"), [(change, "") for change in changes], ()
+        case Foreign.WAV:
+            return _write_sound(part, request)
+
+
+def _write_sound(part: _Part, request: WriteRequest) -> _Form:
+    """A score as sound. Raises ImportError where what computes it is not installed."""
+    try:
+        from engrave.playing.sound_file import render_wav
+        from engrave.playing.sound_levels import CAUTION, measure_levels
+    except ImportError as error:
+        raise ImportError(f"sound needs numpy; install it with {_how_to_install()}") from error
+    performance = perform(part.score, part.first, part.stop, request.repeats)
+    sound = render_wav(performance, request.tempo_scale, request.click)
+    return sound, _unheard(part, UNHEARD), (str(measure_levels(sound)), CAUTION)
+
+
+def _how_to_install() -> str:
+    """The command that installs what sound needs: in a checkout by its folder, else by the package's name."""
+    is_checkout = (data_folder() / "pyproject.toml").is_file()
+    return 'pip install ".[listen]"' if is_checkout else 'pip install "engrave[listen]"'
+
+
+def _unheard(part: _Part, signs: frozenset[str]) -> _Losses:
+    from engrave.theory.numbering import name_measures
+
+    return [
+        (what, f"{name}, {name_measures(numbers)}" if name else name_measures(numbers))
+        for what, name, numbers in find_unheard(part.score, part.first, part.stop, signs)
+    ]
+
+
+def _error(path: str, what: str) -> Problem:
+    return Problem(path, Location(0, 0), Severity.ERROR, what)
+
+
+def _warning(path: str, what: str, where: str = "") -> Problem:
+    return Problem(path, Location(0, 0), Severity.WARNING, what, where)

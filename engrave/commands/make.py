@@ -1,0 +1,172 @@
+"""`engrave make` and `engrave paper`: documents taken to finished files."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+from engrave.commands.delivery import is_same_file
+from engrave.commands.outcome import Outcome, write_files
+from engrave.documents.kind import Kind
+from engrave.fonts.text_setting import InstalledFaces
+from engrave.marks.mark import PlacedDocument
+from engrave.marks.trace import trace_marks
+from engrave.problems import NOWHERE, CannotBeDrawn, ProblemLog
+from engrave.products.lay_out import LaidOut, lay_out
+from engrave.products.product import Finished, Progress, Source, Work, open_source, silent
+from engrave.requests.pages import Format, Looks, MakeRequest, PaperRequest, Prepress
+from engrave.source.files import STANDARD_INPUT
+from engrave.source.tree import SourceMap
+from engrave.writing.dump import entry_lines
+
+_NO_MARKS = "a songbook is drawn as pdf or png, without a trace"
+
+
+class Job(NamedTuple):
+    """How one document is drawn. `output` is "" (beside the source), a file, or `-` (standard output)."""
+
+    path: str
+    output: str
+    form: Format
+    dots_per_inch: float
+    prepress: Prepress
+    trace: str = ""
+    style: str = ""
+    """The style file, which is not to be written over."""
+    source: bytes = b""
+    """The text that may be attached."""
+
+    def target(self, number: int = 1, count: int = 1) -> str:
+        """Where page `number` of `count` goes, or the whole file."""
+        if self.output == STANDARD_INPUT:
+            return self.output
+        base = Path(self.output or ("score" if self.path == STANDARD_INPUT else self.path))
+        ending = base.suffix if self.output and base.suffix else f".{self.form.value}"
+        return f"{base.with_suffix('')}{f'-{number}' if count > 1 else ''}{ending}"
+
+
+def make_document(path: str, request: MakeRequest, progress: Progress = silent) -> Outcome:
+    """Check and draw the document at `path`. Nothing is written unless everything is right.
+
+    `progress` is told how many songs of a book are done.
+    """
+    source, log = open_source(path)
+    if source is None:
+        return Outcome(tuple(log.in_order()))
+    looks = request.looks
+    job = Job(
+        path=path,
+        output=request.output_of(path),
+        form=request.form,
+        dots_per_inch=request.dpi,
+        prepress=request.prepress,
+        trace=request.trace,
+        style=looks.style,
+        source=_text_of(source) if request.prepress.attach_source else b"",
+    )
+    work = Work(jobs=request.jobs, cache=request.cache, progress=progress)
+    return _finish(source, lay_out(source, looks, work), job)
+
+
+def _text_of(source: Source) -> bytes:
+    """The text of a document as its author wrote it; of standard input, its lines."""
+    if source.path == STANDARD_INPUT:
+        return "".join(f"{line}\n" for line in source.lines).encode("utf-8")
+    return Path(source.path).read_bytes()
+
+
+def make_paper(request: PaperRequest) -> Outcome:
+    """Draw blank paper."""
+    tree = SourceMap(NOWHERE)
+    for key, value in {Kind.PAPER.value: 1, **request.paper.keys()}.items():
+        tree.put(key, NOWHERE, value, NOWHERE)
+    source = Source("paper", Kind.PAPER, tree, [], ProblemLog("paper"))
+    looks = Looks(style=request.style, sheet=request.sheet)
+    job = Job(
+        path="paper.yaml",
+        output=request.output,
+        form=request.form,
+        dots_per_inch=request.dpi,
+        prepress=request.prepress,
+        style=request.style,
+        source=_as_document(tree),
+    )
+    return _finish(source, lay_out(source, looks, Work()), job)
+
+
+def _as_document(tree: SourceMap) -> bytes:
+    """The text of a document that would give the same."""
+    lines = [line for key, value in tree.items() for line in entry_lines(key, value, "")]
+    return "".join(f"{line}\n" for line in lines).encode("utf-8")
+
+
+def _finish(source: Source, laid_out: LaidOut | None, job: Job) -> Outcome:
+    """The outcome of a document that is to be drawn."""
+    outcome = Outcome(source.problems)
+    return outcome if laid_out is None else draw_files(laid_out, outcome, job)
+
+
+def draw_files(laid_out: LaidOut, outcome: Outcome, job: Job) -> Outcome:
+    """Draw a document and write its files, each whole or not at all."""
+    pages = laid_out.pages
+    if pages is None and (job.form is Format.SVG or job.trace):
+        return outcome.with_error(job.path, _NO_MARKS)
+    try:
+        files = dict(_draw(laid_out, job))
+    except CannotBeDrawn as error:
+        return outcome.with_error(job.path, str(error))
+    if job.trace and pages is not None:
+        if any(is_same_file(job.trace, target) for target in files):
+            return outcome.with_error(job.trace, "the trace and the result cannot be one file")
+        files[job.trace] = _trace_text(pages).encode("utf-8")
+    return write_files(files, outcome, job.path, job.style or "-")
+
+
+def _draw(laid_out: LaidOut, job: Job) -> Iterator[tuple[str, bytes]]:
+    """The files to write. With several pages SVG and PNG files are numbered."""
+    if job.form is Format.SVG and laid_out.pages is not None:
+        from engrave.drawing.svg import draw_svg
+
+        count = len(laid_out.pages.pages)
+        for page in laid_out.pages.pages:
+            yield job.target(page.number, count), draw_svg(page, laid_out.pages).encode("utf-8")
+        return
+    finished = laid_out.draw()
+    if job.form is Format.PDF:
+        yield job.target(), _prepare(finished, job)
+        return
+    from engrave.drawing.png import count_pages, draw_png
+
+    count = count_pages(finished.pdf)
+    for index in range(count):
+        yield job.target(index + 1, count), draw_png(finished.pdf, index, job.dots_per_inch)
+
+
+def _prepare(finished: Finished, job: Job) -> bytes:
+    """The file as the print shop or the archive wants it. Raises `CannotBeDrawn`."""
+    pdf, prepress = finished.pdf, job.prepress
+    if prepress.booklet or prepress.two_up or prepress.crop_marks:
+        from engrave.prepress.imposition import add_crop_marks, impose_booklet, impose_two_up
+
+        if prepress.booklet:
+            pdf = impose_booklet(pdf, prepress.creep)
+        elif prepress.two_up:
+            pdf = impose_two_up(pdf)
+        if prepress.crop_marks:
+            pdf = add_crop_marks(pdf, prepress.bleed)
+    if prepress.archive or prepress.attach_source:
+        from engrave.prepress.archive import make_archival
+
+        name = "score.yaml" if job.path == STANDARD_INPUT else Path(job.path).name
+        attachments = {name: job.source} if prepress.attach_source else {}
+        pdf = make_archival(pdf, finished.title, finished.author, finished.language, attachments)
+    return pdf
+
+
+def _trace_text(document: PlacedDocument) -> str:
+    rows = ",\n".join(
+        json.dumps(record, ensure_ascii=False) for record in trace_marks(document, InstalledFaces())
+    )
+    return f"[\n{rows}\n]\n"

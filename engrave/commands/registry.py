@@ -1,0 +1,133 @@
+"""The commands: what each is asked, and what carries it out. Both are loaded when they are wanted: start-up counts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any, Generic, NamedTuple, TypeVar
+
+from engrave.commands.outcome import Outcome
+from engrave.products.product import Progress
+
+Request = TypeVar("Request")
+Told = Sequence[tuple[str, Outcome]]
+"""What became of each file, by the name under which it is told."""
+
+
+class Command(NamedTuple, Generic[Request]):
+    """One command: the class of its request, and what carries that out, telling how many songs of a book are done.
+
+    `answers`: what it reports is what was asked for; `judges`: it says so when nothing is wrong.
+    """
+
+    request: type[Request]
+    run: Callable[[Request, Progress], Told]
+    answers: bool = False
+    judges: bool = False
+
+
+def _make() -> Command[Any]:
+    from engrave.requests.pages import MakeRequest
+
+    def run(request: MakeRequest, progress: Progress) -> Told:
+        from engrave.commands.make import make_document
+
+        return [(file, make_document(file, request, progress)) for file in request.files]
+
+    return Command(MakeRequest, run)
+
+
+def _paper() -> Command[Any]:
+    from engrave.requests.pages import PaperRequest
+
+    def run(request: PaperRequest, progress: Progress) -> Told:
+        from engrave.commands.make import make_paper
+
+        return [("paper", make_paper(request))]
+
+    return Command(PaperRequest, run)
+
+
+def _read() -> Command[Any]:
+    from engrave.requests.exchange import ReadRequest
+
+    def run(request: ReadRequest, progress: Progress) -> Told:
+        from engrave.commands.exchange import read_document
+
+        return [(request.file, read_document(request))]
+
+    return Command(ReadRequest, run)
+
+
+def _write() -> Command[Any]:
+    from engrave.requests.exchange import WriteRequest
+
+    def run(request: WriteRequest, progress: Progress) -> Told:
+        from engrave.commands.exchange import write_document
+
+        return [(request.file, write_document(request))]
+
+    return Command(WriteRequest, run)
+
+
+def _place() -> Command[Any]:
+    from engrave.requests.fingering import PlaceRequest
+
+    def run(request: PlaceRequest, progress: Progress) -> Told:
+        from engrave.commands.place import place_document
+
+        return [(request.file, place_document(request))]
+
+    return Command(PlaceRequest, run)
+
+
+def _shapes() -> Command[Any]:
+    from engrave.requests.fingering import ShapesRequest
+
+    def run(request: ShapesRequest, progress: Progress) -> Told:
+        from engrave.commands.shapes import give_shapes
+
+        return [("shapes", give_shapes(request))]
+
+    return Command(ShapesRequest, run, answers=True)
+
+
+def _schema() -> Command[Any]:
+    from engrave.requests.schemas import SchemaRequest
+
+    def run(request: SchemaRequest, progress: Progress) -> Told:
+        from engrave.commands.schemas import give_schemas
+
+        return [("schema", give_schemas(request))]
+
+    return Command(SchemaRequest, run, answers=True)
+
+
+def _check() -> Command[Any]:
+    from engrave.requests.pages import CheckRequest
+
+    def run(request: CheckRequest, progress: Progress) -> Told:
+        from engrave.commands.check import check_document
+
+        return [(file, check_document(file, request, progress)) for file in request.files]
+
+    return Command(CheckRequest, run, judges=True)
+
+
+class Listed(NamedTuple):
+    """A command in the list of commands."""
+
+    words: str
+    load: Callable[[], Command[Any]]
+
+
+COMMANDS = {
+    "make": Listed("check and draw documents", _make),
+    "paper": Listed("draw blank paper", _paper),
+    "read": Listed("read plain-text tab, MusicXML or MIDI", _read),
+    "write": Listed("write MusicXML, MIDI, plain-text tab or sound", _write),
+    "place": Listed("choose strings, frets and fingers", _place),
+    "shapes": Listed("find shapes of chords, or names of shapes", _shapes),
+    "schema": Listed("copy the schemas for an editor", _schema),
+    "check": Listed("check documents and draw nothing", _check),
+}
+"""The commands by name, in the order of the help."""

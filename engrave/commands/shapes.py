@@ -1,0 +1,216 @@
+"""Shapes of chord names, and names of shapes, for any instrument and tuning."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import partial
+from typing import NamedTuple
+
+from engrave.commands.make import Job, draw_files
+from engrave.commands.outcome import Outcome, give_lines
+from engrave.commands.shape_lines import Chord, shape_lines, shape_mapping, shape_names
+from engrave.commands.stringing import find_instrument, retune
+from engrave.documents.handout import BoxedText, Handout, Item, Shapes
+from engrave.fingering.difficulty import CAUTION
+from engrave.fingering.hand import Hand
+from engrave.fingering.neck import build_neck
+from engrave.fingering.shapes import RankedShape, ShapeWish, find_shapes
+from engrave.layout.handout.document import place_handout
+from engrave.marks.mark import PlacedDocument
+from engrave.problems import NOWHERE, Problem, ProblemLog
+from engrave.products.lay_out import LaidOut
+from engrave.products.looks import warn_of_english
+from engrave.products.product import PlacedPages
+from engrave.products.reach import find_hand
+from engrave.requests.fingering import ShapesForm, ShapesRequest
+from engrave.requests.pages import Prepress
+from engrave.score.rich_text import Paragraph, Run
+from engrave.score.structure import NamedShape
+from engrave.style.load import load_style
+from engrave.style.sections import Style
+from engrave.style.wordbook import fill
+from engrave.theory.chord_name import ChordName, parse_chord_name
+from engrave.theory.chord_naming import name_shape
+from engrave.theory.chord_shape import parse_chord_shape
+from engrave.theory.instrument import PRESETS, Instrument, letter_name, with_capo
+from engrave.theory.numbering import roman
+
+_USUAL_STYLE = "handout"
+_COLUMNS = 6
+"""Grids of six strings stand well so on a page (house rule)."""
+_NAMES = 12
+"""No more names of one shape are worth reading (house rule)."""
+
+
+class Answer(NamedTuple):
+    """Lines to read, or a sheet; both empty when something is wrong."""
+
+    problems: tuple[Problem, ...]
+    lines: tuple[str, ...] = ()
+    sheet: PlacedDocument | None = None
+
+
+def give_shapes(request: ShapesRequest) -> Outcome:
+    """Shapes of chord names or names of shapes: lines to read unless a file is named, or a sheet."""
+    answer = answer_names(request) if request.name else answer_shapes(request)
+    outcome = Outcome(answer.problems)
+    if answer.sheet is None or request.form.drawn is None:
+        return give_lines(answer.lines, request.output, outcome)
+    sheet = PlacedPages()
+    job = Job(
+        path="shapes",
+        output=request.output,
+        form=request.form.drawn,
+        dots_per_inch=request.dpi,
+        prepress=Prepress(),
+        style=request.style,
+    )
+    return draw_files(LaidOut(answer.sheet, partial(sheet.draw, answer.sheet)), outcome, job)
+
+
+def answer_shapes(request: ShapesRequest) -> Answer:
+    """The shapes of the chords that are named."""
+    log = ProblemLog("shapes")
+    chords = [chord for chord in (_read_name(name, log) for name in request.chords) if chord is not None]
+    instrument = _read_instrument(request, log)
+    hand = find_hand(request.hand, log)
+    if log.has_errors or instrument is None or hand is None:
+        return Answer(tuple(log.problems))
+    found = [Chord(name, _find(name, instrument, hand, request, log)) for name in dict.fromkeys(chords)]
+    if not any(chord.shapes for chord in found):
+        log.error(NOWHERE, "none of these chords has a shape", hint="try --hand advanced or another tuning")
+        return Answer(tuple(log.problems))
+    strains = _strains(found, hand)
+    caution = CAUTION if strains else ""
+    problems = tuple(log.problems)
+    if request.form is ShapesForm.TEXT:
+        return Answer(problems, tuple(shape_lines(found, instrument, caution)))
+    if request.form is ShapesForm.YAML:
+        return Answer(problems, tuple(shape_mapping(found, instrument, caution)))
+    return _sheet(found, instrument, strains, request, log)
+
+
+def answer_names(request: ShapesRequest) -> Answer:
+    """The chord names of shapes written like "x 3 2 0 1 0"."""
+    log = ProblemLog("shapes")
+    instrument = _read_instrument(request, log)
+    lines: list[str] = []
+    for text in request.chords:
+        try:
+            shape = parse_chord_shape(text, strings=instrument.strings if instrument is not None else None)
+        except ValueError as error:
+            log.error(NOWHERE, str(error))
+            continue
+        if instrument is not None:
+            tuning = [pitch.midi for pitch in reversed(instrument.tuning)]
+            found = name_shape(shape.frets, tuning)
+            lines.extend(shape_names(shape, tuning, found[:_NAMES]))
+    return Answer(tuple(log.problems), () if log.has_errors else tuple(lines))
+
+
+def _read_name(text: str, log: ProblemLog) -> ChordName | None:
+    try:
+        name = parse_chord_name(text)
+    except ValueError as error:
+        log.error(NOWHERE, str(error))
+        return None
+    if name.root is None:
+        log.error(NOWHERE, f'"{text}" is not a chord, so it has no shape')
+        return None
+    return name
+
+
+def _read_instrument(request: ShapesRequest, log: ProblemLog) -> Instrument | None:
+    """The instrument with its tuning and capo; None, and all reasons in `log`, when it cannot be."""
+    instrument = find_instrument(request.instrument, log) or PRESETS["guitar"]
+    if request.tuning:
+        instrument = retune(instrument, request.tuning, log) or instrument
+    if not 0 <= request.capo < instrument.frets:
+        log.error(
+            NOWHERE,
+            f"a capo at fret {request.capo} is not possible",
+            hint=f"write 0 to {instrument.frets - 1}",
+        )
+        return None
+    return None if log.has_errors else with_capo(instrument, request.capo)
+
+
+def _find(
+    name: ChordName, instrument: Instrument, hand: Hand, request: ShapesRequest, log: ProblemLog
+) -> list[RankedShape]:
+    asked = ShapeWish(request.most, request.highest_fret, request.inversions, request.rootless)
+    found = find_shapes(name, build_neck(instrument), hand, asked)
+    if not found:
+        ways = [
+            way
+            for way, there in (
+                ("--inversions", not request.inversions and name.bass is None),
+                ("--rootless", not request.rootless),
+                ("a higher --highest-fret", True),
+            )
+            if there
+        ]
+        log.warning(NOWHERE, f"no shape of {name.text} can be held", hint=f"try {' or '.join(ways)}")
+    return found
+
+
+def _strains(found: Sequence[Chord], hand: Hand) -> bool:
+    """True when some shape lies beyond the comfortable reach."""
+    return any(shape.reach > hand.reach.comfortable for chord in found for shape in chord.shapes)
+
+
+def _sheet(
+    found: Sequence[Chord], instrument: Instrument, strains: bool, request: ShapesRequest, log: ProblemLog
+) -> Answer:
+    """Pages of grids."""
+    style, style_log = load_style(request.style or _USUAL_STYLE, "shapes", None, request.language)
+    warn_of_english(request.language, NOWHERE, log)
+    problems = (*log.problems, *style_log.in_order())
+    if style is None:
+        return Answer(problems)
+    say = style.wordbook.page
+    items: list[Item] = list(_grid_rows(found))
+    if strains:
+        items.append(BoxedText("caution", (Paragraph((Run(say.own_hand),), NOWHERE),)))
+    about = _about(instrument, style)
+    handout = Handout(
+        title=say.chord_shapes,
+        lesson="",
+        level=about,
+        date="",
+        student=False,
+        language=request.language,
+        style="",
+        items=tuple(items),
+    )
+    return Answer(problems, sheet=place_handout(handout, {}, {}, style, {}))
+
+
+def _about(instrument: Instrument, style: Style) -> str:
+    """What is played, in the words of the sheet."""
+    book = style.wordbook
+    parts = [book.instrument_name(instrument.name)]
+    if instrument.names_its_strings:
+        letters = (letter_name(pitch, style.words.says_h) for pitch in reversed(instrument.tuning))
+        parts.append(fill(book.page.tuning, " ".join(letters)))
+    if instrument.capo:
+        parts.append(fill(book.page.capo, roman(instrument.capo)))
+    return "  ·  ".join(parts)
+
+
+def _grid_rows(found: Sequence[Chord]) -> Iterator[Shapes]:
+    """Rows of grids: as many chords side by side as have room, all their first shapes under each other."""
+    chords = [chord for chord in found if chord.shapes]
+    most = min(_COLUMNS, max(len(chord.shapes) for chord in chords))
+    beside = _COLUMNS // most
+    for first in range(0, len(chords), beside):
+        group = chords[first : first + beside]
+        deepest = max(len(chord.shapes) for chord in group)
+        for start in range(0, deepest, most):
+            cells: list[NamedShape | None] = []
+            for chord in group:
+                shown = [
+                    NamedShape(chord.name, ranked.shape) for ranked in chord.shapes[start : start + most]
+                ]
+                cells.extend([*shown, *[None] * (most - len(shown))])
+            yield Shapes(tuple(cells), columns=most * beside)

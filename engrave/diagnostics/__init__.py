@@ -1,1 +1,0 @@
-"""Mistakes as data: where they are, what is wrong, what would be right."""

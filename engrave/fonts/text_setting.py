@@ -1,0 +1,80 @@
+"""Words set in the faces: with real sharps and flats, broken into lines of a width; where their ink lies, and what no face has."""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterator
+
+from engrave.fonts.outline import InkBox
+from engrave.fonts.symbols import MusicFace, music_face
+from engrave.fonts.text_face import text_face
+
+_SIGNS = "♯♭♮"
+_MUSIC = "music"
+
+
+def split_by_face(text: str, face: str) -> list[tuple[str, str]]:
+    """Runs of `text` with the face that has them: `face`, or the music face."""
+    runs: list[tuple[str, str]] = []
+    for character in text:
+        used = _MUSIC if character in _SIGNS else face
+        if runs and runs[-1][1] == used:
+            runs[-1] = (runs[-1][0] + character, used)
+        else:
+            runs.append((character, used))
+    return runs
+
+
+def mixed_width(text: str, face: str, size: float) -> float:
+    """The width that `text` takes at font size `size`, in the unit of `size`."""
+    return sum(text_face(used).width(run, size) for run, used in split_by_face(text, face))
+
+
+def place_runs(text: str, face: str, size: float, x: float) -> Iterator[tuple[float, str, str]]:
+    """(x, run, face) of each run of `text` from `x` on."""
+    for run, used in split_by_face(text, face):
+        yield x, run, used
+        x += text_face(used).width(run, size)
+
+
+def wrap(text: str, face: str, size: float, width: float) -> list[str]:
+    """The lines of `text` set in `face` at `size`, none wider than `width` unless a single word is (same unit).
+
+    Lines break at spaces, not at no-break spaces.
+    """
+    measured = text_face(face)
+    lines: list[str] = []
+    for word in text.replace("\n", " ").split(" "):
+        if not word:
+            continue
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and measured.width(longer, size) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
+class InstalledFaces:
+    """Answers for the music face and every text face. Has no state of its own; one instance serves all."""
+
+    __slots__ = ("_music",)
+
+    def __init__(self, music: MusicFace | None = None) -> None:
+        """Use `music` as the music face; the project's own by default."""
+        self._music = music or music_face()
+
+    def symbol_box(self, name: str) -> InkBox:
+        """The ink of a symbol in staff spaces. Raises `UnknownSymbol`."""
+        return self._music.glyph(name).box
+
+    def text_ink(self, face: str, text: str, size: float) -> InkBox:
+        """The ink of `text` set in the face called `face` at `size`. Raises `UnknownFace`."""
+        return text_face(face).ink(text, size)
+
+
+def say_missing(character: str, face: str) -> tuple[str, str]:
+    """What is wrong with `character` in `face`, and why."""
+    name = unicodedata.name(character, "a character without a name").lower()
+    what = f'"{character}" (U+{ord(character):04X}, {name}) cannot be printed'
+    return what, f'the face "{face}" does not have it'

@@ -1,1 +1,0 @@
-"""A score made heard: plucked strings computed from nothing but numbers, with numpy."""

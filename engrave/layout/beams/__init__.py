@@ -1,1 +1,0 @@
-"""Beams: how they slant and of what pieces they are made."""

@@ -1,1 +1,0 @@
-"""Ties and slurs."""

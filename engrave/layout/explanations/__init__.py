@@ -1,1 +1,0 @@
-"""Signs explained, and strips of music as it shows them."""

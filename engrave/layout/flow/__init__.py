@@ -1,1 +1,0 @@
-"""Words and music on the same pages: everything becomes boxes, and one search fills the pages."""

@@ -1,1 +1,0 @@
-"""Blank paper: which rows fit on a sheet, and their lines."""

@@ -1,0 +1,107 @@
+"""Chord names and free text above a part, and the count under it, "1 e & a 2 &"."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from engrave.fonts.text_face import text_face
+from engrave.layout.chord_grid import place_grid
+from engrave.layout.lines.frames import LineFrame
+from engrave.layout.measures.chord_names import ChordBlock, ChordBlockMeasurer
+from engrave.layout.measures.lanes import measure_count
+from engrave.layout.systems.canvas import StaffCanvas
+from engrave.marks.mark import Source
+from engrave.marks.role import Role
+from engrave.score.structure import ChordAt, Measure
+from engrave.style.sections import Style
+
+
+def beat_source(line: int, column: int, part: str, measure: Measure, onset: Fraction) -> Source:
+    """The source of something that stands at `onset` of a measure."""
+    beat = (onset + measure.metre_offset) * measure.metre.unit + 1
+    return Source(line, column, part, measure.index + 1, str(beat))
+
+
+def place_chord_names(
+    canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, measurer: ChordBlockMeasurer, style: Style
+) -> None:
+    """Draw the chord names of one line on one baseline, and the grids under them with their nuts in line.
+
+    A name without a grid starts at the left edge of its column's head.
+    """
+    placed: list[tuple[float, ChordAt, ChordBlock, Source]] = []
+    for measure in frame.measures:
+        for chord in measure.ink.parts[part].chords:
+            source = beat_source(
+                chord.location.line, chord.location.column, part_id, measure.measure, chord.onset
+            )
+            placed.append((measure.x_at(chord.onset), chord, measurer.measure(chord), source))
+    if not placed:
+        return
+    stacking = style.stacking
+    side = stacking.sign_gap
+    outline = max(
+        canvas.upper.height(x - block.left - side, x + block.right + side) for x, _, block, _ in placed
+    )
+    has_grids = any(block.grid for _, _, block, _ in placed)
+    sign_gap = style.grids.apart if has_grids else stacking.first_sign_gap
+    y = max(outline + sign_gap, canvas.plan.height + stacking.first_sign_gap)
+    below = max(
+        (block.grid.height - block.grid.above for _, _, block, _ in placed if block.grid), default=0.0
+    )
+    above = max((block.grid.above for _, _, block, _ in placed if block.grid), default=0.0)
+    names = y + below + above + (style.grids.name_gap if above else 0.0)
+    for x, chord, block, source in placed:
+        if block.grid is not None and chord.shape is not None:
+            at = x + block.grid_dx
+            canvas.marks.extend(
+                place_grid(chord.shape, style.grids, at, y + below, source, measurer.left_handed)
+            )
+        for run in block.name.runs:
+            at = x + block.name_dx + run.dx
+            canvas.text(
+                Role.CHORD_NAME, at, names + run.dy, run.text, face=run.face, size=run.size, source=source
+            )
+        canvas.upper.add(x - block.left, x + block.right, names + block.name.top)
+
+
+def place_texts(canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, style: Style) -> None:
+    """Draw free text above the staff, each piece as near as it can stand."""
+    words, stacking = style.words.text, style.stacking
+    face = text_face(words.face)
+    for measure in frame.measures:
+        for text in measure.ink.parts[part].texts:
+            width = face.width(text.text, words.size)
+            x = max(0.0, min(measure.x_at(text.onset), frame.width - width))
+            ink = face.ink(text.text, words.size)
+            outline = canvas.upper.height(x, x + width)
+            y = max(outline + stacking.sign_gap, canvas.plan.height + stacking.first_sign_gap) - ink.bottom
+            source = beat_source(
+                text.location.line, text.location.column, part_id, measure.measure, text.onset
+            )
+            canvas.text(Role.TEXT, x, y, text.text, face=words.face, size=words.size, source=source)
+            canvas.upper.add(x, x + width, y + ink.top)
+
+
+def place_count(
+    canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, centre: float, style: Style
+) -> None:
+    """Draw the count of one part's line under the staff; each syllable is centred under its column's heads."""
+    words, stacking = style.words.counting, style.stacking
+    face = text_face(words.face)
+    placed: list[tuple[float, float, str, Source]] = []
+    for measure in frame.measures:
+        for onset, syllable in measure_count(
+            measure.measure, measure.ink.parts[part], style.wordbook.counting
+        ):
+            width = face.width(syllable, words.size)
+            location = measure.ink.parts[part].location
+            source = beat_source(location.line, location.column, part_id, measure.measure, onset)
+            placed.append((measure.x_at(onset) + centre - width / 2, width, syllable, source))
+    if not placed:
+        return
+    outline = min(canvas.lower.height(x, x + width) for x, width, _, _ in placed)
+    y = min(outline - stacking.sign_gap, -stacking.first_sign_gap) - face.ink("1", words.size).top
+    for x, width, syllable, source in placed:
+        canvas.text(Role.COUNTING, x, y, syllable, face=words.face, size=words.size, source=source)
+        canvas.lower.add(x, x + width, y)

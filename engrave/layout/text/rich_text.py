@@ -1,0 +1,137 @@
+"""Headings, paragraphs and lists as boxes: a line to a box, so that pages can be filled line by line."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from engrave.fonts.text_face import text_face
+from engrave.layout.text.boxes import FlowBox, join_down
+from engrave.layout.text.lines import TextFaces, TextLine, break_paragraph
+from engrave.marks.mark import Box, Group, Line, Link, Mark, Text
+from engrave.marks.role import Role
+from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run
+from engrave.style.sections import ProseStyle
+from engrave.style.words import TextStyle
+
+_ITEM_SIGN = "•"
+_RULE = 0.5
+"""Thickness of a rule across the text in points (house rule)."""
+_LINK_DROP = 0.25
+"""How far a link's area reaches under the baseline, as a share of the size (house rule)."""
+
+
+class WordSetter:
+    """Sets words in one language. `names` gives the words that an empty link to an example is printed as."""
+
+    def __init__(self, style: ProseStyle, language: str, names: Mapping[str, str]) -> None:
+        """Use the faces, sizes and distances of `style`."""
+        self._style = style
+        self._language = language
+        self._names = names
+
+    def set_blocks(self, blocks: Sequence[Block], width: float, indent: float = 0.0) -> list[FlowBox]:
+        """The boxes of `blocks` in a column of `width` points; everything stands `indent` to the right."""
+        boxes: list[FlowBox] = []
+        for block in blocks:
+            boxes.extend(self._set_block(block, width, indent))
+        return boxes
+
+    def _set_block(self, block: Block, width: float, indent: float) -> list[FlowBox]:
+        style = self._style
+        if isinstance(block, Heading):
+            return self._set_heading(block, width, indent)
+        if isinstance(block, Paragraph):
+            return self.set_paragraph(block.runs, width, indent, style.body, Role.BODY, style.paragraph_gap)
+        if isinstance(block, ListBlock):
+            return self._set_list(block, width, indent)
+        if isinstance(block, Quote):
+            return self.set_blocks(block.blocks, width, indent + style.list_indent)
+        line = Line(Role.FORM_LINE, indent, 0.0, width, 0.0, _RULE)
+        return [
+            FlowBox(_RULE, (Group(0.0, 0.0, 1.0, (line,)),), style.paragraph_gap * 1.5, style.paragraph_gap)
+        ]
+
+    def _set_heading(self, block: Heading, width: float, indent: float) -> list[FlowBox]:
+        """A heading stays whole, and with what follows it."""
+        style = self._style
+        kind = (style.heading_1, style.heading_2, style.heading_3)[min(block.level, 3) - 1]
+        faces = TextFaces(kind.face, kind.face, kind.face, kind.face, kind.face)
+        lines = break_paragraph(self._resolve(block.runs), width - indent, faces, kind.size, "", False)
+        boxes = [
+            self._line_box(line, kind, indent, Role.HEADING, 0.0 if number else style.heading_gap)
+            for number, line in enumerate(lines)
+        ]
+        return [box._replace(keeps_next=True) for box in boxes]
+
+    def set_paragraph(
+        self, runs: Sequence[Run], width: float, indent: float, kind: TextStyle, role: Role, gap: float
+    ) -> list[FlowBox]:
+        """A paragraph, line by line; its first two and its last two lines stay together."""
+        style = self._style
+        bold = kind.face if kind.face.endswith("bold") else f"{kind.face}-bold"
+        faces = TextFaces(kind.face, bold, f"{kind.face}-italic", f"{kind.face}-bold-italic", style.code_face)
+        lines = break_paragraph(
+            self._resolve(runs), width - indent, faces, kind.size, self._language, style.justified
+        )
+        count = len(lines)
+        return [
+            self._line_box(line, kind, indent, role, 0.0 if number else gap)._replace(
+                keeps_next=number + 1 < count and (number == 0 or number == count - 2)
+            )
+            for number, line in enumerate(lines)
+        ]
+
+    def _set_list(self, block: ListBlock, width: float, indent: float) -> list[FlowBox]:
+        style = self._style
+        boxes: list[FlowBox] = []
+        inner = indent + style.list_indent
+        for number, item in enumerate(block.items):
+            sign = f"{block.start + number}." if block.ordered else _ITEM_SIGN
+            rows = self.set_blocks(item, width, inner)
+            if not rows:
+                continue
+            size = style.body.size
+            x = inner - style.list_indent * 0.3 - text_face(style.body.face).width(sign, size)
+            mark = Text(Role.LIST_SIGN, x, -self._ascent(style.body), sign, style.body.face, size)
+            first = rows[0]
+            gap = first.gap if number == 0 else style.item_gap
+            rows[0] = first._replace(
+                groups=(*first.groups, Group(0.0, 0.0, 1.0, (mark,))), gap=gap, gap_least=gap * 0.6
+            )
+            boxes.extend(rows)
+        return boxes
+
+    def _line_box(self, line: TextLine, kind: TextStyle, indent: float, role: Role, gap: float) -> FlowBox:
+        ascent, height = self._ascent(kind), kind.size * self._style.line_pitch
+        marks: list[Mark] = []
+        for piece in line.pieces:
+            if piece.text:
+                marks.append(Text(role, indent + piece.x, -ascent, piece.text, piece.face, kind.size))
+            if piece.link:
+                box = Box(
+                    indent + piece.x,
+                    -ascent - kind.size * _LINK_DROP,
+                    indent + piece.x + piece.width,
+                    -ascent + kind.size * (1 - _LINK_DROP),
+                )
+                marks.append(Link(Role.LINK, box, piece.link.removeprefix("#")))
+        return FlowBox(height, (Group(0.0, 0.0, 1.0, tuple(marks)),), gap, gap * 0.6)
+
+    def _ascent(self, kind: TextStyle) -> float:
+        """From the top of a line to its baseline."""
+        return kind.size * (self._style.line_pitch + 1) / 2 * 0.8
+
+    def _resolve(self, runs: Sequence[Run]) -> list[Run]:
+        """Runs with the words of links that have none of their own filled in."""
+        return [
+            run._replace(text=self._names.get(run.link[1:], run.text))
+            if run.link.startswith("#") and run.text == run.link
+            else run
+            for run in runs
+        ]
+
+
+def set_caption(setter: WordSetter, text: str, width: float, style: ProseStyle) -> FlowBox:
+    """A caption, whole, over `width` points."""
+    boxes = setter.set_paragraph((Run(text),), width, 0.0, style.caption, Role.CAPTION, style.caption_gap)
+    return join_down(boxes)

@@ -1,0 +1,104 @@
+"""The command line as the requests describe it: parser and help from their options, and requests from what was typed."""
+
+from __future__ import annotations
+
+import argparse
+from enum import Enum
+from typing import Any, TypeVar
+
+from engrave import __version__
+from engrave.commands.registry import COMMANDS
+from engrave.requests.option import Group, Option, parts_of
+from engrave.resources import style_names
+
+Request = TypeVar("Request")
+
+
+def build_parser(only: str = "") -> argparse.ArgumentParser:
+    """The commands and their options; with `only` the options of that command alone, which is all that is parsed."""
+    parser = argparse.ArgumentParser(
+        prog="engrave",
+        description="Turns scores for fretted instruments, written in YAML, into printed pages.",
+    )
+    parser.add_argument("--version", action="version", version=f"engrave {__version__}")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    for name, listed in COMMANDS.items():
+        if only and name != only:
+            commands.add_parser(name, help=listed.words)
+            continue
+        record = listed.load().request
+        command = commands.add_parser(name, help=listed.words, description=record.__doc__)
+        _add_options(command, record)
+    return parser
+
+
+def read_request(record: type[Request], options: argparse.Namespace) -> Request:
+    """The request that was typed."""
+    values: dict[str, Any] = {}
+    for part in parts_of(record):
+        if isinstance(part, Group):
+            values[part.name] = read_request(part.record, options)
+        else:
+            values[part.name] = _value(part, getattr(options, part.name))
+    return record(**values)
+
+
+def _value(option: Option, typed: Any) -> Any:
+    """The value of an option. The parser leaves words for choices as they are, so that it can list them."""
+    if typed is option.default:
+        return typed
+    if isinstance(typed, list):
+        return tuple(typed)
+    return option.convert(typed) if option.choices and isinstance(typed, str) else typed
+
+
+def _add_options(command: Any, record: type[Any]) -> None:
+    for part in parts_of(record):
+        if isinstance(part, Group):
+            target = command.add_argument_group(part.title, part.words) if part.title else command
+            _add_options(target, part.record)
+        else:
+            _add_option(command, part)
+
+
+def _add_option(command: Any, option: Option) -> None:
+    settings: dict[str, Any] = {"help": _help(option)}
+    if not option.is_switch:
+        settings["metavar"] = option.value or None
+        if option.choices:
+            settings["choices"] = option.choices
+        else:
+            settings["type"] = option.convert
+    if not option.flag:
+        settings["nargs"] = "+" if option.many else "?" if option.optional else None
+        command.add_argument(option.name, **settings)
+        return
+    if option.is_switch:
+        settings.update(action="store_const", const=option.present)
+    elif option.many:
+        settings["action"] = "append"
+    if option.is_required:
+        settings["required"] = True
+    command.add_argument(option.flag, dest=option.name, default=_default(option), **settings)
+
+
+def _default(option: Option) -> Any:
+    """What the parser takes where an option is not typed; it gathers several in a list."""
+    if option.is_required:
+        return None
+    return list(option.default) if option.many else option.default
+
+
+def _help(option: Option) -> str:
+    """What an option does, and what is taken where it is not typed."""
+    words = option.help.replace("{styles}", ", ".join(style_names())) if "{" in option.help else option.help
+    usual = option.usual
+    if not (
+        usual or option.is_required or option.default in (None, "", ()) or isinstance(option.default, bool)
+    ):
+        usual = option.default.value if isinstance(option.default, Enum) else _short(option.default)
+    return (f"{words} (default: {usual})" if usual else words).replace("%", "%%")
+
+
+def _short(value: Any) -> str:
+    return f"{value:g}" if isinstance(value, float) else str(value)

@@ -1,0 +1,65 @@
+"""A document of any kind taken from its text to its pages: the same steps for all."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+from typing import NamedTuple
+
+from engrave.drawing.characters import find_missing
+from engrave.fonts.text_setting import say_missing
+from engrave.marks.mark import PlacedDocument
+from engrave.problems import ProblemLog, find_in_lines
+from engrave.products.product import Finished, Placed, Product, Read, Source, Work
+from engrave.products.registry import product_of
+from engrave.reading.load import file_log
+from engrave.requests.pages import Looks
+
+
+class LaidOut(NamedTuple):
+    """A document on its pages: the placed marks where they are all held at once, and how they become a PDF file."""
+
+    pages: PlacedDocument | None
+    draw: Callable[[], Finished]
+
+
+def lay_out(source: Source, looks: Looks, work: Work, hand: str = "") -> LaidOut | None:
+    """The document on its pages; None, and why in `source`, when something is wrong.
+
+    `hand` names the hand that is to play it, "" for nobody's.
+    """
+    return _take_steps(product_of(source.kind), source, looks, work, hand)
+
+
+def _take_steps(
+    product: Product[Read, Placed], source: Source, looks: Looks, work: Work, hand: str
+) -> LaidOut | None:
+    document = product.read(source, looks)
+    if document is None:
+        return None
+    if hand:
+        product.check(document, source, hand)
+    placed = product.place(document, source, work)
+    if placed is None:
+        return None
+    pages = product.pages(placed)
+    if pages is not None:
+        own = file_log(source.path)
+        is_printable = check_printable(pages, source.lines, own)
+        source.elsewhere.extend(own.in_order())
+        if not is_printable:
+            return None
+    return LaidOut(pages, partial(product.draw, placed))
+
+
+def check_printable(document: PlacedDocument, lines: Sequence[str], log: ProblemLog) -> bool:
+    """True when all of `document` can be printed; what cannot goes to `log`. `lines` are those of its source.
+
+    Every word on finished pages is held against the face it is set in: what is missing is told where it stands in the text.
+    """
+    is_printable = True
+    for missing in find_missing(document):
+        what, hint = say_missing(missing.character, missing.face)
+        log.error(find_in_lines(missing.character, lines), what, hint=hint)
+        is_printable = False
+    return is_printable

@@ -1,0 +1,115 @@
+"""What is asked of a file that others wrote, and of one written for others."""
+
+from __future__ import annotations
+
+from enum import Enum
+
+from engrave.requests.option import option, request
+from engrave.requests.pages import quiet_option
+from engrave.requests.targets import check_ending
+
+_NARROWEST, _WIDEST = 40, 10_000
+"""Columns of typed tab: a measure of four beats needs some thirty (house rule)."""
+_SLOWEST, _FASTEST = 0.25, 4.0
+"""Times the written speed: slower is no music, faster cannot be followed (house rule)."""
+
+
+class Foreign(Enum):
+    """The forms in which scores are exchanged."""
+
+    MUSICXML = "musicxml"
+    MXL = "mxl"
+    MIDI = "midi"
+    TEXT = "text"
+    WAV = "wav"
+
+
+ENDINGS = {
+    Foreign.MUSICXML: ".musicxml",
+    Foreign.MXL: ".mxl",
+    Foreign.MIDI: ".mid",
+    Foreign.TEXT: ".txt",
+    Foreign.WAV: ".wav",
+}
+"""The usual ending of each form's files."""
+_PLAYED = (Foreign.MIDI.value, Foreign.WAV.value)
+_SOUND = (Foreign.WAV.value,)
+
+
+class Finest(Enum):
+    """Note values to which MIDI may be rounded."""
+
+    QUARTER = "1/4"
+    EIGHTH = "1/8"
+    SIXTEENTH = "1/16"
+    THIRTY_SECOND = "1/32"
+    SIXTY_FOURTH = "1/64"
+
+    @property
+    def divisor(self) -> int:
+        """How many of them a whole note has."""
+        return int(self.value.removeprefix("1/"))
+
+
+def part_option() -> tuple[str, ...]:
+    """Which parts are wanted."""
+    found: tuple[str, ...] = option(
+        "this part only; may be repeated", value="NAME|N", default=(), many=True, flag="--part"
+    )
+    return found
+
+
+@request
+class ReadRequest:
+    """Turn plain-text tab, MusicXML or MIDI into a score; what was lost or guessed is reported."""
+
+    file: str = option("a .txt, .musicxml, .xml, .mxl or .mid file", flag="", value="FILE")
+    output: str = option(
+        "write to this file", flag="-o", value="PATH", default="", usual="FILE with the ending .yaml"
+    )
+    parts: tuple[str, ...] = part_option()
+    round_to: Finest = option("finest note value read from MIDI", choices=Finest, default=Finest.SIXTEENTH)
+    table: str = option("table of signs for plain-text tab", value="FILE", default="")
+    quiet: bool = quiet_option()
+
+    def find_misuse(self) -> str:
+        """What is wrong with the name of the result; "" when nothing is."""
+        return check_ending(self.output, "yaml", choice=False)
+
+
+@request
+class WriteRequest:
+    """Write a score as MusicXML, MIDI, plain-text tab or sound."""
+
+    file: str = option("a score", flag="", value="FILE")
+    form: Foreign = option("output format", flag="--as", choices=Foreign)
+    output: str = option("write to this file", flag="-o", value="PATH", default="", usual="beside the score")
+    parts: tuple[str, ...] = part_option()
+    measures: str = option("these measures only", value="1-4|LABEL", default="", forms=_PLAYED)
+    repeats: bool = option(
+        "play every measure once", flag="--no-repeats", present=False, default=True, forms=_PLAYED
+    )
+    tempo_scale: float = option(
+        "speed of the sound: above 1 faster, below 1 slower",
+        value="X",
+        convert=float,
+        default=1.0,
+        forms=_SOUND,
+        least=_SLOWEST,
+        most=_FASTEST,
+    )
+    click: bool = option("add a metronome click to the sound", default=False, forms=_SOUND)
+    width: int = option(
+        "columns of plain-text tab",
+        value="N",
+        convert=int,
+        default=100,
+        forms=(Foreign.TEXT.value,),
+        least=_NARROWEST,
+        most=_WIDEST,
+    )
+    quiet: bool = quiet_option()
+
+    def find_misuse(self) -> str:
+        """What is wrong with the name of the result; "" when nothing is."""
+        return check_ending(self.output, self.form.value)

@@ -1,0 +1,140 @@
+"""What is asked of the choice of strings, frets and fingers, and of chord shapes."""
+
+from __future__ import annotations
+
+from enum import Enum
+
+from engrave.reading.settle import USUAL_HAND
+from engrave.requests.exchange import part_option
+from engrave.requests.option import group, option, request
+from engrave.requests.pages import Format, dots_option, quiet_option
+from engrave.requests.targets import STREAM, check_ending
+
+_MOST_SHAPES = 500
+"""Nobody reads more shapes of one chord (house rule)."""
+
+
+def hand_option() -> str:
+    """Whose hand is thought of."""
+    found: str = option(
+        "beginner, intermediate, advanced or a hand file",
+        flag="--hand",
+        value="NAME|FILE",
+        default=USUAL_HAND,
+    )
+    return found
+
+
+@request
+class Move:
+    """Where music moves to; what is not given stays."""
+
+    tuning: str = option(
+        'move to this tuning: "drop D", or "D2 A2 D3 G3 B3 E4"', value="NAME|PITCHES", default=""
+    )
+    capo: int | None = option(
+        "move to this capo; the sound stays the same", value="FRET", convert=int, default=None
+    )
+    instrument: str = option("move to this instrument", value="NAME", default="")
+    key: str = option('transpose to this key, by the smaller interval: "A major"', value="KEY", default="")
+    semitones: int | None = option(
+        "transpose by N semitones (negative: down)", value="N", convert=int, default=None
+    )
+
+    def __bool__(self) -> bool:
+        """True when anything moves."""
+        return bool(self.tuning or self.instrument or self.key) or not (
+            self.capo is None and self.semitones is None
+        )
+
+
+@request
+class PlaceRequest:
+    """Choose strings and frets for pitches and left-hand fingers for frets; a new score is written."""
+
+    file: str = option("a score", flag="", value="FILE")
+    output: str = option("write to this file", flag="-o", value="PATH", default="", usual="FILE-placed.yaml")
+    hand: str = hand_option()
+    avoid_open: bool = option("use open strings only where nothing else is possible", default=False)
+    highest_fret: int | None = option(
+        "highest fret that may be used", value="FRET", convert=int, default=None, least=1
+    )
+    position: int | None = option(
+        "stay in this position where possible", value="N", convert=int, default=None, least=1
+    )
+    parts: tuple[str, ...] = part_option()
+    fingers: bool = option("choose strings and frets only", flag="--no-fingers", present=False, default=True)
+    anew: bool = option("ignore written strings and fingers", default=False)
+    move: Move = group(
+        default_factory=Move, title="moving music", words="notes that can stay where they are do"
+    )
+    why: bool = option("explain every choice and name the next best", default=False)
+    quiet: bool = quiet_option()
+
+    def find_misuse(self) -> str:
+        """What is wrong with the name of the result; "" when nothing is."""
+        return check_ending(self.output, "yaml", choice=False)
+
+
+class ShapesForm(Enum):
+    """How shapes are given: lines to read, a mapping for a score, or a printed sheet."""
+
+    TEXT = "text"
+    YAML = "yaml"
+    PDF = "pdf"
+    PNG = "png"
+    SVG = "svg"
+
+    @property
+    def drawn(self) -> Format | None:
+        """The form of a printed sheet; None for lines to read."""
+        return None if self in (ShapesForm.TEXT, ShapesForm.YAML) else Format(self.value)
+
+
+_DRAWN = tuple(form.value for form in ShapesForm if form.drawn)
+
+
+@request
+class ShapesRequest:
+    """Find shapes for chord names in any tuning, the best first; with --name, find chord names for shapes."""
+
+    chords: tuple[str, ...] = option(
+        'chord names (or frets such as "x 3 2 0 1 0" with --name)', flag="", value="CHORD", many=True
+    )
+    name: bool = option("name shapes given as frets", default=False, forms=(ShapesForm.TEXT.value,))
+    instrument: str = option("an instrument such as ukulele or bass-5", value="NAME", default="guitar")
+    tuning: str = option(
+        '"drop D", or "D2 A2 D3 G3 B3 E4", the thickest string first', value="NAME|PITCHES", default=""
+    )
+    capo: int = option("count frets from this capo", value="FRET", convert=int, default=0)
+    hand: str = hand_option()
+    most: int = option("shapes per chord", value="N", convert=int, default=6, least=1, most=_MOST_SHAPES)
+    highest_fret: int = option(
+        "highest fret that may be used", value="FRET", convert=int, default=15, least=1
+    )
+    inversions: bool = option("allow tones other than the root in the bass", default=False)
+    rootless: bool = option("allow the root to be left out", default=False)
+    form: ShapesForm = option("output format", flag="--as", choices=ShapesForm, default=ShapesForm.TEXT)
+    output: str = option(
+        "write to this file",
+        flag="-o",
+        value="PATH",
+        default="",
+        usual="standard output, or shapes.pdf for a sheet",
+    )
+    style: str = option("style of the sheet", value="NAME|FILE", default="", forms=_DRAWN)
+    language: str = option(
+        "language of the words on the sheet: de, en, es, fr",
+        value="TAG",
+        default="",
+        usual="en",
+        forms=_DRAWN,
+    )
+    dpi: float = dots_option()
+    quiet: bool = quiet_option("print the answer and problems only")
+
+    def find_misuse(self) -> str:
+        """What is wrong with the name of the result; "" when nothing is."""
+        if self.output == STREAM and self.form in (ShapesForm.PNG, ShapesForm.SVG):
+            return "png and svg cannot be written to standard output"
+        return check_ending(self.output, self.form.value)
