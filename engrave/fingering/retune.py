@@ -7,10 +7,10 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from engrave.fingering.hand import Hand
-from engrave.fingering.moments import NoteAt
 from engrave.fingering.neck import build_neck
 from engrave.fingering.place import change_notes
 from engrave.fingering.shapes import find_shapes
+from engrave.score.joins import NoteAt
 from engrave.score.sign_list import SignName
 from engrave.score.structure import ChordAt, Measure, NamedShape, Note, Part, Score, SpanAt
 from engrave.score.techniques import StoppedHarmonic, Technique, Trill

@@ -21,6 +21,7 @@ from engrave.playing.ornaments import (
 from engrave.playing.sounding import Piece, SoundingNote, TempoAt, settle_lengths
 from engrave.playing.taste import read_taste
 from engrave.playing.tempos import Step, event_signs, source_measure, tempo_at
+from engrave.score.joins import SLIDING, NoteAt, resolve_joins
 from engrave.score.sign_list import SignName
 from engrave.score.spans import Span, resolve_spans
 from engrave.score.structure import ChordAt, Event, Graces, Note, Part, PartMeasure, Score
@@ -44,9 +45,9 @@ _ONCE = UNSTRUCK | {
 
 
 class _Where(NamedTuple):
-    """Where an event stands: its voice and measure, its place there, and the written moment from the start."""
+    """Where an event stands: as its first note is played, its measure, its place there, and the written moment from the start."""
 
-    voice: int
+    at: NoteAt
     content: PartMeasure
     measure: int
     onset: Fraction
@@ -57,8 +58,13 @@ class _Pitch(NamedTuple):
     """Something that sounds."""
 
     note: Note
+    at: NoteAt
     midi: int
     string: int
+
+    def key(self, at: NoteAt) -> tuple[NoteAt, int]:
+        """What sounds for the note at `at`: each string of a slash by itself."""
+        return at, self.string if self.note.is_slash else 0
 
 
 class PartPlayer:
@@ -80,38 +86,40 @@ class PartPlayer:
             for index in range(span.first, span.last + 1):
                 self._spans[index].append(span)
         self._notes: list[SoundingNote] = []
-        self._last: dict[tuple[int, int], int] = {}
-        self._trilled: set[tuple[int, int]] = set()
+        self._joins = resolve_joins(())
+        self._played: dict[tuple[NoteAt, int], int] = {}
+        self._trilled: set[tuple[NoteAt, int]] = set()
 
     def play(self, steps: Sequence[Step]) -> list[SoundingNote]:
         """All notes of the part, ties joined, each as long as it sounds."""
-        for step in steps:
-            index = source_measure(self._part, step.measure)
+        sources = [source_measure(self._part, step.measure) for step in steps]
+        self._joins = resolve_joins(self._part.measures[index] for index in sources)
+        for place, (step, index) in enumerate(zip(steps, sources, strict=True)):
             content = self._part.measures[index]
             for number, voice in enumerate(content.voices):
+                at = NoteAt(place, number, 0, 0)
                 for event in voice.events:
-                    if event.notes:
-                        written = self._starts[index] + event.onset
-                        self._play_event(
-                            event, step.start, _Where(number, content, index, event.onset, written)
-                        )
+                    where = _Where(at, content, index, event.onset, self._starts[index] + event.onset)
+                    at = self._play_event(event, step.start, where)
         return settle_lengths(self._notes, read_taste())
 
-    def _play_event(self, event: Event, measure_start: Fraction, where: _Where) -> None:
-        """An event with its grace notes, which take their time from it."""
+    def _play_event(self, event: Event, measure_start: Fraction, where: _Where) -> NoteAt:
+        """An event with its grace notes, which take their time from it. Where the next one stands."""
         start, length = measure_start + event.onset, event.length
         if event.before is not None:
             each = _grace_length(event.before, length)
             for grace in event.before.events:
                 self._add_chord(grace, start, each, where)
-                start, length = start + each, length - each
+                start, length, where = start + each, length - each, _after(where)
         after = event.after.events if event.after is not None else ()
         if after:
             each = min(read_taste().grace, length * read_taste().graces_most / len(after))
             length -= each * len(after)
         self._add_chord(event, start, length, where)
         for number, grace in enumerate(after):
+            where = _after(where)
             self._add_chord(grace, start + length + each * number, each, where)
+        return _after(where).at
 
     def _add_chord(self, event: Event, start: Fraction, length: Fraction, where: _Where) -> None:
         """The notes of an event, spread as its signs say.
@@ -142,21 +150,19 @@ class PartPlayer:
     ) -> None:
         """One note, or the notes of its ornament or tremolo; a tied one goes on with what it is tied to."""
         note = pitch.note
-        key = (where.voice, pitch.string or 1000 + pitch.midi)
+        key, start_at = pitch.key(pitch.at), self._joins.held_from.get(pitch.at)
         signs = shared | signs_of(note.techniques)
-        tied = note.tie_from and key in self._last
-        if tied and key in self._trilled:
+        tied = self._played.get(pitch.key(start_at)) if start_at is not None else None
+        if start_at is not None and pitch.key(start_at) in self._trilled:
             signs |= {SignName.TRILL}
-        self._trilled.discard(key)
         if note.tie_to and SignName.TRILL in signs:
             self._trilled.add(key)
         figures = self._figures(pitch, signs, start, length, where)
-        if tied and not figures:
-            held = self._notes[self._last[key]]
+        if tied is not None and not figures:
+            held = self._notes[tied]
             piece = Piece(start - held.start, signs, note.bend, note.bar_move)
-            self._notes[self._last[key]] = held._replace(
-                length=start + length - held.start, held=(*held.held, piece)
-            )
+            self._notes[tied] = held._replace(length=start + length - held.start, held=(*held.held, piece))
+            self._played[key] = tied
             return
         first = SoundingNote(
             part=self._number,
@@ -168,11 +174,11 @@ class PartPlayer:
             signs=signs,
             bend=note.bend,
             delay=delay,
-            slides_from=self._slide_start(note, key),
+            slides_from=self._slide_start(pitch.at),
             bar=note.bar_move,
         )
         self._notes.extend(self._played_out(first, figures) if figures else [first])
-        self._last[key] = len(self._notes) - 1
+        self._played[key] = len(self._notes) - 1
 
     def _figures(
         self, pitch: _Pitch, signs: frozenset[SignName], start: Fraction, length: Fraction, where: _Where
@@ -212,9 +218,10 @@ class PartPlayer:
     def _pitches(self, event: Event, where: _Where) -> Iterator[_Pitch]:
         """Everything that sounds; slashes sound the shape of the chord over them."""
         instrument = self._part.instrument
-        for note in event.notes:
+        for index, note in enumerate(event.notes):
+            at = where.at._replace(note=index)
             if not note.is_slash:
-                yield _Pitch(note, sounding_midi(note, instrument), note.string)
+                yield _Pitch(note, at, sounding_midi(note, instrument), note.string)
                 continue
             chord = _chord_at(where.content.chords, where.onset)
             if chord is None or chord.shape is None:
@@ -222,7 +229,7 @@ class PartPlayer:
             for index, fret in enumerate(chord.shape.frets):
                 string = len(chord.shape.frets) - index
                 if fret is not None and string <= instrument.strings:
-                    yield _Pitch(note, instrument.sounding_midi(string, fret), string)
+                    yield _Pitch(note, at, instrument.sounding_midi(string, fret), string)
 
     def _spans_at(self, where: _Where) -> frozenset[SignName]:
         """The names of the signs that last over a written moment."""
@@ -232,10 +239,18 @@ class PartPlayer:
             if self._starts[span.first] + span.onset <= where.written < self._starts[span.last] + span.end
         )
 
-    def _slide_start(self, note: Note, key: tuple[int, int]) -> int:
-        if not (note.has(SignName.SLIDE) or note.has(SignName.SLURRED_SLIDE)) or key not in self._last:
+    def _slide_start(self, at: NoteAt) -> int:
+        """The pitch from which a slide leads to the note at `at`, 0 for none."""
+        join = self._joins.reached.get(at)
+        if join is None or join.start is None or SLIDING.isdisjoint(join.signs):
             return 0
-        return self._notes[self._last[key]].midi
+        played = self._played.get((join.start, 0))
+        return self._notes[played].midi if played is not None else 0
+
+
+def _after(where: _Where) -> _Where:
+    """The event after one, at the same moment."""
+    return where._replace(at=where.at._replace(event=where.at.event + 1))
 
 
 def _grace_length(graces: Graces, length: Fraction) -> Fraction:

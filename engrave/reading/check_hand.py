@@ -6,16 +6,18 @@ slide it, while it can be pulled off to the open string.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from collections.abc import Sequence
+from typing import NamedTuple, Protocol
 
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftEvent, DraftNote, DraftVoice
+from engrave.score.joins import SLIDING, NoteAt, join_notes
 from engrave.score.short_form import BEND
 from engrave.score.sign_list import TOUCHED_HARMONICS, SignName
+from engrave.score.structure import Measure
 from engrave.score.techniques import signs_of
 
 _DIRECTION = {SignName.HAMMER_ON: 1, SignName.PULL_OFF: -1}
-_SLIDES = (SignName.SLIDE, SignName.SLURRED_SLIDE)
 _TAPS = frozenset((SignName.TAP, SignName.LEFT_HAND_TAP))
 _SOUNDS_ELSEWHERE = frozenset((SignName.NATURAL_HARMONIC, SignName.PINCH_HARMONIC, *TOUCHED_HARMONICS))
 _NOT_OPEN = {
@@ -42,6 +44,12 @@ _NOT_OPEN = {
 """For marks that an open string cannot have: what is wrong, and what would be right."""
 
 
+class Draft(Protocol):
+    """A part in one measure."""
+
+    voices: list[DraftVoice]
+
+
 class _At(NamedTuple):
     """A note with its event, and the note before it on its string (None without one, or without an event before)."""
 
@@ -50,35 +58,37 @@ class _At(NamedTuple):
     start: DraftNote | None
 
 
-def check_left_hand(context: Context, voices: list[DraftVoice], before: list[DraftEvent | None]) -> None:
-    """Warn of marks that no left hand can play where they stand.
+def check_left_hand(context: Context, measures: Sequence[Measure], drafts: Sequence[Draft]) -> None:
+    """Warn of techniques that no left hand can play where they stand, through one part.
 
-    Notes written as pitches get their string later. `before` holds the last event of each voice in the measure before,
-    and is brought up to date.
+    Notes written as pitches get their string later.
     """
-    for number, voice in enumerate(voices[:2]):
-        last = before[number]
-        for event in [e for main in voice.events for e in main.in_order()]:
-            for note in event.notes:
-                if note.techniques and note.string:
-                    _check_note(context, event, note, last)
-            last = event
-        before[number] = last if voice.events else None
+    rows = [[voice.in_order() for voice in draft.voices[:2]] for draft in drafts]
+    joins = join_notes(([[event.notes for event in events] for events in row] for row in rows), False)
+    for index, (measure, row) in enumerate(zip(measures, rows, strict=True)):
+        context.measure, context.metre = measure.number, measure.metre
+        for number, events in enumerate(row):
+            for order, event in enumerate(events):
+                for at, note in enumerate(event.notes):
+                    if note.techniques and note.string:
+                        join = joins.reached.get(NoteAt(index, number, order, at))
+                        start = join.start if join is not None else None
+                        before = rows[start.measure][number][start.event].notes[start.note] if start else None
+                        _check_note(context, _At(event, note, before))
 
 
-def _check_note(context: Context, event: DraftEvent, note: DraftNote, last: DraftEvent | None) -> None:
-    start = next((n for n in last.notes if n.string == note.string), None) if last is not None else None
-    at = _At(event, note, start)
-    names = [technique.sign for technique in note.techniques]
-    is_open = _is_open(note) and _SOUNDS_ELSEWHERE.isdisjoint(names)
-    for name in names:
-        if is_open and name in _NOT_OPEN:
-            _warn(context, at, *_NOT_OPEN[name])
-        elif name in _DIRECTION:
-            if not (note.chosen and last is not None and last.notes):
-                _check_direction(context, at, name)
-        elif name in _SLIDES and not (note.chosen and last is not None and last.notes):
-            _check_slide(context, at, name)
+def _check_note(context: Context, at: _At) -> None:
+    note = at.note
+    signs = [technique.sign for technique in note.techniques]
+    is_open = _is_open(note) and _SOUNDS_ELSEWHERE.isdisjoint(signs)
+    has_string = not (note.chosen and at.start is not None)
+    for sign in signs:
+        if is_open and sign in _NOT_OPEN:
+            _warn(context, at, *_NOT_OPEN[sign])
+        elif sign in _DIRECTION and has_string:
+            _check_direction(context, at, sign)
+        elif sign in SLIDING and has_string:
+            _check_slide(context, at, sign)
 
 
 def _check_slide(context: Context, at: _At, name: SignName) -> None:

@@ -78,3 +78,7 @@ class DraftVoice:
     events: list[DraftEvent] = field(default_factory=list)
     length: Fraction = Fraction(0)
     whole_rest: bool = False
+
+    def in_order(self) -> list[DraftEvent]:
+        """The events with their grace notes, in the order in which they are played."""
+        return [event for main in self.events for event in main.in_order()]

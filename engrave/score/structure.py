@@ -58,6 +58,11 @@ class Note(NamedTuple):
     chosen: bool = False
 
     @property
+    def midi(self) -> int:
+        """The MIDI number of the written pitch."""
+        return self.pitch.midi
+
+    @property
     def is_slash(self) -> bool:
         """True for a rhythm slash, which has no pitch of its own."""
         return self.has(SignName.SLASH)

@@ -44,7 +44,7 @@ def bare(value):
     if isinstance(value, list | tuple):
         return [bare(item) for item in value]
     if hasattr(value, "__dataclass_fields__") and "location" in value.__dataclass_fields__:
-        return replace(value, place=NOWHERE, **({"tempo": bare(value.tempo)} if value.tempo else {}))
+        return replace(value, location=NOWHERE, **({"tempo": bare(value.tempo)} if value.tempo else {}))
     return value
 
 

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
-from engrave.exchange.musicxml.writing.joins import JOINS, Join
+from engrave.exchange.musicxml.writing.joins import Join
 from engrave.exchange.musicxml.writing.xml import add, decimal, make
+from engrave.score.joins import LEGATO, SLIDING
 from engrave.score.sign_list import TREMOLO_STROKES, SignName
 from engrave.score.structure import Event, Note
 from engrave.score.techniques import (
@@ -96,7 +97,7 @@ def event_techniques(event: Event) -> list[Plain]:
 
 def own_techniques(note: Note) -> list[Technique]:
     """The techniques of one note of a chord alone; heads and joins are written otherwise."""
-    return [t for t in note.techniques if not is_of_event(t) and t.sign not in (*_HEADS, *JOINS)]
+    return [t for t in note.techniques if not is_of_event(t) and t.sign not in (*_HEADS, *LEGATO)]
 
 
 class Notations:
@@ -132,13 +133,13 @@ class Notations:
         """Hammer-ons, pull-offs and slides, ends before starts; a slide under a slur sounds without a new stroke."""
         for join in sorted(joins, key=lambda join: join.kind == "start"):
             attributes = {"type": join.kind, "number": str(join.number)}
-            if join.name in ("slide", "slurred-slide"):
+            if join.sign in SLIDING:
                 self._first.append(make("slide", **attributes, line_type="solid"))
-                if join.name == "slurred-slide":
+                if join.sign is SignName.SLURRED_SLIDE:
                     self._first.append(make("slur", **attributes))
             else:
-                letter = join.name[0].upper() if join.kind == "start" else None
-                add(self._technical, join.name, letter, **attributes)
+                letter = join.sign.value[0].upper() if join.kind == "start" else None
+                add(self._technical, join.sign.value, letter, **attributes)
 
     def add_chord_signs(self, techniques: Sequence[Plain], note: Note, notes: Sequence[Note]) -> None:
         """Arpeggios, which stand on every note of a chord."""
