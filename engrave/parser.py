@@ -6,10 +6,10 @@ import argparse
 from enum import Enum
 from typing import Any, TypeVar
 
-from engrave import __version__
 from engrave.commands.registry import COMMANDS
 from engrave.requests.option import Group, Option, parts_of
 from engrave.resources import style_names
+from engrave.version import __version__
 
 Request = TypeVar("Request")
 

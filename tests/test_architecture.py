@@ -140,13 +140,6 @@ def test_libraries_of_whose_inner_parts_engrave_knows_have_an_upper_bound():
         assert "<" in needs, needs
 
 
-def test_what_makes_the_music_face_stays_out_of_the_wheel_but_not_out_of_the_sources():
-    targets = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["tool"]["hatch"]["build"]["targets"]
-    assert "engrave/face" in targets["wheel"]["exclude"]
-    assert "engrave" in targets["sdist"]["include"]
-    assert (ROOT / "engrave/face/compile.py").exists()
-
-
 def test_every_package_but_the_face_is_kept_from_importing_it():
     contracts = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["tool"]["importlinter"][
         "contracts"
@@ -170,12 +163,6 @@ def test_no_product_writes_the_syntax_of_pdf():
             if isinstance(node, ast.Constant) and isinstance(node.value, str)
         ]
         assert [word for word in words if operators.search(word)] == [], path
-
-
-def test_every_schema_and_style_travels_in_the_wheel():
-    text = (ROOT / "pyproject.toml").read_text("utf-8")
-    assert '"schemas" = "engrave/_data/schemas"' in text
-    assert '"styles" = "engrave/_data/styles"' in text
 
 
 def test_the_readme_names_every_command_mark_and_preset():

@@ -1,5 +1,7 @@
 """Every sample in every view and style: drawn without a word of complaint, all ink on the page, nothing on top of anything else."""
 
+from functools import cache
+
 import pytest
 
 from engrave.fonts.text_setting import InstalledFaces
@@ -62,6 +64,7 @@ def overlaps(first, second, tolerance):
     return pairs
 
 
+@cache
 def placed(sample, view, style_name):
     score, log = load_score(str(sample))
     assert score is not None, [str(p) for p in log.problems]

@@ -278,8 +278,7 @@ def _write(part: _Part, request: WriteRequest) -> _Form:
 def _write_sound(part: _Part, request: WriteRequest) -> _Form:
     """A score as sound. Raises ImportError where what computes it is not installed."""
     try:
-        from engrave.playing.sound_file import render_wav
-        from engrave.playing.sound_levels import CAUTION, measure_levels
+        from engrave.playing.sound_file import CAUTION, measure_levels, render_wav
     except ImportError as error:
         raise ImportError(f"sound needs numpy; install it with {_how_to_install()}") from error
     performance = perform(part.score, part.first, part.stop, request.repeats)

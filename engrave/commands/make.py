@@ -14,7 +14,7 @@ from engrave.fonts.text_setting import InstalledFaces
 from engrave.marks.mark import PlacedDocument
 from engrave.marks.trace import trace_marks
 from engrave.problems import NOWHERE, CannotBeDrawn, ProblemLog
-from engrave.products.lay_out import LaidOut, lay_out
+from engrave.products.lay_out import LaidOut, collector_paused, lay_out
 from engrave.products.product import Finished, Progress, Source, Work, open_source, silent
 from engrave.requests.pages import Format, Looks, MakeRequest, PaperRequest, Prepress
 from engrave.source.files import STANDARD_INPUT
@@ -67,7 +67,8 @@ def make_document(path: str, request: MakeRequest, progress: Progress = silent) 
         source=_text_of(source) if request.prepress.attach_source else b"",
     )
     work = Work(jobs=request.jobs, cache=request.cache, progress=progress)
-    return _finish(source, lay_out(source, looks, work), job)
+    with collector_paused():
+        return _finish(source, lay_out(source, looks, work), job)
 
 
 def _text_of(source: Source) -> bytes:
@@ -111,7 +112,7 @@ def _finish(source: Source, laid_out: LaidOut | None, job: Job) -> Outcome:
 def draw_files(laid_out: LaidOut, outcome: Outcome, job: Job) -> Outcome:
     """Draw a document and write its files, each whole or not at all."""
     pages = laid_out.pages
-    if pages is None and (job.form is Format.SVG or job.trace):
+    if pages is None and job.trace:
         return outcome.with_error(job.path, _NO_MARKS)
     try:
         files = dict(_draw(laid_out, job))
@@ -126,27 +127,40 @@ def draw_files(laid_out: LaidOut, outcome: Outcome, job: Job) -> Outcome:
 
 def _draw(laid_out: LaidOut, job: Job) -> Iterator[tuple[str, bytes]]:
     """The files to write. With several pages SVG and PNG files are numbered."""
-    if job.form is Format.SVG and laid_out.pages is not None:
+    if job.form is Format.PDF:
+        name = "score.yaml" if job.path == STANDARD_INPUT else Path(job.path).name
+        yield job.target(), prepare_file(laid_out.draw(), job.prepress, name, job.source)
+        return
+    pictures = list(draw_pictures(laid_out, job.form, job.dots_per_inch))
+    for number, picture in enumerate(pictures, start=1):
+        yield job.target(number, len(pictures)), picture
+
+
+def draw_pictures(laid_out: LaidOut, form: Format, dots_per_inch: float) -> Iterator[bytes]:
+    """Every page as a file of its own, PNG or SVG. Raises `CannotBeDrawn`."""
+    if form is Format.PDF:
+        raise ValueError("a PDF file holds all pages")
+    if form is Format.SVG:
         from engrave.drawing.svg import draw_svg
 
-        count = len(laid_out.pages.pages)
+        if laid_out.pages is None:
+            raise CannotBeDrawn(_NO_MARKS)
         for page in laid_out.pages.pages:
-            yield job.target(page.number, count), draw_svg(page, laid_out.pages).encode("utf-8")
-        return
-    finished = laid_out.draw()
-    if job.form is Format.PDF:
-        yield job.target(), _prepare(finished, job)
+            yield draw_svg(page, laid_out.pages).encode("utf-8")
         return
     from engrave.drawing.png import count_pages, draw_png
 
-    count = count_pages(finished.pdf)
-    for index in range(count):
-        yield job.target(index + 1, count), draw_png(finished.pdf, index, job.dots_per_inch)
+    pdf = laid_out.draw().pdf
+    for index in range(count_pages(pdf)):
+        yield draw_png(pdf, index, dots_per_inch)
 
 
-def _prepare(finished: Finished, job: Job) -> bytes:
-    """The file as the print shop or the archive wants it. Raises `CannotBeDrawn`."""
-    pdf, prepress = finished.pdf, job.prepress
+def prepare_file(finished: Finished, prepress: Prepress, name: str, source: bytes) -> bytes:
+    """The file as the print shop or the archive wants it. Raises `CannotBeDrawn`.
+
+    `source` is the text that is attached under `name` where that is asked for.
+    """
+    pdf = finished.pdf
     if prepress.booklet or prepress.two_up or prepress.crop_marks:
         from engrave.prepress.imposition import add_crop_marks, impose_booklet, impose_two_up
 
@@ -159,8 +173,7 @@ def _prepare(finished: Finished, job: Job) -> bytes:
     if prepress.archive or prepress.attach_source:
         from engrave.prepress.archive import make_archival
 
-        name = "score.yaml" if job.path == STANDARD_INPUT else Path(job.path).name
-        attachments = {name: job.source} if prepress.attach_source else {}
+        attachments = {name: source} if prepress.attach_source and source else {}
         pdf = make_archival(pdf, finished.title, finished.author, finished.language, attachments)
     return pdf
 

@@ -14,7 +14,7 @@ from engrave.documents.handout import BoxedText, Handout, Item, Shapes
 from engrave.fingering.difficulty import CAUTION
 from engrave.fingering.hand import Hand
 from engrave.fingering.neck import build_neck
-from engrave.fingering.shapes import RankedShape, ShapeWish, find_shapes
+from engrave.fingering.shapes import RankedShape, ShapeLimits, find_shapes
 from engrave.layout.handout.document import place_handout
 from engrave.marks.mark import PlacedDocument
 from engrave.problems import NOWHERE, Problem, ProblemLog
@@ -138,7 +138,7 @@ def _read_instrument(request: ShapesRequest, log: ProblemLog) -> Instrument | No
 def _find(
     name: ChordName, instrument: Instrument, hand: Hand, request: ShapesRequest, log: ProblemLog
 ) -> list[RankedShape]:
-    asked = ShapeWish(request.most, request.highest_fret, request.inversions, request.rootless)
+    asked = ShapeLimits(request.most, request.highest_fret, request.inversions, request.rootless)
     found = find_shapes(name, build_neck(instrument), hand, asked)
     if not found:
         ways = [

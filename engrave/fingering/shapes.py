@@ -55,7 +55,7 @@ SHAPE_TERMS = (
 """What a shape costs beside its grip."""
 
 
-class ShapeWish(NamedTuple):
+class ShapeLimits(NamedTuple):
     """What is asked for: how many shapes, up to which fret, other tones in the bass, the root left to another player."""
 
     most: int = _USUAL_MOST
@@ -64,7 +64,7 @@ class ShapeWish(NamedTuple):
     rootless: bool = False
 
 
-USUAL_WISH = ShapeWish()
+USUAL_LIMITS = ShapeLimits()
 """What is asked for when nothing is said."""
 
 
@@ -84,12 +84,14 @@ class RankedShape(NamedTuple):
         return self.grip.reach
 
 
-def find_shapes(name: ChordName, neck: Neck, hand: Hand, wish: ShapeWish = USUAL_WISH) -> list[RankedShape]:
+def find_shapes(
+    name: ChordName, neck: Neck, hand: Hand, limits: ShapeLimits = USUAL_LIMITS
+) -> list[RankedShape]:
     """The best shapes of `name`, the cheapest first; none when the hand cannot play it.
 
     Raises ValueError for "no chord", which has no shape.
     """
-    return _Search(name, neck, hand, wish).run()
+    return _Search(name, neck, hand, limits).run()
 
 
 def allows_inversions(neck: Neck) -> bool:
@@ -105,14 +107,14 @@ def is_reentrant(neck: Neck) -> bool:
 class _Search:
     """The best shapes found so far."""
 
-    def __init__(self, name: ChordName, neck: Neck, hand: Hand, wish: ShapeWish) -> None:
+    def __init__(self, name: ChordName, neck: Neck, hand: Hand, limits: ShapeLimits) -> None:
         self._finger_costs = sorted(hand.fingers.stopping[1:])
         self._neck = neck
         self._hand = hand
-        self._wish = wish
+        self._limits = limits
         self._strings: Instrumental = strings_of(neck)
-        tones = chord_tones(name, wish.rootless)
-        if name.bass is None and (wish.inversions or allows_inversions(neck)):
+        tones = chord_tones(name, limits.rootless)
+        if name.bass is None and (limits.inversions or allows_inversions(neck)):
             tones = tones._replace(bass=None)
         self._tones: ChordTones = tones
         self._enough = len(tones.all) + 1
@@ -122,7 +124,7 @@ class _Search:
 
     def run(self) -> list[RankedShape]:
         """All windows, then the best."""
-        highest = self._wish.highest
+        highest = self._limits.highest
         for number, frets in enumerate(
             search_frets(self._tones, self._neck, self._hand, highest, self._window_cost, self._limit)
         ):
@@ -130,11 +132,11 @@ class _Search:
             if ranked is not None and ranked.cost < self._limit():
                 fullness = -len(ranked.grip.spots)
                 insort(self._found, (round(ranked.cost, 6), fullness, number, ranked))
-                del self._found[self._wish.most :]
+                del self._found[self._limits.most :]
         return [item[-1] for item in self._found]
 
     def _limit(self) -> float:
-        return self._found[-1][0] if len(self._found) >= self._wish.most else float("inf")
+        return self._found[-1][0] if len(self._found) >= self._limits.most else float("inf")
 
     def _window_cost(self, low: int) -> WindowCost:
         """What every shape costs at least whose lowest stopped fret is `low`."""
@@ -295,5 +297,5 @@ _HAND = "intermediate"
 @lru_cache(maxsize=1024)
 def find_best_shape(name: ChordName, instrument: Instrument) -> ChordShape | None:
     """The best shape of `name` on `instrument`, counted from its capo; None when there is none."""
-    found = find_shapes(name, build_neck(instrument), load_hand(_HAND), ShapeWish(most=1))
+    found = find_shapes(name, build_neck(instrument), load_hand(_HAND), ShapeLimits(most=1))
     return found[0].shape if found else None

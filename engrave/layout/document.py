@@ -15,11 +15,11 @@ from engrave.layout.lines.signs import SignPlanner
 from engrave.layout.measures.measure_ink import MeasureInkBuilder
 from engrave.layout.pages.furniture import is_left_hand, place_furniture
 from engrave.layout.pages.headings import place_heading
+from engrave.layout.pages.turns import hands_are_free
 from engrave.layout.staves import StaffPlan, plan_staves
 from engrave.layout.systems.system import StackedMarks, System, SystemBuilder
 from engrave.marks.mark import Group, Page, PlacedDocument
 from engrave.score.lead_sheet import seen_in
-from engrave.score.spans import hands_are_free
 from engrave.score.structure import ExplainSigns, NewLine, Score, View
 from engrave.style.sections import Style
 

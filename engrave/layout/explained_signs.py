@@ -18,8 +18,8 @@ from engrave.layout.systems.system import StackedMarks, System, SystemBuilder
 from engrave.layout.text.words import alphabetical
 from engrave.marks.mark import Mark, Text
 from engrave.marks.role import Role
-from engrave.score.spans import STRAINING
 from engrave.score.structure import Barline, Score, View
+from engrave.score.used_signs import STRAINING
 from engrave.style.sections import Style
 from engrave.style.words import TextStyle
 

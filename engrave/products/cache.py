@@ -11,7 +11,6 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from engrave import __version__
 from engrave.documents.songbook import SongFacts, Strings
 from engrave.drawing.pdf.drawn import DrawnPages, PageCode, PageLink
 from engrave.fonts.face_files import FACE_NAMES, face_file
@@ -20,6 +19,7 @@ from engrave.products.songs import SongJob, SongResult
 from engrave.resources import data_folder
 from engrave.source.files import is_file
 from engrave.source.tree import SourceMap
+from engrave.version import __version__
 
 _DIGEST = 32
 """Bytes of a SHA-256 digest, which stands before the content of every file."""

@@ -16,8 +16,8 @@ from engrave.reading.handout_reader import HandoutReader
 from engrave.reading.load import file_log
 from engrave.reading.sign_examples import read_sign_examples
 from engrave.requests.pages import Looks
-from engrave.score.spans import used_signs
 from engrave.score.structure import Score
+from engrave.score.used_signs import used_signs
 from engrave.source.schema import check_form, find_faulty
 from engrave.style.sections import Style
 

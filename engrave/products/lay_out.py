@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import gc
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from functools import partial
 from typing import NamedTuple
 
@@ -28,7 +30,24 @@ def lay_out(source: Source, looks: Looks, work: Work, hand: str = "") -> LaidOut
 
     `hand` names the hand that is to play it, "" for nobody's.
     """
-    return _take_steps(product_of(source.kind), source, looks, work, hand)
+    with collector_paused():
+        return _take_steps(product_of(source.kind), source, looks, work, hand)
+
+
+@contextmanager
+def collector_paused() -> Iterator[None]:
+    """Switch the cyclic garbage collector off for a while.
+
+    Scores, layouts and marks are trees, freed by reference counts alone; a collector that walks through millions of
+    them again and again costs a third of the time.
+    """
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def _take_steps(

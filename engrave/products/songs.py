@@ -9,18 +9,18 @@ from engrave.documents.songbook import NO_STRINGS, Side, Song, SongFacts, String
 from engrave.drawing.pdf.drawn import DrawnPages
 from engrave.layout.characters import check_characters, check_title
 from engrave.layout.document import place_score
+from engrave.layout.pages.turns import find_bad_turns
 from engrave.layout.songbook.chord_sheet import NoWords, place_chord_sheet
 from engrave.marks.mark import PlacedDocument
 from engrave.problems import NOWHERE, Problem
 from engrave.products.lay_out import check_printable
-from engrave.products.turns import find_bad_turns
 from engrave.reading.check import check_view
 from engrave.reading.load import file_log, load_score, load_tree, read_score_tree
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.sign_examples import read_sign_examples
 from engrave.score.lead_sheet import seen_in
-from engrave.score.spans import used_signs
 from engrave.score.structure import ExplainSigns, Score
+from engrave.score.used_signs import used_signs
 from engrave.style.load import Changes, load_style
 from engrave.style.paper_fit import on_sheet
 from engrave.style.sections import Style

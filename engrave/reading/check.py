@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
-from typing import Protocol
 
 from engrave.problems import Location, ProblemLog
 from engrave.reading.context import Context
-from engrave.reading.drafts import DraftVoice
+from engrave.reading.drafts import DraftVoice, PartDraft
 from engrave.score.lead_sheet import find_tune
 from engrave.score.sign_list import SignName
 from engrave.score.spans import find_rivals, resolve_spans
@@ -160,15 +159,7 @@ def check_view(score: Score, view: View | None, location: Location, log: Problem
         log.warning(location, "this lead sheet has no chord names", hint="write chord: G over the melody")
 
 
-class Repeating(Protocol):
-    """A part in a measure that may repeat earlier ones."""
-
-    repeats: int
-    repeat_index: int
-    location: Location
-
-
-def count_bar_repeats(context: Context, measures: Sequence[Measure], drafts: Sequence[Repeating]) -> None:
+def count_measure_repeats(context: Context, measures: Sequence[Measure], drafts: Sequence[PartDraft]) -> None:
     """Set which measure of its group each repeating measure is; report groups that are not whole."""
     run = 0
     for index, draft in enumerate(drafts):

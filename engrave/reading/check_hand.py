@@ -7,10 +7,10 @@ slide it, while it can be pulled off to the open string.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple, Protocol
+from typing import NamedTuple
 
 from engrave.reading.context import Context
-from engrave.reading.drafts import DraftEvent, DraftNote, DraftVoice
+from engrave.reading.drafts import DraftEvent, DraftNote, PartDraft
 from engrave.score.joins import SLIDING, NoteAt, join_notes
 from engrave.score.short_form import BEND
 from engrave.score.sign_list import TOUCHED_HARMONICS, SignName
@@ -44,12 +44,6 @@ _NOT_OPEN = {
 """For marks that an open string cannot have: what is wrong, and what would be right."""
 
 
-class Draft(Protocol):
-    """A part in one measure."""
-
-    voices: list[DraftVoice]
-
-
 class _At(NamedTuple):
     """A note with its event, and the note before it on its string (None without one, or without an event before)."""
 
@@ -58,7 +52,7 @@ class _At(NamedTuple):
     start: DraftNote | None
 
 
-def check_left_hand(context: Context, measures: Sequence[Measure], drafts: Sequence[Draft]) -> None:
+def check_left_hand(context: Context, measures: Sequence[Measure], drafts: Sequence[PartDraft]) -> None:
     """Warn of techniques that no left hand can play where they stand, through one part.
 
     Notes written as pitches get their string later.

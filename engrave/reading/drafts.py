@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from engrave.problems import NOWHERE, Location
 from engrave.score.sign_list import SignName
-from engrave.score.structure import Tuplet
+from engrave.score.structure import ChordAt, SpanAt, TextAt, Tuplet
 from engrave.score.techniques import Technique
 from engrave.theory.duration import NoteValue
 from engrave.theory.pitch import Pitch
@@ -82,3 +82,17 @@ class DraftVoice:
     def in_order(self) -> list[DraftEvent]:
         """The events with their grace notes, in the order in which they are played."""
         return [event for main in self.events for event in main.in_order()]
+
+
+@dataclass(slots=True)
+class PartDraft:
+    """One part in one measure before spelling."""
+
+    voices: list[DraftVoice]
+    chords: tuple[ChordAt, ...]
+    texts: tuple[TextAt, ...]
+    dynamics: tuple[TextAt, ...]
+    spans: tuple[SpanAt, ...]
+    location: Location
+    repeats: int = 0
+    repeat_index: int = 0

@@ -4,21 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from typing import Protocol
 
-from engrave.problems import Location
-from engrave.reading.drafts import DraftEvent, DraftNote, DraftSyllable, DraftVoice
+from engrave.reading.drafts import DraftEvent, DraftNote, DraftSyllable, DraftVoice, PartDraft
 from engrave.score.spelling import VoiceSpeller
 from engrave.score.structure import (
-    ChordAt,
     Event,
     Graces,
     Measure,
     Note,
     PartMeasure,
-    SpanAt,
     Syllable,
-    TextAt,
     Voice,
 )
 from engrave.score.techniques import StoppedHarmonic, Technique, Trill, TrillAccidental
@@ -31,20 +26,7 @@ _WHOLE = note_value(1)
 _START = Fraction(0)
 
 
-class Draft(Protocol):
-    """One part in one measure, as the reader leaves it."""
-
-    voices: list[DraftVoice]
-    chords: tuple[ChordAt, ...]
-    texts: tuple[TextAt, ...]
-    dynamics: tuple[TextAt, ...]
-    spans: tuple[SpanAt, ...]
-    location: Location
-    repeats: int
-    repeat_index: int
-
-
-def finish_part(measures: list[Measure], drafts: Sequence[Draft]) -> tuple[PartMeasure, ...]:
+def finish_part(measures: list[Measure], drafts: Sequence[PartDraft]) -> tuple[PartMeasure, ...]:
     """The measures of one part: every note spelled by key and neighbours, everything immutable."""
     for number in range(2):
         _spell(number, measures, drafts)
@@ -63,7 +45,7 @@ def finish_part(measures: list[Measure], drafts: Sequence[Draft]) -> tuple[PartM
     )
 
 
-def _spell(number: int, measures: list[Measure], drafts: Sequence[Draft]) -> None:
+def _spell(number: int, measures: list[Measure], drafts: Sequence[PartDraft]) -> None:
     """Spell voice `number` through the piece. What the author spelled stays."""
     places: list[tuple[int, DraftEvent]] = []
     for index, draft in enumerate(drafts):

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
-from engrave.problems import Location, ProblemLog, did_you_mean
+from engrave.problems import ProblemLog, did_you_mean
 from engrave.reading.check import (
     check_bar_lengths,
     check_spans,
     check_strings,
     check_tremolos,
-    count_bar_repeats,
+    count_measure_repeats,
 )
 from engrave.reading.check_hand import check_left_hand
 from engrave.reading.context import Context
-from engrave.reading.drafts import DraftVoice
+from engrave.reading.drafts import DraftVoice, PartDraft
 from engrave.reading.drawn_tab import DrawnTabReader
 from engrave.reading.finish import finish_part
 from engrave.reading.header import PartHeader, read_credits, read_parts
@@ -27,15 +27,12 @@ from engrave.reading.shapes import HeldShapes, read_shapes, wants_shapes
 from engrave.reading.voices import VoiceReader
 from engrave.reading.words import read_chords, read_dynamics, read_spans, read_texts
 from engrave.score.structure import (
-    ChordAt,
     ExplainSigns,
     Grids,
     Measure,
     NamedShape,
     Part,
     Score,
-    SpanAt,
-    TextAt,
     View,
 )
 from engrave.source.tree import SourceMap, Value
@@ -43,20 +40,6 @@ from engrave.theory.chord_name import ChordName
 from engrave.theory.repeats import check_structure
 
 _PART_KEYS = ("notes", "lower", "tab", "chord", "lyrics", "text", "dynamics", "spans", "measure-repeat")
-
-
-@dataclass(slots=True)
-class PartDraft:
-    """One part in one measure before spelling."""
-
-    voices: list[DraftVoice]
-    chords: tuple[ChordAt, ...]
-    texts: tuple[TextAt, ...]
-    dynamics: tuple[TextAt, ...]
-    spans: tuple[SpanAt, ...]
-    location: Location
-    repeats: int = 0
-    repeat_index: int = 0
 
 
 class _PartReader:
@@ -191,7 +174,7 @@ def _finish(
             check_strings(context, draft.voices)
             check_tremolos(context, draft.voices)
         check_left_hand(reader.context, measures, column)
-        count_bar_repeats(reader.context, measures, column)
+        count_measure_repeats(reader.context, measures, column)
         check_spans(reader.context, measures, [draft.spans for draft in column])
     for index, what, hint in check_structure([measure.repeat for measure in measures]):
         log.error(measures[index].location, what, f"measure {measures[index].number}", hint)

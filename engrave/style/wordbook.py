@@ -13,8 +13,8 @@ from typing import NamedTuple
 from engrave.problems import ProblemLog
 from engrave.resources import data_folder
 from engrave.score.sign_list import SIGNS
-from engrave.score.spans import OTHER_SIGNS
 from engrave.score.structure import Part
+from engrave.score.used_signs import OTHER_SIGNS
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
 from engrave.theory.counting import CountingWords

@@ -10,14 +10,8 @@ from hypothesis import strategies as st
 from reportlab.pdfgen.canvas import Canvas
 
 from engrave.drawing.characters import MissingCharacter
-from engrave.drawing.pdf.draw import (
-    assemble_pdf,
-    blank_page,
-    draw_pages,
-    draw_pdf,
-    overlay_page,
-    shift_page,
-)
+from engrave.drawing.pdf.draw import assemble_pdf, draw_pages, draw_pdf
+from engrave.drawing.pdf.drawn import blank_page, overlay_page, shift_page
 from engrave.drawing.pdf.fonts import registered_font
 from engrave.drawing.pdf.reportlab_inside import embed_subsets
 from engrave.fonts.symbols import music_face

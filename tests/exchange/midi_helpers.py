@@ -75,6 +75,11 @@ def tree_score(tree):
     return found
 
 
+def sung_score(tree):
+    """The score of a tree of one part, for a tenor: written as for a guitar, with no strings to choose."""
+    return tree_score(tree | {"instrument": "voice-tenor"})
+
+
 def back(data, **wish):
     return tree_score(read_midi(data, **wish)[0])
 

@@ -23,6 +23,7 @@ from engrave.exchange.text_tab.reader import read_text_tab
 from engrave.playing.performance import perform
 from engrave.problems import ProblemLog
 from engrave.reading.load import load_score, read_text_score
+from engrave.score.excerpt import excerpt
 from engrave.score.sign_list import SIGNS, Carrier
 from engrave.score.spans import resolve_spans
 from engrave.score.techniques import technique_words
@@ -217,7 +218,7 @@ def whole_files():
     plain_xml = [write_musicxml(score) for score in scores]
     return {
         "musicxml": [*plain_xml, write_mxl(plain_xml[1], "song.musicxml")],
-        "midi": [write_midi(score) for score in scores],
+        "midi": [write_midi(excerpt(score, 0, 6)) for score in scores],
         "tab": [TAB],
     }
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from engrave.fingering.hand import load_hand
 from engrave.fingering.neck import Neck, build_neck
-from engrave.fingering.shapes import ShapeWish, allows_inversions, find_shapes
+from engrave.fingering.shapes import ShapeLimits, allows_inversions, find_shapes
 from engrave.theory.chord_name import parse_chord_name
 from engrave.theory.chord_naming import QUALITIES, name_shape
 from engrave.theory.chord_tones import chord_tones
@@ -79,7 +79,7 @@ def test_the_first_chords_that_anybody_learns_come_first(name):
 
 @pytest.mark.parametrize("name", ["F", "F#m", "B", "Bm", "Cm", "Gm"])
 def test_barre_shapes_are_found(name):
-    found = find_shapes(parse_chord_name(name), GUITAR, USUAL, ShapeWish(most=30))
+    found = find_shapes(parse_chord_name(name), GUITAR, USUAL, ShapeLimits(most=30))
     full = next(r for r in found if r.shape.frets == frets_of(OPEN_SHAPES[name]))
     assert full.shape.barres
 
@@ -89,7 +89,7 @@ def test_barre_shapes_are_found(name):
 def test_every_shape_is_the_chord_and_can_be_held(neck, root, quality, inversions, rootless):
     name = parse_chord_name(root + quality)
     tones = chord_tones(name, rootless)
-    for ranked in find_shapes(name, neck, USUAL, ShapeWish(4, 15, inversions, rootless)):
+    for ranked in find_shapes(name, neck, USUAL, ShapeLimits(4, 15, inversions, rootless)):
         pitches = sounding(neck, ranked.shape.frets)
         heard = {pitch % 12 for pitch in pitches}
         assert tones.needed <= heard <= tones.all
@@ -139,8 +139,8 @@ def test_tuning_and_chord_raised_together_have_the_same_shapes(neck, root, quali
 @given(necks(), roots, qualities)
 def test_nothing_better_is_overlooked(neck, root, quality):
     name = parse_chord_name(root + quality)
-    few = find_shapes(name, neck, USUAL, ShapeWish(most=3, highest=9))
-    many = find_shapes(name, neck, USUAL, ShapeWish(most=100_000, highest=9))
+    few = find_shapes(name, neck, USUAL, ShapeLimits(most=3, highest=9))
+    many = find_shapes(name, neck, USUAL, ShapeLimits(most=100_000, highest=9))
     assert [r.cost for r in few] == pytest.approx([r.cost for r in many[:3]])
 
 
@@ -149,7 +149,7 @@ def test_all_shapes_of_four_strings_are_those_that_trying_everything_finds(chord
     neck = build_neck(PRESETS["tenor-guitar"])
     name = parse_chord_name(chord)
     tones = chord_tones(name)
-    found = find_shapes(name, neck, USUAL, ShapeWish(most=100_000, highest=5))
+    found = find_shapes(name, neck, USUAL, ShapeLimits(most=100_000, highest=5))
     expected = {
         held
         for held in product([None, *range(6)], repeat=4)
@@ -167,7 +167,7 @@ def test_all_shapes_of_four_strings_are_those_that_trying_everything_finds(chord
 
 
 def test_no_shape_is_listed_twice():
-    found = frets(find_shapes(parse_chord_name("Em7"), GUITAR, USUAL, ShapeWish(most=200)))
+    found = frets(find_shapes(parse_chord_name("Em7"), GUITAR, USUAL, ShapeLimits(most=200)))
     assert len(found) == len(set(found))
 
 
@@ -179,11 +179,11 @@ def test_a_slash_names_the_lowest_tone():
 def test_inversions_are_only_given_when_asked_for_and_say_so():
     name = parse_chord_name("Am7")
     assert not any(r.is_inverted for r in find_shapes(name, GUITAR, USUAL))
-    assert any(r.is_inverted for r in find_shapes(name, GUITAR, USUAL, ShapeWish(inversions=True)))
+    assert any(r.is_inverted for r in find_shapes(name, GUITAR, USUAL, ShapeLimits(inversions=True)))
 
 
 def test_without_a_root_the_third_and_the_seventh_stay():
-    for ranked in find_shapes(parse_chord_name("G7"), GUITAR, USUAL, ShapeWish(40, rootless=True)):
+    for ranked in find_shapes(parse_chord_name("G7"), GUITAR, USUAL, ShapeLimits(40, rootless=True)):
         assert {11, 5} <= {pitch % 12 for pitch in sounding(GUITAR, ranked.shape.frets)}
 
 
@@ -195,7 +195,7 @@ def test_no_chord_has_no_shape():
 def test_a_short_string_is_played_open_or_not_at_all():
     banjo = build_neck(PRESETS["banjo"])
     for name in ("G", "C", "D7", "Em"):
-        for ranked in find_shapes(parse_chord_name(name), banjo, USUAL, ShapeWish(40)):
+        for ranked in find_shapes(parse_chord_name(name), banjo, USUAL, ShapeLimits(40)):
             assert ranked.shape.frets[0] in (None, 0)
 
 
@@ -206,7 +206,7 @@ def test_a_beginner_gets_no_barres_where_there_is_another_way():
 
 def test_reach_stays_within_the_hand_on_a_long_bass():
     bass = build_neck(PRESETS["bass"])
-    for ranked in find_shapes(parse_chord_name("Fmaj7"), bass, USUAL, ShapeWish(40)):
+    for ranked in find_shapes(parse_chord_name("Fmaj7"), bass, USUAL, ShapeLimits(40)):
         assert ranked.reach <= USUAL.reach.hard
 
 
@@ -214,10 +214,10 @@ def test_reach_stays_within_the_hand_on_a_long_bass():
 @given(roots, qualities)
 def test_every_shape_is_called_by_its_chord_and_comes_back(root, quality):
     name = parse_chord_name(root + quality)
-    for ranked in find_shapes(name, GUITAR, USUAL, ShapeWish(3)):
+    for ranked in find_shapes(name, GUITAR, USUAL, ShapeLimits(3)):
         names = name_shape(ranked.shape.frets, GUITAR_LOW_FIRST)
         wanted = chord_tones(name)
         assert any(chord_tones(item.name) == wanted for item in names)
         highest = max(ranked.shape.stopped, default=1)
-        back = find_shapes(names[0].name, GUITAR, USUAL, ShapeWish(most=100_000, highest=highest))
+        back = find_shapes(names[0].name, GUITAR, USUAL, ShapeLimits(most=100_000, highest=highest))
         assert ranked.shape.frets in frets(back)

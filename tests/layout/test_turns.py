@@ -3,8 +3,8 @@
 import pytest
 
 from engrave.breaking import PageCosts, SystemBox, ease_turns, fill_pages
+from engrave.layout.pages.turns import hands_are_free
 from engrave.score.lead_sheet import seen_in
-from engrave.score.spans import hands_are_free
 from engrave.score.structure import View
 from tests.reading.helpers import read
 

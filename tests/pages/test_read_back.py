@@ -4,6 +4,8 @@ Every head's pitch (staff position, key signature, accidentals with the memory o
 common x of head and digit.
 """
 
+from functools import cache
+
 import pytest
 
 from engrave.drawing.pdf.draw import draw_pdf
@@ -61,6 +63,7 @@ def parts_staves(score, staves, view):
     return rows
 
 
+@cache
 def read(sample, view):
     score, log = load_score(str(sample))
     assert score is not None, log.problems

@@ -10,8 +10,13 @@ np = pytest.importorskip("numpy")
 
 from engrave.playing.performance import perform  # noqa: E402
 from engrave.playing.plucked_string import RATE  # noqa: E402
-from engrave.playing.sound_file import LOUDEST_PEAK, LOUDEST_RMS, USUAL_RMS, render_wav  # noqa: E402
-from engrave.playing.sound_levels import measure_levels  # noqa: E402
+from engrave.playing.sound_file import (  # noqa: E402
+    LOUDEST_PEAK,
+    LOUDEST_RMS,
+    USUAL_RMS,
+    measure_levels,
+    render_wav,
+)
 from engrave.reading.load import load_score  # noqa: E402
 from tests.reading.helpers import read  # noqa: E402
 

@@ -35,7 +35,7 @@ _RECENT = 12
 """So many cases that noticed something lately are tried first."""
 
 
-class Place(NamedTuple):
+class StyleNumber(NamedTuple):
     """A number in the text of a style: its section, its line, and where it starts and ends in the whole text."""
 
     section: str
@@ -44,7 +44,7 @@ class Place(NamedTuple):
     stop: int
 
 
-def find_numbers(text: str) -> Iterator[Place]:
+def find_numbers(text: str) -> Iterator[StyleNumber]:
     """Every number of a style but its version."""
     section, at = "", 0
     for line in text.splitlines(keepends=True):
@@ -52,16 +52,16 @@ def find_numbers(text: str) -> Iterator[Place]:
         if not line.startswith((" ", "#")):
             section = content.partition(":")[0].strip()
         for match in _NUMBER.finditer(content if section != "style" else ""):
-            yield Place(section, " ".join(content.split()), at + match.start(), at + match.end())
+            yield StyleNumber(section, " ".join(content.split()), at + match.start(), at + match.end())
         at += len(line)
 
 
-def is_idle(place: Place) -> bool:
+def is_idle(place: StyleNumber) -> bool:
     """True for the order of a sign whose place does not follow from it."""
     return place.section == "signs" and place.line.partition(":")[0] in _IDLE
 
 
-def judge(places: Sequence[Place], text: str) -> list[Place]:
+def judge(places: Sequence[StyleNumber], text: str) -> list[StyleNumber]:
     """Those of `places` that no case notices."""
     names, recent, unseen = case_names(), [], []
     accepted = {name: read_accepted(name) for name in names}
@@ -91,7 +91,7 @@ def _forget() -> None:
             known.cache_clear()
 
 
-def _variants(place: Place, text: str) -> Iterator[str]:
+def _variants(place: StyleNumber, text: str) -> Iterator[str]:
     """The style with other numbers in one place."""
     old = float(text[place.start : place.stop])
     values = [old * change for change in _CHANGES]

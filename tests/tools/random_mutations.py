@@ -5,8 +5,9 @@ from __future__ import annotations
 import ast
 import random
 from collections.abc import Iterator
-from copy import deepcopy
+from copy import copy
 from pathlib import Path
+from typing import NamedTuple
 
 from tests.tools.mutation import ROOT, Mutation
 
@@ -28,32 +29,41 @@ _ARITHMETIC: dict[type[ast.operator], type[ast.operator]] = {
 _CALLS = {"min": "max", "max": "min"}
 
 
+class _Site(NamedTuple):
+    """A node of a file, and a wrong form of it."""
+
+    file: Path
+    right: ast.expr
+    wrong: ast.expr
+
+
 def draw_mutations(count: int, seed: int) -> list[Mutation]:
     """`count` different mistakes; the same ones for the same seed and the same code."""
     sites = [
-        mutation
-        for folder in FOLDERS
-        for file in sorted((ROOT / folder).rglob("*.py"))
-        for mutation in _sites(file)
+        site for folder in FOLDERS for file in sorted((ROOT / folder).rglob("*.py")) for site in _sites(file)
     ]
-    return random.Random(seed).sample(sites, min(count, len(sites)))
+    return [_mutation(site) for site in random.Random(seed).sample(sites, min(count, len(sites)))]
 
 
-def _sites(file: Path) -> Iterator[Mutation]:
-    """Every mistake that can be made in a file."""
-    text = file.read_text("utf-8")
+def _sites(file: Path) -> Iterator[_Site]:
+    """Every place of a file where a mistake can be made."""
+    for node in ast.walk(ast.parse(file.read_text("utf-8"))):
+        wrong = _spoil(node)
+        if wrong is not None and isinstance(node, ast.expr):
+            yield _Site(file, node, wrong)
+
+
+def _mutation(site: _Site) -> Mutation:
+    """The mistake as a change of the file's text."""
+    text = site.file.read_text("utf-8")
     starts = [0]
     for line in text.splitlines(keepends=True):
         starts.append(starts[-1] + len(line))
-    for node in ast.walk(ast.parse(text)):
-        wrong = _spoil(node)
-        if wrong is not None and isinstance(node, ast.expr):
-            old = ast.get_source_segment(text, node) or ""
-            at = _place(text, node, starts)
-            new = ast.unparse(wrong)
-            new = f"({new})" if not isinstance(wrong, ast.Constant | ast.Call) else new
-            where = f"line {node.lineno}: {' '.join(old.split())} -> {new}"
-            yield Mutation(str(file.relative_to(ROOT)), old, new, where, at)
+    old = ast.get_source_segment(text, site.right) or ""
+    new = ast.unparse(site.wrong)
+    new = f"({new})" if not isinstance(site.wrong, ast.Constant | ast.Call) else new
+    where = f"line {site.right.lineno}: {' '.join(old.split())} -> {new}"
+    return Mutation(str(site.file.relative_to(ROOT)), old, new, where, _place(text, site.right, starts))
 
 
 def _place(text: str, node: ast.expr, starts: list[int]) -> int:
@@ -65,15 +75,15 @@ def _place(text: str, node: ast.expr, starts: list[int]) -> int:
 
 def _spoil(node: ast.AST) -> ast.expr | None:
     """A wrong form of a node; None where there is none worth trying."""
-    wrong = deepcopy(node)
+    wrong = copy(node)
     if isinstance(wrong, ast.Compare) and type(wrong.ops[0]) in _COMPARISONS:
-        wrong.ops[0] = _COMPARISONS[type(wrong.ops[0])]()
+        wrong.ops = [_COMPARISONS[type(wrong.ops[0])](), *wrong.ops[1:]]
         return wrong
     if isinstance(wrong, ast.BinOp) and type(wrong.op) in _ARITHMETIC and not _is_text(wrong):
         wrong.op = _ARITHMETIC[type(wrong.op)]()
         return wrong
     if isinstance(wrong, ast.Call) and isinstance(wrong.func, ast.Name) and wrong.func.id in _CALLS:
-        wrong.func.id = _CALLS[wrong.func.id]
+        wrong.func = ast.Name(_CALLS[wrong.func.id])
         return wrong
     if isinstance(wrong, ast.BoolOp):
         wrong.op = ast.Or() if isinstance(wrong.op, ast.And) else ast.And()

@@ -9,7 +9,7 @@ from fractions import Fraction
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.curves import decide_tie_directions, meets_flag
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bend_room import bend_reach
+from engrave.layout.measures.bend_room import bar_reach, bend_reach
 from engrave.layout.measures.chords import ChordMeasurer, Shape, Sounding
 from engrave.layout.measures.heads import Head, HeadKind, OctaveShifts, by_position
 from engrave.layout.measures.ink import (
@@ -24,7 +24,6 @@ from engrave.layout.measures.ink import (
 )
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
-from engrave.layout.measures.vibrato_bar import bar_reach
 from engrave.layout.notes.rests import decide_rest, shift_of_row
 from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction
 from engrave.layout.staves import StaffPlan

@@ -8,7 +8,7 @@ from fractions import Fraction
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bend_room import NOTHING, bend_reach, rhythm_reach
+from engrave.layout.measures.bend_room import NOTHING, bar_reach, bend_reach, rhythm_reach
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import (
     Digit,
@@ -22,7 +22,6 @@ from engrave.layout.measures.ink import (
 )
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
-from engrave.layout.measures.vibrato_bar import bar_reach
 from engrave.layout.notes.rests import decide_rest, shift_of_row
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source

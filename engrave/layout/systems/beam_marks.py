@@ -1,4 +1,4 @@
-"""Beams over placed stems: the slant is decided in `engrave/layout/beams.py`, the pieces in `segments.py`."""
+"""Beams over placed stems: their slant and their pieces are decided in `engrave/layout/beams.py`."""
 
 from __future__ import annotations
 

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
+from engrave.layout.measures.bend_room import bar_amount, bar_glyph, bar_move_width
 from engrave.layout.measures.ink import ChordInk, FretInk
-from engrave.layout.measures.vibrato_bar import bar_amount, bar_glyph, bar_move_width
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice, VoiceAt
 from engrave.layout.systems.side_marks import SideMarkPlacer
