@@ -10,10 +10,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from itertools import islice
 from typing import NamedTuple, Protocol
 
 from engrave.score.sign_list import SignName
-from engrave.score.structure import Event, PartMeasure, Voice
+from engrave.score.structure import Event, Note, PartMeasure, Voice
 from engrave.score.techniques import Bend, Technique
 
 LEGATO = (SignName.HAMMER_ON, SignName.PULL_OFF, SignName.SLURRED_SLIDE, SignName.SLIDE)
@@ -127,6 +128,12 @@ def events_in_order(voice: Voice) -> Iterator[Event]:
         yield from event.before.events if event.before is not None else ()
         yield event
         yield from event.after.events if event.after is not None else ()
+
+
+def note_at(content: PartMeasure, at: NoteAt) -> Note:
+    """The note at `at` in its measure."""
+    event = next(islice(events_in_order(content.voices[at.voice]), at.event, None))
+    return event.notes[at.note]
 
 
 def resolve_joins(contents: Iterable[PartMeasure], are_placed: bool = True) -> Joins:
