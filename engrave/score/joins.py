@@ -211,7 +211,7 @@ class _Resolver:
             at = now.at._replace(note=index)
             level = _UNBENT
             if note.tie_from:
-                start = _end(last, find_held(before, note))
+                start = _end(last, find_tied(before, note))
                 self.ties.append(Tie(start, at))
                 if start is not None:
                     held.add(start)
@@ -234,7 +234,7 @@ def _end(last: _Last | None, index: int | None) -> NoteAt | None:
     return last.at._replace(note=index) if last is not None and index is not None else None
 
 
-def find_held(before: Sequence[Joinable], note: Joinable) -> int | None:
+def find_tied(before: Sequence[Joinable], note: Joinable) -> int | None:
     """Which of the notes `before` a tie holds in `note`: the same pitch, on the same string if there is a choice."""
     alike = [index for index, other in enumerate(before) if other.midi == note.midi]
     return next((i for i in alike if before[i].string == note.string), alike[0] if alike else None)

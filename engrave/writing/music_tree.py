@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Any
 
+from engrave.score.joins import find_tied
 from engrave.score.short_form import DEAD, REST, SLASH, TIE, technique_texts
 from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Graces, Note, Voice
@@ -150,10 +151,12 @@ def find_held(note: Note, before: Event | None) -> Note | None:
     """The note that `note` holds, None when it is struck. Raises ValueError when there is none to hold."""
     if not note.tie_from:
         return None
-    for held in before.notes if before is not None else ():
-        if (held.string, held.fret, held.pitch) == (note.string, note.fret, note.pitch):
-            return held
-    raise ValueError(f"string {note.string} fret {note.fret} is tied to nothing before it")
+    notes = before.notes if before is not None else ()
+    index = find_tied(notes, note)
+    held = notes[index] if index is not None else None
+    if held is None or (held.string, held.fret, held.pitch) != (note.string, note.fret, note.pitch):
+        raise ValueError(f"string {note.string} fret {note.fret} is tied to nothing before it")
+    return held
 
 
 def _techniques_of_held(note: Note, held: Note) -> tuple[Technique, ...]:

@@ -213,7 +213,8 @@ def test_every_tie_has_two_ends_of_one_pitch_one_event_apart(text):
             if tie.start is not None and tie.stop is not None:
                 assert notes[tie.start].midi == notes[tie.stop].midi
                 assert tie.stop.measure - tie.start.measure <= 1
-                assert tie.start < tie.stop and tie.start.voice == tie.stop.voice
+                assert tie.start < tie.stop
+                assert tie.start.voice == tie.stop.voice
         assert {tie.stop for tie in found.ties if tie.stop} == {a for a, own in notes.items() if own.tie_from}
         legato = {a for a, own in notes.items() if any(own.has(sign) for sign in LEGATO)}
         assert {join.stop for join in found.legato} == legato
