@@ -11,8 +11,8 @@ from engrave.style.sections import NoteStyle
 Point = tuple[float, float]
 Cubic = tuple[Point, Point, Point, Point]
 
-_APEX_SHARE = 0.75
-"""A symmetric cubic reaches three quarters of its control height (computed)."""
+APEX_SHARE = 0.75
+"""A symmetric cubic reaches three quarters of its control height (fact: computed)."""
 _PIECES = 8
 """Into so many pieces a curve is cut where its outline is taken: even, so that one joint lies on the apex."""
 
@@ -26,8 +26,8 @@ def arch_points(
     """
     side = 1.0 if height >= 0 else -1.0
     dx, dy = (x2 - x1) * inset, (y2 - y1) * inset
-    control = (abs(height) + middle / 2) / _APEX_SHARE * side
-    inner_control = (abs(height) - middle / 2) / _APEX_SHARE * side
+    control = (abs(height) + middle / 2) / APEX_SHARE * side
+    inner_control = (abs(height) - middle / 2) / APEX_SHARE * side
     half = end / 2 * side
     outer = (
         (x1, y1 + half),
@@ -71,14 +71,6 @@ def _point_at(curve: Cubic, t: float) -> Point:
     return x, y
 
 
-_LINE_CLEARANCE = 0.14
-"""How near a staff line a tie's apex may come before it is moved, in staff spaces (house rule)."""
-
-
-_OVER_HEAD = 0.35
-"""From the middle of a head to the ends of its tie, in staff spaces (common practice, no source)."""
-
-
 def decide_tie_directions(
     positions: Sequence[int], stem: Direction, voice: Direction | None
 ) -> tuple[Direction, ...]:
@@ -103,7 +95,7 @@ def decide_tie_directions(
 
 def meets_flag(y: float, flag_bottom: float, notes: NoteStyle) -> bool:
     """True when a tie above a head at height `y` would cross a flag that hangs down to `flag_bottom`, and must start right of it."""
-    return flag_bottom < y + _OVER_HEAD + notes.tie_height + notes.tie_middle / 2
+    return flag_bottom < y + notes.tie_over_head + notes.tie_height + notes.tie_middle / 2
 
 
 def place_tie(
@@ -116,16 +108,16 @@ def place_tie(
     short = notes.tie_shortest - (x2 - x1)
     if short > 0:
         x1, x2 = x1 - short / 2, x2 + short / 2
-    start = y + direction * _OVER_HEAD
+    start = y + direction * notes.tie_over_head
     height = tie_height(x2 - x1, notes)
     if lines:
         apex = start + direction * height
         off = (apex + 0.5) % 1.0 - 0.5
-        if -0.5 < apex < 4.5 and abs(off) < _LINE_CLEARANCE:
+        if -0.5 < apex < 4.5 and abs(off) < notes.tie_line_clearance:
             height += (
-                (_LINE_CLEARANCE - direction * off)
+                (notes.tie_line_clearance - direction * off)
                 if direction * off >= 0
-                else -(_LINE_CLEARANCE + direction * off)
+                else -(notes.tie_line_clearance + direction * off)
             )
     return arch_points(
         x1,

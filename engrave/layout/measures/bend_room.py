@@ -17,12 +17,6 @@ from engrave.style.sections import Style
 from engrave.theory.bends import BarMove, BarMoveKind, BendKind, BendStep, amount_label
 from engrave.theory.duration import NoteValue
 
-_AWAY = 1.4
-"""The first arrow stands so many lengths of its head right of the digit (house rule)."""
-_HOOK = 1.0
-"""So many for an upright arrow that cannot stand over its digit (house rule)."""
-_OVER_DIGIT = 0.1
-"""White between a digit and the arrow over it (house rule)."""
 NOTHING = -math.inf
 """Where nothing stands that an amount would have to clear."""
 
@@ -69,9 +63,9 @@ def plan_arrows(
         if step.kind is BendKind.RELEASE:
             lean = -head / 2 - style.stacking.sign_gap / 4
         if step.kind is BendKind.PRE_BEND:
-            x = start + head * _HOOK if over is None else over
+            x = start + head * style.stacking.bend_hook if over is None else over
         else:
-            x += head * _AWAY if at_fret else style.stacking.bend_step
+            x += head * style.stacking.bend_away if at_fret else style.stacking.bend_step
         left = x - lean
         if not arrows and label:
             left = max(left, clear + style.stacking.rhythm_bend_gap)
@@ -140,7 +134,7 @@ def pre_bend_tip(notes: Sequence[Note], plan: StaffPlan, style: Style) -> float 
 
 def over_digit(y: float, style: Style) -> float:
     """Where an arrow over a digit starts, whose middle is at `y`."""
-    return y + style.staff.fret_height / 2 + _OVER_DIGIT
+    return y + style.staff.fret_height / 2 + style.stacking.bend_digit_gap
 
 
 def rhythm_reach(value: NoteValue, has_flags: bool, style: Style, face: MusicFace) -> float:

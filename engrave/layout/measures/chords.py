@@ -85,8 +85,6 @@ class ChordColumn(NamedTuple):
 
 _PARENTHESIS_REACH = 2
 """Parentheses are so tall that they reach the heads this many steps above and below (half staff spaces)."""
-_TOUCH = 0.02
-"""Heads may overlap by the width of a stem and this much more (staff spaces)."""
 
 
 class ChordMeasurer:
@@ -192,7 +190,7 @@ class ChordMeasurer:
         return VoiceMeeting(meeting.upper_dx, aside + self._style.notes.voice_gap, frozenset())
 
     def _collide(self, chords: tuple[Sounding, ...], meeting: VoiceMeeting) -> bool:
-        most = self._style.notes.stem + _TOUCH
+        most = self._style.notes.stem + self._style.notes.head_overlap
         return any(
             abs(p - q) <= 1
             and p not in meeting.shared

@@ -15,13 +15,7 @@ SLIDES_FROM = (SignName.SLIDE_FROM_BELOW, SignName.SLIDE_FROM_ABOVE)
 SLIDES_AWAY = (SignName.SLIDE_AWAY_UP, SignName.SLIDE_AWAY_DOWN)
 ROLLS = (SignName.ARPEGGIATE, SignName.ARPEGGIATE_UP, SignName.ARPEGGIATE_DOWN, SignName.NON_ARPEGGIATE)
 DELAYED = (SignName.DELAYED_TURN, SignName.DELAYED_INVERTED_TURN)
-TURN_HALF = 1.6
-"""Half the width of a turn and its white, in staff spaces (our music face)."""
 AFTER = (SignName.BREATH_MARK, SignName.CAESURA)
-AFTER_WIDTH = 1.4
-"""Room for a breath or a caesura after its note, in staff spaces (our music face)."""
-ROLL_WIDTH = 1.15
-"""White and wave of a rolled chord together, in staff spaces (house rule)."""
 
 
 class SideSigns(NamedTuple):
@@ -61,9 +55,9 @@ def measure_side_signs(
         and finger_heights(fingered, style) is not None
     )
     if not shown.isdisjoint(DELAYED):
-        right += style.stacking.delay + TURN_HALF
+        right += style.stacking.delay + style.spacing.turn_half
     if not shown.isdisjoint(AFTER):
-        right += style.stacking.sign_gap + AFTER_WIDTH
+        right += style.stacking.sign_gap + style.spacing.breath_room
     has_roll = not shown.isdisjoint(ROLLS)
     has_in, has_out = not shown.isdisjoint(SLIDES_FROM), not shown.isdisjoint(SLIDES_AWAY)
     if not (has_fingers or has_roll or has_in or has_out) and shown.isdisjoint((*DELAYED, *AFTER)):
@@ -77,8 +71,8 @@ def measure_side_signs(
         left += gap + finger_width(event, style)
         fingers = -left
     if has_roll:
-        left += ROLL_WIDTH
-        roll = -left + (ROLL_WIDTH - gap) / 2
+        left += style.spacing.roll_room
+        roll = -left + (style.spacing.roll_room - gap) / 2
     if has_out:
         slide_away = right + gap
         right += gap + slide + 3 * gap

@@ -30,7 +30,7 @@ from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
 from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Graces, PartMeasure
-from engrave.style.sections import Style
+from engrave.style.sections import NoteStyle, Style
 from engrave.theory.accidentals import AccidentalMemory
 
 _HEADS = {1: "noteheadWhole", 2: "noteheadHalf"}
@@ -284,7 +284,7 @@ class StaffInkBuilder:
         event = draft.part.voices[voice].events[index]
         side = draft.sides[voice]
         partner = self._equal_rest(draft, voice, event)
-        shift = 0 if side is None or partner else _rest_shift(draft, voice, index, side)
+        shift = 0 if side is None or partner else _rest_shift(draft, voice, index, side, self._style.notes)
         place = decide_rest(event.value.denominator, None if partner else side, shift, self._style.notes)
         column = draft.columns[event.onset]
         draft.items[voice].append(
@@ -376,11 +376,11 @@ def _moments(part: PartMeasure) -> list[list[tuple[int, int]]]:
     return [gathered[onset] for onset in sorted(gathered)]
 
 
-def _rest_shift(draft: _Draft, voice: int, index: int, side: Direction) -> int:
+def _rest_shift(draft: _Draft, voice: int, index: int, side: Direction, notes: NoteStyle) -> int:
     """How far a rest moves to be clear of the other voice's heads."""
 
     def extent_of(number: int) -> tuple[float, float] | None:
         chord = draft.chords[1 - voice][number]
         return (chord[0][0] / 2 - 0.5, chord[-1][0] / 2 + 0.5) if chord else None
 
-    return shift_of_row(draft.part, voice, index, side, extent_of)
+    return shift_of_row(draft.part, voice, index, side, notes, extent_of)

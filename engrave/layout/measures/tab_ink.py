@@ -28,10 +28,10 @@ from engrave.marks.mark import Source
 from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Graces, Note, PartMeasure
 from engrave.score.techniques import NaturalHarmonic, StoppedHarmonic, Trill
-from engrave.style.sections import Style
+from engrave.style.sections import NoteStyle, Style
 
 _STAFF_MIDDLE = 2.0
-"""y of the middle line of a five-line staff, to which rests are registered."""
+"""y of the middle line of a five-line staff, to which rests are registered (fact)."""
 
 
 def fret_text(note: Note) -> tuple[str, str]:
@@ -197,7 +197,11 @@ class TabInkBuilder:
     ) -> RestInk:
         event = part.voices[voice].events[index]
         lift = plan.height / 2 - _STAFF_MIDDLE
-        shift = 0 if side is None else _rest_shift(part, voice, index, side, plan, lift)
+        shift = (
+            0
+            if side is None
+            else _rest_shift(part, voice, index, side, self._style.notes, lift=lift, plan=plan)
+        )
         place = decide_rest(event.value.denominator, side, shift, self._style.notes)
         return RestInk(
             event=event,
@@ -218,14 +222,14 @@ def _union(first: Extent | None, second: Extent) -> Extent:
 
 
 def _rest_shift(
-    part: PartMeasure, voice: int, index: int, side: Direction, plan: StaffPlan, lift: float
+    part: PartMeasure, voice: int, index: int, side: Direction, notes: NoteStyle, plan: StaffPlan, lift: float
 ) -> int:
     """How far a rest moves to be clear of the other voice's digits, which lie `lift` higher than on a five-line staff."""
 
     def extent_of(number: int) -> tuple[float, float] | None:
-        notes = part.voices[1 - voice].events[number].notes
-        heights = [(plan.lines - note.string) * plan.pitch - lift for note in notes]
+        others = part.voices[1 - voice].events[number].notes
+        heights = [(plan.lines - note.string) * plan.pitch - lift for note in others]
         half = plan.pitch / 2
         return (min(heights) - half, max(heights) + half) if heights else None
 
-    return shift_of_row(part, voice, index, side, extent_of)
+    return shift_of_row(part, voice, index, side, notes, extent_of)

@@ -33,6 +33,7 @@ class VoiceMeeting(NamedTuple):
 
 
 _APART = VoiceMeeting(0.0, 0.0, frozenset())
+"""Voices that do not meet (fact: nothing moves)."""
 
 
 def decide_voice_meeting(

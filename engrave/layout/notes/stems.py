@@ -10,7 +10,7 @@ from engrave.style.sections import NoteStyle
 _MIDDLE = 4
 """The middle line's staff position."""
 _STEP = 0.5
-"""Staff spaces to a staff position."""
+"""Staff spaces to a staff position (fact)."""
 _FIRST_SHORTENED = 5
 """An upward stem is shortened from this position on (mirrored below; house rule after Gould, from memory)."""
 

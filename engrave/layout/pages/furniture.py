@@ -6,7 +6,7 @@ from engrave.fonts.text_face import text_face
 from engrave.marks.mark import Mark, Text
 from engrave.marks.role import Role
 from engrave.score.structure import Score
-from engrave.style.sections import Style
+from engrave.style.sections import POINTS_PER_MM, Style
 from engrave.style.words import TextStyle
 
 
@@ -22,8 +22,8 @@ def place_furniture(
     marks: list[Mark] = []
     space = style.staff_space
     words = style.words
-    bottom = style.paper.margin_bottom * 72 / 25.4
-    top = (style.paper.height - style.paper.margin_top) * 72 / 25.4
+    bottom = style.paper.margin_bottom * POINTS_PER_MM
+    top = (style.paper.height - style.paper.margin_top) * POINTS_PER_MM
     if count > 1:
         outer = 0.0 if is_left_hand(number, style) else 1.0
         marks.append(
@@ -34,12 +34,13 @@ def place_furniture(
                 left,
                 width=width,
                 share=outer,
-                y=bottom * 0.55,
+                y=bottom * words.foot_height,
                 space=space,
+                most=words.furniture_width,
             )
         )
     if number > 1 and score.title:
-        y = top + words.running_head.size * space * 0.4
+        y = top + words.running_head.size * space * words.running_head_lift
         marks.append(
             _set(
                 Role.RUNNING_HEAD,
@@ -50,6 +51,7 @@ def place_furniture(
                 share=0.5,
                 y=y,
                 space=space,
+                most=words.furniture_width,
             )
         )
     if number == 1 and score.copyright:
@@ -61,19 +63,28 @@ def place_furniture(
                 left,
                 width=width,
                 share=0.5,
-                y=bottom * 0.55,
+                y=bottom * words.foot_height,
                 space=space,
+                most=words.furniture_width,
             )
         )
     return marks
 
 
 def _set(
-    role: Role, text: str, style: TextStyle, left: float, width: float, share: float, y: float, space: float
+    role: Role,
+    text: str,
+    style: TextStyle,
+    left: float,
+    width: float,
+    share: float,
+    y: float,
+    space: float,
+    most: float,
 ) -> Text:
     size = style.size * space
     natural = text_face(style.face).width(text, size)
-    if natural > width * 0.9:
-        size *= width * 0.9 / natural
-        natural = width * 0.9
+    if natural > width * most:
+        size *= width * most / natural
+        natural = width * most
     return Text(role, left + (width - natural) * share, y, text, style.face, size)

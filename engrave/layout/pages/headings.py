@@ -57,13 +57,13 @@ def place_heading(score: Score, width: float, style: Style) -> Heading:
     block.row([(Role.TITLE, title, words.title, 0.5)])
     block.row([(Role.SUBTITLE, score.subtitle, words.subtitle, 0.5)])
     if block.marks:
-        block.y -= words.credit.size * 0.5
+        block.y -= words.credit.size * words.credit_gap
     left, right, arrangement = _credit_lines(score.credits, style.wordbook.page)
     block.row([(Role.CREDIT, left, words.credit, 0.0), (Role.CREDIT, right, words.credit, 1.0)])
     block.row([(Role.CREDIT, arrangement, words.credit, 1.0)])
     for line in tuning_lines(score.parts, style):
         block.row([(Role.TUNING_TEXT, line, words.tuning, 0.0)])
-    height = -block.y + (0.4 * words.credit.size if block.marks else 0.0)
+    height = -block.y + (words.heading_foot * words.credit.size if block.marks else 0.0)
     if score.grids is Grids.TOP and score.shapes:
         marks, room = place_grid_rows(score.shapes, score.left_handed, width, -height, style)
         return Heading((*block.marks, *marks), height + room)

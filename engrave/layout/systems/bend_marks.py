@@ -212,7 +212,7 @@ class BendPlacer:
         half = self._style.stacking.bend_line / 2
         head = self._style.stacking.bend_arrow
         way = 1 if end.y > start.y else -1
-        low = end.y - way * head * 0.8
+        low = end.y - way * head * self._style.stacking.bend_head_cover
         outer = (
             (start.x, start.y + half),
             (end.x - way * half, start.y + half),
@@ -227,7 +227,12 @@ class BendPlacer:
         )
         canvas.marks.append(Curve(Role.BEND_ARROW, outer, inner, source))
         self._place_head(canvas, end.x, end.y, way, source)
-        canvas.ink(start.x, end.x + head * 0.4, min(start.y, end.y), max(start.y, end.y))
+        canvas.ink(
+            start.x,
+            end.x + head * self._style.stacking.bend_head_width / 2,
+            min(start.y, end.y),
+            max(start.y, end.y),
+        )
 
     def _place_stroke(self, canvas: StaffCanvas, x: float, foot: float, tip: float, source: Source) -> None:
         """A straight arrow upwards."""
@@ -237,20 +242,18 @@ class BendPlacer:
             x,
             foot,
             x,
-            y2=tip - stacking.bend_arrow * 0.8,
+            y2=tip - stacking.bend_arrow * stacking.bend_head_cover,
             width=stacking.bend_line,
             source=source,
         )
         self._place_head(canvas, x, tip, 1, source)
-        half = stacking.bend_arrow * 0.4
+        half = stacking.bend_arrow * stacking.bend_head_width / 2
         canvas.ink(x - half, x + half, foot, tip)
 
     def _place_head(self, canvas: StaffCanvas, x: float, y: float, way: int, source: Source) -> None:
         head = self._style.stacking.bend_arrow
-        foot = y - way * head
-        canvas.marks.append(
-            Polygon(Role.BEND_ARROW, ((x - head * 0.4, foot), (x + head * 0.4, foot), (x, y)), source)
-        )
+        foot, half = y - way * head, head * self._style.stacking.bend_head_width / 2
+        canvas.marks.append(Polygon(Role.BEND_ARROW, ((x - half, foot), (x + half, foot), (x, y)), source))
 
     def _place_hold(self, canvas: StaffCanvas, x1: float, x2: float, y: float, source: Source) -> None:
         """The dashed line of a bend that is kept."""
@@ -270,7 +273,10 @@ class BendPlacer:
         width, ink = face.width(arrow.label, words.size), face.ink(arrow.label, words.size)
         y = tip + sign_gap / 2 - face.ink("/", words.size).bottom
         if arrow.step.kind is BendKind.RELEASE:
-            y = max(tip - ink.top - sign_gap * 0.8, canvas.plan.height + sign_gap / 2)
+            y = max(
+                tip - ink.top - sign_gap * self._style.stacking.bend_release_gap,
+                canvas.plan.height + sign_gap / 2,
+            )
         left = arrow.label_left
         canvas.text(Role.BEND_AMOUNT, left, y, arrow.label, face=words.face, size=words.size, source=source)
         canvas.ink(left, left + width, y, y + ink.top)

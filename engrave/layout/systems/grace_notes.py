@@ -19,13 +19,6 @@ from engrave.marks.role import Role
 from engrave.style.sections import Style
 from engrave.theory.clef import ledger_positions
 
-_SLASH_FROM_TIP = 0.9
-"""Where the stroke crosses the stem, from its free end in staff spaces (house rule)."""
-_SLASH_SLOPE = 0.75
-"""Rise of the stroke for its width (house rule)."""
-_BEAM_RISE = 0.5
-"""Most rise of a beam of grace notes, in staff spaces (house rule)."""
-
 
 class _Stem(NamedTuple):
     """A grace note's stem: its x, where it starts, the free end it would have alone, flags or beams, source."""
@@ -108,8 +101,12 @@ class GracePlacer:
     ) -> list[float]:
         """Draw stems with a flag or beams, and the stroke of short grace notes; the stems' free ends."""
         beamed = len(stems) > 1 and all(stem.flags for stem in stems)
-        tips = _beam_tips(stems, direction) if beamed else [stem.tip for stem in stems]
-        weight = self._style.notes.stem * 0.85
+        tips = (
+            _beam_tips(stems, direction, self._style.notes.grace_beam_rise)
+            if beamed
+            else [stem.tip for stem in stems]
+        )
+        weight = self._style.notes.stem * self._style.notes.grace_line
         for stem, tip in zip(stems, tips, strict=True):
             canvas.marks.append(
                 Line(
@@ -168,8 +165,8 @@ class GracePlacer:
 
     def _place_slash(self, canvas: StaffCanvas, stem: _Stem, tip: float, direction: Direction) -> None:
         reach = self._style.notes.grace_slash
-        y = tip - direction * _SLASH_FROM_TIP
-        rise = direction * reach * _SLASH_SLOPE
+        y = tip - direction * self._style.notes.grace_slash_from_tip
+        rise = direction * reach * self._style.notes.grace_slash_slope
         weight = self._style.notes.stem
         canvas.line(
             Role.GRACE_SLASH,
@@ -285,10 +282,10 @@ class GracePlacer:
         )
 
 
-def _beam_tips(stems: Sequence[_Stem], direction: Direction) -> list[float]:
+def _beam_tips(stems: Sequence[_Stem], direction: Direction, most: float) -> list[float]:
     """Free ends of beamed stems: on a line with half the rise of the outer ones, none shorter than it would be alone."""
     first, last = stems[0], stems[-1]
-    rise = max(-_BEAM_RISE, min(_BEAM_RISE, (last.tip - first.tip) / 2))
+    rise = max(-most, min(most, (last.tip - first.tip) / 2))
     length = last.x - first.x
     on_line = [first.tip + rise * (stem.x - first.x) / length for stem in stems]
     lack = max(direction * (stem.tip - y) for stem, y in zip(stems, on_line, strict=True))

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.curves import (
+    APEX_SHARE,
     arch_extents,
     arch_points,
     decide_tie_directions,
@@ -24,20 +25,8 @@ from engrave.score.joins import SLIDING, SLURRED, Joins, NoteAt, events_in_order
 from engrave.score.structure import Note, PartMeasure, Voice
 from engrave.style.sections import Style
 
-_HALF_SLIDE_RISE = 0.5
-"""How far the first half of a slide rises or falls on a staff, where its goal stands on the next line (house rule)."""
-_OVER_HEAD = 0.65
-"""From the middle of a head to the end of a slur over it, in staff spaces (common practice, no source)."""
-_BOW_GAP = 0.15
-"""White between a digit and the slur over or under it (house rule)."""
-_BESIDE_DIGIT = 0.3
-"""Height of a slur's end at the side of a digit (house rule)."""
 _NUDGE = 0.2
-"""A letter moves along its slur in such steps to clear digits (house rule)."""
-_BESIDE_LETTER = 0.3
-"""White between two letters (house rule)."""
-_HALF_TIE_END = 0.3
-"""A half tie ends this far before the last barline (staff spaces; common practice, no source)."""
+"""A letter moves along its slur in such steps to clear digits (algorithm: step of a search)."""
 
 
 class _End(NamedTuple):
@@ -109,13 +98,14 @@ class JoinPlacer:
                 note = note_at(following, join.stop) if following is not None else None
                 if note is None or note.tie_from or not note.string:
                     continue
-                rise = 0.0 if self._is_tab else (1 if note.fret > start.note.fret else -1) * _HALF_SLIDE_RISE
+                half = self._style.stacking.slide_half_rise
+                rise = 0.0 if self._is_tab else (1 if note.fret > start.note.fret else -1) * half
                 slides = any(technique.sign in SLIDING for technique in note.techniques)
                 end = start._replace(left=x, right=x, y=start.y + (rise if slides else 0.0), note=note)
                 self._draw_join(canvas, start, end, letters=False)
         for end in self._open.values():
             if end.note.tie_to and not end.bent:
-                self._draw_tie(canvas, end.tie_from, x - _HALF_TIE_END, end)
+                self._draw_tie(canvas, end.tie_from, x - self._style.notes.half_tie_gap, end)
 
     def start_measure(self, left: float, right: float) -> None:
         """The next measure of the line lies between `left` and `right`."""
@@ -230,10 +220,10 @@ class JoinPlacer:
         left, right = x1 + gap, x2 - gap
         if right - left < notes.tie_shortest and x1 == self._line_start:
             left = right - notes.tie_shortest
-        y = end.y + (0.15 if self._is_tab else 0.0)
+        y = end.y + (notes.tie_over_digit if self._is_tab else 0.0)
         outer, inner = place_tie(left, right, y, end.direction, notes, lines=not self._is_tab)
         canvas.marks.append(Curve(Role.TIE, outer, inner, end.source))
-        apex = outer[1][1] * 0.75 + outer[0][1] * 0.25
+        apex = outer[1][1] * APEX_SHARE + outer[0][1] * (1 - APEX_SHARE)
         canvas.ink(left, right, min(outer[0][1], apex), max(outer[0][1], apex))
 
     def _draw_slur(self, canvas: StaffCanvas, start: _End, end: _End, letter: str) -> None:
@@ -270,10 +260,12 @@ class JoinPlacer:
         side = end.right + gap if way > 0 else end.left - gap
         if not self._is_tab:
             stemmed = end.stem is direction and (direction is Direction.UP) == (way > 0)
-            return side if stemmed else middle, end.y + direction * _OVER_HEAD
+            return side if stemmed else middle, end.y + direction * self._style.notes.slur_over_head
         if end.covered:
-            return side, end.y + direction * _BESIDE_DIGIT
-        return middle, end.y + direction * (self._style.staff.fret_height / 2 + _BOW_GAP)
+            return side, end.y + direction * self._style.stacking.slur_beside_digit
+        return middle, end.y + direction * (
+            self._style.staff.fret_height / 2 + self._style.stacking.slur_digit_gap
+        )
 
     def _draw_letter(
         self, canvas: StaffCanvas, start: _End, end: _End, direction: Direction, letter: str
@@ -318,7 +310,9 @@ class JoinPlacer:
         white = self._half_digit - self._style.staff.fret_clearance
         beyond = string - direction, string - 2 * direction
         return canvas.is_between_digits(left - white, right + white, *beyond) and all(
-            stop + _BESIDE_LETTER <= left or right + _BESIDE_LETTER <= start or height != y
+            stop + self._style.stacking.letter_gap <= left
+            or right + self._style.stacking.letter_gap <= start
+            or height != y
             for start, stop, height in self._letters
         )
 
@@ -326,8 +320,9 @@ class JoinPlacer:
         """A slanted line; on a tab it rises when the fret rises."""
         gap = self._style.staff.fret_clearance
         x1, x2 = start.right + gap, end.left - gap
-        if x2 - x1 < 0.5:
-            x1, x2 = (x1 + x2) / 2 - 0.4, (x1 + x2) / 2 + 0.4
+        if x2 - x1 < self._style.stacking.slide_crowded:
+            half = self._style.stacking.slide_least / 2
+            x1, x2 = (x1 + x2) / 2 - half, (x1 + x2) / 2 + half
         y1, y2 = start.y, end.y
         if self._is_tab:
             rise = (

@@ -11,15 +11,7 @@ from engrave.marks.mark import Curve, Polygon, Source
 from engrave.marks.role import Role
 from engrave.score.sign_list import SignName
 from engrave.style.sections import Style
-
-_WAVE = 0.5
-"""Height of half a wave of a rolled chord, in staff spaces (house rule)."""
-_WAVE_SWING = 0.34
-"""How far the control points of a half wave swing aside (house rule)."""
-_WAVE_WEIGHT = 0.2
-"""Thickness of the wave (house rule)."""
-_ARROW = 1.0
-"""Length of the arrow head of a roll whose direction is given (house rule)."""
+from engrave.style.stacking import StackingStyle
 
 
 class SideMarkPlacer:
@@ -87,39 +79,46 @@ class SideMarkPlacer:
         item = event.item
         assert isinstance(item, ChordInk | FretInk)
         name = next(sign for sign in ROLLS if sign in item.event.signs)
-        over = self._style.stacking.arpeggio_overhang
+        stacking = self._style.stacking
+        over, wave = stacking.arpeggio_overhang, stacking.wave_height
         bottom, top = event.y_low - over, event.y_high + over
-        if name == SignName.NON_ARPEGGIATE:
-            hook, line = self._style.stacking.bracket_hook, self._style.stacking.span_line
+        if name is SignName.NON_ARPEGGIATE:
+            hook, line = stacking.bracket_hook, stacking.span_line
             canvas.line(Role.ARPEGGIO, x, bottom, x, y2=top, width=line, source=item.source)
             for y in (bottom, top):
                 canvas.line(Role.ARPEGGIO, x - line / 2, y, x + hook, y2=y, width=line, source=item.source)
         else:
-            count = max(2, round((top - bottom) / _WAVE))
+            count = max(2, round((top - bottom) / wave))
             for number in range(count):
-                canvas.marks.append(_half_wave(x, bottom + number * _WAVE, number % 2 == 0, item.source))
-            top = bottom + count * _WAVE
-            if name != SignName.ARPEGGIATE:
-                tip = top + _ARROW if name == SignName.ARPEGGIATE_UP else bottom - _ARROW
-                foot = top if name == SignName.ARPEGGIATE_UP else bottom
-                half = _ARROW * 0.42
+                canvas.marks.append(
+                    _half_wave(x, bottom + number * wave, number % 2 == 0, stacking, item.source)
+                )
+            top = bottom + count * wave
+            if name is not SignName.ARPEGGIATE:
+                tip = (
+                    top + stacking.roll_arrow
+                    if name is SignName.ARPEGGIATE_UP
+                    else bottom - stacking.roll_arrow
+                )
+                foot = top if name is SignName.ARPEGGIATE_UP else bottom
+                half = stacking.roll_arrow * stacking.roll_arrow_width / 2
                 corners = ((x - half, foot), (x + half, foot), (x, tip))
                 canvas.marks.append(Polygon(Role.ARPEGGIO, corners, item.source))
                 bottom, top = min(bottom, tip), max(top, tip)
-        canvas.ink(x - _WAVE_SWING, x + _WAVE_SWING, bottom, top)
+        canvas.ink(x - stacking.wave_swing, x + stacking.wave_swing, bottom, top)
 
 
-def _half_wave(x: float, y: float, to_left: bool, source: Source) -> Curve:
+def _half_wave(x: float, y: float, to_left: bool, stacking: StackingStyle, source: Source) -> Curve:
     """One turn of the wave, from (x, y) upwards."""
-    swing = -_WAVE_SWING if to_left else _WAVE_SWING
-    half = _WAVE_WEIGHT / 2
+    swing = -stacking.wave_swing if to_left else stacking.wave_swing
+    half, wave = stacking.wave_line / 2, stacking.wave_height
 
     def side(dx: float) -> tuple[tuple[float, float], ...]:
         return (
             (x + dx, y),
-            (x + swing + dx, y + _WAVE / 3),
-            (x + swing + dx, y + _WAVE * 2 / 3),
-            (x + dx, y + _WAVE),
+            (x + swing + dx, y + wave / 3),
+            (x + swing + dx, y + wave * 2 / 3),
+            (x + dx, y + wave),
         )
 
     outer, inner = side(half), side(-half)

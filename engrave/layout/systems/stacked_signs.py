@@ -49,8 +49,6 @@ PLACED_BY_RULE = frozenset(
 _DELAYED = (SignName.DELAYED_TURN, SignName.DELAYED_INVERTED_TURN)
 _AFTER = (SignName.BREATH_MARK, SignName.CAESURA)
 _FROM_GRACES = (SignName.RAKE,)
-_BREATH = 0.3
-"""How far a breath mark stands over the staff, in staff spaces (house rule)."""
 _TALL_LETTER = "T"
 """Letters of one row stand on one baseline: all are taken to be as tall as this one."""
 _ARTICULATIONS = (
@@ -77,6 +75,10 @@ class StackedSign(NamedTuple):
     letters: str = ""
     string: int = 0
     accidental: Accidental | None = None
+
+
+_HALF_SPACE = 0.45
+"""Notes lie half a space apart: what is nearer is at the same height, but for rounding (fact)."""
 
 
 class Around(NamedTuple):
@@ -148,7 +150,11 @@ class StackPlacer:
         if canvas.plan.is_tab and name != SignName.CAESURA:
             skyline = canvas.lower if below else canvas.upper
             line = skyline.height(event.left, x + box.right)
-        y = line - _BREATH - box.top if below else line + _BREATH - box.bottom
+        y = (
+            line - self._style.stacking.breath_lift - box.top
+            if below
+            else line + self._style.stacking.breath_lift - box.bottom
+        )
         if name == SignName.CAESURA:
             y = line - (box.bottom + box.top) / 2
         canvas.marks.append(Glyph(_role(name), x, y, sign.glyph, event.item.source, sign.size))
@@ -252,8 +258,8 @@ class StackPlacer:
         head = event.y_high if direction is Direction.UP else event.y_low
         if inside and 0.0 < head < top and event.direction is not direction:
             centred = int(head + direction * 0.5) + 0.5
-            if 0.0 < centred < top and abs(centred - head) >= 0.45:
-                return centred - direction * 0.18
+            if 0.0 < centred < top and abs(centred - head) >= _HALF_SPACE:
+                return centred - direction * self._style.stacking.in_space_shift
         foot = skyline.height(left, right) + direction * gap
         return max(foot, top + gap) if direction is Direction.UP else min(foot, -gap)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import inf
+
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.beams import Beam, BeamLimit, BeamPiece, BeamStem, decide_beam
 from engrave.layout.direction import Direction
@@ -20,7 +22,7 @@ from engrave.style.sections import Style
 from engrave.theory.clef import ledger_positions
 
 _HALF_HEAD = 0.5
-"""Half the height of a head, in staff spaces."""
+"""Half the height of a head, in staff spaces (fact: it fills a space)."""
 
 
 class StaffNotePlacer:
@@ -88,7 +90,9 @@ class StaffNotePlacer:
                 pieces = pieces_of(group, stems, style)
                 limits = self._limits(rests, frame, pieces, direction)
                 if voice.direction is None:
-                    retreat = decide_rest_retreat(beam, (stems[0].x, stems[-1].x), limits, direction)
+                    retreat = decide_rest_retreat(
+                        beam, (stems[0].x, stems[-1].x), limits, direction, self._style.beams
+                    )
                     rests = [_move_rest(rest, -direction * retreat) for rest in rests]
                     moved.update((rest.number, rest) for rest in rests)
                     limits = self._limits(rests, frame, pieces, direction)
@@ -142,7 +146,7 @@ class StaffNotePlacer:
     ) -> PlacedEvent:
         self._place_ledger_lines(canvas, chord, x)
         marks = canvas.marks
-        left, right = x + 100.0, x - 100.0
+        left, right = inf, -inf
         for position, glyph, dx, source in zip(
             chord.positions, chord.heads, chord.head_dx, chord.sources, strict=True
         ):

@@ -17,9 +17,9 @@ from engrave.score.rich_text import Run
 _LEAST_LETTERS = 5
 """Shorter words are not hyphenated. House rule."""
 _LEAST_BEFORE, _LEAST_AFTER = 2, 3
-"""Letters that must stand on either side of a hyphen (plain TeX, from memory)."""
+"""Letters that must stand on either side of a hyphen (Knuth 1984, from memory)."""
 _THIN = 1 / 5
-"""Width in ems of a narrow no-break space where the face has none (a thin space, Unicode Standard, chapter 6)."""
+"""Width in ems of a narrow no-break space where the face has none (fact: a thin space, Unicode Standard, chapter 6)."""
 
 _BLANKS = " \t\r\f\v"
 _NO_BREAK, _NARROW_NO_BREAK, _SOFT_HYPHEN = "\u00a0", "\u202f", "\u00ad"
