@@ -53,6 +53,11 @@ class Beam:
     reason: SlopeReason
 
 
+def decide_grace_beam(flags: Sequence[int]) -> bool:
+    """True when grace notes with so many flags each share a beam: several of them, all shorter than a quarter (Gould, from memory)."""
+    return len(flags) > 1 and all(flags)
+
+
 def decide_beam(
     stems: Sequence[BeamStem],
     outer: tuple[int, int],

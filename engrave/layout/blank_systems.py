@@ -70,9 +70,8 @@ def system_height(kind: SystemKind, strings: int, distances: Distances, style: B
 
 def _distances(paper: Paper, style: BlankStyle, wanted: float | None) -> Distances:
     """Line distances; the staff over a tab is as much smaller than it as in the style."""
-    further = max(0, paper.instrument.strings - _USUAL_STRINGS)
-    deeper = further * style.string_depth * style.staff_line_distance
-    between = style.staff_to_tab + deeper
+    deeper = max(0, paper.instrument.strings - _USUAL_STRINGS) * style.string_depth
+    between = (style.staff_to_tab + deeper) * style.staff_line_distance
     if wanted is None:
         return Distances(style.staff_line_distance, style.tab_line_distance, between)
     if all(kind in (SystemKind.STAFF, SystemKind.CHORD_GRIDS) for kind in paper.kinds):

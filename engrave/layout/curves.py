@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 from engrave.layout.direction import Direction
 from engrave.style.sections import NoteStyle
@@ -71,6 +72,37 @@ def _point_at(curve: Cubic, t: float) -> Point:
     return x, y
 
 
+class TieStart(NamedTuple):
+    """The side on which the tie of a note curves, and how far right of the column it starts; 0 where only the note is in its way."""
+
+    side: Direction
+    clear: float
+
+
+def decide_ties(
+    positions: Sequence[int],
+    stem: Direction,
+    voice: Direction | None,
+    flag: tuple[float, float] | None,
+    notes: NoteStyle,
+) -> tuple[TieStart, ...]:
+    """How each note of a chord is tied on; `positions` ascend.
+
+    `flag` says how far the flags of an upward stem reach right of the column, and down to which y. A tie that would cross
+    them starts right of them (common practice, no source).
+    """
+    sides = decide_tie_directions(positions, stem, voice)
+    return tuple(
+        TieStart(
+            side,
+            flag[0]
+            if flag is not None and side is Direction.UP and _meets_flag(position / 2, flag[1], notes)
+            else 0.0,
+        )
+        for position, side in zip(positions, sides, strict=True)
+    )
+
+
 def decide_tie_directions(
     positions: Sequence[int], stem: Direction, voice: Direction | None
 ) -> tuple[Direction, ...]:
@@ -93,7 +125,7 @@ def decide_tie_directions(
     return tuple(directions)
 
 
-def meets_flag(y: float, flag_bottom: float, notes: NoteStyle) -> bool:
+def _meets_flag(y: float, flag_bottom: float, notes: NoteStyle) -> bool:
     """True when a tie above a head at height `y` would cross a flag that hangs down to `flag_bottom`, and must start right of it."""
     return flag_bottom < y + notes.tie_over_head + notes.tie_height + notes.tie_middle / 2
 
@@ -129,3 +161,23 @@ def place_tie(
         end=notes.tie_end,
         middle=notes.tie_middle,
     )
+
+
+def decide_staff_slur_side(tie_side: Direction, arrived: Direction | None) -> Direction:
+    """The side of a slur on a five-line staff, which starts at a note whose tie would stand on `tie_side`.
+
+    Slurs of one chain stand on one side: `arrived` is that of the slur that ends at the note (common practice, no source).
+    """
+    return tie_side if arrived is None else arrived
+
+
+def decide_tab_slur_side(stems: Direction | None, voice: Direction | None) -> Direction:
+    """The side of a slur on a tab: away from the `stems`, where there are some, else that of the voice, else above (house rule)."""
+    if stems is not None:
+        return stems.opposite
+    return Direction.UP if voice is None else voice
+
+
+def decide_slur_past_arrow(usual: Direction, has_arrow: bool) -> Direction:
+    """The side of a slur that starts at a bent note: its arrow takes the room above (house rule)."""
+    return Direction.DOWN if has_arrow else usual

@@ -13,7 +13,7 @@ from engrave.layout.lines.breaks import LineBreaker, frame_lines
 from engrave.layout.lines.frames import LineFramer
 from engrave.layout.lines.signs import SignPlanner
 from engrave.layout.measures.measure_ink import MeasureInkBuilder
-from engrave.layout.pages.furniture import is_left_hand, place_furniture
+from engrave.layout.pages.furniture import decide_furniture, is_left_hand, place_furniture, score_places
 from engrave.layout.pages.headings import place_heading
 from engrave.layout.pages.turns import hands_are_free
 from engrave.layout.staves import StaffPlan, plan_staves
@@ -78,7 +78,7 @@ def place_score(
         dict.fromkeys(name for name in (credits.music, credits.words, credits.arrangement) if name)
     )
     return PlacedDocument(
-        pages, score.title or style.wordbook.page.untitled, author, score.language or style.wordbook.language
+        pages, style.wordbook.title(score.title), author, score.language or style.wordbook.language
     )
 
 
@@ -245,6 +245,7 @@ def _build_page(
             for layer in systems[index].layers
         )
         top -= systems[index].height * space
-    furniture = () if in_book else place_furniture(score, number, count, left, sheet.width, style)
-    groups.append(Group(0.0, 0.0, 1.0, tuple(furniture)))
+    if not in_book:
+        said = decide_furniture(number, count, score.title, score.copyright)
+        groups.append(place_furniture(said, score_places(number, left, sheet.width, style)))
     return Page(paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM, tuple(groups), number)

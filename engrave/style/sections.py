@@ -52,7 +52,7 @@ class StaffStyle(NamedTuple):
     fret_clearance: float
     """White on each side of a digit where the line is broken."""
     staff_to_tab: float
-    """From the bottom line of the staff to the top line of its tab."""
+    """From the bottom line of the staff to the top line of its tab, in staff spaces."""
     staff_to_staff: float
     """Between the staves of different parts, ink to ink at least `skyline_gap`."""
     skyline_gap: float

@@ -14,7 +14,7 @@ class BlankStyle(NamedTuple):
     staff_line_distance: float
     tab_line_distance: float
     staff_to_tab: float
-    """From the staff's bottom line to the tab's top line, at the usual tab line distance."""
+    """From the staff's bottom line to the tab's top line, in staff spaces of the sheet (line distances of its staff)."""
     system_gap: float
     """White between systems where their number is free."""
     system_gap_least: float

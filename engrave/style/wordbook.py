@@ -138,6 +138,10 @@ class Wordbook(NamedTuple):
         """A number with the decimal sign of the language."""
         return f"{value:g}".replace(".", self.page.decimal)
 
+    def title(self, title: str) -> str:
+        """The title by which a piece is called, also one that has none."""
+        return title or self.page.untitled
+
     def labelled(self, what: str, text: str) -> str:
         """A thing and what is said of it: "Example 1: slowly"."""
         return f"{what}{self.page.colon}{text}"

@@ -10,6 +10,7 @@ from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import place_runs, wrap
 from engrave.layout.document import page_costs
 from engrave.layout.handout.items import ItemSetter, form_line
+from engrave.layout.pages.furniture import decide_furniture, handout_places, is_left_hand, place_furniture
 from engrave.layout.text.boxes import FlowBox, FlowPage, fill_columns, move_groups
 from engrave.layout.text.rich_text import WordSetter
 from engrave.marks.mark import Anchor, Group, Mark, Page, PlacedDocument, Text
@@ -57,7 +58,7 @@ def place_handout(
         for number, page in enumerate(filled, start=1)
     )
     return PlacedDocument(
-        pages, handout.title or style.wordbook.page.untitled, "", handout.language or style.wordbook.language
+        pages, style.wordbook.title(handout.title), "", handout.language or style.wordbook.language
     )
 
 
@@ -98,8 +99,7 @@ def _build_page(
     handout: Handout, page: FlowPage, number: int, count: int, width: float, style: Style
 ) -> Page:
     paper = style.paper
-    mirrored = paper.mirrored and number % 2 == 0
-    left = (paper.margin_outer if mirrored else paper.margin_inner) * POINTS_PER_MM
+    left = (paper.margin_outer if is_left_hand(number, style) else paper.margin_inner) * POINTS_PER_MM
     top = (paper.height - paper.margin_top) * POINTS_PER_MM
     groups: list[Group] = []
     for box, below in page.boxes:
@@ -107,16 +107,6 @@ def _build_page(
         if box.anchor:
             groups.append(Group(left, top - below, 1.0, (Anchor(Role.LINK, 0.0, 0.0, box.anchor),)))
     if count > 1:
-        groups.append(_page_number(handout, number, count, left, width, style))
+        said = decide_furniture(number, count, handout.title)._replace(number=f"{number} / {count}")
+        groups.append(place_furniture(said, handout_places(number, left, width, style)))
     return Page(paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM, tuple(groups), number)
-
-
-def _page_number(handout: Handout, number: int, count: int, left: float, width: float, style: Style) -> Group:
-    about = style.prose.about
-    text = f"{number} / {count}"
-    x = left + width - text_face(about.face).width(text, about.size)
-    y = style.paper.margin_bottom * POINTS_PER_MM * style.prose.foot_height
-    marks: list[Mark] = [Text(Role.PAGE_NUMBER, x, y, text, about.face, about.size)]
-    if number > 1 and handout.title:
-        marks.append(Text(Role.RUNNING_HEAD, left, y, handout.title, about.face, about.size))
-    return Group(0.0, 0.0, 1.0, tuple(marks))

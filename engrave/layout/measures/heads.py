@@ -1,4 +1,4 @@
-"""Which heads a chord has on a five-line staff, and where: harmonics by the house convention, octave lines, slashes."""
+"""Which heads a chord has on a five-line staff, and where: harmonics by the house convention, octave lines, slashes; and their symbols."""
 
 from __future__ import annotations
 
@@ -16,6 +16,10 @@ from engrave.theory.clef import Clef, staff_position
 from engrave.theory.harmonics import touched_pitch
 
 _MIDDLE_LINE = 4
+_HEADS = {1: "noteheadWhole", 2: "noteheadHalf"}
+_DEAD_HEADS = {1: "noteheadXWhole", 2: "noteheadXHalf"}
+_DIAMOND_HEADS = {1: "noteheadDiamondWhole", 2: "noteheadDiamondHalf"}
+_SLASH_HEADS = {1: "noteheadSlashWhiteWhole", 2: "noteheadSlashWhiteHalf"}
 OCTAVE_LINES = {
     SignName.OCTAVE_HIGHER: -7,
     SignName.OCTAVE_LOWER: 7,
@@ -101,3 +105,22 @@ def _written(note: Note, harmonics: str) -> tuple[tuple[Note, HeadKind], ...]:
             touched = touched_pitch(note.pitch, technique.touched - note.fret)
             return (note, HeadKind.FINGERED), (Note(touched, location=note.location), HeadKind.NODE)
     return ((note, HeadKind.FINGERED),)
+
+
+def decide_slash(denominator: int) -> str:
+    """The symbol of a rhythm slash by value (1 whole, 2 half, ...)."""
+    return _SLASH_HEADS.get(denominator, "noteheadSlashHorizontalEnds")
+
+
+def decide_head(head: Head, denominator: int) -> str:
+    """The symbol of a head by value (1 whole, 2 half, ...): crosses, diamonds and slashes for what they mean (common practice, no source)."""
+    note = head.note
+    if note.is_slash:
+        return decide_slash(denominator)
+    if head.kind is HeadKind.NODE:
+        return "noteheadDiamondHalf"
+    if note.has(SignName.NATURAL_HARMONIC) and head.kind is HeadKind.FINGERED:
+        return _DIAMOND_HEADS.get(denominator, "noteheadDiamondBlack")
+    if note.has(SignName.DEAD):
+        return _DEAD_HEADS.get(denominator, "noteheadXBlack")
+    return _HEADS.get(denominator, "noteheadBlack")

@@ -11,6 +11,7 @@ from engrave.documents.songbook import Songbook
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import mixed_width, place_runs, wrap
 from engrave.layout.document import page_costs
+from engrave.layout.pages.furniture import Furniture, book_places, is_left_hand, place_furniture
 from engrave.layout.text.boxes import FlowBox, fill_columns, move_groups
 from engrave.layout.text.rich_text import WordSetter
 from engrave.marks.mark import Anchor, Box, Group, Link, Mark, Page, Text
@@ -212,41 +213,14 @@ class BookPages:
 
     def furniture(self, number: int, head: str) -> Group:
         """The page number on the outer side and the running head, for the final page `number`."""
-        style, space = self._style, self._style.staff_space
-        paper, words = style.paper, style.words
         left = self.shift(number) + self._left()
-        marks: list[Mark] = []
-        bottom = paper.margin_bottom * POINTS_PER_MM * words.foot_height
-        size = words.page_number.size * space
-        text = str(number)
-        width = text_face(words.page_number.face).width(text, size)
-        x = left if self.is_left(number) else left + self.width - width
-        marks.append(Text(Role.PAGE_NUMBER, x, bottom, text, words.page_number.face, size))
-        if head:
-            size = words.running_head.size * space
-            shown = wrap(head, words.running_head.face, size, self.width * words.furniture_width)[0]
-            width = text_face(words.running_head.face).width(shown, size)
-            y = (paper.height - paper.margin_top * style.book.head_height) * POINTS_PER_MM
-            marks.append(
-                Text(
-                    Role.RUNNING_HEAD,
-                    left + (self.width - width) / 2,
-                    y,
-                    shown,
-                    words.running_head.face,
-                    size,
-                )
-            )
-        return Group(0.0, 0.0, 1.0, tuple(marks))
-
-    def is_left(self, number: int) -> bool:
-        """True for left-hand pages: the even ones."""
-        return number % 2 == 0
+        places = book_places(number, left, self.width, self._style)
+        return place_furniture(Furniture(str(number), head), places)
 
     def shift(self, number: int) -> float:
         """How far to the right the content of page `number` moves from where a right-hand page has it, in points."""
         paper = self._style.paper
-        mirrored = paper.mirrored and self.is_left(number)
+        mirrored = is_left_hand(number, self._style)
         return (paper.margin_outer - paper.margin_inner) * POINTS_PER_MM if mirrored else 0.0
 
     def _left(self) -> float:

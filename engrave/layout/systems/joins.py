@@ -9,13 +9,14 @@ from engrave.layout.curves import (
     APEX_SHARE,
     arch_extents,
     arch_points,
-    decide_tie_directions,
-    meets_flag,
+    decide_slur_past_arrow,
+    decide_staff_slur_side,
+    decide_tab_slur_side,
     place_tie,
     slur_height,
 )
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bend_room import bend_steps
+from engrave.layout.measures.bend_room import NOT_BENT
 from engrave.layout.measures.ink import ChordInk, FretInk
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
@@ -46,6 +47,8 @@ class _End(NamedTuple):
     """The side of the slur that ends here on a staff: the next one of the chain keeps it."""
     bent: bool = False
     """True while a string stays bent: on a tab, a dashed line shows that it is held."""
+    has_arrow: bool = False
+    """True where an arrow of a bend starts, which takes the room above."""
     string: int = 0
     slur: Direction = Direction.UP
     """Where a slur stands on a tab: away from the stems."""
@@ -53,11 +56,6 @@ class _End(NamedTuple):
     """Where the note stands in its part; None for a head that shows but where a string is touched."""
     covered: bool = False
     """True for a digit with another one next to it where its slur would stand: slurs pass at its side."""
-
-    @property
-    def slur_on_staff(self) -> Direction:
-        """The side of a slur that starts here on a staff: slurs of one chain stand on one side."""
-        return self.direction if self.arrived is None else self.arrived
 
 
 class JoinPlacer:
@@ -117,7 +115,6 @@ class JoinPlacer:
         for event in voice.events:
             at = at._replace(event=next(order for order, own in orders if own is event.item.event))
             ends = [_located(end, event, at) for end in self._ends(canvas, event, voice.side)]
-            ends = [self._stay_bent(end) for end in ends]
             if ends and ends[0].slur is Direction.DOWN:  # the outermost slur has the letter
                 ends.reverse()
             self._lettered.clear()
@@ -125,18 +122,9 @@ class JoinPlacer:
             self._open = {spot: end for spot, end in self._open.items() if spot.voice != at.voice}
             self._open.update((end.at, end) for end in ends if end.at is not None)
 
-    def _stay_bent(self, end: _End) -> _End:
-        """`end`, told whether its string is bent when it ends."""
-        if not self._is_tab:
-            return end
-        steps = bend_steps(end.note)
-        bent = steps[-1].semitones > 0 if steps else end.at in self._joins.bent
-        return end._replace(bent=bent)
-
     def _ends(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> list[_End]:
         item = event.item
         if isinstance(item, ChordInk):
-            directions = decide_tie_directions(item.positions, item.direction, side)
             right = event.right
             stem = item.direction if event.has_stem else None
             if item.dot_positions:
@@ -146,42 +134,38 @@ class JoinPlacer:
                     event.left,
                     right,
                     p / 2,
-                    d,
+                    tie.side,
                     note,
                     source,
-                    tie_from=max(right, self._flag_in_the_way(event, item, p / 2, d)),
+                    tie_from=max(right, event.x + tie.clear),
                     stem=stem,
                 )
-                for p, d, note, source in zip(
-                    item.positions, directions, item.notes, item.sources, strict=True
+                for p, tie, note, source in zip(
+                    item.positions, item.ties, item.notes, item.sources, strict=True
                 )
             ]
         if isinstance(item, FretInk):
             plan = canvas.plan
-            slur = event.direction.opposite if plan.has_rhythm else side or Direction.UP
+            slur = decide_tab_slur_side(event.direction if plan.has_rhythm else None, side)
+            strings = item.bends.strings or (NOT_BENT,) * len(item.digits)
             return [
                 _End(
                     event.stem_x - digit.centre,
-                    event.stem_x + digit.width - digit.centre,
+                    event.stem_x + digit.right,
                     (plan.lines - digit.string) * plan.pitch,
                     Direction.UP,
                     digit.note,
                     digit.source,
-                    tie_from=event.stem_x + digit.width - digit.centre,
+                    tie_from=event.stem_x + digit.right,
                     string=digit.string,
+                    bent=bend.ends_bent,
+                    has_arrow=bool(bend.steps),
                     slur=slur,
                     covered=not canvas.is_between_digits(event.stem_x, event.stem_x, digit.string - slur),
                 )
-                for digit in item.digits
+                for digit, bend in zip(item.digits, strings, strict=True)
             ]
         return []
-
-    def _flag_in_the_way(self, event: PlacedEvent, chord: ChordInk, y: float, tie: Direction) -> float:
-        """The right edge of the flag that a tie at height `y` would cross; the left edge of the note without one."""
-        flag = chord.flag
-        if flag is None or tie is Direction.DOWN or not meets_flag(y, flag.bottom, self._style.notes):
-            return event.left
-        return event.x + flag.right
 
     def _dots_width(self, dots: int) -> float:
         """From the left edge of the first dot to a little after the last one."""
@@ -201,7 +185,12 @@ class JoinPlacer:
             return end
         self._draw_join(canvas, start, end, letters=True)
         slurred = not SLURRED.isdisjoint(join.signs)
-        return end._replace(arrived=start.slur_on_staff) if slurred else end
+        return end._replace(arrived=self._slur_side(start, end)) if slurred else end
+
+    def _slur_side(self, start: _End, end: _End) -> Direction:
+        if self._is_tab:
+            return decide_slur_past_arrow(end.slur, start.has_arrow)
+        return decide_staff_slur_side(start.direction, start.arrived)
 
     def _draw_join(self, canvas: StaffCanvas, start: _End, end: _End, letters: bool) -> None:
         """The slur or line by which the note of `end` is reached, with its letter or without."""
@@ -228,9 +217,7 @@ class JoinPlacer:
 
     def _draw_slur(self, canvas: StaffCanvas, start: _End, end: _End, letter: str) -> None:
         notes, stacking = self._style.notes, self._style.stacking
-        direction = start.slur_on_staff
-        if self._is_tab:  # the arrow of a bend takes the room above
-            direction = Direction.DOWN if bend_steps(start.note) else end.slur
+        direction = self._slur_side(start, end)
         x1, y1 = self._slur_end(canvas, start, direction, 1)
         x2, y2 = self._slur_end(canvas, end, direction, -1)
         height = stacking.technique_arc_height if self._is_tab else slur_height(x2 - x1, notes)

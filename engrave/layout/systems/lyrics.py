@@ -9,7 +9,7 @@ from typing import NamedTuple
 from engrave.fonts.text_face import text_face
 from engrave.layout.curves import arch_points
 from engrave.layout.lines.frames import LineFrame
-from engrave.layout.measures.lanes import ELISION, lyric_offset, printed_syllable
+from engrave.layout.measures.lanes import ELISION, decide_syllable_start, printed_syllable
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.marks.mark import NO_SOURCE, Curve, Source
 from engrave.marks.role import Role
@@ -95,7 +95,7 @@ class LyricPlacer:
     def _syllable(self, number: int, syllable: Syllable, x: float, source: Source, broken: bool) -> _Placed:
         verse = self._verses.setdefault(number, _Verse())
         width = self._face.width(printed_syllable(syllable.text), self._words.size)
-        left = x + lyric_offset(syllable, width, self._centre)
+        left = x + decide_syllable_start(syllable, width, self._centre)
         # Under the first note of a line a syllable has no room before it, and the line before ended with the hyphen.
         if not verse.hyphen or x > self._start:
             self._close(number, verse, left)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.ink import ChordInk, FretInk
-from engrave.layout.measures.side_signs import ROLLS, SLIDES_AWAY, SLIDES_FROM, finger_heights, finger_width
+from engrave.layout.measures.side_signs import ROLLS, SLIDES_AWAY, SLIDES_FROM, FingerPlace
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, note_places
 from engrave.marks.mark import Curve, Polygon, Source
@@ -32,7 +34,7 @@ class SideMarkPlacer:
         if side.slide_away is not None:
             self._place_slides(canvas, event, event.x + side.slide_away, SLIDES_AWAY)
         if side.fingers is not None and isinstance(item, ChordInk):
-            self._place_fingers(canvas, item, event.x + side.fingers)
+            self._place_fingers(canvas, item, event.x, side.fingers)
         if side.roll is not None:
             self._place_roll(canvas, event, event.x + side.roll)
 
@@ -53,21 +55,18 @@ class SideMarkPlacer:
             canvas.line(Role.SLIDE, x, near_y, far, y2=far_y, width=stacking.slide_line, source=source)
             canvas.ink(min(x, far), max(x, far), min(near_y, far_y), max(near_y, far_y))
 
-    def _place_fingers(self, canvas: StaffCanvas, chord: ChordInk, left: float) -> None:
+    def _place_fingers(
+        self, canvas: StaffCanvas, chord: ChordInk, column: float, places: Sequence[FingerPlace]
+    ) -> None:
         """Fingers in a column left of their heads; the staff's lines are broken behind them."""
         words, clear = self._style.words.finger, self._style.stacking.finger_clearance
         face = text_face(words.face)
         half = face.ink("1", words.size).top / 2
-        widest = finger_width(chord.event, self._style)
         fingered = [
-            (note, position / 2, source)
-            for note, position, source in zip(chord.notes, chord.positions, chord.sources, strict=True)
-            if note.finger
+            (note, source) for note, source in zip(chord.notes, chord.sources, strict=True) if note.finger
         ]
-        heights = finger_heights([y for _, y, _ in fingered], self._style) or ()
-        for (note, _, source), y in zip(fingered, heights, strict=True):
-            width = face.width(note.finger, words.size)
-            x = left + (widest - width) / 2
+        for (note, source), (dx, y) in zip(fingered, places, strict=True):
+            width, x = face.width(note.finger, words.size), column + dx
             canvas.text(
                 Role.FINGER, x, y - half, note.finger, face=words.face, size=words.size, source=source
             )

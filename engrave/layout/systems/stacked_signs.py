@@ -126,7 +126,8 @@ class StackPlacer:
                 if name in _AFTER and signs[name].glyph:
                     self._place_after(canvas, event, name, side, around.end)
                     continue
-                direction = _direction(canvas, event, signs[name], side)
+                stem = event.direction if event.has_stem else None
+                direction = decide_sign_side(signs[name].side, side, stem, canvas.plan.is_tab)
                 if signs[name].glyph:
                     shape = self._symbol(event, stacked, signs[name], direction)
                 else:
@@ -253,15 +254,14 @@ class StackPlacer:
         inside: bool,
     ) -> float:
         """The y of a sign's foot on a staff: in the next free space for small signs inside it, else outside everything."""
-        gap, top = self._style.stacking.articulation_gap, canvas.plan.height
+        top = canvas.plan.height
         skyline = canvas.upper if direction is Direction.UP else canvas.lower
         head = event.y_high if direction is Direction.UP else event.y_low
         if inside and 0.0 < head < top and event.direction is not direction:
             centred = int(head + direction * 0.5) + 0.5
             if 0.0 < centred < top and abs(centred - head) >= _HALF_SPACE:
                 return centred - direction * self._style.stacking.in_space_shift
-        foot = skyline.height(left, right) + direction * gap
-        return max(foot, top + gap) if direction is Direction.UP else min(foot, -gap)
+        return skyline.height(left, right) + direction * self._style.stacking.articulation_gap
 
 
 def _role(name: str) -> Role:
@@ -270,11 +270,15 @@ def _role(name: str) -> Role:
     return Role.ARTICULATION if name in _ARTICULATIONS else Role.PLAYING_SIGN
 
 
-def _direction(canvas: StaffCanvas, event: PlacedEvent, sign: SignStyle, side: Direction | None) -> Direction:
-    if side is not None:
-        return side
-    if sign.side == "below":
+def decide_sign_side(wish: str, voice: Direction | None, stem: Direction | None, is_tab: bool) -> Direction:
+    """The side of a sign at an event: that of the voice where there are two, else the style's `wish` (above, below, head).
+
+    At the head it stands away from the `stem`; without one, and on a tab, above (common practice, no source).
+    """
+    if voice is not None:
+        return voice
+    if wish == "below":
         return Direction.DOWN
-    if sign.side == "above" or canvas.plan.is_tab:
+    if wish == "above" or is_tab or stem is None:
         return Direction.UP
-    return event.direction.opposite if event.has_stem else Direction.UP
+    return stem.opposite

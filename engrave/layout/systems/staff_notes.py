@@ -11,7 +11,6 @@ from engrave.layout.lines.frames import MeasureFrame
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import ChordInk, RestInk, VoiceInk
 from engrave.layout.notes.rests import BeamedRest, beam_limits, decide_rest_retreat
-from engrave.layout.notes.stems import decide_stem_tip
 from engrave.layout.systems.beam_marks import Stem, beam_y, pieces_of, place_beams
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.grace_notes import GracePlacer, grace_xs
@@ -32,7 +31,6 @@ class StaffNotePlacer:
         """Use the distances of `style` and the symbols of `face`."""
         self._style = style
         self._face = face
-        self._head_width = face.glyph("noteheadBlack").box.right
         self._parenthesis = face.glyph("accidentalParensLeft").advance
         self._graces = GracePlacer(style, face)
 
@@ -73,7 +71,7 @@ class StaffNotePlacer:
             stems = [
                 Stem(
                     event=chord.number,
-                    x=self._stem_x(chord, frame.xs[chord.column]),
+                    x=frame.xs[chord.column] + chord.stem_dx,
                     near=chord.positions[nearest] / 2,
                     beams=chord.event.value.flags,
                     onset=chord.event.onset,
@@ -135,12 +133,6 @@ class StaffNotePlacer:
             inks.append(BeamedRest(x + box.left, x + box.right, edge))
         return beam_limits(inks, pieces, direction, self._style.beams)
 
-    def _stem_x(self, chord: ChordInk, x: float) -> float:
-        half = self._style.notes.stem / 2
-        up = chord.direction is Direction.UP
-        wider = (self._face.glyph(chord.heads[0 if up else -1]).box.right - self._head_width) / 2
-        return x + chord.shift + (self._head_width + wider - half if up else half - wider)
-
     def _place_chord(
         self, canvas: StaffCanvas, chord: ChordInk, x: float, beam_tip: float | None
     ) -> PlacedEvent:
@@ -159,7 +151,7 @@ class StaffNotePlacer:
         self._place_accidentals(canvas, chord, x)
         self._place_dots(canvas, chord, x)
         low, high = chord.positions[0] / 2 - _HALF_HEAD, chord.positions[-1] / 2 + _HALF_HEAD
-        stem_x, tip = self._stem_x(chord, x), 0.0
+        stem_x, tip = x + chord.stem_dx, 0.0
         has_stem = chord.event.value.denominator > 1
         bottom, top = low, high
         if has_stem:
@@ -191,7 +183,7 @@ class StaffNotePlacer:
         flags = chord.event.value.flags
         tip = beam_tip
         if tip is None:
-            tip = decide_stem_tip(chord.positions, chord.direction, flags, notes)
+            tip = chord.tip
             if flags:
                 glyph = flag_glyph(flags, chord.direction)
                 canvas.glyph(Role.FLAG, stem_x - notes.stem / 2, tip, glyph, chord.source)

@@ -6,13 +6,15 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from itertools import accumulate
-from typing import NamedTuple
-
-import pyphen
+from typing import TYPE_CHECKING, NamedTuple
 
 from engrave.fonts.face_files import MUSIC_FACE
 from engrave.fonts.text_face import text_face
 from engrave.score.rich_text import Run
+
+if TYPE_CHECKING:
+    from pyphen import Pyphen
+
 
 _LEAST_LETTERS = 5
 """Shorter words are not hyphenated. House rule."""
@@ -167,7 +169,9 @@ def _hyphenation(word: str, language: str) -> tuple[int, ...]:
 
 
 @cache
-def _patterns(language: str) -> pyphen.Pyphen | None:
+def _patterns(language: str) -> Pyphen | None:
+    import pyphen
+
     known = pyphen.language_fallback(language) if language else None
     return pyphen.Pyphen(lang=known) if known else None
 
