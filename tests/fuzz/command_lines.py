@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import random
 
 from engrave.commands.registry import COMMANDS
@@ -35,6 +36,8 @@ _FILES = {
     "make": ["song.yaml", "other.yaml", "handout.yaml", "book.yaml", "paper.yaml"],
     "check": ["song.yaml", "other.yaml", "handout.yaml", "book.yaml", "paper.yaml"],
 }
+_FORMS = {"make": "pdf", "paper": "pdf", "read": "yaml", "place": "yaml"}
+"""What is written unless something else is asked for."""
 _ODD_FILES = ["no.yaml", "out", "-", "style.yaml", "hand.png", "tab.txt", "song.mid", "", "song.yaml/x", "a" * 300 + ".yaml", "empty.yaml"]
 
 
@@ -63,24 +66,48 @@ def make_command_case(rng: random.Random) -> Case:
     wanted = rng.choice([0, 1, 2, 3, 5])
     chance = wanted / max(len(options), 1)
     form = ""
+    chosen = [option for option in options if option.flag and (option.is_required or rng.random() < chance)]
+    if rng.random() < 0.8:
+        chosen = _fitting(chosen, options, rng)
     for option in options:
         if not option.flag:
             positional = _things(command, option, rng)
-        elif option.is_required or rng.random() < chance:
-            typed = [] if option.is_switch else [_value(option, rng)]
+        elif option.name == "form" and any(other.forms for other in chosen):
+            form = rng.choice([word for other in chosen for word in other.forms])
+            words += [option.flag, form]
+        elif any(other.name == option.name for other in chosen):
+            typed = [] if option.is_switch else [_value(command, option, rng)]
             form = typed[0] if option.name == "form" else form
             words += [option.flag, *typed] if rng.random() < 0.9 or not typed else [f"{option.flag}={typed[0]}"]
-    if "-o" not in words and rng.random() < 0.8:
-        words += ["-o", _output(form, rng)]
+    if "-o" not in words and any(option.flag == "-o" for option in options) and rng.random() < 0.8:
+        words += ["-o", _output(form or _FORMS.get(command, ""), rng)]
     words[1:1] = positional if rng.random() < 0.5 else []
     words += [] if len(words) > 1 and words[1:1 + len(positional)] == positional else positional
     if rng.random() < 0.08:
         words.insert(rng.randint(0, len(words)), rng.choice(["--no", "--help", "--version", "-", "--", odd_word(rng)]))
     if rng.random() < 0.9 and command in ("make", "check"):
         words += ["--jobs", "1"]
-    words = [word.replace("\0", "") if rng.random() < 0.9 else word for word in words]
+    words = [typed(word) for word in words]
     stdin = rng.choice(_FILES.get(command, ["song.yaml"])) if "-" in words else ""
     return Case("command", files(), (Step(tuple(words), stdin=stdin if stdin in files() else ""),))
+
+
+def typed(word: str) -> str:
+    """The word as a system can hand it to a program: no null, and of lone surrogates those that stand for odd bytes (PEP 383)."""
+    return os.fsdecode(word.encode("utf-8", "surrogatepass")).replace("\0", "")
+
+
+def _fitting(chosen: list[Option], options: list[Option], rng: random.Random) -> list[Option]:
+    """Options that can be meant together: what one needs is there, what clashes or is for another form is not."""
+    rng.shuffle(chosen)
+    forms = next((set(option.forms) for option in chosen if option.forms), set())
+    kept: list[Option] = []
+    for option in chosen:
+        clash = {option.clashes} & {other.name for other in kept} or any(other.clashes == option.name for other in kept)
+        if not clash and (not option.forms or set(option.forms) & forms):
+            forms = forms & set(option.forms) if option.forms else forms
+            kept += [other for other in options if other.name in (option.name, option.needs)]
+    return [option._replace(forms=tuple(forms)) if option.forms else option for option in kept]
 
 
 def _things(command: str, option: Option, rng: random.Random) -> list[str]:
@@ -93,14 +120,14 @@ def _things(command: str, option: Option, rng: random.Random) -> list[str]:
     return [rng.choice(usual if rng.random() < 0.85 else odd) for _ in range(count)]
 
 
-def _value(option: Option, rng: random.Random) -> str:
+def _value(command: str, option: Option, rng: random.Random) -> str:
     """A value for an option: usually one that fits."""
     if rng.random() < 0.08:
         return odd_word(rng)
     if option.choices:
         return rng.choice(option.choices)
     if option.name in ("output", "trace"):
-        return _output("", rng) if option.name == "output" else rng.choice(["out/trace.json", "out", "song.yaml", "-", "out/no/x"])
+        return _output(_FORMS.get(command, "txt"), rng) if option.name == "output" else rng.choice(["out/trace.json", "out", "song.yaml", "-", "out/no/x"])
     if option.convert in (int, float):
         least = 1.0 if option.least is None else option.least
         fits = [f"{number:g}" for number in (least, least + 1, least + 3, 12 if option.most is None else option.most)]
@@ -111,5 +138,6 @@ def _value(option: Option, rng: random.Random) -> str:
 def _output(form: str, rng: random.Random) -> str:
     """Where a result may be asked to go: mostly where it can, never over a file that has nothing to do with it."""
     ending = {"midi": "mid", "text": "txt"}.get(form, form or rng.choice(_ENDINGS))
+    ending = ending if rng.random() < 0.9 else rng.choice(_ENDINGS)
     name = rng.choice(["x", "x", "x", "x y", "é", "a" * 300, ".", "x.y"])
     return rng.choice([f"out/{name}.{ending}"] * 6 + ["out", "-", "", f"out/no/{name}.{ending}", "/dev/null", "/dev/full", "song.yaml", odd_word(rng)[:400]])

@@ -89,12 +89,12 @@ def pack_mxl(data: bytes, rng: random.Random) -> bytes:
 
 def mutate_midi(data: bytes, rng: random.Random) -> bytes:
     """Events dropped, repeated, moved; many notes at once; missing ends of notes; odd tempi, metres, keys; then bytes."""
-    if rng.random() < 0.3:
+    if rng.random() < 0.12:
         return mutate_bytes(data, rng, 6)
     file = mido.MidiFile(file=io.BytesIO(data))
     if rng.random() < 0.2:
         file.ticks_per_beat = rng.choice([1, 2, 7, 24, 960, 32767])
-    file.type = rng.choice([file.type, file.type, 0, 2])
+    file.type = rng.choice([file.type] * 12 + [0, 2])
     for _ in range(rng.choice([1, 2, 4, 8])):
         track = rng.choice(file.tracks)
         if not track:
@@ -135,7 +135,7 @@ def mutate_midi(data: bytes, rng: random.Random) -> bytes:
         file.save(file=stream)
     except (ValueError, TypeError, struct.error, AttributeError):
         return mutate_bytes(data, rng)
-    return mutate_bytes(stream.getvalue(), rng) if rng.random() < 0.15 else stream.getvalue()
+    return mutate_bytes(stream.getvalue(), rng) if rng.random() < 0.08 else stream.getvalue()
 
 
 _SIZES = [0, 1, 2, 3, 65535, 65536, 20_000, 2**31 - 1, 2**31, 2**32 - 1]

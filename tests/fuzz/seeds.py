@@ -94,7 +94,7 @@ view: staff+tab
 shapes: {D: x x 0 2 3 2}
 measures:
   - {label: Verse, chord: D, repeat: start, notes: [1/8: [1:0, 2:3 hammer-on, 3:2], 1/4.: 1:2 bend full]}
-  - {ending: 1, repeat: end, notes: [1/4.: 6:0, "1/8 x3": [1:2, 1:3 slide, 1:5]]}
+  - {ending: 1, repeat: end, notes: [1/4.: 6:0, 1/8: [1:2, 1:3 slide, 1:5]]}
   - {ending: 2, notes: [1/2.: {pitch: D4}]}
 """
 _STYLE = """style: 1
@@ -204,8 +204,23 @@ def _named(text: str, path: Path) -> dict[str, bytes]:
 @functools.cache
 def trees(kind: str) -> list[Any]:
     """The documents of a kind as YAML reads them."""
-    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-    return [yaml.load(seed.text, loader) for seed in seeds(kind)]
+    loader = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
+    return [_typed(yaml.load(seed.text, loader)) for seed in seeds(kind)]
+
+
+_PLAIN = {"true": True, "false": False, "null": None}
+_WHOLE, _BROKEN = re.compile(r"[-+]?\d+"), re.compile(r"[-+]?\d+\.\d+")
+
+
+def _typed(node: Any) -> Any:
+    """A tree of strings with numbers and truth where they stand: PyYAML's own rules take 3:2 for three minutes."""
+    if isinstance(node, dict):
+        return {key: _typed(value) for key, value in node.items()}
+    if isinstance(node, list):
+        return [_typed(item) for item in node]
+    if _WHOLE.fullmatch(node):
+        return int(node)
+    return float(node) if _BROKEN.fullmatch(node) else _PLAIN.get(node, node)
 
 
 @functools.cache
@@ -271,6 +286,10 @@ def vocabulary() -> tuple[list[str], list[Any]]:
     return list(keys), list(values.values())
 
 
+_VALUES = [("1/16", 1), ("1/8", 2), ("1/8.", 3), ("1/4", 4), ("1/4.", 6), ("1/2", 8), ("1/1", 16)]
+"""Note values and their sixteenths."""
+
+
 def random_score(rng: random.Random) -> str:
     """A score with random notes, marks and values, most of it right in form."""
     from engrave.score.sign_list import MARKS
@@ -278,12 +297,13 @@ def random_score(rng: random.Random) -> str:
     marks = list(MARKS)
     rows = []
     for _ in range(rng.randint(1, 12)):
-        left = rng.choice([8, 8, 8, 6, 7])
+        left = rng.choice([16] * 9 + [15])
         events = []
         while left > 0:
-            value, length = rng.choice([("1/8", 1), ("1/4", 2), ("1/2", 4), ("1/4.", 3), ("1/16", 1), ("1/1", 8)])
+            value, length = rng.choice([pair for pair in _VALUES if pair[1] <= left])
             left -= length
-            notes = "+".join(f"{rng.randint(1, 6)}:{rng.randint(0, 15)}" for _ in range(rng.choice([1, 1, 2, 3])))
+            strings = rng.sample(range(1, 7), rng.choice([1, 1, 2, 3]))
+            notes = "+".join(f"{string}:{rng.randint(0, 15)}" for string in strings)
             sign = f" {rng.choice(marks)}" if rng.random() < 0.5 else ""
             events.append(f'{{{value}: "{rng.choice([notes + sign, notes, "rest"])}"}}')
         extra = rng.choice(["", "", "", "    repeat: start\n", "    repeat: end\n", "    chord: Am\n", "    ending: 1\n"])

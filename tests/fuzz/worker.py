@@ -24,6 +24,7 @@ from types import FrameType
 from typing import Any, NamedTuple
 
 from engrave.cli import main
+from engrave.fingering.hand import load_hand
 from tests.fuzz.case import Case, Step
 from tests.fuzz.judge import Failure, Ran, judge
 
@@ -99,6 +100,7 @@ def run_case(case: Case, scratch: Path, channel: Connection | None = None) -> Re
 def run_step(step: Step, place: Path) -> Ran:
     """Run one command in the folder `place`."""
     os.chdir(place)
+    _forget_files()
     before = _contents(place)
     kind = where = detail = ""
     status = 0
@@ -119,6 +121,13 @@ def run_step(step: Step, place: Path) -> Ran:
     after = _contents(place)
     changed = frozenset(name for name, digest in after.items() if before.get(name) != digest)
     return Ran(status, printed[0], printed[1], seconds, kind, where, detail, changed)
+
+
+def _forget_files() -> None:
+    """Forget what was read from files of the case before: each command line is a process of its own for its user."""
+    forget = getattr(load_hand, "cache_clear", None)
+    if forget is not None:
+        forget()
 
 
 def find_place(error: BaseException) -> str:
