@@ -18,10 +18,9 @@ from engrave.reading.context import Context
 from engrave.reading.drafts import DraftEvent, DraftVoice, PartDraft
 from engrave.reading.drawn_tab import DrawnTabReader
 from engrave.reading.finish import finish_part
-from engrave.reading.header import PartHeader, read_credits, read_parts
+from engrave.reading.header import PartHeader, read_credits, read_paper_size, read_parts
 from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
-from engrave.reading.paper_reader import read_paper_size
 from engrave.reading.settle import settle
 from engrave.reading.shapes import HeldShapes, read_shapes, wants_shapes
 from engrave.reading.voices import VoiceReader

@@ -12,8 +12,9 @@ np = pytest.importorskip("numpy")
 
 from engrave.playing.performance import perform  # noqa: E402
 from engrave.playing.plucked_string import RATE, Pluck, pluck  # noqa: E402
-from engrave.playing.sound_file import TAIL, frequency, render_wav  # noqa: E402
+from engrave.playing.sound_file import frequency, render_wav  # noqa: E402
 from engrave.playing.sounding import Performance, SoundingNote, TempoAt  # noqa: E402
+from engrave.playing.taste import read_sound  # noqa: E402
 from engrave.theory.bends import parse_bend  # noqa: E402
 from tests.reading.helpers import read  # noqa: E402
 
@@ -235,7 +236,7 @@ def test_wishes_that_would_hurt_or_never_end_are_refused():
 @pytest.mark.parametrize("scale", [0.5, 1.0, 2.0])
 def test_the_tempo_scale_changes_the_length_and_not_the_pitch(scale):
     sound = samples(render_wav(performance(note(57)), tempo_scale=scale))
-    assert len(sound) == round((2 / scale + TAIL) * RATE)
+    assert len(sound) == round((2 / scale + read_sound().tail) * RATE)
     assert abs(cents(pitch(part(sound, 0.1, 0.8)), 57)) < 2
 
 

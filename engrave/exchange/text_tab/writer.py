@@ -9,7 +9,7 @@ from typing import NamedTuple
 from engrave.exchange.text_tab.lines.blocks import read_tab_line
 from engrave.exchange.text_tab.lines.part_lines import part_labels, write_part_line
 from engrave.exchange.text_tab.lines.rows import CHORDS, ENDING
-from engrave.exchange.text_tab.lines.table import ReadingTable, reading_table
+from engrave.exchange.text_tab.lines.table import ReadingTable, shipped_table
 from engrave.exchange.text_tab.lines.text_lines import as_typed, is_read_so
 from engrave.exchange.text_tab.reading.cells import PITCHES
 from engrave.exchange.text_tab.reading.rhythm import read_rhythm_row
@@ -71,7 +71,7 @@ def write_text_tab(score: Score, width: int = 100) -> tuple[str, list[str]]:
 
     Lines break at barlines; a measure wider than `width` has a line of its own.
     """
-    table = reading_table()
+    table = shipped_table()
     parts = score.parts
     if len(parts) <= _MOST_NAMED and all(part.is_fretted for part in parts):
         names = block_names(parts, table)

@@ -1,4 +1,4 @@
-"""Which heads a chord has on a five-line staff, and where: harmonics by the house convention, octave lines, slashes."""
+"""Which heads a chord has on a five-line staff, and where: harmonics by the house convention, octave lines, slashes; and their symbols."""
 
 from __future__ import annotations
 
@@ -17,6 +17,10 @@ NODE = "node"
 SOUNDING = "sounding"
 """The mark of a harmonic written at the pitch that sounds."""
 _MIDDLE_LINE = 4
+_HEADS = {1: "noteheadWhole", 2: "noteheadHalf"}
+_DEAD_HEADS = {1: "noteheadXWhole", 2: "noteheadXHalf"}
+_DIAMOND_HEADS = {1: "noteheadDiamondWhole", 2: "noteheadDiamondHalf"}
+_SLASH_HEADS = {1: "noteheadSlashWhiteWhole", 2: "noteheadSlashWhiteHalf"}
 _STOPPED = ("artificial-harmonic", "tapped-harmonic", "touched-harmonic")
 OCTAVE_LINES = {"8va": -7, "8vb": 7, "15ma": -14, "15mb": 14}
 """Octave lines by name, and how many staff positions the notes under them move."""
@@ -80,3 +84,21 @@ def _written(note: Note, harmonics: str) -> tuple[Note, ...]:
             touched = touched_pitch(note.pitch, int(mark.amount) - note.fret)
             return (note, Note(touched, marks=(Mark(NODE),), location=note.location))
     return (note,)
+
+
+def decide_slash(denominator: int) -> str:
+    """The symbol of a rhythm slash by value (1 whole, 2 half, ...)."""
+    return _SLASH_HEADS.get(denominator, "noteheadSlashHorizontalEnds")
+
+
+def decide_head(note: Note, denominator: int) -> str:
+    """The symbol of a note's head by value (1 whole, 2 half, ...): crosses, diamonds and slashes for what they mean (common practice, no source)."""
+    if note.is_slash:
+        return decide_slash(denominator)
+    if note.has(NODE):
+        return "noteheadDiamondHalf"
+    if note.has("natural-harmonic") and not note.has(SOUNDING):
+        return _DIAMOND_HEADS.get(denominator, "noteheadDiamondBlack")
+    if note.has("dead"):
+        return _DEAD_HEADS.get(denominator, "noteheadXBlack")
+    return _HEADS.get(denominator, "noteheadBlack")

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
+from engrave.layout.measures.bend_room import BendMemory
 from engrave.layout.measures.chord_names import ChordBlockMeasurer
 from engrave.layout.measures.graces import settle_graces
 from engrave.layout.measures.heads import OctaveShifts, find_octave_shifts
@@ -47,6 +48,7 @@ class MeasureInkBuilder:
             for part in score.parts
         ]
         self._memories = [AccidentalMemory() for _ in plans]
+        self._bends = [BendMemory() for _ in plans]
         self._slices: dict[tuple[object, ...], tuple[float, ...]] = {}
 
     def build_all(self) -> list[MeasureInk]:
@@ -124,16 +126,23 @@ class MeasureInkBuilder:
             for whole, part in zip(self._score.parts, parts, strict=True)
         ]
         staves = []
-        for plan, memory in zip(self._plans, self._memories, strict=True):
+        for plan, memory, bends in zip(self._plans, self._memories, self._bends, strict=True):
             p = plan.part
             if plan.is_tab:
-                staves.append(self._tab.build(parts[p], rhythms[p], sources[p], columns, plan))
+                staves.append(self._tab.build(parts[p], rhythms[p], sources[p], columns, plan, bends=bends))
             else:
                 memory.start_measure(measure.key)
                 octaves = self._octaves[p].get(measure.index, _NO_OCTAVES)
                 staves.append(
                     self._staff.build(
-                        parts[p], rhythms[p], sources[p], columns, plan=plan, memory=memory, octaves=octaves
+                        parts[p],
+                        rhythms[p],
+                        sources[p],
+                        columns,
+                        plan=plan,
+                        memory=memory,
+                        bends=bends,
+                        octaves=octaves,
                     )
                 )
         return tuple(staves)

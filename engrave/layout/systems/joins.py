@@ -6,15 +6,17 @@ from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.curves import (
+    APEX_SHARE,
     arch_extents,
     arch_points,
-    decide_tie_directions,
-    meets_flag,
+    decide_slur_past_arrow,
+    decide_staff_slur_side,
+    decide_tab_slur_side,
     place_tie,
     slur_height,
 )
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bend_room import bend_steps
+from engrave.layout.measures.bend_room import NOT_BENT
 from engrave.layout.measures.ink import ChordInk, FretInk
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
@@ -25,20 +27,8 @@ from engrave.style.sections import Style
 
 _SLURS = ("hammer-on", "pull-off", "slurred-slide")
 _SLIDES = ("slide", "slurred-slide")
-_HALF_SLIDE_RISE = 0.5
-"""How far the first half of a slide rises or falls on a staff, where its goal stands on the next line (house rule)."""
-_OVER_HEAD = 0.65
-"""From the middle of a head to the end of a slur over it, in staff spaces (common practice, no source)."""
-_BOW_GAP = 0.15
-"""White between a digit and the slur over or under it (house rule)."""
-_BESIDE_DIGIT = 0.3
-"""Height of a slur's end at the side of a digit (house rule)."""
 _NUDGE = 0.2
-"""A letter moves along its slur in such steps to clear digits (house rule)."""
-_BESIDE_LETTER = 0.3
-"""White between two letters (house rule)."""
-_HALF_TIE_END = 0.3
-"""A half tie ends this far before the last barline (staff spaces; common practice, no source)."""
+"""A letter moves along its slur in such steps to clear digits (algorithm: step of a search)."""
 
 
 class _End(NamedTuple):
@@ -58,16 +48,13 @@ class _End(NamedTuple):
     """The side of the slur that ends here on a staff: the next one of the chain keeps it."""
     bent: bool = False
     """True while a string stays bent: on a tab, a dashed line shows that it is held."""
+    has_arrow: bool = False
+    """True where an arrow of a bend starts, which takes the room above."""
     string: int = 0
     slur: Direction = Direction.UP
     """Where a slur stands on a tab: away from the stems."""
     covered: bool = False
     """True for a digit with another one next to it where its slur would stand: slurs pass at its side."""
-
-    @property
-    def slur_on_staff(self) -> Direction:
-        """The side of a slur that starts here on a staff: slurs of one chain stand on one side."""
-        return self.direction if self.arrived is None else self.arrived
 
 
 class JoinPlacer:
@@ -107,13 +94,17 @@ class JoinPlacer:
         for (number, string), start in self._strings.items():
             note = _first_note(voices[number], string) if number < len(voices) else None
             if note is not None and not note.tie_from:
-                rise = 0.0 if self._is_tab else (1 if note.fret > start.note.fret else -1) * _HALF_SLIDE_RISE
+                rise = (
+                    0.0
+                    if self._is_tab
+                    else (1 if note.fret > start.note.fret else -1) * self._style.stacking.slide_half_rise
+                )
                 slides = any(mark.name in _SLIDES for mark in note.marks)
                 end = start._replace(left=x, right=x, y=start.y + (rise if slides else 0.0), note=note)
                 self._draw_join(canvas, start, end, letters=False)
         for end in self._ties.values():
             if not end.bent:
-                self._draw_tie(canvas, end.tie_from, x - _HALF_TIE_END, end)
+                self._draw_tie(canvas, end.tie_from, x - self._style.notes.half_tie_gap, end)
 
     def start_measure(self, left: float, right: float) -> None:
         """The next measure of the line lies between `left` and `right`."""
@@ -123,7 +114,6 @@ class JoinPlacer:
         """Draw the joins of voice `number` in one measure."""
         for event in voice.events:
             ends = self._ends(canvas, event, voice.side)
-            ends = [self._stay_bent(number, end) for end in ends]
             if ends and ends[0].slur is Direction.DOWN:  # the outermost slur has the letter
                 ends.reverse()
             self._lettered.clear()
@@ -139,19 +129,9 @@ class JoinPlacer:
                 if end.note.string:
                     self._strings[number, end.note.string] = end
 
-    def _stay_bent(self, number: int, end: _End) -> _End:
-        """`end`, told whether its string is bent when it ends."""
-        if not self._is_tab:
-            return end
-        start = self._ties.get((number, _identity(end.note))) if end.note.tie_from else None
-        steps = bend_steps(end.note)
-        bent = steps[-1].semitones > 0 if steps else start is not None and start.bent
-        return end._replace(bent=bent)
-
     def _ends(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> list[_End]:
         item = event.item
         if isinstance(item, ChordInk):
-            directions = decide_tie_directions(item.positions, item.direction, side)
             right = event.right
             stem = item.direction if event.has_stem else None
             if item.dot_positions:
@@ -161,42 +141,38 @@ class JoinPlacer:
                     event.left,
                     right,
                     p / 2,
-                    d,
+                    tie.side,
                     note,
                     source,
-                    tie_from=max(right, self._flag_in_the_way(event, item, p / 2, d)),
+                    tie_from=max(right, event.x + tie.clear),
                     stem=stem,
                 )
-                for p, d, note, source in zip(
-                    item.positions, directions, item.notes, item.sources, strict=True
+                for p, tie, note, source in zip(
+                    item.positions, item.ties, item.notes, item.sources, strict=True
                 )
             ]
         if isinstance(item, FretInk):
             plan = canvas.plan
-            slur = event.direction.opposite if plan.has_rhythm else side or Direction.UP
+            slur = decide_tab_slur_side(event.direction if plan.has_rhythm else None, side)
+            strings = item.bends.strings or (NOT_BENT,) * len(item.digits)
             return [
                 _End(
                     event.stem_x - digit.centre,
-                    event.stem_x + digit.width - digit.centre,
+                    event.stem_x + digit.right,
                     (plan.lines - digit.string) * plan.pitch,
                     Direction.UP,
                     digit.note,
                     digit.source,
-                    tie_from=event.stem_x + digit.width - digit.centre,
+                    tie_from=event.stem_x + digit.right,
                     string=digit.string,
+                    bent=bend.ends_bent,
+                    has_arrow=bool(bend.steps),
                     slur=slur,
                     covered=not canvas.is_between_digits(event.stem_x, event.stem_x, digit.string - slur),
                 )
-                for digit in item.digits
+                for digit, bend in zip(item.digits, strings, strict=True)
             ]
         return []
-
-    def _flag_in_the_way(self, event: PlacedEvent, chord: ChordInk, y: float, tie: Direction) -> float:
-        """The right edge of the flag that a tie at height `y` would cross; the left edge of the note without one."""
-        flag = chord.flag
-        if flag is None or tie is Direction.DOWN or not meets_flag(y, flag.bottom, self._style.notes):
-            return event.left
-        return event.x + flag.right
 
     def _dots_width(self, dots: int) -> float:
         """From the left edge of the first dot to a little after the last one."""
@@ -214,7 +190,12 @@ class JoinPlacer:
             return end
         self._draw_join(canvas, start, end, letters=True)
         slurred = any(mark.name in _SLURS for mark in end.note.marks)
-        return end._replace(arrived=start.slur_on_staff) if slurred else end
+        return end._replace(arrived=self._slur_side(start, end)) if slurred else end
+
+    def _slur_side(self, start: _End, end: _End) -> Direction:
+        if self._is_tab:
+            return decide_slur_past_arrow(end.slur, start.has_arrow)
+        return decide_staff_slur_side(start.direction, start.arrived)
 
     def _draw_join(self, canvas: StaffCanvas, start: _End, end: _End, letters: bool) -> None:
         """The slur or line by which the note of `end` is reached, with its letter or without."""
@@ -233,17 +214,15 @@ class JoinPlacer:
         left, right = x1 + gap, x2 - gap
         if right - left < notes.tie_shortest and x1 == self._line_start:
             left = right - notes.tie_shortest
-        y = end.y + (0.15 if self._is_tab else 0.0)
+        y = end.y + (notes.tie_over_digit if self._is_tab else 0.0)
         outer, inner = place_tie(left, right, y, end.direction, notes, lines=not self._is_tab)
         canvas.marks.append(Curve(Role.TIE, outer, inner, end.source))
-        apex = outer[1][1] * 0.75 + outer[0][1] * 0.25
+        apex = outer[1][1] * APEX_SHARE + outer[0][1] * (1 - APEX_SHARE)
         canvas.ink(left, right, min(outer[0][1], apex), max(outer[0][1], apex))
 
     def _draw_slur(self, canvas: StaffCanvas, start: _End, end: _End, letter: str) -> None:
         notes, stacking = self._style.notes, self._style.stacking
-        direction = start.slur_on_staff
-        if self._is_tab:  # the arrow of a bend takes the room above
-            direction = Direction.DOWN if bend_steps(start.note) else end.slur
+        direction = self._slur_side(start, end)
         x1, y1 = self._slur_end(canvas, start, direction, 1)
         x2, y2 = self._slur_end(canvas, end, direction, -1)
         height = stacking.technique_arc_height if self._is_tab else slur_height(x2 - x1, notes)
@@ -273,10 +252,12 @@ class JoinPlacer:
         side = end.right + gap if way > 0 else end.left - gap
         if not self._is_tab:
             stemmed = end.stem is direction and (direction is Direction.UP) == (way > 0)
-            return side if stemmed else middle, end.y + direction * _OVER_HEAD
+            return side if stemmed else middle, end.y + direction * self._style.notes.slur_over_head
         if end.covered:
-            return side, end.y + direction * _BESIDE_DIGIT
-        return middle, end.y + direction * (self._style.staff.fret_height / 2 + _BOW_GAP)
+            return side, end.y + direction * self._style.stacking.slur_beside_digit
+        return middle, end.y + direction * (
+            self._style.staff.fret_height / 2 + self._style.stacking.slur_digit_gap
+        )
 
     def _draw_letter(
         self, canvas: StaffCanvas, start: _End, end: _End, direction: Direction, letter: str
@@ -321,7 +302,9 @@ class JoinPlacer:
         white = self._half_digit - self._style.staff.fret_clearance
         beyond = string - direction, string - 2 * direction
         return canvas.is_between_digits(left - white, right + white, *beyond) and all(
-            stop + _BESIDE_LETTER <= left or right + _BESIDE_LETTER <= start or height != y
+            stop + self._style.stacking.letter_gap <= left
+            or right + self._style.stacking.letter_gap <= start
+            or height != y
             for start, stop, height in self._letters
         )
 
@@ -329,8 +312,9 @@ class JoinPlacer:
         """A slanted line; on a tab it rises when the fret rises."""
         gap = self._style.staff.fret_clearance
         x1, x2 = start.right + gap, end.left - gap
-        if x2 - x1 < 0.5:
-            x1, x2 = (x1 + x2) / 2 - 0.4, (x1 + x2) / 2 + 0.4
+        if x2 - x1 < self._style.stacking.slide_crowded:
+            half = self._style.stacking.slide_least / 2
+            x1, x2 = (x1 + x2) / 2 - half, (x1 + x2) / 2 + half
         y1, y2 = start.y, end.y
         if self._is_tab:
             rise = (

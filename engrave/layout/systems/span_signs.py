@@ -23,7 +23,7 @@ from engrave.theory.numbering import roman
 
 _WEDGES = ("crescendo", "diminuendo")
 _MIDDLE = 0.5
-"""Height of the middle of a dynamic's letters over their baseline, in staff spaces: half the height of an m."""
+"""Height of the middle of a dynamic's letters over their baseline, in staff spaces: half the height of an m (fact: our music face)."""
 
 
 class _Piece(NamedTuple):
@@ -140,7 +140,13 @@ class SpanPlacer:
             canvas.text(Role.SPAN_TEXT, piece.left, y, text, face=words.face, size=size, source=source)
             middle = y + face.ink("I", size).top / 2
             self._dash(
-                canvas, piece.left + width + 0.4, piece.right, middle, hook=piece.ends, up=up, source=source
+                canvas,
+                piece.left + width + stacking.span_text_gap,
+                piece.right,
+                middle,
+                hook=piece.ends,
+                up=up,
+                source=source,
             )
             canvas.ink(piece.left, piece.right, y + min(0.0, drop), y + rise)
 

@@ -49,12 +49,13 @@ PLACED_BY_RULE = frozenset(
 _DELAYED = ("delayed-turn", "delayed-inverted-turn")
 _AFTER = ("breath-mark", "caesura")
 _FROM_GRACES = ("rake",)
-_BREATH = 0.3
-"""How far a breath mark stands over the staff, in staff spaces (house rule)."""
 _TALL_LETTER = "T"
 """Letters of one row stand on one baseline: all are taken to be as tall as this one."""
 _OWN_LETTERS = ("pluck",)
 _ARTICULATIONS = ("staccato", "staccatissimo", "tenuto", "accent", "soft-accent", "strong-accent")
+
+_HALF_SPACE = 0.45
+"""Notes lie half a space apart: what is nearer is at the same height, but for rounding (fact)."""
 
 
 class Around(NamedTuple):
@@ -102,7 +103,8 @@ class StackPlacer:
                 if name in _AFTER and signs[name].glyph:
                     self._place_after(canvas, event, mark, signs[name], side, around.end)
                     continue
-                direction = _direction(canvas, event, signs[name], side)
+                stem = event.direction if event.has_stem else None
+                direction = decide_sign_side(signs[name].side, side, stem, canvas.plan.is_tab)
                 if signs[name].glyph:
                     shape = self._symbol(event, mark, signs[name], direction)
                 else:
@@ -126,7 +128,11 @@ class StackPlacer:
         if canvas.plan.is_tab and mark.name != "caesura":
             skyline = canvas.lower if below else canvas.upper
             line = skyline.height(event.left, x + box.right)
-        y = line - _BREATH - box.top if below else line + _BREATH - box.bottom
+        y = (
+            line - self._style.stacking.breath_lift - box.top
+            if below
+            else line + self._style.stacking.breath_lift - box.bottom
+        )
         if mark.name == "caesura":
             y = line - (box.bottom + box.top) / 2
         canvas.marks.append(Glyph(_role(mark.name), x, y, sign.glyph, event.item.source, sign.size))
@@ -223,15 +229,14 @@ class StackPlacer:
         inside: bool,
     ) -> float:
         """The y of a sign's foot on a staff: in the next free space for small signs inside it, else outside everything."""
-        gap, top = self._style.stacking.articulation_gap, canvas.plan.height
+        top = canvas.plan.height
         skyline = canvas.upper if direction is Direction.UP else canvas.lower
         head = event.y_high if direction is Direction.UP else event.y_low
         if inside and 0.0 < head < top and event.direction is not direction:
             centred = int(head + direction * 0.5) + 0.5
-            if 0.0 < centred < top and abs(centred - head) >= 0.45:
-                return centred - direction * 0.18
-        foot = skyline.height(left, right) + direction * gap
-        return max(foot, top + gap) if direction is Direction.UP else min(foot, -gap)
+            if 0.0 < centred < top and abs(centred - head) >= _HALF_SPACE:
+                return centred - direction * self._style.stacking.in_space_shift
+        return skyline.height(left, right) + direction * self._style.stacking.articulation_gap
 
 
 def _role(name: str) -> Role:
@@ -240,11 +245,15 @@ def _role(name: str) -> Role:
     return Role.ARTICULATION if name in _ARTICULATIONS else Role.PLAYING_SIGN
 
 
-def _direction(canvas: StaffCanvas, event: PlacedEvent, sign: SignStyle, side: Direction | None) -> Direction:
-    if side is not None:
-        return side
-    if sign.side == "below":
+def decide_sign_side(wish: str, voice: Direction | None, stem: Direction | None, is_tab: bool) -> Direction:
+    """The side of a sign at an event: that of the voice where there are two, else the style's `wish` (above, below, head).
+
+    At the head it stands away from the `stem`; without one, and on a tab, above (common practice, no source).
+    """
+    if voice is not None:
+        return voice
+    if wish == "below":
         return Direction.DOWN
-    if sign.side == "above" or canvas.plan.is_tab:
+    if wish == "above" or is_tab or stem is None:
         return Direction.UP
-    return event.direction.opposite if event.has_stem else Direction.UP
+    return stem.opposite

@@ -39,9 +39,6 @@ from engrave.score.structure import Measure, Score
 from engrave.style.sections import BreakingStyle, Style
 from engrave.theory.instrument import letter_name
 
-_NAME_GAP = 1.0
-"""From a part's name to the bracket, in staff spaces (house rule)."""
-
 
 class StackedMarks(NamedTuple):
     """Marks whose y = 0 lies `y` below the top of the system (y is negative or 0).
@@ -126,7 +123,11 @@ class SystemBuilder:
         part = self._score.parts[plan.part]
         joins = self._joins[plan.index]
         bends = self._bends[plan.index]
-        start = frame.measures[0].xs[0] - 0.8 if frame.measures[0].xs else frame.measures[0].left
+        start = (
+            frame.measures[0].xs[0] - self._style.staff.continued_start
+            if frame.measures[0].xs
+            else frame.measures[0].left
+        )
         joins.start_line(start)
         bends.start_line(start)
         place_signs(canvas, frame, self._face)
@@ -185,7 +186,7 @@ class SystemBuilder:
         plan = canvas.plan
         for index, pitch in enumerate(self._score.parts[plan.part].instrument.tuning):
             name = letter_name(pitch, self._style.words.says_h)
-            x = frame.indent - _NAME_GAP / 2
+            x = frame.indent - self._style.staff.part_name_gap / 2
             for character in reversed(name):
                 used = "music" if character in "♯♭" else words.face
                 x -= text_face(used).width(character, words.size)
@@ -229,6 +230,12 @@ class SystemBuilder:
         words = self._style.words.part_name
         name = self._style.wordbook.part_name(self._score.parts[index])
         width = text_face(words.face).width(name, words.size)
-        x = frame.indent - self._style.staff.bracket_gap - self._style.staff.bracket_bar - _NAME_GAP - width
+        x = (
+            frame.indent
+            - self._style.staff.bracket_gap
+            - self._style.staff.bracket_bar
+            - self._style.staff.part_name_gap
+            - width
+        )
         drop = text_face(words.face).x_height * words.size / 2
         return Text(Role.PART_NAME, x, middle - drop, name, words.face, words.size)
