@@ -87,12 +87,12 @@ def make_command_case(rng: random.Random) -> Case:
         words.insert(rng.randint(0, len(words)), rng.choice(["--no", "--help", "--version", "-", "--", odd_word(rng)]))
     if rng.random() < 0.9 and command in ("make", "check"):
         words += ["--jobs", "1"]
-    words = [typed(word) for word in words]
+    words = [as_typed(word) for word in words]
     stdin = rng.choice(_FILES.get(command, ["song.yaml"])) if "-" in words else ""
     return Case("command", files(), (Step(tuple(words), stdin=stdin if stdin in files() else ""),))
 
 
-def typed(word: str) -> str:
+def as_typed(word: str) -> str:
     """The word as a system can hand it to a program: no null, and of lone surrogates those that stand for odd bytes (PEP 383)."""
     return os.fsdecode(word.encode("utf-8", "surrogatepass")).replace("\0", "")
 

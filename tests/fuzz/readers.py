@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from tests.fuzz import seeds
 from tests.fuzz.case import Case, Step
-from tests.fuzz.command_lines import make_command_case, typed
+from tests.fuzz.command_lines import as_typed, make_command_case
 from tests.fuzz.mutate_foreign import mutate_midi, mutate_picture, mutate_xml, pack_mxl
 from tests.fuzz.mutate_text import encode, mutate_bytes, mutate_text, odd_word
 from tests.fuzz.mutate_tree import dump_tree, mutate_tree
@@ -146,13 +146,13 @@ def _shapes(rng: random.Random) -> Case:
     options += rng.choice([[], [], ["--inversions"], ["--rootless"], ["--capo", rng.choice(["0", "3", "12", "30"])], ["--tuning", "DADGAD"]])
     if rng.random() < 0.35:
         frets = [" ".join(rng.choice(["x", "0", "1", "2", "3", "5", "12", "24", odd_word(rng)[:6]]) for _ in range(rng.choice([4, 5, 6, 6, 6, 7])))]
-        return Case("shapes", {}, (Step(("shapes", *options, "--name", "--", *map(typed, frets))),))
+        return Case("shapes", {}, (Step(("shapes", *options, "--name", "--", *map(as_typed, frets))),))
     names = []
     for _ in range(rng.choice([1, 1, 2])):
         name = rng.choice(_ROOTS) + rng.choice(_SORTS) + rng.choice(["", "", "", "/E", "/Bb", "/7", "(b5)", odd_word(rng)[:8]])
         names.append(name if rng.random() < 0.9 else mutate_text(name, rng).decode("utf-8", "replace"))
     output = rng.choice([[], [], ["--as", "yaml"], ["--as", "pdf", "-o", "out/x.pdf"], ["--as", "svg", "-o", "out/x.svg"]])
-    return Case("shapes", {}, (Step(("shapes", *options, *output, "--", *map(typed, names))),))
+    return Case("shapes", {}, (Step(("shapes", *options, *output, "--", *map(as_typed, names))),))
 
 
 READERS: dict[str, Callable[[random.Random], Case]] = {
