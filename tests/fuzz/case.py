@@ -23,7 +23,7 @@ class Step(NamedTuple):
     after: int | None = None
     """This step reads what that one made: it is run only if that one succeeded."""
     must: bool = False
-    """What an earlier step made must please this one."""
+    """It must succeed: nothing is wrong with what it is given, or it is what an earlier step made."""
     stdin: str = ""
     """The file that is typed into it."""
 

@@ -81,6 +81,8 @@ def make_command_case(rng: random.Random) -> Case:
             words += [option.flag, *typed] if rng.random() < 0.9 or not typed else [f"{option.flag}={typed[0]}"]
     if "-o" not in words and any(option.flag == "-o" for option in options) and rng.random() < 0.8:
         words += ["-o", _output(form or _FORMS.get(command, ""), rng)]
+    bystander = "song.yaml" not in positional
+    words = ["out/x.yaml" if bystander and word.endswith("song.yaml") else word for word in words]
     words[1:1] = positional if rng.random() < 0.5 else []
     words += [] if len(words) > 1 and words[1:1 + len(positional)] == positional else positional
     if rng.random() < 0.08:
