@@ -151,7 +151,9 @@ def fuzz(options: argparse.Namespace, tally: Tally) -> None:
 
 def _wanted(options: argparse.Namespace) -> Iterator[tuple[str, int, int]]:
     """Readers in turn, each with its next number."""
-    turns = [options.reader] if options.reader else [name for name in READERS for _ in range(SHARES.get(name, 1))]
+    turns = (
+        [options.reader] if options.reader else [name for name in READERS for _ in range(SHARES.get(name, 1))]
+    )
     random.Random(options.seed).shuffle(turns)
     numbers: Counter[str] = Counter()
     while True:
@@ -190,12 +192,22 @@ def _show(case: Case, worker: Worker) -> int:
 
 
 def _options() -> Any:
-    parser = argparse.ArgumentParser(prog="python -m tests.fuzz", description=__doc__, formatter_class=argparse.RawTextHelpFormatter)
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.fuzz", description=__doc__, formatter_class=argparse.RawTextHelpFormatter
+    )
     parser.add_argument("--minutes", type=float, default=2.0)
     parser.add_argument("--reader", choices=list(READERS), help="this reader alone")
-    parser.add_argument("--seed", type=int, default=int(time.time()) % 1_000_000, help="the same seed gives the same cases")
+    parser.add_argument(
+        "--seed", type=int, default=int(time.time()) % 1_000_000, help="the same seed gives the same cases"
+    )
     parser.add_argument("--jobs", type=int, default=1, help="processes")
-    parser.add_argument("--reduce", type=float, default=20.0, metavar="SECONDS", help="for making one failure smaller; 0: as it is")
+    parser.add_argument(
+        "--reduce",
+        type=float,
+        default=20.0,
+        metavar="SECONDS",
+        help="for making one failure smaller; 0: as it is",
+    )
     parser.add_argument("--case", type=int, metavar="N", help="one case alone, with all that it says")
     parser.add_argument("--replay", metavar="FILE", help="a case that was kept")
     return parser.parse_args()

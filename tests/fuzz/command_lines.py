@@ -12,7 +12,30 @@ from tests.fuzz.case import Case, Step
 from tests.fuzz.mutate_text import odd_word
 
 _ENDINGS = ["pdf", "svg", "png", "yaml", "musicxml", "mxl", "mid", "wav", "txt", "json", "", "odd"]
-_NUMBERS = ["0", "1", "2", "3", "7", "12", "15", "100", "-1", "0.5", "1.5", "2.5", "10", "72", "nan", "inf", "-inf", "1e9", "1e-9", "x", "１２", "9" * 30]
+_NUMBERS = [
+    "0",
+    "1",
+    "2",
+    "3",
+    "7",
+    "12",
+    "15",
+    "100",
+    "-1",
+    "0.5",
+    "1.5",
+    "2.5",
+    "10",
+    "72",
+    "nan",
+    "inf",
+    "-inf",
+    "1e9",
+    "1e-9",
+    "x",
+    "１２",
+    "9" * 30,
+]
 _STYLES = ["handout", "songbook", "large-print", "style.yaml", "no.yaml", "song.yaml", "handuot"]
 _WORDS = {
     "hand": ["beginner", "intermediate", "advanced", "hand.yaml", "style.yaml", "expert"],
@@ -38,7 +61,19 @@ _FILES = {
 }
 _FORMS = {"make": "pdf", "paper": "pdf", "read": "yaml", "place": "yaml"}
 """What is written unless something else is asked for."""
-_ODD_FILES = ["no.yaml", "out", "-", "style.yaml", "hand.png", "tab.txt", "song.mid", "", "song.yaml/x", "a" * 300 + ".yaml", "empty.yaml"]
+_ODD_FILES = [
+    "no.yaml",
+    "out",
+    "-",
+    "style.yaml",
+    "hand.png",
+    "tab.txt",
+    "song.mid",
+    "",
+    "song.yaml/x",
+    "a" * 300 + ".yaml",
+    "empty.yaml",
+]
 
 
 def files() -> dict[str, bytes]:
@@ -78,15 +113,19 @@ def make_command_case(rng: random.Random) -> Case:
         elif any(other.name == option.name for other in chosen):
             typed = [] if option.is_switch else [_value(command, option, rng)]
             form = typed[0] if option.name == "form" else form
-            words += [option.flag, *typed] if rng.random() < 0.9 or not typed else [f"{option.flag}={typed[0]}"]
+            words += (
+                [option.flag, *typed] if rng.random() < 0.9 or not typed else [f"{option.flag}={typed[0]}"]
+            )
     if "-o" not in words and any(option.flag == "-o" for option in options) and rng.random() < 0.8:
         words += ["-o", _output(form or _FORMS.get(command, ""), rng)]
     bystander = "song.yaml" not in positional
     words = ["out/x.yaml" if bystander and word.endswith("song.yaml") else word for word in words]
     words[1:1] = positional if rng.random() < 0.5 else []
-    words += [] if len(words) > 1 and words[1:1 + len(positional)] == positional else positional
+    words += [] if len(words) > 1 and words[1 : 1 + len(positional)] == positional else positional
     if rng.random() < 0.08:
-        words.insert(rng.randint(0, len(words)), rng.choice(["--no", "--help", "--version", "-", "--", odd_word(rng)]))
+        words.insert(
+            rng.randint(0, len(words)), rng.choice(["--no", "--help", "--version", "-", "--", odd_word(rng)])
+        )
     if rng.random() < 0.9 and command in ("make", "check"):
         words += ["--jobs", "1"]
     words = [as_typed(word) for word in words]
@@ -105,7 +144,9 @@ def _fitting(chosen: list[Option], options: list[Option], rng: random.Random) ->
     forms = next((set(option.forms) for option in chosen if option.forms), set())
     kept: list[Option] = []
     for option in chosen:
-        clash = {option.clashes} & {other.name for other in kept} or any(other.clashes == option.name for other in kept)
+        clash = {option.clashes} & {other.name for other in kept} or any(
+            other.clashes == option.name for other in kept
+        )
         if not clash and (not option.forms or set(option.forms) & forms):
             forms = forms & set(option.forms) if option.forms else forms
             kept += [other for other in options if other.name in (option.name, option.needs)]
@@ -129,10 +170,17 @@ def _value(command: str, option: Option, rng: random.Random) -> str:
     if option.choices:
         return rng.choice(option.choices)
     if option.name in ("output", "trace"):
-        return _output(_FORMS.get(command, "txt"), rng) if option.name == "output" else rng.choice(["out/trace.json", "out", "song.yaml", "-", "out/no/x"])
+        return (
+            _output(_FORMS.get(command, "txt"), rng)
+            if option.name == "output"
+            else rng.choice(["out/trace.json", "out", "song.yaml", "-", "out/no/x"])
+        )
     if option.convert in (int, float):
         least = 1.0 if option.least is None else option.least
-        fits = [f"{number:g}" for number in (least, least + 1, least + 3, 12 if option.most is None else option.most)]
+        fits = [
+            f"{number:g}"
+            for number in (least, least + 1, least + 3, 12 if option.most is None else option.most)
+        ]
         return rng.choice(fits if rng.random() < 0.7 else _NUMBERS)
     return rng.choice(_WORDS.get(option.name, [odd_word(rng)]))
 
@@ -142,4 +190,16 @@ def _output(form: str, rng: random.Random) -> str:
     ending = {"midi": "mid", "text": "txt"}.get(form, form or rng.choice(_ENDINGS))
     ending = ending if rng.random() < 0.9 else rng.choice(_ENDINGS)
     name = rng.choice(["x", "x", "x", "x y", "é", "a" * 300, ".", "x.y"])
-    return rng.choice([f"out/{name}.{ending}"] * 6 + ["out", "-", "", f"out/no/{name}.{ending}", "/dev/null", "/dev/full", "song.yaml", odd_word(rng)[:400]])
+    return rng.choice(
+        [f"out/{name}.{ending}"] * 6
+        + [
+            "out",
+            "-",
+            "",
+            f"out/no/{name}.{ending}",
+            "/dev/null",
+            "/dev/full",
+            "song.yaml",
+            odd_word(rng)[:400],
+        ]
+    )

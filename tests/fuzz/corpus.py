@@ -38,7 +38,9 @@ def read_key(name: str) -> str:
 def read_known() -> dict[str, str]:
     """The reason of each case that may still fail, by its name."""
     lines = (line.split("#")[0].strip() for line in KNOWN.read_text("utf-8").splitlines())
-    return {name.strip(): reason.strip() for name, _, reason in (line.partition(":") for line in lines if line)}
+    return {
+        name.strip(): reason.strip() for name, _, reason in (line.partition(":") for line in lines if line)
+    }
 
 
 def keep_found(case: Case, failure: Failure, origin: str) -> Path:

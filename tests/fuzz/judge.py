@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import re
 import unicodedata
 import zlib
@@ -128,7 +129,9 @@ def _judge_folder(case: Case, work: Path) -> list[Failure]:
     for name, data in case.files.items():
         path = work / name
         if not path.is_file() or path.read_bytes() != data:
-            found.append(Failure("overwritten", case.steps[-1].arguments[0], f"{name} is no longer what it was"))
+            found.append(
+                Failure("overwritten", case.steps[-1].arguments[0], f"{name} is no longer what it was")
+            )
     for path in sorted(work.parent.rglob("*")):
         name = path.relative_to(work).as_posix() if path.is_relative_to(work) else path.name
         if name in case.files or not path.is_file():
@@ -153,7 +156,12 @@ def judge_result(ending: str, data: bytes) -> str:
     if end is not None and not data.rstrip().endswith(end):
         return "not whole: it does not end as such files do"
     if ending == ".svg":
-        values = b" ".join(re.findall(rb'(?:[\s](?:d|x|y|x1|x2|y1|y2|width|height|transform|viewBox|points|font-size|stroke-width|r|cx|cy)=")([^"]*)', data))
+        values = b" ".join(
+            re.findall(
+                rb'(?:[\s](?:d|x|y|x1|x2|y1|y2|width|height|transform|viewBox|points|font-size|stroke-width|r|cx|cy)=")([^"]*)',
+                data,
+            )
+        )
         match = re.search(rb"\b(nan|inf)\b", values, re.IGNORECASE)
         return f"no number: {match.group().decode()}" if match else ""
     if ending == ".pdf":
@@ -161,22 +169,35 @@ def judge_result(ending: str, data: bytes) -> str:
     return ""
 
 
+_STREAM = re.compile(rb"<<((?:(?!endobj).){0,900}?)>>\s*stream\r?\n(.*?)\s*endstream", re.DOTALL)
+_WORDS = re.compile(rb"\((?:\\.|[^\\)])*\)|<[0-9A-Fa-f\s]*>|/\S+", re.DOTALL)
+"""Strings and names (ISO 32000-1, 7.3.4 and 7.3.5), which may hold any letters."""
+_BOXES = re.compile(rb"/(?:MediaBox|TrimBox|BleedBox|CropBox|Rect)\s*\[([^\]]*)\]")
+
+
 def _judge_pdf(data: bytes) -> str:
-    """Numbers that are none in the contents of pages (strings left out) or in the dictionaries of a PDF file."""
-    for match in re.finditer(rb"<<(?:(?!stream\r?\n|endobj).)*?/Length (?:.*?)stream\r?\n(.*?)endstream", data, re.DOTALL):
-        content = match.group(1)
-        if b"/FontFile" in match.group() or b"/Length1" in match.group():
+    """Numbers that are none in what a PDF file draws, or among its boxes."""
+    for head, content in _STREAM.findall(data):
+        if (
+            b"/Length1" in head
+            or b"/Image" in head
+            or b"/XML" in head
+            or b"/ObjStm" in head
+            or b"/XRef" in head
+        ):
             continue
-        try:
-            content = zlib.decompressobj().decompress(content)
-        except zlib.error:
-            continue
-        if not re.search(rb"\s(?:cm|re|Tf|Td|Tm|l|m|c|w)\s", content[:20_000]):
-            continue
-        drawn = re.sub(rb"\((?:\\.|[^\\)])*\)|<[0-9A-Fa-f\s]*>", b"", content, flags=re.DOTALL)
-        bad = _NO_NUMBER.search(drawn)
+        bad = _NO_NUMBER.search(_WORDS.sub(b" ", _unpacked(head, content)))
         if bad:
             return f"no number: {bad.group().decode()}"
-    boxes = b" ".join(re.findall(rb"/(?:MediaBox|TrimBox|BleedBox|Rect|CropBox)\s*\[([^\]]*)\]", data))
-    bad = _NO_NUMBER.search(boxes)
+    bad = _NO_NUMBER.search(b" ".join(_BOXES.findall(data)))
     return f"no number: {bad.group().decode()} in a box" if bad else ""
+
+
+def _unpacked(head: bytes, content: bytes) -> bytes:
+    """What a stream holds; nothing where it is packed in another way."""
+    try:
+        if b"/ASCII85Decode" in head:
+            content = base64.a85decode(content.removesuffix(b"~>"))
+        return zlib.decompressobj().decompress(content) if b"/FlateDecode" in head else content
+    except (ValueError, zlib.error):
+        return b""

@@ -56,20 +56,40 @@ def mutate_xml(data: bytes, rng: random.Random) -> bytes:
             key = rng.choice([*child.attrib, "number", "type", "id", "print-object", "string"])
             child.set(key, rng.choice([*_XML_WORDS, odd_word(rng)]))
         else:
-            new = ElementTree.SubElement(child, rng.choice(_TAGS), {"type": rng.choice(["start", "stop", "x"])})
+            new = ElementTree.SubElement(
+                child, rng.choice(_TAGS), {"type": rng.choice(["start", "stop", "x"])}
+            )
             new.text = rng.choice(_XML_WORDS)
     text = ElementTree.tostring(root, encoding="unicode")
     if rng.random() < 0.05:
         head = '<!DOCTYPE a [<!ENTITY e "eeeeeeeeee"><!ENTITY f "&e;&e;&e;&e;"><!ENTITY g SYSTEM "file:///etc/hosts">]>'
-        text = head + text.replace("</words>", "&f;&g;</words>", 1).replace("</work-title>", "&f;</work-title>", 1)
+        text = head + text.replace("</words>", "&f;&g;</words>", 1).replace(
+            "</work-title>", "&f;</work-title>", 1
+        )
     if rng.random() < 0.05:
-        text = rng.choice(['<?xml version="1.0" encoding="UTF-16"?>', '<?xml version="1.1" encoding="x"?>', "\ufeff"]) + text
-    return text.encode(rng.choice(["utf-8", "utf-8", "utf-8", "utf-16", "latin-1"]), "xmlcharrefreplace" if rng.random() < 0.9 else "replace")
+        text = (
+            rng.choice(
+                ['<?xml version="1.0" encoding="UTF-16"?>', '<?xml version="1.1" encoding="x"?>', "\ufeff"]
+            )
+            + text
+        )
+    return text.encode(
+        rng.choice(["utf-8", "utf-8", "utf-8", "utf-16", "latin-1"]),
+        "xmlcharrefreplace" if rng.random() < 0.9 else "replace",
+    )
 
 
 def pack_mxl(data: bytes, rng: random.Random) -> bytes:
     """A compressed file of `data`, sometimes with a wrong container, odd names, several members; sometimes spoilt."""
-    name = rng.choice(["song.musicxml", "song.musicxml", "../song.musicxml", "a/b.xml", odd_word(rng)[:50].replace("\0", "") or "s.xml"])
+    name = rng.choice(
+        [
+            "song.musicxml",
+            "song.musicxml",
+            "../song.musicxml",
+            "a/b.xml",
+            odd_word(rng)[:50].replace("\0", "") or "s.xml",
+        ]
+    )
     root = rng.choice([name, name, name, "other.xml", ""])
     container = f'<container><rootfiles><rootfile full-path="{root}"/></rootfiles></container>'
     stream = io.BytesIO()
@@ -77,7 +97,10 @@ def pack_mxl(data: bytes, rng: random.Random) -> bytes:
     try:
         with zipfile.ZipFile(stream, "w", method) as archive:
             if rng.random() < 0.9:
-                archive.writestr("META-INF/container.xml", container if rng.random() < 0.9 else odd_word(rng).encode("utf-8", "replace"))
+                archive.writestr(
+                    "META-INF/container.xml",
+                    container if rng.random() < 0.9 else odd_word(rng).encode("utf-8", "replace"),
+                )
             archive.writestr(name, data)
             if rng.random() < 0.1:
                 archive.writestr("big.xml", b" " * 5_000_000)
@@ -109,25 +132,48 @@ def mutate_midi(data: bytes, rng: random.Random) -> bytes:
         elif way == 2:
             track[at] = message.copy(time=rng.choice([0, 1, 7, 100_000, 2**27]))
         elif way == 3:
-            tones = [mido.Message("note_on", note=n, velocity=rng.choice([0, 1, 64, 127]), time=0) for n in range(rng.choice([4, 12, 60]))]
+            tones = [
+                mido.Message("note_on", note=n, velocity=rng.choice([0, 1, 64, 127]), time=0)
+                for n in range(rng.choice([4, 12, 60]))
+            ]
             track[at:at] = tones
         elif way == 4:
             track[:] = [m for m in track if m.type != "note_off" or rng.random() < 0.5]
         elif way == 5:
-            track.insert(at, mido.MetaMessage("set_tempo", tempo=rng.choice([0, 1, 100, 500_000, 2**24 - 1]), time=rng.choice([0, 30])))
+            track.insert(
+                at,
+                mido.MetaMessage(
+                    "set_tempo", tempo=rng.choice([0, 1, 100, 500_000, 2**24 - 1]), time=rng.choice([0, 30])
+                ),
+            )
         elif way == 6:
             beats = {"numerator": rng.choice([1, 3, 4, 7, 13, 255]), "denominator": 2 ** rng.randint(0, 8)}
             track.insert(at, mido.MetaMessage("time_signature", time=rng.choice([0, 10, 480]), **beats))
         elif way == 7:
-            track.insert(at, mido.MetaMessage("key_signature", key=rng.choice(["C", "C#", "Cb", "A#m", "Abm"]), time=0))
+            track.insert(
+                at, mido.MetaMessage("key_signature", key=rng.choice(["C", "C#", "Cb", "A#m", "Abm"]), time=0)
+            )
         elif way == 8:
             name = odd_word(rng).encode("utf-8", "replace").decode("latin-1")
             kind = rng.choice(["track_name", "lyrics", "text", "marker"])
             word = {"name" if kind == "track_name" else "text": name}
             track.insert(at, mido.MetaMessage(kind, **word, time=rng.choice([0, 240])))
         else:
-            bend = mido.Message("pitchwheel", pitch=rng.choice([-8192, 0, 1, 4096, 8191]), channel=rng.randrange(16), time=rng.choice([0, 60]))
-            track.insert(at, rng.choice([bend, mido.Message("program_change", program=rng.randrange(128), channel=rng.randrange(16))]))
+            bend = mido.Message(
+                "pitchwheel",
+                pitch=rng.choice([-8192, 0, 1, 4096, 8191]),
+                channel=rng.randrange(16),
+                time=rng.choice([0, 60]),
+            )
+            track.insert(
+                at,
+                rng.choice(
+                    [
+                        bend,
+                        mido.Message("program_change", program=rng.randrange(128), channel=rng.randrange(16)),
+                    ]
+                ),
+            )
     if rng.random() < 0.1:
         file.tracks.extend(copy.deepcopy(file.tracks[-1]) for _ in range(rng.choice([1, 20])))
     stream = io.BytesIO()
@@ -169,7 +215,13 @@ def mutate_picture(name: str, data: bytes, rng: random.Random) -> bytes:
             chunks[number][1] = mutate_bytes(chunks[number][1], rng)
         else:
             physical = struct.pack(">IIB", rng.choice(_SIZES), rng.choice(_SIZES), rng.choice([0, 1, 2]))
-            texts = [b"tEXt", b"Title\0" + b"x" * 100], [b"pHYs", physical], [b"iCCP", b"a\0\0" + zlib.compress(b"no profile")]
+            texts = (
+                [b"tEXt", b"Title\0" + b"x" * 100],
+                [b"pHYs", physical],
+                [b"iCCP", b"a\0\0" + zlib.compress(b"no profile")],
+            )
             chunks.insert(rng.randint(1, len(chunks)), list(rng.choice(texts)))
-    body = b"".join(struct.pack(">I", len(c)) + k + c + struct.pack(">I", zlib.crc32(k + c)) for k, c in chunks)
+    body = b"".join(
+        struct.pack(">I", len(c)) + k + c + struct.pack(">I", zlib.crc32(k + c)) for k, c in chunks
+    )
     return data[:8] + body

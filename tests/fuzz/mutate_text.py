@@ -25,7 +25,9 @@ _WORDS = [
 
 def odd_word(rng: random.Random) -> str:
     """A word that a reader may not expect."""
-    return rng.choice([rng.choice(_SIGNS), rng.choice(_WORDS), "".join(rng.choices(_SIGNS, k=rng.randint(1, 4)))])
+    return rng.choice(
+        [rng.choice(_SIGNS), rng.choice(_WORDS), "".join(rng.choices(_SIGNS, k=rng.randint(1, 4)))]
+    )
 
 
 def mutate_text(text: str, rng: random.Random) -> bytes:
@@ -74,7 +76,9 @@ def _word_in_line(lines: list[str], rng: random.Random) -> list[str]:
 
 def _indent(lines: list[str], rng: random.Random) -> list[str]:
     at = rng.randrange(len(lines))
-    lines[at] = rng.choice([" ", "  ", "\t", "      "]) + lines[at] if rng.random() < 0.6 else lines[at].lstrip()
+    lines[at] = (
+        rng.choice([" ", "  ", "\t", "      "]) + lines[at] if rng.random() < 0.6 else lines[at].lstrip()
+    )
     return lines
 
 
@@ -84,14 +88,20 @@ def _ends(lines: list[str], rng: random.Random) -> list[str]:
 
 
 def _mark(lines: list[str], rng: random.Random) -> list[str]:
-    return ["\ufeff" + lines[0], *lines[1:]] if rng.random() < 0.5 else [*lines, rng.choice(["\x1a", "\ufeff", "...\n", "---\n"])]
+    return (
+        ["\ufeff" + lines[0], *lines[1:]]
+        if rng.random() < 0.5
+        else [*lines, rng.choice(["\x1a", "\ufeff", "...\n", "---\n"])]
+    )
 
 
 def _wide_digits(lines: list[str], rng: random.Random) -> list[str]:
     """Digits of another script, which `str.isdigit` and `int` take for digits too."""
     zero = rng.choice([0xFF10, 0x0660, 0x1D7CE, 0x0966])
     at = rng.randrange(len(lines))
-    lines[at] = "".join(chr(zero + int(c)) if c in "0123456789" and rng.random() < 0.5 else c for c in lines[at])
+    lines[at] = "".join(
+        chr(zero + int(c)) if c in "0123456789" and rng.random() < 0.5 else c for c in lines[at]
+    )
     return lines
 
 
@@ -100,7 +110,9 @@ def _digit(lines: list[str], rng: random.Random) -> list[str]:
     places = [(i, j) for i, line in enumerate(lines) for j, c in enumerate(line) if c in "0123456789"]
     if places:
         i, j = rng.choice(places)
-        new = rng.choice(["0", "-1", "1", "9", "24", "37", "100", "1.0", "2.5", "1e9", "99999999999999999999", "x", ""])
+        new = rng.choice(
+            ["0", "-1", "1", "9", "24", "37", "100", "1.0", "2.5", "1e9", "99999999999999999999", "x", ""]
+        )
         lines[i] = lines[i][:j] + new + lines[i][j + 1 :]
     return lines
 
@@ -126,7 +138,11 @@ def mutate_bytes(data: bytes, rng: random.Random, times: int = 3) -> bytes:
         elif way == 3:
             data = data[:at] + bytes([rng.randrange(256)]) + data[at + 1 :]
         elif way == 4:
-            data = data[:at] + rng.choice([b"\xff", b"\xc3", b"\xed\xa0\x80", b"\xf4\x90\x80\x80", b"\xc0\x80", b"\0"]) + data[at:]
+            data = (
+                data[:at]
+                + rng.choice([b"\xff", b"\xc3", b"\xed\xa0\x80", b"\xf4\x90\x80\x80", b"\xc0\x80", b"\0"])
+                + data[at:]
+            )
         elif way == 5:
             data = data[:at]
         else:

@@ -179,7 +179,11 @@ def _blend(places: list[Place], rng: random.Random, donors: list[Any]) -> None:
     for node, key in _places(rng.choice(donors)):
         if isinstance(node[key], dict | list) and node[key]:
             lists.setdefault(key if isinstance(key, str) else "item", []).append(node[key])
-    targets = [p for p in places if isinstance(p[0][p[1]], dict | list) and (p[1] if isinstance(p[1], str) else "item") in lists]
+    targets = [
+        p
+        for p in places
+        if isinstance(p[0][p[1]], dict | list) and (p[1] if isinstance(p[1], str) else "item") in lists
+    ]
     if not targets:
         return
     node, key = rng.choice(targets)
@@ -194,14 +198,20 @@ def _blend(places: list[Place], rng: random.Random, donors: list[Any]) -> None:
 
 def _digit(places: list[Place], rng: random.Random, donors: list[Any]) -> None:
     """Another small number, alone or among words."""
-    with_digits = [p for p in places if isinstance(p[0][p[1]], int | str) and any(c in "0123456789" for c in str(p[0][p[1]]))]
+    with_digits = [
+        p
+        for p in places
+        if isinstance(p[0][p[1]], int | str) and any(c in "0123456789" for c in str(p[0][p[1]]))
+    ]
     if not with_digits:
         return
     node, key = rng.choice(with_digits)
     text = str(node[key])
     at = rng.choice([i for i, c in enumerate(text) if c in "0123456789"])
     new = text[:at] + rng.choice("0123456789") + text[at + 1 :]
-    node[key] = new if isinstance(node[key], str) else rng.choice([int(new), node[key] + 1, max(node[key] - 1, 0)])
+    node[key] = (
+        new if isinstance(node[key], str) else rng.choice([int(new), node[key] + 1, max(node[key] - 1, 0)])
+    )
 
 
 def _alias(places: list[Place], rng: random.Random, donors: list[Any]) -> None:
@@ -209,7 +219,7 @@ def _alias(places: list[Place], rng: random.Random, donors: list[Any]) -> None:
     one, other = _pick(places, rng), _pick(places, rng)
     value = one[0][one[1]]
     if isinstance(other[0], list) and isinstance(value, dict | list):
-        other[0][other[1]:other[1]] = [value] * rng.choice([1, 3, 200])
+        other[0][other[1] : other[1]] = [value] * rng.choice([1, 3, 200])
     else:
         other[0][other[1]] = value
 
@@ -231,7 +241,20 @@ def _many(places: list[Place], rng: random.Random, donors: list[Any]) -> None:
         node[key] = {f"k{number}": number for number in range(count)}
 
 
-_GENTLE = [_blend, _blend, _blend, _blend, _digit, _digit, _double, _drop, _swap, _graft, _add_key, _known_value]
+_GENTLE = [
+    _blend,
+    _blend,
+    _blend,
+    _blend,
+    _digit,
+    _digit,
+    _double,
+    _drop,
+    _swap,
+    _graft,
+    _add_key,
+    _known_value,
+]
 """Ways after which much is still right, so that what comes after reading is tried too."""
 _WAYS = [
     _drop, _drop, _double, _swap, _swap, _retype, _retype, _retype, _number, _number, _number, _empty, _empty, _word, _word,

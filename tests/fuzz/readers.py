@@ -46,18 +46,40 @@ def pages(rng: random.Random, form: str = "", *options: str) -> tuple[Step, Step
 def _score(rng: random.Random) -> Case:
     """A score checked and made; now and then placed, moved, written in another form and read back."""
     data, files = damaged("score", rng)
-    steps = list(pages(rng, "", *rng.choice([(), (), ("--view", rng.choice(["staff", "tab", "rhythm-tab", "lead-sheet"]))])))
+    steps = list(
+        pages(
+            rng,
+            "",
+            *rng.choice([(), (), ("--view", rng.choice(["staff", "tab", "rhythm-tab", "lead-sheet"]))]),
+        )
+    )
     way = rng.randrange(8)
     if way < 2:
-        moves = [(), ("--anew",), ("--tuning", "drop D"), ("--capo", "2"), ("--semitones", "-3"), ("--key", "Eb major"), ("--instrument", "ukulele")]
+        moves = [
+            (),
+            ("--anew",),
+            ("--tuning", "drop D"),
+            ("--capo", "2"),
+            ("--semitones", "-3"),
+            ("--key", "Eb major"),
+            ("--instrument", "ukulele"),
+        ]
         options = rng.choice(moves)
-        steps.append(Step(("place", DOCUMENT, "-o", "out/placed.yaml", *options, *rng.choice([(), ("--why",)])), after=0))
+        steps.append(
+            Step(
+                ("place", DOCUMENT, "-o", "out/placed.yaml", *options, *rng.choice([(), ("--why",)])), after=0
+            )
+        )
         steps.append(Step(("check", "out/placed.yaml"), after=len(steps) - 1, must=True))
     elif way < 5:
-        form, ending = rng.choice([("musicxml", "musicxml"), ("mxl", "mxl"), ("midi", "mid"), ("text", "txt"), ("wav", "wav")])
+        form, ending = rng.choice(
+            [("musicxml", "musicxml"), ("mxl", "mxl"), ("midi", "mid"), ("text", "txt"), ("wav", "wav")]
+        )
         steps.append(Step(("write", DOCUMENT, "--as", form, "-o", f"out/other.{ending}"), after=0))
         if form != "wav":
-            steps.append(Step(("read", f"out/other.{ending}", "-o", "out/back.yaml"), after=len(steps) - 1, must=True))
+            steps.append(
+                Step(("read", f"out/other.{ending}", "-o", "out/back.yaml"), after=len(steps) - 1, must=True)
+            )
             steps.append(Step(("check", "out/back.yaml"), after=len(steps) - 1, must=True))
     return Case("score", files | {DOCUMENT: data}, tuple(steps))
 
@@ -75,7 +97,9 @@ def _document(kind: str, form: str = "") -> Callable[[random.Random], Case]:
 def _style(rng: random.Random) -> Case:
     """A score, a handout or paper in a style with something wrong in it."""
     data, files = damaged("style", rng)
-    document = rng.choice([seeds.seeds("score")[0], seeds.seeds("score")[1], seeds.seeds("handout")[0], seeds.seeds("paper")[0]])
+    document = rng.choice(
+        [seeds.seeds("score")[0], seeds.seeds("score")[1], seeds.seeds("handout")[0], seeds.seeds("paper")[0]]
+    )
     files = {**files, **document.files, "own.yaml": data, DOCUMENT: document.text.encode()}
     return Case("style", files, pages(rng, "", "--style", "own.yaml"))
 
@@ -86,7 +110,18 @@ def _hand(rng: random.Random) -> Case:
     score = rng.choice(seeds.seeds("score")[:2]).text.encode()
     steps = (
         Step(("check", DOCUMENT, "--hand", "own.yaml", *rng.choice([(), ("--difficulty",)]))),
-        Step(("place", DOCUMENT, "--hand", "own.yaml", "-o", "out/placed.yaml", *rng.choice([(), ("--anew",)])), agrees=0),
+        Step(
+            (
+                "place",
+                DOCUMENT,
+                "--hand",
+                "own.yaml",
+                "-o",
+                "out/placed.yaml",
+                *rng.choice([(), ("--anew",)]),
+            ),
+            agrees=0,
+        ),
         Step(("check", "out/placed.yaml"), after=1, must=True),
         Step(("shapes", "C", "Am7", "--hand", "own.yaml"), agrees=0),
     )
@@ -104,7 +139,11 @@ def _read_back(name: str, *options: str) -> tuple[Step, ...]:
 
 def _table(rng: random.Random) -> Case:
     data, _ = damaged("table", rng)
-    return Case("table", {"tab.txt": rng.choice(seeds.tab_seeds()), "own.yaml": data}, _read_back("tab.txt", "--table", "own.yaml"))
+    return Case(
+        "table",
+        {"tab.txt": rng.choice(seeds.tab_seeds()), "own.yaml": data},
+        _read_back("tab.txt", "--table", "own.yaml"),
+    )
 
 
 def _tab(rng: random.Random) -> Case:
@@ -129,29 +168,79 @@ def _midi(rng: random.Random) -> Case:
 def _picture(rng: random.Random) -> Case:
     """A handout with a damaged picture."""
     name, data = rng.choice(list(seeds.pictures().items()))
-    data = mutate_picture(name, data, rng) if rng.random() < 0.9 else rng.choice([b"", mutate_bytes(b"GIF89a" + b"x" * 40, rng)])
+    data = (
+        mutate_picture(name, data, rng)
+        if rng.random() < 0.9
+        else rng.choice([b"", mutate_bytes(b"GIF89a" + b"x" * 40, rng)])
+    )
     width = rng.choice(["", "", "    width: 60\n", "    width: 0.001\n", "    width: 400\n"])
     text = f"handout: 1\ncontent:\n  - picture: {name}\n    alt: A hand\n{width}"
     return Case("picture", {name: data, DOCUMENT: text.encode()}, pages(rng))
 
 
 _ROOTS = ["C", "C#", "Db", "D", "Eb", "F#", "G", "Ab", "A", "Bb", "B", "H", "c", ""]
-_SORTS = ["", "m", "7", "maj7", "m7b5", "dim", "dim7", "aug", "sus4", "sus2", "6", "6/9", "9", "11", "13", "7#9", "7b9#11", "add9", "5", "mmaj7", "°", "ø", "Δ", "no3", "alt"]
+_SORTS = [
+    "",
+    "m",
+    "7",
+    "maj7",
+    "m7b5",
+    "dim",
+    "dim7",
+    "aug",
+    "sus4",
+    "sus2",
+    "6",
+    "6/9",
+    "9",
+    "11",
+    "13",
+    "7#9",
+    "7b9#11",
+    "add9",
+    "5",
+    "mmaj7",
+    "°",
+    "ø",
+    "Δ",
+    "no3",
+    "alt",
+]
 
 
 def _shapes(rng: random.Random) -> Case:
     """Chord names and frets, right and wrong, for any instrument."""
     instrument = rng.choice(["guitar", "guitar", "ukulele", "bass", "banjo", "mandolin", "bass-5"])
     options = ["--instrument", instrument] if rng.random() < 0.5 else []
-    options += rng.choice([[], [], ["--inversions"], ["--rootless"], ["--capo", rng.choice(["0", "3", "12", "30"])], ["--tuning", "DADGAD"]])
+    options += rng.choice(
+        [
+            [],
+            [],
+            ["--inversions"],
+            ["--rootless"],
+            ["--capo", rng.choice(["0", "3", "12", "30"])],
+            ["--tuning", "DADGAD"],
+        ]
+    )
     if rng.random() < 0.35:
-        frets = [" ".join(rng.choice(["x", "0", "1", "2", "3", "5", "12", "24", odd_word(rng)[:6]]) for _ in range(rng.choice([4, 5, 6, 6, 6, 7])))]
+        frets = [
+            " ".join(
+                rng.choice(["x", "0", "1", "2", "3", "5", "12", "24", odd_word(rng)[:6]])
+                for _ in range(rng.choice([4, 5, 6, 6, 6, 7]))
+            )
+        ]
         return Case("shapes", {}, (Step(("shapes", *options, "--name", "--", *map(as_typed, frets))),))
     names = []
     for _ in range(rng.choice([1, 1, 2])):
-        name = rng.choice(_ROOTS) + rng.choice(_SORTS) + rng.choice(["", "", "", "/E", "/Bb", "/7", "(b5)", odd_word(rng)[:8]])
+        name = (
+            rng.choice(_ROOTS)
+            + rng.choice(_SORTS)
+            + rng.choice(["", "", "", "/E", "/Bb", "/7", "(b5)", odd_word(rng)[:8]])
+        )
         names.append(name if rng.random() < 0.9 else mutate_text(name, rng).decode("utf-8", "replace"))
-    output = rng.choice([[], [], ["--as", "yaml"], ["--as", "pdf", "-o", "out/x.pdf"], ["--as", "svg", "-o", "out/x.svg"]])
+    output = rng.choice(
+        [[], [], ["--as", "yaml"], ["--as", "pdf", "-o", "out/x.pdf"], ["--as", "svg", "-o", "out/x.svg"]]
+    )
     return Case("shapes", {}, (Step(("shapes", *options, *output, "--", *map(as_typed, names))),))
 
 

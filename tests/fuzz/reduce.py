@@ -45,7 +45,7 @@ def _without_step(case: Case) -> Iterator[Case]:
     for gone in reversed(range(len(case.steps))):
         numbers = [gone]
         for number, step in enumerate(case.steps):
-            if step.after in numbers or step.agrees in numbers:
+            if step.after in numbers:
                 numbers.append(number)
         kept = [number for number in range(len(case.steps)) if number not in numbers]
         if kept:
@@ -55,7 +55,7 @@ def _without_step(case: Case) -> Iterator[Case]:
 
 
 def _renumbered(step: Step, new: dict[int, int]) -> Step:
-    after, agrees = (None if old is None else new[old] for old in (step.after, step.agrees))
+    after, agrees = (None if old is None else new.get(old) for old in (step.after, step.agrees))
     return step._replace(after=after, agrees=agrees)
 
 
@@ -133,14 +133,22 @@ def _reduce_tree(data: bytes, still: Callable[[bytes], bool], until: float) -> b
 
 
 def _dump(tree: Any) -> bytes:
-    return yaml.safe_dump(tree, allow_unicode=True, sort_keys=False, default_flow_style=None, width=110).encode("utf-8", "surrogatepass")
+    return yaml.safe_dump(
+        tree, allow_unicode=True, sort_keys=False, default_flow_style=None, width=110
+    ).encode("utf-8", "surrogatepass")
 
 
 def _paths(node: Any, path: tuple[Any, ...], depth: int = 0) -> Iterator[tuple[Any, ...]]:
     """Every branch, the big ones first."""
     if depth > 40:
         return
-    items = list(node.items()) if isinstance(node, dict) else list(enumerate(node)) if isinstance(node, list) else []
+    items = (
+        list(node.items())
+        if isinstance(node, dict)
+        else list(enumerate(node))
+        if isinstance(node, list)
+        else []
+    )
     for key, _ in items:
         yield (*path, key)
     for key, value in items:

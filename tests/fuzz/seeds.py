@@ -179,7 +179,9 @@ def seeds(kind: str) -> list[Seed]:
     if kind == "style":
         paths = [ROOT / f"styles/{name}.yaml" for name in ("handout", "songbook", "large-print", "base")]
     else:
-        paths = sorted((ROOT / "samples").rglob("*.yaml")) + sorted((ROOT / "tests/pages/cases").glob("*.yaml"))
+        paths = sorted((ROOT / "samples").rglob("*.yaml")) + sorted(
+            (ROOT / "tests/pages/cases").glob("*.yaml")
+        )
     for path in paths:
         text = path.read_text("utf-8")
         if re.search(rf"^{kind}\s*:", text, re.MULTILINE):
@@ -306,7 +308,11 @@ def random_score(rng: random.Random) -> str:
             notes = "+".join(f"{string}:{rng.randint(0, 15)}" for string in strings)
             sign = f" {rng.choice(marks)}" if rng.random() < 0.5 else ""
             events.append(f'{{{value}: "{rng.choice([notes + sign, notes, "rest"])}"}}')
-        extra = rng.choice(["", "", "", "    repeat: start\n", "    repeat: end\n", "    chord: Am\n", "    ending: 1\n"])
+        extra = rng.choice(
+            ["", "", "", "    repeat: start\n", "    repeat: end\n", "    chord: Am\n", "    ending: 1\n"]
+        )
         rows.append(f"  - notes: [{', '.join(events)}]\n{extra}")
-    head = rng.choice(["", "tuning: drop D\n", "capo: 3\n", "key: Eb major\n", "view: rhythm-tab\n", "view: lead-sheet\n"])
+    head = rng.choice(
+        ["", "tuning: drop D\n", "capo: 3\n", "key: Eb major\n", "view: rhythm-tab\n", "view: lead-sheet\n"]
+    )
     return f"score: 1\ntitle: Random\n{head}measures:\n{''.join(rows)}"

@@ -177,7 +177,9 @@ def _caught(typed: Path) -> Iterator[list[str]]:
             os.dup2(handle, number)
         sys.stdin = io.TextIOWrapper(io.FileIO(0, closefd=False), "utf-8")  # type: ignore[arg-type]
         sys.stdout, sys.stderr = (
-            io.TextIOWrapper(io.FileIO(n, "w", closefd=False), "utf-8", "backslashreplace", write_through=True)  # type: ignore[arg-type]
+            io.TextIOWrapper(
+                io.FileIO(n, "w", closefd=False), "utf-8", "backslashreplace", write_through=True
+            )  # type: ignore[arg-type]
             for n in (1, 2)
         )
         yield printed
