@@ -5,8 +5,8 @@ from __future__ import annotations
 import contextlib
 import multiprocessing
 import os
-import signal
 import shutil
+import signal
 import tempfile
 import time
 from multiprocessing.connection import Connection

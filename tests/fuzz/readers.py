@@ -24,10 +24,14 @@ def damaged(kind: str, rng: random.Random) -> tuple[bytes, dict[str, bytes]]:
     """A document of a kind with something wrong in it, and the files that it names."""
     found = seeds.seeds(kind)
     at = rng.randrange(len(found))
-    if kind == "score" and rng.random() < 0.25:
+    if kind == "score" and rng.random() < 0.4:
+        tree = seeds.mixed_score(rng)
+        tree = tree if rng.random() < 0.6 else mutate_tree(tree, rng, seeds.trees("score"))
+        return encode(dump_tree(tree, rng)), seeds.companions()
+    if kind == "score" and rng.random() < 0.2:
         text = seeds.random_score(rng)
         return text.encode() if rng.random() < 0.5 else mutate_text(text, rng), seeds.companions()
-    if rng.random() < 0.35:
+    if rng.random() < 0.22:
         return mutate_text(found[at].text, rng), found[at].files
     donors = seeds.trees(rng.choice([kind, kind, "score", "handout", "songbook"]))
     tree = mutate_tree(seeds.trees(kind)[at], rng, donors)

@@ -23,20 +23,11 @@ _FINEST = 3000
 def reduce_case(case: Case, fails: Fails, seconds: float) -> Case:
     """The smallest case found in so many seconds for which `fails` still says True."""
     until = time.monotonic() + seconds
-    changed = True
-    while changed and time.monotonic() < until:
-        changed = False
-        for smaller in _smaller_cases:
-            for candidate in smaller(case):
-                if time.monotonic() > until:
-                    return case
-                if candidate.size < case.size or len(candidate.steps) < len(case.steps):
-                    if fails(candidate):
-                        case, changed = candidate, True
-                        break
-            else:
-                continue
-            break
+    found: Case | None = case
+    while found is not None and time.monotonic() < until:
+        case = found
+        candidates = (candidate for smaller in _SMALLER for candidate in smaller(case))
+        found = next((c for c in candidates if time.monotonic() < until and fails(c)), None)
     return _reduce_files(case, fails, until)
 
 
@@ -73,24 +64,26 @@ def _without_argument(case: Case) -> Iterator[Case]:
                 yield case._replace(steps=(*case.steps[:number], shorter, *case.steps[number + 1 :]))
 
 
-_smaller_cases = (_without_step, _without_file, _without_argument)
+_SMALLER = (_without_step, _without_file, _without_argument)
 
 
 def _reduce_files(case: Case, fails: Fails, until: float) -> Case:
     for name in sorted(case.files, key=lambda file: -len(case.files[file])):
-
-        def still(data: bytes, name: str = name) -> bool:
-            return time.monotonic() < until and fails(case._replace(files={**case.files, name: data}))
-
-        data = case.files[name]
-        if name.endswith(".yaml"):
-            data = _reduce_tree(data, still, until)
-        lines = data.splitlines(keepends=True)
-        data = b"".join(_shrink(lines, lambda kept: still(b"".join(kept))))
-        if len(data) <= _FINEST:
-            data = bytes(_shrink(list(data), lambda kept: still(bytes(kept))))
-        case = case._replace(files={**case.files, name: data})
+        case = _reduce_file(case, name, fails, until)
     return case
+
+
+def _reduce_file(case: Case, name: str, fails: Fails, until: float) -> Case:
+    def still(data: bytes) -> bool:
+        return time.monotonic() < until and fails(case._replace(files={**case.files, name: data}))
+
+    data = case.files[name]
+    if name.endswith(".yaml"):
+        data = _reduce_tree(data, still, until)
+    data = b"".join(_shrink(data.splitlines(keepends=True), lambda kept: still(b"".join(kept))))
+    if len(data) <= _FINEST:
+        data = bytes(_shrink(list(data), lambda kept: still(bytes(kept))))
+    return case._replace(files={**case.files, name: data})
 
 
 def _shrink(items: list[Any], fails: Callable[[list[Any]], bool]) -> list[Any]:

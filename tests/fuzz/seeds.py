@@ -316,3 +316,28 @@ def random_score(rng: random.Random) -> str:
         ["", "tuning: drop D\n", "capo: 3\n", "key: Eb major\n", "view: rhythm-tab\n", "view: lead-sheet\n"]
     )
     return f"score: 1\ntitle: Random\n{head}measures:\n{''.join(rows)}"
+
+
+_HEADS: list[dict[str, Any]] = [
+    {}, {}, {"capo": 3}, {"tuning": "drop D"}, {"tuning": "DADGAD"}, {"key": "Eb major"}, {"key": "F# minor"}, {"view": "rhythm-tab"},
+    {"view": "tab"}, {"view": "staff"}, {"view": "lead-sheet"}, {"counting": True}, {"left-handed": True}, {"explain-signs": "used"},
+    {"language": "de"}, {"size": "A5", "orientation": "landscape"}, {"style": "songbook"}, {"house-style": {"staff": {"height_mm": 4}}},
+    {"instrument": "guitar-7"}, {"instrument": "twelve-string-guitar"}, {"size": "90x120"}, {"grids": "none"},
+]  # fmt: skip
+
+
+def mixed_score(rng: random.Random) -> dict[str, Any]:
+    """A score of measures from several scores in one metre: right more often than not, and written by nobody."""
+    scores = [tree for tree in trees("score") if "parts" not in tree and tree.get("measures")]
+    head = rng.choice(scores)
+    alike = [tree for tree in scores if all(tree.get(key) == head.get(key) for key in ("time", "instrument"))]
+    heard = rng.sample(alike, min(len(alike), rng.choice([2, 3, 6])))
+    pool = [measure for tree in heard for measure in tree["measures"] if isinstance(measure, dict)]
+    measures = [rng.choice(pool) for _ in range(rng.choice([1, 2, 4, 8, 24]))] if pool else []
+    made = {**head, **rng.choice(_HEADS), "measures": measures}
+    for measure in rng.sample(measures, len(measures) // 2):
+        other = rng.choice(pool)
+        key = rng.choice(list(other))
+        if key not in ("notes", "time", "upper", "lower", "repeat", "ending", "endings"):
+            measures[measures.index(measure)] = {**measure, key: other[key]}
+    return made

@@ -168,7 +168,7 @@ def _timer() -> Iterator[None]:
 def _caught(typed: Path) -> Iterator[list[str]]:
     """The standard streams led to files, down to their numbers; afterwards the list holds what was printed."""
     printed: list[str] = []
-    files = [tempfile.TemporaryFile() for _ in range(2)]
+    files = [tempfile.TemporaryFile() for _ in range(2)]  # noqa: SIM115 - closed below
     kept = [os.dup(number) for number in range(3)]
     streams = (sys.stdin, sys.stdout, sys.stderr)
     source = os.open(typed, os.O_RDONLY)
