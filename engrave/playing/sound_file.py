@@ -19,6 +19,7 @@ from engrave.playing.pitch_path import PitchPath, pitch_path
 from engrave.playing.plucked_string import RATE, Pluck, Samples, dies_after, pluck
 from engrave.playing.sounding import Performance, SoundingNote
 from engrave.playing.taste import read_sound
+from engrave.score.sign_list import SignName
 
 CAUTION = (
     "turn the volume down before you listen; loud or long listening can harm hearing, so keep it low and ask a"
@@ -69,9 +70,15 @@ LONGEST = 3600
 CONCERT_A, CONCERT_A_MIDI = 440.0, 69
 """The hertz of a' (ISO 16:1975), from which all pitches go by equal temperament, and its MIDI number."""
 _HARMONICS = frozenset(
-    {"natural-harmonic", "artificial-harmonic", "tapped-harmonic", "touched-harmonic", "pinch-harmonic"}
+    {
+        SignName.NATURAL_HARMONIC,
+        SignName.ARTIFICIAL_HARMONIC,
+        SignName.TAPPED_HARMONIC,
+        SignName.TOUCHED_HARMONIC,
+        SignName.PINCH_HARMONIC,
+    }
 )
-_FADE_IN = frozenset({"fade-in", "volume-swell"})
+_FADE_IN = frozenset({SignName.FADE_IN, SignName.VOLUME_SWELL})
 
 
 class _Planned(NamedTuple):
@@ -160,28 +167,28 @@ def _sound(planned: _Planned, seed: int) -> Samples:
     held = planned.end - planned.start
     fade = (times - held) / (planned.faded - planned.end)
     sound *= 0.5 + 0.5 * np.cos(pi * np.clip(fade, 0.0, 1.0))
-    if planned.note.marks & _FADE_IN:
+    if planned.note.signs & _FADE_IN:
         sound *= np.clip(times / max(held, taste.release), 0.0, 1.0)
-    if "fade-out" in planned.note.marks:
+    if SignName.FADE_OUT in planned.note.signs:
         sound *= 1 - np.clip(times / max(held, taste.release), 0.0, 1.0)
     return sound
 
 
 def _pluck_of(planned: _Planned, seed: int) -> Pluck:
-    """How the string is plucked for a note with these marks.
+    """How the string is plucked for a note with these signs.
 
     A string touched at a node keeps only the partials that have a node there. They are all the partials of the pitch
     that sounds and none below, so that the string is as long as its sounding part, and dies as slowly as an open one.
     """
-    note, marks = planned.note, planned.note.marks
+    note, signs = planned.note, planned.note.signs
     hertz, taste = frequency(note.midi), read_sound()
     decay, darkening = taste.low_decay * (taste.low_hertz / hertz) ** taste.decay_power, taste.darkening
-    harmonic = bool(marks & _HARMONICS)
+    harmonic = bool(signs & _HARMONICS)
     if harmonic:
         darkening = taste.harmonic_darkening
-    if "palm-mute" in marks:
+    if SignName.PALM_MUTE in signs:
         decay, darkening = taste.muted_decay, taste.muted_darkening
-    if "dead" in marks:
+    if SignName.DEAD in signs:
         decay, darkening = taste.dead_decay, taste.dead_darkening
     return Pluck(
         frequency=hertz,
@@ -191,7 +198,7 @@ def _pluck_of(planned: _Planned, seed: int) -> Pluck:
         darkening=darkening,
         position=taste.pick_on_harmonic
         if harmonic
-        else min((taste.picks[mark] for mark in marks if mark in taste.picks), default=taste.pick),
+        else min((taste.picks[mark] for mark in signs if mark in taste.picks), default=taste.pick),
         seed=seed,
     )
 

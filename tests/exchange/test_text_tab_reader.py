@@ -7,6 +7,7 @@ from engrave.exchange.text_tab.lines.table import read_own_table
 from engrave.exchange.text_tab.reader import read_text_tab
 from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
+from engrave.score.techniques import technique_words
 from engrave.source.parse import parse_yaml
 from tests.exchange.text_tab_helpers import NAMES, tab
 
@@ -34,7 +35,10 @@ def marks(text, **more):
     """(fret, marks) of every note that is struck."""
     score = result(text, **more)[1]
     return [
-        (note.fret, [f"{m.name}:{m.amount}" if m.amount else m.name for m in (*note.marks, *event.marks)])
+        (
+            note.fret,
+            [":".join(technique_words(t).split(" ", 1)) for t in (*note.techniques, *event.techniques)],
+        )
         for measure in score.parts[0].measures
         for event in measure.voices[0].events
         for note in event.notes

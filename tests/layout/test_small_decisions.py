@@ -7,12 +7,14 @@ from hypothesis import strategies as st
 from engrave.layout.beams import decide_grace_beam
 from engrave.layout.direction import Direction
 from engrave.layout.lines.barlines import decide_barline
-from engrave.layout.measures.heads import decide_head, decide_slash
+from engrave.layout.measures.heads import Head, HeadKind, decide_head, decide_slash
 from engrave.layout.measures.lanes import decide_syllable_start
 from engrave.layout.measures.side_signs import decide_finger_heights
 from engrave.layout.systems.stacked_signs import decide_sign_side
-from engrave.score.structure import Syllable
+from engrave.marks.mark import NO_SOURCE
+from engrave.score.structure import Note, Syllable
 from engrave.style.load import load_style
+from engrave.theory.pitch import parse_pitch
 from tests.reading.helpers import read
 
 STYLE = load_style("")[0]
@@ -82,8 +84,15 @@ def test_a_head_tells_how_its_note_is_made(event, quarter, half):
         .events[0]
         .notes[0]
     )
-    assert decide_head(note, 4) == quarter
-    assert decide_head(note, 2) == half
+    head = Head(0, note, NO_SOURCE)
+    assert decide_head(head, 4) == quarter
+    assert decide_head(head, 2) == half
+
+
+def test_a_diamond_shows_where_a_stopped_string_is_touched():
+    """Symbol: SMuFL. It is white whatever the value."""
+    head = Head(0, Note(parse_pitch("C5")), NO_SOURCE, HeadKind.NODE)
+    assert decide_head(head, 4) == decide_head(head, 1) == "noteheadDiamondHalf"
 
 
 def test_slashes_are_white_from_the_half_on():

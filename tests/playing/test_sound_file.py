@@ -142,7 +142,7 @@ def test_slides_glide_over_the_end_or_the_start():
     assert abs(cents(pitch(part(struck, 0.3, 0.8)), 57)) < 2
     assert 57 < 69 + 12 * np.log2(pitch(part(struck, 0.9, 0.95)) / 440) < 64
     assert abs(cents(pitch(part(struck, 1.05, 1.5)), 64)) < 2
-    legato = heard(first, second._replace(marks=frozenset({"slurred-slide"})))
+    legato = heard(first, second._replace(signs=frozenset({"slurred-slide"})))
     assert abs(cents(pitch(part(legato, 0.9, 0.99)), 57)) < 4
     assert 57 < 69 + 12 * np.log2(pitch(part(legato, 1.03, 1.08)) / 440) < 64
     assert abs(cents(pitch(part(legato, 1.3, 1.9)), 64)) < 4

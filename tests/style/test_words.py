@@ -291,9 +291,9 @@ def _signs_of_measure(measure: PartMeasure) -> Iterator[str]:
 
 
 def _signs_of_event(event: Event) -> Iterator[str]:
-    yield from (mark.name for mark in event.marks)
+    yield from (technique.sign for technique in event.techniques)
     for note in event.notes:
-        yield from (mark.name for mark in note.marks)
+        yield from (technique.sign for technique in note.techniques)
         if note.finger:
             yield "finger"
     if event.before is not None:

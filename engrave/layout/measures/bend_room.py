@@ -10,9 +10,10 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.measures.chords import flag_glyph
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Note
 from engrave.style.sections import Style
-from engrave.theory.bends import BarMove, BendKind, BendStep, amount_label, parse_bar_move, parse_bend
+from engrave.theory.bends import BarMove, BarMoveKind, BendKind, BendStep, amount_label
 from engrave.theory.duration import NoteValue
 
 NOTHING = -math.inf
@@ -33,10 +34,7 @@ class Arrow(NamedTuple):
 
 def bend_steps(note: Note) -> tuple[BendStep, ...]:
     """How a note is bent; nothing when it is not."""
-    for mark in note.marks:
-        if mark.name == "bend":
-            return parse_bend(mark.amount, note.tie_from)
-    return ()
+    return note.bend
 
 
 def decide_bend_arrows(
@@ -49,7 +47,7 @@ def decide_bend_arrows(
     amount makes room on its left.
     """
     head, words = style.stacking.bend_arrow, style.words.bend
-    face, whole_step = text_face(words.face), style.signs["bend"].letters
+    face, whole_step = text_face(words.face), style.signs[SignName.BEND].letters
     arrows: list[Arrow] = []
     x = start
     for number, step in enumerate(steps):
@@ -241,7 +239,7 @@ def rhythm_reach(
     return right
 
 
-_GLYPHS = {"dip": "guitarVibratoBarDip", "vibrato": "guitarVibratoStroke"}
+_GLYPHS = {BarMoveKind.DIP: "guitarVibratoBarDip", BarMoveKind.VIBRATO: "guitarVibratoStroke"}
 
 
 def bar_glyph(move: BarMove) -> str:
@@ -265,13 +263,13 @@ def bar_move_width(move: BarMove, style: Style, face: MusicFace) -> float:
         width = box.right - box.left
     if amount:
         width += style.stacking.sign_gap / 2 + text.width(amount, words.size)
-    return max(width, text.width(style.signs["vibrato-bar"].letters, words.size))
+    return max(width, text.width(style.signs[SignName.VIBRATO_BAR].letters, words.size))
 
 
 def bar_reach(notes: tuple[Note, ...], style: Style, face: MusicFace) -> float:
     """How far a chord's moves of the bar reach to each side of its middle, in staff spaces; 0 without one."""
     for note in notes:
-        for mark in note.marks:
-            if mark.name == "vibrato-bar":
-                return bar_move_width(parse_bar_move(mark.amount), style, face) / 2
+        move = note.bar_move
+        if move is not None:
+            return bar_move_width(move, style, face) / 2
     return 0.0

@@ -7,10 +7,10 @@ from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.marks.mark import NO_SOURCE, Source
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Note
+from engrave.score.techniques import NaturalHarmonic, StoppedHarmonic, Trill
 from engrave.style.sections import Style
-
-_STOPPED_HARMONICS = ("artificial-harmonic", "tapped-harmonic", "touched-harmonic")
 
 
 class DigitText(NamedTuple):
@@ -60,15 +60,15 @@ def decide_digit_text(note: Note) -> DigitText:
     """
     if note.tie_from:
         return DigitText("", "", False)
-    ghost = note.has("ghost")
-    for mark in note.marks:
-        if mark.name == "natural-harmonic":
-            return DigitText(f"<{mark.amount}>", "", ghost)
-        if mark.name == "trill" and mark.amount:
-            return DigitText(str(note.fret), f" ({mark.amount})", ghost)
-        if mark.name in _STOPPED_HARMONICS:
-            return DigitText(str(note.fret), f" <{mark.amount}>", ghost)
-    return DigitText("X" if note.has("dead") else str(note.fret), "", ghost)
+    ghost = note.has(SignName.GHOST)
+    for technique in note.techniques:
+        if isinstance(technique, NaturalHarmonic):
+            return DigitText(f"<{technique.label}>", "", ghost)
+        if isinstance(technique, Trill):
+            return DigitText(str(note.fret), f" ({technique.to})", ghost)
+        if isinstance(technique, StoppedHarmonic):
+            return DigitText(str(note.fret), f" <{technique.touched}>", ghost)
+    return DigitText("X" if note.has(SignName.DEAD) else str(note.fret), "", ghost)
 
 
 class DigitMeasurer:

@@ -10,6 +10,7 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.chord_names import ChordBlockMeasurer
 from engrave.layout.measures.digits import DigitMeasurer
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Measure, PartMeasure, Syllable
 from engrave.style.sections import Style
 from engrave.theory.counting import CountingWords, count_syllables
@@ -53,7 +54,7 @@ def dynamic_width(text: str, face: MusicFace) -> float:
     return box.right - box.left
 
 
-STARTING_WORDS = ("fade-in", "fade-out", "volume-swell")
+STARTING_WORDS = (SignName.FADE_IN, SignName.FADE_OUT, SignName.VOLUME_SWELL)
 """Signs whose letters start at the left edge of their note: what they say begins there."""
 
 ELISION = "‿"
@@ -144,7 +145,7 @@ class LaneReader:
     def _word_width(self, event: Event) -> float:
         """The width of the longest word that starts at an event; 0 where none does."""
         words, signs = self._style.words.technique, self._style.signs
-        names = {mark.name for mark in (*event.marks, *(m for note in event.notes for m in note.marks))}
+        names = event.signs
         starting = [signs[name] for name in STARTING_WORDS if name in names and signs[name].on != "none"]
         face = text_face(words.face)
         return max((face.width(sign.letters, words.size * sign.size) for sign in starting), default=0.0)

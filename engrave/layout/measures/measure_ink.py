@@ -17,12 +17,13 @@ from engrave.layout.measures.staff_ink import StaffInkBuilder
 from engrave.layout.measures.tab_ink import TabInkBuilder
 from engrave.layout.springs import apply_long_rods, decide_phi, ideal_space
 from engrave.layout.staves import StaffPlan
+from engrave.score.sign_list import SignName
 from engrave.score.spans import resolve_spans
 from engrave.score.structure import Measure, Part, PartMeasure, Score
 from engrave.style.sections import Style
 from engrave.theory.accidentals import AccidentalMemory
 
-_JOINED_MARKS = frozenset({"hammer-on", "pull-off", "slide", "slurred-slide"})
+_JOINED_MARKS = frozenset({SignName.HAMMER_ON, SignName.PULL_OFF, SignName.SLIDE, SignName.SLURRED_SLIDE})
 _DYNAMICS = 1
 """The lane of dynamics among a part's lanes: they stand between the staves, where barlines run."""
 _NO_OCTAVES = OctaveShifts()
@@ -267,10 +268,10 @@ def _tab_gaps(staff: StaffInk, style: Style) -> dict[int, float]:
         for item in voice.items:
             if isinstance(item, FretInk):
                 joined = any(
-                    mark.name in _JOINED_MARKS
+                    technique.sign in _JOINED_MARKS
                     for digit in item.digits
                     if digit.text
-                    for mark in digit.note.marks
+                    for technique in digit.note.techniques
                 )
                 gap = spacing.slide_room if joined else spacing.fret_to_fret
                 gaps[item.column] = max(gaps.get(item.column, 0.0), gap)

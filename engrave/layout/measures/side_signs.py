@@ -7,14 +7,15 @@ from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.staves import StaffPlan
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Event
 from engrave.style.sections import Style
 
-SLIDES_FROM = ("slide-from-below", "slide-from-above")
-SLIDES_AWAY = ("slide-away-up", "slide-away-down")
-ROLLS = ("arpeggiate", "arpeggiate-up", "arpeggiate-down", "non-arpeggiate")
-DELAYED = ("delayed-turn", "delayed-inverted-turn")
-AFTER = ("breath-mark", "caesura")
+SLIDES_FROM = (SignName.SLIDE_FROM_BELOW, SignName.SLIDE_FROM_ABOVE)
+SLIDES_AWAY = (SignName.SLIDE_AWAY_UP, SignName.SLIDE_AWAY_DOWN)
+ROLLS = (SignName.ARPEGGIATE, SignName.ARPEGGIATE_UP, SignName.ARPEGGIATE_DOWN, SignName.NON_ARPEGGIATE)
+DELAYED = (SignName.DELAYED_TURN, SignName.DELAYED_INVERTED_TURN)
+AFTER = (SignName.BREATH_MARK, SignName.CAESURA)
 
 
 class FingerPlace(NamedTuple):
@@ -51,8 +52,7 @@ def measure_side_signs(
 
     `fingered` are the fingers of a chord with the heights of their heads, lowest first.
     """
-    names = {mark.name for note in event.notes for mark in note.marks}
-    names.update(mark.name for mark in event.marks)
+    names = event.signs
     shown = {name for name in names if name in style.signs and plan.shows(style.signs[name])}
     heights = None
     if (

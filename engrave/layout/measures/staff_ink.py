@@ -38,7 +38,8 @@ from engrave.layout.notes.rests import decide_rest, shift_of_row
 from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
-from engrave.score.structure import Event, Graces, Note, PartMeasure
+from engrave.score.sign_list import SignName
+from engrave.score.structure import Event, Graces, PartMeasure
 from engrave.style.sections import NoteStyle, Style
 from engrave.theory.accidentals import AccidentalMemory
 
@@ -56,7 +57,7 @@ class _Draft:
     bends: BendMemory
     octaves: OctaveShifts
     sides: tuple[Direction | None, ...]
-    chords: list[list[tuple[tuple[int, Note, Source], ...]]] = field(default_factory=list)
+    chords: list[list[tuple[Head, ...]]] = field(default_factory=list)
     directions: list[list[Direction]] = field(default_factory=list)
     items: list[list[ChordInk | RestInk]] = field(default_factory=list)
     extents: dict[int, Extent] = field(default_factory=dict)
@@ -139,7 +140,7 @@ class StaffInkBuilder:
             if event.notes:
                 before = self._grace_row(draft, voice, index, event.before)
                 sounding.append((voice, index, self._prepare(draft, voice, index)))
-                bent.append(draft.bends.enter(voice, [note for _, note, _ in draft.chords[voice][index]]))
+                bent.append(draft.bends.enter(voice, [note for _, note, *_ in draft.chords[voice][index]]))
                 graces.append((before, self._grace_row(draft, voice, index, event.after)))
             elif event.whole_measure:
                 draft.whole_rest = draft.sources[voice].events[index]
@@ -154,7 +155,7 @@ class StaffInkBuilder:
             event = draft.part.voices[voice].events[index]
             column = draft.columns[event.onset]
             members = draft.chords[voice][index]
-            fingered = [(note.finger, position / 2) for position, note, _ in members if note.finger]
+            fingered = [(note.finger, position / 2) for position, note, *_ in members if note.finger]
             side = measure_side_signs(event, draft.plan, moment.left, moment.right, self._style, fingered)
             source, beam = draft.sources[voice].events[index], draft.rhythms[voice].beam_of[index]
             ties = decide_ties(
@@ -227,7 +228,7 @@ class StaffInkBuilder:
             flags = 0 if beamed else event.value.flags
             chord = self._sounding(draft, event, members, direction, flags, None)
             moment = self._measurer.measure((chord,))
-            held = draft.bends.enter(voice, [note for _, note, _ in members])
+            held = draft.bends.enter(voice, [note for _, note, *_ in members])
             ink = _chord_ink(
                 event,
                 -1,
@@ -269,22 +270,22 @@ class StaffInkBuilder:
         side: Direction | None,
     ) -> Sounding:
         accidentals = []
-        for position, note, _ in members:
-            if note.is_slash or note.has("dead"):
+        for position, note, *_ in members:
+            if note.is_slash or note.has(SignName.DEAD):
                 continue
             accidental, courtesy = draft.memory.decide(note.pitch, note.tie_from)
             if accidental is not None:
                 accidentals.append((position, accidental.glyph, courtesy))
         denominator = event.value.denominator
         return Sounding(
-            positions=tuple(member[0] for member in members),
-            heads=tuple(decide_head(member[1], denominator) for member in members),
+            positions=tuple(member.position for member in members),
+            heads=tuple(decide_head(member, denominator) for member in members),
             accidentals=tuple(accidentals),
             direction=direction,
             dots=event.value.dots,
             flags=flags,
             voice=side,
-            ghosts=frozenset(position for position, note, _ in members if note.has("ghost")),
+            ghosts=frozenset(position for position, note, *_ in members if note.has(SignName.GHOST)),
         )
 
     def _add_rest(self, draft: _Draft, voice: int, index: int) -> None:
@@ -337,9 +338,9 @@ def _chord_ink(
         number=index,
         column=column,
         source=source,
-        sources=tuple(member[2] for member in members),
+        sources=tuple(member.source for member in members),
         direction=chord.direction,
-        notes=tuple(member[1] for member in members),
+        notes=tuple(member.note for member in members),
         positions=chord.positions,
         heads=chord.heads,
         head_dx=shape.head_dx,
@@ -360,16 +361,17 @@ def _chord_ink(
 
 
 def _stem_directions(
-    chords: Sequence[tuple[tuple[int, Note, Source], ...]], rhythm: VoiceRhythm, side: Direction | None
+    chords: Sequence[tuple[Head, ...]], rhythm: VoiceRhythm, side: Direction | None
 ) -> list[Direction]:
     """The stem direction of every event; a beamed group has one."""
     if side is not None:
         return [side] * len(chords)
     directions = [
-        decide_stem_direction([member[0] for member in chord]) if chord else Direction.UP for chord in chords
+        decide_stem_direction([member.position for member in chord]) if chord else Direction.UP
+        for chord in chords
     ]
     for group in rhythm.beams:
-        shared = decide_group_direction([[m[0] for m in chords[i]] for i in group.members if chords[i]])
+        shared = decide_group_direction([[m.position for m in chords[i]] for i in group.members if chords[i]])
         for i in range(group.members[0], group.members[-1] + 1):
             directions[i] = shared
     return directions

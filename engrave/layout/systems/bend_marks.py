@@ -20,6 +20,7 @@ from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import NotePlace, PlacedEvent, VoiceAt, note_places
 from engrave.marks.mark import Curve, Polygon, Source
 from engrave.marks.role import Role
+from engrave.score.sign_list import SignName
 from engrave.style.sections import Style
 from engrave.theory.bends import BendKind
 
@@ -69,7 +70,7 @@ class BendPlacer:
 
     def place(self, canvas: StaffCanvas, voices: Sequence[VoiceAt], end_x: float) -> None:
         """Draw the bends of one line; those held into the next one reach to `end_x`, the last barline."""
-        if not canvas.plan.shows(self._style.signs["bend"]):
+        if not canvas.plan.shows(self._style.signs[SignName.BEND]):
             return
         row = self._row(canvas, voices)
         for number, voice, measure_end in voices:

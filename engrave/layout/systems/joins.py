@@ -22,11 +22,10 @@ from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
 from engrave.marks.mark import Curve, Source
 from engrave.marks.role import Role
+from engrave.score.joins import SLIDING, SLURRED, Joins, NoteAt, events_in_order, note_at
 from engrave.score.structure import Note, PartMeasure, Voice
 from engrave.style.sections import Style
 
-_SLURS = ("hammer-on", "pull-off", "slurred-slide")
-_SLIDES = ("slide", "slurred-slide")
 _NUDGE = 0.2
 """A letter moves along its slur in such steps to clear digits (algorithm: step of a search)."""
 
@@ -53,6 +52,8 @@ class _End(NamedTuple):
     string: int = 0
     slur: Direction = Direction.UP
     """Where a slur stands on a tab: away from the stems."""
+    at: NoteAt | None = None
+    """Where the note stands in its part; None for a head that shows but where a string is touched."""
     covered: bool = False
     """True for a digit with another one next to it where its slur would stand: slurs pass at its side."""
 
@@ -60,14 +61,15 @@ class _End(NamedTuple):
 class JoinPlacer:
     """Draws what joins notes on one staff. It remembers open ends from measure to measure and from line to line."""
 
-    def __init__(self, style: Style, is_tab: bool) -> None:
-        """A placer at the start of the piece."""
+    def __init__(self, style: Style, is_tab: bool, joins: Joins) -> None:
+        """A placer at the start of the piece, for a part with these `joins`."""
+        self._joins = joins
         self._style = style
         self._is_tab = is_tab
         digit = text_face(style.staff.fret_face).ink("0", 1.0)
         self._half_digit = style.staff.fret_height / digit.top * (digit.right - digit.left) / 2
-        self._ties: dict[tuple[int, int], _End] = {}
-        self._strings: dict[tuple[int, int], _End] = {}
+        self._open: dict[NoteAt, _End] = {}
+        """The notes of the last event of each voice from which a join may lead on."""
         self._line_start = 0.0
         self._letters: list[tuple[float, float, float]] = []
         """Left, right and y of the letters of this line."""
@@ -81,53 +83,44 @@ class JoinPlacer:
         """A new line: open ends go on from `x`, the end of its signs."""
         self._line_start = self._end = x
         self._letters.clear()
-        for ends in (self._ties, self._strings):
-            for key, end in ends.items():
-                ends[key] = end._replace(left=x, right=x, tie_from=x)
+        for at, end in self._open.items():
+            self._open[at] = end._replace(left=x, right=x, tie_from=x)
 
     def end_line(self, canvas: StaffCanvas, x: float, following: PartMeasure | None) -> None:
         """Draw the first halves of what goes on to the next line; `x` is the last barline.
 
         `following` is the part's measure that starts the next line.
         """
-        voices = following.voices if following is not None else ()
-        for (number, string), start in self._strings.items():
-            note = _first_note(voices[number], string) if number < len(voices) else None
-            if note is not None and not note.tie_from:
-                rise = (
-                    0.0
-                    if self._is_tab
-                    else (1 if note.fret > start.note.fret else -1) * self._style.stacking.slide_half_rise
-                )
-                slides = any(mark.name in _SLIDES for mark in note.marks)
+        for at, start in self._open.items():
+            for join in self._joins.leading.get(at, ()):
+                note = note_at(following, join.stop) if following is not None else None
+                if note is None or note.tie_from or not note.string:
+                    continue
+                half = self._style.stacking.slide_half_rise
+                rise = 0.0 if self._is_tab else (1 if note.fret > start.note.fret else -1) * half
+                slides = any(technique.sign in SLIDING for technique in note.techniques)
                 end = start._replace(left=x, right=x, y=start.y + (rise if slides else 0.0), note=note)
                 self._draw_join(canvas, start, end, letters=False)
-        for end in self._ties.values():
-            if not end.bent:
+        for end in self._open.values():
+            if end.note.tie_to and not end.bent:
                 self._draw_tie(canvas, end.tie_from, x - self._style.notes.half_tie_gap, end)
 
     def start_measure(self, left: float, right: float) -> None:
         """The next measure of the line lies between `left` and `right`."""
         self._wall, self._end = (self._end, left), right
 
-    def place(self, canvas: StaffCanvas, number: int, voice: PlacedVoice) -> None:
-        """Draw the joins of voice `number` in one measure."""
+    def place(self, canvas: StaffCanvas, voice: PlacedVoice, written: Voice, at: NoteAt) -> None:
+        """Draw the joins of a voice in one measure; `written` are its events, `at` is where the first of them stands."""
+        orders = iter(enumerate(events_in_order(written)))
         for event in voice.events:
-            ends = self._ends(canvas, event, voice.side)
+            at = at._replace(event=next(order for order, own in orders if own is event.item.event))
+            ends = [_located(end, event, at) for end in self._ends(canvas, event, voice.side)]
             if ends and ends[0].slur is Direction.DOWN:  # the outermost slur has the letter
                 ends.reverse()
             self._lettered.clear()
-            ends = [self._finish(canvas, number, end) for end in ends]
-            for key in [key for key in self._strings if key[0] == number]:
-                del self._strings[key]
-            for end in ends:
-                key = (number, _identity(end.note))
-                if end.note.tie_to:
-                    self._ties[key] = end
-                else:
-                    self._ties.pop(key, None)
-                if end.note.string:
-                    self._strings[number, end.note.string] = end
+            ends = [self._finish(canvas, end) for end in ends]
+            self._open = {spot: end for spot, end in self._open.items() if spot.voice != at.voice}
+            self._open.update((end.at, end) for end in ends if end.at is not None)
 
     def _ends(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> list[_End]:
         item = event.item
@@ -178,18 +171,20 @@ class JoinPlacer:
         """From the left edge of the first dot to a little after the last one."""
         return dots * self._style.notes.dot_pitch
 
-    def _finish(self, canvas: StaffCanvas, number: int, end: _End) -> _End:
+    def _finish(self, canvas: StaffCanvas, end: _End) -> _End:
         """Draw what ends at a note: its tie, or the technique by which it is reached. `end`, told which side that stands."""
         if end.note.tie_from:
-            start = self._ties.get((number, _identity(end.note)))
+            held = self._joins.held_from.get(end.at) if end.at is not None else None
+            start = self._open.get(held) if held is not None else None
             if start is not None and not start.bent:
                 self._draw_tie(canvas, start.tie_from, end.left, end._replace(direction=start.direction))
             return end
-        start = self._strings.get((number, end.note.string)) if end.note.string else None
-        if start is None:
+        join = self._joins.reached.get(end.at) if end.at is not None and end.note.string else None
+        start = self._open.get(join.start) if join is not None and join.start is not None else None
+        if join is None or start is None:
             return end
         self._draw_join(canvas, start, end, letters=True)
-        slurred = any(mark.name in _SLURS for mark in end.note.marks)
+        slurred = not SLURRED.isdisjoint(join.signs)
         return end._replace(arrived=self._slur_side(start, end)) if slurred else end
 
     def _slur_side(self, start: _End, end: _End) -> Direction:
@@ -199,13 +194,13 @@ class JoinPlacer:
 
     def _draw_join(self, canvas: StaffCanvas, start: _End, end: _End, letters: bool) -> None:
         """The slur or line by which the note of `end` is reached, with its letter or without."""
-        for mark in end.note.marks:
-            sign = self._style.signs.get(mark.name)
+        for technique in end.note.techniques:
+            sign = self._style.signs.get(technique.sign)
             if sign is None or not canvas.plan.shows(sign):
                 continue
-            if mark.name in _SLURS:
+            if technique.sign in SLURRED:
                 self._draw_slur(canvas, start, end, sign.letters if letters else "")
-            if mark.name in _SLIDES:
+            if technique.sign in SLIDING:
                 self._draw_slide(canvas, start, end)
 
     def _draw_tie(self, canvas: StaffCanvas, x1: float, x2: float, end: _End) -> None:
@@ -326,15 +321,13 @@ class JoinPlacer:
         canvas.line(Role.SLIDE, x1, y1, x2, y2=y2, width=self._style.stacking.slide_line, source=end.source)
 
 
-def _first_note(voice: Voice, string: int) -> Note | None:
-    """The note on `string` in the first event of a voice, its grace notes coming first."""
-    if not voice.events:
-        return None
-    first = voice.events[0]
-    event = first.before.events[0] if first.before is not None else first
-    return next((note for note in event.notes if note.string == string), None)
-
-
-def _identity(note: Note) -> int:
-    """What a tie goes by: the string where there is one, else the pitch."""
-    return note.string if note.string else 1000 + note.pitch.midi
+def _located(end: _End, event: PlacedEvent, at: NoteAt) -> _End:
+    """`end`, told where its note stands; `at` is where the first note of the event does."""
+    notes = event.item.event.notes
+    alike = (
+        index
+        for index, own in enumerate(notes)
+        if own.string == end.note.string and (own.string or own.pitch == end.note.pitch)
+    )
+    index = next(alike, None)
+    return end._replace(at=at._replace(note=index) if index is not None else None)

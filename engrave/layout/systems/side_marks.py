@@ -11,6 +11,7 @@ from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, note_places
 from engrave.marks.mark import Curve, Polygon, Source
 from engrave.marks.role import Role
+from engrave.score.sign_list import SignName
 from engrave.style.sections import Style
 from engrave.style.stacking import StackingStyle
 
@@ -44,10 +45,12 @@ class SideMarkPlacer:
         stacking = self._style.stacking
         far = x + (stacking.slide_length if names is SLIDES_AWAY else -stacking.slide_length)
         for note, y, _, source in note_places(canvas.plan, event):
-            found = next((mark.name for mark in note.marks if mark.name in names), None)
+            found = next((technique.sign for technique in note.techniques if technique.sign in names), None)
             if found is None:
                 continue
-            rise = stacking.slide_rise * (1 if found in ("slide-from-above", "slide-away-up") else -1)
+            rise = stacking.slide_rise * (
+                1 if found in (SignName.SLIDE_FROM_ABOVE, SignName.SLIDE_AWAY_UP) else -1
+            )
             near_y, far_y = y - rise / 2, y + rise / 2
             canvas.line(Role.SLIDE, x, near_y, far, y2=far_y, width=stacking.slide_line, source=source)
             canvas.ink(min(x, far), max(x, far), min(near_y, far_y), max(near_y, far_y))
@@ -74,12 +77,11 @@ class SideMarkPlacer:
         """A vertical wave along the chord, with an arrow head where the direction is given; or a bracket."""
         item = event.item
         assert isinstance(item, ChordInk | FretInk)
-        marks = [mark for note in item.event.notes for mark in note.marks] + list(item.event.marks)
-        name = next(mark.name for mark in marks if mark.name in ROLLS)
+        name = next(sign for sign in ROLLS if sign in item.event.signs)
         stacking = self._style.stacking
         over, wave = stacking.arpeggio_overhang, stacking.wave_height
         bottom, top = event.y_low - over, event.y_high + over
-        if name == "non-arpeggiate":
+        if name is SignName.NON_ARPEGGIATE:
             hook, line = stacking.bracket_hook, stacking.span_line
             canvas.line(Role.ARPEGGIO, x, bottom, x, y2=top, width=line, source=item.source)
             for y in (bottom, top):
@@ -91,9 +93,13 @@ class SideMarkPlacer:
                     _half_wave(x, bottom + number * wave, number % 2 == 0, stacking, item.source)
                 )
             top = bottom + count * wave
-            if name != "arpeggiate":
-                tip = top + stacking.roll_arrow if name == "arpeggiate-up" else bottom - stacking.roll_arrow
-                foot = top if name == "arpeggiate-up" else bottom
+            if name is not SignName.ARPEGGIATE:
+                tip = (
+                    top + stacking.roll_arrow
+                    if name is SignName.ARPEGGIATE_UP
+                    else bottom - stacking.roll_arrow
+                )
+                foot = top if name is SignName.ARPEGGIATE_UP else bottom
                 half = stacking.roll_arrow * stacking.roll_arrow_width / 2
                 corners = ((x - half, foot), (x + half, foot), (x, tip))
                 canvas.marks.append(Polygon(Role.ARPEGGIO, corners, item.source))

@@ -35,6 +35,7 @@ from engrave.layout.systems.tuplet_marks import place_tuplets
 from engrave.layout.systems.words_around import place_chord_names, place_count, place_texts
 from engrave.marks.mark import NO_SOURCE, Mark, Text
 from engrave.marks.role import Role
+from engrave.score.joins import NoteAt, resolve_joins
 from engrave.score.structure import Measure, Score
 from engrave.style.sections import BreakingStyle, Style
 from engrave.theory.instrument import letter_name
@@ -89,7 +90,8 @@ class SystemBuilder:
         self._signs = NoteSignPlacer(style, face)
         centre = self._centre = face.glyph("noteheadBlack").box.right / 2
         self._chords = ChordBlockMeasurer(score, style, centre)
-        self._joins = [JoinPlacer(style, plan.is_tab) for plan in plans]
+        joins = [resolve_joins(part.measures) for part in score.parts]
+        self._joins = [JoinPlacer(style, plan.is_tab, joins[plan.part]) for plan in plans]
         self._bends = [BendPlacer(style, face) for _ in plans]
         self._has_lyrics = [
             any(
@@ -166,10 +168,12 @@ class SystemBuilder:
                     placed.append(self._tab_notes.place(canvas, measure, voice))
                 else:
                     placed.append(self._staff_notes.place(canvas, measure, voice))
+            index = measure.measure.index
+            content = self._score.parts[plan.part].measures[index]
             joins.start_measure(measure.left, measure.right)
             lefts = [left_edge(event) for done in placed for event in done.events]
             for number, (done, voice) in enumerate(zip(placed, ink.voices, strict=True)):
-                joins.place(canvas, number, done)
+                joins.place(canvas, done, content.voices[number], NoteAt(index, number, 0, 0))
                 if plan.has_rhythm:
                     place_tuplets(canvas, done, voice.rhythm, self._style)
                 voices.append(VoiceAt(number, done, measure.right))
