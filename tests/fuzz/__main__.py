@@ -20,7 +20,7 @@ import argparse
 import random
 import sys
 import time
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -43,17 +43,17 @@ class Tally:
         self.seconds = seconds
         self.cases: Counter[str] = Counter()
         self.refused: Counter[str] = Counter()
-        self.time: Counter[str] = Counter()
+        self.time: defaultdict[str, float] = defaultdict(float)
         self.failed: Counter[str] = Counter()
         self.kinds: Counter[str] = Counter()
         self.keys: Counter[str] = Counter()
         self.expected: Counter[str] = Counter()
         self.notes: dict[str, str] = {}
 
-    def add(self, reader: str, origin: str, result: Result, seconds: float) -> list[Failure]:
+    def add(self, reader: str, origin: str, result: Result) -> list[Failure]:
         """Count a result; the failures that are seen for the first time."""
         self.cases[reader] += 1
-        self.time[reader] += seconds  # type: ignore[assignment]
+        self.time[reader] += result.clock
         self.refused[reader] += result.refused
         if result.seconds > SLOW and not any(f.kind == "hang" for f in result.failures):
             self.notes[origin] = f"slow: {result.seconds:.1f} s"
@@ -125,24 +125,21 @@ def replay_corpus(worker: Worker) -> tuple[set[str], int]:
 def fuzz(options: argparse.Namespace, tally: Tally) -> None:
     """Give cases to the workers, one after the other, until the time is over."""
     workers = [Worker() for _ in range(options.jobs)]
-    starts = [0.0] * len(workers)
     asked = _wanted(options)
     until = time.monotonic() + options.minutes * 60
     try:
-        for number, worker in enumerate(workers):
-            starts[number] = time.monotonic()
+        for worker in workers:
             worker.start(next(asked))
         while time.monotonic() < until:
-            for number, worker in enumerate(workers):
+            for worker in workers:
                 result = worker.poll(0.05 if len(workers) > 1 else 1.0)
                 if result is None:
                     continue
                 reader, seed, case = worker.asked
                 origin = f"--reader {reader} --seed {seed} --case {case}"
-                fresh = tally.add(reader, origin, result, time.monotonic() - starts[number])
+                fresh = tally.add(reader, origin, result)
                 for failure in fresh:
                     _tell(make_case(*worker.asked), failure, origin, tally.seconds)
-                starts[number] = time.monotonic()
                 worker.start(next(asked))
     finally:
         for worker in workers:

@@ -97,7 +97,13 @@ class Worker:
 
     def _lost(self, kind: str, detail: str) -> Result:
         self.close()
-        return Result([Failure(kind, f"step {self._step}", detail, self._step)], float(SECONDS), 0)
+        return Result(
+            [Failure(kind, f"step {self._step}", detail, self._step)],
+            float(SECONDS),
+            0,
+            False,
+            float(SECONDS),
+        )
 
     def _how_it_ended(self) -> str:
         self._process.join(5)

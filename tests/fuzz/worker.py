@@ -45,6 +45,8 @@ class Result(NamedTuple):
     """Bytes at the worst moment."""
     refused: bool = False
     """A command said that the input is wrong."""
+    clock: float = 0.0
+    """Seconds for all of it by the clock."""
 
 
 class _Hang(BaseException):
@@ -72,6 +74,7 @@ def work(channel: Connection, scratch: str) -> None:
 
 def run_case(case: Case, scratch: Path, channel: Connection | None = None) -> Result:
     """Run a case in a new folder under `scratch`; `channel` is told of each step, as its number, before it is run."""
+    start = time.monotonic()
     folder = Path(tempfile.mkdtemp(dir=scratch))
     _forget_peak()
     try:
@@ -94,7 +97,8 @@ def run_case(case: Case, scratch: Path, channel: Connection | None = None) -> Re
         os.chdir(_ROOT)
         shutil.rmtree(folder, ignore_errors=True)
     seconds = max((done.seconds for done in ran if done), default=0.0)
-    return Result(failures, seconds, _peak(), any(done and done.status for done in ran))
+    refused = any(done and done.status for done in ran)
+    return Result(failures, seconds, _peak(), refused, time.monotonic() - start)
 
 
 def run_step(step: Step, place: Path) -> Ran:
