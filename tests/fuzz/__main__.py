@@ -108,7 +108,8 @@ def main() -> int:
 
 def replay_corpus(worker: Worker) -> tuple[set[str], int]:
     """Try the cases that are kept: the keys of failures that are known, and how many fail that should not."""
-    marks, known, broken = corpus.read_known(), set(), 0
+    marks, broken = corpus.read_known(), 0
+    known: set[str] = set()
     names = corpus.case_names()
     for name in names:
         failures = worker.run(corpus.read_case(name)).failures

@@ -17,6 +17,7 @@ import sys
 import tempfile
 import time
 import traceback
+from collections import Counter
 from collections.abc import Iterator
 from multiprocessing.connection import Connection
 from pathlib import Path
@@ -135,13 +136,12 @@ def _forget_files() -> None:
 
 
 def find_place(error: BaseException) -> str:
-    """File and function of the innermost frame that is the program's own."""
+    """File and function of the innermost frame that is the program's own; of an endless recursion, its commonest."""
     frames = traceback.extract_tb(error.__traceback__)
-    own = [frame for frame in frames if "/engrave/" in frame.filename] or list(frames)
-    if isinstance(error, RecursionError):
-        own = own[:-1] if len(own) < 60 else sorted(own[-40:], key=lambda f: (f.filename, f.name))
-    last = own[-1]
-    return f"{last.filename.rpartition('/engrave/')[2]}:{last.name}"
+    own = [f"{f.filename.rpartition('/engrave/')[2]}:{f.name}" for f in frames if "/engrave/" in f.filename]
+    if not own:
+        return f"{Path(frames[-1].filename).name}:{frames[-1].name}"
+    return Counter(own).most_common(1)[0][0] if isinstance(error, RecursionError) else own[-1]
 
 
 def _told(error: BaseException) -> str:
@@ -179,11 +179,11 @@ def _caught(typed: Path) -> Iterator[list[str]]:
     try:
         for number, handle in enumerate((source, *(file.fileno() for file in files))):
             os.dup2(handle, number)
-        sys.stdin = io.TextIOWrapper(io.FileIO(0, closefd=False), "utf-8")  # type: ignore[arg-type]
+        sys.stdin = io.TextIOWrapper(io.FileIO(0, closefd=False), "utf-8")
         sys.stdout, sys.stderr = (
             io.TextIOWrapper(
                 io.FileIO(n, "w", closefd=False), "utf-8", "backslashreplace", write_through=True
-            )  # type: ignore[arg-type]
+            )
             for n in (1, 2)
         )
         yield printed
