@@ -150,7 +150,7 @@ def _fitting(chosen: list[Option], options: list[Option], rng: random.Random) ->
         if not clash and (not option.forms or set(option.forms) & forms):
             forms = forms & set(option.forms) if option.forms else forms
             kept += [other for other in options if other.name in (option.name, option.needs)]
-    return [option._replace(forms=tuple(forms)) if option.forms else option for option in kept]
+    return [option._replace(forms=tuple(sorted(forms))) if option.forms else option for option in kept]
 
 
 def _things(command: str, option: Option, rng: random.Random) -> list[str]:

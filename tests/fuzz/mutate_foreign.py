@@ -94,16 +94,15 @@ def pack_mxl(data: bytes, rng: random.Random) -> bytes:
     container = f'<container><rootfiles><rootfile full-path="{root}"/></rootfiles></container>'
     stream = io.BytesIO()
     method = rng.choice([zipfile.ZIP_DEFLATED, zipfile.ZIP_STORED, zipfile.ZIP_BZIP2, zipfile.ZIP_LZMA])
+    members: list[tuple[str, str | bytes]] = [(name, data)]
+    if rng.random() < 0.9:
+        members.insert(0, ("META-INF/container.xml", container if rng.random() < 0.9 else odd_word(rng)))
+    if rng.random() < 0.1:
+        members.append(("big.xml", b" " * 5_000_000))
     try:
-        with zipfile.ZipFile(stream, "w", method) as archive:
-            if rng.random() < 0.9:
-                archive.writestr(
-                    "META-INF/container.xml",
-                    container if rng.random() < 0.9 else odd_word(rng).encode("utf-8", "replace"),
-                )
-            archive.writestr(name, data)
-            if rng.random() < 0.1:
-                archive.writestr("big.xml", b" " * 5_000_000)
+        with zipfile.ZipFile(stream, "w") as archive:
+            for member, content in members:  # a ZipInfo carries no time of day: the same case, the same bytes
+                archive.writestr(zipfile.ZipInfo(member), content, method)
     except (UnicodeError, ValueError):
         return data
     packed = stream.getvalue()

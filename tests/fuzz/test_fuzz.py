@@ -1,5 +1,9 @@
 """The fuzzer notices what it is there to notice, makes it small, and makes the same case again from the same number."""
 
+import os
+import subprocess
+import sys
+
 import pytest
 
 from tests.fuzz import worker
@@ -8,6 +12,7 @@ from tests.fuzz.corpus import case_names, read_case
 from tests.fuzz.judge import is_unsafe, judge_result
 from tests.fuzz.readers import READERS, make_case
 from tests.fuzz.reduce import reduce_case
+from tests.fuzz.seeds import ROOT
 
 ONE = Case("command", {"a.yaml": b"kept"}, (Step(("check", "a.yaml")),))
 
@@ -47,8 +52,6 @@ def test_a_command_that_says_what_is_wrong_is_right(failures):
 
 
 def say_on_stderr(arguments):
-    import sys
-
     print("a.yaml:1:1: wrong", file=sys.stderr)
     return 1
 
@@ -181,20 +184,30 @@ def test_a_number_that_is_none_is_found_in_the_packed_contents_of_a_page():
     assert "nan" in judge_result(".pdf", page("nan"))
 
 
-@pytest.mark.parametrize("reader", READERS)
-def test_a_number_gives_the_same_case_again(reader):
-    for number in range(8):
-        assert make_case(reader, 5, number) == make_case(reader, 5, number)
-    assert (
-        len(
-            {
-                make_case(reader, 5, number).files.values().__str__()
-                + str(make_case(reader, 5, number).steps)
-                for number in range(8)
-            }
+MADE = """
+import hashlib
+from tests.fuzz.readers import READERS, make_case
+for reader in READERS:
+    cases = [make_case(reader, 5, number) for number in range(40)]
+    assert len(set(map(str, cases))) > 30, reader
+    print(reader, hashlib.md5(str(cases).encode("utf-8", "surrogatepass")).hexdigest())
+"""
+
+
+def test_a_number_gives_the_same_case_again_in_any_process():
+    runs = [
+        subprocess.run(
+            [sys.executable, "-c", MADE],
+            capture_output=True,
+            text=True,
+            check=True,
+            cwd=ROOT,
+            env={**os.environ, "PYTHONHASHSEED": seed},
         )
-        > 1
-    )
+        for seed in ("1", "2")
+    ]
+    assert len(runs[0].stdout.splitlines()) == len(READERS)
+    assert runs[0].stdout == runs[1].stdout
 
 
 @pytest.mark.parametrize("reader", READERS)
