@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import base64
+import contextlib
+import io
 import re
 import unicodedata
 import zlib
@@ -10,6 +12,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
+from engrave.parser import build_parser
 from tests.fuzz.case import Case, Step
 
 DONE, WRONG_INPUT, WRONG_USE = 0, 1, 2
@@ -100,9 +103,12 @@ def streams(arguments: tuple[str, ...]) -> bool:
 
 def many_results(arguments: tuple[str, ...]) -> bool:
     """True where several things are made, each for itself: one may be wrong and the others right; so with kept songs."""
-    return "--cache" in arguments or (
-        arguments[:1] == ("make",) and sum(word.endswith(".yaml") for word in arguments) > 1
-    )
+    if arguments[:1] != ("make",):
+        return False
+    with contextlib.redirect_stderr(io.StringIO()), contextlib.suppress(SystemExit):
+        options = build_parser("make").parse_args(arguments)
+        return bool(options.cache) or len(options.files) > 1
+    return False
 
 
 _ALLOWED = "\n\t"
