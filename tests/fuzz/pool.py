@@ -15,7 +15,7 @@ from typing import Any
 from tests.fuzz.judge import MUCH, Failure
 from tests.fuzz.worker import SECONDS, Result, work
 
-_PATIENCE = 9
+_PATIENCE = 15
 """Times the limit of processor time that a command may take by the clock, for a machine that does other things too."""
 _CASES = 3000
 """A worker retires after so many."""

@@ -31,6 +31,8 @@ from tests.fuzz.judge import Failure, Ran, judge
 
 SECONDS = 10
 """Of the processor for one command: more is a hang (house rule)."""
+BYTES_A_SECOND = 50_000
+"""Of documents, for each of which a command has a second more: a score of thousands of measures is large, not endless."""
 MEMORY = 1_500_000_000
 """Bytes of address space for a worker (house rule)."""
 _ROOT = Path(__file__).parents[2]
@@ -112,7 +114,7 @@ def run_step(step: Step, place: Path) -> Ran:
     start = time.process_time()
     with _caught(place / step.stdin if step.stdin else Path(os.devnull)) as printed:
         try:
-            with _timer():
+            with _timer(SECONDS + _size_of_documents(place) / BYTES_A_SECOND):
                 status = main(step.arguments)
         except SystemExit as stop:
             status = stop.code if isinstance(stop.code, int) else 0 if stop.code is None else 1
@@ -126,6 +128,11 @@ def run_step(step: Step, place: Path) -> Ran:
     after = _contents(place)
     changed = frozenset(name for name, digest in after.items() if before.get(name) != digest)
     return Ran(status, printed[0], printed[1], seconds, kind, where, detail, changed)
+
+
+def _size_of_documents(folder: Path) -> int:
+    """Bytes of the documents in a folder."""
+    return sum(path.stat().st_size for path in folder.rglob("*.yaml") if path.is_file())
 
 
 def _forget_files() -> None:
@@ -153,14 +160,14 @@ def _told(error: BaseException) -> str:
 
 
 @contextlib.contextmanager
-def _timer() -> Iterator[None]:
+def _timer(seconds: float) -> Iterator[None]:
     """Raise `_Hang` in what runs inside after too much of the processor's time."""
 
     def stop(number: int, frame: FrameType | None) -> None:
-        raise _Hang(f"stopped after {SECONDS} s")
+        raise _Hang(f"stopped after {seconds:.0f} s")
 
     old = signal.signal(signal.SIGPROF, stop)
-    signal.setitimer(signal.ITIMER_PROF, SECONDS)
+    signal.setitimer(signal.ITIMER_PROF, seconds)
     try:
         yield
     finally:
