@@ -91,6 +91,13 @@ class Joins:
     """In semitones; notes before which the string is straight are left out."""
 
     @cached_property
+    def joined(self) -> frozenset[tuple[int, int, int]]:
+        """The events (measure, voice, number) that a join leads from or to."""
+        joins: tuple[Tie | Legato, ...] = (*self.ties, *self.legato)
+        ends = [at for join in joins for at in (join.start, join.stop) if at is not None]
+        return frozenset([at[:3] for at in ends])
+
+    @cached_property
     def held_from(self) -> dict[NoteAt, NoteAt]:
         """For each note that a tie holds, the note it comes from."""
         return {tie.stop: tie.start for tie in self.ties if tie.stop is not None and tie.start is not None}
@@ -198,8 +205,7 @@ class _Resolver:
         if last is None:
             return
         for index, note in enumerate(last.notes):
-            at = last.at._replace(note=index)
-            if note.tie_to and at not in held:
+            if note.tie_to and (at := last.at._replace(note=index)) not in held:
                 self.ties.append(Tie(at, None))
 
     def _join(self, now: _Last) -> None:
@@ -208,6 +214,8 @@ class _Resolver:
         before = last.notes if last is not None else ()
         held = set[NoteAt]()
         for index, note in enumerate(now.notes):
+            if not note.tie_from and not note.techniques:
+                continue
             at = now.at._replace(note=index)
             level = _UNBENT
             if note.tie_from:

@@ -125,12 +125,18 @@ class BendMemory:
 
     def enter(self, voice: int, notes: Sequence[Note]) -> tuple[bool, ...]:
         """For each of the `notes` that start now in `voice`, whether its string is still bent from the note it is tied to."""
-        held = tuple(note.tie_from and (voice, note.string) in self._held for note in notes)
-        self._held = {key for key in self._held if key[0] != voice}
+        held = tuple([note.tie_from and (voice, note.string) in self._held for note in notes])
+        if self._held:
+            self._held = {key for key in self._held if key[0] != voice}
         for note, was_bent in zip(notes, held, strict=True):
             if note.tie_to and ends_bent(bend_steps(note), was_bent):
                 self._held.add((voice, note.string))
         return held
+
+
+def are_bent(notes: Iterable[Note], held: Sequence[bool]) -> bool:
+    """True when one of the notes of an event is bent, or was when it was tied; most are not, and need no measuring."""
+    return True in held or any(note.techniques and bend_steps(note) for note in notes)
 
 
 def ends_bent(steps: Sequence[BendStep], held: bool) -> bool:

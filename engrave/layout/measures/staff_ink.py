@@ -17,6 +17,7 @@ from engrave.layout.measures.bend_room import (
     BendMemory,
     BendPlace,
     BentNote,
+    are_bent,
     bar_reach,
     measure_bends,
 )
@@ -164,7 +165,8 @@ class StaffInkBuilder:
             ink = _chord_ink(
                 event, index, column, source, members=members, chord=chord, shape=shape, ties=ties, beam=beam
             )
-            ink = ink._replace(bends=self._bends(ink, held, draft.plan, 1.0))
+            if are_bent(event.notes, held):
+                ink = ink._replace(bends=self._bends(ink, held, draft.plan, 1.0))
             if side is not None or before is not None or after is not None:
                 ink = ink._replace(side=side, before=before, after=after)
             draft.widen(column, moment.left, moment.near_left, moment.right)

@@ -16,6 +16,7 @@ from engrave.layout.measures.bend_room import (
     BendMemory,
     BendPlace,
     BentNote,
+    are_bent,
     bar_reach,
     measure_bends,
     rhythm_reach,
@@ -82,7 +83,8 @@ class TabInkBuilder:
                     before = self._grace_row(event.before, column, source, voice_at)
                     digits = self._digits(event, origin.notes[index])
                     fret = FretInk(event, index, column, source, digits, rhythm.beam_of[index])
-                    fret = fret._replace(bends=self._bends(fret, voice_at))
+                    bent = self._bends(fret, voice_at)
+                    fret = fret._replace(bends=bent) if bent.strings else fret
                     reach = self._reach(fret, voice_at)
                     beside = measure_side_signs(event, plan, reach.left, reach.right, self._style)
                     if beside is not None:
@@ -144,9 +146,10 @@ class TabInkBuilder:
 
     def _bends(self, fret: FretInk, at: _VoiceAt) -> BendInk:
         """The bends of an event; grace notes have no stems that stand in the way."""
-        held = at.bends.enter(at.number, [digit.note for digit in fret.digits])
+        bent = [digit.note for digit in fret.digits]
+        held = at.bends.enter(at.number, bent)
         plan, value = at.plan, fret.event.value
-        if not plan.shows(self._style.signs["bend"]):
+        if not are_bent(bent, held) or not plan.shows(self._style.signs["bend"]):
             return NO_BENDS
         is_grace, is_up = fret.number < 0, at.stems is Direction.UP
         between = plan.has_rhythm and not is_grace and value.denominator > 1 and is_up

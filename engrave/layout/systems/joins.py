@@ -113,13 +113,17 @@ class JoinPlacer:
         """Draw the joins of a voice in one measure; `written` are its events, `at` is where the first of them stands."""
         orders = iter(enumerate(events_in_order(written)))
         for event in voice.events:
-            at = at._replace(event=next(order for order, own in orders if own is event.item.event))
-            ends = [_located(end, event, at) for end in self._ends(canvas, event, voice.side)]
-            if ends and ends[0].slur is Direction.DOWN:  # the outermost slur has the letter
-                ends.reverse()
-            self._lettered.clear()
-            ends = [self._finish(canvas, end) for end in ends]
-            self._open = {spot: end for spot, end in self._open.items() if spot.voice != at.voice}
+            number = next(order for order, own in orders if own is event.item.event)
+            ends: list[_End] = []
+            if (at.measure, at.voice, number) in self._joins.joined:
+                here = at._replace(event=number)
+                ends = [_located(end, event, here) for end in self._ends(canvas, event, voice.side)]
+                if ends and ends[0].slur is Direction.DOWN:  # the outermost slur has the letter
+                    ends.reverse()
+                self._lettered.clear()
+                ends = [self._finish(canvas, end) for end in ends]
+            if self._open:
+                self._open = {spot: end for spot, end in self._open.items() if spot.voice != at.voice}
             self._open.update((end.at, end) for end in ends if end.at is not None)
 
     def _ends(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> list[_End]:
