@@ -12,6 +12,7 @@ import time
 from multiprocessing.connection import Connection
 from typing import Any
 
+from tests.fuzz.case import Case
 from tests.fuzz.judge import MUCH, Failure
 from tests.fuzz.worker import SECONDS, Result, work
 
@@ -97,13 +98,9 @@ class Worker:
 
     def _lost(self, kind: str, detail: str) -> Result:
         self.close()
-        return Result(
-            [Failure(kind, f"step {self._step}", detail, self._step)],
-            float(SECONDS),
-            0,
-            False,
-            float(SECONDS),
-        )
+        reader = self.asked.reader if isinstance(self.asked, Case) else self.asked[0]
+        failure = Failure(kind, f"{reader} step {self._step}", detail, self._step)
+        return Result([failure], float(SECONDS), 0, False, float(SECONDS))
 
     def _how_it_ended(self) -> str:
         self._process.join(5)
