@@ -17,13 +17,12 @@ from engrave.layout.measures.staff_ink import StaffInkBuilder
 from engrave.layout.measures.tab_ink import TabInkBuilder
 from engrave.layout.springs import apply_long_rods, decide_phi, ideal_space
 from engrave.layout.staves import StaffPlan
-from engrave.score.sign_list import SignName
+from engrave.score.joins import LEGATO
 from engrave.score.spans import resolve_spans
 from engrave.score.structure import Measure, Part, PartMeasure, Score
 from engrave.style.sections import Style
 from engrave.theory.accidentals import AccidentalMemory
 
-_JOINED_MARKS = frozenset({SignName.HAMMER_ON, SignName.PULL_OFF, SignName.SLIDE, SignName.SLURRED_SLIDE})
 _DYNAMICS = 1
 """The lane of dynamics among a part's lanes: they stand between the staves, where barlines run."""
 _NO_OCTAVES = OctaveShifts()
@@ -268,7 +267,7 @@ def _tab_gaps(staff: StaffInk, style: Style) -> dict[int, float]:
         for item in voice.items:
             if isinstance(item, FretInk):
                 joined = any(
-                    technique.sign in _JOINED_MARKS
+                    technique.sign in LEGATO
                     for digit in item.digits
                     if digit.text
                     for technique in digit.note.techniques
