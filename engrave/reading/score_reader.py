@@ -10,6 +10,7 @@ from engrave.reading.check import (
     check_bar_lengths,
     check_spans,
     check_strings,
+    check_string_numbers,
     check_tremolos,
     count_measure_repeats,
 )
@@ -174,6 +175,7 @@ def _finish(
             measures[index] = check_bar_lengths(context, measures[index], draft.voices, shorter[index])
             check_strings(context, draft.voices)
             check_tremolos(context, draft.voices)
+            check_string_numbers(context, draft.voices)
             check_left_hand(context, draft.voices, before)
         count_measure_repeats(reader.context, measures, column)
         check_spans(reader.context, measures, [draft.spans for draft in column])

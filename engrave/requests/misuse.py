@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from engrave.requests.option import Group, Option, options_of, parts_of, typed_values
@@ -20,6 +21,8 @@ def find_misuse(request: Any) -> str:
 
 def _check_option(option: Option, options: dict[str, Option], values: dict[str, Any]) -> str:
     value = values[option.name]
+    if isinstance(value, float) and not math.isfinite(value):
+        return f"{option.flag} must be a number in digits"
     if option.is_required or value == option.default:
         return ""
     if not _is_between(value, option.least, option.most):

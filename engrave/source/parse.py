@@ -5,6 +5,7 @@ The tree is built without recursion, so that no input can exhaust the stack; ali
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -20,6 +21,9 @@ DEEPEST = 64
 """Collections in collections, at most."""
 _ALIAS_ALLOWANCE = 10_000
 """Nodes that aliases may add to a file beyond twice what is written there."""
+
+_GREATEST_WHOLE = 2**53
+"""From here on a float does not tell one whole number from the next (IEEE 754)."""
 
 
 class _Refused(Exception):
@@ -95,7 +99,9 @@ def _take(builder: _Builder, event: Any) -> None:
             value: object = text
         else:
             known = builder.scalars
-            value = known[text] if text in known else known.setdefault(text, resolve_scalar(text))
+            value = known[text] if text in known else known.setdefault(text, _resolve(text))
+            if isinstance(value, float) and not math.isfinite(value):
+                value = _refuse_number(builder, text, location)
         builder.nodes += 1
         if event.anchor:
             builder.anchors[event.anchor] = (value, 1)
@@ -121,6 +127,24 @@ def _take(builder: _Builder, event: Any) -> None:
         raise _Refused(
             Location(mark.line + 1, mark.column + 1), "a second document starts here", "one score to a file"
         )
+
+
+def _resolve(text: str) -> object:
+    """The value of an unquoted scalar; a whole number is one however it is written (2.0, 2e0), as JSON Schema has it."""
+    value = resolve_scalar(text)
+    if isinstance(value, float) and value.is_integer() and abs(value) < _GREATEST_WHOLE:
+        return int(value)
+    return value
+
+
+def _refuse_number(builder: _Builder, text: str, location: Location) -> Value:
+    """Say that infinity and "not a number" measure nothing; a number that most places take, so that this is the one fault."""
+    top = builder.stack[-1] if builder.stack else None
+    if top is not None and isinstance(top.node, SourceMap) and top.key is None:
+        return text
+    name = f'"{top.key}"' if top is not None and top.key is not None else "an entry"
+    builder.log.error(location, f"{name} cannot be {text}", hint="write a number in digits")
+    return 1
 
 
 def _take_alias(builder: _Builder, event: Any) -> None:

@@ -23,6 +23,8 @@ from engrave.style.sections import Style
 from engrave.theory.bends import BarMove, parse_bar_move
 
 _VIBRATOS = ("vibrato", "wide-vibrato")
+_STRING_NUMBER = "string-number"
+"""The sign that says of each note of its event by itself on which string it is."""
 
 
 class NoteSignPlacer:
@@ -194,10 +196,13 @@ class NoteSignPlacer:
 
     def _marks(self, item: ChordInk | FretInk) -> list[Mark]:
         """All marks of an event and its notes, told apart where each note has its own; the highest note's first."""
-        marks: list[Mark] = list(item.event.marks)
+        shared = [mark for mark in item.event.marks if mark.name == _STRING_NUMBER]
+        marks: list[Mark] = [mark for mark in item.event.marks if mark.name != _STRING_NUMBER]
         for note in sorted(item.event.notes, key=lambda note: -note.pitch.midi):
-            for mark in note.marks:
-                if mark.name == "string-number":
+            for mark in (*note.marks, *shared):
+                if mark.name == _STRING_NUMBER:
+                    if not note.string:
+                        continue
                     mark = Mark(mark.name, str(note.string), mark.location)
                 elif note.sounding is not None and self._style.notes.harmonics == "sounding":
                     marks.append(Mark("harmonic-ring"))
