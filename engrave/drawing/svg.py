@@ -5,6 +5,7 @@ from __future__ import annotations
 from base64 import b64encode
 from html import escape
 
+from engrave.fonts.font_file import FontFile
 from engrave.fonts.outline import read_outline
 from engrave.fonts.symbols import MusicFace, music_face
 from engrave.fonts.text_face import text_face
@@ -34,12 +35,13 @@ class OutlineLibrary:
     def use(self, face: str, text: str, size: float, x: float, y: float) -> str:
         """Elements that draw `text` from (x, y) at font size `size`, with y upwards."""
         measured = text_face(face)
-        scale = size / measured.font.units_per_em
         pieces = []
         for character in text:
-            name = f"{face}-{ord(character):x}"
+            used = measured.setting_face(character)
+            scale = size / used.font.units_per_em
+            name = f"{used.name}-{ord(character):x}"
             if name not in self._paths:
-                self._paths[name] = _outline_path(face, character)
+                self._paths[name] = _outline_path(used.font, character)
             if self._paths[name]:
                 place = f'transform="translate({x:.4f} {y:.4f}) scale({scale:.8f})"'
                 pieces.append(f'<use xlink:href="#{name}" {place}/>')
@@ -52,9 +54,8 @@ class OutlineLibrary:
         return ["<defs>", *shapes, "</defs>"]
 
 
-def _outline_path(face: str, character: str) -> str:
+def _outline_path(font: FontFile, character: str) -> str:
     """The outline of a character in font units, y upwards."""
-    font = text_face(face).font
     pieces = []
     for contour in read_outline(font, font.characters.glyph(ord(character))):
         pieces.append(f"M{contour.start[0]:g} {contour.start[1]:g}")

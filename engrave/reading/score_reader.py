@@ -9,8 +9,8 @@ from engrave.problems import ProblemLog, did_you_mean
 from engrave.reading.check import (
     check_bar_lengths,
     check_spans,
-    check_strings,
     check_string_numbers,
+    check_strings,
     check_tremolos,
     count_measure_repeats,
 )
