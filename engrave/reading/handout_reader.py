@@ -110,6 +110,9 @@ class HandoutReader:
         if kind == "shapes":
             instrument = read_instrument(entry, self._log, PRESETS["guitar"])
             shapes = read_shapes(entry["shapes"], instrument, self._log)
+            if not shapes and not self._log.has_errors:
+                hint = "for example: {G: 3 2 0 0 0 3}"
+                self._log.error(entry.value_location("shapes"), "there is no chord shape here", hint=hint)
             return records.Shapes(shapes, entry.get("left-handed", False))
         if kind == "blank":
             return self._read_blank(entry["blank"])

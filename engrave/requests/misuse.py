@@ -22,7 +22,7 @@ def find_misuse(request: Any) -> str:
 def _check_option(option: Option, options: dict[str, Option], values: dict[str, Any]) -> str:
     value = values[option.name]
     if isinstance(value, float) and not math.isfinite(value):
-        return f"{option.flag} must be a number in digits"
+        return f"{option.flag} must be {_range(option)}"
     if option.is_required or value == option.default:
         return ""
     if not _is_between(value, option.least, option.most):
@@ -45,6 +45,8 @@ def _is_between(value: Any, least: float | None, most: float | None) -> bool:
 
 
 def _range(option: Option) -> str:
+    if option.most is None and option.least is None:
+        return "a number in digits"
     if option.most is None:
         return f"{option.least:g} or more"
     return f"{option.least or 0:g} to {option.most:g}"
