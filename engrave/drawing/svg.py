@@ -23,6 +23,7 @@ from engrave.marks.mark import (
     Polygon,
     Source,
 )
+from engrave.marks.turn import turn_matrix
 
 
 class OutlineLibrary:
@@ -132,14 +133,28 @@ def _draw_mark(mark: Mark, least: float, outlines: OutlineLibrary, music: MusicF
         box, alt = mark.box, escape(mark.alt, quote=True)
         kind = "png" if mark.data.startswith(_PNG) else "jpeg"
         address = f"data:image/{kind};base64,{b64encode(mark.data).decode('ascii')}"
-        # pages are drawn with y upwards: the picture is turned over again
         return (
-            f'<image {about} x="{box.left:.4f}" y="{-box.top:.4f}" width="{box.right - box.left:.4f}" '
-            f'height="{box.top - box.bottom:.4f}" transform="scale(1,-1)" xlink:href="{address}"><title>{alt}</title></image>'
+            f'<image {about} width="1" height="1" preserveAspectRatio="none" transform="{_picture_matrix(mark)}" '
+            f'xlink:href="{address}"><title>{alt}</title></image>'
         )
     label = escape(mark.text, quote=True)
     shapes = outlines.use(mark.face, mark.text, mark.size, mark.x, mark.y)
     return f'<g {about} aria-label="{label}" fill="{_colour(mark.grey)}">{shapes}</g>'
+
+
+def _picture_matrix(mark: Picture) -> str:
+    """From the unit square with y downwards, in which SVG draws a picture, to its box with y upwards."""
+    a, b, c, d, e, f = turn_matrix(mark.turn)
+    width, height = mark.box.right - mark.box.left, mark.box.top - mark.box.bottom
+    numbers = (
+        a * width,
+        b * height,
+        -c * width,
+        -d * height,
+        mark.box.left + (c + e) * width,
+        mark.box.bottom + (d + f) * height,
+    )
+    return f"matrix({' '.join(f'{number:.4f}' for number in numbers)})"
 
 
 def _bow(mark: Curve) -> str:

@@ -227,16 +227,17 @@ class HandoutReader:
         if not str(entry.get("alt", "")).strip():
             self._log.error(location, "this picture has no description", hint="write alt: and what it shows")
         try:
-            data, pixels = read_picture(self._folder / str(entry["picture"]))
+            picture = read_picture(self._folder / str(entry["picture"]))
         except ValueError as error:
             self._log.error(location, str(error))
             return None
         return records.Picture(
-            data,
-            pixels,
+            picture.data,
+            picture.size,
             str(entry.get("alt", "")),
             float(entry.get("width", 0.0)),
             str(entry.get("caption", "")),
+            picture.turn,
         )
 
     def _check_links(self, items: list[Item], is_whole: bool) -> None:

@@ -8,8 +8,10 @@ fills in the tables that ReportLab embeds faces from.
 from __future__ import annotations
 
 import re
+from io import BytesIO
 from typing import Any
 
+from reportlab.lib.utils import ImageReader
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
@@ -31,6 +33,14 @@ class EmbeddedFace(TTFont):  # type: ignore[misc]
 
 def _utf_16(match: re.Match[str]) -> str:
     return chr(int(match[0], 16)).encode("utf-16-be").hex().upper()
+
+
+def picture_reader(data: bytes) -> Any:
+    """What ReportLab draws a PNG or JPEG file from. A JPEG is never unpacked: it goes into the file as it is, and is known by its bytes."""
+    reader: Any = ImageReader(BytesIO(data))
+    if reader.jpeg_fh():
+        reader._data, reader._dataA = data, None
+    return reader
 
 
 def embed_subsets(canvas: Canvas, font: TTFont, internal_name: str, subsets: list[list[int]]) -> None:
