@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import os
 import sys
@@ -26,6 +27,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser = build_parser(next((word for word in typed if word in COMMANDS), ""))
     options = parser.parse_args(typed)
     command = COMMANDS[options.command].load()
+    if not gc.isenabled():
+        gc.freeze()  # all that is loaded stays until the end
+        gc.enable()
     request = read_request(command.request, options)
     complaint = find_misuse(request)
     if complaint:

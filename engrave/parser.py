@@ -23,8 +23,8 @@ class _Parser(argparse.ArgumentParser):
         super().error(visible(message))
 
 
-def build_parser(only: str = "") -> argparse.ArgumentParser:
-    """The commands and their options; with `only` the options of that command alone, which is all that is parsed."""
+def build_parser(only: str | None = None) -> argparse.ArgumentParser:
+    """The commands and their options; with `only` the options of that command alone (of none with ""), for a single line to parse."""
     parser = _Parser(
         prog="engrave",
         description="Turns scores for fretted instruments, written in YAML, into printed pages.",
@@ -32,7 +32,7 @@ def build_parser(only: str = "") -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"engrave {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
     for name, listed in COMMANDS.items():
-        if only and name != only:
+        if only is not None and name != only:
             commands.add_parser(name, help=listed.words)
             continue
         record = listed.load().request

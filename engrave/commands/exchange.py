@@ -6,7 +6,7 @@ import codecs
 import re
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from engrave.commands.outcome import Outcome, beside, write_files, write_result
 from engrave.exchange.printable import make_printable
@@ -23,6 +23,9 @@ from engrave.source.files import LARGEST, read_bytes, read_text
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
 from engrave.writing.dump import dump_score
+
+if TYPE_CHECKING:
+    from engrave.exchange.text_tab.lines.table import ReadingTable
 
 _MOST = 64_000_000
 """Bytes: no larger file is read (house rule)."""
@@ -171,31 +174,26 @@ class _WrongTable(ValueError):
         self.problems = tuple(problems)
 
 
-def _table(path: str) -> Mapping[str, Any] | None:
-    """A reading table of the user's own. Raises _WrongTable when it cannot be read."""
+def _table(path: str) -> ReadingTable | None:
+    """A reading table of the user's own, None where there is none. Raises _WrongTable when it cannot be read."""
+    from engrave.exchange.text_tab.lines.table import read_own_table
+
     if not path:
         return None
     log = ProblemLog(f"the table {path}")
     text = read_text(path, log)
     tree = parse_yaml(text, log) if text is not None else None
-    signs = tree.get("signs") if isinstance(tree, SourceMap) else None
-    if not isinstance(signs, SourceMap):
-        if not log.problems:
-            what = "this is not a table of signs"
-            log.error(
-                Location(1, 1), what, hint='write the signs as in the shipped table: signs: {"v": pull-off}'
-            )
-        raise _WrongTable(log.problems)
-    from engrave.exchange.text_tab.lines.table import reading_table
-
-    for sign, meaning in signs.items():
-        try:
-            reading_table({sign: str(meaning)})
-        except ValueError as error:
-            log.error(signs.key_location(sign), str(error))
+    table = None
+    if isinstance(tree, SourceMap):
+        table = read_own_table(tree, log)
+    elif not log.problems:
+        what = "this is not a table of signs"
+        log.error(
+            Location(1, 1), what, hint='write the signs as in the shipped table: signs: {"v": pull-off}'
+        )
     if log.has_errors:
-        raise _WrongTable(log.problems)
-    return signs
+        raise _WrongTable(log.in_order())
+    return table
 
 
 class Written(NamedTuple):

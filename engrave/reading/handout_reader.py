@@ -10,9 +10,10 @@ from engrave.documents.handout import Handout, Item
 from engrave.documents.paper import SystemKind
 from engrave.problems import Location, Problem, ProblemLog, did_you_mean
 from engrave.reading.check import check_view
+from engrave.reading.header import read_paper_size
 from engrave.reading.instruments import read_instrument
 from engrave.reading.load import file_log, load_tree, read_score_tree
-from engrave.reading.paper_reader import check_strung, read_blank_instrument, read_paper_size
+from engrave.reading.paper_reader import check_strung, read_blank_instrument
 from engrave.reading.pictures import read_picture
 from engrave.reading.rich_text import read_markdown
 from engrave.reading.settle import USUAL_HAND

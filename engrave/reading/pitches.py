@@ -1,13 +1,13 @@
-"""Written pitches without strings: first put on free strings with low frets, and settled when all of them are known."""
+"""Written pitches without strings: checked, and put somewhere until fingering chooses, when all of them are known."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from engrave.fingering.first_guess import guess_places, written_places
 from engrave.problems import Location
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftNote
-from engrave.theory.instrument import Instrument
 from engrave.theory.pitch import Pitch, parse_pitch
 
 _MOST_NAMED = 12
@@ -35,8 +35,8 @@ def read_pitches(
     if not context.instrument.tuning:
         return [DraftNote(0, 0, pitch.midi, location, pitch) for pitch in pitches]
     ordered = sorted(pitches, key=lambda pitch: -pitch.midi)
-    chosen = _choose(context.instrument, ordered, frozenset(taken))
-    if chosen is None:
+    guess = guess_places(context.instrument, ordered, frozenset(taken))
+    if guess is None:
         _explain(context, ordered, location)
         return []
     context.placed += len(pitches)
@@ -47,43 +47,8 @@ def read_pitches(
         )
     return [
         DraftNote(string, fret, pitch.midi, location, pitch, chosen=True)
-        for pitch, (string, fret) in zip(ordered, chosen, strict=True)
+        for pitch, (string, fret) in zip(ordered, guess, strict=True)
     ]
-
-
-def written_places(instrument: Instrument, pitch: Pitch) -> list[tuple[int, int]]:
-    """Every (string, fret) for a written pitch, lowest fret first. With a capo the written pitch is the shape's."""
-    shape = pitch.midi - 12 * instrument.octave
-    places = []
-    for index, tuned in enumerate(instrument.tuning):
-        fret = shape - tuned.midi
-        if 0 <= fret <= instrument.usable_frets:
-            places.append((index + 1, fret))
-    return sorted(places, key=lambda place: (place[1], place[0]))
-
-
-def _choose(
-    instrument: Instrument, pitches: Sequence[Pitch], taken: frozenset[int]
-) -> list[tuple[int, int]] | None:
-    """A different string for each pitch with the least sum of frets."""
-    if len(pitches) + len(taken) > instrument.strings:
-        return None
-    best: tuple[int, list[tuple[int, int]]] | None = None
-    options = [written_places(instrument, pitch) for pitch in pitches]
-
-    def extend(index: int, used: frozenset[int], chosen: list[tuple[int, int]], total: int) -> None:
-        nonlocal best
-        if best is not None and total >= best[0]:
-            return
-        if index == len(options):
-            best = (total, chosen)
-            return
-        for string, fret in options[index]:
-            if string not in used:
-                extend(index + 1, used | {string}, [*chosen, (string, fret)], total + fret)
-
-    extend(0, taken, [], 0)
-    return best[1] if best else None
 
 
 def _explain(context: Context, pitches: Sequence[Pitch], location: Location) -> None:

@@ -16,13 +16,12 @@ from engrave.reading.check import (
 )
 from engrave.reading.check_hand import check_left_hand
 from engrave.reading.context import Context
-from engrave.reading.drafts import DraftEvent, DraftVoice, PartDraft
+from engrave.reading.drafts import DraftVoice, PartDraft
 from engrave.reading.drawn_tab import DrawnTabReader
 from engrave.reading.finish import finish_part
-from engrave.reading.header import PartHeader, read_credits, read_parts
+from engrave.reading.header import PartHeader, read_credits, read_paper_size, read_parts
 from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
-from engrave.reading.paper_reader import read_paper_size
 from engrave.reading.settle import settle
 from engrave.reading.shapes import HeldShapes, read_shapes, wants_shapes
 from engrave.reading.voices import VoiceReader
@@ -170,7 +169,6 @@ def _finish(
 ) -> Score | None:
     shorter = expected_lengths(measures)
     for reader, column in zip(readers, drafts, strict=True):
-        before: list[DraftEvent | None] = [None, None]
         for index, (measure, draft) in enumerate(zip(measures, column, strict=True)):
             context = reader.context
             context.measure, context.metre = measure.number, measure.metre
@@ -178,7 +176,7 @@ def _finish(
             check_strings(context, draft.voices)
             check_tremolos(context, draft.voices)
             check_string_numbers(context, draft.voices)
-            check_left_hand(context, draft.voices, before)
+        check_left_hand(reader.context, measures, column)
         count_measure_repeats(reader.context, measures, column)
         check_spans(reader.context, measures, [draft.spans for draft in column])
     for index, what, hint in check_structure([measure.repeat for measure in measures]):

@@ -29,13 +29,24 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from engrave.problems import nearest_word
-from engrave.score.sign_list import DYNAMICS, MARKS, NUMBERED_SPANS, SIGNS, SPANS, TOUCHED_HARMONICS, Carrier
+from engrave.score.sign_list import (
+    DYNAMICS,
+    MARKS,
+    NUMBERED_SPANS,
+    SIGNS,
+    SPANS,
+    TOUCHED_HARMONICS,
+    Carrier,
+    SignName,
+)
+from engrave.score.techniques import RightFinger, Technique, amount_words
 from engrave.theory.bends import AMOUNT_WORDS, BEND_WORDS, KINDS
 
 REST, TIE, SLASH, DEAD = "rest", "tie", "slash", "x"
-BEND, BAR, TRILL, FINGER, PITCH, PLUCK = "bend", "vibrato-bar", "trill", "finger", "pitch", "pluck"
-PLUCKS = ("p", "i", "m", "a", "c")
-"""The fingers of the right hand (MusicXML 4.0, pluck; c for the little finger: common practice)."""
+BEND, BAR, TRILL = SignName.BEND, SignName.VIBRATO_BAR, SignName.TRILL
+FINGER, PLUCK, PITCH = SignName.FINGER, SignName.PLUCK, "pitch"
+PLUCKS = tuple(finger.value for finger in RightFinger)
+"""The letters for the fingers of the right hand."""
 FINGERS = ("0", "1", "2", "3", "4", "T")
 """The fingers of the left hand; 0 for an open string."""
 WITH_AMOUNT = (BEND, BAR, PLUCK, TRILL, *TOUCHED_HARMONICS)
@@ -68,7 +79,7 @@ class WordsError(ValueError):
 class TypedMark(NamedTuple):
     """A mark, its amount ("" for none), and the number of its word in the text (`at`)."""
 
-    name: str
+    sign: SignName
     amount: str = ""
     at: int = 0
 
@@ -158,7 +169,7 @@ def share_words(
 
     `words` are those of the event, `start` is where they begin in the text.
     """
-    own = tuple([mark for mark in typed.marks if mark.amount or SIGNS[mark.name].carrier is Carrier.NOTE])
+    own = tuple([mark for mark in typed.marks if mark.amount or SIGNS[mark.sign].carrier is Carrier.NOTE])
     shared = TypedWords(tuple([mark for mark in typed.marks if mark not in own]))
     if count == 1:
         return typed._replace(marks=own), shared
@@ -169,6 +180,12 @@ def share_words(
         hint = "write the chord as a mapping, such as {5: 3 finger 3, 4: 2 finger 2}"
         raise WordsError(unclear, f'"{words[unclear - start]}" belongs to one note of this chord', hint)
     return TypedWords(own), shared
+
+
+def technique_texts(techniques: Sequence[Technique], finger: str = "", pitch: str = "") -> list[str]:
+    """The words for techniques, a finger and a spelling, as they are read back."""
+    marks = [(technique.sign.value, amount_words(technique)) for technique in techniques]
+    return format_words(marks, finger, pitch)
 
 
 def format_words(marks: Sequence[tuple[str, str]], finger: str = "", pitch: str = "") -> list[str]:
@@ -186,7 +203,7 @@ def _read_fret(word: str, index: int = 0) -> FretWords:
     if word == TIE:
         return FretWords(0, is_tie=True)
     if word in (DEAD, "X"):
-        return FretWords(0, TypedWords((TypedMark("dead", "", index),)))
+        return FretWords(0, TypedWords((TypedMark(SignName.DEAD, "", index),)))
     if _NODE.fullmatch(word):
         return FretWords(round(float(word)), node=word)
     raise WordsError(index, f'"{word}" is not a fret', "write a number, x for a dead note, or tie")
@@ -281,7 +298,7 @@ def _read_words(words: Sequence[str], first: int, start: int = 0) -> TypedWords:
                 raise WordsError(start + index, f'"{name}" is written twice after one fret', "write it once")
             singles[name] = amount
         if name not in (FINGER, PITCH):
-            marks.append(TypedMark(name, amount, start + index))
+            marks.append(TypedMark(SignName(name), amount, start + index))
         index = stop
     return TypedWords(tuple(marks), singles.get(FINGER, ""), singles.get(PITCH, ""))
 
@@ -313,7 +330,8 @@ def _count(words: Sequence[str], known: Sequence[str]) -> int:
     return len(words)
 
 
-_NEEDS = {
+_WORDS_AFTER: dict[str, Sequence[str]] = {BEND: BEND_WORDS, BAR: KINDS, FINGER: FINGERS}
+_NEEDS: dict[str, tuple[str, str]] = {
     BEND: ("a bend needs an amount", "bend full"),
     BAR: ("a vibrato-bar needs its move", "vibrato-bar dip 1/2"),
     FINGER: ("a finger is missing after finger", "finger 2"),
@@ -323,7 +341,7 @@ _NEEDS = {
 
 def _without_amount(words: Sequence[str], index: int, start: int) -> WordsError:
     word, following = words[index], words[index + 1 : index + 2]
-    wanted = {BEND: BEND_WORDS, BAR: KINDS, FINGER: FINGERS}.get(word, ())
+    wanted = _WORDS_AFTER.get(word, ())
     what, example = _NEEDS.get(
         word, (f"this {word} needs the fret where the string is touched", f"{word} 15")
     )

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 
 from engrave.layout.measures.ink import NO_GRACES, ChordInk, Extent, FretInk, GraceOffsets, GraceRow, StaffInk
 from engrave.layout.staves import StaffPlan
+from engrave.score.sign_list import SignName
 
-_SLIDES = frozenset({"slide", "slurred-slide"})
-_SLURS = frozenset({"hammer-on", "pull-off"})
+_SLIDES = frozenset({SignName.SLIDE, SignName.SLURRED_SLIDE})
+_SLURS = frozenset({SignName.HAMMER_ON, SignName.PULL_OFF})
 
 
 def settle_graces(
@@ -28,7 +29,7 @@ def settle_graces(
                     before, after = rows.setdefault((plan.part, item.column), ([], []))
                     before.extend([item.before] if item.before else [])
                     after.extend([item.after] if item.after else [])
-                    names = {mark.name for note in item.event.notes for mark in note.marks}
+                    names = item.event.signs_of_notes
                     if names & _SLIDES:
                         slid.add((plan.part, item.column))
                     elif names & _SLURS:

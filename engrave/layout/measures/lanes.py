@@ -9,6 +9,8 @@ from typing import NamedTuple
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.chord_names import ChordBlockMeasurer
+from engrave.layout.measures.digits import DigitMeasurer
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Measure, PartMeasure, Syllable
 from engrave.style.sections import Style
 from engrave.theory.counting import CountingWords, count_syllables
@@ -52,7 +54,7 @@ def dynamic_width(text: str, face: MusicFace) -> float:
     return box.right - box.left
 
 
-STARTING_WORDS = ("fade-in", "fade-out", "volume-swell")
+STARTING_WORDS = (SignName.FADE_IN, SignName.FADE_OUT, SignName.VOLUME_SWELL)
 """Signs whose letters start at the left edge of their note: what they say begins there."""
 
 ELISION = "‿"
@@ -64,8 +66,8 @@ def printed_syllable(text: str) -> str:
     return text.replace(ELISION, " ")
 
 
-def lyric_offset(syllable: Syllable, width: float, centre: float) -> float:
-    """Where a syllable starts from its column: centred under the head, or at its left edge when it is held on."""
+def decide_syllable_start(syllable: Syllable, width: float, centre: float) -> float:
+    """Where a syllable starts from its column: centred under the head, or at its left edge when it is held on (common practice, no source)."""
     return 0.0 if syllable.extends and width > 2 * centre else centre - width / 2
 
 
@@ -78,6 +80,7 @@ class LaneReader:
         self._chords = chords
         self._music = music
         self._centre = centre
+        self._digits = DigitMeasurer(style)
         self._face = text_face(style.words.lyric.face)
 
     def read(
@@ -142,17 +145,14 @@ class LaneReader:
     def _word_width(self, event: Event) -> float:
         """The width of the longest word that starts at an event; 0 where none does."""
         words, signs = self._style.words.technique, self._style.signs
-        names = {mark.name for mark in (*event.marks, *(m for note in event.notes for m in note.marks))}
+        names = event.signs
         starting = [signs[name] for name in STARTING_WORDS if name in names and signs[name].on != "none"]
         face = text_face(words.face)
         return max((face.width(sign.letters, words.size * sign.size) for sign in starting), default=0.0)
 
     def _digits_left(self, event: Event) -> float:
         """How far the digits of an event reach to the left of their column."""
-        staff = self._style.staff
-        face = text_face(staff.fret_face)
-        size = staff.fret_height / face.ink("1", 1.0).top
-        return max((face.width(str(note.fret), size) / 2 - self._centre for note in event.notes), default=0.0)
+        return self._digits.reach_left(event.notes) - self._centre
 
     def _verse_lane(self, events: list[Event], verse: int, columns: dict[Fraction, int]) -> Lane:
         spacing, size = self._style.spacing, self._style.words.lyric.size
@@ -162,7 +162,7 @@ class LaneReader:
             if syllable is None:
                 continue
             width = self._face.width(printed_syllable(syllable.text), size)
-            start = lyric_offset(syllable, width, self._centre)
+            start = decide_syllable_start(syllable, width, self._centre)
             gap = spacing.hyphen_room if syllable.hyphen else spacing.lyric_gap
             items.append(LaneItem(columns[event.onset], -start, start + width, gap * size))
         return tuple(items)

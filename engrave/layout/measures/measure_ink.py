@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
+from engrave.layout.measures.bend_room import BendMemory
 from engrave.layout.measures.chord_names import ChordBlockMeasurer
 from engrave.layout.measures.graces import settle_graces
 from engrave.layout.measures.heads import OctaveShifts, find_octave_shifts
@@ -16,12 +17,13 @@ from engrave.layout.measures.staff_ink import StaffInkBuilder
 from engrave.layout.measures.tab_ink import TabInkBuilder
 from engrave.layout.springs import apply_long_rods, decide_phi, ideal_space
 from engrave.layout.staves import StaffPlan
+from engrave.score.sign_list import SignName
 from engrave.score.spans import resolve_spans
 from engrave.score.structure import Measure, Part, PartMeasure, Score
 from engrave.style.sections import Style
 from engrave.theory.accidentals import AccidentalMemory
 
-_JOINED_MARKS = frozenset({"hammer-on", "pull-off", "slide", "slurred-slide"})
+_JOINED_MARKS = frozenset({SignName.HAMMER_ON, SignName.PULL_OFF, SignName.SLIDE, SignName.SLURRED_SLIDE})
 _DYNAMICS = 1
 """The lane of dynamics among a part's lanes: they stand between the staves, where barlines run."""
 _NO_OCTAVES = OctaveShifts()
@@ -47,6 +49,7 @@ class MeasureInkBuilder:
             for part in score.parts
         ]
         self._memories = [AccidentalMemory() for _ in plans]
+        self._bends = [BendMemory() for _ in plans]
         self._slices: dict[tuple[object, ...], tuple[float, ...]] = {}
 
     def build_all(self) -> list[MeasureInk]:
@@ -124,16 +127,23 @@ class MeasureInkBuilder:
             for whole, part in zip(self._score.parts, parts, strict=True)
         ]
         staves = []
-        for plan, memory in zip(self._plans, self._memories, strict=True):
+        for plan, memory, bends in zip(self._plans, self._memories, self._bends, strict=True):
             p = plan.part
             if plan.is_tab:
-                staves.append(self._tab.build(parts[p], rhythms[p], sources[p], columns, plan))
+                staves.append(self._tab.build(parts[p], rhythms[p], sources[p], columns, plan, bends=bends))
             else:
                 memory.start_measure(measure.key)
                 octaves = self._octaves[p].get(measure.index, _NO_OCTAVES)
                 staves.append(
                     self._staff.build(
-                        parts[p], rhythms[p], sources[p], columns, plan=plan, memory=memory, octaves=octaves
+                        parts[p],
+                        rhythms[p],
+                        sources[p],
+                        columns,
+                        plan=plan,
+                        memory=memory,
+                        bends=bends,
+                        octaves=octaves,
                     )
                 )
         return tuple(staves)
@@ -258,10 +268,10 @@ def _tab_gaps(staff: StaffInk, style: Style) -> dict[int, float]:
         for item in voice.items:
             if isinstance(item, FretInk):
                 joined = any(
-                    mark.name in _JOINED_MARKS
+                    technique.sign in _JOINED_MARKS
                     for digit in item.digits
                     if digit.text
-                    for mark in digit.note.marks
+                    for technique in digit.note.techniques
                 )
                 gap = spacing.slide_room if joined else spacing.fret_to_fret
                 gaps[item.column] = max(gaps.get(item.column, 0.0), gap)

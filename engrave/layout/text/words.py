@@ -6,19 +6,21 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from itertools import accumulate
-from typing import NamedTuple
-
-import pyphen
+from typing import TYPE_CHECKING, NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.score.rich_text import Run
 
+if TYPE_CHECKING:
+    from pyphen import Pyphen
+
+
 _LEAST_LETTERS = 5
 """Shorter words are not hyphenated. House rule."""
 _LEAST_BEFORE, _LEAST_AFTER = 2, 3
-"""Letters that must stand on either side of a hyphen (plain TeX, from memory)."""
+"""Letters that must stand on either side of a hyphen (Knuth 1984, from memory)."""
 _THIN = 1 / 5
-"""Width in ems of a narrow no-break space where the face has none (a thin space, Unicode Standard, chapter 6)."""
+"""Width in ems of a narrow no-break space where the face has none (fact: a thin space, Unicode Standard, chapter 6)."""
 
 _BLANKS = " \t\r\f\v"
 _NO_BREAK, _NARROW_NO_BREAK, _SOFT_HYPHEN = "\u00a0", "\u202f", "\u00ad"
@@ -162,7 +164,9 @@ def _hyphenation(word: str, language: str) -> tuple[int, ...]:
 
 
 @cache
-def _patterns(language: str) -> pyphen.Pyphen | None:
+def _patterns(language: str) -> Pyphen | None:
+    import pyphen
+
     known = pyphen.language_fallback(language) if language else None
     return pyphen.Pyphen(lang=known) if known else None
 

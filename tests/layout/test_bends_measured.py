@@ -1,0 +1,113 @@
+"""Bends, decided when they are measured. Rows and shared amounts: common practice, no source; places of arrows: house rules."""
+
+import pytest
+
+from engrave.fonts.text_face import text_face
+from engrave.layout.measures.bend_room import (
+    NO_BENDS,
+    NOTHING,
+    BendMemory,
+    BendPlace,
+    BentNote,
+    decide_arrow_over_digit,
+    decide_bend_arrows,
+    decide_low_tips,
+    ends_bent,
+    measure_bends,
+)
+from engrave.style.load import load_style
+from engrave.theory.bends import parse_bend
+from tests.reading.helpers import read
+
+STYLE = load_style("")[0]
+OPEN = BendPlace(0.0, 0.0, NOTHING, between_stems=False, has_rhythm=False)
+
+
+def notes(event):
+    """The notes of one event, thinnest string first."""
+    score = read(f"score: 1\nmeasures:\n  - notes: [1/1: {{{event}}}]\n")
+    found = score.parts[0].measures[0].voices[0].events[0].notes
+    return sorted(found, key=lambda note: note.string)
+
+
+def bends(event, place=OPEN):
+    return measure_bends([BentNote(n, 0.5, -n.string, held=False) for n in notes(event)], place, STYLE)
+
+
+def test_nothing_is_measured_where_nothing_is_bent():
+    assert bends("3: 7, 2: 8") is NO_BENDS
+
+
+def test_an_upright_arrow_stands_over_its_digit_unless_other_strings_are_in_its_way():
+    assert decide_arrow_over_digit(notes("3: {fret: 7, bend: pre full}"), has_rhythm=False)
+    assert not decide_arrow_over_digit(notes("3: {fret: 7, bend: pre full}, 2: 8"), has_rhythm=False)
+    assert decide_arrow_over_digit(notes("3: 7, 2: {fret: 8, bend: pre full}"), has_rhythm=False)
+
+
+def test_on_a_tab_with_rhythm_the_first_string_is_too_near_the_tips():
+    upright = notes("1: {fret: 8, bend: pre full}")
+    assert decide_arrow_over_digit(upright, has_rhythm=False)
+    assert not decide_arrow_over_digit(upright, has_rhythm=True)
+
+
+def test_tips_between_stems_stand_over_the_tab():
+    assert decide_low_tips(7.5, STYLE) == 7.5 + STYLE.stacking.rhythm_bend_height
+
+
+@pytest.mark.parametrize(
+    "words", ["full", "pre full", "1/2 then full", "full release", "full release to 1/2"]
+)
+def test_arrows_go_from_left_to_right_and_start_right_of_the_digit(words):
+    arrows = decide_bend_arrows(parse_bend(words), 1.0, True, NOTHING, None, STYLE)
+    assert all(before.x < after.x for before, after in zip([None, *arrows], arrows, strict=False) if before)
+    assert arrows[0].x > 1.0
+
+
+def test_the_first_amount_clears_the_stem():
+    (arrow,) = decide_bend_arrows(parse_bend("full"), 0.0, True, 5.0, None, STYLE)
+    assert arrow.label_left == 5.0 + STYLE.stacking.rhythm_bend_gap
+
+
+def test_strings_bent_alike_share_their_amounts_which_the_highest_has():
+    ink = bends("2: {fret: 8, bend: full}, 3: {fret: 7, bend: full}")
+    assert [bend.has_labels for bend in ink.strings] == [True, False]
+    assert ink.strings[0].arrows == ink.strings[1].arrows
+
+
+def test_strings_bent_otherwise_stand_further_to_the_right():
+    first, second = bends("2: {fret: 8, bend: 1/2}, 3: {fret: 7, bend: full}").strings
+    assert first.has_labels
+    assert second.has_labels
+    assert second.arrows[0].label_left > first.arrows[0].x
+
+
+def test_the_room_of_a_bend_ends_with_its_last_ink():
+    ink = bends("3: {fret: 7, bend: full release}")
+    words, arrows = STYLE.words.bend, ink.strings[0].arrows
+    ends = [arrow.x + STYLE.stacking.bend_arrow / 2 for arrow in arrows]
+    ends += [arrow.label_left + text_face(words.face).width(arrow.label, words.size) for arrow in arrows]
+    assert ink.right == max(ends)
+
+
+@pytest.mark.parametrize(
+    ("words", "held", "bent"),
+    [("full", False, True), ("full release", False, False), ("full release to 1/2", False, True)],
+)
+def test_a_string_stays_bent_until_it_is_released(words, held, bent):
+    assert ends_bent(parse_bend(words), held) is bent
+
+
+def test_without_steps_a_string_ends_as_it_started():
+    assert ends_bent((), held=True)
+    assert not ends_bent((), held=False)
+
+
+def test_a_string_is_held_bent_through_ties_and_no_longer():
+    (bent,) = notes("3: {fret: 7, bend: full}")
+    start, plain = bent._replace(tie_to=True), notes("3: 7")[0]
+    memory = BendMemory()
+    assert memory.enter(0, [start]) == (False,)
+    assert memory.enter(0, [plain._replace(tie_from=True, tie_to=True)]) == (True,)
+    assert memory.enter(1, [plain._replace(tie_from=True)]) == (False,)
+    assert memory.enter(0, [plain._replace(tie_from=True)]) == (True,)
+    assert memory.enter(0, [plain._replace(tie_from=True)]) == (False,)
