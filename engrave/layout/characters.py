@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import say_missing
-from engrave.layout.measures.lanes import printed_syllable
+from engrave.layout.measures.words import printed_syllable
 from engrave.layout.text.heading_words import decide_heading
 from engrave.problems import NOWHERE, Location, ProblemLog, find_in_lines
 from engrave.score.structure import Score

@@ -8,14 +8,13 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.playing.taste import Taste
+from engrave.score.joins import SLURRED
 from engrave.score.sign_list import SignName
 from engrave.score.spans import Span
 from engrave.score.structure import Part
 
 _HAIRPINS = {SignName.CRESCENDO: 1, SignName.DIMINUENDO: -1}
-UNSTRUCK = frozenset(
-    {SignName.HAMMER_ON, SignName.PULL_OFF, SignName.SLURRED_SLIDE, SignName.TAP, SignName.LEFT_HAND_TAP}
-)
+UNSTRUCK = SLURRED | {SignName.TAP, SignName.LEFT_HAND_TAP}
 """Marks of notes that no pick strikes."""
 
 

@@ -8,8 +8,8 @@ from engrave.layout.beams import decide_grace_beam
 from engrave.layout.direction import Direction
 from engrave.layout.lines.barlines import decide_barline
 from engrave.layout.measures.heads import Head, HeadKind, decide_head, decide_slash
-from engrave.layout.measures.lanes import decide_syllable_start
 from engrave.layout.measures.side_signs import decide_finger_heights
+from engrave.layout.measures.words import decide_syllable_start
 from engrave.layout.systems.stacked_signs import decide_sign_side
 from engrave.marks.mark import NO_SOURCE
 from engrave.score.structure import Note, Syllable

@@ -32,11 +32,6 @@ class Arrow(NamedTuple):
     label_left: float
 
 
-def bend_steps(note: Note) -> tuple[BendStep, ...]:
-    """How a note is bent; nothing when it is not."""
-    return note.bend
-
-
 def decide_bend_arrows(
     steps: Sequence[BendStep], start: float, at_fret: bool, clear: float, over: float | None, style: Style
 ) -> tuple[Arrow, ...]:
@@ -129,14 +124,14 @@ class BendMemory:
         if self._held:
             self._held = {key for key in self._held if key[0] != voice}
         for note, was_bent in zip(notes, held, strict=True):
-            if note.tie_to and ends_bent(bend_steps(note), was_bent):
+            if note.tie_to and ends_bent(note.bend, was_bent):
                 self._held.add((voice, note.string))
         return held
 
 
 def are_bent(notes: Iterable[Note], held: Sequence[bool]) -> bool:
     """True when one of the notes of an event is bent, or was when it was tied; most are not, and need no measuring."""
-    return True in held or any(note.techniques and bend_steps(note) for note in notes)
+    return True in held or any(note.techniques and note.bend for note in notes)
 
 
 def ends_bent(steps: Sequence[BendStep], held: bool) -> bool:
@@ -171,14 +166,14 @@ def measure_bends(notes: Sequence[BentNote], place: BendPlace, style: Style) -> 
 
     Strings bent alike share their amounts, which the highest has; others stand further to the right.
     """
-    if not any(bend_steps(bent.note) or bent.held for bent in notes):
+    if not any(bent.note.bend or bent.held for bent in notes):
         return NO_BENDS
     over_digit = decide_arrow_over_digit([bent.note for bent in notes], place.has_rhythm)
     gap = style.staff.fret_clearance / 2
     starts: dict[tuple[BendStep, ...], float] = {}
     tops: dict[tuple[BendStep, ...], float] = {}
     for bent in notes:
-        steps = bend_steps(bent.note)
+        steps = bent.note.bend
         if steps and not bent.held:
             starts[steps] = max(bent.right, starts.get(steps, bent.right))
             tops[steps] = max(bent.y, tops.get(steps, bent.y))
@@ -191,7 +186,7 @@ def measure_bends(notes: Sequence[BentNote], place: BendPlace, style: Style) -> 
     aside = style.stacking.sign_gap if place.between_stems else 0.0
     strings = []
     for bent in notes:
-        steps = bend_steps(bent.note)
+        steps = bent.note.bend
         start = place.stem + aside if bent.held else bent.right + gap
         arrows = () if bent.held else shared.get(steps, ())
         if bent.held and steps:
@@ -218,9 +213,9 @@ def decide_arrow_over_digit(notes: Iterable[Note], has_rhythm: bool) -> bool:
     On a tab with rhythm, the first string's digits stand too near the row of tips (house rule).
     """
     digits = sorted((note for note in notes if not note.tie_from), key=lambda note: note.string)
-    if has_rhythm and digits and digits[0].string == 1 and bend_steps(digits[0]):
+    if has_rhythm and digits and digits[0].string == 1 and digits[0].bend:
         return False
-    return not any(bend_steps(note) for note in digits[1:])
+    return not any(note.bend for note in digits[1:])
 
 
 def decide_low_tips(height: float, style: Style) -> float:

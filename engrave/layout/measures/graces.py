@@ -6,10 +6,7 @@ from collections.abc import Sequence
 
 from engrave.layout.measures.ink import NO_GRACES, ChordInk, Extent, FretInk, GraceOffsets, GraceRow, StaffInk
 from engrave.layout.staves import StaffPlan
-from engrave.score.sign_list import SignName
-
-_SLIDES = frozenset({SignName.SLIDE, SignName.SLURRED_SLIDE})
-_SLURS = frozenset({SignName.HAMMER_ON, SignName.PULL_OFF})
+from engrave.score.joins import SLIDING, SLURRED
 
 
 def settle_graces(
@@ -30,9 +27,9 @@ def settle_graces(
                     before.extend([item.before] if item.before else [])
                     after.extend([item.after] if item.after else [])
                     names = item.event.signs_of_notes
-                    if names & _SLIDES:
+                    if names & SLIDING:
                         slid.add((plan.part, item.column))
-                    elif names & _SLURS:
+                    elif names & SLURRED:
                         slurred.add((plan.part, item.column))
     if not rows:
         return NO_GRACES

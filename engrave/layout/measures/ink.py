@@ -15,6 +15,7 @@ from engrave.layout.measures.chords import Parentheses
 from engrave.layout.measures.digits import Digit
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import SideSigns
+from engrave.layout.measures.words import MeasureWords
 from engrave.marks.mark import Source
 from engrave.score.structure import Event, Measure, Note, PartMeasure, Voice
 
@@ -157,7 +158,7 @@ class MeasureInk(NamedTuple):
 
     `onsets` are the columns' moments in whole notes, and `columns` finds them; `natural` and `rods` are the ideal
     and the least width of the slice after each column. `left` and `near_left` say how far the ink of
-    the first column reaches to its left, with and without accidentals.
+    the first column reaches to its left, with and without accidentals. `words` has an entry for every part.
     """
 
     measure: Measure
@@ -170,6 +171,7 @@ class MeasureInk(NamedTuple):
     left: float
     near_left: float
     graces: GraceOffsets
+    words: tuple[MeasureWords, ...]
 
 
 class VoiceSources(NamedTuple):

@@ -4,29 +4,37 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.measures.bend_room import BendMemory
-from engrave.layout.measures.chord_names import ChordBlockMeasurer
 from engrave.layout.measures.graces import settle_graces
 from engrave.layout.measures.heads import OctaveShifts, find_octave_shifts
 from engrave.layout.measures.ink import FretInk, MeasureInk, StaffInk, trace_voice
-from engrave.layout.measures.lanes import Lane, LaneReader, measure_count
+from engrave.layout.measures.lanes import Lane, LaneReader
 from engrave.layout.measures.rhythm import RhythmReader
 from engrave.layout.measures.staff_ink import StaffInkBuilder
 from engrave.layout.measures.tab_ink import TabInkBuilder
+from engrave.layout.measures.words import MeasureWords, WordMeasurer
 from engrave.layout.springs import apply_long_rods, decide_phi, ideal_space
 from engrave.layout.staves import StaffPlan
-from engrave.score.sign_list import SignName
+from engrave.score.joins import LEGATO
 from engrave.score.spans import resolve_spans
-from engrave.score.structure import Measure, Part, PartMeasure, Score
+from engrave.score.structure import Measure, PartMeasure, Score
 from engrave.style.sections import Style
 from engrave.theory.accidentals import AccidentalMemory
 
-_JOINED_MARKS = frozenset({SignName.HAMMER_ON, SignName.PULL_OFF, SignName.SLIDE, SignName.SLURRED_SLIDE})
 _DYNAMICS = 1
 """The lane of dynamics among a part's lanes: they stand between the staves, where barlines run."""
 _NO_OCTAVES = OctaveShifts()
+
+
+class _Started(NamedTuple):
+    """A measure before it is built: the words of every part, its columns, and the lanes of every part."""
+
+    words: tuple[MeasureWords, ...]
+    columns: dict[Fraction, int]
+    lanes: Sequence[tuple[Lane, ...]]
 
 
 class MeasureInkBuilder:
@@ -40,9 +48,8 @@ class MeasureInkBuilder:
         self._rhythms = RhythmReader()
         self._staff = StaffInkBuilder(style, face)
         self._tab = TabInkBuilder(style, face)
-        self._lanes = LaneReader(
-            style, ChordBlockMeasurer(score, style, self._tab.centre), face, self._tab.centre
-        )
+        self._words = WordMeasurer(score, style, self._tab.centre)
+        self._lanes = LaneReader(style, face, self._tab.centre)
         lengths = [measure.length for measure in score.measures]
         self._octaves = [
             find_octave_shifts(resolve_spans(lengths, [content.spans for content in part.measures]), lengths)
@@ -54,29 +61,24 @@ class MeasureInkBuilder:
 
     def build_all(self) -> list[MeasureInk]:
         """Every measure of the score."""
-        lanes_ahead: list[tuple[Lane, ...]] = []
-        result: list[MeasureInk] = []
-        count = len(self._score.measures)
-        columns_ahead = self._columns(0) if count else {}
-        lanes_ahead = self._read_lanes(0, columns_ahead) if count else []
-        for index in range(count):
-            columns, lanes = columns_ahead, lanes_ahead
-            if index + 1 < count:
-                columns_ahead = self._columns(index + 1)
-                lanes_ahead = self._read_lanes(index + 1, columns_ahead)
-            else:
-                lanes_ahead = []
-            result.append(self._build(index, columns, lanes, lanes_ahead))
-        return result
+        measures = self._score.measures
+        started = [self._start(measure) for measure in measures]
+        ahead = [*[each.lanes for each in started[1:]], ()]
+        return [self._build(*each) for each in zip(measures, started, ahead, strict=False)]
 
-    def _build(
-        self,
-        index: int,
-        columns: dict[Fraction, int],
-        lanes: list[tuple[Lane, ...]],
-        ahead: list[tuple[Lane, ...]],
-    ) -> MeasureInk:
-        measure = self._score.measures[index]
+    def _start(self, measure: Measure) -> _Started:
+        """The words and the columns of a measure."""
+        words = tuple([self._words.measure(part, measure) for part in self._score.parts])
+        columns = self._columns(measure.index, words)
+        contents = [part.measures[measure.index] for part in self._score.parts]
+        lanes = [
+            self._lanes.read(content, row, columns) for content, row in zip(contents, words, strict=True)
+        ]
+        return _Started(words, columns, lanes)
+
+    def _build(self, measure: Measure, started: _Started, ahead: Sequence[tuple[Lane, ...]]) -> MeasureInk:
+        index = measure.index
+        words, columns, lanes = started
         parts = tuple(part.measures[index] for part in self._score.parts)
         staves = self._build_staves(measure, parts, columns)
         graces = settle_graces(
@@ -102,8 +104,9 @@ class MeasureInkBuilder:
                 left=0.0,
                 near_left=0.0,
                 graces=graces,
+                words=words,
             )
-        natural = self._natural(measure, parts, onsets, index)
+        natural = self._natural(measure, parts, onsets, words)
         rods = self._rods(staves, len(onsets), lanes, ahead, natural)
         return MeasureInk(
             measure=measure,
@@ -116,6 +119,7 @@ class MeasureInkBuilder:
             left=max(first, default=0.0),
             near_left=max(near, default=0.0),
             graces=graces,
+            words=words,
         )
 
     def _build_staves(
@@ -148,31 +152,24 @@ class MeasureInkBuilder:
                 )
         return tuple(staves)
 
-    def _columns(self, index: int) -> dict[Fraction, int]:
+    def _columns(self, index: int, words: Sequence[MeasureWords]) -> dict[Fraction, int]:
         """The moments of measure `index` at which anything starts, in order, each with its column's number."""
         onsets: set[Fraction] = set()
-        for part in self._score.parts:
+        for part, row in zip(self._score.parts, words, strict=True):
             content = part.measures[index]
             for voice in content.voices:
                 onsets.update(event.onset for event in voice.events if event.notes or not event.whole_measure)
             onsets.update(chord.onset for chord in content.chords)
-            onsets.update(moment for moment, _ in self._counted(part, index))
+            onsets.update(word.onset for word in row.counted)
             onsets.update(dynamic.onset for dynamic in content.dynamics)
         return {onset: column for column, onset in enumerate(sorted(onsets))}
 
-    def _read_lanes(self, index: int, columns: dict[Fraction, int]) -> list[tuple[Lane, ...]]:
-        return [
-            self._lanes.read(part.measures[index], columns, self._counted(part, index))
-            for part in self._score.parts
-        ]
-
-    def _counted(self, part: Part, index: int) -> list[tuple[Fraction, str]]:
-        if not part.is_fretted:
-            return []
-        return measure_count(self._score.measures[index], part.measures[index], self._style.wordbook.counting)
-
     def _natural(
-        self, measure: Measure, parts: tuple[PartMeasure, ...], onsets: tuple[Fraction, ...], index: int
+        self,
+        measure: Measure,
+        parts: tuple[PartMeasure, ...],
+        onsets: tuple[Fraction, ...],
+        words: Sequence[MeasureWords],
     ) -> tuple[float, ...]:
         """The ideal width of each slice: the share of its shortest sounding note's space (Gourlay 1987)."""
         voices = tuple(
@@ -181,7 +178,7 @@ class MeasureInkBuilder:
             for voice in part.voices
         )
         if measure.counting:
-            voices += self._counted_voices(index, measure.length)
+            voices += _counted_voices(words, measure.length)
         key = (onsets, voices, measure.length)
         known = self._slices.get(key)
         if known is not None:
@@ -196,23 +193,12 @@ class MeasureInkBuilder:
         result = self._slices[key] = tuple(natural)
         return result
 
-    def _counted_voices(
-        self, index: int, length: Fraction
-    ) -> tuple[tuple[tuple[Fraction, Fraction], ...], ...]:
-        """The counts of all parts as voices: what is counted is spaced as if it were played."""
-        voices = []
-        for part in self._score.parts:
-            moments = [moment for moment, _ in self._counted(part, index)]
-            ends = [*moments[1:], length]
-            voices.append(tuple((m, end - m) for m, end in zip(moments, ends, strict=False) if end > m))
-        return tuple(voice for voice in voices if voice)
-
     def _rods(
         self,
         staves: tuple[StaffInk, ...],
         count: int,
-        lanes: list[tuple[Lane, ...]],
-        ahead: list[tuple[Lane, ...]],
+        lanes: Sequence[tuple[Lane, ...]],
+        ahead: Sequence[tuple[Lane, ...]],
         natural: tuple[float, ...],
     ) -> tuple[float, ...]:
         spacing = self._style.spacing
@@ -229,6 +215,18 @@ class MeasureInkBuilder:
         if long_rods:
             return tuple(apply_long_rods(natural, rods, long_rods))
         return tuple(rods)
+
+
+def _counted_voices(
+    words: Sequence[MeasureWords], length: Fraction
+) -> tuple[tuple[tuple[Fraction, Fraction], ...], ...]:
+    """The counts of all parts as voices: what is counted is spaced as if it were played."""
+    voices = []
+    for row in words:
+        moments = [word.onset for word in row.counted]
+        ends = [*moments[1:], length]
+        voices.append(tuple((m, end - m) for m, end in zip(moments, ends, strict=False) if end > m))
+    return tuple(voice for voice in voices if voice)
 
 
 def _add_ink_rods(
@@ -268,7 +266,7 @@ def _tab_gaps(staff: StaffInk, style: Style) -> dict[int, float]:
         for item in voice.items:
             if isinstance(item, FretInk):
                 joined = any(
-                    technique.sign in _JOINED_MARKS
+                    technique.sign in LEGATO
                     for digit in item.digits
                     if digit.text
                     for technique in digit.note.techniques

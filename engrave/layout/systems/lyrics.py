@@ -9,11 +9,11 @@ from typing import NamedTuple
 from engrave.fonts.text_face import text_face
 from engrave.layout.curves import arch_points
 from engrave.layout.lines.frames import LineFrame
-from engrave.layout.measures.lanes import ELISION, decide_syllable_start, printed_syllable
+from engrave.layout.measures.words import ELISION, SungWord, printed_syllable
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.marks.mark import NO_SOURCE, Curve, Source
 from engrave.marks.role import Role
-from engrave.score.structure import Part, Syllable
+from engrave.score.structure import Part
 from engrave.style.sections import Style
 
 
@@ -73,29 +73,29 @@ class LyricPlacer:
             verse.right = verse.held_to = self._start - 1.0
         for measure in frame.measures:
             voices = measure.ink.parts[self._part].voices
+            words = {(sung.onset, sung.verse): sung for sung in measure.ink.words[self._part].lyrics}
             for event in voices[0].events if voices else ():
                 if not event.notes:
                     self._rest()
                     continue
                 x = measure.x_at(event.onset)
                 for number in range(self._count):
-                    syllable = event.lyrics[number] if number < len(event.lyrics) else None
-                    if syllable is None:
+                    sung = words.get((event.onset, number))
+                    if sung is None:
                         self._hold(number, x)
                     else:
-                        source = Source(
-                            syllable.location.line, syllable.location.column, "", measure.measure.index + 1
-                        )
+                        location = sung.syllable.location
+                        source = Source(location.line, location.column, "", measure.measure.index + 1)
                         broken = Sung(measure.measure.index, event.onset, number) in self._broken
-                        placed.append(self._syllable(number, syllable, x, source, broken))
+                        placed.append(self._syllable(sung, x, source, broken))
         self._end_line(frame)
         if placed or self._strokes:
             self._draw(canvas, placed)
 
-    def _syllable(self, number: int, syllable: Syllable, x: float, source: Source, broken: bool) -> _Placed:
+    def _syllable(self, sung: SungWord, x: float, source: Source, broken: bool) -> _Placed:
+        number, syllable, width = sung.verse, sung.syllable, sung.width
         verse = self._verses.setdefault(number, _Verse())
-        width = self._face.width(printed_syllable(syllable.text), self._words.size)
-        left = x + decide_syllable_start(syllable, width, self._centre)
+        left = x + sung.start
         # Under the first note of a line a syllable has no room before it, and the line before ended with the hyphen.
         if not verse.hyphen or x > self._start:
             self._close(number, verse, left)

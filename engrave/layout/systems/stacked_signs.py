@@ -14,6 +14,7 @@ from engrave.layout.systems.placed import PlacedEvent
 from engrave.layout.systems.sign_rows import RowSign, SignRows
 from engrave.marks.mark import Box, Glyph, Text
 from engrave.marks.role import Role
+from engrave.score.joins import LEGATO
 from engrave.score.sign_list import SignName
 from engrave.style.sections import Style
 from engrave.style.words import SignStyle
@@ -23,10 +24,7 @@ _INSIDE = (SignName.STACCATO, SignName.TENUTO)
 """Signs small enough for a space of the staff."""
 PLACED_BY_RULE = frozenset(
     [
-        SignName.HAMMER_ON,
-        SignName.PULL_OFF,
-        SignName.SLIDE,
-        SignName.SLURRED_SLIDE,
+        *LEGATO,
         SignName.SLIDE_FROM_BELOW,
         SignName.SLIDE_FROM_ABOVE,
         SignName.SLIDE_AWAY_UP,

@@ -10,7 +10,6 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import LineFrame
-from engrave.layout.measures.chord_names import ChordBlockMeasurer
 from engrave.layout.skyline import measure_distance
 from engrave.layout.staves import StaffPlan
 from engrave.layout.systems.bend_marks import BendPlacer
@@ -88,8 +87,7 @@ class SystemBuilder:
         self._staff_notes = StaffNotePlacer(style, face)
         self._tab_notes = TabNotePlacer(style, face)
         self._signs = NoteSignPlacer(style, face)
-        centre = self._centre = face.glyph("noteheadBlack").box.right / 2
-        self._chords = ChordBlockMeasurer(score, style, centre)
+        centre = face.glyph("noteheadBlack").box.right / 2
         joins = [resolve_joins(part.measures) for part in score.parts]
         self._joins = [JoinPlacer(style, plan.is_tab, joins[plan.part]) for plan in plans]
         self._bends = [BendPlacer(style, face) for _ in plans]
@@ -147,10 +145,10 @@ class SystemBuilder:
         loudness = Direction.UP if self._has_lyrics[plan.part] else Direction.DOWN
         self._spans[plan.part].place(canvas, frame, loudness)
         if plan.is_last and part.is_fretted:
-            place_count(canvas, frame, plan.part, part.id, self._centre, self._style)
+            place_count(canvas, frame, plan.part, part.id, self._style)
         if plan.is_first:
             self._lyrics[plan.part].place(canvas, frame)
-            place_chord_names(canvas, frame, plan.part, part.id, self._chords, self._style)
+            place_chord_names(canvas, frame, plan.part, part.id, self._score.left_handed, self._style)
             place_texts(canvas, frame, plan.part, part.id, self._style)
         return canvas
 
