@@ -243,34 +243,36 @@ def rhythm_reach(
 _GLYPHS = {BarMoveKind.DIP: "guitarVibratoBarDip", BarMoveKind.VIBRATO: "guitarVibratoStroke"}
 
 
-def bar_glyph(move: BarMove) -> str:
-    """The symbol of a move; "" for dives and scoops, which are falling and rising lines."""
-    return _GLYPHS.get(move.kind, "")
+class BarInk(NamedTuple):
+    """A move of the vibrato bar, in staff spaces: its symbol and how far down the bar goes, both "" where there is none.
+
+    Dives and scoops have no symbol; they are falling and rising lines. `amount` is in whole steps. `inner` is the width
+    of both side by side, `width` that of all, with the letters over them.
+    """
+
+    move: BarMove
+    glyph: str
+    amount: str
+    inner: float
+    width: float
 
 
-def bar_amount(move: BarMove) -> str:
-    """How far down the bar goes, in whole steps; "" where that is not said."""
-    return f"-{amount_label(move.semitones, '1')}" if move.semitones else ""
-
-
-def bar_move_width(move: BarMove, style: Style, face: MusicFace) -> float:
-    """The width of symbol and amount side by side, and of the letters over them, in staff spaces."""
+def measure_bar(notes: Sequence[Note], style: Style, face: MusicFace) -> BarInk | None:
+    """What the bar does under a chord, as the highest note with a move says; None where there is none."""
+    moved = [note for note in notes if note.techniques and note.bar_move is not None]
+    if not moved:
+        return None
+    move = max(moved, key=lambda note: note.pitch.midi).bar_move
+    assert move is not None
     words = style.words.technique
     text = text_face(words.face)
-    glyph, amount = bar_glyph(move), bar_amount(move)
-    width = style.stacking.bar_dive
+    glyph = _GLYPHS.get(move.kind, "")
+    amount = f"-{amount_label(move.semitones, '1')}" if move.semitones else ""
+    inner = style.stacking.bar_dive
     if glyph:
         box = face.glyph(glyph).box
-        width = box.right - box.left
+        inner = box.right - box.left
     if amount:
-        width += style.stacking.sign_gap / 2 + text.width(amount, words.size)
-    return max(width, text.width(style.signs[SignName.VIBRATO_BAR].letters, words.size))
-
-
-def bar_reach(notes: tuple[Note, ...], style: Style, face: MusicFace) -> float:
-    """How far a chord's moves of the bar reach to each side of its middle, in staff spaces; 0 without one."""
-    for note in notes:
-        move = note.bar_move
-        if move is not None:
-            return bar_move_width(move, style, face) / 2
-    return 0.0
+        inner += style.stacking.sign_gap / 2 + text.width(amount, words.size)
+    letters = text.width(style.signs[SignName.VIBRATO_BAR].letters, words.size)
+    return BarInk(move, glyph, amount, inner, max(inner, letters))

@@ -18,7 +18,7 @@ from engrave.layout.measures.bend_room import (
     BendPlace,
     BentNote,
     are_bent,
-    bar_reach,
+    measure_bar,
     measure_bends,
 )
 from engrave.layout.measures.chords import ChordMeasurer, Shape, Sounding
@@ -167,8 +167,9 @@ class StaffInkBuilder:
             )
             if are_bent(event.notes, held):
                 ink = ink._replace(bends=self._bends(ink, held, draft.plan, 1.0))
-            if side is not None or before is not None or after is not None:
-                ink = ink._replace(side=side, before=before, after=after)
+            bar = measure_bar(event.notes, self._style, self._face)
+            if bar is not None or side is not None or before is not None or after is not None:
+                ink = ink._replace(bar=bar, side=side, before=before, after=after)
             draft.widen(column, moment.left, moment.near_left, moment.right)
             if chord.flags:
                 draft.widen(column, 0.0, 0.0, self._tie_room(ink))
@@ -189,7 +190,7 @@ class StaffInkBuilder:
 
     def _make_room_for_strings(self, draft: _Draft, chord: ChordInk) -> None:
         """Bends and moves of the bar stand on a staff that has no tab under it."""
-        bar = bar_reach(chord.event.notes, self._style, self._face)
+        bar = chord.bar.width / 2 if chord.bar is not None else 0.0
         centre = self._measurer.head_width / 2
         if bar or chord.bends.strings:
             draft.widen(chord.column, bar - centre, 0.0, max(chord.bends.right, bar + centre))
@@ -216,15 +217,11 @@ class StaffInkBuilder:
         size = self._style.notes.grace_size
         direction = draft.sides[voice] or Direction.UP
         main = draft.part.voices[voice].events[index]
-        octave = draft.octaves.at(main.onset)
+        octave, beside = draft.octaves.at(main.onset), draft.sources[voice].events[index]
         items, lefts, rights = [], [], []
         beamed = decide_grace_beam([event.value.flags for event in graces.events])
         for event in graces.events:
-            source = (
-                draft.sources[voice]
-                .events[index]
-                ._replace(line=event.location.line, column=event.location.column)
-            )
+            source = beside._replace(line=event.location.line, column=event.location.column)
             sources = (source,) * len(event.notes)
             members = by_position(event, sources, draft.plan.clef, octave, self._style.notes.harmonics)
             flags = 0 if beamed else event.value.flags

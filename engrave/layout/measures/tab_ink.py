@@ -17,7 +17,7 @@ from engrave.layout.measures.bend_room import (
     BendPlace,
     BentNote,
     are_bent,
-    bar_reach,
+    measure_bar,
     measure_bends,
     rhythm_reach,
 )
@@ -85,6 +85,8 @@ class TabInkBuilder:
                     fret = FretInk(event, index, column, source, digits, rhythm.beam_of[index])
                     bent = self._bends(fret, voice_at)
                     fret = fret._replace(bends=bent) if bent.strings else fret
+                    bar = measure_bar(event.notes, self._style, self._face)
+                    fret = fret._replace(bar=bar) if bar is not None else fret
                     reach = self._reach(fret, voice_at)
                     beside = measure_side_signs(event, plan, reach.left, reach.right, self._style)
                     if beside is not None:
@@ -169,7 +171,7 @@ class TabInkBuilder:
         if at.plan.has_rhythm:
             alone = fret.beam < 0
             right = max(right, rhythm_reach(fret.event.value, alone, at.stems, self._style, self._face))
-        bar = bar_reach(fret.event.notes, self._style, self._face)
+        bar = fret.bar.width / 2 if fret.bar is not None else 0.0
         return Extent(max(left, bar) - self.centre, max(right, bar) + self.centre)
 
     def _rest(
