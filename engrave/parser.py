@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import argparse
 from enum import Enum
-from typing import Any, TypeVar
+from typing import Any, NoReturn, TypeVar
 
 from engrave.commands.registry import COMMANDS
+from engrave.problems import visible
 from engrave.requests.option import Group, Option, parts_of
 from engrave.resources import style_names
 from engrave.version import __version__
@@ -14,9 +15,17 @@ from engrave.version import __version__
 Request = TypeVar("Request")
 
 
+class _Parser(argparse.ArgumentParser):
+    """A parser whose complaints do nothing to the terminal, whatever was typed."""
+
+    def error(self, message: str) -> NoReturn:
+        """Print what is wrong with what was typed; leave with the status for wrong use."""
+        super().error(visible(message))
+
+
 def build_parser(only: str | None = None) -> argparse.ArgumentParser:
     """The commands and their options; with `only` the options of that command alone (of none with ""), for a single line to parse."""
-    parser = argparse.ArgumentParser(
+    parser = _Parser(
         prog="engrave",
         description="Turns scores for fretted instruments, written in YAML, into printed pages.",
     )

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from engrave.commands.outcome import Outcome, beside, write_files, write_result
+from engrave.exchange.printable import make_printable
 from engrave.playing.performance import perform
 from engrave.playing.unheard import UNHEARD, UNHEARD_IN_MIDI, find_unheard
 from engrave.problems import Location, Problem, ProblemLog, Severity
@@ -18,7 +19,7 @@ from engrave.resources import data_folder
 from engrave.score.excerpt import choose_parts, find_measures
 from engrave.score.structure import Score
 from engrave.source.file_kinds import find_kind
-from engrave.source.files import read_bytes, read_text
+from engrave.source.files import LARGEST, read_bytes, read_text
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
 from engrave.writing.dump import dump_score
@@ -57,7 +58,12 @@ def read_foreign(path: str, request: ReadRequest) -> tuple[str | None, tuple[Pro
     except ValueError as error:
         no_text = _no_text(data, path) if read is _read_text else ""
         return None, (_error(path, no_text or str(error)),)
+    tree, changed = make_printable(tree)
+    remarks = [*remarks, *(_warning(path, remark) for remark in changed)]
     text = dump_score(tree)
+    if len(text.encode("utf-8")) > LARGEST:
+        what = f"its score would be longer than {LARGEST:,} bytes, which is the most that is read"
+        return None, (*remarks, _error(path, f"{what}; read some of its parts with --part"))
     log = ProblemLog(path)
     read_text_score(text, log)
     if log.has_errors:

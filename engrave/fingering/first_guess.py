@@ -25,6 +25,8 @@ def guess_places(
 
     Strings in `taken` are not free.
     """
+    if len(pitches) + len(taken) > instrument.strings:
+        return None
     best: tuple[int, list[tuple[int, int]]] | None = None
     options = [written_places(instrument, pitch) for pitch in pitches]
 

@@ -157,12 +157,10 @@ class _Sheet:
         """A string's letter, right-aligned before its line."""
         words = self._style.words
         size = words.size * self._style.name_size / POINTS_PER_MM
-        x = self._left - self._style.name_gap
-        drop = text_face(words.face).ink("E", size).top / 2
-        for character in reversed(name):
-            face = "music" if character in "♯♭" else words.face
-            x -= text_face(face).width(character, size)
-            yield Text(Role.STRING_NAME, x, y - drop, character, face, size, grey=self._paper.grey)
+        face = text_face(words.face)
+        x = self._left - self._style.name_gap - face.width(name, size)
+        drop = face.ink("E", size).top / 2
+        yield Text(Role.STRING_NAME, x, y - drop, name, words.face, size, grey=self._paper.grey)
 
     def grids(self, top: float) -> Iterator[Mark]:
         """A system of empty chord grids, as many as fit, shared out over the width."""

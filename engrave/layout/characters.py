@@ -12,9 +12,6 @@ from engrave.problems import NOWHERE, Location, ProblemLog, find_in_lines
 from engrave.score.structure import Score
 from engrave.style.sections import Style
 
-_SIGNS = "♯♭♮"
-"""Set in the music face wherever they stand."""
-
 
 def check_characters(score: Score, style: Style, log: ProblemLog, lines: Sequence[str] = ()) -> None:
     """Report each character that no face has: the character, its code point, and where it stands.
@@ -35,7 +32,7 @@ def _check(words: Iterable[tuple[str, str, Location, str]], lines: Sequence[str]
     for text, face, location, what in words:
         for character in text_face(face).missing(text):
             spot = location if location.line else find_in_lines(character, lines)
-            if character in _SIGNS or (character, spot) in told:
+            if (character, spot) in told:
                 continue
             told.add((character, spot))
             wrong, hint = say_missing(character, face)

@@ -112,6 +112,18 @@ def check_tremolos(context: Context, voices: Sequence[DraftVoice]) -> None:
                     )
 
 
+def check_string_numbers(context: Context, voices: Sequence[DraftVoice]) -> None:
+    """Report numbers of strings that are asked for in a part that has none."""
+    if context.instrument.strings:
+        return
+    for voice in voices:
+        for event in (each for main in voice.events for each in main.in_order()):
+            signs = {technique.sign for note in event.notes for technique in note.techniques}
+            if SignName.STRING_NUMBER in signs | {technique.sign for technique in event.techniques}:
+                what = f"a string-number names a string, and the {context.instrument.name} has none"
+                context.error(event.location, what, "remove the mark", event.onset)
+
+
 def _check_two_voices(context: Context, upper: DraftVoice, lower: DraftVoice) -> None:
     sounding = [
         (event.onset, event.onset + event.length, note.string, note.fret, event.location)

@@ -111,6 +111,9 @@ class HandoutReader:
         if kind == "shapes":
             instrument = read_instrument(entry, self._log, PRESETS["guitar"])
             shapes = read_shapes(entry["shapes"], instrument, self._log)
+            if not shapes and not self._log.has_errors:
+                hint = "for example: {G: 3 2 0 0 0 3}"
+                self._log.error(entry.value_location("shapes"), "there is no chord shape here", hint=hint)
             return records.Shapes(shapes, entry.get("left-handed", False))
         if kind == "blank":
             return self._read_blank(entry["blank"])
@@ -225,16 +228,17 @@ class HandoutReader:
         if not str(entry.get("alt", "")).strip():
             self._log.error(location, "this picture has no description", hint="write alt: and what it shows")
         try:
-            data, pixels = read_picture(self._folder / str(entry["picture"]))
+            picture = read_picture(self._folder / str(entry["picture"]))
         except ValueError as error:
             self._log.error(location, str(error))
             return None
         return records.Picture(
-            data,
-            pixels,
+            picture.data,
+            picture.size,
             str(entry.get("alt", "")),
             float(entry.get("width", 0.0)),
             str(entry.get("caption", "")),
+            picture.turn,
         )
 
     def _check_links(self, items: list[Item], is_whole: bool) -> None:

@@ -10,6 +10,11 @@ from engrave.reading.context import Context
 from engrave.reading.drafts import DraftNote
 from engrave.theory.pitch import Pitch, parse_pitch
 
+_MOST_NAMED = 12
+"""Pitches that a message names; of the others it says how many there are."""
+MOST_PLACED = 40_000
+"""Pitches of a piece that strings are chosen for, at most: more than an hour of music."""
+
 
 def read_pitches(
     context: Context, texts: Sequence[str], location: Location, taken: Sequence[int]
@@ -34,7 +39,12 @@ def read_pitches(
     if guess is None:
         _explain(context, ordered, location)
         return []
-    context.has_pitches = True
+    context.placed += len(pitches)
+    if context.placed > MOST_PLACED >= context.placed - len(pitches):
+        hint = "write string:fret, or part the piece into several files"
+        context.error(
+            location, f"strings are chosen for {MOST_PLACED:,} pitches of a part, and here are more", hint
+        )
     return [
         DraftNote(string, fret, pitch.midi, location, pitch, chosen=True)
         for pitch, (string, fret) in zip(ordered, guess, strict=True)
@@ -54,7 +64,8 @@ def _explain(context: Context, pitches: Sequence[Pitch], location: Location) -> 
                 else "",
             )
             return
-    names = " ".join(pitch.name for pitch in pitches)
+    names = " ".join(pitch.name for pitch in pitches[:_MOST_NAMED])
+    names += f" and {len(pitches) - _MOST_NAMED} others" if len(pitches) > _MOST_NAMED else ""
     context.error(
         location, f"{names} cannot be played together", "there are not enough free strings for them"
     )

@@ -79,6 +79,8 @@ def _read_entry(
                     f'"{key}" does not belong to a section',
                     hint="start a new item with -",
                 )
+        if not str(entry["section"]).strip():
+            log.error(entry.value_location("section"), "this section has no title", hint="section: Waltzes")
         return Divider(str(entry["section"]))
     if "file" not in entry:
         log.error(

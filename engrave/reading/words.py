@@ -56,7 +56,7 @@ def read_dynamics(
         if text in DYNAMICS:
             found.append(TextAt(onset, text, spot))
         else:
-            context.error(spot, f'"{text}" is not a dynamic', did_you_mean(text, DYNAMICS), onset)
+            context.error(spot, f'"{text}" is not a dynamic', context.log.suggest(text, DYNAMICS), onset)
     return tuple(found)
 
 

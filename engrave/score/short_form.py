@@ -23,7 +23,7 @@ alone, which are the event's.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from enum import Enum
 from functools import lru_cache
 from typing import NamedTuple
@@ -148,14 +148,18 @@ def parse_fret(text: str) -> FretWords:
 @lru_cache(maxsize=4096)
 def parse_row(text: str) -> tuple[TextEvent, ...]:
     """The events of a row, at least one; each holds its own error."""
+    return tuple(row_events(text))
+
+
+def row_events(text: str) -> Iterator[TextEvent]:
+    """The events of `parse_row` one after the other, each parsed when it is asked for."""
     words = text.split() or [""]
     starts = [0]
     for index in range(1, len(words)):
         if words[index - 1] != PITCH and _EVENT.fullmatch(words[index]):
             starts.append(index)
-    return tuple(
-        _parse_event(words[start:stop], start) for start, stop in zip(starts, [*starts[1:], len(words)])
-    )
+    for start, stop in zip(starts, [*starts[1:], len(words)]):
+        yield _parse_event(words[start:stop], start)
 
 
 def share_words(

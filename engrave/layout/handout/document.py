@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from engrave.documents.handout import Beside, Blank, Handout, Music, Shapes, Words
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
-from engrave.fonts.text_setting import place_runs, wrap
+from engrave.fonts.text_setting import wrap
 from engrave.layout.document import page_costs
 from engrave.layout.handout.items import ItemSetter, form_line
 from engrave.layout.pages.furniture import decide_furniture, handout_places, is_left_hand, place_furniture
@@ -75,8 +75,7 @@ def _heading(handout: Handout, width: float, style: Style) -> list[FlowBox]:
     if about or handout.student:
         y -= prose.about.size * prose.about_pitch
     if about:
-        for x, run, face in place_runs(about, prose.about.face, prose.about.size, 0.0):
-            marks.append(Text(Role.SUBTITLE, x, y, run, face, prose.about.size))
+        marks.append(Text(Role.SUBTITLE, 0.0, y, about, prose.about.face, prose.about.size))
     if handout.student:
         label = say.name
         start = width * (1 - prose.name_share)

@@ -169,7 +169,8 @@ class ItemSetter:
         width = min(item.width * POINTS_PER_MM, self._width) if item.width else self._width
         height = width * item.pixels[1] / item.pixels[0]
         left = (self._width - width) / 2
-        picture = Picture(Role.PICTURE, Box(left, -height, left + width, 0.0), item.data, item.alt)
+        box = Box(left, -height, left + width, 0.0)
+        picture = Picture(Role.PICTURE, box, item.data, item.alt, turn=item.turn)
         boxes = [FlowBox(height, (Group(0.0, 0.0, 1.0, (picture,)),))]
         if item.caption:
             boxes.append(set_caption(self._words, item.caption, self._width, prose))

@@ -36,7 +36,7 @@ from engrave.layout.measures.ink import (
     VoiceInk,
     VoiceSources,
 )
-from engrave.layout.measures.rhythm import VoiceRhythm
+from engrave.layout.measures.rhythm import VoiceRhythm, events_by_onset
 from engrave.layout.measures.side_signs import measure_side_signs
 from engrave.layout.notes.rests import decide_rest, shift_of_row
 from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction
@@ -126,7 +126,7 @@ class StaffInkBuilder:
             draft.chords.append(chords)
             draft.directions.append(_stem_directions(chords, rhythm, side))
             draft.items.append([])
-        for starting in _moments(part):
+        for starting in events_by_onset(part):
             self._add_moment(draft, starting)
         voices = tuple(
             VoiceInk(tuple(items), rhythm, side)
@@ -376,17 +376,6 @@ def _stem_directions(
         for i in range(group.members[0], group.members[-1] + 1):
             directions[i] = shared
     return directions
-
-
-def _moments(part: PartMeasure) -> list[list[tuple[int, int]]]:
-    """Events as (voice, index), gathered by onset, in order of time; the upper voice first."""
-    if len(part.voices) == 1:
-        return [[(0, i)] for i in range(len(part.voices[0].events))]
-    gathered: dict[Fraction, list[tuple[int, int]]] = {}
-    for voice, line in enumerate(part.voices):
-        for index, event in enumerate(line.events):
-            gathered.setdefault(event.onset, []).append((voice, index))
-    return [gathered[onset] for onset in sorted(gathered)]
 
 
 def _rest_shift(draft: _Draft, voice: int, index: int, side: Direction, notes: NoteStyle) -> int:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from engrave.fonts.text_setting import mixed_width, place_runs
+from engrave.fonts.text_face import text_face
 from engrave.layout.pages.grid_rows import place_grid_rows
 from engrave.layout.text.heading_words import HeadingPiece, decide_heading
 from engrave.marks.mark import Mark, Text
@@ -37,11 +37,10 @@ class _Block:
             self._set(piece.role, piece.text, piece.style, piece.share)
 
     def _set(self, role: Role, text: str, style: TextStyle, share: float) -> None:
-        width = mixed_width(text, style.face, style.size)
+        width = text_face(style.face).width(text, style.size)
         size = style.size * min(1.0, self._width / width) if width else style.size
         x = (self._width - width * size / style.size) * share
-        for at, run, face in place_runs(text, style.face, size, x):
-            self.marks.append(Text(role, at, self.y, run, face, size))
+        self.marks.append(Text(role, x, self.y, text, style.face, size))
 
 
 def place_heading(score: Score, width: float, style: Style) -> Heading:

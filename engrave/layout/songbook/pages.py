@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from engrave.documents.songbook import Songbook
 from engrave.fonts.text_face import text_face
-from engrave.fonts.text_setting import mixed_width, place_runs, wrap
+from engrave.fonts.text_setting import wrap
 from engrave.layout.document import page_costs
 from engrave.layout.pages.furniture import Furniture, book_places, is_left_hand, place_furniture
 from engrave.layout.text.boxes import FlowBox, fill_columns, move_groups
@@ -175,14 +175,11 @@ class BookPages:
         marks: list[Mark] = []
         for index, line in enumerate(lines):
             hanging = indent + (book.indent if index else 0.0)
-            for at, run, used in place_runs(line, kind.face, size, hanging):
-                marks.append(Text(Role.CONTENTS, at, -size - index * height, run, used, size))
+            marks.append(Text(Role.CONTENTS, hanging, -size - index * height, line, kind.face, size))
         y = -size - (len(lines) - 1) * height
         if number:
             end = min(number_left, self.width - numbers) - book.leader_gap
-            start = (
-                indent + (book.indent if len(lines) > 1 else 0.0) + mixed_width(lines[-1], kind.face, size)
-            )
+            start = indent + (book.indent if len(lines) > 1 else 0.0) + face.width(lines[-1], size)
             marks.extend(self._leaders(start + book.leader_gap, end, y, kind))
             marks.append(Text(Role.CONTENTS, number_left, y, number, kind.face, size))
         if row.target:

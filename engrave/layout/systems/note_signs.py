@@ -200,9 +200,13 @@ class NoteSignPlacer:
 
     def _wanted(self, item: ChordInk | FretInk) -> list[StackedSign]:
         """The signs of an event and its notes, told apart where each note has its own; the highest note's first."""
-        wanted = [StackedSign(technique.sign) for technique in item.event.techniques]
+        own = [
+            technique for technique in item.event.techniques if technique.sign is not SignName.STRING_NUMBER
+        ]
+        shared = [technique for technique in item.event.techniques if technique not in own]
+        wanted = [StackedSign(technique.sign) for technique in own]
         for note in sorted(item.event.notes, key=lambda note: -note.pitch.midi):
-            for technique in note.techniques:
+            for technique in (*note.techniques, *shared):
                 if technique.sign is SignName.STRING_NUMBER:
                     wanted.append(StackedSign(technique.sign, string=note.string))
                     continue

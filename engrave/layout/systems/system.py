@@ -194,12 +194,9 @@ class SystemBuilder:
         plan = canvas.plan
         for index, pitch in enumerate(self._score.parts[plan.part].instrument.tuning):
             name = letter_name(pitch, self._style.words.says_h)
-            x = frame.indent - self._style.staff.part_name_gap / 2
-            for character in reversed(name):
-                used = "music" if character in "♯♭" else words.face
-                x -= text_face(used).width(character, words.size)
-                y = (plan.lines - 1 - index) * plan.pitch - drop
-                canvas.text(Role.STRING_NAME, x, y, character, face=used, size=words.size, source=NO_SOURCE)
+            x = frame.indent - self._style.staff.part_name_gap / 2 - face.width(name, words.size)
+            y = (plan.lines - 1 - index) * plan.pitch - drop
+            canvas.text(Role.STRING_NAME, x, y, name, face=words.face, size=words.size, source=NO_SOURCE)
 
     def _stack(self, canvases: Sequence[StaffCanvas]) -> list[float]:
         """The y of each staff's bottom line, the first at 0. Staves of one part keep the style's distance at least."""
