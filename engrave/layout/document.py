@@ -19,6 +19,7 @@ from engrave.layout.pages.turns import hands_are_free
 from engrave.layout.staves import StaffPlan, plan_staves
 from engrave.layout.systems.system import StackedMarks, System, SystemBuilder
 from engrave.marks.mark import Group, Page, PlacedDocument
+from engrave.score.joins import resolve_joins
 from engrave.score.lead_sheet import seen_in
 from engrave.score.structure import ExplainSigns, NewLine, Score, View
 from engrave.style.sections import POINTS_PER_MM, Style
@@ -99,12 +100,13 @@ def build_systems(
     """The systems from top to bottom, and the index of each one's first measure."""
     if not score.measures:
         return [], []
-    inks = MeasureInkBuilder(score, plans, style, face).build_all()
+    joins = [resolve_joins(part.measures) for part in score.parts]
+    inks = MeasureInkBuilder(score, plans, joins, style, face).build_all()
     signs = SignPlanner(plans, style.spacing, face)
     framer = LineFramer(inks, signs, face.glyph("repeatDot").box.right, style)
     indent = _first_indent(score, plans, style)
     breaker = LineBreaker(inks, framer, sheet.line, indent, style.breaking)
-    builder = SystemBuilder(score, plans, style, face)
+    builder = SystemBuilder(score, plans, joins, style, face)
     systems: list[System] = []
     starts: list[int] = []
     first = 0

@@ -18,6 +18,7 @@ from engrave.layout.systems.system import StackedMarks, System, SystemBuilder
 from engrave.layout.text.words import alphabetical
 from engrave.marks.mark import Mark, Text
 from engrave.marks.role import Role
+from engrave.score.joins import resolve_joins
 from engrave.score.structure import Barline, Score, View
 from engrave.score.used_signs import STRAINING
 from engrave.style.sections import Style
@@ -45,12 +46,13 @@ def place_strip(score: Score, view: View, style: Style, face: MusicFace) -> Stri
     )
     bare = replace(score, measures=measures)
     plans = plan_staves(bare, view, style.staff)
-    inks = MeasureInkBuilder(bare, plans, style, face).build_all()
+    joins = [resolve_joins(part.measures) for part in bare.parts]
+    inks = MeasureInkBuilder(bare, plans, joins, style, face).build_all()
     framer = LineFramer(
         inks, SignPlanner(plans, style.spacing, face), face.glyph("repeatDot").box.right, style
     )
     frame = framer.frame(0, len(inks), 0.0, 0.0, 1.0)
-    return Strip(SystemBuilder(bare, plans, style, face).build(frame, None, None), frame.width)
+    return Strip(SystemBuilder(bare, plans, joins, style, face).build(frame, None, None), frame.width)
 
 
 _ON_STAFF = ("slash", "multiple-rest", "grace", "appoggiatura", "closing-grace")

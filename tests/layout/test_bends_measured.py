@@ -6,15 +6,18 @@ from engrave.fonts.text_face import text_face
 from engrave.layout.measures.bend_room import (
     NO_BENDS,
     NOTHING,
-    BendMemory,
     BendPlace,
+    BentAt,
     BentNote,
     decide_arrow_over_digit,
     decide_bend_arrows,
     decide_low_tips,
     ends_bent,
+    find_held_strings,
+    is_held,
     measure_bends,
 )
+from engrave.score.joins import resolve_joins
 from engrave.style.load import load_style
 from engrave.theory.bends import parse_bend
 from tests.reading.helpers import read
@@ -102,12 +105,35 @@ def test_without_steps_a_string_ends_as_it_started():
     assert not ends_bent((), held=False)
 
 
+def held(notes):
+    """The strings held bent in a measure of `notes`."""
+    score = read(f"score: 1\nmeasures:\n  - notes: {notes}\n")
+    contents = score.parts[0].measures
+    return find_held_strings(contents, resolve_joins(contents)).get(0, {})
+
+
 def test_a_string_is_held_bent_through_ties_and_no_longer():
-    (bent,) = notes("3: {fret: 7, bend: full}")
-    start, plain = bent._replace(tie_to=True), notes("3: 7")[0]
-    memory = BendMemory()
-    assert memory.enter(0, [start]) == (False,)
-    assert memory.enter(0, [plain._replace(tie_from=True, tie_to=True)]) == (True,)
-    assert memory.enter(1, [plain._replace(tie_from=True)]) == (False,)
-    assert memory.enter(0, [plain._replace(tie_from=True)]) == (True,)
-    assert memory.enter(0, [plain._replace(tie_from=True)]) == (False,)
+    found = held("[1/4: 3:7 bend full, 1/4: tie, 1/4: tie bend release, 1/4: 3:7]")
+    assert found == {BentAt(0, 1): {3}, BentAt(0, 2): {3}}
+
+
+def test_only_the_bent_string_of_a_tied_chord_is_held():
+    assert held("[1/2: {3: {fret: 7, bend: full}, 2: 8}, 1/2: tie]") == {BentAt(0, 1): {3}}
+
+
+def test_grace_notes_do_not_count_among_the_events_that_are_held():
+    assert held("[1/4: 3:5, grace 1/8: 3:5, 1/4: 3:7 bend full, 1/2: tie]") == {BentAt(0, 2): {3}}
+
+
+def test_grace_notes_that_are_held_count_from_their_event():
+    after = held("[1/2: 3:7 bend full, closing-grace 1/16: tie, 1/2: 3:5]")
+    assert after == {BentAt(0, 0, grace=1): {3}}
+    before = held("[1/2: 3:7 bend full, grace 1/8: tie, grace 1/8: 3:5, 1/2: 3:5]")
+    assert before == {BentAt(0, 1, grace=-2): {3}}
+
+
+def test_a_note_is_held_bent_only_where_it_is_tied():
+    (plain,) = notes("3: 7")
+    assert is_held(plain._replace(tie_from=True), frozenset([3]))
+    assert not is_held(plain._replace(tie_from=True), frozenset([2]))
+    assert not is_held(plain, frozenset([3]))

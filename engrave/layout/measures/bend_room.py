@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.measures.chords import flag_glyph
+from engrave.score.joins import Joins, NoteAt, note_at
 from engrave.score.sign_list import SignName
-from engrave.score.structure import Note
+from engrave.score.structure import Note, PartMeasure, Voice
 from engrave.style.sections import Style
 from engrave.theory.bends import BarMove, BarMoveKind, BendKind, BendStep, amount_label
 from engrave.theory.duration import NoteValue
@@ -111,27 +112,54 @@ NOT_BENT = StringBend((), (), 0.0, held=False, has_labels=False, ends_bent=False
 """A string that is not bent (fact)."""
 
 
-class BendMemory:
-    """Remembers which strings of one staff are held bent under ties; asked event by event, in order."""
+class BentAt(NamedTuple):
+    """An event of a measure in which a string comes bent from a tie: its voice and its number there, from 0.
 
-    def __init__(self) -> None:
-        """Nothing is held."""
-        self._held: set[tuple[int, int]] = set()
+    `grace`: 0 for the event itself, -1 for the grace note before it, -2 for the one before that, 1 for the first after.
+    """
 
-    def enter(self, voice: int, notes: Sequence[Note]) -> tuple[bool, ...]:
-        """For each of the `notes` that start now in `voice`, whether its string is still bent from the note it is tied to."""
-        held = tuple([note.tie_from and (voice, note.string) in self._held for note in notes])
-        if self._held:
-            self._held = {key for key in self._held if key[0] != voice}
-        for note, was_bent in zip(notes, held, strict=True):
-            if note.tie_to and ends_bent(note.bend, was_bent):
-                self._held.add((voice, note.string))
-        return held
+    voice: int
+    event: int
+    grace: int = 0
 
 
-def are_bent(notes: Iterable[Note], held: Sequence[bool]) -> bool:
+HeldStrings = Mapping[BentAt, frozenset[int]]
+"""The strings of a measure that ties hold bent from the note before."""
+NONE_HELD: HeldStrings = {}
+NO_STRINGS: frozenset[int] = frozenset()
+
+
+def find_held_strings(contents: Sequence[PartMeasure], joins: Joins) -> dict[int, HeldStrings]:
+    """The strings held bent in the measures of a part, as its `joins` say; measures without any are left out."""
+    found: dict[int, dict[BentAt, frozenset[int]]] = {}
+    for at in joins.bent:
+        content = contents[at.measure]
+        key = _bent_at(content.voices[at.voice], at)
+        held = found.setdefault(at.measure, {})
+        held[key] = held.get(key, NO_STRINGS) | {note_at(content, at).string}
+    return dict(found)
+
+
+def _bent_at(voice: Voice, at: NoteAt) -> BentAt:
+    """The event of a note whose grace notes are not counted as events."""
+    main = 0
+    for index, event in enumerate(voice.events):
+        main += len(event.before.events) if event.before is not None else 0
+        after = len(event.after.events) if event.after is not None else 0
+        if at.event <= main + after:
+            return BentAt(at.voice, index, at.event - main)
+        main += after + 1
+    raise ValueError(f"there is no event {at.event} in the voice")
+
+
+def are_bent(notes: Iterable[Note], held: frozenset[int]) -> bool:
     """True when one of the notes of an event is bent, or was when it was tied; most are not, and need no measuring."""
-    return True in held or any(note.techniques and note.bend for note in notes)
+    return bool(held) or any(note.techniques and note.bend for note in notes)
+
+
+def is_held(note: Note, held: frozenset[int]) -> bool:
+    """True when a note is tied on and its string is one of those `held` bent."""
+    return note.tie_from and note.string in held
 
 
 def ends_bent(steps: Sequence[BendStep], held: bool) -> bool:
@@ -243,34 +271,36 @@ def rhythm_reach(
 _GLYPHS = {BarMoveKind.DIP: "guitarVibratoBarDip", BarMoveKind.VIBRATO: "guitarVibratoStroke"}
 
 
-def bar_glyph(move: BarMove) -> str:
-    """The symbol of a move; "" for dives and scoops, which are falling and rising lines."""
-    return _GLYPHS.get(move.kind, "")
+class BarInk(NamedTuple):
+    """A move of the vibrato bar, in staff spaces: its symbol and how far down the bar goes, both "" where there is none.
+
+    Dives and scoops have no symbol; they are falling and rising lines. `amount` is in whole steps. `inner` is the width
+    of both side by side, `width` that of all, with the letters over them.
+    """
+
+    move: BarMove
+    glyph: str
+    amount: str
+    inner: float
+    width: float
 
 
-def bar_amount(move: BarMove) -> str:
-    """How far down the bar goes, in whole steps; "" where that is not said."""
-    return f"-{amount_label(move.semitones, '1')}" if move.semitones else ""
-
-
-def bar_move_width(move: BarMove, style: Style, face: MusicFace) -> float:
-    """The width of symbol and amount side by side, and of the letters over them, in staff spaces."""
+def measure_bar(notes: Sequence[Note], style: Style, face: MusicFace) -> BarInk | None:
+    """What the bar does under a chord, as the highest note with a move says; None where there is none."""
+    moved = [note for note in notes if note.techniques and note.bar_move is not None]
+    if not moved:
+        return None
+    move = max(moved, key=lambda note: note.pitch.midi).bar_move
+    assert move is not None
     words = style.words.technique
     text = text_face(words.face)
-    glyph, amount = bar_glyph(move), bar_amount(move)
-    width = style.stacking.bar_dive
+    glyph = _GLYPHS.get(move.kind, "")
+    amount = f"-{amount_label(move.semitones, '1')}" if move.semitones else ""
+    inner = style.stacking.bar_dive
     if glyph:
         box = face.glyph(glyph).box
-        width = box.right - box.left
+        inner = box.right - box.left
     if amount:
-        width += style.stacking.sign_gap / 2 + text.width(amount, words.size)
-    return max(width, text.width(style.signs[SignName.VIBRATO_BAR].letters, words.size))
-
-
-def bar_reach(notes: tuple[Note, ...], style: Style, face: MusicFace) -> float:
-    """How far a chord's moves of the bar reach to each side of its middle, in staff spaces; 0 without one."""
-    for note in notes:
-        move = note.bar_move
-        if move is not None:
-            return bar_move_width(move, style, face) / 2
-    return 0.0
+        inner += style.stacking.sign_gap / 2 + text.width(amount, words.size)
+    letters = text.width(style.signs[SignName.VIBRATO_BAR].letters, words.size)
+    return BarInk(move, glyph, amount, inner, max(inner, letters))

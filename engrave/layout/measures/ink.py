@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from engrave.layout.curves import TieStart
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bend_room import NO_BENDS, BendInk
+from engrave.layout.measures.bend_room import NO_BENDS, BarInk, BendInk
 from engrave.layout.measures.chords import Parentheses
 from engrave.layout.measures.digits import Digit
 from engrave.layout.measures.rhythm import VoiceRhythm
@@ -59,6 +59,7 @@ class ChordInk(NamedTuple):
     ties: tuple[TieStart, ...]
     beam: int
     bends: BendInk = NO_BENDS
+    bar: BarInk | None = None
     side: SideSigns | None = None
     before: GraceRow | None = None
     after: GraceRow | None = None
@@ -88,6 +89,7 @@ class FretInk(NamedTuple):
     digits: tuple[Digit, ...]
     beam: int
     bends: BendInk = NO_BENDS
+    bar: BarInk | None = None
     side: SideSigns | None = None
     before: GraceRow | None = None
     after: GraceRow | None = None

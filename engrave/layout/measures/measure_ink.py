@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
-from engrave.layout.measures.bend_room import BendMemory
+from engrave.layout.measures.bend_room import NONE_HELD, find_held_strings
 from engrave.layout.measures.graces import settle_graces
 from engrave.layout.measures.heads import OctaveShifts, find_octave_shifts
 from engrave.layout.measures.ink import FretInk, MeasureInk, StaffInk, trace_voice
@@ -18,7 +18,7 @@ from engrave.layout.measures.tab_ink import TabInkBuilder
 from engrave.layout.measures.words import MeasureWords, WordMeasurer
 from engrave.layout.springs import apply_long_rods, decide_phi, ideal_space
 from engrave.layout.staves import StaffPlan
-from engrave.score.joins import LEGATO
+from engrave.score.joins import LEGATO, Joins
 from engrave.score.spans import resolve_spans
 from engrave.score.structure import Measure, PartMeasure, Score
 from engrave.style.sections import Style
@@ -40,8 +40,15 @@ class _Started(NamedTuple):
 class MeasureInkBuilder:
     """Builds the measures of one score, which must be asked for in order (accidentals are remembered)."""
 
-    def __init__(self, score: Score, plans: Sequence[StaffPlan], style: Style, face: MusicFace) -> None:
-        """Use the staves `plans`, the distances of `style` and the symbols of `face`."""
+    def __init__(
+        self,
+        score: Score,
+        plans: Sequence[StaffPlan],
+        joins: Sequence[Joins],
+        style: Style,
+        face: MusicFace,
+    ) -> None:
+        """Use the staves `plans`, the `joins` of each part, the distances of `style` and the symbols of `face`."""
         self._score = score
         self._plans = plans
         self._style = style
@@ -56,7 +63,9 @@ class MeasureInkBuilder:
             for part in score.parts
         ]
         self._memories = [AccidentalMemory() for _ in plans]
-        self._bends = [BendMemory() for _ in plans]
+        self._held = [
+            find_held_strings(part.measures, own) for part, own in zip(score.parts, joins, strict=True)
+        ]
         self._slices: dict[tuple[object, ...], tuple[float, ...]] = {}
 
     def build_all(self) -> list[MeasureInk]:
@@ -131,10 +140,11 @@ class MeasureInkBuilder:
             for whole, part in zip(self._score.parts, parts, strict=True)
         ]
         staves = []
-        for plan, memory, bends in zip(self._plans, self._memories, self._bends, strict=True):
+        for plan, memory in zip(self._plans, self._memories, strict=True):
             p = plan.part
+            held = self._held[p].get(measure.index, NONE_HELD)
             if plan.is_tab:
-                staves.append(self._tab.build(parts[p], rhythms[p], sources[p], columns, plan, bends=bends))
+                staves.append(self._tab.build(parts[p], rhythms[p], sources[p], columns, plan, held=held))
             else:
                 memory.start_measure(measure.key)
                 octaves = self._octaves[p].get(measure.index, _NO_OCTAVES)
@@ -146,7 +156,7 @@ class MeasureInkBuilder:
                         columns,
                         plan=plan,
                         memory=memory,
-                        bends=bends,
+                        held=held,
                         octaves=octaves,
                     )
                 )

@@ -12,13 +12,16 @@ from engrave.layout.curves import TieStart, decide_ties
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import (
     NO_BENDS,
+    NO_STRINGS,
     NOTHING,
     BendInk,
-    BendMemory,
     BendPlace,
+    BentAt,
     BentNote,
+    HeldStrings,
     are_bent,
-    bar_reach,
+    is_held,
+    measure_bar,
     measure_bends,
 )
 from engrave.layout.measures.chords import ChordMeasurer, Shape, Sounding
@@ -55,7 +58,7 @@ class _Draft:
     columns: dict[Fraction, int]
     plan: StaffPlan
     memory: AccidentalMemory
-    bends: BendMemory
+    held: HeldStrings
     octaves: OctaveShifts
     sides: tuple[Direction | None, ...]
     chords: list[list[tuple[Head, ...]]] = field(default_factory=list)
@@ -92,12 +95,12 @@ class StaffInkBuilder:
         columns: dict[Fraction, int],
         plan: StaffPlan,
         memory: AccidentalMemory,
-        bends: BendMemory,
+        held: HeldStrings,
         octaves: OctaveShifts,
     ) -> StaffInk:
         """One measure of `part` on the staff `plan`. `memory` has been told that the measure starts.
 
-        `bends` knows what the measures before hold bent; `octaves` are the octave lines over it.
+        `held` are the strings held bent in it; `octaves` are the octave lines over it.
         """
         sides: tuple[Direction | None, ...] = (
             (Direction.UP, Direction.DOWN) if len(part.voices) > 1 else (None,)
@@ -109,7 +112,7 @@ class StaffInkBuilder:
             columns=columns,
             plan=plan,
             memory=memory,
-            bends=bends,
+            held=held,
             octaves=octaves,
             sides=sides,
         )
@@ -135,13 +138,11 @@ class StaffInkBuilder:
         """Add the events (voice, index) that start together."""
         sounding: list[tuple[int, int, Sounding]] = []
         graces: list[tuple[GraceRow | None, GraceRow | None]] = []
-        bent: list[tuple[bool, ...]] = []
         for voice, index in starting:
             event = draft.part.voices[voice].events[index]
             if event.notes:
                 before = self._grace_row(draft, voice, index, event.before)
                 sounding.append((voice, index, self._prepare(draft, voice, index)))
-                bent.append(draft.bends.enter(voice, [note for _, note, *_ in draft.chords[voice][index]]))
                 graces.append((before, self._grace_row(draft, voice, index, event.after)))
             elif event.whole_measure:
                 draft.whole_rest = draft.sources[voice].events[index]
@@ -150,8 +151,8 @@ class StaffInkBuilder:
         if not sounding:
             return
         moment = self._measurer.measure(tuple(item[2] for item in sounding))
-        for (voice, index, chord), shape, (before, after), held in zip(
-            sounding, moment.shapes, graces, bent, strict=True
+        for (voice, index, chord), shape, (before, after) in zip(
+            sounding, moment.shapes, graces, strict=True
         ):
             event = draft.part.voices[voice].events[index]
             column = draft.columns[event.onset]
@@ -165,10 +166,11 @@ class StaffInkBuilder:
             ink = _chord_ink(
                 event, index, column, source, members=members, chord=chord, shape=shape, ties=ties, beam=beam
             )
-            if are_bent(event.notes, held):
-                ink = ink._replace(bends=self._bends(ink, held, draft.plan, 1.0))
-            if side is not None or before is not None or after is not None:
-                ink = ink._replace(side=side, before=before, after=after)
+            bends = self._bends(ink, draft, BentAt(voice, index), 1.0)
+            ink = ink._replace(bends=bends) if bends.strings else ink
+            bar = measure_bar(event.notes, self._style, self._face)
+            if bar is not None or side is not None or before is not None or after is not None:
+                ink = ink._replace(bar=bar, side=side, before=before, after=after)
             draft.widen(column, moment.left, moment.near_left, moment.right)
             if chord.flags:
                 draft.widen(column, 0.0, 0.0, self._tie_room(ink))
@@ -189,21 +191,22 @@ class StaffInkBuilder:
 
     def _make_room_for_strings(self, draft: _Draft, chord: ChordInk) -> None:
         """Bends and moves of the bar stand on a staff that has no tab under it."""
-        bar = bar_reach(chord.event.notes, self._style, self._face)
+        bar = chord.bar.width / 2 if chord.bar is not None else 0.0
         centre = self._measurer.head_width / 2
         if bar or chord.bends.strings:
             draft.widen(chord.column, bar - centre, 0.0, max(chord.bends.right, bar + centre))
 
-    def _bends(self, chord: ChordInk, held: Sequence[bool], plan: StaffPlan, size: float) -> BendInk:
+    def _bends(self, chord: ChordInk, draft: _Draft, where: BentAt, size: float) -> BendInk:
         """The bends of a chord on a staff without a tab, of grace notes at their `size`."""
-        if not plan.shows(self._style.signs["bend"]):
+        held, plan = draft.held.get(where, NO_STRINGS), draft.plan
+        if not are_bent(chord.event.notes, held) or not plan.shows(self._style.signs["bend"]):
             return NO_BENDS
         boxes = [self._face.glyph(head).box for head in chord.heads]
         left = min(dx + box.left for dx, box in zip(chord.head_dx, boxes, strict=True)) * size
         right = max(dx + box.right for dx, box in zip(chord.head_dx, boxes, strict=True)) * size
         notes = [
-            BentNote(note, right, position / 2, was_bent)
-            for note, position, was_bent in zip(chord.notes, chord.positions, held, strict=True)
+            BentNote(note, right, position / 2, is_held(note, held))
+            for note, position in zip(chord.notes, chord.positions, strict=True)
         ]
         stem = chord.stem_dx * size
         place = BendPlace((left + right) / 2, stem, NOTHING, False, plan.has_rhythm)
@@ -216,21 +219,17 @@ class StaffInkBuilder:
         size = self._style.notes.grace_size
         direction = draft.sides[voice] or Direction.UP
         main = draft.part.voices[voice].events[index]
-        octave = draft.octaves.at(main.onset)
+        octave, beside = draft.octaves.at(main.onset), draft.sources[voice].events[index]
         items, lefts, rights = [], [], []
         beamed = decide_grace_beam([event.value.flags for event in graces.events])
-        for event in graces.events:
-            source = (
-                draft.sources[voice]
-                .events[index]
-                ._replace(line=event.location.line, column=event.location.column)
-            )
+        first = 1 if graces is main.after else -len(graces.events)
+        for grace, event in enumerate(graces.events, first):
+            source = beside._replace(line=event.location.line, column=event.location.column)
             sources = (source,) * len(event.notes)
             members = by_position(event, sources, draft.plan.clef, octave, self._style.notes.harmonics)
             flags = 0 if beamed else event.value.flags
             chord = self._sounding(draft, event, members, direction, flags, None)
             moment = self._measurer.measure((chord,))
-            held = draft.bends.enter(voice, [note for _, note, *_ in members])
             ink = _chord_ink(
                 event,
                 -1,
@@ -244,7 +243,7 @@ class StaffInkBuilder:
                 ),
                 beam=-1,
             )
-            ink = ink._replace(bends=self._bends(ink, held, draft.plan, size))
+            ink = ink._replace(bends=self._bends(ink, draft, BentAt(voice, index, grace), size))
             items.append(ink)
             lefts.append(moment.left * size)
             rights.append(max(moment.right * size, ink.bends.right))

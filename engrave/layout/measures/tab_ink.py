@@ -11,13 +11,16 @@ from engrave.layout.beams import decide_grace_beam
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import (
     NO_BENDS,
+    NO_STRINGS,
     NOTHING,
     BendInk,
-    BendMemory,
     BendPlace,
+    BentAt,
     BentNote,
+    HeldStrings,
     are_bent,
-    bar_reach,
+    is_held,
+    measure_bar,
     measure_bends,
     rhythm_reach,
 )
@@ -39,12 +42,12 @@ _STAFF_MIDDLE = 2.0
 
 
 class _VoiceAt(NamedTuple):
-    """One voice on a tab: its number, where its stems point, and which of its strings are held bent."""
+    """One voice on a tab: its number, where its stems point, and the strings held bent in its measure."""
 
     number: int
     stems: Direction
     plan: StaffPlan
-    bends: BendMemory
+    held: HeldStrings
 
 
 class TabInkBuilder:
@@ -65,9 +68,9 @@ class TabInkBuilder:
         sources: Sequence[VoiceSources],
         columns: dict[Fraction, int],
         plan: StaffPlan,
-        bends: BendMemory,
+        held: HeldStrings,
     ) -> StaffInk:
-        """One measure of `part` on the tab `plan`; `bends` knows what the measures before hold bent."""
+        """One measure of `part` on the tab `plan`; `held` are the strings held bent in it."""
         extents: dict[int, Extent] = {}
         voices = []
         whole_rest: Source | None = None
@@ -75,21 +78,24 @@ class TabInkBuilder:
         for number, (voice, rhythm, origin) in enumerate(zip(part.voices, rhythms, sources, strict=True)):
             side = (Direction.DOWN if number else Direction.UP) if two else None
             stems = decide_tab_stems(side, self._style.stacking.rhythm_side)
-            voice_at = _VoiceAt(number, stems, plan, bends)
+            voice_at = _VoiceAt(number, stems, plan, held)
             items: list[FretInk | RestInk] = []
             for index, event in enumerate(voice.events):
                 if event.notes:
                     column, source = columns[event.onset], origin.events[index]
-                    before = self._grace_row(event.before, column, source, voice_at)
+                    where = BentAt(number, index)
+                    before = self._grace_row(event.before, column, source, voice_at, where._replace(grace=-1))
                     digits = self._digits(event, origin.notes[index])
                     fret = FretInk(event, index, column, source, digits, rhythm.beam_of[index])
-                    bent = self._bends(fret, voice_at)
+                    bent = self._bends(fret, voice_at, where)
                     fret = fret._replace(bends=bent) if bent.strings else fret
+                    bar = measure_bar(event.notes, self._style, self._face)
+                    fret = fret._replace(bar=bar) if bar is not None else fret
                     reach = self._reach(fret, voice_at)
                     beside = measure_side_signs(event, plan, reach.left, reach.right, self._style)
                     if beside is not None:
                         fret, reach = fret._replace(side=beside), Extent(beside.left, beside.right)
-                    after = self._grace_row(event.after, column, source, voice_at)
+                    after = self._grace_row(event.after, column, source, voice_at, where._replace(grace=1))
                     if before is not None or after is not None:
                         fret = fret._replace(before=before, after=after)
                     items.append(fret)
@@ -107,14 +113,17 @@ class TabInkBuilder:
         near_lefts = {column: extent.left for column, extent in extents.items()}
         return StaffInk(tuple(voices), extents, near_lefts, whole_rest)
 
-    def _grace_row(self, graces: Graces | None, column: int, main: Source, at: _VoiceAt) -> GraceRow | None:
-        """The small digits before or after an event."""
+    def _grace_row(
+        self, graces: Graces | None, column: int, main: Source, at: _VoiceAt, nearest: BentAt
+    ) -> GraceRow | None:
+        """The small digits before or after an event; `nearest` is where the one next to it stands."""
         if graces is None:
             return None
         size = self._style.notes.grace_size
         items, reaches = [], []
+        first = 1 if nearest.grace > 0 else -len(graces.events)
         beamed = decide_grace_beam([event.value.flags for event in graces.events])
-        for event in graces.events:
+        for grace, event in enumerate(graces.events, first):
             source = main._replace(line=event.location.line, column=event.location.column)
             sources = VoiceSources((source,), ((source,) * len(event.notes),))
             digits = self._digits(event, sources.notes[0], self._style.notes.grace_fret_size)
@@ -123,7 +132,7 @@ class TabInkBuilder:
             right = max((digit.right for digit in digits), default=0.0)
             flag = self._face.glyph(flag_glyph(flags, at.stems)).box.right * size if flags else 0.0
             fret = FretInk(event, -1, column, source, digits, -1)
-            fret = fret._replace(bends=self._bends(fret, at))
+            fret = fret._replace(bends=self._bends(fret, at, nearest._replace(grace=grace)))
             items.append(fret)
             middle = self.centre * size
             reaches.append(Extent(left - middle, middle + max(right, flag, fret.bends.right)))
@@ -144,10 +153,10 @@ class TabInkBuilder:
         ]
         return tuple(sorted(digits, key=lambda digit: digit.string))
 
-    def _bends(self, fret: FretInk, at: _VoiceAt) -> BendInk:
+    def _bends(self, fret: FretInk, at: _VoiceAt, where: BentAt) -> BendInk:
         """The bends of an event; grace notes have no stems that stand in the way."""
         bent = [digit.note for digit in fret.digits]
-        held = at.bends.enter(at.number, bent)
+        held = at.held.get(where, NO_STRINGS)
         plan, value = at.plan, fret.event.value
         if not are_bent(bent, held) or not plan.shows(self._style.signs["bend"]):
             return NO_BENDS
@@ -155,8 +164,13 @@ class TabInkBuilder:
         between = plan.has_rhythm and not is_grace and value.denominator > 1 and is_up
         clear = rhythm_reach(value, fret.beam < 0, at.stems, self._style, self._face) if between else NOTHING
         notes = [
-            BentNote(digit.note, digit.right, (plan.lines - digit.string) * plan.pitch, was_bent)
-            for digit, was_bent in zip(fret.digits, held, strict=True)
+            BentNote(
+                digit.note,
+                digit.right,
+                (plan.lines - digit.string) * plan.pitch,
+                is_held(digit.note, held),
+            )
+            for digit in fret.digits
         ]
         return measure_bends(notes, BendPlace(0.0, 0.0, clear, between, plan.has_rhythm), self._style)
 
@@ -169,7 +183,7 @@ class TabInkBuilder:
         if at.plan.has_rhythm:
             alone = fret.beam < 0
             right = max(right, rhythm_reach(fret.event.value, alone, at.stems, self._style, self._face))
-        bar = bar_reach(fret.event.notes, self._style, self._face)
+        bar = fret.bar.width / 2 if fret.bar is not None else 0.0
         return Extent(max(left, bar) - self.centre, max(right, bar) + self.centre)
 
     def _rest(

@@ -52,7 +52,9 @@ class _BentEvent(NamedTuple):
 
 
 class BendPlacer:
-    """Places the bends of one staff. It remembers bends held under ties from line to line.
+    """Places the bends of one staff. It remembers where the lines of bends held under ties go on, from line to line.
+
+    That a note comes bent from a tie has been decided with its ink; here only the pen is kept, string by string.
 
     The tips of a line's arrows stand in one row: over all that is under them; on a tab whose stems stand above, low
     between the stems.

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bend_room import bar_amount, bar_glyph, bar_move_width
+from engrave.layout.measures.bend_room import BarInk
 from engrave.layout.measures.ink import ChordInk, FretInk
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice, VoiceAt
@@ -21,7 +21,7 @@ from engrave.score.sign_list import OVER_RESTS, SignName
 from engrave.score.techniques import Pluck, TrillAccidental, signs_of
 from engrave.style.sections import Style
 from engrave.theory.accidentals import Accidental
-from engrave.theory.bends import BarMove, BarMoveKind
+from engrave.theory.bends import BarMoveKind
 
 _VIBRATOS = (SignName.VIBRATO, SignName.WIDE_VIBRATO)
 
@@ -141,17 +141,15 @@ class NoteSignPlacer:
 
     def _place_bar_moves(self, canvas: StaffCanvas, event: PlacedEvent, rows: SignRows) -> None:
         """What the vibrato bar does: its letters, the symbol of the move (a falling line for a dive), the amount."""
-        sign = self._style.signs[SignName.VIBRATO_BAR]
-        notes = sorted(event.item.event.notes, key=lambda note: -note.pitch.midi)
-        move = next((note.bar_move for note in notes if note.bar_move is not None), None)
-        if move is None or not canvas.plan.shows(sign):
+        sign, item = self._style.signs[SignName.VIBRATO_BAR], event.item
+        bar = item.bar if isinstance(item, ChordInk | FretInk) else None
+        if bar is None or not canvas.plan.shows(sign):
             return
-        width = bar_move_width(move, self._style, self._face)
-        left = (event.left + event.right - width) / 2
-        right, gap = left + width, self._style.stacking.vibrato_gap
+        left = (event.left + event.right - bar.width) / 2
+        right, gap = left + bar.width, self._style.stacking.vibrato_gap
 
         def draw(foot: float) -> None:
-            self._draw_bar_move(canvas, move, left, foot, event.item.source)
+            self._draw_bar_move(canvas, bar, left, foot, item.source)
 
         rows.add(
             RowSign(
@@ -166,39 +164,39 @@ class NoteSignPlacer:
             )
         )
 
-    def _draw_bar_move(
-        self, canvas: StaffCanvas, move: BarMove, left: float, y: float, source: Source
-    ) -> None:
+    def _draw_bar_move(self, canvas: StaffCanvas, bar: BarInk, left: float, y: float, source: Source) -> None:
         """Symbol and amount stand on the middle of a strip as high as a dive is deep, the letters over it."""
         stacking, words = self._style.stacking, self._style.words.technique
         sign, face = self._style.signs[SignName.VIBRATO_BAR], text_face(words.face)
-        amount, glyph, strip = bar_amount(move), bar_glyph(move), stacking.bar_dive
-        box = self._face.glyph(glyph).box if glyph else Box(0.0, 0.0, strip, strip)
-        width = bar_move_width(move, self._style, self._face)
-        gap = stacking.sign_gap / 2 if amount else 0.0
-        wide = box.right - box.left + gap + face.width(amount, words.size)
-        x, middle = left + (width - wide) / 2, y + strip / 2
-        if glyph:
+        strip = stacking.bar_dive
+        box = self._face.glyph(bar.glyph).box if bar.glyph else Box(0.0, 0.0, strip, strip)
+        x, middle = left + (bar.width - bar.inner) / 2, y + strip / 2
+        if bar.glyph:
             low = middle - (box.top + box.bottom) / 2
-            canvas.glyph(Role.VIBRATO_BAR, x - box.left, low, glyph, source)
+            canvas.glyph(Role.VIBRATO_BAR, x - box.left, low, bar.glyph, source)
         else:
-            from_y, to_y = (y, y + strip) if move.kind is BarMoveKind.SCOOP else (y + strip, y)
+            from_y, to_y = (y, y + strip) if bar.move.kind is BarMoveKind.SCOOP else (y + strip, y)
             canvas.line(
                 Role.VIBRATO_BAR, x, from_y, x + strip, y2=to_y, width=stacking.bend_line, source=source
             )
         ink = face.ink("w/", words.size)
-        if amount:
-            at, low = x + box.right - box.left + gap, middle - face.ink("1", words.size).top / 2
-            canvas.text(Role.VIBRATO_BAR, at, low, amount, face=words.face, size=words.size, source=source)
+        if bar.amount:
+            at, low = (
+                x + box.right - box.left + stacking.sign_gap / 2,
+                middle - face.ink("1", words.size).top / 2,
+            )
+            canvas.text(
+                Role.VIBRATO_BAR, at, low, bar.amount, face=words.face, size=words.size, source=source
+            )
         top = y + strip
         if sign.letters:
             base = top + stacking.sign_gap / 2 - ink.bottom
-            at = left + (width - face.width(sign.letters, words.size)) / 2
+            at = left + (bar.width - face.width(sign.letters, words.size)) / 2
             canvas.text(
                 Role.VIBRATO_BAR, at, base, sign.letters, face=words.face, size=words.size, source=source
             )
             top = base + ink.top
-        canvas.ink(left, left + width, y, top)
+        canvas.ink(left, left + bar.width, y, top)
 
     def _wanted(self, item: ChordInk | FretInk) -> list[StackedSign]:
         """The signs of an event and its notes, told apart where each note has its own; the highest note's first."""

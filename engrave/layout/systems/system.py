@@ -34,7 +34,7 @@ from engrave.layout.systems.tuplet_marks import place_tuplets
 from engrave.layout.systems.words_around import place_chord_names, place_count, place_texts
 from engrave.marks.mark import NO_SOURCE, Mark, Text
 from engrave.marks.role import Role
-from engrave.score.joins import NoteAt, resolve_joins
+from engrave.score.joins import Joins, NoteAt
 from engrave.score.structure import Measure, Score
 from engrave.style.sections import BreakingStyle, Style
 from engrave.theory.instrument import letter_name
@@ -78,8 +78,15 @@ class System(NamedTuple):
 class SystemBuilder:
     """Builds the systems of one score from top to bottom; ties and words that go on are remembered."""
 
-    def __init__(self, score: Score, plans: Sequence[StaffPlan], style: Style, face: MusicFace) -> None:
-        """Use the staves `plans`."""
+    def __init__(
+        self,
+        score: Score,
+        plans: Sequence[StaffPlan],
+        joins: Sequence[Joins],
+        style: Style,
+        face: MusicFace,
+    ) -> None:
+        """Use the staves `plans` and the `joins` of each part."""
         self._score = score
         self._plans = plans
         self._style = style
@@ -88,7 +95,6 @@ class SystemBuilder:
         self._tab_notes = TabNotePlacer(style, face)
         self._signs = NoteSignPlacer(style, face)
         centre = face.glyph("noteheadBlack").box.right / 2
-        joins = [resolve_joins(part.measures) for part in score.parts]
         self._joins = [JoinPlacer(style, plan.is_tab, joins[plan.part]) for plan in plans]
         self._bends = [BendPlacer(style, face) for _ in plans]
         self._has_lyrics = [

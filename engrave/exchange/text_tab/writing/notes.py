@@ -34,7 +34,11 @@ class Spelled(NamedTuple):
 
 
 def spell_note(note: Note, origin: int | None, table: ReadingTable) -> Spelled:
-    """`note` as text; `origin` is the fret last played on its string: a slide starts there, and without it cannot be."""
+    """`note` as text; `origin` is the fret last played on its string: a slide starts there, and without it cannot be.
+
+    In text, a slide leads from the fret that stands before it on its line, also over rests and in another voice. So this
+    is not where the joins of the score find its start, but where a reader of the line does.
+    """
     signs = _by_meaning(table)
     own = signs_of(note.techniques)
     opens = closes = ""
