@@ -274,13 +274,13 @@ _GLYPHS = {BarMoveKind.DIP: "guitarVibratoBarDip", BarMoveKind.VIBRATO: "guitarV
 class BarInk(NamedTuple):
     """A move of the vibrato bar, in staff spaces: its symbol and how far down the bar goes, both "" where there is none.
 
-    Dives and scoops have no symbol; they are falling and rising lines. `amount` is in whole steps. `inner` is the width
+    Dives and scoops have no symbol; they are falling and rising lines. `label` is in whole steps. `inner` is the width
     of both side by side, `width` that of all, with the letters over them.
     """
 
     move: BarMove
     glyph: str
-    amount: str
+    label: str
     inner: float
     width: float
 
