@@ -185,9 +185,7 @@ class NoteSignPlacer:
                 x + box.right - box.left + stacking.sign_gap / 2,
                 middle - face.ink("1", words.size).top / 2,
             )
-            canvas.text(
-                Role.VIBRATO_BAR, at, low, bar.label, face=words.face, size=words.size, source=source
-            )
+            canvas.text(Role.VIBRATO_BAR, at, low, bar.label, face=words.face, size=words.size, source=source)
         top = y + strip
         if sign.letters:
             base = top + stacking.sign_gap / 2 - ink.bottom
