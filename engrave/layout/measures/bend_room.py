@@ -274,13 +274,13 @@ _GLYPHS = {BarMoveKind.DIP: "guitarVibratoBarDip", BarMoveKind.VIBRATO: "guitarV
 class BarInk(NamedTuple):
     """A move of the vibrato bar, in staff spaces: its symbol and how far down the bar goes, both "" where there is none.
 
-    Dives and scoops have no symbol; they are falling and rising lines. `amount` is in whole steps. `inner` is the width
+    Dives and scoops have no symbol; they are falling and rising lines. `label` is in whole steps. `inner` is the width
     of both side by side, `width` that of all, with the letters over them.
     """
 
     move: BarMove
     glyph: str
-    amount: str
+    label: str
     inner: float
     width: float
 
@@ -295,12 +295,12 @@ def measure_bar(notes: Sequence[Note], style: Style, face: MusicFace) -> BarInk 
     words = style.words.technique
     text = text_face(words.face)
     glyph = _GLYPHS.get(move.kind, "")
-    amount = f"-{amount_label(move.semitones, '1')}" if move.semitones else ""
+    label = f"-{amount_label(move.semitones, '1')}" if move.semitones else ""
     inner = style.stacking.bar_dive
     if glyph:
         box = face.glyph(glyph).box
         inner = box.right - box.left
-    if amount:
-        inner += style.stacking.sign_gap / 2 + text.width(amount, words.size)
+    if label:
+        inner += style.stacking.sign_gap / 2 + text.width(label, words.size)
     letters = text.width(style.signs[SignName.VIBRATO_BAR].letters, words.size)
-    return BarInk(move, glyph, amount, inner, max(inner, letters))
+    return BarInk(move, glyph, label, inner, max(inner, letters))

@@ -180,14 +180,12 @@ class NoteSignPlacer:
                 Role.VIBRATO_BAR, x, from_y, x + strip, y2=to_y, width=stacking.bend_line, source=source
             )
         ink = face.ink("w/", words.size)
-        if bar.amount:
+        if bar.label:
             at, low = (
                 x + box.right - box.left + stacking.sign_gap / 2,
                 middle - face.ink("1", words.size).top / 2,
             )
-            canvas.text(
-                Role.VIBRATO_BAR, at, low, bar.amount, face=words.face, size=words.size, source=source
-            )
+            canvas.text(Role.VIBRATO_BAR, at, low, bar.label, face=words.face, size=words.size, source=source)
         top = y + strip
         if sign.letters:
             base = top + stacking.sign_gap / 2 - ink.bottom
