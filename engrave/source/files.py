@@ -10,7 +10,7 @@ from pathlib import Path
 
 from engrave.problems import NOWHERE, Location, ProblemLog
 
-LARGEST = 1_000_000
+LARGEST = 1_500_000
 """Bytes of a source file, at most: some 20,000 measures, as many as are read in a few seconds."""
 STANDARD_INPUT = "-"
 DOCUMENT_ENDINGS = (".yaml", ".yml")

@@ -16,7 +16,7 @@ from engrave.settings.layers import Form, Layering, Locations, Values, copy_valu
 from engrave.settings.shipped import build_whole, read_tree, read_values
 from engrave.source.files import DOCUMENT_ENDINGS, STANDARD_INPUT, is_file, read_text, suggest_file
 from engrave.source.parse import parse_yaml
-from engrave.source.tree import SourceMap, Value
+from engrave.source.tree import SourceList, SourceMap, Value
 from engrave.style.paper_fit import NO_ROOM, leaves_room
 from engrave.style.sections import Style
 from engrave.style.wordbook import ENGLISH, SignName, Wordbook, base_language, load_wordbook
@@ -84,7 +84,11 @@ def load_style(
         return None, log
     values = _spoken_values(book)
     locations = _overlay(path, values, log, depth=0) if path.stem != "base" else {}
-    for content, file in changes if isinstance(changes, list) else [Changes(changes, beside)]:
+    for content, file in (
+        changes
+        if isinstance(changes, list) and not isinstance(changes, SourceList)
+        else [Changes(changes, beside)]
+    ):
         if isinstance(content, SourceMap) and not log.has_errors:
             log, locations = ProblemLog(file), {}
             _read_sections(content, values, locations, log)

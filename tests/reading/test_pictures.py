@@ -252,7 +252,8 @@ import resource, sys
 from pathlib import Path
 from engrave.cli import main
 status = main(["make", sys.argv[1], "-o", sys.argv[2], "--quiet"])
-print(status, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024, resource.getrusage(resource.RUSAGE_SELF).ru_utime)
+peak = Path("/proc/self/status").read_text().split("VmHWM:")[1].split()[0]
+print(status, int(peak) // 1024, resource.getrusage(resource.RUSAGE_SELF).ru_utime)
 """
 
 

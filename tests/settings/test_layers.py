@@ -88,7 +88,7 @@ def test_mappings_are_frozen_too():
     [
         ("size: 6", "f:1:7: size must be a number from 1 to 5 mm"),
         ("size: wide", "f:1:7: size must be a number from 1 to 5 mm"),
-        ("size: .nan", "f:1:7: size must be a number from 1 to 5 mm"),
+        ("size: .nan", 'f:1:7: "size" must be a number, not .nan; write it in digits'),
         ("count: 1.5", "f:1:8: count must be a whole number"),
         ("count: true", "f:1:8: count must be a whole number"),
         ("count: -1", "f:1:8: count may not be negative"),

@@ -40,7 +40,7 @@ def read_text_tab(data: bytes, table: ReadingTable | None = None) -> TextTab:
     barline, drawn or not. Where no row tells the rhythm, it is guessed from the spacing, and a remark says so for every
     such measure. Slips are pointed out and left as they stand.
 
-    Raises ValueError when there is no block of tab in the text, and when it has more than 2 MB.
+    Raises ValueError when there is no block of tab in the text, and when it is longer than `LARGEST_INPUT`.
     """
     signs = table or shipped_table()
     lines, typed = read_lines(data), typed_lines(data)
