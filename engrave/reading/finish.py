@@ -58,10 +58,10 @@ def _spell(number: int, measures: list[Measure], drafts: Sequence[PartDraft]) ->
     for index, event in places:
         speller.start(index, event.onset, drafts[index].chords)
         for at, note in enumerate(event.notes):
-            held = speller.held(note.midi) if note.tie_from else None
+            held = speller.held(note)
             proposed = held is None and note.pitch is None
             note.pitch = held or note.pitch or speller.propose(at, note.midi)
-            speller.keep(note.midi, note.pitch, proposed)
+            speller.keep(note, note.pitch, proposed)
 
 
 def _finish_voice(voice: DraftVoice, measure: Measure) -> Voice:

@@ -2,6 +2,7 @@
 
 import pytest
 
+from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.bend_room import (
     NO_BENDS,
@@ -15,11 +16,12 @@ from engrave.layout.measures.bend_room import (
     ends_bent,
     find_held_strings,
     is_held,
+    measure_bar,
     measure_bends,
 )
 from engrave.score.joins import resolve_joins
 from engrave.style.load import load_style
-from engrave.theory.bends import parse_bend
+from engrave.theory.bends import BarMoveKind, parse_bend
 from tests.reading.helpers import read
 
 STYLE = load_style("")[0]
@@ -137,3 +139,31 @@ def test_a_note_is_held_bent_only_where_it_is_tied():
     assert is_held(plain._replace(tie_from=True), frozenset([3]))
     assert not is_held(plain._replace(tie_from=True), frozenset([2]))
     assert not is_held(plain, frozenset([3]))
+
+
+# --- Moves of the vibrato bar.
+
+
+def bar(event):
+    """The move of the bar that is measured for an event."""
+    return measure_bar(notes(event), STYLE, music_face())
+
+
+def test_without_a_move_of_the_bar_nothing_is_measured():
+    assert bar("3: 7, 2: 8") is None
+
+
+def test_letters_symbol_and_amount_of_a_move_are_within_its_width():
+    ink = bar("3: {fret: 7, vibrato-bar: dip 1/2}")
+    words = STYLE.words.technique
+    letters = STYLE.signs["vibrato-bar"].letters
+    assert ink.label
+    assert ink.inner > text_face(words.face).width(ink.label, words.size)
+    assert ink.width >= max(ink.inner, text_face(words.face).width(letters, words.size))
+
+
+def test_of_several_moves_in_a_chord_that_of_the_highest_note_is_shown():
+    ink = bar("3: {fret: 7, vibrato-bar: dip}, 2: {fret: 8, vibrato-bar: scoop}")
+    assert ink.move.kind is BarMoveKind.SCOOP
+    ink = bar("3: {fret: 7, vibrato-bar: dip}, 2: {fret: 1, vibrato-bar: scoop}")
+    assert ink.move.kind is BarMoveKind.DIP

@@ -153,3 +153,11 @@ def test_every_preset_reads_its_open_strings(preset):
         score = read(f"score: 1\ninstrument: {preset}\nmeasures:\n  - notes: [1/1: {{{string}: 0}}]\n")
         note = score.parts[0].measures[0].voices[0].events[0].notes[0]
         assert note.pitch.midi == instrument.tuning[string - 1].midi + 12 * instrument.octave
+
+
+def test_each_string_of_a_tied_unison_keeps_its_spelling():
+    chord = "{1: {fret: 0, pitch: E5}, 2: {fret: 5, pitch: Fb5}}"
+    score = read(f"score: 1\nmeasures:\n  - notes: [1/2: {chord}, 1/2: tie]\n")
+    struck, held = score.parts[0].measures[0].voices[0].events
+    assert [(n.string, n.pitch.name) for n in held.notes] == [(n.string, n.pitch.name) for n in struck.notes]
+    assert {n.pitch.name for n in held.notes} == {"E5", "Fb5"}

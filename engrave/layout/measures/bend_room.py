@@ -295,12 +295,12 @@ def measure_bar(notes: Sequence[Note], style: Style, face: MusicFace) -> BarInk 
     words = style.words.technique
     text = text_face(words.face)
     glyph = _GLYPHS.get(move.kind, "")
-    amount = f"-{amount_label(move.semitones, '1')}" if move.semitones else ""
+    label = f"-{amount_label(move.semitones, '1')}" if move.semitones else ""
     inner = style.stacking.bar_dive
     if glyph:
         box = face.glyph(glyph).box
         inner = box.right - box.left
-    if amount:
-        inner += style.stacking.sign_gap / 2 + text.width(amount, words.size)
+    if label:
+        inner += style.stacking.sign_gap / 2 + text.width(label, words.size)
     letters = text.width(style.signs[SignName.VIBRATO_BAR].letters, words.size)
-    return BarInk(move, glyph, amount, inner, max(inner, letters))
+    return BarInk(move, glyph, label, inner, max(inner, letters))
