@@ -88,8 +88,6 @@ class StackingStyle(NamedTuple):
     """White between a digit and the slur over or under it."""
     slur_beside_digit: float
     """Height of a slur's end at the side of a digit."""
-    letter_gap: float
-    """White between the letters of two slurs."""
     bend_away: float
     """How far right of the digit the first arrow of a bend stands, in lengths of its head."""
     bend_hook: float
@@ -100,8 +98,6 @@ class StackingStyle(NamedTuple):
     """Width of the head of a bend's arrow, as a share of its length."""
     bend_head_cover: float
     """How much of the head the shaft stays clear of, as a share of its length."""
-    bend_release_gap: float
-    """White between the tip of a falling arrow and its amount, as a share of `sign_gap`."""
     wave_height: float
     """Height of half a wave of a rolled chord."""
     wave_swing: float

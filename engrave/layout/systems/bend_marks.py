@@ -235,10 +235,7 @@ class BendPlacer:
         width, ink = face.width(arrow.label, words.size), face.ink(arrow.label, words.size)
         y = tip + sign_gap / 2 - face.ink("/", words.size).bottom
         if arrow.step.kind is BendKind.RELEASE:
-            y = max(
-                tip - ink.top - sign_gap * self._style.stacking.bend_release_gap,
-                canvas.plan.height + sign_gap / 2,
-            )
+            y = max(tip - ink.top - sign_gap, canvas.plan.height + sign_gap / 2)
         left = origin + arrow.label_left
         canvas.text(Role.BEND_AMOUNT, left, y, arrow.label, face=words.face, size=words.size, source=source)
         canvas.ink(left, left + width, y, y + ink.top)

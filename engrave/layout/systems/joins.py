@@ -301,8 +301,8 @@ class JoinPlacer:
         white = self._half_digit - self._style.staff.fret_clearance
         beyond = string - direction, string - 2 * direction
         return canvas.is_between_digits(left - white, right + white, *beyond) and all(
-            stop + self._style.stacking.letter_gap <= left
-            or right + self._style.stacking.letter_gap <= start
+            stop + self._style.stacking.sign_gap <= left
+            or right + self._style.stacking.sign_gap <= start
             or height != y
             for start, stop, height in self._letters
         )
