@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import gc
 
-gc.disable()  # what is loaded stays until the end: looking for garbage among it takes a twentieth of a page's time
+gc.disable()  # until the command is loaded: looking for garbage among it takes a twentieth of a page's time
 
 from engrave.cli import command  # noqa: E402
 
 
 def run() -> None:
     """Run the command line; never returns."""
-    gc.freeze()
-    gc.enable()
     command()
 
 

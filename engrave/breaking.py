@@ -46,8 +46,6 @@ def break_optimally(
 
 _TORN = 1e6
 """Cost of a page break between two things that belong together."""
-_LAST = 0.1
-"""How much an empty foot counts on the last page, as a share of what it counts elsewhere (house rule)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +54,8 @@ class PageCosts:
 
     `lone_system` is the cost of a page with one thing on it that is neither the first nor the last, `lone_last` that of
     a last page with one thing. `sparse_last` is the cost of a last page with next to nothing on it; it falls evenly to
-    0 for one that is full to `sparse_fill`. A last page less full than `ragged_fill` is not stretched.
+    0 for one that is full to `sparse_fill`. A last page less full than `ragged_fill` is not stretched. `last_foot` is
+    how much an empty foot counts on the last page, `overfull` how much narrowed gaps count beside widened ones.
     """
 
     fill_weight: float
@@ -65,6 +64,8 @@ class PageCosts:
     sparse_last: float = 0.0
     sparse_fill: float = 0.0
     lone_last: float = 0.0
+    last_foot: float = 1.0
+    overfull: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,9 +155,9 @@ def fill_pages(
             return None
         page = sheet(first, stop)
         share = (page.height - page.ideal) / page.height
-        price = costs.fill_weight * share * share * (1.0 if share > 0 else 4.0)
+        price = costs.fill_weight * share * share * (1.0 if share > 0 else costs.overfull)
         if stop == count:
-            price *= _LAST if share > 0 else 1.0
+            price *= costs.last_foot if share > 0 else 1.0
             return price + 1.0 + (_cost_of_rest(1 - share, stop - first, costs) if first > 0 else 0.0)
         price += costs.fill_weight * page.blank(most_gap) / page.height
         if systems[stop - 1].keeps_next:
@@ -188,28 +189,25 @@ def _cost_of_rest(fill: float, things: int, costs: PageCosts) -> float:
     return sparse + (costs.lone_last if things == 1 else 0.0)
 
 
-_LOOK_BACK = 3
-"""How many systems earlier than it would a page may end for an easier turn (house rule)."""
-
-
 def ease_turns(
     pages: list[FilledPage],
     first_turned: int,
     free: Sequence[bool],
     forced: Set[int],
     fill: Callable[[set[int]], list[FilledPage]],
+    look_back: int,
 ) -> list[FilledPage]:
     """Pages that end earlier where a leaf is turned, at a system after which the hands are free, if no page is added.
 
     `first_turned` is the first page (from 1) that is turned, then every second one. `free` says of each system whether
-    it ends well; `fill` fills the pages anew with more forced breaks than those in `forced`.
+    it ends well; `fill` fills the pages anew with more forced breaks than those in `forced`. A page ends at most `look_back` systems earlier.
     """
     breaks = set(forced)
     for number in range(first_turned, len(pages), 2):
         page = pages[number - 1]
         if free[page.stop - 1]:
             continue
-        for stop in range(page.stop - 1, max(page.first, page.stop - 1 - _LOOK_BACK), -1):
+        for stop in range(page.stop - 1, max(page.first, page.stop - 1 - look_back), -1):
             tried = fill(breaks | {stop}) if free[stop - 1] else pages
             if tried is not pages and len(tried) <= len(pages):
                 breaks.add(stop)

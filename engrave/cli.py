@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import os
 import sys
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, TextIO
 
 from engrave.commands.outcome import Outcome
 from engrave.commands.registry import COMMANDS, Command
 from engrave.parser import build_parser, read_request
+from engrave.problems import visible
 from engrave.products.product import silent
 from engrave.requests.misuse import find_misuse
 from engrave.requests.targets import STREAM
@@ -25,6 +27,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser = build_parser(next((word for word in typed if word in COMMANDS), ""))
     options = parser.parse_args(typed)
     command = COMMANDS[options.command].load()
+    if not gc.isenabled():
+        gc.freeze()  # all that is loaded stays until the end
+        gc.enable()
     request = read_request(command.request, options)
     complaint = find_misuse(request)
     if complaint:
@@ -58,7 +63,7 @@ def _report(told: Sequence[tuple[str, Outcome]], quiet: bool, command: Command[A
     """Print the problems, and unless `quiet` what else there is to say; the exit status."""
     for name, outcome in told:
         for problem in outcome.problems:
-            print(problem, file=sys.stderr)
+            _say(str(problem), sys.stderr)
         if not quiet:
             _print_rest(name, outcome, command.judges)
     return WRONG_INPUT if any(outcome.failed for _, outcome in told) else DONE
@@ -66,8 +71,9 @@ def _report(told: Sequence[tuple[str, Outcome]], quiet: bool, command: Command[A
 
 def _answer(outcome: Outcome) -> Outcome:
     """Print the answer that was asked for, unless it went to a file; what is left to say."""
-    for line in outcome.report:
-        print(line)
+    for lines in outcome.report:
+        for line in lines.split("\n"):
+            _say(line, sys.stdout)
     return outcome._replace(report=())
 
 
@@ -76,16 +82,21 @@ def _print_rest(name: str, outcome: Outcome, judged: bool) -> None:
     # A report does not mix with a score on standard output.
     reported_to = sys.stderr if STREAM in outcome.written else sys.stdout
     for line in outcome.report:
-        print(line, file=reported_to)
+        _say(line, reported_to)
     if outcome.failed:
         return
     if judged:
-        print(f"{name}: {'no errors' if outcome.problems else 'no problems'}")
+        _say(f"{name}: {'no errors' if outcome.problems else 'no problems'}", sys.stdout)
     for target in outcome.written:
         if target != STREAM:
-            print(target)
+            _say(target, sys.stdout)
     for remark in outcome.remarks:
-        print(remark, file=sys.stderr)
+        _say(remark, sys.stderr)
+
+
+def _say(words: str, stream: TextIO | None) -> None:
+    """Print a line, so that nothing from a file, a file name or an option acts on the terminal."""
+    print(visible(words), file=stream)
 
 
 def command() -> None:

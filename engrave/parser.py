@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import argparse
 from enum import Enum
-from typing import Any, TypeVar
+from typing import Any, NoReturn, TypeVar
 
 from engrave.commands.registry import COMMANDS
+from engrave.problems import visible
 from engrave.requests.option import Group, Option, parts_of
 from engrave.resources import style_names
 from engrave.version import __version__
@@ -14,16 +15,24 @@ from engrave.version import __version__
 Request = TypeVar("Request")
 
 
-def build_parser(only: str = "") -> argparse.ArgumentParser:
-    """The commands and their options; with `only` the options of that command alone, which is all that is parsed."""
-    parser = argparse.ArgumentParser(
+class _Parser(argparse.ArgumentParser):
+    """A parser whose complaints do nothing to the terminal, whatever was typed."""
+
+    def error(self, message: str) -> NoReturn:
+        """Print what is wrong with what was typed; leave with the status for wrong use."""
+        super().error(visible(message))
+
+
+def build_parser(only: str | None = None) -> argparse.ArgumentParser:
+    """The commands and their options; with `only` the options of that command alone (of none with ""), for a single line to parse."""
+    parser = _Parser(
         prog="engrave",
         description="Turns scores for fretted instruments, written in YAML, into printed pages.",
     )
     parser.add_argument("--version", action="version", version=f"engrave {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
     for name, listed in COMMANDS.items():
-        if only and name != only:
+        if only is not None and name != only:
             commands.add_parser(name, help=listed.words)
             continue
         record = listed.load().request

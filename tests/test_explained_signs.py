@@ -160,7 +160,7 @@ def test_a_house_style_chooses_other_syllables(tmp_path, language, asked, thirds
     [
         ("la-lee", '"la-lee" is not a set of syllables for counting; did you mean "la-li"?'),
         ("{third: x}", '"third" is not known in counting-words; did you mean "last-third"?'),
-        ("{half: 3}", "counting-words: half must be a syllable"),
+        ("{half: 3}", "counting-words: half must be words; put it in quotation marks"),
     ],
 )
 def test_syllables_that_cannot_be_are_refused(tmp_path, asked, message):

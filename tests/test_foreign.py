@@ -202,9 +202,13 @@ def test_a_reading_table_of_ones_own_has_the_form_of_the_shipped_one(tmp_path, c
         ),
         (
             'signs: {"3": accent}\n',
-            ':1:9: "3" cannot be a sign; use one character other than a digit, a dash or a barline',
+            ':1:9: "3" is not a sign; use one character other than a digit, a dash or a barline',
         ),
-        ('signs: {"*": acent}\n', ':1:9: "acent" is not the meaning of a sign; write a mark'),
+        (
+            'signs: {"*": acent}\n',
+            ':1:14: "acent" is not the meaning of a sign; did you mean "accent"?',
+        ),
+        ("sings: {}\n", ':1:1: "sings" is not known in a table of signs; did you mean "signs"?'),
     ):
         table.write_text(text, "utf-8")
         assert main(["read", str(path), "--table", str(table), "-o", str(target)]) == 1

@@ -1,12 +1,16 @@
 """Pages filled with systems."""
 
+from functools import partial
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from engrave.breaking import PageCosts, SystemBox, fill_pages
 
-COSTS = PageCosts(1000, 800, 0.7)
+page_costs = partial(PageCosts, last_foot=0.1, overfull=4.0)
+"""The weights of the base style."""
+COSTS = page_costs(1000, 800, 0.7)
 
 
 def fill(heights, first=700, other=760, forced=frozenset(), most=60):
@@ -75,8 +79,8 @@ def test_white_that_does_not_grow_stays_when_a_page_is_filled():
 
 def test_little_on_the_last_page_moves_the_break_up_unless_all_fits_one_page():
     rows = [SystemBox(60, 10, 20)] * 10
-    shared = PageCosts(1000, 0, 0.7, sparse_last=250, sparse_fill=0.25)
-    assert [page.stop for page in fill_pages(rows, 680, 760, 60, frozenset(), PageCosts(1000, 0, 0.7))] == [
+    shared = page_costs(1000, 0, 0.7, sparse_last=250, sparse_fill=0.25)
+    assert [page.stop for page in fill_pages(rows, 680, 760, 60, frozenset(), page_costs(1000, 0, 0.7))] == [
         8,
         10,
     ]
@@ -89,7 +93,7 @@ def test_a_lone_last_system_takes_one_along_where_the_page_before_keeps_two_thir
     boxes = [SystemBox(80, 0, 0, keeps_next=True), SystemBox(180, 10, 20, grows=False)] + [
         SystemBox(160, 10, 35)
     ] * 3
-    lone = PageCosts(1000, 800, 0.7, sparse_last=250, sparse_fill=0.25, lone_last=400)
+    lone = page_costs(1000, 800, 0.7, sparse_last=250, sparse_fill=0.25, lone_last=400)
     assert [page.stop for page in fill_pages(boxes, 750, 750, 80, frozenset(), lone)] == [3, 5]
     assert [
         page.stop for page in fill_pages([SystemBox(190, 10, 25)] * 4, 700, 760, 60, frozenset(), lone)
@@ -98,7 +102,7 @@ def test_a_lone_last_system_takes_one_along_where_the_page_before_keeps_two_thir
 
 def test_the_less_stands_on_the_last_page_the_more_it_costs():
     """Rows that nearly fill a quarter of the last page leave the page before full (house rule)."""
-    shared = PageCosts(1000, 0, 0.7, sparse_last=300, sparse_fill=0.25)
+    shared = page_costs(1000, 0, 0.7, sparse_last=300, sparse_fill=0.25)
     music = [SystemBox(65, 0, 0, keeps_next=True), SystemBox(100, 10, 20, grows=False), SystemBox(73, 10, 22)]
     boxes = [*music, *(SystemBox(height, 5, 8) for height in (53, 53, 46, 47, 47, 52, 52, 50, 51, 46))]
     first, last = fill_pages(boxes, 757, 747, 55, frozenset(), shared)

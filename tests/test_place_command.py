@@ -201,3 +201,15 @@ def test_on_standard_output_there_is_the_score_alone(tune, capfd):
     assert read_text_score(said.out, ProblemLog("out")) is not None
     assert "of 7 notes lie elsewhere" in said.err
     assert "costs" in said.err
+
+
+def test_a_trill_keeps_its_interval_where_its_note_goes_to_another_fret(tune):
+    """A trill is played to the upper neighbour, a whole or half step away, wherever it is held (Grove, "trill", from memory)."""
+    tune.write_text("score: 1\nmeasures:\n  - notes: [1/1: {3: {fret: 5, trill: 7}}]\n", "utf-8")
+    assert main(["place", str(tune), "--anew"]) == 0
+    score = read_text_score(result(tune).read_text("utf-8"), ProblemLog("tune"))
+    (note,) = score.parts[0].measures[0].voices[0].events[0].notes
+    (trill,) = note.techniques
+    assert (note.string, note.fret) != (3, 5)
+    assert trill.to == note.fret + 2
+    assert main(["check", str(result(tune))]) == 0

@@ -6,9 +6,10 @@ import codecs
 import re
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from engrave.commands.outcome import Outcome, beside, write_files, write_result
+from engrave.exchange.printable import make_printable
 from engrave.playing.performance import perform
 from engrave.playing.unheard import UNHEARD, UNHEARD_IN_MIDI, find_unheard
 from engrave.problems import Location, Problem, ProblemLog, Severity
@@ -18,10 +19,13 @@ from engrave.resources import data_folder
 from engrave.score.excerpt import choose_parts, find_measures
 from engrave.score.structure import Score
 from engrave.source.file_kinds import find_kind
-from engrave.source.files import read_bytes, read_text
+from engrave.source.files import LARGEST, read_bytes, read_text
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
 from engrave.writing.dump import dump_score
+
+if TYPE_CHECKING:
+    from engrave.exchange.text_tab.lines.table import ReadingTable
 
 _MOST = 64_000_000
 """Bytes: no larger file is read (house rule)."""
@@ -54,7 +58,12 @@ def read_foreign(path: str, request: ReadRequest) -> tuple[str | None, tuple[Pro
     except ValueError as error:
         no_text = _no_text(data, path) if read is _read_text else ""
         return None, (_error(path, no_text or str(error)),)
+    tree, changed = make_printable(tree)
+    remarks = [*remarks, *(_warning(path, remark) for remark in changed)]
     text = dump_score(tree)
+    if len(text.encode("utf-8")) > LARGEST:
+        what = f"its score would be longer than {LARGEST:,} bytes, which is the most that is read"
+        return None, (*remarks, _error(path, f"{what}; read some of its parts with --part"))
     log = ProblemLog(path)
     read_text_score(text, log)
     if log.has_errors:
@@ -165,31 +174,26 @@ class _WrongTable(ValueError):
         self.problems = tuple(problems)
 
 
-def _table(path: str) -> Mapping[str, Any] | None:
-    """A reading table of the user's own. Raises _WrongTable when it cannot be read."""
+def _table(path: str) -> ReadingTable | None:
+    """A reading table of the user's own, None where there is none. Raises _WrongTable when it cannot be read."""
+    from engrave.exchange.text_tab.lines.table import read_own_table
+
     if not path:
         return None
     log = ProblemLog(f"the table {path}")
     text = read_text(path, log)
     tree = parse_yaml(text, log) if text is not None else None
-    signs = tree.get("signs") if isinstance(tree, SourceMap) else None
-    if not isinstance(signs, SourceMap):
-        if not log.problems:
-            what = "this is not a table of signs"
-            log.error(
-                Location(1, 1), what, hint='write the signs as in the shipped table: signs: {"v": pull-off}'
-            )
-        raise _WrongTable(log.problems)
-    from engrave.exchange.text_tab.lines.table import reading_table
-
-    for sign, meaning in signs.items():
-        try:
-            reading_table({sign: str(meaning)})
-        except ValueError as error:
-            log.error(signs.key_location(sign), str(error))
+    table = None
+    if isinstance(tree, SourceMap):
+        table = read_own_table(tree, log)
+    elif not log.problems:
+        what = "this is not a table of signs"
+        log.error(
+            Location(1, 1), what, hint='write the signs as in the shipped table: signs: {"v": pull-off}'
+        )
     if log.has_errors:
-        raise _WrongTable(log.problems)
-    return signs
+        raise _WrongTable(log.in_order())
+    return table
 
 
 class Written(NamedTuple):

@@ -1,4 +1,4 @@
-"""`engrave make` and `engrave paper`: documents taken to finished files."""
+"""`engrave make`: documents taken to finished files."""
 
 from __future__ import annotations
 
@@ -9,18 +9,15 @@ from pathlib import Path
 from typing import NamedTuple
 
 from engrave.commands.outcome import Outcome, write_files
-from engrave.documents.kind import Kind
 from engrave.fonts.text_setting import InstalledFaces
 from engrave.marks.mark import PlacedDocument
 from engrave.marks.trace import trace_marks
-from engrave.problems import NOWHERE, CannotBeDrawn, ProblemLog
+from engrave.problems import CannotBeDrawn
 from engrave.products.lay_out import LaidOut, collector_paused, lay_out
 from engrave.products.product import Finished, Progress, Source, Work, open_source, silent
-from engrave.requests.pages import Format, Looks, MakeRequest, PaperRequest, Prepress
+from engrave.requests.pages import Format, MakeRequest, Prepress
 from engrave.source.files import STANDARD_INPUT, is_file
 from engrave.source.inputs import is_same_file, read_input
-from engrave.source.tree import SourceMap
-from engrave.writing.dump import entry_lines
 
 _NO_MARKS = "a songbook is drawn as pdf or png, without a trace"
 
@@ -66,7 +63,7 @@ def make_document(path: str, request: MakeRequest, progress: Progress = silent) 
     )
     work = Work(jobs=request.jobs, cache=request.cache, progress=progress)
     with collector_paused():
-        return _finish(source, lay_out(source, looks, work), job)
+        return draw_outcome(source, lay_out(source, looks, work), job)
 
 
 def _text_of(source: Source) -> bytes:
@@ -77,31 +74,7 @@ def _text_of(source: Source) -> bytes:
     return "".join(f"{line}\n" for line in source.lines).encode("utf-8")
 
 
-def make_paper(request: PaperRequest) -> Outcome:
-    """Draw blank paper."""
-    tree = SourceMap(NOWHERE)
-    for key, value in {Kind.PAPER.value: 1, **request.paper.keys()}.items():
-        tree.put(key, NOWHERE, value, NOWHERE)
-    source = Source("paper", Kind.PAPER, tree, [], ProblemLog("paper"))
-    looks = Looks(style=request.style, sheet=request.sheet)
-    job = Job(
-        path="paper.yaml",
-        output=request.output,
-        form=request.form,
-        dots_per_inch=request.dpi,
-        prepress=request.prepress,
-        source=_as_document(tree),
-    )
-    return _finish(source, lay_out(source, looks, Work()), job)
-
-
-def _as_document(tree: SourceMap) -> bytes:
-    """The text of a document that would give the same."""
-    lines = [line for key, value in tree.items() for line in entry_lines(key, value, "")]
-    return "".join(f"{line}\n" for line in lines).encode("utf-8")
-
-
-def _finish(source: Source, laid_out: LaidOut | None, job: Job) -> Outcome:
+def draw_outcome(source: Source, laid_out: LaidOut | None, job: Job) -> Outcome:
     """The outcome of a document that is to be drawn."""
     outcome = Outcome(source.problems)
     return outcome if laid_out is None else draw_files(laid_out, outcome, job)

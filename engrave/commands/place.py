@@ -85,10 +85,11 @@ def _place(text: str, score: Score, hand: Hand, request: PlaceRequest, log: Prob
         placed = place_part(score, opened, hand, limits, request.fingers, request.why)
         _tell(score, placed, log)
         parts.append(fix_places(placed.part))
-        if request.move and not placed.unplayable:
+        if (request.move or request.anew) and not placed.unplayable:
             old = before.parts[len(parts) - 1]
             parts[-1] = follow_frets(old, parts[-1])
-            report.extend(tell_moved(before, old, parts[-1], log))
+            if request.move:
+                report.extend(tell_moved(before, old, parts[-1], log))
         if request.why:
             report.extend(explain_way(score, placed))
     after = replace(score, parts=tuple(parts))

@@ -27,88 +27,80 @@ class Command(NamedTuple, Generic[Request]):
 
 
 def _make() -> Command[Any]:
+    from engrave.commands.make import make_document
     from engrave.requests.pages import MakeRequest
 
     def run(request: MakeRequest, progress: Progress) -> Told:
-        from engrave.commands.make import make_document
-
         return [carry_out(file, partial(make_document, file, request, progress)) for file in request.files]
 
     return Command(MakeRequest, run)
 
 
 def _paper() -> Command[Any]:
-    from engrave.requests.pages import PaperRequest
+    from engrave.commands.paper import make_paper
+    from engrave.requests.paper import PaperRequest
 
     def run(request: PaperRequest, progress: Progress) -> Told:
-        from engrave.commands.make import make_paper
-
-        return [carry_out("paper", lambda: make_paper(request))]
+        return [carry_out("paper", partial(make_paper, request))]
 
     return Command(PaperRequest, run)
 
 
 def _read() -> Command[Any]:
+    from engrave.commands.exchange import read_document
     from engrave.requests.exchange import ReadRequest
 
     def run(request: ReadRequest, progress: Progress) -> Told:
-        from engrave.commands.exchange import read_document
-
-        return [carry_out(request.file, lambda: read_document(request))]
+        return [carry_out(request.file, partial(read_document, request))]
 
     return Command(ReadRequest, run)
 
 
 def _write() -> Command[Any]:
+    from engrave.commands.exchange import write_document
     from engrave.requests.exchange import WriteRequest
 
     def run(request: WriteRequest, progress: Progress) -> Told:
-        from engrave.commands.exchange import write_document
-
-        return [carry_out(request.file, lambda: write_document(request))]
+        return [carry_out(request.file, partial(write_document, request))]
 
     return Command(WriteRequest, run)
 
 
 def _place() -> Command[Any]:
+    from engrave.commands.place import place_document
     from engrave.requests.fingering import PlaceRequest
 
     def run(request: PlaceRequest, progress: Progress) -> Told:
-        from engrave.commands.place import place_document
-
-        return [carry_out(request.file, lambda: place_document(request))]
+        return [carry_out(request.file, partial(place_document, request))]
 
     return Command(PlaceRequest, run)
 
 
 def _shapes() -> Command[Any]:
+    from engrave.commands.shapes import give_shapes
     from engrave.requests.fingering import ShapesRequest
 
     def run(request: ShapesRequest, progress: Progress) -> Told:
-        from engrave.commands.shapes import give_shapes
-
-        return [carry_out("shapes", lambda: give_shapes(request))]
+        return [carry_out("shapes", partial(give_shapes, request))]
 
     return Command(ShapesRequest, run, answers=True)
 
 
 def _schema() -> Command[Any]:
+    from engrave.commands.schemas import give_schemas
     from engrave.requests.schemas import SchemaRequest
 
     def run(request: SchemaRequest, progress: Progress) -> Told:
-        from engrave.commands.schemas import give_schemas
-
-        return [carry_out("schema", lambda: give_schemas(request))]
+        return [carry_out("schema", partial(give_schemas, request))]
 
     return Command(SchemaRequest, run, answers=True)
 
 
 def _check() -> Command[Any]:
+    from engrave.commands.check import check_document
     from engrave.requests.pages import CheckRequest
 
     def run(request: CheckRequest, progress: Progress) -> Told:
-        from engrave.commands.check import check_document
-
         return [carry_out(file, partial(check_document, file, request, progress)) for file in request.files]
 
     return Command(CheckRequest, run, judges=True)

@@ -16,6 +16,7 @@ from engrave.fingering.hand import Hand
 from engrave.fingering.neck import build_neck
 from engrave.fingering.shapes import RankedShape, ShapeLimits, find_shapes
 from engrave.layout.handout.document import place_handout
+from engrave.layout.text.heading_words import decide_instrument_phrases
 from engrave.marks.mark import PlacedDocument
 from engrave.problems import NOWHERE, Problem, ProblemLog
 from engrave.products.lay_out import LaidOut
@@ -28,12 +29,10 @@ from engrave.score.rich_text import Paragraph, Run
 from engrave.score.structure import NamedShape
 from engrave.style.load import load_style
 from engrave.style.sections import Style
-from engrave.style.wordbook import fill
 from engrave.theory.chord_name import ChordName, parse_chord_name
 from engrave.theory.chord_naming import name_shape
 from engrave.theory.chord_shape import parse_chord_shape
-from engrave.theory.instrument import PRESETS, Instrument, letter_name, with_capo
-from engrave.theory.numbering import roman
+from engrave.theory.instrument import PRESETS, Instrument, with_capo
 
 _USUAL_STYLE = "handout"
 _COLUMNS = 6
@@ -187,14 +186,8 @@ def _sheet(
 
 def _about(instrument: Instrument, style: Style) -> str:
     """What is played, in the words of the sheet."""
-    book = style.wordbook
-    parts = [book.instrument_name(instrument.name)]
-    if instrument.names_its_strings:
-        letters = (letter_name(pitch, style.words.says_h) for pitch in reversed(instrument.tuning))
-        parts.append(fill(book.page.tuning, " ".join(letters)))
-    if instrument.capo:
-        parts.append(fill(book.page.capo, roman(instrument.capo)))
-    return "  ·  ".join(parts)
+    name = style.wordbook.instrument_name(instrument.name)
+    return "  ·  ".join([name, *decide_instrument_phrases(instrument, style)])
 
 
 def _grid_rows(found: Sequence[Chord]) -> Iterator[Shapes]:

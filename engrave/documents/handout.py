@@ -70,13 +70,17 @@ class BoxedText(NamedTuple):
 
 
 class Picture(NamedTuple):
-    """A picture, `width` in millimetres (0: as wide as the text)."""
+    """A picture, `width` in millimetres (0: as wide as the text).
+
+    `pixels` are its width and height as it is looked at; `turn` brings what is stored there (`marks/turn.py`).
+    """
 
     data: bytes
     pixels: tuple[int, int]
     alt: str
     width: float
     caption: str = ""
+    turn: int = 1
 
 
 class NewPage(NamedTuple):

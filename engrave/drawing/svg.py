@@ -5,6 +5,7 @@ from __future__ import annotations
 from base64 import b64encode
 from html import escape
 
+from engrave.fonts.font_file import FontFile
 from engrave.fonts.outline import read_outline
 from engrave.fonts.symbols import MusicFace, music_face
 from engrave.fonts.text_face import text_face
@@ -22,6 +23,7 @@ from engrave.marks.mark import (
     Polygon,
     Source,
 )
+from engrave.marks.turn import turn_matrix
 
 
 class OutlineLibrary:
@@ -34,12 +36,13 @@ class OutlineLibrary:
     def use(self, face: str, text: str, size: float, x: float, y: float) -> str:
         """Elements that draw `text` from (x, y) at font size `size`, with y upwards."""
         measured = text_face(face)
-        scale = size / measured.font.units_per_em
         pieces = []
         for character in text:
-            name = f"{face}-{ord(character):x}"
+            used = measured.setting_face(character)
+            scale = size / used.font.units_per_em
+            name = f"{used.name}-{ord(character):x}"
             if name not in self._paths:
-                self._paths[name] = _outline_path(face, character)
+                self._paths[name] = _outline_path(used.font, character)
             if self._paths[name]:
                 place = f'transform="translate({x:.4f} {y:.4f}) scale({scale:.8f})"'
                 pieces.append(f'<use xlink:href="#{name}" {place}/>')
@@ -52,9 +55,8 @@ class OutlineLibrary:
         return ["<defs>", *shapes, "</defs>"]
 
 
-def _outline_path(face: str, character: str) -> str:
+def _outline_path(font: FontFile, character: str) -> str:
     """The outline of a character in font units, y upwards."""
-    font = text_face(face).font
     pieces = []
     for contour in read_outline(font, font.characters.glyph(ord(character))):
         pieces.append(f"M{contour.start[0]:g} {contour.start[1]:g}")
@@ -131,14 +133,28 @@ def _draw_mark(mark: Mark, least: float, outlines: OutlineLibrary, music: MusicF
         box, alt = mark.box, escape(mark.alt, quote=True)
         kind = "png" if mark.data.startswith(_PNG) else "jpeg"
         address = f"data:image/{kind};base64,{b64encode(mark.data).decode('ascii')}"
-        # pages are drawn with y upwards: the picture is turned over again
         return (
-            f'<image {about} x="{box.left:.4f}" y="{-box.top:.4f}" width="{box.right - box.left:.4f}" '
-            f'height="{box.top - box.bottom:.4f}" transform="scale(1,-1)" xlink:href="{address}"><title>{alt}</title></image>'
+            f'<image {about} width="1" height="1" preserveAspectRatio="none" transform="{_picture_matrix(mark)}" '
+            f'xlink:href="{address}"><title>{alt}</title></image>'
         )
     label = escape(mark.text, quote=True)
     shapes = outlines.use(mark.face, mark.text, mark.size, mark.x, mark.y)
     return f'<g {about} aria-label="{label}" fill="{_colour(mark.grey)}">{shapes}</g>'
+
+
+def _picture_matrix(mark: Picture) -> str:
+    """From the unit square with y downwards, in which SVG draws a picture, to its box with y upwards."""
+    a, b, c, d, e, f = turn_matrix(mark.turn)
+    width, height = mark.box.right - mark.box.left, mark.box.top - mark.box.bottom
+    numbers = (
+        a * width,
+        b * height,
+        -c * width,
+        -d * height,
+        mark.box.left + (c + e) * width,
+        mark.box.bottom + (d + f) * height,
+    )
+    return f"matrix({' '.join(f'{number:.4f}' for number in numbers)})"
 
 
 def _bow(mark: Curve) -> str:

@@ -136,3 +136,16 @@ def draw_text_flat() -> Shape:
 def draw_text_natural() -> Shape:
     """Natural in chord names and other words."""
     return _as_text(draw_natural(), 3.3)
+
+
+@symbol("csymAccidentalDoubleSharp")
+def draw_text_double_sharp() -> Shape:
+    """Double sharp in words, its middle as high as a sharp's."""
+    sign = scale(draw_double_sharp(), 1.35, 1.35)
+    return move(at_left(sign), 0.12, 1.1)
+
+
+@symbol("csymAccidentalDoubleFlat")
+def draw_text_double_flat() -> Shape:
+    """Double flat in words, as tall as a flat."""
+    return move(_as_text(draw_double_flat(), 3.15), 0, 0.30)

@@ -151,6 +151,8 @@ _SINGLE = {
     "csymAccidentalFlat": 0xED60,
     "csymAccidentalNatural": 0xED61,
     "csymAccidentalSharp": 0xED62,
+    "csymAccidentalDoubleSharp": 0xED63,
+    "csymAccidentalDoubleFlat": 0xED64,
     "5stringTabClef": 0xF400,
     "7stringTabClef": 0xF401,
     "8stringTabClef": 0xF402,
@@ -176,7 +178,13 @@ CODE_POINTS: dict[str, int] = {
 }
 """The code point of every symbol."""
 
-TEXT_ALIASES = {0x266D: "csymAccidentalFlat", 0x266E: "csymAccidentalNatural", 0x266F: "csymAccidentalSharp"}
+TEXT_ALIASES = {
+    0x266D: "csymAccidentalFlat",
+    0x266E: "csymAccidentalNatural",
+    0x266F: "csymAccidentalSharp",
+    0x1D12A: "csymAccidentalDoubleSharp",
+    0x1D12B: "csymAccidentalDoubleFlat",
+}
 """The signs of Unicode that stand in words."""
 
 _STEM_HEIGHTS = {

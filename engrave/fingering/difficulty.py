@@ -95,9 +95,16 @@ def _rate(
         "barres": sum(1 for _, step, _ in held if step.grip.barres) / len(held),
         "rhythm": _rhythm(measure, content),
     }
+    weights = {
+        "speed": scale.speed,
+        "shifts": scale.shifts,
+        "stretches": scale.stretches,
+        "barres": scale.barres,
+        "rhythm": scale.rhythm,
+    }
     ease = 1.0
     for name, share in shares.items():
-        ease *= 1.0 - share * float(getattr(scale, name))
+        ease *= 1.0 - share * weights[name]
     return Difficulty(round(_MOST * (1.0 - ease), 1), **shares)
 
 

@@ -8,35 +8,41 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Annotated, NamedTuple
 
 from engrave.problems import NOWHERE, Location, Problem, ProblemLog, did_you_mean
-from engrave.resources import data_folder
+from engrave.settings.kinds import Number, kinds_of
+from engrave.settings.layers import Form, Layering, Values, build
+from engrave.settings.shipped import names_in, shipped_file
 from engrave.source.files import DOCUMENT_ENDINGS, is_file, read_text, suggest_file
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
 
 _FOLDER = "hands"
 _MOST_BASES = 8
-_LONGEST_REACH = 400.0
-"""Millimetres, far more than a hand has."""
-_GREATEST = 100_000.0
-"""No cost is greater, or less than this below nothing."""
-_LEAST_FULL = 0.1
-"""What counts in full as a difficulty cannot be nothing: it is divided by."""
+"""Hands based on each other, at most (safety limit)."""
+Length = Annotated[float, Number(0, 400, "mm")]
+"""A distance on the neck; 400 mm are far more than a hand has."""
+Cost = Annotated[float, Number(-100_000, 100_000)]
+"""Millimetres of hand travel, or a share of them; beyond, no hand is meant."""
+Count = Annotated[int, Number(0, 36)]
+"""Strings, frets or semitones."""
+Weight = Annotated[float, Number(0, 100_000)]
+Full = Annotated[float, Number(0.1, 100_000)]
+"""What counts in full as a difficulty; it is divided by, so it cannot be nothing."""
 
 
 class Reach(NamedTuple):
     """Distances along the neck in millimetres, and what a millimetre beyond them costs."""
 
-    relaxed: float
-    comfortable: float
-    hard: float
-    first_second: float
-    second_third: float
-    third_fourth: float
-    per_mm: float
-    per_mm_far: float
+    relaxed: Length
+    comfortable: Length
+    hard: Length
+    first_second: Length
+    second_third: Length
+    third_fourth: Length
+    per_mm: Cost
+    per_mm_far: Cost
 
     def between(self, low: int, high: int) -> float:
         """How far two fingers (1 to 4, low < high) can be apart."""
@@ -53,34 +59,34 @@ class Reach(NamedTuple):
 class Shift(NamedTuple):
     """Moving the hand along the neck. `hurry` is in seconds, `while_open` a share."""
 
-    per_mm: float
-    hurry: float
-    each: float
-    while_open: float
-    extension: float
-    crowded: float
+    per_mm: Cost
+    hurry: Cost
+    each: Cost
+    while_open: Cost
+    extension: Cost
+    crowded: Cost
 
 
 class Position(NamedTuple):
     """How dear it is to be away from the nut."""
 
-    per_mm: float
+    per_mm: Cost
 
 
 class Fingers(NamedTuple):
     """What each finger costs when it stops a string, jumps, stays or bends."""
 
-    first: float
-    second: float
-    third: float
-    fourth: float
-    jump: float
-    jump_time: float
-    keep: float
-    bend_first: float
-    bend_second: float
-    bend_third: float
-    bend_fourth: float
+    first: Cost
+    second: Cost
+    third: Cost
+    fourth: Cost
+    jump: Cost
+    jump_time: Cost
+    keep: Cost
+    bend_first: Cost
+    bend_second: Cost
+    bend_third: Cost
+    bend_fourth: Cost
 
     def jumping(self, seconds: float) -> float:
         """What a finger costs that jumps with so much time."""
@@ -100,43 +106,60 @@ class Fingers(NamedTuple):
 class Strings(NamedTuple):
     """Crossing strings and leaving them open."""
 
-    crossing: float
-    open: float
-    open_far: float
-    open_avoided: float
-    changed: float
+    crossing: Cost
+    open: Cost
+    open_far: Cost
+    open_avoided: Cost
+    changed: Cost
 
 
 class BarreCost(NamedTuple):
     """A finger across several strings; `arch`: it must not touch a thinner string that sounds behind it."""
 
-    each: float
-    per_string: float
-    other_finger: float
-    arch: float
+    each: Cost
+    per_string: Cost
+    other_finger: Cost
+    arch: Cost
 
 
 class Broken(NamedTuple):
     """What it costs to break what the music asks."""
 
-    legato: float
-    held: float
+    legato: Cost
+    held: Cost
 
 
 class ShapeCost(NamedTuple):
     """What makes one shape of a chord better than another, beside the grip."""
 
-    position_per_mm: float
-    inner_mute: float
-    silent_low: float
-    silent_high: float
-    thin: float
-    left_out_fifth: float
-    left_out_root: float
-    left_out_other: float
-    inversion: float
-    unison: float
-    fuller: float
+    position_per_mm: Cost
+    inner_mute: Cost
+    silent_low: Cost
+    silent_high: Cost
+    thin: Cost
+    left_out_fifth: Cost
+    left_out_root: Cost
+    left_out_other: Cost
+    inversion: Cost
+    unison: Cost
+    fuller: Cost
+    full_strings: Count
+    """Fewer strings sound thin."""
+    strings_a_tone: Count
+    """So many strings for each tone of the chord are full enough: the others may rest."""
+    inner_mutes_most: Count
+    """More silent strings between sounding ones are no longer a shape to strum."""
+
+
+class AdviceLimits(NamedTuple):
+    """How far advice goes where a hand cannot play what is written."""
+
+    capo_most: Count
+    """The highest fret for a capo."""
+    retuned_most: Count
+    """Semitones by which one string is tuned down."""
+    turned_most: Count
+    """Semitones by which a string of a named tuning may differ from the instrument's own."""
 
 
 class DifficultyScale(NamedTuple):
@@ -146,13 +169,13 @@ class DifficultyScale(NamedTuple):
     and rhythm when all of the measure is made of them.
     """
 
-    speed: float
-    notes: float
-    shifts: float
-    travel: float
-    stretches: float
-    barres: float
-    rhythm: float
+    speed: Weight
+    notes: Full
+    shifts: Weight
+    travel: Full
+    stretches: Weight
+    barres: Weight
+    rhythm: Weight
 
 
 class Hand(NamedTuple):
@@ -168,25 +191,16 @@ class Hand(NamedTuple):
     broken: Broken
     difficulty: DifficultyScale
     shapes: ShapeCost
+    advice: AdviceLimits
 
 
-SECTIONS: dict[str, type] = {
-    "reach": Reach,
-    "shift": Shift,
-    "position": Position,
-    "fingers": Fingers,
-    "strings": Strings,
-    "barre": BarreCost,
-    "broken": Broken,
-    "difficulty": DifficultyScale,
-    "shapes": ShapeCost,
-}
-"""The sections of a hand file and the records they fill."""
+_RECORDS = {field: kind for field, kind in kinds_of(Hand).items() if field != "name"}
+_FORM = Form("a hand file", _RECORDS, header=("hand", "based-on"))
 
 
 def hand_names() -> tuple[str, ...]:
     """The hands that travel with the program, in alphabetical order."""
-    return tuple(sorted(path.stem for path in (data_folder() / "styles" / _FOLDER).glob("*.yaml")))
+    return names_in(_FOLDER)
 
 
 class WrongHand(ValueError):
@@ -209,22 +223,12 @@ def _load_shipped(name: str) -> Hand:
 
 def _load(name: str) -> Hand:
     log = ProblemLog(f"hand {name}" if name in hand_names() else name)
-    values: dict[str, dict[str, float]] = {}
+    values: Values = {}
     _overlay(name, values, 0)
-    missing = [
-        f"{section}.{key}"
-        for section, record in SECTIONS.items()
-        for key in _keys(record)
-        if key not in values.get(section, {})
-    ]
-    if missing:
-        log.error(NOWHERE, f"{missing[0]} is missing", hint="write it, or based-on: intermediate")
+    built = build(_RECORDS, values, log, _FORM, hint="write it, or based-on: intermediate")
+    if log.has_errors:
         raise WrongHand(log.problems)
-    built: dict[str, Any] = {
-        section: record(**{key.replace("-", "_"): values[section][key] for key in _keys(record)})
-        for section, record in SECTIONS.items()
-    }
-    hand = Hand(Path(name).stem, **built)
+    hand = Hand(name=Path(name).stem, **built)
     reach = hand.reach
     if not reach.relaxed <= reach.comfortable <= reach.hard or reach.relaxed == reach.hard:
         log.error(NOWHERE, "reach must grow from relaxed to comfortable to hard")
@@ -232,14 +236,8 @@ def _load(name: str) -> Hand:
     return hand
 
 
-def _keys(record: type) -> list[str]:
-    fields: tuple[str, ...] = getattr(record, "_fields")  # noqa: B009
-    return [field.replace("_", "-") for field in fields]
-
-
-def _overlay(name: str, values: dict[str, dict[str, float]], depth: int) -> None:
-    shipped = data_folder() / "styles" / _FOLDER / f"{name}.yaml"
-    path = shipped if name in hand_names() else Path(name)
+def _overlay(name: str, values: Values, depth: int) -> None:
+    path = shipped_file(_FOLDER, f"{name}.yaml") if name in hand_names() else Path(name)
     log = ProblemLog(str(path))
     if not is_file(path):
         is_path = path.suffix.lower() in DOCUMENT_ENDINGS
@@ -254,42 +252,8 @@ def _overlay(name: str, values: dict[str, dict[str, float]], depth: int) -> None
                 log.error(tree.value_location("based-on"), "these hands are based on each other in a circle")
                 raise WrongHand(log.problems)
             _overlay(str(base), values, depth + 1)
-        _read_sections(tree, values, log)
+        Layering(_FORM, log, {}).lay(tree, values)
     elif not log.has_errors:
         log.error(Location(1, 1), "this is not a hand file", hint="start with hand: 1")
     if log.has_errors:
         raise WrongHand(log.in_order())
-
-
-def _read_sections(tree: SourceMap, values: dict[str, dict[str, float]], log: ProblemLog) -> None:
-    for section, content, _ in tree.entries():
-        if section in ("hand", "based-on"):
-            continue
-        if section not in SECTIONS or not isinstance(content, SourceMap):
-            hint = (
-                did_you_mean(section, SECTIONS) if section not in SECTIONS else "write key: number under it"
-            )
-            log.error(tree.key_location(section), f'"{section}" is not a section of a hand file', hint=hint)
-            continue
-        known = _keys(SECTIONS[section])
-        for key, value, spot in content.entries():
-            if key not in known:
-                log.error(
-                    content.key_location(key), f'"{section}" has no "{key}"', hint=did_you_mean(key, known)
-                )
-            elif isinstance(value, bool) or not isinstance(value, int | float):
-                log.error(spot, f"{section}.{key} must be a number")
-            elif not _bounds(section, key)[0] <= value <= _bounds(section, key)[1]:
-                least, most = _bounds(section, key)
-                log.error(spot, f"{section}.{key} must be {least:g} to {most:g}")
-            else:
-                values.setdefault(section, {})[key] = float(value)
-
-
-def _bounds(section: str, key: str) -> tuple[float, float]:
-    """The least and the greatest number that a key may have: beyond, no hand is meant."""
-    if section == "reach":
-        return 0.0, _LONGEST_REACH
-    if section == "difficulty":
-        return (_LEAST_FULL if key in ("notes", "travel") else 0.0), _GREATEST
-    return -_GREATEST, _GREATEST

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
+from itertools import islice
 from typing import NamedTuple
 
 from engrave.fingering.neck import Neck
 from engrave.problems import Location
+from engrave.score.joins import SLIDING, Joins, NoteAt, events_in_order, resolve_joins
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Note, Part, Score
+from engrave.score.techniques import signs_of
 from engrave.theory.metre import beat_text
 from engrave.theory.pitch import Pitch
 
@@ -20,21 +24,8 @@ _FIRST_SECONDS = 99.0
 """Before the first note there is time enough."""
 _USUAL_WHOLE = 2.5
 """Seconds of a whole note where the score states no tempo: a quarter note at 96 a minute, as it is played (house rule)."""
-LEGATO = ("hammer-on", "pull-off", "slurred-slide", "slide")
-"""Marks of a note that is reached on the string of the note before it."""
-_NO_HAND = ("dead", "slash")
+_NO_HAND = (SignName.DEAD, SignName.SLASH)
 """Marks of notes that the left hand does not stop at a place."""
-
-
-class NoteAt(NamedTuple):
-    """Where a note stands in a part: measure, voice and event by index, `grace` (-1: before, by order; 1: after), note."""
-
-    measure: int
-    voice: int
-    event: int
-    grace: int
-    grace_index: int
-    note: int
 
 
 class Limits(NamedTuple):
@@ -178,10 +169,10 @@ def _want(
         places=places,
         finger=int(note.finger) if note.finger in ("1", "2", "3", "4") and places and places[0][1] else 0,
         struck=not is_held,
-        bends=any(mark.name == "bend" for mark in note.marks),
+        bends=bool(note.bend),
         held_from=before[number] if is_held else -1,
         joined_to=joined,
-        joins_by_slide=any(mark.name in ("slide", "slurred-slide") for mark in note.marks),
+        joins_by_slide=not SLIDING.isdisjoint(signs_of(note.techniques)),
         at=item.at,
         pitch=note.pitch,
         midi=note.pitch.midi - 12 * part.instrument.octave,
@@ -235,45 +226,31 @@ def _clock(score: Score) -> Callable[[Fraction, Fraction], float]:
 def _sounding_notes(score: Score, part: Part) -> list[_Sounding]:
     """Every note that is struck, voice by voice, with ties joined to it."""
     found: list[_Sounding] = []
+    joins = resolve_joins(part.measures, are_placed=False)
     most = max((len(content.voices) for content in part.measures), default=0)
     for voice in range(most):
-        _collect_voice(score, part, voice, found)
+        _collect_voice(score, part, joins, voice, found)
     return found
 
 
-def _collect_voice(score: Score, part: Part, voice: int, found: list[_Sounding]) -> None:
-    before: list[int] = []
+def _collect_voice(score: Score, part: Part, joins: Joins, voice: int, found: list[_Sounding]) -> None:
+    here: dict[NoteAt, int] = {}
+    """The number in `found` of each note that is struck, and of those that ties hold."""
     for start, length, event, spot in _events(score, part, voice):
-        now: list[int] = []
         for index, note in enumerate(event.notes):
-            if any(mark.name in _NO_HAND for mark in note.marks) or not part.instrument.tuning:
+            if not signs_of(note.techniques).isdisjoint(_NO_HAND) or not part.instrument.tuning:
                 continue
-            stop = (start[0] + length, -99) if length else (start[0], start[1] + 1)
-            held = _held_over(found, before, note) if note.tie_from else -1
-            if held >= 0:
-                found[held] = found[held]._replace(stop=stop)
-                now.append(held)
-                continue
-            source = _source(found, before, note)
-            now.append(len(found))
             at = spot._replace(note=index)
+            stop = (start[0] + length, -99) if length else (start[0], start[1] + 1)
+            held = here.get(joins.held_from[at]) if at in joins.held_from else None
+            if held is not None:
+                found[held] = found[held]._replace(stop=stop)
+                here[at] = held
+                continue
+            join = joins.reached.get(at)
+            source = here.get(join.start, -1) if join is not None and join.start is not None else -1
+            here[at] = len(found)
             found.append(_Sounding(start, stop, note, at, event.onset, source))
-        before = now
-
-
-def _held_over(found: Sequence[_Sounding], before: Sequence[int], note: Note) -> int:
-    """The struck note that a tie holds."""
-    alike = [n for n in before if found[n].note.pitch.midi == note.pitch.midi]
-    return next((n for n in alike if found[n].note.string == note.string), alike[0] if alike else -1)
-
-
-def _source(found: Sequence[_Sounding], before: Sequence[int], note: Note) -> int:
-    """The note before from which a legato mark leads to `note`: the one on its string, else the nearest in pitch."""
-    if not before or not any(mark.name in LEGATO for mark in note.marks):
-        return -1
-    same = [n for n in before if found[n].note.string == note.string and not note.chosen]
-    near = sorted(before, key=lambda n: abs(found[n].note.pitch.midi - note.pitch.midi))
-    return same[0] if same else near[0]
 
 
 def _events(
@@ -283,25 +260,22 @@ def _events(
     moment = Fraction(0)
     for number, (measure, content) in enumerate(zip(score.measures, part.measures, strict=True)):
         events = content.voices[voice].events if voice < len(content.voices) else ()
-        for index, event in enumerate(events):
+        order = 0
+        for event in events:
             start = moment + event.onset
-            spot = NoteAt(number, voice, index, 0, 0, 0)
             graces = event.before.events if event.before is not None else ()
-            for order, grace in enumerate(graces):
-                rank = order - len(graces)
-                yield (
-                    (start, rank),
-                    Fraction(0),
-                    grace._replace(onset=event.onset),
-                    spot._replace(grace=-1, grace_index=order),
-                )
-            yield (start, 0), event.length, event, spot
+            for index, grace in enumerate(graces):
+                at, grace = NoteAt(number, voice, order, 0), grace._replace(onset=event.onset)
+                yield (start, index - len(graces)), Fraction(0), grace, at
+                order += 1
+            yield (start, 0), event.length, event, NoteAt(number, voice, order, 0)
+            order += 1
             stop = start + event.length
             after = event.after.events if event.after is not None else ()
-            for order, grace in enumerate(after):
-                rank = order - len(after) - 50
-                at = spot._replace(grace=1, grace_index=order)
-                yield (stop, rank), Fraction(0), grace._replace(onset=event.onset), at
+            for index, grace in enumerate(after):
+                at, grace = NoteAt(number, voice, order, 0), grace._replace(onset=event.onset)
+                yield (stop, index - len(after) - 50), Fraction(0), grace, at
+                order += 1
         moment += measure.length
 
 
@@ -309,6 +283,6 @@ def locate(score: Score, part: Part, moment: Moment) -> tuple[Location, str]:
     """Where a moment stands in the file and, in words, in the music."""
     measure = score.measures[moment.measure]
     at = next((want.at for want in moment.wants if want.struck), moment.wants[0].at)
-    event = part.measures[at.measure].voices[at.voice].events[at.event]
+    event = next(islice(events_in_order(part.measures[at.measure].voices[at.voice]), at.event, None))
     beat = beat_text(moment.onset + measure.metre_offset, measure.metre)
     return event.location, f"{part.name}, measure {measure.number}, beat {beat}"

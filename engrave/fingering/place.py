@@ -4,17 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import count
 from typing import NamedTuple
 
 from engrave.fingering.grips import Spot
 from engrave.fingering.hand import Hand
-from engrave.fingering.moments import NO_LIMITS, Limits, Moment, NoteAt, find_moments
+from engrave.fingering.moments import NO_LIMITS, Limits, Moment, find_moments
 from engrave.fingering.neck import build_neck
 from engrave.fingering.reasons import Reason, explain
 from engrave.fingering.solve import Solver, Way
+from engrave.score.joins import NoteAt, resolve_joins
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Graces, Note, Part, Score, Voice
 
-_FIXED = ("dead", "slash", "natural-harmonic", "artificial-harmonic", "tapped-harmonic", "touched-harmonic")
+_FIXED = (
+    SignName.DEAD,
+    SignName.SLASH,
+    SignName.NATURAL_HARMONIC,
+    SignName.ARTIFICIAL_HARMONIC,
+    SignName.TAPPED_HARMONIC,
+    SignName.TOUCHED_HARMONIC,
+)
 """Marks of notes that lie where they are written and nowhere else."""
 
 
@@ -77,7 +87,7 @@ def release(part: Part, keep: Sequence[str] = _FIXED) -> Part:
 
     def free(note: Note, at: NoteAt) -> Note:
         del at
-        fixed = any(mark.name in keep for mark in note.marks)
+        fixed = any(technique.sign in keep for technique in note.techniques)
         return note if fixed else note._replace(chosen=True)
 
     return change_notes(part, free)
@@ -110,16 +120,20 @@ def all_notes(part: Part) -> Iterator[Note]:
 
 def _put(part: Part, found: Mapping[NoteAt, Spot], fingers: bool) -> Part:
     """The part with the spots found; what a tie holds lies where it was struck."""
-    held: dict[tuple[int, int], tuple[int, int]] = {}
+    held_from = resolve_joins(part.measures, are_placed=False).held_from
+    lies: dict[NoteAt, tuple[int, int]] = {}
 
     def place(note: Note, at: NoteAt) -> Note:
         spot = found.get(at)
-        if spot is None:
-            before = held.get((at.voice, note.pitch.midi)) if note.tie_from and note.chosen else None
-            return note if before is None else note._replace(string=before[0], fret=before[1])
-        held[(at.voice, note.pitch.midi)] = (spot.string, spot.fret)
-        finger = note.finger or (str(spot.finger) if fingers and spot.finger else "")
-        return note._replace(string=spot.string, fret=spot.fret, finger=finger)
+        if spot is not None:
+            lies[at] = spot.string, spot.fret
+            finger = note.finger or (str(spot.finger) if fingers and spot.finger else "")
+            return note._replace(string=spot.string, fret=spot.fret, finger=finger)
+        start = lies.get(held_from[at]) if note.chosen and at in held_from else None
+        if start is None:
+            return note
+        lies[at] = start
+        return note._replace(string=start[0], fret=start[1])
 
     return change_notes(part, place)
 
@@ -128,30 +142,27 @@ def change_notes(part: Part, change: Callable[[Note, NoteAt], Note]) -> Part:
     """The part with every note changed, in the order of playing within each voice."""
     measures = []
     for number, content in enumerate(part.measures):
-        voices = []
-        for index, voice in enumerate(content.voices):
-            events = tuple(
-                _change_event(event, NoteAt(number, index, order, 0, 0, 0), change)
-                for order, event in enumerate(voice.events)
-            )
-            voices.append(Voice(events))
+        voices = [
+            _change_voice(voice, NoteAt(number, index, 0, 0), change)
+            for index, voice in enumerate(content.voices)
+        ]
         measures.append(content._replace(voices=tuple(voices)))
     return part._replace(measures=tuple(measures))
 
 
-def _change_event(event: Event, at: NoteAt, change: Callable[[Note, NoteAt], Note]) -> Event:
-    def graces(row: Graces | None, side: int) -> Graces | None:
-        if row is None:
-            return None
-        changed = (
-            grace._replace(notes=notes(grace, at._replace(grace=side, grace_index=order)))
-            for order, grace in enumerate(row.events)
-        )
-        return row._replace(events=tuple(changed))
+def _change_voice(voice: Voice, at: NoteAt, change: Callable[[Note, NoteAt], Note]) -> Voice:
+    numbers = count()
 
-    def notes(of: Event, spot: NoteAt) -> tuple[Note, ...]:
-        return tuple(change(note, spot._replace(note=index)) for index, note in enumerate(of.notes))
+    def changed(event: Event) -> Event:
+        spot = at._replace(event=next(numbers))
+        notes = tuple(change(note, spot._replace(note=index)) for index, note in enumerate(event.notes))
+        return event._replace(notes=notes)
 
-    before = graces(event.before, -1)
-    own = notes(event, at)
-    return event._replace(before=before, notes=own, after=graces(event.after, 1))
+    def graces(row: Graces | None) -> Graces | None:
+        return None if row is None else row._replace(events=tuple(changed(grace) for grace in row.events))
+
+    events = []
+    for event in voice.events:
+        before = graces(event.before)
+        events.append(changed(event)._replace(before=before, after=graces(event.after)))
+    return Voice(tuple(events))

@@ -8,20 +8,13 @@ from itertools import combinations
 from typing import NamedTuple
 
 from engrave.fingering.grips import NoteChoice, find_grips, least_reach
-from engrave.fingering.hand import Hand
+from engrave.fingering.hand import AdviceLimits, Hand
 from engrave.fingering.moments import Want
 from engrave.fingering.neck import Neck, build_neck
 from engrave.theory.instrument import TUNINGS, Instrument, parse_tuning
 from engrave.theory.pitch import Pitch, parse_pitch
 
 _OCTAVE = 12
-_HIGHEST_CAPO = 7
-"""Capos further up leave too little neck (house rule)."""
-_MOST_RETUNED = 3
-"""Semitones by which one string may be retuned (house rule)."""
-_MOST_TURNED = 5
-"""Semitones by which a string of a named tuning may differ from the instrument's own: others belong to other
-instruments (house rule)."""
 
 
 class Reason(NamedTuple):
@@ -88,8 +81,8 @@ def _advice(wants: Sequence[Want], instrument: Instrument, neck: Neck, hand: Han
         _other_places(wants, neck),
         _octaves(wants, neck),
         _without_inner(wants, neck),
-        _capos(wants, instrument),
-        _retuned(wants, instrument),
+        _capos(wants, instrument, hand.advice),
+        _retuned(wants, instrument, hand.advice),
     )
     found = (next((words for words, notes, on in ways if find_grips(notes, on, hand)), "") for ways in kinds)
     return tuple(words for words in found if words)
@@ -123,19 +116,19 @@ def _octaves(wants: Sequence[Want], neck: Neck) -> Iterator[_WayOut]:
             yield f"{wants[index].pitch.name} {way}", moved, neck
 
 
-def _capos(wants: Sequence[Want], instrument: Instrument) -> Iterator[_WayOut]:
+def _capos(wants: Sequence[Want], instrument: Instrument, advice: AdviceLimits) -> Iterator[_WayOut]:
     """All of it at the same sounding pitch with a capo further up."""
-    for capo in range(instrument.capo + 1, _HIGHEST_CAPO + 1):
+    for capo in range(instrument.capo + 1, advice.capo_most + 1):
         other = build_neck(replace(instrument, capo=capo))
         notes = [NoteChoice(other.places(want.midi - (capo - instrument.capo))) for want in wants]
         yield f"a capo at fret {capo}", notes, other
 
 
-def _retuned(wants: Sequence[Want], instrument: Instrument) -> Iterator[_WayOut]:
+def _retuned(wants: Sequence[Want], instrument: Instrument, advice: AdviceLimits) -> Iterator[_WayOut]:
     """One string lowered, or a tuning that has a name."""
     strings = instrument.tuning
     lowest = min(range(len(strings)), key=lambda index: strings[index].midi)
-    for steps in range(1, _MOST_RETUNED + 1):
+    for steps in range(1, advice.retuned_most + 1):
         pitch = _lowered(strings[lowest], steps)
         tuning = tuple(pitch if index == lowest else string for index, string in enumerate(strings))
         other = build_neck(replace(instrument, tuning=tuning))
@@ -144,7 +137,8 @@ def _retuned(wants: Sequence[Want], instrument: Instrument) -> Iterator[_WayOut]
     for name, names in TUNINGS.items():
         tuning = parse_tuning(names)
         near = all(
-            abs(new.midi - old.midi) <= _MOST_TURNED for new, old in zip(tuning, instrument.usual_tuning)
+            abs(new.midi - old.midi) <= advice.turned_most
+            for new, old in zip(tuning, instrument.usual_tuning)
         )
         if len(names) == len(strings) and near:
             other = build_neck(replace(instrument, tuning=tuning))

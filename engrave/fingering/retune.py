@@ -7,11 +7,13 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from engrave.fingering.hand import Hand
-from engrave.fingering.moments import NoteAt
 from engrave.fingering.neck import build_neck
 from engrave.fingering.place import change_notes
 from engrave.fingering.shapes import find_shapes
-from engrave.score.structure import ChordAt, Mark, Measure, NamedShape, Note, Part, Score, SpanAt
+from engrave.score.joins import NoteAt
+from engrave.score.sign_list import SignName
+from engrave.score.structure import ChordAt, Measure, NamedShape, Note, Part, Score, SpanAt
+from engrave.score.techniques import StoppedHarmonic, Technique, Trill
 from engrave.theory.chord_name import ChordName
 from engrave.theory.chord_shape import ChordShape
 from engrave.theory.instrument import Instrument
@@ -27,10 +29,8 @@ from engrave.theory.transposition import (
     transpose_pitch,
 )
 
-_TOUCHED = ("natural-harmonic",)
-"""Marks of notes that sound what their string makes of them."""
-_FRETTED_AMOUNTS = ("trill", "artificial-harmonic", "tapped-harmonic", "touched-harmonic")
-"""Marks whose amount is a fret, which moves with the note's own."""
+_TOUCHED = (SignName.NATURAL_HARMONIC,)
+"""Signs of notes that sound what their string makes of them."""
 _OCTAVE = 12
 
 
@@ -111,7 +111,7 @@ def _move_part(score: Score, part: Part, new: Instrument | None, total: Interval
         key = transpose_key(score.measures[at.measure].key, way)
         fingered = pitch.midi - _OCTAVE * instrument.octave
         exists = note.string <= instrument.strings
-        if note.has("dead") and exists:
+        if note.has(SignName.DEAD) and exists:
             return note._replace(pitch=_as_written(instrument, note, pitch, key))
         if any(note.has(name) for name in _TOUCHED) and exists:
             if (
@@ -209,7 +209,7 @@ def follow_frets(before: Part, after: Part) -> Part:
         return note
 
     change_notes(before, remember)
-    moved = change_notes(after, lambda note, at: _move_marks(note, note.fret - frets[at]))
+    moved = change_notes(after, lambda note, at: _move_techniques(note, note.fret - frets[at]))
     measures = []
     for index, content in enumerate(moved.measures):
         way = ways.get(index, set())
@@ -243,16 +243,21 @@ def _notes(part: Part) -> Iterator[tuple[int, Note]]:
                     yield index, note
 
 
-def _move_marks(note: Note, step: int) -> Note:
-    if not step or not any(mark.name in _FRETTED_AMOUNTS for mark in note.marks):
+def _move_techniques(note: Note, step: int) -> Note:
+    if not step or not note.techniques:
         return note
-    return note._replace(marks=tuple(_move_mark(mark, step) for mark in note.marks))
+    return note._replace(techniques=tuple(_move_technique(technique, step) for technique in note.techniques))
 
 
-def _move_mark(mark: Mark, step: int) -> Mark:
-    if mark.name in _FRETTED_AMOUNTS and mark.amount.isdigit():
-        return mark._replace(amount=str(max(0, int(mark.amount) + step)))
-    return mark
+def _move_technique(technique: Technique, step: int) -> Technique:
+    """A fret that a technique names moves with the note's own."""
+    match technique:
+        case Trill():
+            return technique._replace(to=max(0, technique.to + step))
+        case StoppedHarmonic():
+            return technique._replace(touched=max(0, technique.touched + step))
+        case _:
+            return technique
 
 
 def _move_span(span: SpanAt, step: int) -> SpanAt:

@@ -18,8 +18,6 @@ Frets = tuple[int | None, ...]
 """A fret for every string, the thickest first; None: not played."""
 
 _FINGERS = 4
-_MOST_INNER_MUTES = 2
-"""More silent strings between sounding ones are no longer a shape to strum (house rule)."""
 _NO_NOTE = 999
 """Higher than every MIDI number."""
 _NOTHING, _MUST_STOP, _MUST_END = 0, 1, 2
@@ -106,6 +104,7 @@ class WindowCost(NamedTuple):
     inner_mute: float
     silent_low: float
     spare: int
+    inner_mutes_most: int
 
 
 def search_frets(
@@ -213,7 +212,7 @@ class _Window:
         if self._is_lost(index, so_far):
             return
         inner = so_far.inner + so_far.waiting
-        if so_far.asks != _MUST_END and inner <= _MOST_INNER_MUTES:
+        if so_far.asks != _MUST_END and inner <= self._cost.inner_mutes_most:
             for place in self._options[index]:
                 if not place[0] and so_far.asks == _MUST_STOP:
                     continue

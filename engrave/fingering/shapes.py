@@ -35,10 +35,6 @@ _USUAL_HIGHEST = 15
 """Shapes beyond are not looked for unless asked (house rule)."""
 _MOST_STRINGS_WITHOUT_BASS = 4
 """On so few strings any tone may be the lowest, though the root is better (house rule)."""
-_FULL = 4
-"""Fewer strings sound thin (house rule)."""
-_STRINGS_A_TONE = 2
-"""So many strings for each tone of the chord are full enough: the others may rest (house rule)."""
 
 _FINGERS_BELOW = 4
 """The hand can be so many frets below a fret that its fourth finger stops, stretched."""
@@ -118,7 +114,7 @@ class _Search:
             tones = tones._replace(bass=None)
         self._tones: ChordTones = tones
         self._enough = len(tones.all) + 1
-        self._spare = max(0, len(neck.open_midi) - _STRINGS_A_TONE * len(tones.all))
+        self._spare = max(0, len(neck.open_midi) - hand.shapes.strings_a_tone * len(tones.all))
         self._root = None if is_reentrant(neck) or name.bass is not None else tones.root
         self._found: list[tuple[float, int, int, RankedShape]] = []
 
@@ -152,6 +148,7 @@ class _Search:
             inner_mute=costs.inner_mute,
             silent_low=costs.silent_low,
             spare=self._spare,
+            inner_mutes_most=costs.inner_mutes_most,
         )
 
     def _rank(self, frets: Frets) -> RankedShape | None:
@@ -226,7 +223,7 @@ class _Search:
             ((costs.silent_low, below), (costs.silent_high, above)), reverse=True
         )
         paid = dear * max(0, many - free) + cheap * max(0, few - max(0, free - many))
-        return paid + costs.thin * max(0, min(_FULL, self._enough) - sounding)
+        return paid + costs.thin * max(0, min(costs.full_strings, self._enough) - sounding)
 
     def _cost_of_left_out(self, frets: Frets) -> float:
         costs, tones = self._hand.shapes, self._tones

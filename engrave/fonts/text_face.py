@@ -1,16 +1,22 @@
 """Text faces measured: how wide a string runs and where its ink lies.
 
-Kerning is not applied, neither here nor when the string is drawn, so that both always agree.
+Kerning is not applied, neither here nor when the string is drawn, so that both always agree. Accidentals, which text
+faces lack, are set from the music face inside a line of words: measured here, drawn by what asks `split_by_face`.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import cache
+from itertools import groupby
 
 from engrave.fonts.character_map import MISSING_GLYPH
-from engrave.fonts.face_files import face_file
+from engrave.fonts.face_files import MUSIC_FACE, face_file
 from engrave.fonts.font_file import FontFile
 from engrave.fonts.outline import NO_INK, InkBox, enclosing_box
+
+ACCIDENTALS = "\u266d\u266e\u266f\U0001d12a\U0001d12b"
+"""Flat, natural, sharp, double sharp and double flat (Unicode, Miscellaneous Symbols and Musical Symbols)."""
 
 
 class TextFace:
@@ -38,13 +44,22 @@ class TextFace:
         self.descent: float = descent / em
         self.x_height: float = x_height / em
         self.cap_height: float = cap_height / em
-        self._advances: dict[str, int] = {}
+        self._advances: dict[str, float] = {}
         self._widths: dict[str, float] = {}
         self._inks: dict[str, InkBox] = {}
 
     def has(self, character: str) -> bool:
         """True when the face can draw `character` (a string of length 1)."""
-        return self.font.characters.glyph(ord(character)) != MISSING_GLYPH
+        return self.setting_face(character)._glyph(character) != MISSING_GLYPH
+
+    def setting_face(self, character: str) -> TextFace:
+        """The face that `character` is set in: this one, or the music face for an accidental that this one lacks."""
+        if character in ACCIDENTALS and self.name != MUSIC_FACE and self._glyph(character) == MISSING_GLYPH:
+            return text_face(MUSIC_FACE)
+        return self
+
+    def _glyph(self, character: str) -> int:
+        return self.font.characters.glyph(ord(character))
 
     def missing(self, text: str) -> list[str]:
         """The characters of `text` that the face cannot draw, each once, in order."""
@@ -57,8 +72,7 @@ class TextFace:
         """
         width = self._widths.get(text)
         if width is None:
-            width = sum(map(self._advance, text)) / self.font.units_per_em
-            self._widths[text] = width
+            width = self._widths[text] = sum(map(self._advance, text))
         return width * size
 
     def ink(self, text: str, size: float) -> InkBox:
@@ -68,26 +82,39 @@ class TextFace:
             box = self._inks[text] = self._measure_ink(text)
         return box.scaled(size)
 
-    def _advance(self, character: str) -> int:
+    def _advance(self, character: str) -> float:
+        """How far `character` moves the pen, in ems."""
         advance = self._advances.get(character)
         if advance is None:
-            font = self.font
-            advance = self._advances[character] = font.advance(font.characters.glyph(ord(character)))
+            face = self.setting_face(character)
+            advance = face.font.advance(face._glyph(character)) / face.font.units_per_em
+            self._advances[character] = advance
         return advance
 
     def _measure_ink(self, text: str) -> InkBox:
         boxes = []
-        pen = 0
+        pen = 0.0
         for character in text:
-            box = self.font.glyph_box(self.font.characters.glyph(ord(character)))
+            face = self.setting_face(character)
+            box = face.font.glyph_box(face._glyph(character))
             if box is not None:
-                left, bottom, right, top = box
+                left, bottom, right, top = InkBox(*box).scaled(1 / face.font.units_per_em)
                 boxes.append(InkBox(left + pen, bottom, right + pen, top))
             pen += self._advance(character)
-        return enclosing_box(boxes).scaled(1 / self.font.units_per_em) if boxes else NO_INK
+        return enclosing_box(boxes) if boxes else NO_INK
 
 
 @cache
 def text_face(name: str) -> TextFace:
     """The face called `name` (see `FACE_NAMES`), opened once in a run. Raises `UnknownFace`."""
     return TextFace(name, FontFile(face_file(name)))
+
+
+def split_by_face(text: str, face: str) -> Iterator[tuple[str, str]]:
+    """Runs of `text` with the face that has them: (face, run), in order. Raises `UnknownFace`."""
+    if not any(character in text for character in ACCIDENTALS):
+        yield face, text
+        return
+    base = text_face(face)
+    for used, run in groupby(text, key=lambda character: base.setting_face(character).name):
+        yield used, "".join(run)

@@ -1,40 +1,12 @@
-"""Words set in the faces: with real sharps and flats, broken into lines of a width; where their ink lies, and what no face has."""
+"""Words set in the faces: broken into lines of a width; where their ink lies, and what no face has."""
 
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterator
 
 from engrave.fonts.outline import InkBox
 from engrave.fonts.symbols import MusicFace, music_face
 from engrave.fonts.text_face import text_face
-
-_SIGNS = "♯♭♮"
-_MUSIC = "music"
-
-
-def split_by_face(text: str, face: str) -> list[tuple[str, str]]:
-    """Runs of `text` with the face that has them: `face`, or the music face."""
-    runs: list[tuple[str, str]] = []
-    for character in text:
-        used = _MUSIC if character in _SIGNS else face
-        if runs and runs[-1][1] == used:
-            runs[-1] = (runs[-1][0] + character, used)
-        else:
-            runs.append((character, used))
-    return runs
-
-
-def mixed_width(text: str, face: str, size: float) -> float:
-    """The width that `text` takes at font size `size`, in the unit of `size`."""
-    return sum(text_face(used).width(run, size) for run, used in split_by_face(text, face))
-
-
-def place_runs(text: str, face: str, size: float, x: float) -> Iterator[tuple[float, str, str]]:
-    """(x, run, face) of each run of `text` from `x` on."""
-    for run, used in split_by_face(text, face):
-        yield x, run, used
-        x += text_face(used).width(run, size)
 
 
 def wrap(text: str, face: str, size: float, width: float) -> list[str]:

@@ -12,9 +12,9 @@ from engrave.layout.direction import Direction
 from engrave.style.sections import BeamStyle, NoteStyle
 
 _GRID = 0.25
-"""Beam ends lie on quarter spaces: sitting on, straddling or hanging from a line (Ross, from memory)."""
+"""Beam ends lie on quarter spaces: sitting on, straddling or hanging from a line (fact: the positions that leave no sliver of white; Ross, from memory)."""
 _MIDDLE_Y = 2.0
-_DISTANCE_LIMITS = (3.0, 5.0, 8.0)
+"""The middle line of the staff (fact)."""
 _SEARCH = range(-4, 7)
 """How many grid steps around the ideal are tried."""
 
@@ -53,6 +53,11 @@ class Beam:
     reason: SlopeReason
 
 
+def decide_grace_beam(flags: Sequence[int]) -> bool:
+    """True when grace notes with so many flags each share a beam: several of them, all shorter than a quarter (Gould, from memory)."""
+    return len(flags) > 1 and all(flags)
+
+
 def decide_beam(
     stems: Sequence[BeamStem],
     outer: tuple[int, int],
@@ -83,7 +88,7 @@ def decide_beam(
     best: tuple[float, float, float] | None = None
     wanted = direction * rise
     rises = sorted(
-        {0.0} if rise == 0 else {round((wanted + extra) / _GRID) * _GRID for extra in (-0.25, 0.0, 0.25)}
+        {0.0} if rise == 0 else {round((wanted + extra) / _GRID) * _GRID for extra in (-_GRID, 0.0, _GRID)}
     )
     floor = direction * _MIDDLE_Y
     for step in _SEARCH:
@@ -136,14 +141,18 @@ def _cost(
 ) -> float:
     target = wished - beams.thickness / 2
     shortest = min(stems)
-    cost = (shortest - target) ** 2 * (1.0 if shortest > target else 2.0) * beams.stub_penalty
-    cost += 0.15 * (sum(stems) / len(stems) - target) ** 2
+    cost = (
+        (shortest - target) ** 2
+        * (1.0 if shortest > target else beams.short_stem_weight)
+        * beams.stub_penalty
+    )
+    cost += beams.mean_stem_weight * (sum(stems) / len(stems) - target) ** 2
     cost += (slant * 2) ** 2 * beams.slope_penalty
     for y in (left, right):
         for level in range(levels):
             at = direction * y - direction * level * (beams.thickness + beams.gap)
             if -0.5 < at < 4.5 and abs((at % 1.0) - 0.5) < 0.01 and staff_line:
-                cost += beams.slit_penalty if level == 0 else beams.slit_penalty / 8
+                cost += beams.slit_penalty if level == 0 else beams.slit_penalty * beams.inner_slit_share
     return cost
 
 
@@ -162,7 +171,7 @@ def _wished_rise(
     interval = abs(last - first)
     span = stems[-1].x - stems[0].x
     limit = beams.slope_by_interval[min(interval, 7) - 1]
-    limit = min(limit, beams.slope_by_distance[sum(1 for border in _DISTANCE_LIMITS if span >= border)])
+    limit = min(limit, beams.slope_by_distance[sum(1 for border in beams.slope_distances if span >= border)])
     limit = min(limit, beams.steepest * span)
     if all(stem.near < -1.0 for stem in stems) or all(stem.near > 5.0 for stem in stems):
         limit = min(limit, beams.ledger_rise)

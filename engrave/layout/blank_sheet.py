@@ -10,28 +10,21 @@ from engrave.fonts.text_face import text_face
 from engrave.layout.blank_systems import Distances, Layout, fit_systems, system_height, usual_distances
 from engrave.marks.mark import Glyph, Group, Line, Mark, Page, PlacedDocument, Text
 from engrave.marks.role import Role
-from engrave.style.sections import Style
+from engrave.style.sections import POINTS_PER_MM, Style
 from engrave.theory.clef import Clef
 from engrave.theory.instrument import letter_name
 
-_POINTS = 72 / 25.4
 _TAB_SPACES = 1.5
-"""A tab clef is drawn for lines so many staff spaces apart (our music face)."""
-_CLEF_GAP = 0.8
-"""From the left end of the lines to the clef, in staff spaces (common practice, no source)."""
-_NAME_GAP = 1.2
-"""From a string's letter to its line, in millimetres (house rule)."""
-_NUT = 0.8
-"""Thickness of a blank grid's nut in millimetres (house rule)."""
+"""A tab clef is drawn for lines so many staff spaces apart (fact: so our music face has them)."""
 _HOLE_EDGE = 12.0
-"""From the edge of the sheet to the middle of the holes in millimetres (ISO 838)."""
+"""From the edge of the sheet to the middle of the holes in millimetres (fact: ISO 838)."""
 _HOLE_HEIGHTS = {
     Holes.NONE: (),
     Holes.TWO: (-40.0, 40.0),
     Holes.THREE: (-108.0, 0.0, 108.0),
     Holes.FOUR: (-120.0, -40.0, 40.0, 120.0),
 }
-"""Heights of the holes over the middle of the sheet in millimetres (two and four: ISO 838, 80 mm apart; three: 108 mm)."""
+"""Heights of the holes over the middle of the sheet in millimetres (fact: two and four by ISO 838, 80 mm apart; three: 108 mm)."""
 
 
 def place_paper(paper: Paper, style: Style) -> PlacedDocument:
@@ -41,8 +34,8 @@ def place_paper(paper: Paper, style: Style) -> PlacedDocument:
     pages = []
     for number in range(1, paper.pages + 1):
         marks = list(_Sheet(paper, layout, style, face).marks())
-        group = Group(0.0, 0.0, _POINTS, tuple(marks))
-        pages.append(Page(paper.width * _POINTS, paper.height * _POINTS, (group,), number))
+        group = Group(0.0, 0.0, POINTS_PER_MM, tuple(marks))
+        pages.append(Page(paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM, (group,), number))
     return PlacedDocument(tuple(pages), say.blank_paper, "", style.wordbook.language)
 
 
@@ -80,7 +73,7 @@ class _Sheet:
         yield from self._holes()
         if self._paper.footer:
             words = self._style.words
-            size = words.size / _POINTS
+            size = words.size / POINTS_PER_MM
             width = text_face(words.face).width(self._paper.footer, size)
             x = (self._left + self._right - width) / 2
             yield Text(Role.COPYRIGHT, x, self._paper.margins.bottom, self._paper.footer, words.face, size)
@@ -89,10 +82,10 @@ class _Sheet:
         """Ruled lines for a title and a date."""
         paper, words = self._paper, self._style.words
         y = paper.height - paper.margins.top - self._style.heading_room / 2
-        size = words.size / _POINTS
-        middle = self._left + (self._right - self._left) * 0.7
+        size = words.size / POINTS_PER_MM
+        middle = self._left + (self._right - self._left) * self._style.date_start
         if paper.title:
-            end = middle - 4 if paper.date else self._right
+            end = middle - self._style.title_gap if paper.date else self._right
             yield from self._ruled(self._say.title, self._left, end, y, size)
         if paper.date:
             yield from self._ruled(self._say.date, middle, self._right, y, size)
@@ -100,7 +93,7 @@ class _Sheet:
     def _ruled(self, word: str, left: float, right: float, y: float, size: float) -> Iterator[Mark]:
         face = self._style.words.face
         yield Text(Role.CREDIT, left, y, word, face, size, grey=self._paper.grey)
-        start = left + text_face(face).width(word, size) + 2
+        start = left + text_face(face).width(word, size) + self._style.word_gap
         yield self._line(Role.STAFF_LINE, start, y, right, y)
 
     def system(self, kind: SystemKind, top: float) -> Iterator[Mark]:
@@ -125,10 +118,12 @@ class _Sheet:
             return 0.0
         widths = []
         if kind is not SystemKind.TAB:
-            widths.append((self._face.glyph(self._clef().glyph).box.right + 2 * _CLEF_GAP) * distances.staff)
+            widths.append(
+                (self._face.glyph(self._clef().glyph).box.right + 2 * self._style.clef_gap) * distances.staff
+            )
         if kind is not SystemKind.STAFF:
             box = self._face.glyph(self._tab_clef()).box
-            widths.append((box.right + 2 * _CLEF_GAP) * distances.tab / _TAB_SPACES)
+            widths.append((box.right + 2 * self._style.clef_gap) * distances.tab / _TAB_SPACES)
         return max(widths)
 
     def _clef(self) -> Clef:
@@ -143,7 +138,7 @@ class _Sheet:
             yield self._line(Role.STAFF_LINE, self._left, y, self._right, y)
         if self._paper.clef:
             y = top - 4 * distance + self._clef().reference_position / 2 * distance
-            x = self._left + _CLEF_GAP * distance
+            x = self._left + self._style.clef_gap * distance
             yield Glyph(Role.CLEF, x, y, self._clef().glyph, size=distance)
 
     def _tab(self, top: float, distance: float) -> Iterator[Mark]:
@@ -156,18 +151,16 @@ class _Sheet:
         if self._paper.clef:
             size = distance / _TAB_SPACES
             y = top - (instrument.strings - 1) * distance / 2
-            yield Glyph(Role.CLEF, self._left + _CLEF_GAP * size, y, self._tab_clef(), size=size)
+            yield Glyph(Role.CLEF, self._left + self._style.clef_gap * size, y, self._tab_clef(), size=size)
 
     def _name(self, name: str, y: float) -> Iterator[Mark]:
         """A string's letter, right-aligned before its line."""
         words = self._style.words
-        size = words.size * 0.9 / _POINTS
-        x = self._left - _NAME_GAP
-        drop = text_face(words.face).ink("E", size).top / 2
-        for character in reversed(name):
-            face = "music" if character in "♯♭" else words.face
-            x -= text_face(face).width(character, size)
-            yield Text(Role.STRING_NAME, x, y - drop, character, face, size, grey=self._paper.grey)
+        size = words.size * self._style.name_size / POINTS_PER_MM
+        face = text_face(words.face)
+        x = self._left - self._style.name_gap - face.width(name, size)
+        drop = face.ink("E", size).top / 2
+        yield Text(Role.STRING_NAME, x, y - drop, name, words.face, size, grey=self._paper.grey)
 
     def grids(self, top: float) -> Iterator[Mark]:
         """A system of empty chord grids, as many as fit, shared out over the width."""
@@ -187,7 +180,9 @@ class _Sheet:
                 y = nut - fret * style.grid_fret_distance
                 yield self._line(Role.GRID_LINE, left, y, right, y)
             half = style.line / 2
-            yield Line(Role.GRID_NUT, left - half, nut, right + half, nut, _NUT, grey=self._paper.grey)
+            yield Line(
+                Role.GRID_NUT, left - half, nut, right + half, nut, self._style.nut, grey=self._paper.grey
+            )
 
     def _holes(self) -> Iterator[Mark]:
         """A small cross where each hole is punched."""

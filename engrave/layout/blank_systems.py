@@ -5,10 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from engrave.documents.paper import Paper, SystemKind
-from engrave.style.sections import BlankStyle
-
-_SHRINK = 0.05
-"""Step by which line distances are narrowed to make a number of systems fit, in millimetres (house rule)."""
+from engrave.style.sheets import BlankStyle
 
 
 class Distances(NamedTuple):
@@ -73,8 +70,8 @@ def system_height(kind: SystemKind, strings: int, distances: Distances, style: B
 
 def _distances(paper: Paper, style: BlankStyle, wanted: float | None) -> Distances:
     """Line distances; the staff over a tab is as much smaller than it as in the style."""
-    deeper = max(0, paper.instrument.strings - _USUAL_STRINGS) * _DEEPER * style.staff_line_distance
-    between = style.staff_to_tab + deeper
+    deeper = max(0, paper.instrument.strings - _USUAL_STRINGS) * style.string_depth
+    between = (style.staff_to_tab + deeper) * style.staff_line_distance
     if wanted is None:
         return Distances(style.staff_line_distance, style.tab_line_distance, between)
     if all(kind in (SystemKind.STAFF, SystemKind.CHORD_GRIDS) for kind in paper.kinds):
@@ -93,8 +90,6 @@ def _least(heights: list[float], style: BlankStyle) -> float:
 
 
 _USUAL_STRINGS = 6
-_DEEPER = 1.75
-"""Staff spaces that each string beyond the sixth reaches deeper: a fourth is three steps (computed), and its white."""
 
 
 def usual_distances(paper: Paper, style: BlankStyle) -> Distances:
@@ -123,7 +118,7 @@ def _narrow(paper: Paper, style: BlankStyle, room: float) -> Distances:
     low = max(style.least_tab_line_distance / usual.tab, style.least_staff_line_distance / usual.staff)
     share, tried = 1.0, usual
     while share > low:
-        share = max(low, share - _SHRINK / usual.tab)
+        share = max(low, share - style.narrowing / usual.tab)
         tried = Distances(usual.staff * share, usual.tab * share, usual.staff_to_tab * share)
         if _least(_heights(paper, tried, style, paper.systems), style) <= room:
             return tried

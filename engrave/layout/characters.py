@@ -6,13 +6,11 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import say_missing
-from engrave.layout.measures.lanes import printed_syllable
+from engrave.layout.measures.words import printed_syllable
+from engrave.layout.text.heading_words import decide_heading
 from engrave.problems import NOWHERE, Location, ProblemLog, find_in_lines
 from engrave.score.structure import Score
 from engrave.style.sections import Style
-
-_SIGNS = "♯♭♮"
-"""Set in the music face wherever they stand."""
 
 
 def check_characters(score: Score, style: Style, log: ProblemLog, lines: Sequence[str] = ()) -> None:
@@ -34,7 +32,7 @@ def _check(words: Iterable[tuple[str, str, Location, str]], lines: Sequence[str]
     for text, face, location, what in words:
         for character in text_face(face).missing(text):
             spot = location if location.line else find_in_lines(character, lines)
-            if character in _SIGNS or (character, spot) in told:
+            if (character, spot) in told:
                 continue
             told.add((character, spot))
             wrong, hint = say_missing(character, face)
@@ -43,12 +41,11 @@ def _check(words: Iterable[tuple[str, str, Location, str]], lines: Sequence[str]
 
 def _words(score: Score, style: Style) -> Iterator[tuple[str, str, Location, str]]:
     words = style.words
-    yield score.title, words.title.face, NOWHERE, "title"
+    for line in decide_heading(score, style):
+        for piece in line:
+            yield piece.text, piece.style.face, NOWHERE, piece.what
     yield score.title, words.running_head.face, NOWHERE, "title"
-    yield score.subtitle, words.subtitle.face, NOWHERE, "subtitle"
     yield score.copyright, words.copyright.face, NOWHERE, "copyright"
-    for credit in (score.credits.music, score.credits.words, score.credits.arrangement):
-        yield credit, words.credit.face, NOWHERE, "credits"
     for measure in score.measures:
         where = f"measure {measure.number}"
         if measure.label:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 from engrave.layout.direction import Direction
 from engrave.style.sections import NoteStyle
@@ -11,8 +12,8 @@ from engrave.style.sections import NoteStyle
 Point = tuple[float, float]
 Cubic = tuple[Point, Point, Point, Point]
 
-_APEX_SHARE = 0.75
-"""A symmetric cubic reaches three quarters of its control height (computed)."""
+APEX_SHARE = 0.75
+"""A symmetric cubic reaches three quarters of its control height (fact: computed)."""
 _PIECES = 8
 """Into so many pieces a curve is cut where its outline is taken: even, so that one joint lies on the apex."""
 
@@ -26,8 +27,8 @@ def arch_points(
     """
     side = 1.0 if height >= 0 else -1.0
     dx, dy = (x2 - x1) * inset, (y2 - y1) * inset
-    control = (abs(height) + middle / 2) / _APEX_SHARE * side
-    inner_control = (abs(height) - middle / 2) / _APEX_SHARE * side
+    control = (abs(height) + middle / 2) / APEX_SHARE * side
+    inner_control = (abs(height) - middle / 2) / APEX_SHARE * side
     half = end / 2 * side
     outer = (
         (x1, y1 + half),
@@ -71,12 +72,35 @@ def _point_at(curve: Cubic, t: float) -> Point:
     return x, y
 
 
-_LINE_CLEARANCE = 0.14
-"""How near a staff line a tie's apex may come before it is moved, in staff spaces (house rule)."""
+class TieStart(NamedTuple):
+    """The side on which the tie of a note curves, and how far right of the column it starts; 0 where only the note is in its way."""
+
+    side: Direction
+    clear: float
 
 
-_OVER_HEAD = 0.35
-"""From the middle of a head to the ends of its tie, in staff spaces (common practice, no source)."""
+def decide_ties(
+    positions: Sequence[int],
+    stem: Direction,
+    voice: Direction | None,
+    flag: tuple[float, float] | None,
+    notes: NoteStyle,
+) -> tuple[TieStart, ...]:
+    """How each note of a chord is tied on; `positions` ascend.
+
+    `flag` says how far the flags of an upward stem reach right of the column, and down to which y. A tie that would cross
+    them starts right of them (common practice, no source).
+    """
+    sides = decide_tie_directions(positions, stem, voice)
+    return tuple(
+        TieStart(
+            side,
+            flag[0]
+            if flag is not None and side is Direction.UP and _meets_flag(position / 2, flag[1], notes)
+            else 0.0,
+        )
+        for position, side in zip(positions, sides, strict=True)
+    )
 
 
 def decide_tie_directions(
@@ -101,9 +125,9 @@ def decide_tie_directions(
     return tuple(directions)
 
 
-def meets_flag(y: float, flag_bottom: float, notes: NoteStyle) -> bool:
+def _meets_flag(y: float, flag_bottom: float, notes: NoteStyle) -> bool:
     """True when a tie above a head at height `y` would cross a flag that hangs down to `flag_bottom`, and must start right of it."""
-    return flag_bottom < y + _OVER_HEAD + notes.tie_height + notes.tie_middle / 2
+    return flag_bottom < y + notes.tie_over_head + notes.tie_height + notes.tie_middle / 2
 
 
 def place_tie(
@@ -116,16 +140,16 @@ def place_tie(
     short = notes.tie_shortest - (x2 - x1)
     if short > 0:
         x1, x2 = x1 - short / 2, x2 + short / 2
-    start = y + direction * _OVER_HEAD
+    start = y + direction * notes.tie_over_head
     height = tie_height(x2 - x1, notes)
     if lines:
         apex = start + direction * height
         off = (apex + 0.5) % 1.0 - 0.5
-        if -0.5 < apex < 4.5 and abs(off) < _LINE_CLEARANCE:
+        if -0.5 < apex < 4.5 and abs(off) < notes.tie_line_clearance:
             height += (
-                (_LINE_CLEARANCE - direction * off)
+                (notes.tie_line_clearance - direction * off)
                 if direction * off >= 0
-                else -(_LINE_CLEARANCE + direction * off)
+                else -(notes.tie_line_clearance + direction * off)
             )
     return arch_points(
         x1,
@@ -137,3 +161,23 @@ def place_tie(
         end=notes.tie_end,
         middle=notes.tie_middle,
     )
+
+
+def decide_staff_slur_side(tie_side: Direction, arrived: Direction | None) -> Direction:
+    """The side of a slur on a five-line staff, which starts at a note whose tie would stand on `tie_side`.
+
+    Slurs of one chain stand on one side: `arrived` is that of the slur that ends at the note (common practice, no source).
+    """
+    return tie_side if arrived is None else arrived
+
+
+def decide_tab_slur_side(stems: Direction | None, voice: Direction | None) -> Direction:
+    """The side of a slur on a tab: away from the `stems`, where there are some, else that of the voice, else above (house rule)."""
+    if stems is not None:
+        return stems.opposite
+    return Direction.UP if voice is None else voice
+
+
+def decide_slur_past_arrow(usual: Direction, has_arrow: bool) -> Direction:
+    """The side of a slur that starts at a bent note: its arrow takes the room above (house rule)."""
+    return Direction.DOWN if has_arrow else usual

@@ -13,23 +13,16 @@ from engrave.layout.lines.breaks import LineBreaker, frame_lines
 from engrave.layout.lines.frames import LineFramer
 from engrave.layout.lines.signs import SignPlanner
 from engrave.layout.measures.measure_ink import MeasureInkBuilder
-from engrave.layout.pages.furniture import is_left_hand, place_furniture
+from engrave.layout.pages.furniture import decide_furniture, is_left_hand, place_furniture, score_places
 from engrave.layout.pages.headings import place_heading
 from engrave.layout.pages.turns import hands_are_free
 from engrave.layout.staves import StaffPlan, plan_staves
 from engrave.layout.systems.system import StackedMarks, System, SystemBuilder
 from engrave.marks.mark import Group, Page, PlacedDocument
+from engrave.score.joins import resolve_joins
 from engrave.score.lead_sheet import seen_in
 from engrave.score.structure import ExplainSigns, NewLine, Score, View
-from engrave.style.sections import Style
-
-_POINTS = 72 / 25.4
-"""Points to a millimetre."""
-_NAME_ROOM = 2.6
-"""Room left of the first tab for the letters of an unusual tuning, in staff spaces (house rule)."""
-
-_HEAD_SHARE = 1.0
-"""White under the running head, as a share of its size (house rule)."""
+from engrave.style.sections import POINTS_PER_MM, Style
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +79,7 @@ def place_score(
         dict.fromkeys(name for name in (credits.music, credits.words, credits.arrangement) if name)
     )
     return PlacedDocument(
-        pages, score.title or style.wordbook.page.untitled, author, score.language or style.wordbook.language
+        pages, style.wordbook.title(score.title), author, score.language or style.wordbook.language
     )
 
 
@@ -96,8 +89,8 @@ def measure_sheet(plans: Sequence[StaffPlan], style: Style, width: float | None 
     has_brackets = len({plan.part for plan in plans}) > 1 and any(not plan.is_last for plan in plans)
     room = style.staff.bracket_gap + style.staff.bracket_bar if has_brackets else 0.0
     if width is None:
-        width = (paper.width - paper.margin_inner - paper.margin_outer) * _POINTS
-    height = (paper.height - paper.margin_top - paper.margin_bottom) * _POINTS
+        width = (paper.width - paper.margin_inner - paper.margin_outer) * POINTS_PER_MM
+    height = (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM
     return Sheet(width, height, room, width / space - room, space)
 
 
@@ -107,12 +100,13 @@ def build_systems(
     """The systems from top to bottom, and the index of each one's first measure."""
     if not score.measures:
         return [], []
-    inks = MeasureInkBuilder(score, plans, style, face).build_all()
+    joins = [resolve_joins(part.measures) for part in score.parts]
+    inks = MeasureInkBuilder(score, plans, joins, style, face).build_all()
     signs = SignPlanner(plans, style.spacing, face)
     framer = LineFramer(inks, signs, face.glyph("repeatDot").box.right, style)
     indent = _first_indent(score, plans, style)
     breaker = LineBreaker(inks, framer, sheet.line, indent, style.breaking)
-    builder = SystemBuilder(score, plans, style, face)
+    builder = SystemBuilder(score, plans, joins, style, face)
     systems: list[System] = []
     starts: list[int] = []
     first = 0
@@ -136,7 +130,7 @@ def _first_indent(score: Score, plans: Sequence[StaffPlan], style: Style) -> flo
         )
         indent = widest + style.spacing.bracket_indent
     unusual = any(plan.is_tab and score.parts[plan.part].instrument.names_its_strings for plan in plans)
-    return indent + (_NAME_ROOM if unusual else 0.0)
+    return indent + (style.staff.tuning_room if unusual else 0.0)
 
 
 def _heading_as_system(score: Score, sheet: Sheet, style: Style) -> list[System]:
@@ -181,7 +175,7 @@ def _fill(
     if first_turned and len(filled) > 1:
         free = [bool(stop) and hands_are_free(score, stop - 1) for stop in [*starts[1:], 0]]
         free = [False] * ahead + free + [True] * (len(systems) - ahead - len(starts))
-        filled = ease_turns(filled, first_turned, free, forced, fill)
+        filled = ease_turns(filled, first_turned, free, forced, fill, look_back=breaking.turn_look_back)
     filled = filled or [FilledPage(0, 0, ())]
     return tuple(
         _build_page(
@@ -213,12 +207,18 @@ def page_costs(style: Style, lone_system: float = 0.0, lone_last: float = 0.0) -
         breaking.sparse_page_penalty,
         breaking.sparse_page_fill,
         lone_last,
+        last_foot=breaking.last_foot_weight,
+        overfull=breaking.overfull_weight,
     )
 
 
 def _head_room(score: Score, style: Style) -> float:
     """Points under the running head of every page but the first."""
-    return style.words.running_head.size * style.staff_space * _HEAD_SHARE if score.title else 0.0
+    return (
+        style.words.running_head.size * style.staff_space * style.words.running_head_gap
+        if score.title
+        else 0.0
+    )
 
 
 def _build_page(
@@ -234,8 +234,8 @@ def _build_page(
     paper, space = style.paper, sheet.space
     is_left = is_left_hand(number, style) and not in_book
     left_margin = paper.margin_outer if is_left else paper.margin_inner
-    left = left_margin * _POINTS
-    top = (paper.height - paper.margin_top) * _POINTS
+    left = left_margin * POINTS_PER_MM
+    top = (paper.height - paper.margin_top) * POINTS_PER_MM
     groups: list[Group] = []
     if number > 1:
         top -= _head_room(score, style)
@@ -247,6 +247,7 @@ def _build_page(
             for layer in systems[index].layers
         )
         top -= systems[index].height * space
-    furniture = () if in_book else place_furniture(score, number, count, left, sheet.width, style)
-    groups.append(Group(0.0, 0.0, 1.0, tuple(furniture)))
-    return Page(paper.width * _POINTS, paper.height * _POINTS, tuple(groups), number)
+    if not in_book:
+        said = decide_furniture(number, count, score.title, score.copyright)
+        groups.append(place_furniture(said, score_places(number, left, sheet.width, style)))
+    return Page(paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM, tuple(groups), number)

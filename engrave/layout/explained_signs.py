@@ -18,6 +18,7 @@ from engrave.layout.systems.system import StackedMarks, System, SystemBuilder
 from engrave.layout.text.words import alphabetical
 from engrave.marks.mark import Mark, Text
 from engrave.marks.role import Role
+from engrave.score.joins import resolve_joins
 from engrave.score.structure import Barline, Score, View
 from engrave.score.used_signs import STRAINING
 from engrave.style.sections import Style
@@ -45,16 +46,13 @@ def place_strip(score: Score, view: View, style: Style, face: MusicFace) -> Stri
     )
     bare = replace(score, measures=measures)
     plans = plan_staves(bare, view, style.staff)
-    inks = MeasureInkBuilder(bare, plans, style, face).build_all()
+    joins = [resolve_joins(part.measures) for part in bare.parts]
+    inks = MeasureInkBuilder(bare, plans, joins, style, face).build_all()
     framer = LineFramer(
         inks, SignPlanner(plans, style.spacing, face), face.glyph("repeatDot").box.right, style
     )
     frame = framer.frame(0, len(inks), 0.0, 0.0, 1.0)
-    return Strip(SystemBuilder(bare, plans, style, face).build(frame, None, None), frame.width)
-
-
-_LINE_PITCH = 1.22
-"""Distance of the baselines of the words, as a share of their size (common practice, no source)."""
+    return Strip(SystemBuilder(bare, plans, joins, style, face).build(frame, None, None), frame.width)
 
 
 _ON_STAFF = ("slash", "multiple-rest", "grace", "appoggiatura", "closing-grace")
@@ -100,12 +98,12 @@ def place_explained_signs(
     ]
     rows = [entries[i : i + explained.columns] for i in range(0, len(entries), explained.columns)]
     title = book.page.new_signs if only_new else book.page.signs_used
-    heading = _words_block(Role.EXPLANATION_HEADING, title, explained.heading, width)
+    heading = _words_block(Role.EXPLANATION_HEADING, title, explained.heading, width, style)
     first, *others = [_row_block(row, column, style) for row in rows]
     blocks = [_stack(heading, first, explained.row_gap), *others]
     if not STRAINING.isdisjoint(examples):
         blocks[-1] = blocks[-1]._replace(keeps_next=True)
-        blocks.append(_words_block(Role.EXPLANATION_CAUTION, book.page.strain, explained.text, width))
+        blocks.append(_words_block(Role.EXPLANATION_CAUTION, book.page.strain, explained.text, width, style))
     return blocks[:1] + [
         block._replace(gap=explained.row_gap, gap_least=explained.row_gap_least) for block in blocks[1:]
     ]
@@ -124,7 +122,7 @@ def _measure(sign: str, score: Score, view: View, column: float, style: Style, f
         (Role.EXPLANATION_TEXT, words.play, explained.text),
     ):
         for line in wrap(text, kind.face, kind.size, room):
-            drop += kind.size * _LINE_PITCH
+            drop += kind.size * style.explanations.line_pitch
             lines.append(_Line(role, line, kind, drop))
     height = max(strip.system.height * scale, drop)
     return _Entry(strip, scale, tuple(lines), drop, height)
@@ -175,12 +173,12 @@ def _stack(upper: System, lower: System, gap: float) -> System:
     return System((*upper.layers, *moved), top + lower.height)
 
 
-def _words_block(role: Role, text: str, kind: TextStyle, width: float) -> System:
+def _words_block(role: Role, text: str, kind: TextStyle, width: float, style: Style) -> System:
     """Words over the whole width."""
     marks: list[Mark] = []
     drop = 0.0
     for line in wrap(text, kind.face, kind.size, width):
-        drop += kind.size * (_LINE_PITCH if marks else 1.0)
+        drop += kind.size * (style.explanations.line_pitch if marks else 1.0)
         marks.append(Text(role, 0.0, -drop, line, kind.face, kind.size))
     tail = -text_face(kind.face).ink("p", kind.size).bottom
     return System((StackedMarks(0.0, tuple(marks)),), drop + tail)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 _STEP = 0.25
-"""Width of a step: fine enough beside a head of 1.25 spaces, coarse enough to be quick."""
+"""Width of a step: fine enough beside a head of 1.25 spaces, coarse enough to be quick (algorithm)."""
 
 
 class Skyline:

@@ -10,8 +10,8 @@ from engrave.layout.direction import Direction
 from engrave.style.sections import BeamStyle
 from engrave.theory.duration import TupletRatio
 
-_SHORTEST_STROKE = 0.3
-"""A bracket has strokes this long beside its number, or is left out (staff spaces; house rule)."""
+_LEAST_SPAN = 0.1
+"""What a slope is divided by is no less (algorithm)."""
 _USUAL_NORMAL = {2: 3, 3: 2, 4: 3, 5: 4, 6: 4, 7: 4, 8: 6, 9: 8}
 
 
@@ -71,7 +71,7 @@ def decide_tuplet(
     outer = max([side * member.outer for member in members] + [side * edge])
     lift = style.tuplet_gap + number_height / 2
     rise = _bracket_rise([side * member.end for member in members if member.end is not None], style)
-    span = max(members[-1].right - members[0].left, 0.1)
+    span = max(members[-1].right - members[0].left, _LEAST_SPAN)
     height = max(
         max(side * member.outer - rise * ((member.left + member.right) / 2 - x) / span for member in members),
         side * edge,
@@ -82,7 +82,7 @@ def decide_tuplet(
     half = number_width / 2 + style.tuplet_digit_gap
     slope = (y_right - y_left) / span
     y = (y_left + y_right) / 2
-    if x - half - left < _SHORTEST_STROKE:
+    if x - half - left < style.tuplet_stroke_least:
         return TupletPlan(x, y, ())
     hook = -side * style.tuplet_hook
     strokes = (

@@ -10,6 +10,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from engrave.marks.role import Role
+from engrave.marks.turn import UPRIGHT
 
 
 class Box(NamedTuple):
@@ -137,13 +138,14 @@ class Anchor(NamedTuple):
 
 
 class Picture(NamedTuple):
-    """A picture (`data` is a PNG or JPEG file) in a rectangle, with the words that stand for it."""
+    """A picture (`data` is a PNG or JPEG file) in a rectangle, turned as `turn` says, with the words that stand for it."""
 
     role: Role
     box: Box
     data: bytes
     alt: str
     source: Source = NO_SOURCE
+    turn: int = UPRIGHT
 
 
 Mark = Glyph | Line | Curve | Polygon | Text | Link | Picture | Anchor

@@ -8,11 +8,13 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.playing.taste import Taste
+from engrave.score.joins import SLURRED
+from engrave.score.sign_list import SignName
 from engrave.score.spans import Span
 from engrave.score.structure import Part
 
-_HAIRPINS = {"crescendo": 1, "diminuendo": -1}
-UNSTRUCK = frozenset({"hammer-on", "pull-off", "slurred-slide", "tap", "left-hand-tap"})
+_HAIRPINS = {SignName.CRESCENDO: 1, SignName.DIMINUENDO: -1}
+UNSTRUCK = SLURRED | {SignName.TAP, SignName.LEFT_HAND_TAP}
 """Marks of notes that no pick strikes."""
 
 
@@ -63,14 +65,14 @@ class Loudness:
         place = bisect_right(self._levels, moment, key=lambda level: level[0])
         return self._levels[place - 1][1] if place else self._house.dynamics["mf"]
 
-    def at(self, moment: Fraction, marks: frozenset[str]) -> float:
-        """The loudness of a note struck at the written `moment` with these marks, `softest` to 1."""
+    def at(self, moment: Fraction, signs: frozenset[SignName]) -> float:
+        """The loudness of a note struck at the written `moment` with these signs, `softest` to 1."""
         level = self._level(moment)
         place = bisect_right(self._hairpins, moment, key=lambda hairpin: hairpin.start)
         if place and moment < self._hairpins[place - 1].stop:
             start, stop, before, goal = self._hairpins[place - 1]
             level = before + (goal - before) * float((moment - start) / (stop - start))
         level = max(level, self._attacks.get(moment, 0.0))
-        level += sum(self._house.emphasis.get(mark, 0.0) for mark in sorted(marks))
+        level += sum(self._house.emphasis.get(mark, 0.0) for mark in sorted(signs))
         level = min(1.0, max(self._house.softest, level))
-        return level * self._house.unstruck if marks & UNSTRUCK else level
+        return level * self._house.unstruck if signs & UNSTRUCK else level

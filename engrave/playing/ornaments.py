@@ -12,12 +12,18 @@ from fractions import Fraction
 from math import log
 from typing import NamedTuple
 
+from engrave.score.sign_list import TREMOLO_STROKES, SignName
 from engrave.theory.key import Key
 from engrave.theory.pitch import Pitch
 
-MEASURED = {"tremolo-eighths": Fraction(1, 8), "tremolo-sixteenths": Fraction(1, 16)}
+TREMOLO_VALUES = {sign: Fraction(1, 4 << strokes) for sign, strokes in TREMOLO_STROKES.items()}
 """The value of a stroke of a measured tremolo."""
-_TURNS = {"turn": 1, "inverted-turn": -1, "delayed-turn": 1, "delayed-inverted-turn": -1}
+_TURNS = {
+    SignName.TURN: 1,
+    SignName.INVERTED_TURN: -1,
+    SignName.DELAYED_TURN: 1,
+    SignName.DELAYED_INVERTED_TURN: -1,
+}
 _VALUES = (
     Fraction(1, 8),
     Fraction(1, 16),
@@ -27,8 +33,8 @@ _VALUES = (
     Fraction(1, 64),
 )
 """The note values that quick notes may have: those that a beat can hold evenly."""
-ORNAMENTS = ("trill", "mordent", "inverted-mordent", *_TURNS)
-TREMOLOS = ("tremolo", *MEASURED)
+ORNAMENTS = (SignName.TRILL, SignName.MORDENT, SignName.INVERTED_MORDENT, *_TURNS)
+TREMOLOS = (SignName.TREMOLO, *TREMOLO_STROKES)
 
 
 class Figure(NamedTuple):
@@ -57,12 +63,12 @@ def strike(length: Fraction, value: Fraction) -> list[Figure]:
     return _evenly(length, max(1, round(length / value)), (0,))
 
 
-def decide_figures(name: str, length: Fraction, value: Fraction, above: int, below: int) -> list[Figure]:
+def decide_figures(name: SignName, length: Fraction, value: Fraction, above: int, below: int) -> list[Figure]:
     """The notes of the ornament `name` over a note of `length`; quick ones have `value`, or less on short notes.
 
     A trill begins and ends on its main note, which is twice as long at the end where the count asks for it.
     """
-    if name == "trill":
+    if name == SignName.TRILL:
         trill = _evenly(length, max(4, round(length / value)), (0, above))
         if len(trill) % 2 == 0:
             trill[-2:] = [trill[-2]._replace(length=2 * trill[-2].length)]
@@ -73,7 +79,7 @@ def decide_figures(name: str, length: Fraction, value: Fraction, above: int, bel
             each = min(value, length / 8)
             return _run(length, [(length - 4 * each, 0), (each, first), (each, 0), (each, last)])
         return _run(length, [(min(value, length / 4), by) for by in (first, 0, last)])
-    by = below if name == "mordent" else above
+    by = below if name == SignName.MORDENT else above
     return _run(length, [(min(value, length / 4), step) for step in (0, by)])
 
 

@@ -9,8 +9,8 @@ from typing import NamedTuple
 
 from engrave.playing.loudness import UNSTRUCK, Loudness
 from engrave.playing.ornaments import (
-    MEASURED,
     ORNAMENTS,
+    TREMOLO_VALUES,
     TREMOLOS,
     Figure,
     decide_figures,
@@ -20,24 +20,34 @@ from engrave.playing.ornaments import (
 )
 from engrave.playing.sounding import Piece, SoundingNote, TempoAt, settle_lengths
 from engrave.playing.taste import read_taste
-from engrave.playing.tempos import Step, event_marks, source_measure, tempo_at
+from engrave.playing.tempos import Step, event_signs, source_measure, tempo_at
+from engrave.score.joins import SLIDING, NoteAt, resolve_joins
+from engrave.score.sign_list import SignName
 from engrave.score.spans import Span, resolve_spans
-from engrave.score.structure import ChordAt, Event, Graces, Mark, Note, Part, PartMeasure, Score
-from engrave.theory.bends import BendKind, BendStep, parse_bar_move, parse_bend
+from engrave.score.structure import ChordAt, Event, Graces, Note, Part, PartMeasure, Score
+from engrave.score.techniques import Trill, signs_of
+from engrave.theory.bends import BendKind, BendStep
 from engrave.theory.instrument import Instrument
 
-_DOWNWARD = frozenset({"arpeggiate-down", "strum-up"})
+_DOWNWARD = frozenset({SignName.ARPEGGIATE_DOWN, SignName.STRUM_UP})
 """Signs of chords that begin with the highest string."""
-_ROLLS = frozenset({"arpeggiate", "arpeggiate-up", "arpeggiate-down"})
-_STRUMS = frozenset({"strum-down", "strum-up"})
-_ONCE = UNSTRUCK | {"slide", "slide-from-below", "slide-from-above", "accent", "strong-accent", "soft-accent"}
+_ROLLS = frozenset({SignName.ARPEGGIATE, SignName.ARPEGGIATE_UP, SignName.ARPEGGIATE_DOWN})
+_STRUMS = frozenset({SignName.STRUM_DOWN, SignName.STRUM_UP})
+_ONCE = UNSTRUCK | {
+    SignName.SLIDE,
+    SignName.SLIDE_FROM_BELOW,
+    SignName.SLIDE_FROM_ABOVE,
+    SignName.ACCENT,
+    SignName.STRONG_ACCENT,
+    SignName.SOFT_ACCENT,
+}
 """Marks that only the first note of an ornament or tremolo has."""
 
 
 class _Where(NamedTuple):
-    """Where an event stands: its voice and measure, its place there, and the written moment from the start."""
+    """Where an event stands: as its first note is played, its measure, its place there, and the written moment from the start."""
 
-    voice: int
+    at: NoteAt
     content: PartMeasure
     measure: int
     onset: Fraction
@@ -48,8 +58,13 @@ class _Pitch(NamedTuple):
     """Something that sounds."""
 
     note: Note
+    at: NoteAt
     midi: int
     string: int
+
+    def key(self, at: NoteAt) -> tuple[NoteAt, int]:
+        """What sounds for the note at `at`: each string of a slash by itself."""
+        return at, self.string if self.note.is_slash else 0
 
 
 class PartPlayer:
@@ -71,48 +86,50 @@ class PartPlayer:
             for index in range(span.first, span.last + 1):
                 self._spans[index].append(span)
         self._notes: list[SoundingNote] = []
-        self._last: dict[tuple[int, int], int] = {}
-        self._trilled: set[tuple[int, int]] = set()
+        self._joins = resolve_joins(())
+        self._played: dict[tuple[NoteAt, int], int] = {}
+        self._trilled: set[tuple[NoteAt, int]] = set()
 
     def play(self, steps: Sequence[Step]) -> list[SoundingNote]:
         """All notes of the part, ties joined, each as long as it sounds."""
-        for step in steps:
-            index = source_measure(self._part, step.measure)
+        sources = [source_measure(self._part, step.measure) for step in steps]
+        self._joins = resolve_joins(self._part.measures[index] for index in sources)
+        for place, (step, index) in enumerate(zip(steps, sources, strict=True)):
             content = self._part.measures[index]
             for number, voice in enumerate(content.voices):
+                at = NoteAt(place, number, 0, 0)
                 for event in voice.events:
-                    if event.notes:
-                        written = self._starts[index] + event.onset
-                        self._play_event(
-                            event, step.start, _Where(number, content, index, event.onset, written)
-                        )
+                    where = _Where(at, content, index, event.onset, self._starts[index] + event.onset)
+                    at = self._play_event(event, step.start, where)
         return settle_lengths(self._notes, read_taste())
 
-    def _play_event(self, event: Event, measure_start: Fraction, where: _Where) -> None:
-        """An event with its grace notes, which take their time from it."""
+    def _play_event(self, event: Event, measure_start: Fraction, where: _Where) -> NoteAt:
+        """An event with its grace notes, which take their time from it. Where the next one stands."""
         start, length = measure_start + event.onset, event.length
         if event.before is not None:
             each = _grace_length(event.before, length)
             for grace in event.before.events:
                 self._add_chord(grace, start, each, where)
-                start, length = start + each, length - each
+                start, length, where = start + each, length - each, _after(where)
         after = event.after.events if event.after is not None else ()
         if after:
             each = min(read_taste().grace, length * read_taste().graces_most / len(after))
             length -= each * len(after)
         self._add_chord(event, start, length, where)
         for number, grace in enumerate(after):
+            where = _after(where)
             self._add_chord(grace, start + length + each * number, each, where)
+        return _after(where).at
 
     def _add_chord(self, event: Event, start: Fraction, length: Fraction, where: _Where) -> None:
-        """The notes of an event, spread as its marks say.
+        """The notes of an event, spread as its signs say.
 
         A sign of the event may be written on any of its notes; an ornament belongs to the note that it is written
         on, else to the highest.
         """
-        names = event_marks(event)
+        names = event_signs(event)
         shared = (names | self._spans_at(where)).difference(ORNAMENTS)
-        ornaments = frozenset(mark.name for mark in event.marks).intersection(ORNAMENTS)
+        ornaments = frozenset(signs_of(event.techniques)).intersection(ORNAMENTS)
         sounding = sorted(self._pitches(event, where), key=lambda pitch: pitch.midi)
         highest = max((pitch.midi for pitch in sounding), default=0)
         if names & _DOWNWARD:
@@ -125,7 +142,7 @@ class PartPlayer:
     def _add_note(
         self,
         pitch: _Pitch,
-        shared: frozenset[str],
+        shared: frozenset[SignName],
         start: Fraction,
         length: Fraction,
         delay: float,
@@ -133,23 +150,19 @@ class PartPlayer:
     ) -> None:
         """One note, or the notes of its ornament or tremolo; a tied one goes on with what it is tied to."""
         note = pitch.note
-        key = (where.voice, pitch.string or 1000 + pitch.midi)
-        marks = shared | {mark.name for mark in note.marks}
-        tied = note.tie_from and key in self._last
-        if tied and key in self._trilled:
-            marks |= {"trill"}
-        self._trilled.discard(key)
-        if note.tie_to and "trill" in marks:
+        key, start_at = pitch.key(pitch.at), self._joins.held_from.get(pitch.at)
+        signs = shared | signs_of(note.techniques)
+        tied = self._played.get(pitch.key(start_at)) if start_at is not None else None
+        if start_at is not None and pitch.key(start_at) in self._trilled:
+            signs |= {SignName.TRILL}
+        if note.tie_to and SignName.TRILL in signs:
             self._trilled.add(key)
-        bend = _bend(note, tied)
-        bar = next((parse_bar_move(mark.amount) for mark in note.marks if mark.name == "vibrato-bar"), None)
-        figures = self._figures(pitch, marks, start, length, where)
-        if tied and not figures:
-            held = self._notes[self._last[key]]
-            piece = Piece(start - held.start, marks, bend, bar)
-            self._notes[self._last[key]] = held._replace(
-                length=start + length - held.start, held=(*held.held, piece)
-            )
+        figures = self._figures(pitch, signs, start, length, where)
+        if tied is not None and not figures:
+            held = self._notes[tied]
+            piece = Piece(start - held.start, signs, note.bend, note.bar_move)
+            self._notes[tied] = held._replace(length=start + length - held.start, held=(*held.held, piece))
+            self._played[key] = tied
             return
         first = SoundingNote(
             part=self._number,
@@ -157,41 +170,39 @@ class PartPlayer:
             start=start,
             length=length,
             midi=pitch.midi,
-            loudness=self._loudness.at(where.written, marks),
-            marks=marks,
-            bend=bend,
+            loudness=self._loudness.at(where.written, signs),
+            signs=signs,
+            bend=note.bend,
             delay=delay,
-            slides_from=self._slide_start(note, key),
-            bar=bar,
+            slides_from=self._slide_start(pitch.at),
+            bar=note.bar_move,
         )
         self._notes.extend(self._played_out(first, figures) if figures else [first])
-        self._last[key] = len(self._notes) - 1
+        self._played[key] = len(self._notes) - 1
 
     def _figures(
-        self, pitch: _Pitch, marks: frozenset[str], start: Fraction, length: Fraction, where: _Where
+        self, pitch: _Pitch, signs: frozenset[SignName], start: Fraction, length: Fraction, where: _Where
     ) -> list[Figure]:
         """The strokes of a tremolo, or the notes of an ornament; none for a plain note."""
         quarters = tempo_at(self._tempos, start)
         for name in TREMOLOS:
-            if name in marks:
+            if name in signs:
                 return strike(
-                    length, MEASURED.get(name) or quick_value(quarters, read_taste().tremolo_strokes)
+                    length, TREMOLO_VALUES.get(name) or quick_value(quarters, read_taste().tremolo_strokes)
                 )
         for name in ORNAMENTS:
-            if name in marks:
+            if name in signs:
                 key = self._score.measures[where.measure].key
                 above, below = (neighbour(pitch.note.pitch, key, way) for way in (1, -1))
-                above = next(
-                    (_fret(mark) - pitch.note.fret for mark in pitch.note.marks if _fret(mark)), above
-                )
+                above = _trilled_to(pitch.note, above)
                 value = quick_value(quarters, read_taste().ornament_notes)
                 return decide_figures(name, length, value, above, below)
         return []
 
     def _played_out(self, note: SoundingNote, figures: Sequence[Figure]) -> Iterator[SoundingNote]:
         """The notes of an ornament, which one pick strikes, or of a tremolo, in which each is struck."""
-        struck = any(name in note.marks for name in TREMOLOS)
-        marks = note.marks.difference(_ONCE)
+        struck = any(name in note.signs for name in TREMOLOS)
+        signs = note.signs.difference(_ONCE)
         loudness = note.loudness if struck else note.loudness * read_taste().unstruck
         bent = note.bend[-1].semitones if note.bend else 0
         held = (BendStep(BendKind.PRE_BEND, note.bend[-1].semitones),) if bent else ()
@@ -200,16 +211,17 @@ class PartPlayer:
                 start=note.start + figure.start, length=figure.length, midi=note.midi + figure.above
             )
             if index:
-                others = marks if struck else marks | {"hammer-on"}
-                played = played._replace(marks=others, loudness=loudness, bend=held, slides_from=0, bar=None)
+                others = signs if struck else signs | {SignName.HAMMER_ON}
+                played = played._replace(signs=others, loudness=loudness, bend=held, slides_from=0, bar=None)
             yield played
 
     def _pitches(self, event: Event, where: _Where) -> Iterator[_Pitch]:
         """Everything that sounds; slashes sound the shape of the chord over them."""
         instrument = self._part.instrument
-        for note in event.notes:
+        for index, note in enumerate(event.notes):
+            at = where.at._replace(note=index)
             if not note.is_slash:
-                yield _Pitch(note, sounding_midi(note, instrument), note.string)
+                yield _Pitch(note, at, sounding_midi(note, instrument), note.string)
                 continue
             chord = _chord_at(where.content.chords, where.onset)
             if chord is None or chord.shape is None:
@@ -217,9 +229,9 @@ class PartPlayer:
             for index, fret in enumerate(chord.shape.frets):
                 string = len(chord.shape.frets) - index
                 if fret is not None and string <= instrument.strings:
-                    yield _Pitch(note, instrument.sounding_midi(string, fret), string)
+                    yield _Pitch(note, at, instrument.sounding_midi(string, fret), string)
 
-    def _spans_at(self, where: _Where) -> frozenset[str]:
+    def _spans_at(self, where: _Where) -> frozenset[SignName]:
         """The names of the signs that last over a written moment."""
         return frozenset(
             span.sign.name
@@ -227,10 +239,18 @@ class PartPlayer:
             if self._starts[span.first] + span.onset <= where.written < self._starts[span.last] + span.end
         )
 
-    def _slide_start(self, note: Note, key: tuple[int, int]) -> int:
-        if not (note.has("slide") or note.has("slurred-slide")) or key not in self._last:
+    def _slide_start(self, at: NoteAt) -> int:
+        """The pitch from which a slide leads to the note at `at`, 0 for none."""
+        join = self._joins.reached.get(at)
+        if join is None or join.start is None or SLIDING.isdisjoint(join.signs):
             return 0
-        return self._notes[self._last[key]].midi
+        played = self._played.get((join.start, 0))
+        return self._notes[played].midi if played is not None else 0
+
+
+def _after(where: _Where) -> _Where:
+    """The event after one, at the same moment."""
+    return where._replace(at=where.at._replace(event=where.at.event + 1))
 
 
 def _grace_length(graces: Graces, length: Fraction) -> Fraction:
@@ -241,19 +261,19 @@ def _grace_length(graces: Graces, length: Fraction) -> Fraction:
     return min(graces.events[0].value.length, length * taste.appoggiatura_most / count)
 
 
-def _gap(names: frozenset[str]) -> float:
+def _gap(names: frozenset[SignName]) -> float:
     """Seconds from string to string of a chord."""
     taste = read_taste()
     if names & _STRUMS:
         return taste.strum
-    if "rake" in names:
+    if SignName.RAKE in names:
         return taste.rake
     return taste.roll if names & _ROLLS else 0.0
 
 
-def _fret(mark: Mark) -> int:
-    """The fret of a trill's upper note, 0 where none is given."""
-    return int(mark.amount) if mark.name == "trill" and mark.amount else 0
+def _trilled_to(note: Note, usual: int) -> int:
+    """Semitones up to the upper note of a trill; `usual` where the note does not say its fret."""
+    return next((t.to - note.fret for t in note.techniques if isinstance(t, Trill)), usual)
 
 
 def _chord_at(chords: tuple[ChordAt, ...], onset: Fraction) -> ChordAt | None:
@@ -263,13 +283,6 @@ def _chord_at(chords: tuple[ChordAt, ...], onset: Fraction) -> ChordAt | None:
         if chord.onset <= onset:
             found = chord
     return found
-
-
-def _bend(note: Note, held: bool) -> tuple[BendStep, ...]:
-    for mark in note.marks:
-        if mark.name == "bend":
-            return parse_bend(mark.amount, held)
-    return ()
 
 
 def sounding_midi(note: Note, instrument: Instrument) -> int:

@@ -9,7 +9,8 @@ from typing import NamedTuple
 
 from engrave.playing.sounding import Piece, SoundingNote
 from engrave.playing.taste import Taste, read_taste
-from engrave.theory.bends import BendKind, BendStep
+from engrave.score.sign_list import SignName
+from engrave.theory.bends import BarMoveKind, BendKind, BendStep
 
 Line = tuple[tuple[float, float], ...]
 """(seconds, semitones) where a movement turns, in order; before the first and after the last it stays."""
@@ -64,8 +65,8 @@ def pitch_path(note: SoundingNote, seconds: float) -> PitchPath:
         lines.append(bend)
     for piece, start, stop in pieces:
         lines.extend(_bar_lines(piece, start, stop - start, taste))
-        widths = [width for name, width in taste.vibrato.items() if name in piece.marks]
-        if piece.bar is not None and piece.bar.kind == "vibrato":
+        widths = [width for name, width in taste.vibrato.items() if name in piece.signs]
+        if piece.bar is not None and piece.bar.kind is BarMoveKind.VIBRATO:
             widths.append(taste.bar_vibrato)
         waves += [Wave(start, width, taste.vibrato_hertz, taste.vibrato_wait) for width in widths]
     return PitchPath(tuple(lines), tuple(waves))
@@ -73,9 +74,9 @@ def pitch_path(note: SoundingNote, seconds: float) -> PitchPath:
 
 def _slides(note: SoundingNote, seconds: float, taste: Taste) -> Iterator[Line]:
     glide = min(taste.glide_seconds, taste.glide_share * seconds)
-    starts = [by for name, by in taste.slide_from.items() if name in note.marks]
-    ends = [by for name, by in taste.slide_away.items() if name in note.marks]
-    if note.slides_from and "slurred-slide" in note.marks:
+    starts = [by for name, by in taste.slide_from.items() if name in note.signs]
+    ends = [by for name, by in taste.slide_away.items() if name in note.signs]
+    if note.slides_from and SignName.SLURRED_SLIDE in note.signs:
         starts.append(note.slides_from - note.midi)
     if note.slides_to:
         ends.append(note.slides_to - note.midi)
@@ -111,15 +112,15 @@ def _bend_step(
 
 def _bar_lines(piece: Piece, start: float, seconds: float, taste: Taste) -> Iterator[Line]:
     """What the bar does in a piece: a dip down and back, a dive down to stay, a scoop up from below."""
-    if piece.bar is None or piece.bar.kind == "vibrato":
+    if piece.bar is None or piece.bar.kind is BarMoveKind.VIBRATO:
         return
     kind = piece.bar.kind
-    depth = float(piece.bar.semitones) or taste.bar_amounts[kind]
-    if kind == "dip":
+    depth = float(piece.bar.semitones) or taste.bar_amounts[kind.value]
+    if kind is BarMoveKind.DIP:
         begin = start + taste.dip_after * seconds
         whole = min(taste.dip_seconds, seconds / 2)
         yield (begin, 0.0), (begin + whole / 2, -depth), (begin + whole, 0.0)
-    elif kind == "dive":
+    elif kind is BarMoveKind.DIVE:
         begin = start + taste.dive_after * seconds
         yield (begin, 0.0), (begin + taste.dive_share * seconds, -depth)
     else:

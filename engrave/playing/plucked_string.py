@@ -17,6 +17,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from engrave.playing.taste import read_sound
+
 Samples = NDArray[np.float64]
 """Sound, one number a sample."""
 
@@ -37,10 +39,6 @@ _TABLE = 8192
 """Points in the table of one period of the burst."""
 _BAND = 12_000.0
 """No partial of the burst lies above this many hertz (house rule)."""
-_LOWEST_CUT, _CUT_PER_LOUDNESS = 500.0, 4500.0
-"""Hertz at which the burst falls off: at no loudness, and how much higher at full loudness (house rule)."""
-_ATTACK = 0.001
-"""Seconds of the pick's touch (house rule)."""
 
 
 class Pluck(NamedTuple):
@@ -83,7 +81,7 @@ def pluck(wish: Pluck, semitones: Samples | None = None) -> Samples:
         sound = _steady(wish, smooth, count)
     else:
         sound = _moving(wish, smooth, RATE / (wish.frequency * 2 ** (semitones / 12)))
-    touch = min(count, round(_ATTACK * RATE))
+    touch = min(count, round(read_sound().touch * RATE))
     sound[:touch] *= np.linspace(0.0, 1.0, touch)
     return sound
 
@@ -135,7 +133,7 @@ def _burst(wish: Pluck, periods: Samples) -> Samples:
     """
     most = max(1, int(min(_BAND, RATE / 2.5) / wish.frequency))
     partial = np.arange(1, most + 1)
-    cut = _LOWEST_CUT + _CUT_PER_LOUDNESS * wish.loudness
+    cut = read_sound().softest_cut + read_sound().cut_growth * wish.loudness
     strength = np.abs(np.sin(pi * wish.position * partial)) / partial
     strength /= 1 + (partial * wish.frequency / cut) ** 2
     spectrum = np.zeros(_TABLE // 2 + 1, dtype=np.complex128)

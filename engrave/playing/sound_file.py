@@ -18,6 +18,8 @@ import numpy as np
 from engrave.playing.pitch_path import PitchPath, pitch_path
 from engrave.playing.plucked_string import RATE, Pluck, Samples, dies_after, pluck
 from engrave.playing.sounding import Performance, SoundingNote
+from engrave.playing.taste import read_sound
+from engrave.score.sign_list import SignName
 
 CAUTION = (
     "turn the volume down before you listen; loud or long listening can harm hearing, so keep it low and ask a"
@@ -61,41 +63,22 @@ def loudest_second(sound: Samples) -> float:
 
 LOUDEST_RMS, LOUDEST_PEAK = -16.0, -3.0
 """The limits, in dB below full scale: RMS over the loudest second, and peak (house rule, to protect ears)."""
-USUAL_RMS = -20.0
-"""The level that is aimed at, in dB below full scale (house rule)."""
 SLOWEST, FASTEST = 0.25, 4.0
-"""The limits of the tempo scale (house rule)."""
-TAIL = 2.0
-"""Seconds after the last barline, in which strings ring out (house rule)."""
+"""The limits of the tempo scale (house rule, a safety limit)."""
 LONGEST = 3600
-"""Seconds of sound, at most: an hour takes some 1.3 GB of memory (house rule)."""
+"""Seconds of sound, at most: an hour takes some 1.3 GB of memory (house rule, a safety limit)."""
 CONCERT_A, CONCERT_A_MIDI = 440.0, 69
 """The hertz of a' (ISO 16:1975), from which all pitches go by equal temperament, and its MIDI number."""
-CLICK_BEAT, CLICK_BAR = 1000.0, 1500.0
-"""Hertz of the click on a beat and on the first beat of a measure (house rule)."""
-_CLICK_SECONDS, _CLICK_LEVEL = 0.03, 2.0
-"""How long a click is, and its peak in terms of the loudest second's RMS (house rule)."""
-_LEVEL_POWER = 1.5
-"""Loudness to this power is the strength of the string (house rule: about 4 dB from one dynamic to the next)."""
-_LOW_E, _LOW_DECAY, _DECAY_POWER = 82.4, 9.0, 0.35
-"""The low E of a guitar rings so many seconds, higher strings less by a power of frequency (house rule)."""
-_DARKENING = 1.5
-_HARMONIC_DARKENING = 0.7
-_MUTED_DECAY, _MUTED_DARKENING = 0.45, 25.0
-_DEAD_DECAY, _DEAD_DARKENING = 0.09, 80.0
-"""Decay times in seconds and darkening in nepers a second, as for `Pluck` (house rule)."""
-_PICK, _PICK_ON_HARMONIC = 0.14, 0.27
-"""Where the string is plucked, as a part of its length; of its sounding part for harmonics (house rule)."""
-_PICKS = {"fingernails": 0.08, "snap": 0.05, "pop": 0.06, "slap": 0.04, "tap": 0.25, "left-hand-tap": 0.25}
-"""The same for notes that are not plucked in the usual way: near the bridge they are brighter (house rule)."""
-_RELEASE, _LONG_RELEASE, _DAMP, _FINAL_FADE = 0.06, 0.3, 0.008, 0.5
-"""Seconds in which a note fades: a usual one, a long one, one whose string is struck anew, and at the very end."""
-_LONG = 1.0
-"""Seconds from which a note is long (house rule)."""
 _HARMONICS = frozenset(
-    {"natural-harmonic", "artificial-harmonic", "tapped-harmonic", "touched-harmonic", "pinch-harmonic"}
+    {
+        SignName.NATURAL_HARMONIC,
+        SignName.ARTIFICIAL_HARMONIC,
+        SignName.TAPPED_HARMONIC,
+        SignName.TOUCHED_HARMONIC,
+        SignName.PINCH_HARMONIC,
+    }
 )
-_FADE_IN = frozenset({"fade-in", "volume-swell"})
+_FADE_IN = frozenset({SignName.FADE_IN, SignName.VOLUME_SWELL})
 
 
 class _Planned(NamedTuple):
@@ -108,24 +91,26 @@ class _Planned(NamedTuple):
 
 
 def render_wav(
-    performance: Performance, tempo_scale: float = 1.0, click: bool = False, loudness: float = USUAL_RMS
+    performance: Performance, tempo_scale: float = 1.0, click: bool = False, loudness: float | None = None
 ) -> bytes:
     """A WAV file, 44.1 kHz, 16 bit, mono: the same bytes for the same performance.
 
     `tempo_scale` 0.5 plays half as fast. `click` adds a click on every beat, higher on the first of a bar. `loudness`
-    is the RMS of the loudest second in dB below full scale, at most -16; the peak is at most -3 dBFS, and where that
+    is the RMS of the loudest second in dB below full scale, at most -16, -20 unless given; the peak is at most -3 dBFS, and where that
     limit holds the file is softer. Both protect ears; the playback level is for the listener to keep low. The file
-    ends `TAIL` seconds after the music.
+    ends a while after the music, so that strings ring out.
 
     Raises ValueError for a tempo scale outside 0.25 to 4, a loudness above -16, or more than an hour of sound.
     """
+    taste = read_sound()
+    loudness = taste.level if loudness is None else loudness
     if not SLOWEST <= tempo_scale <= FASTEST:
         raise ValueError(
             f"the tempo scale {tempo_scale:g} is outside {SLOWEST:g} to {FASTEST:g}; 0.5 is half as fast"
         )
     if not loudness <= LOUDEST_RMS:
         raise ValueError(f"a loudness of {loudness:g} dBFS is too loud; it is {LOUDEST_RMS:g} at most")
-    whole = performance.seconds(performance.length) / tempo_scale + TAIL
+    whole = performance.seconds(performance.length) / tempo_scale + taste.tail
     if whole > LONGEST:
         raise ValueError(
             f"this makes {whole / 60:.0f} minutes of sound; at most {LONGEST // 60} can be written: "
@@ -134,7 +119,7 @@ def render_wav(
     mix = np.zeros(round(whole * RATE))
     for number, planned in enumerate(_plan(performance, tempo_scale, whole)):
         _add(mix, planned.start, _sound(planned, number))
-    ending = round(_FINAL_FADE * RATE)
+    ending = round(taste.final_fade * RATE)
     mix[-ending:] *= np.linspace(1.0, 0.0, ending)
     if click:
         _add_clicks(mix, performance, tempo_scale)
@@ -143,6 +128,7 @@ def render_wav(
 
 def _plan(performance: Performance, tempo_scale: float, whole: float) -> Iterator[_Planned]:
     """The notes as their strings allow: a string that is struck anew ends what it sounded before."""
+    taste = read_sound()
     lines: dict[tuple[int, int, int], list[SoundingNote]] = {}
     for note in performance.notes:
         line = lines.setdefault((note.part, note.string, 0 if note.string else note.midi), [])
@@ -158,9 +144,9 @@ def _plan(performance: Performance, tempo_scale: float, whole: float) -> Iterato
             limit = whole
             if after is not None:
                 limit = performance.seconds(after.start) / tempo_scale + after.delay
-            end = max(start, min(max(end, start + _RELEASE), limit))
-            release = _LONG_RELEASE if end - start >= _LONG else _RELEASE
-            yield _Planned(note, start, end, end + max(_DAMP, min(release, limit - end)))
+            end = max(start, min(max(end, start + taste.release), limit))
+            release = taste.long_release if end - start >= taste.long_from else taste.release
+            yield _Planned(note, start, end, end + max(taste.damp, min(release, limit - end)))
 
 
 def frequency(midi: float) -> float:
@@ -170,48 +156,49 @@ def frequency(midi: float) -> float:
 
 def _sound(planned: _Planned, seed: int) -> Samples:
     """The samples of one note."""
+    taste = read_sound()
     wish = _pluck_of(planned, seed)
     seconds = min(wish.seconds, dies_after(wish))
     count = max(1, round(seconds * RATE))
     wish = wish._replace(seconds=count / RATE)
     times = np.arange(count) / RATE
     sound = pluck(wish, _semitones(pitch_path(planned.note, planned.end - planned.start), times))
-    sound *= wish.loudness ** (_LEVEL_POWER - 1)
+    sound *= wish.loudness ** (taste.level_power - 1)
     held = planned.end - planned.start
     fade = (times - held) / (planned.faded - planned.end)
     sound *= 0.5 + 0.5 * np.cos(pi * np.clip(fade, 0.0, 1.0))
-    if planned.note.marks & _FADE_IN:
-        sound *= np.clip(times / max(held, _RELEASE), 0.0, 1.0)
-    if "fade-out" in planned.note.marks:
-        sound *= 1 - np.clip(times / max(held, _RELEASE), 0.0, 1.0)
+    if planned.note.signs & _FADE_IN:
+        sound *= np.clip(times / max(held, taste.release), 0.0, 1.0)
+    if SignName.FADE_OUT in planned.note.signs:
+        sound *= 1 - np.clip(times / max(held, taste.release), 0.0, 1.0)
     return sound
 
 
 def _pluck_of(planned: _Planned, seed: int) -> Pluck:
-    """How the string is plucked for a note with these marks.
+    """How the string is plucked for a note with these signs.
 
     A string touched at a node keeps only the partials that have a node there. They are all the partials of the pitch
     that sounds and none below, so that the string is as long as its sounding part, and dies as slowly as an open one.
     """
-    note, marks = planned.note, planned.note.marks
-    hertz = frequency(note.midi)
-    decay, darkening = _LOW_DECAY * (_LOW_E / hertz) ** _DECAY_POWER, _DARKENING
-    harmonic = bool(marks & _HARMONICS)
+    note, signs = planned.note, planned.note.signs
+    hertz, taste = frequency(note.midi), read_sound()
+    decay, darkening = taste.low_decay * (taste.low_hertz / hertz) ** taste.decay_power, taste.darkening
+    harmonic = bool(signs & _HARMONICS)
     if harmonic:
-        darkening = _HARMONIC_DARKENING
-    if "palm-mute" in marks:
-        decay, darkening = _MUTED_DECAY, _MUTED_DARKENING
-    if "dead" in marks:
-        decay, darkening = _DEAD_DECAY, _DEAD_DARKENING
+        darkening = taste.harmonic_darkening
+    if SignName.PALM_MUTE in signs:
+        decay, darkening = taste.muted_decay, taste.muted_darkening
+    if SignName.DEAD in signs:
+        decay, darkening = taste.dead_decay, taste.dead_darkening
     return Pluck(
         frequency=hertz,
         loudness=note.loudness,
         seconds=planned.faded - planned.start,
         decay=decay,
         darkening=darkening,
-        position=_PICK_ON_HARMONIC
+        position=taste.pick_on_harmonic
         if harmonic
-        else min((_PICKS[mark] for mark in marks if mark in _PICKS), default=_PICK),
+        else min((taste.picks[mark] for mark in signs if mark in taste.picks), default=taste.pick),
         seed=seed,
     )
 
@@ -240,11 +227,12 @@ def _add(mix: Samples, start: float, sound: Samples) -> None:
 
 def _add_clicks(mix: Samples, performance: Performance, tempo_scale: float) -> None:
     """A short sine on every beat, as loud as it takes beside the music."""
-    times = np.arange(round(_CLICK_SECONDS * RATE)) / RATE
-    shape = _CLICK_LEVEL * (loudest_second(mix) or 1.0) * (1 - times / _CLICK_SECONDS)
+    taste = read_sound()
+    times = np.arange(round(taste.click_seconds * RATE)) / RATE
+    shape = taste.click_level * (loudest_second(mix) or 1.0) * (1 - times / taste.click_seconds)
     measures = frozenset(performance.measures)
     for moment in sorted(measures.union(performance.beats)):
-        hertz = CLICK_BAR if moment in measures else CLICK_BEAT
+        hertz = taste.click_first if moment in measures else taste.click_beat
         _add(mix, performance.seconds(moment) / tempo_scale, shape * np.sin(2 * pi * hertz * times))
 
 

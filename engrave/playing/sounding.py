@@ -14,6 +14,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 from engrave.playing.taste import Taste
+from engrave.score.sign_list import SignName
 from engrave.theory.bends import BarMove, BendStep
 
 
@@ -21,7 +22,7 @@ class Piece(NamedTuple):
     """What moves the pitch of a note from `start` after its beginning on: a note may be tied together of several."""
 
     start: Fraction
-    marks: frozenset[str] = frozenset()
+    signs: frozenset[SignName] = frozenset()
     bend: tuple[BendStep, ...] = ()
     bar: BarMove | None = None
 
@@ -29,7 +30,7 @@ class Piece(NamedTuple):
 class SoundingNote(NamedTuple):
     """One sounding note. `midi` is its pitch as a MIDI number; `delay` in seconds spreads chords.
 
-    `length` is how long it sounds, whatever its value on paper. `marks` are the names of its signs, spans such as
+    `length` is how long it sounds, whatever its value on paper. `signs` are the names of its signs, spans such as
     palm-mute and let-ring among them. `bend` are the steps of its bend, `bar` the move of the vibrato bar; `string`
     is 0 where there is none.
     """
@@ -40,7 +41,7 @@ class SoundingNote(NamedTuple):
     length: Fraction
     midi: int
     loudness: float
-    marks: frozenset[str]
+    signs: frozenset[SignName]
     bend: tuple[BendStep, ...] = ()
     delay: float = 0.0
     slides_from: int = 0
@@ -54,7 +55,7 @@ class SoundingNote(NamedTuple):
     @property
     def pieces(self) -> Iterator[tuple[Piece, Fraction]]:
         """The struck piece and the ones tied to it, each with its end after the beginning of the note."""
-        rows = (Piece(Fraction(0), self.marks, self.bend, self.bar), *self.held)
+        rows = (Piece(Fraction(0), self.signs, self.bend, self.bar), *self.held)
         for number, piece in enumerate(rows):
             end = rows[number + 1].start if number + 1 < len(rows) else self.length
             yield piece, max(piece.start, min(end, self.length))
@@ -111,21 +112,23 @@ def settle_lengths(notes: Sequence[SoundingNote], house: Taste) -> list[Sounding
 def _settle(note: SoundingNote, after: SoundingNote | None, house: Taste) -> SoundingNote:
     """`after` is the next note on the same string."""
     last, _ = [*note.pieces][-1]
-    length = last.start + (note.length - last.start) * _share(last.marks, house)
-    if "let-ring" in note.marks | last.marks:
+    length = last.start + (note.length - last.start) * _share(last.signs, house)
+    if SignName.LET_RING in note.signs | last.signs:
         length = max(length, house.ring)
         if after is not None and after.start > note.start:
             length = min(length, after.start - note.start)
-    slides = after is not None and after.slides_from == note.midi and "slurred-slide" not in after.marks
+    slides = (
+        after is not None and after.slides_from == note.midi and SignName.SLURRED_SLIDE not in after.signs
+    )
     return note._replace(length=length, slides_to=after.midi if slides and after is not None else 0)
 
 
-def _share(marks: frozenset[str], house: Taste) -> Fraction:
+def _share(signs: frozenset[SignName], house: Taste) -> Fraction:
     """How much of its length a note sounds."""
-    if {"staccato", "tenuto"} <= marks:
+    if {SignName.STACCATO, SignName.TENUTO} <= signs:
         share = house.portato
     else:
-        share = min((part for name, part in house.shares.items() if name in marks), default=1.0)
-    if "breath-mark" in marks:
+        share = min((part for name, part in house.shares.items() if name in signs), default=1.0)
+    if SignName.BREATH_MARK in signs:
         share = min(share, 1 - house.breath)
     return Fraction(share).limit_denominator(64)

@@ -6,13 +6,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
-from types import MappingProxyType
-from typing import Any, get_type_hints
+from typing import Annotated
 
-from engrave.problems import ProblemLog
-from engrave.resources import data_folder
-from engrave.source.parse import parse_yaml
-from engrave.source.tree import SourceMap
+from engrave.settings.kinds import Number, Share
+from engrave.settings.shipped import read_record, read_tree, shipped_file
+
+Change = Annotated[float, Number(-1, 1)]
+"""Added to the loudness."""
+Semitones = Annotated[float, Number(-24, 24, "semitones")]
+Seconds = Annotated[float, Number(0, 60, "seconds")]
+Ringing = Annotated[float, Number(0, 60, "seconds", is_open=True)]
+"""A time that is divided by."""
+Hertz = Annotated[float, Number(0, 20_000, "Hz", is_open=True)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,62 +26,88 @@ class Taste:
 
     tempo: float
     fermata: float
-    caesura: float
+    caesura: Seconds
     caesura_from: Fraction
-    breath: float
-    dynamics: Mapping[str, float]
-    attacks: Mapping[str, float]
-    after_attacks: Mapping[str, float]
-    hairpin_step: float
+    breath: Share
+    dynamics: Mapping[str, Share]
+    attacks: Mapping[str, Share]
+    after_attacks: Mapping[str, Share]
+    hairpin_step: Share
     hairpin_reach: Fraction
-    emphasis: Mapping[str, float]
-    softest: float
-    unstruck: float
-    shares: Mapping[str, float]
-    portato: float
+    emphasis: Mapping[str, Change]
+    softest: Share
+    unstruck: Share
+    shares: Mapping[str, Share]
+    portato: Share
     ring: Fraction
     grace: Fraction
     graces_most: Fraction
     appoggiatura_most: Fraction
-    roll: float
-    strum: float
-    rake: float
+    roll: Seconds
+    strum: Seconds
+    rake: Seconds
     tremolo_strokes: float
     ornament_notes: float
-    bend_share: float
-    bend_seconds: float
-    glide_share: float
-    glide_seconds: float
-    slide_from: Mapping[str, float]
-    slide_away: Mapping[str, float]
+    bend_share: Share
+    bend_seconds: Seconds
+    glide_share: Share
+    glide_seconds: Seconds
+    slide_from: Mapping[str, Semitones]
+    slide_away: Mapping[str, Semitones]
     vibrato_hertz: float
-    vibrato_wait: float
-    vibrato: Mapping[str, float]
-    bar_vibrato: float
-    bar_amounts: Mapping[str, float]
-    dip_seconds: float
-    dip_after: float
-    dive_after: float
-    dive_share: float
-    scoop_seconds: float
+    vibrato_wait: Seconds
+    vibrato: Mapping[str, Semitones]
+    bar_vibrato: Semitones
+    bar_amounts: Mapping[str, Semitones]
+    dip_seconds: Seconds
+    dip_after: Share
+    dive_after: Share
+    dive_share: Share
+    scoop_seconds: Seconds
 
 
 @lru_cache(maxsize=1)
 def read_taste() -> Taste:
     """The shipped numbers. Raises ValueError when the file that travels with the program is not whole."""
-    log = ProblemLog("styles/playing/standard.yaml")
-    tree = parse_yaml((data_folder() / "styles" / "playing" / "standard.yaml").read_text("utf-8"), log)
-    if not isinstance(tree, SourceMap):
-        raise ValueError("; ".join(map(str, log.in_order())) or f"{log.file} is not a mapping")
-    kinds = get_type_hints(Taste)
-    if set(tree) != set(kinds):
-        raise ValueError(f"{log.file} lacks or does not know: {', '.join(sorted(set(tree) ^ set(kinds)))}")
-    return Taste(**{name: _convert(tree[name], kind) for name, kind in kinds.items()})
+    path = shipped_file("playing", "standard.yaml")
+    return read_record(Taste, read_tree(path), str(path), joint="_")
 
 
-def _convert(value: Any, kind: Any) -> Any:
-    if kind is float:
-        return float(value)
-    if kind is Fraction:
-        return Fraction(str(value))
-    return MappingProxyType({name: float(number) for name, number in value.items()})
+@dataclass(frozen=True, slots=True)
+class Sound:
+    """How a plucked string sounds. styles/playing/sound.yaml says what each number is, its unit and its source."""
+
+    level: Annotated[float, Number(-120, 0, "dB")]
+    level_power: float
+    low_hertz: Hertz
+    low_decay: Ringing
+    decay_power: float
+    darkening: float
+    harmonic_darkening: float
+    muted_decay: Ringing
+    muted_darkening: float
+    dead_decay: Ringing
+    dead_darkening: float
+    pick: Share
+    pick_on_harmonic: Share
+    picks: Mapping[str, Share]
+    touch: Seconds
+    softest_cut: Hertz
+    cut_growth: float
+    release: Ringing
+    long_release: Ringing
+    long_from: Seconds
+    damp: Ringing
+    tail: Seconds
+    final_fade: Seconds
+    click_beat: Hertz
+    click_first: Hertz
+    click_seconds: Ringing
+    click_level: float
+
+
+@lru_cache(maxsize=1)
+def read_sound() -> Sound:
+    """The shipped numbers. Raises ValueError when the file that travels with the program is not whole."""
+    path = shipped_file("playing", "sound.yaml")
+    return read_record(Sound, read_tree(path), str(path), joint="_")

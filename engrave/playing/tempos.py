@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from engrave.playing.sounding import TempoAt
 from engrave.playing.taste import Taste
-from engrave.score.sign_list import SIGNS, Carrier
+from engrave.score.sign_list import SIGNS, Carrier, SignName
 from engrave.score.structure import Event, Part, Score
 
 
@@ -36,11 +36,11 @@ def source_measure(part: Part, index: int) -> int:
     return index
 
 
-def event_marks(event: Event) -> frozenset[str]:
+def event_signs(event: Event) -> frozenset[SignName]:
     """The names of the signs of a whole event, which may be written on any of its notes."""
-    noted = (mark.name for note in event.notes for mark in note.marks)
+    noted = (technique.sign for note in event.notes for technique in note.techniques)
     shared = {name for name in noted if name in SIGNS and SIGNS[name].carrier is Carrier.EVENT}
-    return frozenset(shared | {mark.name for mark in event.marks})
+    return frozenset(shared | {technique.sign for technique in event.techniques})
 
 
 def written_tempos(score: Score, steps: Sequence[Step], house: Taste) -> tuple[TempoAt, ...]:
@@ -101,9 +101,9 @@ def _held(part: Part, index: int) -> Iterator[tuple[Event, bool]]:
     """The events of a measure with a fermata (True) or a caesura (False)."""
     for voice in part.measures[index].voices:
         for event in voice.events:
-            for name in ("fermata", "caesura"):
-                if name in event_marks(event):
-                    yield event, name == "fermata"
+            for name in (SignName.FERMATA, SignName.CAESURA):
+                if name in event_signs(event):
+                    yield event, name == SignName.FERMATA
 
 
 def with_holds(tempos: Sequence[TempoAt], holds: Sequence[Hold]) -> tuple[TempoAt, ...]:

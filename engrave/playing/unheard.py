@@ -7,18 +7,35 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from engrave.playing.tempos import source_measure
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Part, PartMeasure, Score
 
 HAND_ONLY = frozenset(
     {
-        *("pick-down", "pick-up", "pluck", "finger", "string-number", "position", "barre", "half-barre"),
-        *("accidental-mark", "non-arpeggiate", "8va", "8vb", "15ma", "15mb"),
+        *(
+            SignName.PICK_DOWN,
+            SignName.PICK_UP,
+            SignName.PLUCK,
+            SignName.FINGER,
+            SignName.STRING_NUMBER,
+            SignName.POSITION,
+            SignName.BARRE,
+            SignName.HALF_BARRE,
+        ),
+        *(
+            SignName.ACCIDENTAL_MARK,
+            SignName.NON_ARPEGGIATE,
+            SignName.OCTAVE_HIGHER,
+            SignName.OCTAVE_LOWER,
+            SignName.TWO_OCTAVES_HIGHER,
+            SignName.TWO_OCTAVES_LOWER,
+        ),
     }
 )
 """Signs that say how a hand works or how a note is written: what sounds is the same without them."""
-UNHEARD = frozenset({"golpe"})
+UNHEARD = frozenset({SignName.GOLPE})
 """Signs of sounds that no string makes."""
-UNHEARD_IN_MIDI = UNHEARD | {"fingernails", "pinch-harmonic"}
+UNHEARD_IN_MIDI = UNHEARD | {SignName.FINGERNAILS, SignName.PINCH_HARMONIC}
 """Signs of tone: a MIDI file says how loud and how high a note is, not how it is plucked."""
 
 
@@ -52,14 +69,9 @@ def _in_measure(part: Part, content: PartMeasure, signs: frozenset[str]) -> Iter
         for event in voice.events:
             graces = [graces for graces in (event.before, event.after) if graces is not None]
             for one in (event, *(grace for row in graces for grace in row.events)):
-                yield from (f"{name} is not heard" for name in _names(one) & signs)
+                yield from (f"{name} is not heard" for name in one.signs & signs)
             if any(note.is_slash for note in event.notes) and not _has_shape(content, event):
                 yield "slashes are silent without the shape of a chord over them"
-
-
-def _names(event: Event) -> frozenset[str]:
-    marks = (*event.marks, *(mark for note in event.notes for mark in note.marks))
-    return frozenset(mark.name for mark in marks)
 
 
 def _has_shape(content: PartMeasure, event: Event) -> bool:

@@ -54,7 +54,7 @@ def index_rows(index: Index, songs: Sequence[tuple[SongFacts, int, str]], style:
 
 
 def _title(facts: SongFacts, style: Style) -> str:
-    return facts.title or style.wordbook.page.untitled
+    return style.wordbook.title(facts.title)
 
 
 def _by_level(songs: Sequence[tuple[SongFacts, int, str]], style: Style) -> list[Row]:

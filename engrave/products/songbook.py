@@ -310,7 +310,7 @@ def _contents_row(item: _Placed, book: Songbook, style: Style) -> Row:
 
 def _song_title(item: _Placed, style: Style) -> str:
     facts = item.result.facts if item.result is not None else None
-    return (facts.title if facts is not None else "") or style.wordbook.page.untitled
+    return style.wordbook.title(facts.title if facts is not None else "")
 
 
 def _language_warnings(

@@ -10,6 +10,7 @@ from engrave.problems import Location, ProblemLog
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftVoice, PartDraft
 from engrave.score.lead_sheet import find_tune
+from engrave.score.sign_list import SignName
 from engrave.score.spans import find_rivals, resolve_spans
 from engrave.score.structure import Measure, Score, SpanAt, View
 from engrave.theory.metre import beat_text
@@ -93,15 +94,15 @@ def check_spans(context: Context, measures: Sequence[Measure], starting: Sequenc
         context.error(after.sign.location, what, f"{since}; shorten it or remove one of them", after.onset)
 
 
-_MEASURED = {"tremolo-eighths": (1, "eighths"), "tremolo-sixteenths": (2, "sixteenths")}
+_MEASURED = {SignName.TREMOLO_EIGHTHS: (1, "eighths"), SignName.TREMOLO_SIXTEENTHS: (2, "sixteenths")}
 
 
 def check_tremolos(context: Context, voices: Sequence[DraftVoice]) -> None:
     """Report notes that are too short to be repeated as their tremolo says."""
     for voice in voices:
         for event in voice.events:
-            names = {mark.name for note in event.notes for mark in note.marks}
-            names.update(mark.name for mark in event.marks)
+            names = {technique.sign for note in event.notes for technique in note.techniques}
+            names.update(technique.sign for technique in event.techniques)
             for name in names & _MEASURED.keys():
                 flags, word = _MEASURED[name]
                 if event.value.flags >= flags:
@@ -109,6 +110,18 @@ def check_tremolos(context: Context, voices: Sequence[DraftVoice]) -> None:
                     context.error(
                         event.location, what, "use a shorter value for the tremolo, or remove it", event.onset
                     )
+
+
+def check_string_numbers(context: Context, voices: Sequence[DraftVoice]) -> None:
+    """Report numbers of strings that are asked for in a part that has none."""
+    if context.instrument.strings:
+        return
+    for voice in voices:
+        for event in (each for main in voice.events for each in main.in_order()):
+            signs = {technique.sign for note in event.notes for technique in note.techniques}
+            if SignName.STRING_NUMBER in signs | {technique.sign for technique in event.techniques}:
+                what = f"a string-number names a string, and the {context.instrument.name} has none"
+                context.error(event.location, what, "remove the mark", event.onset)
 
 
 def _check_two_voices(context: Context, upper: DraftVoice, lower: DraftVoice) -> None:

@@ -24,8 +24,8 @@ class Context:
     measure: int = 0
     metre: Metre = Metre((4,), 4)
     shapes: HeldShapes = field(default_factory=HeldShapes)
-    has_pitches: bool = False
-    """Some notes were written as pitches, so their places are still to be chosen well."""
+    placed: int = 0
+    """Notes that were written as pitches, so that their places are still to be chosen well."""
 
     def where(self, onset: Fraction | None = None) -> str:
         """The place in the music in words: "guitar, measure 3, beat 2"."""

@@ -6,7 +6,9 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from engrave.problems import NOWHERE, Location
-from engrave.score.structure import ChordAt, Mark, SpanAt, TextAt, Tuplet
+from engrave.score.sign_list import SignName
+from engrave.score.structure import ChordAt, SpanAt, TextAt, Tuplet
+from engrave.score.techniques import Technique
 from engrave.theory.duration import NoteValue
 from engrave.theory.pitch import Pitch
 
@@ -25,7 +27,7 @@ class DraftNote:
     pitch: Pitch | None = None
     tie_from: bool = False
     tie_to: bool = False
-    marks: tuple[Mark, ...] = ()
+    techniques: tuple[Technique, ...] = ()
     finger: str = ""
     sounding: Pitch | None = None
     chosen: bool = False
@@ -33,7 +35,7 @@ class DraftNote:
     @property
     def is_slash(self) -> bool:
         """True for a rhythm slash."""
-        return any(mark.name == "slash" for mark in self.marks)
+        return any(technique.sign is SignName.SLASH for technique in self.techniques)
 
 
 @dataclass(slots=True)
@@ -57,7 +59,7 @@ class DraftEvent:
     tuplets: tuple[Tuplet, ...]
     location: Location
     notes: list[DraftNote] = field(default_factory=list)
-    marks: tuple[Mark, ...] = ()
+    techniques: tuple[Technique, ...] = ()
     lyrics: dict[int, DraftSyllable] = field(default_factory=dict)
     before: list[DraftEvent] = field(default_factory=list)
     after: list[DraftEvent] = field(default_factory=list)
@@ -76,6 +78,10 @@ class DraftVoice:
     events: list[DraftEvent] = field(default_factory=list)
     length: Fraction = Fraction(0)
     whole_rest: bool = False
+
+    def in_order(self) -> list[DraftEvent]:
+        """The events with their grace notes, in the order in which they are played."""
+        return [event for main in self.events for event in main.in_order()]
 
 
 @dataclass(slots=True)

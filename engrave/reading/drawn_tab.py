@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from engrave.problems import Location, did_you_mean
+from engrave.problems import Location
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftVoice
 from engrave.reading.voices import VoiceReader
@@ -92,7 +92,9 @@ class DrawnTabReader:
             else:
                 known = ["rhythm", "lower", *map(str, range(1, self._context.instrument.strings + 1))]
                 self._context.error(
-                    row_location, f'"{name}" is not a row of a drawn tab', did_you_mean(name, known)
+                    row_location,
+                    f'"{name}" is not a row of a drawn tab',
+                    self._context.log.suggest(name, known),
                 )
         if has_tabs:
             return []

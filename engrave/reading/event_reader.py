@@ -11,12 +11,11 @@ from engrave.reading.frets import Tie, make_note, read_detail_of, read_fret
 from engrave.reading.marks import read_marks
 from engrave.reading.pitches import read_pitches
 from engrave.score.short_form import EventKind, TextEvent, TypedWords, WordsError, share_words
-from engrave.score.sign_list import SIGNS, Carrier
-from engrave.score.structure import Mark
+from engrave.score.sign_list import SignName
+from engrave.score.techniques import Plain, Technique, is_of_event
 from engrave.source.tree import SourceMap
 from engrave.theory.pitch import Pitch
 
-_EVENT_MARKS = frozenset(name for name, sign in SIGNS.items() if sign.carrier is Carrier.EVENT)
 SLASH_PITCH = Pitch(6, 0, 4)
 """Stands in for the pitch that a slash does not have."""
 
@@ -33,7 +32,7 @@ class EventReader:
         context = self._context
         for key, value, location in content.entries():
             if key == "marks":
-                event.marks = read_marks(context, value, location)
+                event.techniques = read_marks(context, value, location)
             elif key == "pitch":
                 texts = value if isinstance(value, list) else str(value).split("+")
                 taken = [note.string for note in event.notes]
@@ -60,11 +59,11 @@ class EventReader:
         elif text.kind is EventKind.TIE:
             self._tie_all(event, text, locations, last)
         elif text.kind is EventKind.SLASH:
-            marks = (Mark("slash", location=event.location), *_plain(text.typed, event.location))
+            techniques = (Plain(SignName.SLASH, event.location), *_plain(text.typed, event.location))
             pitch = SLASH_PITCH
-            event.notes = [DraftNote(0, 0, pitch.midi, event.location, pitch, marks=marks)]
+            event.notes = [DraftNote(0, 0, pitch.midi, event.location, pitch, techniques=techniques)]
         else:
-            event.marks = _plain(text.typed, event.location)
+            event.techniques = _plain(text.typed, event.location)
             if text.pitches:
                 event.notes = read_pitches(self._context, text.pitches, event.location, ())
 
@@ -84,7 +83,7 @@ class EventReader:
     def _read_notes(
         self, event: DraftEvent, text: TextEvent, locations: Sequence[Location], last: DraftEvent | None
     ) -> None:
-        event.marks = _plain(text.typed, event.location)
+        event.techniques = _plain(text.typed, event.location)
         start = event.location
         for string, offset, words in text.notes:
             location = Location(start.line, start.column + offset)
@@ -110,17 +109,16 @@ class EventReader:
         except WordsError as error:
             self._tell(event, error, locations)
             return
-        event.marks = _plain(shared, event.location)
+        event.techniques = _plain(shared, event.location)
         for note in last.notes:
             note.tie_to = True
             held = _held(note, event.location)
             for mark in typed.marks:
-                location = locations[mark.at] if mark.amount else event.location
                 if mark.amount:
-                    found = read_detail_of(self._context, mark.name, mark.amount, 0, True, location)
-                    held.marks += (found,) if found is not None else ()
+                    found = read_detail_of(self._context, mark.sign, mark.amount, 0, True, locations[mark.at])
+                    held.techniques += (found,) if found is not None else ()
                 else:
-                    held.marks += (Mark(mark.name, location=location),)
+                    held.techniques += (Plain(mark.sign, event.location),)
             held.finger = typed.finger
             event.notes.append(held)
 
@@ -134,7 +132,7 @@ class EventReader:
             return None
         note.tie_to = True
         held = _held(note, location)
-        held.marks += tie.marks
+        held.techniques += tie.techniques
         held.finger = tie.finger
         return held
 
@@ -142,18 +140,18 @@ class EventReader:
 def _share_marks(event: DraftEvent) -> None:
     """Marks of an event that stand after its only note are the event's."""
     note = event.notes[0]
-    shared = tuple([mark for mark in note.marks if not mark.amount and mark.name in _EVENT_MARKS])
+    shared = tuple([technique for technique in note.techniques if is_of_event(technique)])
     if shared:
-        note.marks = tuple([mark for mark in note.marks if mark not in shared])
-        event.marks = shared + event.marks
+        note.techniques = tuple([technique for technique in note.techniques if technique not in shared])
+        event.techniques = shared + event.techniques
 
 
-def _plain(typed: TypedWords, location: Location) -> tuple[Mark, ...]:
-    return tuple([Mark(mark.name, location=location) for mark in typed.marks])
+def _plain(typed: TypedWords, location: Location) -> tuple[Technique, ...]:
+    return tuple([Plain(mark.sign, location) for mark in typed.marks])
 
 
 def _held(note: DraftNote, location: Location) -> DraftNote:
-    dead = tuple(mark for mark in note.marks if mark.name == "dead")
+    dead = tuple(technique for technique in note.techniques if technique.sign is SignName.DEAD)
     return DraftNote(
         note.string,
         note.fret,
@@ -161,6 +159,6 @@ def _held(note: DraftNote, location: Location) -> DraftNote:
         location,
         note.pitch,
         tie_from=True,
-        marks=dead,
+        techniques=dead,
         chosen=note.chosen,
     )

@@ -6,18 +6,17 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from engrave.reading.drafts import DraftEvent, DraftNote, DraftSyllable, DraftVoice, PartDraft
-from engrave.score.sign_list import TOUCHED_HARMONICS
 from engrave.score.spelling import VoiceSpeller
 from engrave.score.structure import (
     Event,
     Graces,
-    Mark,
     Measure,
     Note,
     PartMeasure,
     Syllable,
     Voice,
 )
+from engrave.score.techniques import StoppedHarmonic, Technique, Trill, TrillAccidental
 from engrave.theory.duration import note_value
 from engrave.theory.harmonics import harmonic_pitch, touched_pitch
 from engrave.theory.key import Key
@@ -59,10 +58,10 @@ def _spell(number: int, measures: list[Measure], drafts: Sequence[PartDraft]) ->
     for index, event in places:
         speller.start(index, event.onset, drafts[index].chords)
         for at, note in enumerate(event.notes):
-            held = speller.held(note.midi) if note.tie_from else None
+            held = speller.held(note)
             proposed = held is None and note.pitch is None
             note.pitch = held or note.pitch or speller.propose(at, note.midi)
-            speller.keep(note.midi, note.pitch, proposed)
+            speller.keep(note, note.pitch, proposed)
 
 
 def _finish_voice(voice: DraftVoice, measure: Measure) -> Voice:
@@ -79,7 +78,7 @@ def _finish_event(event: DraftEvent, key: Key) -> Event:
         notes=tuple([_finish_note(note, key) for note in event.notes]),
         tuplets=event.tuplets,
         lyrics=_finish_lyrics(event) if event.lyrics else (),
-        marks=event.marks,
+        techniques=event.techniques,
         whole_measure=False,
         location=event.location,
         before=Graces(tuple(_finish_event(grace, key) for grace in event.before), event.slashed)
@@ -99,7 +98,7 @@ def _finish_note(note: DraftNote, key: Key) -> Note:
         fret=note.fret,
         tie_from=note.tie_from,
         tie_to=note.tie_to,
-        marks=note.marks + _trill_accidental(note, key) if note.marks else (),
+        techniques=note.techniques + _trill_accidental(note, key) if note.techniques else (),
         finger=note.finger,
         location=note.location,
         sounding=note.sounding or _touched_sound(note),
@@ -107,21 +106,21 @@ def _finish_note(note: DraftNote, key: Key) -> Note:
     )
 
 
-def _trill_accidental(note: DraftNote, key: Key) -> tuple[Mark, ...]:
+def _trill_accidental(note: DraftNote, key: Key) -> tuple[Technique, ...]:
     """The accidental over a trill whose upper note the key does not have."""
-    for mark in note.marks:
-        if mark.name == "trill" and mark.amount and note.pitch is not None:
-            upper = touched_pitch(note.pitch, int(mark.amount) - note.fret)
+    for technique in note.techniques:
+        if isinstance(technique, Trill) and note.pitch is not None:
+            upper = touched_pitch(note.pitch, technique.to - note.fret)
             if upper.alter != key.alters[upper.step]:
-                return (Mark("accidental-mark", str(upper.alter), mark.location),)
+                return (TrillAccidental(upper.alter, technique.location),)
     return ()
 
 
 def _touched_sound(note: DraftNote) -> Pitch | None:
     """What a harmonic of a stopped string sounds."""
-    for mark in note.marks:
-        if mark.name in TOUCHED_HARMONICS and note.pitch is not None:
-            return harmonic_pitch(note.pitch, int(mark.amount) - note.fret)
+    for technique in note.techniques:
+        if isinstance(technique, StoppedHarmonic) and note.pitch is not None:
+            return harmonic_pitch(note.pitch, technique.touched - note.fret)
     return None
 
 

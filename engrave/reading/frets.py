@@ -9,7 +9,8 @@ from engrave.reading.context import Context, word_locations
 from engrave.reading.drafts import DraftNote
 from engrave.reading.marks import natural_harmonic_pitch, read_detail, read_marks
 from engrave.score.short_form import WITH_AMOUNT, FretWords, WordsError, parse_fret
-from engrave.score.structure import Mark
+from engrave.score.sign_list import SignName
+from engrave.score.techniques import NaturalHarmonic, Plain, Technique, signs_of
 from engrave.source.tree import SourceMap, Value
 from engrave.theory.pitch import Pitch, parse_pitch
 
@@ -60,12 +61,12 @@ def _read_mapping(context: Context, string: int, value: SourceMap, location: Loc
         return None
     typed = words.typed
     finger, pitch = str(value.get("finger", typed.finger)), str(value.get("pitch", typed.pitch))
-    marks = list(read_marks(context, value.get("marks", ()), location))
+    techniques = list(read_marks(context, value.get("marks", ()), location))
     for key, amount, key_location in value.entries():
         if key in WITH_AMOUNT:
-            _add_detail(context, marks, (key, str(amount)), words, key_location)
+            _add_detail(context, techniques, (SignName(key), str(amount)), words, key_location)
     words = words._replace(typed=typed._replace(finger=finger, pitch=pitch))
-    return make_note(context, string, words, location, _finder(context, spot, str(fret)), marks)
+    return make_note(context, string, words, location, _finder(context, spot, str(fret)), techniques)
 
 
 def make_note(
@@ -74,23 +75,24 @@ def make_note(
     words: FretWords,
     location: Location,
     find: WordPlace | None = None,
-    more: list[Mark] | None = None,
+    more: list[Technique] | None = None,
 ) -> DraftNote | None:
-    """The note that `words` say, and `more` marks; None when it cannot be used. `find` says where each word stands.
+    """The note that `words` say, with `more` techniques; None when it cannot be used. `find` says where each word stands.
 
     Raises `Tie` for ties.
     """
     typed = words.typed
-    marks: list[Mark] = []
+    techniques: list[Technique] = []
     for mark in typed.marks:
         if mark.amount:
-            _add_detail(context, marks, (mark.name, mark.amount), words, find(mark.at) if find else location)
+            at = find(mark.at) if find else location
+            _add_detail(context, techniques, (mark.sign, mark.amount), words, at)
         else:
-            marks.append(Mark(mark.name, location=location))
+            techniques.append(Plain(mark.sign, location))
     if more:
-        marks += more
+        techniques += more
     if words.is_tie:
-        raise Tie(tuple(marks), typed.finger)
+        raise Tie(tuple(techniques), typed.finger)
     instrument = context.instrument
     if words.fret > instrument.usable_frets:
         capo = f" beyond its capo at {instrument.capo}" if instrument.capo else ""
@@ -103,33 +105,39 @@ def make_note(
         what = f"{spelled.name} is not what string {string} fret {words.fret} sounds"
         context.error(location, what, f"it is written as {_name(midi)}")
         spelled = None
-    note = DraftNote(string, words.fret, midi, location, spelled, marks=tuple(marks), finger=typed.finger)
+    note = DraftNote(
+        string, words.fret, midi, location, spelled, techniques=tuple(techniques), finger=typed.finger
+    )
     _find_harmonic(context, note, words)
     return note
 
 
 def read_detail_of(
-    context: Context, name: str, amount: str, fret: int, held: bool, location: Location
-) -> Mark | None:
-    """A mark with an amount; None (and why in the log) when the amount cannot be used."""
+    context: Context, sign: SignName, amount: str, fret: int, held: bool, location: Location
+) -> Technique | None:
+    """A technique with an amount; None (and why in the log) when the amount cannot be used."""
     try:
-        return read_detail(name, amount, fret, held, location)
+        return read_detail(sign, amount, fret, held, location)
     except ValueError as error:
         context.error(location, str(error))
         return None
 
 
 def _add_detail(
-    context: Context, marks: list[Mark], detail: tuple[str, str], words: FretWords, location: Location
+    context: Context,
+    techniques: list[Technique],
+    detail: tuple[SignName, str],
+    words: FretWords,
+    location: Location,
 ) -> None:
-    mark = read_detail_of(context, *detail, words.fret, words.is_tie, location)
-    if mark is not None:
-        marks.append(mark)
+    technique = read_detail_of(context, *detail, words.fret, words.is_tie, location)
+    if technique is not None:
+        techniques.append(technique)
 
 
 def _find_harmonic(context: Context, note: DraftNote, words: FretWords) -> None:
     """Set what a natural harmonic sounds; refuse frets that only a harmonic could have."""
-    if "natural-harmonic" not in {mark.name for mark in note.marks}:
+    if SignName.NATURAL_HARMONIC not in signs_of(note.techniques):
         if words.node:
             hint = "only a natural-harmonic may lie between two frets"
             context.error(note.location, f"{words.node} is not a fret", hint)
@@ -139,18 +147,20 @@ def _find_harmonic(context: Context, note: DraftNote, words: FretWords) -> None:
         note.sounding = natural_harmonic_pitch(context.instrument, note.string, node)
     except ValueError as error:
         context.error(note.location, str(error), "strong ones lie at frets 12, 7, 5, 4, 9 and 3.2")
-    note.marks = tuple(
-        mark._replace(amount=words.node or str(words.fret)) if mark.name == "natural-harmonic" else mark
-        for mark in note.marks
+    note.techniques = tuple(
+        NaturalHarmonic(node, technique.location)
+        if technique.sign is SignName.NATURAL_HARMONIC
+        else technique
+        for technique in note.techniques
     )
 
 
 class Tie(Exception):
-    """The string is held from the event before; `marks` and `finger` are those of the held note."""
+    """The string is held from the event before; `techniques` and `finger` are those of the held note."""
 
-    def __init__(self, marks: tuple[Mark, ...], finger: str) -> None:
+    def __init__(self, techniques: tuple[Technique, ...], finger: str) -> None:
         super().__init__("tie")
-        self.marks = marks
+        self.techniques = techniques
         self.finger = finger
 
 

@@ -10,9 +10,10 @@ from engrave.documents.handout import Handout, Item
 from engrave.documents.paper import SystemKind
 from engrave.problems import Location, Problem, ProblemLog, did_you_mean
 from engrave.reading.check import check_view
+from engrave.reading.header import read_paper_size
 from engrave.reading.instruments import read_instrument
 from engrave.reading.load import file_log, load_tree, read_score_tree
-from engrave.reading.paper_reader import check_strung, read_blank_instrument, read_paper_size
+from engrave.reading.paper_reader import check_strung, read_blank_instrument
 from engrave.reading.pictures import read_picture
 from engrave.reading.rich_text import read_markdown
 from engrave.reading.settle import USUAL_HAND
@@ -110,6 +111,9 @@ class HandoutReader:
         if kind == "shapes":
             instrument = read_instrument(entry, self._log, PRESETS["guitar"])
             shapes = read_shapes(entry["shapes"], instrument, self._log)
+            if not shapes and not self._log.has_errors:
+                hint = "for example: {G: 3 2 0 0 0 3}"
+                self._log.error(entry.value_location("shapes"), "there is no chord shape here", hint=hint)
             return records.Shapes(shapes, entry.get("left-handed", False))
         if kind == "blank":
             return self._read_blank(entry["blank"])
@@ -224,16 +228,17 @@ class HandoutReader:
         if not str(entry.get("alt", "")).strip():
             self._log.error(location, "this picture has no description", hint="write alt: and what it shows")
         try:
-            data, pixels = read_picture(self._folder / str(entry["picture"]))
+            picture = read_picture(self._folder / str(entry["picture"]))
         except ValueError as error:
             self._log.error(location, str(error))
             return None
         return records.Picture(
-            data,
-            pixels,
+            picture.data,
+            picture.size,
             str(entry.get("alt", "")),
             float(entry.get("width", 0.0)),
             str(entry.get("caption", "")),
+            picture.turn,
         )
 
     def _check_links(self, items: list[Item], is_whole: bool) -> None:

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from engrave.problems import NOWHERE, Location, ProblemLog
 from engrave.reading.instruments import read_instrument
+from engrave.score.paper_size import Orientation, PaperSize, parse_size
 from engrave.score.structure import Credits, Tempo, View
 from engrave.source.tree import SourceList, SourceMap, Value
 from engrave.theory.duration import parse_note_value
@@ -71,3 +72,14 @@ def read_tempo(text: str, location: Location = NOWHERE) -> Tempo:
     if not 1 <= per_minute <= 1000:
         raise ValueError(f"{match.group('number')} beats per minute cannot be played")
     return Tempo(words, parse_note_value(match.group("value")), per_minute, location)
+
+
+def read_paper_size(tree: SourceMap, log: ProblemLog) -> PaperSize:
+    """What a document whose form is right asks of its sheet; a size that cannot be goes to `log`."""
+    sides = None
+    if "size" in tree:
+        try:
+            sides = parse_size(str(tree["size"]))
+        except ValueError as error:
+            log.error(tree.value_location("size"), str(error))
+    return PaperSize(sides, Orientation(tree["orientation"]) if "orientation" in tree else None)

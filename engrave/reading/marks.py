@@ -4,23 +4,21 @@ from __future__ import annotations
 
 from engrave.problems import Location, nearest_word
 from engrave.reading.context import Context
-from engrave.score.short_form import BAR, BEND, TRILL
-from engrave.score.sign_list import MARKS, TOUCHED_HARMONICS
-from engrave.score.structure import Mark
+from engrave.score.sign_list import MARKS, SignName
+from engrave.score.techniques import Plain, StoppedHarmonic, Technique, Trill, parse_technique
 from engrave.source.tree import Value
-from engrave.theory.bends import parse_bar_move, parse_bend
 from engrave.theory.harmonics import harmonic_pitch, partial_at
 from engrave.theory.instrument import Instrument
 from engrave.theory.pitch import Pitch
 
 
-def read_marks(context: Context, value: Value, location: Location) -> tuple[Mark, ...]:
+def read_marks(context: Context, value: Value, location: Location) -> tuple[Technique, ...]:
     """The marks that `value` names; what is none of them goes to the log."""
     names = value.split() if isinstance(value, str) else [str(name) for name in value]
-    marks = []
+    marks: list[Technique] = []
     for name in names:
         if name in MARKS:
-            marks.append(Mark(name, location=location))
+            marks.append(Plain(SignName(name), location))
             continue
         near = nearest_word(name, MARKS)
         hint = f'did you mean "{near}"?' if near else "marks are words such as accent, fermata or strum-down"
@@ -32,22 +30,17 @@ WIDEST_TRILL = 4
 """Frets that one hand spans between two fingers of a trill (house rule)."""
 
 
-def read_detail(name: str, amount: str, fret: int, held: bool, location: Location) -> Mark:
-    """The mark `name` of a note on `fret`. `held`: the note is tied to the one before it.
+def read_detail(sign: SignName, amount: str, fret: int, held: bool, location: Location) -> Technique:
+    """The technique `sign` of a note on `fret`. `held`: the note is tied to the one before it.
 
     Raises ValueError that says what is wrong with the amount and what would be right.
     """
-    words = " ".join(amount.split())
-    if name == BEND:
-        words = words.lower()
-        parse_bend(words, held)
-    elif name == BAR:
-        parse_bar_move(words)
-    elif name == TRILL:
-        _check_trill(int(words), fret)
-    elif name in TOUCHED_HARMONICS:
-        _check_touched(int(words), fret)
-    return Mark(name, words, location)
+    technique = parse_technique(sign, amount.lower() if sign is SignName.BEND else amount, location, held)
+    if isinstance(technique, Trill):
+        _check_trill(technique.to, fret)
+    elif isinstance(technique, StoppedHarmonic):
+        _check_touched(technique.touched, fret)
+    return technique
 
 
 def _check_touched(touched: int, fret: int) -> None:

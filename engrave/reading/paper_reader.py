@@ -7,8 +7,9 @@ from dataclasses import replace
 
 from engrave.documents.paper import Holes, Margins, Paper, SystemKind
 from engrave.problems import ProblemLog
+from engrave.reading.header import read_paper_size
 from engrave.reading.instruments import read_instrument
-from engrave.score.paper_size import AS_USUAL, SIZES, Orientation, PaperSize, parse_size
+from engrave.score.paper_size import AS_USUAL, SIZES, PaperSize
 from engrave.source.tree import SourceMap, Value
 from engrave.theory.instrument import PRESETS, Instrument, tuning_of
 
@@ -55,17 +56,6 @@ def _count_strings(tuning: Value) -> int:
         return len(tuning_of(tuning)) if isinstance(tuning, str) else len(tuning)
     except ValueError:
         return 0
-
-
-def read_paper_size(tree: SourceMap, log: ProblemLog) -> PaperSize:
-    """What a document whose form is right asks of its sheet; a size that cannot be goes to `log`."""
-    sides = None
-    if "size" in tree:
-        try:
-            sides = parse_size(str(tree["size"]))
-        except ValueError as error:
-            log.error(tree.value_location("size"), str(error))
-    return PaperSize(sides, Orientation(tree["orientation"]) if "orientation" in tree else None)
 
 
 _PLAIN = Margins(top=15.0, bottom=15.0, inner=15.0, outer=15.0)

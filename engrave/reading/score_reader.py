@@ -5,23 +5,23 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from engrave.problems import ProblemLog, did_you_mean
+from engrave.problems import ProblemLog
 from engrave.reading.check import (
     check_bar_lengths,
     check_spans,
+    check_string_numbers,
     check_strings,
     check_tremolos,
     count_measure_repeats,
 )
 from engrave.reading.check_hand import check_left_hand
 from engrave.reading.context import Context
-from engrave.reading.drafts import DraftEvent, DraftVoice, PartDraft
+from engrave.reading.drafts import DraftVoice, PartDraft
 from engrave.reading.drawn_tab import DrawnTabReader
 from engrave.reading.finish import finish_part
-from engrave.reading.header import PartHeader, read_credits, read_parts
+from engrave.reading.header import PartHeader, read_credits, read_paper_size, read_parts
 from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
-from engrave.reading.paper_reader import read_paper_size
 from engrave.reading.settle import settle
 from engrave.reading.shapes import HeldShapes, read_shapes, wants_shapes
 from engrave.reading.voices import VoiceReader
@@ -136,6 +136,8 @@ def read_score(tree: Value, lines: list[str], log: ProblemLog) -> Score | None:
     measures: list[Measure] = []
     drafts: list[list[PartDraft]] = [[] for _ in headers]
     for entry in tree["measures"]:
+        if log.is_full:
+            return None
         measure = shared.read(entry)
         contents = _part_contents(entry, headers, measure, "parts" in tree, log)
         row = [reader.read(content, measure) for reader, content in zip(readers, contents, strict=True)]
@@ -167,14 +169,14 @@ def _finish(
 ) -> Score | None:
     shorter = expected_lengths(measures)
     for reader, column in zip(readers, drafts, strict=True):
-        before: list[DraftEvent | None] = [None, None]
         for index, (measure, draft) in enumerate(zip(measures, column, strict=True)):
             context = reader.context
             context.measure, context.metre = measure.number, measure.metre
             measures[index] = check_bar_lengths(context, measures[index], draft.voices, shorter[index])
             check_strings(context, draft.voices)
             check_tremolos(context, draft.voices)
-            check_left_hand(context, draft.voices, before)
+            check_string_numbers(context, draft.voices)
+        check_left_hand(reader.context, measures, column)
         count_measure_repeats(reader.context, measures, column)
         check_spans(reader.context, measures, [draft.spans for draft in column])
     for index, what, hint in check_structure([measure.repeat for measure in measures]):
@@ -211,7 +213,7 @@ def _finish(
         house_style=tree.get("house-style"),
         paper_size=paper_size,
     )
-    return settle(score, log) if any(reader.context.has_pitches for reader in readers) else score
+    return settle(score, log) if any(reader.context.placed for reader in readers) else score
 
 
 def _with_length(measure: Measure, row: list[PartDraft]) -> Measure:
@@ -252,6 +254,6 @@ def _part_contents(
     for name in contents:
         if name not in known:
             log.error(
-                contents.key_location(name), f'there is no part "{name}"', where, did_you_mean(name, known)
+                contents.key_location(name), f'there is no part "{name}"', where, log.suggest(name, known)
             )
     return [contents.get(header.id) for header in headers]

@@ -7,9 +7,8 @@ from functools import lru_cache
 
 from engrave.problems import NOWHERE, ProblemLog
 from engrave.reading.score_reader import read_score
-from engrave.resources import data_folder
 from engrave.score.structure import Score
-from engrave.source.parse import parse_yaml
+from engrave.settings.shipped import read_tree, shipped_file
 from engrave.source.tree import SourceList, SourceMap
 
 
@@ -21,12 +20,7 @@ def read_sign_examples(names: Iterable[str]) -> dict[str, Score]:
 
 @lru_cache(maxsize=1)
 def _examples() -> SourceMap:
-    path = data_folder() / "styles" / "signs" / "examples.yaml"
-    log = ProblemLog(str(path))
-    tree = parse_yaml(path.read_text("utf-8"), log)
-    if not isinstance(tree, SourceMap):
-        raise ValueError("\n".join(str(problem) for problem in log.problems))
-    return tree
+    return read_tree(shipped_file("signs", "examples.yaml"))
 
 
 def _read(name: str, content: SourceMap | SourceList) -> Score:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from engrave.documents.songbook import Divider, Index, Side, Song, Songbook
 from engrave.problems import Location, ProblemLog
-from engrave.reading.paper_reader import read_paper_size
+from engrave.reading.header import read_paper_size
 from engrave.reading.rich_text import read_markdown
 from engrave.score.rich_text import Block
 from engrave.score.structure import ExplainSigns, View
@@ -79,6 +79,8 @@ def _read_entry(
                     f'"{key}" does not belong to a section',
                     hint="start a new item with -",
                 )
+        if not str(entry["section"]).strip():
+            log.error(entry.value_location("section"), "this section has no title", hint="section: Waltzes")
         return Divider(str(entry["section"]))
     if "file" not in entry:
         log.error(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from engrave.problems import Location, Problem, ProblemLog, Severity
+from engrave.problems import MOST_TOLD, Location, Problem, ProblemLog, Severity
 from engrave.reading.score_reader import read_score
 from engrave.source.schema import Fault, find_faults
 from engrave.source.tree import SourceList, SourceMap
@@ -20,6 +20,8 @@ def tell_the_rest(tree: SourceMap, lines: list[str], log: ProblemLog) -> None:
 
     Measures with a fault of form are left out, and those after them, since a tie or a slur may come from there.
     """
+    if len(log.problems) > MOST_TOLD:
+        return
     faults = find_faults(tree, "score")
     rest = _without(tree, faults)
     if rest is None or find_faults(rest, "score"):
@@ -27,7 +29,7 @@ def tell_the_rest(tree: SourceMap, lines: list[str], log: ProblemLog) -> None:
     found = ProblemLog(log.file)
     read_score(rest, lines, found)
     unsure = _unsure(tree, faults)
-    for problem in found.in_order():
+    for problem in found.problems:
         if problem.severity is Severity.ERROR and not _lies_in(problem, unsure):
             log.error(problem.location, problem.what, problem.where, problem.hint)
 

@@ -10,7 +10,7 @@ from engrave.problems import NOWHERE, Location
 from engrave.reading.context import Context, word_locations
 from engrave.reading.drafts import DraftEvent, DraftVoice
 from engrave.reading.event_reader import EventReader
-from engrave.score.short_form import TextEvent, parse_row
+from engrave.score.short_form import TextEvent, row_events
 from engrave.score.structure import Tuplet
 from engrave.source.tree import SourceList, SourceMap, Value
 from engrave.theory.duration import NoteValue, parse_note_value, parse_tuplet
@@ -109,7 +109,9 @@ class VoiceReader:
         else:
             text = str(value)
             locations = word_locations(self._context.lines, location, text)
-            for event in parse_row(text):
+            for event in row_events(text):
+                if self._context.log.is_full:
+                    return
                 yield InRow(event, locations), locations[event.at] if locations else location
 
     def _read_graces(self, key: str, value: Value, key_location: Location, location: Location) -> None:

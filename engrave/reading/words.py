@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from engrave.problems import Location, did_you_mean
 from engrave.reading.context import Context
-from engrave.score.sign_list import DYNAMICS, NUMBERED_SPANS, SPANS
+from engrave.score.sign_list import DYNAMICS, NUMBERED_SPANS, SPANS, SignName
 from engrave.score.structure import ChordAt, SpanAt, TextAt
 from engrave.source.tree import SourceList, SourceMap, Value
 from engrave.theory.chord_name import parse_chord_name
@@ -56,7 +56,7 @@ def read_dynamics(
         if text in DYNAMICS:
             found.append(TextAt(onset, text, spot))
         else:
-            context.error(spot, f'"{text}" is not a dynamic', did_you_mean(text, DYNAMICS), onset)
+            context.error(spot, f'"{text}" is not a dynamic', context.log.suggest(text, DYNAMICS), onset)
     return tuple(found)
 
 
@@ -129,6 +129,6 @@ def parse_span(text: str, onset: Fraction, location: Location) -> SpanAt:
         raise ValueError(f'"{detail}" does not belong to {name}')
     measures = _MEASURES.fullmatch(match["length"].strip())
     if measures is not None:
-        return SpanAt(onset, name, detail, Fraction(0), int(measures["count"]), location)
+        return SpanAt(onset, SignName(name), detail, Fraction(0), int(measures["count"]), location)
     length = sum((_length(piece.strip()) for piece in match["length"].split("+")), Fraction(0))
-    return SpanAt(onset, name, detail, length, 0, location)
+    return SpanAt(onset, SignName(name), detail, length, 0, location)

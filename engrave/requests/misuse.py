@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from engrave.requests.option import Group, Option, options_of, parts_of, typed_values
@@ -20,6 +21,8 @@ def find_misuse(request: Any) -> str:
 
 def _check_option(option: Option, options: dict[str, Option], values: dict[str, Any]) -> str:
     value = values[option.name]
+    if isinstance(value, float) and not math.isfinite(value):
+        return f"{option.flag} must be {_range(option)}"
     if option.is_required or value == option.default:
         return ""
     if not _is_between(value, option.least, option.most):
@@ -42,6 +45,8 @@ def _is_between(value: Any, least: float | None, most: float | None) -> bool:
 
 
 def _range(option: Option) -> str:
+    if option.most is None and option.least is None:
+        return "a number in digits"
     if option.most is None:
         return f"{option.least:g} or more"
     return f"{option.least or 0:g} to {option.most:g}"

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from fractions import Fraction
-from itertools import pairwise
+from itertools import count
+from typing import NamedTuple
 
-from engrave.score.sign_list import SIGNS, Carrier
-from engrave.score.structure import Event, Graces, Mark, Measure, Note, Part, PartMeasure, Voice
-from engrave.theory.bends import parse_bend
+from engrave.score.joins import Joins, NoteAt, events_in_order, resolve_joins
+from engrave.score.sign_list import SIGNS, Carrier, SignName
+from engrave.score.structure import Event, Graces, Measure, Note, Part, PartMeasure, Voice
+from engrave.score.techniques import Technique, Trill, TrillAccidental
 from engrave.theory.harmonics import touched_pitch
 from engrave.theory.key import Key
 from engrave.theory.pitch import Pitch
@@ -17,16 +19,15 @@ from engrave.theory.transposition import Interval, transpose_key, transpose_pitc
 
 _FAMILIES = ("articulation", "ornaments", "notes", "octaves", "loudness")
 """Families of signs that are not about one instrument's hands."""
-_TECHNIQUES = ("fade-in", "fade-out", "volume-swell")
+_TECHNIQUES = (SignName.FADE_IN, SignName.FADE_OUT, SignName.VOLUME_SWELL)
 """Signs of those families that are."""
 PLAIN_SIGNS = frozenset(
     name for name, sign in SIGNS.items() if sign.family in _FAMILIES and name not in _TECHNIQUES
-) | {"slash"}
+) | {SignName.SLASH}
 """The signs that a tune keeps."""
 _UNBENT = Fraction(0)
 
 _Change = Callable[[Event], Event]
-_Pitches = frozenset[Pitch]
 
 
 def plain_melody(
@@ -37,76 +38,87 @@ def plain_melody(
     On a fretted part the highest note of a chord is the tune; a harmonic is written at its sound, a bent note at the
     pitch it is bent to in the end (quarter tones left out). A part without strings keeps all its notes.
     """
-    reader = _MelodyReader(part.is_fretted)
-    voices = []
+    reader = _MelodyReader(part)
+    voices: list[tuple[Voice, ...]] = []
     for content, measure, way in zip(part.measures, measures, ways, strict=True):
-        reader.key, reader.way = measure.key, way
+        reader.start(len(voices), measure.key, way)
         voices.append(tuple(_change_voice(voice, reader.read) for voice in content.voices[:1]))
     return _tied_anew(part.measures, voices)
 
 
 class _MelodyReader:
-    """Reads the events of one voice in order; remembers which strings are bent, for the notes tied to them."""
+    """Reads the events of one voice in order."""
 
-    key: Key
-    way: Interval
+    _key: Key
+    _way: Interval
+    _at: NoteAt
 
-    def __init__(self, fretted: bool) -> None:
-        self._fretted = fretted
-        self._bent: dict[int, Fraction] = {}
+    def __init__(self, part: Part) -> None:
+        self._fretted = part.is_fretted
+        self._bent = resolve_joins(part.measures).bent
+
+    def start(self, measure: int, key: Key, way: Interval) -> None:
+        """The next measure, its key, and how far its notes move."""
+        self._at, self._key, self._way = NoteAt(measure, 0, 0, 0), key, way
 
     def read(self, event: Event) -> Event:
         """The event as a tune has it; its grace notes are events of their own."""
-        before, self._bent = self._bent, {}
-        notes = [self._read_note(note, before) for note in event.notes]
+        notes = [
+            self._read_note(note, self._bent.get(self._at._replace(note=index), _UNBENT))
+            for index, note in enumerate(event.notes)
+        ]
+        self._at = self._at._replace(event=self._at.event + 1)
         if self._fretted and len(notes) > 1:
             notes = [_highest(notes)]
-        return event._replace(notes=tuple(notes), marks=_plain(event.marks))
+        return event._replace(notes=tuple(notes), techniques=_plain(event.techniques))
 
-    def _read_note(self, note: Note, bent: dict[int, Fraction]) -> Note:
-        marks = _plain(note.marks)
+    def _read_note(self, note: Note, bent: Fraction) -> Note:
+        techniques = _plain(note.techniques)
         if not note.is_slash:
             pitch = note.sounding or note.pitch
             if self._fretted:
                 pitch = self._bend(note, pitch, bent)
-                marks = self._mark_trill(note, marks)
-            note = note._replace(pitch=transpose_pitch(pitch, self.way))
-        return note._replace(string=0, fret=0, marks=marks, finger="", sounding=None, chosen=False)
+                techniques = self._mark_trill(note, techniques)
+            note = note._replace(pitch=transpose_pitch(pitch, self._way))
+        return note._replace(string=0, fret=0, techniques=techniques, finger="", sounding=None, chosen=False)
 
-    def _bend(self, note: Note, pitch: Pitch, bent: dict[int, Fraction]) -> Pitch:
+    def _bend(self, note: Note, pitch: Pitch, bent: Fraction) -> Pitch:
         """The pitch to which a note is bent in the end; one that is tied keeps the bend it has."""
-        level = bent.get(note.string, _UNBENT) if note.tie_from else _UNBENT
-        for mark in note.marks:
-            if mark.name == "bend":
-                level = parse_bend(mark.amount, held=note.tie_from)[-1].semitones
-        self._bent[note.string] = level
-        return spell_midi(pitch.midi + int(level), self.key) if level >= 1 else pitch
+        level = note.bend[-1].semitones if note.bend else bent
+        return spell_midi(pitch.midi + int(level), self._key) if level >= 1 else pitch
 
-    def _mark_trill(self, note: Note, marks: tuple[Mark, ...]) -> tuple[Mark, ...]:
-        """The marks with the accidental that the upper note of a trill has in the new key."""
-        kept = tuple(mark for mark in marks if mark.name != "accidental-mark")
-        for mark in marks:
-            if mark.name == "trill" and mark.amount:
-                upper = transpose_pitch(touched_pitch(note.pitch, int(mark.amount) - note.fret), self.way)
-                if upper.alter != transpose_key(self.key, self.way).alters[upper.step]:
-                    kept += (Mark("accidental-mark", str(upper.alter), mark.location),)
+    def _mark_trill(self, note: Note, techniques: tuple[Technique, ...]) -> tuple[Technique, ...]:
+        """The techniques with the accidental that the upper note of a trill has in the new key."""
+        kept: tuple[Technique, ...] = tuple(
+            technique for technique in techniques if not isinstance(technique, TrillAccidental)
+        )
+        for technique in techniques:
+            if isinstance(technique, Trill):
+                upper = transpose_pitch(touched_pitch(note.pitch, technique.to - note.fret), self._way)
+                if upper.alter != transpose_key(self._key, self._way).alters[upper.step]:
+                    kept += (TrillAccidental(upper.alter, technique.location),)
         return kept
 
 
 def _highest(notes: Sequence[Note]) -> Note:
-    """The highest note of a chord, with the marks of the whole chord that stand on its other notes."""
-    highest = max(notes, key=lambda note: (not note.has("dead"), note.pitch.midi))
-    marks = {mark.name: mark for note in (*notes, highest) for mark in note.marks if _is_shared(mark)}
-    own = tuple(mark for mark in highest.marks if mark.name not in marks)
-    return highest._replace(marks=(*own, *marks.values()))
+    """The highest note of a chord, with the techniques of the whole chord that stand on its other notes."""
+    highest = max(notes, key=lambda note: (not note.has(SignName.DEAD), note.pitch.midi))
+    shared = {
+        technique.sign: technique
+        for note in (*notes, highest)
+        for technique in note.techniques
+        if _is_shared(technique)
+    }
+    own = tuple(technique for technique in highest.techniques if technique.sign not in shared)
+    return highest._replace(techniques=(*own, *shared.values()))
 
 
-def _is_shared(mark: Mark) -> bool:
-    return mark.name in SIGNS and SIGNS[mark.name].carrier is Carrier.EVENT
+def _is_shared(technique: Technique) -> bool:
+    return technique.sign in SIGNS and SIGNS[technique.sign].carrier is Carrier.EVENT
 
 
-def _plain(marks: tuple[Mark, ...]) -> tuple[Mark, ...]:
-    return tuple(mark for mark in marks if mark.name in PLAIN_SIGNS)
+def _plain(techniques: tuple[Technique, ...]) -> tuple[Technique, ...]:
+    return tuple(technique for technique in techniques if technique.sign in PLAIN_SIGNS)
 
 
 def _change_voice(voice: Voice, change: _Change) -> Voice:
@@ -133,42 +145,42 @@ def _tied_anew(
 
     Over a measure that repeats earlier ones nothing is known, and ties stay.
     """
-    links: list[tuple[_Pitches, _Pitches] | None] = []
-    for content, row in zip(contents, voices, strict=True):
-        for voice in row:
-            links.extend(None if content.repeats else _ties(event) for event in _played(voice))
-    kept: list[_Pitches | None] = [None]
-    for link, following in pairwise(links):
-        kept.append(link[1] & following[0] if link is not None and following is not None else None)
-    kept.append(None)
-    number = iter(range(len(links)))
+    joins = resolve_joins(c._replace(voices=row) for c, row in zip(contents, voices, strict=True))
+    repeats = [content.repeats > 0 for content in contents]
+    rows = []
+    for index, row in enumerate(voices):
+        after, before = repeats[index + 1 : index + 2] == [True], repeats[max(0, index - 1) : index] == [True]
+        if not repeats[index]:
+            row = tuple(
+                _untied(voice, NoteAt(index, number, 0, 0), joins, _Unknown(before, after))
+                for number, voice in enumerate(row)
+            )
+        rows.append(row)
+    return tuple(rows)
+
+
+class _Unknown(NamedTuple):
+    """Whether nothing is known of what sounds before and after a measure."""
+
+    before: bool
+    after: bool
+
+
+def _untied(voice: Voice, at: NoteAt, joins: Joins, unknown: _Unknown) -> Voice:
+    """A voice without the ties that have no other end."""
+    numbers, last = count(), len(list(events_in_order(voice))) - 1
 
     def untie(event: Event) -> Event:
-        index = next(number)
-        return event._replace(notes=tuple(_untie(note, kept[index], kept[index + 1]) for note in event.notes))
+        spot = at._replace(event=next(numbers))
+        keeps_from, keeps_to = unknown.before and spot.event == 0, unknown.after and spot.event == last
+        return event._replace(
+            notes=tuple(
+                note._replace(
+                    tie_from=note.tie_from and (keeps_from or spot._replace(note=index) in joins.held_from),
+                    tie_to=note.tie_to and (keeps_to or spot._replace(note=index) in joins.held_to),
+                )
+                for index, note in enumerate(event.notes)
+            )
+        )
 
-    return tuple(tuple(_change_voice(voice, untie) for voice in row) for row in voices)
-
-
-def _played(voice: Voice) -> Iterator[Event]:
-    """The events of a voice in order, grace notes too."""
-    for event in voice.events:
-        yield from event.before.events if event.before else ()
-        yield event
-        yield from event.after.events if event.after else ()
-
-
-def _ties(event: Event) -> tuple[_Pitches, _Pitches]:
-    """The pitches that an event holds from before, and those that it hands on."""
-    return (
-        frozenset(note.pitch for note in event.notes if note.tie_from),
-        frozenset(note.pitch for note in event.notes if note.tie_to),
-    )
-
-
-def _untie(note: Note, before: _Pitches | None, after: _Pitches | None) -> Note:
-    """A note without the ties that have no other end. None: nothing is known of that side."""
-    return note._replace(
-        tie_from=note.tie_from and (before is None or note.pitch in before),
-        tie_to=note.tie_to and (after is None or note.pitch in after),
-    )
+    return _change_voice(voice, untie)

@@ -23,19 +23,30 @@ alone, which are the event's.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from enum import Enum
 from functools import lru_cache
 from typing import NamedTuple
 
 from engrave.problems import nearest_word
-from engrave.score.sign_list import DYNAMICS, MARKS, NUMBERED_SPANS, SIGNS, SPANS, TOUCHED_HARMONICS, Carrier
+from engrave.score.sign_list import (
+    DYNAMICS,
+    MARKS,
+    NUMBERED_SPANS,
+    SIGNS,
+    SPANS,
+    TOUCHED_HARMONICS,
+    Carrier,
+    SignName,
+)
+from engrave.score.techniques import RightFinger, Technique, amount_words
 from engrave.theory.bends import AMOUNT_WORDS, BEND_WORDS, KINDS
 
 REST, TIE, SLASH, DEAD = "rest", "tie", "slash", "x"
-BEND, BAR, TRILL, FINGER, PITCH, PLUCK = "bend", "vibrato-bar", "trill", "finger", "pitch", "pluck"
-PLUCKS = ("p", "i", "m", "a", "c")
-"""The fingers of the right hand (MusicXML 4.0, pluck; c for the little finger: common practice)."""
+BEND, BAR, TRILL = SignName.BEND, SignName.VIBRATO_BAR, SignName.TRILL
+FINGER, PLUCK, PITCH = SignName.FINGER, SignName.PLUCK, "pitch"
+PLUCKS = tuple(finger.value for finger in RightFinger)
+"""The letters for the fingers of the right hand."""
 FINGERS = ("0", "1", "2", "3", "4", "T")
 """The fingers of the left hand; 0 for an open string."""
 WITH_AMOUNT = (BEND, BAR, PLUCK, TRILL, *TOUCHED_HARMONICS)
@@ -68,7 +79,7 @@ class WordsError(ValueError):
 class TypedMark(NamedTuple):
     """A mark, its amount ("" for none), and the number of its word in the text (`at`)."""
 
-    name: str
+    sign: SignName
     amount: str = ""
     at: int = 0
 
@@ -124,6 +135,10 @@ class TextEvent(NamedTuple):
     error: WordsError | None = None
 
 
+_SHORT_ROW = 1000
+"""Characters up to which a row is parsed as a whole and remembered, for music repeats itself (house rule)."""
+
+
 @lru_cache(maxsize=4096)
 def parse_fret(text: str) -> FretWords:
     """Read "3", "3 hammer-on p", "x accent", "tie bend release", "2.7 natural-harmonic". Raises WordsError."""
@@ -137,14 +152,22 @@ def parse_fret(text: str) -> FretWords:
 @lru_cache(maxsize=4096)
 def parse_row(text: str) -> tuple[TextEvent, ...]:
     """The events of a row, at least one; each holds its own error."""
+    return tuple(_each_event(text))
+
+
+def row_events(text: str) -> Iterable[TextEvent]:
+    """The events of `parse_row` one after the other; those of a long row are parsed when they are asked for."""
+    return parse_row(text) if len(text) <= _SHORT_ROW else _each_event(text)
+
+
+def _each_event(text: str) -> Iterator[TextEvent]:
     words = text.split() or [""]
     starts = [0]
     for index in range(1, len(words)):
         if words[index - 1] != PITCH and _EVENT.fullmatch(words[index]):
             starts.append(index)
-    return tuple(
-        _parse_event(words[start:stop], start) for start, stop in zip(starts, [*starts[1:], len(words)])
-    )
+    for start, stop in zip(starts, [*starts[1:], len(words)]):
+        yield _parse_event(words[start:stop], start)
 
 
 def share_words(
@@ -154,7 +177,7 @@ def share_words(
 
     `words` are those of the event, `start` is where they begin in the text.
     """
-    own = tuple([mark for mark in typed.marks if mark.amount or SIGNS[mark.name].carrier is Carrier.NOTE])
+    own = tuple([mark for mark in typed.marks if mark.amount or SIGNS[mark.sign].carrier is Carrier.NOTE])
     shared = TypedWords(tuple([mark for mark in typed.marks if mark not in own]))
     if count == 1:
         return typed._replace(marks=own), shared
@@ -165,6 +188,12 @@ def share_words(
         hint = "write the chord as a mapping, such as {5: 3 finger 3, 4: 2 finger 2}"
         raise WordsError(unclear, f'"{words[unclear - start]}" belongs to one note of this chord', hint)
     return TypedWords(own), shared
+
+
+def technique_texts(techniques: Sequence[Technique], finger: str = "", pitch: str = "") -> list[str]:
+    """The words for techniques, a finger and a spelling, as they are read back."""
+    marks = [(technique.sign.value, amount_words(technique)) for technique in techniques]
+    return format_words(marks, finger, pitch)
 
 
 def format_words(marks: Sequence[tuple[str, str]], finger: str = "", pitch: str = "") -> list[str]:
@@ -182,7 +211,7 @@ def _read_fret(word: str, index: int = 0) -> FretWords:
     if word == TIE:
         return FretWords(0, is_tie=True)
     if word in (DEAD, "X"):
-        return FretWords(0, TypedWords((TypedMark("dead", "", index),)))
+        return FretWords(0, TypedWords((TypedMark(SignName.DEAD, "", index),)))
     if _NODE.fullmatch(word):
         return FretWords(round(float(word)), node=word)
     raise WordsError(index, f'"{word}" is not a fret', "write a number, x for a dead note, or tie")
@@ -277,7 +306,7 @@ def _read_words(words: Sequence[str], first: int, start: int = 0) -> TypedWords:
                 raise WordsError(start + index, f'"{name}" is written twice after one fret', "write it once")
             singles[name] = amount
         if name not in (FINGER, PITCH):
-            marks.append(TypedMark(name, amount, start + index))
+            marks.append(TypedMark(SignName(name), amount, start + index))
         index = stop
     return TypedWords(tuple(marks), singles.get(FINGER, ""), singles.get(PITCH, ""))
 
@@ -309,7 +338,8 @@ def _count(words: Sequence[str], known: Sequence[str]) -> int:
     return len(words)
 
 
-_NEEDS = {
+_WORDS_AFTER: dict[str, Sequence[str]] = {BEND: BEND_WORDS, BAR: KINDS, FINGER: FINGERS}
+_NEEDS: dict[str, tuple[str, str]] = {
     BEND: ("a bend needs an amount", "bend full"),
     BAR: ("a vibrato-bar needs its move", "vibrato-bar dip 1/2"),
     FINGER: ("a finger is missing after finger", "finger 2"),
@@ -319,7 +349,7 @@ _NEEDS = {
 
 def _without_amount(words: Sequence[str], index: int, start: int) -> WordsError:
     word, following = words[index], words[index + 1 : index + 2]
-    wanted = {BEND: BEND_WORDS, BAR: KINDS, FINGER: FINGERS}.get(word, ())
+    wanted = _WORDS_AFTER.get(word, ())
     what, example = _NEEDS.get(
         word, (f"this {word} needs the fret where the string is touched", f"{word} 15")
     )

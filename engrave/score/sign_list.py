@@ -2,8 +2,89 @@
 
 from __future__ import annotations
 
-from enum import Enum
+from enum import Enum, StrEnum
 from typing import NamedTuple
+
+
+class SignName(StrEnum):
+    """What a sign is called in the language, in styles and on the sheets of signs."""
+
+    HAMMER_ON = "hammer-on"
+    PULL_OFF = "pull-off"
+    SLIDE = "slide"
+    SLURRED_SLIDE = "slurred-slide"
+    SLIDE_FROM_BELOW = "slide-from-below"
+    SLIDE_FROM_ABOVE = "slide-from-above"
+    SLIDE_AWAY_UP = "slide-away-up"
+    SLIDE_AWAY_DOWN = "slide-away-down"
+    VIBRATO = "vibrato"
+    WIDE_VIBRATO = "wide-vibrato"
+    BEND = "bend"
+    VIBRATO_BAR = "vibrato-bar"
+    NATURAL_HARMONIC = "natural-harmonic"
+    PINCH_HARMONIC = "pinch-harmonic"
+    ARTIFICIAL_HARMONIC = "artificial-harmonic"
+    TAPPED_HARMONIC = "tapped-harmonic"
+    TOUCHED_HARMONIC = "touched-harmonic"
+    PLUCK = "pluck"
+    FINGER = "finger"
+    GHOST = "ghost"
+    DEAD = "dead"
+    STACCATO = "staccato"
+    STACCATISSIMO = "staccatissimo"
+    TENUTO = "tenuto"
+    ACCENT = "accent"
+    STRONG_ACCENT = "strong-accent"
+    SOFT_ACCENT = "soft-accent"
+    FERMATA = "fermata"
+    BREATH_MARK = "breath-mark"
+    CAESURA = "caesura"
+    PICK_DOWN = "pick-down"
+    PICK_UP = "pick-up"
+    STRUM_DOWN = "strum-down"
+    STRUM_UP = "strum-up"
+    ARPEGGIATE = "arpeggiate"
+    ARPEGGIATE_UP = "arpeggiate-up"
+    ARPEGGIATE_DOWN = "arpeggiate-down"
+    NON_ARPEGGIATE = "non-arpeggiate"
+    RAKE = "rake"
+    TREMOLO = "tremolo"
+    TREMOLO_EIGHTHS = "tremolo-eighths"
+    TREMOLO_SIXTEENTHS = "tremolo-sixteenths"
+    TAP = "tap"
+    SLAP = "slap"
+    POP = "pop"
+    FINGERNAILS = "fingernails"
+    SNAP = "snap"
+    GOLPE = "golpe"
+    LEFT_HAND_TAP = "left-hand-tap"
+    STRING_NUMBER = "string-number"
+    TRILL = "trill"
+    MORDENT = "mordent"
+    INVERTED_MORDENT = "inverted-mordent"
+    TURN = "turn"
+    INVERTED_TURN = "inverted-turn"
+    DELAYED_TURN = "delayed-turn"
+    DELAYED_INVERTED_TURN = "delayed-inverted-turn"
+    ACCIDENTAL_MARK = "accidental-mark"
+    FADE_IN = "fade-in"
+    FADE_OUT = "fade-out"
+    VOLUME_SWELL = "volume-swell"
+    PALM_MUTE = "palm-mute"
+    LET_RING = "let-ring"
+    POSITION = "position"
+    BARRE = "barre"
+    HALF_BARRE = "half-barre"
+    OCTAVE_HIGHER = "8va"
+    OCTAVE_LOWER = "8vb"
+    TWO_OCTAVES_HIGHER = "15ma"
+    TWO_OCTAVES_LOWER = "15mb"
+    CRESCENDO = "crescendo"
+    DIMINUENDO = "diminuendo"
+    PITCH = "pitch"
+    """No sign, but the word before the spelling of a note."""
+    SLASH = "slash"
+    """A rhythm slash, which stands in no list of signs: its head says it."""
 
 
 class Carrier(Enum):
@@ -24,157 +105,162 @@ class Sign(NamedTuple):
     elements: tuple[str, ...]
 
 
-def _signs(family: str, carrier: Carrier, rows: dict[str, str]) -> dict[str, Sign]:
+def _signs(family: str, carrier: Carrier, rows: dict[SignName, str]) -> dict[SignName, Sign]:
     return {name: Sign(family, carrier, tuple(elements.split())) for name, elements in rows.items()}
 
 
-SIGNS: dict[str, Sign] = {
+SIGNS: dict[SignName, Sign] = {
     **_signs(
         "legato",
         Carrier.NOTE,
         {
-            "hammer-on": "technical/hammer-on",
-            "pull-off": "technical/pull-off",
-            "slide": "notations/slide notations/glissando",
-            "slurred-slide": "notations/slide",
-            "slide-from-below": "articulations/scoop",
-            "slide-from-above": "articulations/plop",
-            "slide-away-up": "articulations/doit",
-            "slide-away-down": "articulations/falloff",
+            SignName.HAMMER_ON: "technical/hammer-on",
+            SignName.PULL_OFF: "technical/pull-off",
+            SignName.SLIDE: "notations/slide notations/glissando",
+            SignName.SLURRED_SLIDE: "notations/slide",
+            SignName.SLIDE_FROM_BELOW: "articulations/scoop",
+            SignName.SLIDE_FROM_ABOVE: "articulations/plop",
+            SignName.SLIDE_AWAY_UP: "articulations/doit",
+            SignName.SLIDE_AWAY_DOWN: "articulations/falloff",
         },
     ),
     **_signs(
         "bends",
         Carrier.NOTE,
-        {"vibrato": "ornaments/wavy-line", "wide-vibrato": "ornaments/wavy-line"},
+        {SignName.VIBRATO: "ornaments/wavy-line", SignName.WIDE_VIBRATO: "ornaments/wavy-line"},
     ),
     **_signs(
         "bends",
         Carrier.KEY,
-        {"bend": "technical/bend", "vibrato-bar": "bend/with-bar"},
+        {SignName.BEND: "technical/bend", SignName.VIBRATO_BAR: "bend/with-bar"},
     ),
     **_signs(
         "harmonics",
         Carrier.NOTE,
-        {"natural-harmonic": "technical/harmonic harmonic/natural", "pinch-harmonic": "technical/harmonic"},
+        {
+            SignName.NATURAL_HARMONIC: "technical/harmonic harmonic/natural",
+            SignName.PINCH_HARMONIC: "technical/harmonic",
+        },
     ),
     **_signs(
         "harmonics",
         Carrier.KEY,
         {
-            "artificial-harmonic": "technical/harmonic harmonic/artificial",
-            "tapped-harmonic": "technical/harmonic technical/tap",
-            "touched-harmonic": "technical/harmonic harmonic/touching-pitch",
+            SignName.ARTIFICIAL_HARMONIC: "technical/harmonic harmonic/artificial",
+            SignName.TAPPED_HARMONIC: "technical/harmonic technical/tap",
+            SignName.TOUCHED_HARMONIC: "technical/harmonic harmonic/touching-pitch",
         },
     ),
-    **_signs("right hand", Carrier.KEY, {"pluck": "technical/pluck"}),
-    **_signs("left hand", Carrier.KEY, {"finger": "technical/fingering"}),
-    **_signs("notes", Carrier.NOTE, {"ghost": "notehead", "dead": "notehead"}),
+    **_signs("right hand", Carrier.KEY, {SignName.PLUCK: "technical/pluck"}),
+    **_signs("left hand", Carrier.KEY, {SignName.FINGER: "technical/fingering"}),
+    **_signs("notes", Carrier.NOTE, {SignName.GHOST: "notehead", SignName.DEAD: "notehead"}),
     **_signs(
         "articulation",
         Carrier.EVENT,
         {
-            "staccato": "articulations/staccato",
-            "staccatissimo": "articulations/staccatissimo",
-            "tenuto": "articulations/tenuto articulations/detached-legato",
-            "accent": "articulations/accent",
-            "strong-accent": "articulations/strong-accent",
-            "soft-accent": "articulations/soft-accent",
-            "fermata": "notations/fermata",
-            "breath-mark": "articulations/breath-mark",
-            "caesura": "articulations/caesura",
+            SignName.STACCATO: "articulations/staccato",
+            SignName.STACCATISSIMO: "articulations/staccatissimo",
+            SignName.TENUTO: "articulations/tenuto articulations/detached-legato",
+            SignName.ACCENT: "articulations/accent",
+            SignName.STRONG_ACCENT: "articulations/strong-accent",
+            SignName.SOFT_ACCENT: "articulations/soft-accent",
+            SignName.FERMATA: "notations/fermata",
+            SignName.BREATH_MARK: "articulations/breath-mark",
+            SignName.CAESURA: "articulations/caesura",
         },
     ),
     **_signs(
         "right hand",
         Carrier.EVENT,
         {
-            "pick-down": "technical/down-bow",
-            "pick-up": "technical/up-bow",
-            "strum-down": "notations/arpeggiate",
-            "strum-up": "notations/arpeggiate",
-            "arpeggiate": "notations/arpeggiate",
-            "arpeggiate-up": "notations/arpeggiate",
-            "arpeggiate-down": "notations/arpeggiate",
-            "non-arpeggiate": "notations/non-arpeggiate",
-            "rake": "notations/arpeggiate",
-            "tremolo": "ornaments/tremolo",
-            "tremolo-eighths": "ornaments/tremolo",
-            "tremolo-sixteenths": "ornaments/tremolo",
-            "tap": "technical/tap",
-            "slap": "technical/other-technical",
-            "pop": "technical/other-technical",
-            "fingernails": "technical/fingernails",
-            "snap": "technical/snap-pizzicato",
-            "golpe": "technical/golpe",
+            SignName.PICK_DOWN: "technical/down-bow",
+            SignName.PICK_UP: "technical/up-bow",
+            SignName.STRUM_DOWN: "notations/arpeggiate",
+            SignName.STRUM_UP: "notations/arpeggiate",
+            SignName.ARPEGGIATE: "notations/arpeggiate",
+            SignName.ARPEGGIATE_UP: "notations/arpeggiate",
+            SignName.ARPEGGIATE_DOWN: "notations/arpeggiate",
+            SignName.NON_ARPEGGIATE: "notations/non-arpeggiate",
+            SignName.RAKE: "notations/arpeggiate",
+            SignName.TREMOLO: "ornaments/tremolo",
+            SignName.TREMOLO_EIGHTHS: "ornaments/tremolo",
+            SignName.TREMOLO_SIXTEENTHS: "ornaments/tremolo",
+            SignName.TAP: "technical/tap",
+            SignName.SLAP: "technical/other-technical",
+            SignName.POP: "technical/other-technical",
+            SignName.FINGERNAILS: "technical/fingernails",
+            SignName.SNAP: "technical/snap-pizzicato",
+            SignName.GOLPE: "technical/golpe",
         },
     ),
-    **_signs("left hand", Carrier.EVENT, {"left-hand-tap": "technical/tap"}),
-    **_signs("left hand", Carrier.NOTE, {"string-number": "technical/string"}),
+    **_signs("left hand", Carrier.EVENT, {SignName.LEFT_HAND_TAP: "technical/tap"}),
+    **_signs("left hand", Carrier.NOTE, {SignName.STRING_NUMBER: "technical/string"}),
     **_signs(
         "ornaments",
         Carrier.EVENT,
         {
-            "trill": "ornaments/trill-mark",
-            "mordent": "ornaments/mordent",
-            "inverted-mordent": "ornaments/inverted-mordent",
-            "turn": "ornaments/turn",
-            "inverted-turn": "ornaments/inverted-turn",
-            "delayed-turn": "ornaments/delayed-turn",
-            "delayed-inverted-turn": "ornaments/delayed-inverted-turn",
+            SignName.TRILL: "ornaments/trill-mark",
+            SignName.MORDENT: "ornaments/mordent",
+            SignName.INVERTED_MORDENT: "ornaments/inverted-mordent",
+            SignName.TURN: "ornaments/turn",
+            SignName.INVERTED_TURN: "ornaments/inverted-turn",
+            SignName.DELAYED_TURN: "ornaments/delayed-turn",
+            SignName.DELAYED_INVERTED_TURN: "ornaments/delayed-inverted-turn",
         },
     ),
-    **_signs("ornaments", Carrier.KEY, {"accidental-mark": "ornaments/accidental-mark"}),
+    **_signs("ornaments", Carrier.KEY, {SignName.ACCIDENTAL_MARK: "ornaments/accidental-mark"}),
     **_signs(
         "loudness",
         Carrier.EVENT,
         {
-            "fade-in": "technical/other-technical",
-            "fade-out": "technical/other-technical",
-            "volume-swell": "technical/other-technical",
+            SignName.FADE_IN: "technical/other-technical",
+            SignName.FADE_OUT: "technical/other-technical",
+            SignName.VOLUME_SWELL: "technical/other-technical",
         },
     ),
     **_signs(
         "muting",
         Carrier.SPAN,
-        {"palm-mute": "technical/other-technical", "let-ring": "technical/other-technical"},
+        {SignName.PALM_MUTE: "technical/other-technical", SignName.LET_RING: "technical/other-technical"},
     ),
     **_signs(
         "left hand",
         Carrier.SPAN,
         {
-            "position": "direction-type/words",
-            "barre": "direction-type/words",
-            "half-barre": "direction-type/words",
+            SignName.POSITION: "direction-type/words",
+            SignName.BARRE: "direction-type/words",
+            SignName.HALF_BARRE: "direction-type/words",
         },
     ),
     **_signs(
         "octaves",
         Carrier.SPAN,
         {
-            "8va": "direction-type/octave-shift",
-            "8vb": "direction-type/octave-shift",
-            "15ma": "direction-type/octave-shift",
-            "15mb": "direction-type/octave-shift",
+            SignName.OCTAVE_HIGHER: "direction-type/octave-shift",
+            SignName.OCTAVE_LOWER: "direction-type/octave-shift",
+            SignName.TWO_OCTAVES_HIGHER: "direction-type/octave-shift",
+            SignName.TWO_OCTAVES_LOWER: "direction-type/octave-shift",
         },
     ),
     **_signs(
         "loudness",
         Carrier.SPAN,
-        {"crescendo": "direction-type/wedge", "diminuendo": "direction-type/wedge"},
+        {SignName.CRESCENDO: "direction-type/wedge", SignName.DIMINUENDO: "direction-type/wedge"},
     ),
 }
 """All signs by name."""
 
 MARKS = tuple(name for name, sign in SIGNS.items() if sign.carrier in (Carrier.NOTE, Carrier.EVENT))
 """Signs written after a fret or under `marks`."""
-TOUCHED_HARMONICS = ("artificial-harmonic", "tapped-harmonic", "touched-harmonic")
-"""Harmonics of a stopped string; their amount is the fret over which it is touched."""
-OVER_RESTS = ("fermata", "breath-mark", "caesura")
+TOUCHED_HARMONICS = (SignName.ARTIFICIAL_HARMONIC, SignName.TAPPED_HARMONIC, SignName.TOUCHED_HARMONIC)
+"""Harmonics of a stopped string, which is touched over another fret."""
+TREMOLO_STROKES = {SignName.TREMOLO_EIGHTHS: 1, SignName.TREMOLO_SIXTEENTHS: 2}
+"""The strokes of each measured tremolo: beams or flags and strokes together say how fast a note is repeated."""
+OVER_RESTS = (SignName.FERMATA, SignName.BREATH_MARK, SignName.CAESURA)
 """Marks that a rest may carry."""
 SPANS = tuple(name for name, sign in SIGNS.items() if sign.carrier is Carrier.SPAN)
 """Signs that last, written under `spans`."""
-NUMBERED_SPANS = ("position", "barre", "half-barre")
+NUMBERED_SPANS = (SignName.POSITION, SignName.BARRE, SignName.HALF_BARRE)
 """Spans that need the number of a fret."""
 DYNAMICS = (
     "pppp",

@@ -6,9 +6,16 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
+from engrave.score.sign_list import SignName
 from engrave.score.structure import SpanAt
 
-_RIVALS = {"diminuendo": "crescendo", "half-barre": "barre", "8vb": "8va", "15ma": "8va", "15mb": "8va"}
+_RIVALS = {
+    SignName.DIMINUENDO: SignName.CRESCENDO,
+    SignName.HALF_BARRE: SignName.BARRE,
+    SignName.OCTAVE_LOWER: SignName.OCTAVE_HIGHER,
+    SignName.TWO_OCTAVES_HIGHER: SignName.OCTAVE_HIGHER,
+    SignName.TWO_OCTAVES_LOWER: SignName.OCTAVE_HIGHER,
+}
 """Spans that cannot hold at once with another kind: each by the kind it counts as."""
 
 
@@ -43,7 +50,7 @@ def resolve_spans(lengths: Sequence[Fraction], starting: Sequence[Sequence[SpanA
 
 def find_rivals(spans: Sequence[Span]) -> list[tuple[Span, Span]]:
     """Pairs of spans that cannot hold at once but do, the earlier first."""
-    latest: dict[str, Span] = {}
+    latest: dict[SignName, Span] = {}
     pairs = []
     for span in sorted(spans, key=lambda span: (span.first, span.onset)):
         kind = _RIVALS.get(span.sign.name, span.sign.name)

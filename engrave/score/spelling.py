@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from engrave.score.joins import Joinable, find_tied
 from engrave.score.structure import ChordAt
 from engrave.theory.chord_name import chord_letters
 from engrave.theory.key import Key
@@ -27,30 +28,37 @@ class VoiceSpeller:
         self._measure = -1
         self._letters: dict[int, tuple[int, int]] = {}
         self._in_measure: dict[int, Pitch] = {}
-        self._before: dict[int, Pitch] = {}
-        self._now: dict[int, Pitch] = {}
+        self._before: list[tuple[Joinable, Pitch]] = []
+        self._now: list[tuple[Joinable, Pitch]] = []
 
     def start(self, measure: int, onset: Fraction, chords: Sequence[ChordAt]) -> None:
         """The next event: its measure, where it starts in it, and the chord names of the measure."""
         self._event += 1
-        self._before, self._now = self._now, {}
+        self._before, self._now = self._now, []
         if measure != self._measure:
             self._measure, self._in_measure = measure, {}
         self._letters = _letters_at(chords, onset)
 
-    def held(self, midi: int) -> Pitch | None:
-        """The spelling of a note that is held from the event before; None when there it is not sounded."""
-        return self._before.get(midi)
+    def held(self, note: Joinable) -> Pitch | None:
+        """The spelling of a note that a tie holds from the event before; None when there is no tie, or no such note there.
+
+        It is asked while notes are still being spelled, so it goes along with them and not by the finished `Joins`;
+        which note a tie holds is the same question, with the same answer.
+        """
+        if not note.tie_from:
+            return None
+        start = find_tied([before for before, _ in self._before], note)
+        return self._before[start][1] if start is not None else None
 
     def propose(self, note: int, midi: int) -> Pitch:
         """The spelling of a note that nobody spelled; `note` counts within the event."""
         return self._in_measure.get(midi) or self._by_chord(self._usual[self._event][note])
 
-    def keep(self, midi: int, pitch: Pitch, proposed: bool) -> None:
+    def keep(self, note: Joinable, pitch: Pitch, proposed: bool) -> None:
         """The spelling is `pitch`; `proposed`: it is the proposal."""
-        self._now[midi] = pitch
+        self._now.append((note, pitch))
         if proposed:
-            self._in_measure[midi] = pitch
+            self._in_measure[note.midi] = pitch
 
     def _by_chord(self, pitch: Pitch) -> Pitch:
         """The chord's spelling of a note that the key does not have."""

@@ -9,6 +9,9 @@ from typing import Any, NamedTuple
 
 from engrave.problems import NOWHERE, Location
 from engrave.score.paper_size import AS_USUAL, PaperSize
+from engrave.score.sign_list import SignName
+from engrave.score.techniques import Bend, Technique, VibratoBar, signs_of
+from engrave.theory.bends import BarMove, BendStep
 from engrave.theory.chord_name import ChordName
 from engrave.theory.chord_shape import ChordShape
 from engrave.theory.duration import NoteValue, TupletRatio
@@ -34,14 +37,6 @@ PART_VIEWS = tuple(view.value for view in View if view is not View.LEAD_SHEET)
 """The words for the views that one part of several can have."""
 
 
-class Mark(NamedTuple):
-    """How a note or an event is played: a trade word, with an amount where it has one ("bend", "full")."""
-
-    name: str
-    amount: str = ""
-    location: Location = NOWHERE
-
-
 class Note(NamedTuple):
     """One sounding note.
 
@@ -56,20 +51,35 @@ class Note(NamedTuple):
     fret: int = 0
     tie_from: bool = False
     tie_to: bool = False
-    marks: tuple[Mark, ...] = ()
+    techniques: tuple[Technique, ...] = ()
     finger: str = ""
     location: Location = NOWHERE
     sounding: Pitch | None = None
     chosen: bool = False
 
     @property
+    def midi(self) -> int:
+        """The MIDI number of the written pitch."""
+        return self.pitch.midi
+
+    @property
     def is_slash(self) -> bool:
         """True for a rhythm slash, which has no pitch of its own."""
-        return self.has("slash")
+        return self.has(SignName.SLASH)
 
-    def has(self, name: str) -> bool:
-        """True when the note carries the mark `name`."""
-        return any(mark.name == name for mark in self.marks)
+    def has(self, sign: SignName) -> bool:
+        """True when the note is played as `sign` says."""
+        return any(technique.sign is sign for technique in self.techniques)
+
+    @property
+    def bend(self) -> tuple[BendStep, ...]:
+        """How its string is bent while it sounds; nothing where it is not."""
+        return next((technique.steps for technique in self.techniques if isinstance(technique, Bend)), ())
+
+    @property
+    def bar_move(self) -> BarMove | None:
+        """What the vibrato bar does while it sounds."""
+        return next((t.move for t in self.techniques if isinstance(t, VibratoBar)), None)
 
 
 class Syllable(NamedTuple):
@@ -114,7 +124,7 @@ class Event(NamedTuple):
     notes: tuple[Note, ...] = ()
     tuplets: tuple[Tuplet, ...] = ()
     lyrics: tuple[Syllable | None, ...] = ()
-    marks: tuple[Mark, ...] = ()
+    techniques: tuple[Technique, ...] = ()
     whole_measure: bool = False
     location: Location = NOWHERE
     before: Graces | None = None
@@ -124,6 +134,16 @@ class Event(NamedTuple):
     def is_rest(self) -> bool:
         """True when nothing sounds."""
         return not self.notes
+
+    @property
+    def signs(self) -> set[SignName]:
+        """The signs of the event and of its notes, but for its grace notes."""
+        return signs_of(self.techniques) | self.signs_of_notes
+
+    @property
+    def signs_of_notes(self) -> set[SignName]:
+        """The signs of its notes."""
+        return {technique.sign for note in self.notes for technique in note.techniques}
 
 
 class Voice(NamedTuple):
@@ -156,7 +176,7 @@ class SpanAt(NamedTuple):
     """
 
     onset: Fraction
-    name: str
+    name: SignName
     detail: str
     length: Fraction
     measures: int

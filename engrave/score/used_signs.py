@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engrave.score.sign_list import SIGNS
+from engrave.score.sign_list import SIGNS, SignName
 from engrave.score.structure import Event, Score
 
-OTHER_SIGNS = ("grace", "appoggiatura", "closing-grace", "slash", "measure-repeat", "multiple-rest")
+OTHER_SIGNS = ("grace", "appoggiatura", "closing-grace", SignName.SLASH, "measure-repeat", "multiple-rest")
 """What can be explained besides the signs of the list."""
-_EXPLAINED_ELSEWHERE = ("accidental-mark",)
+_EXPLAINED_ELSEWHERE = (SignName.ACCIDENTAL_MARK,)
 """Signs that belong to another one."""
-STRAINING = frozenset({"bend", "barre", "half-barre", "wide-vibrato"})
+STRAINING = frozenset({SignName.BEND, SignName.BARRE, SignName.HALF_BARRE, SignName.WIDE_VIBRATO})
 """Signs of techniques that load the hand, beside which a caution is due (house rule)."""
 
 
@@ -32,11 +32,13 @@ def used_signs(score: Score) -> tuple[str, ...]:
 
 
 def _event_signs(event: Event) -> Iterator[str]:
-    yield from (mark.name for mark in event.marks)
+    yield from (technique.sign for technique in event.techniques)
     for note in event.notes:
-        yield from (mark.name for mark in note.marks if mark.name not in _EXPLAINED_ELSEWHERE)
+        yield from (
+            technique.sign for technique in note.techniques if technique.sign not in _EXPLAINED_ELSEWHERE
+        )
         if note.finger:
-            yield "finger"
+            yield SignName.FINGER
     for graces, name in ((event.before, ""), (event.after, "closing-grace")):
         if graces is not None:
             yield name or ("grace" if graces.slashed else "appoggiatura")

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
-from engrave.problems import Location, ProblemLog, did_you_mean
+from engrave.problems import Location, ProblemLog
 from engrave.source.slips.kinds import MISSING_SPACE, Slip, missing_colon, missing_space
 from engrave.source.tree import SourceList, SourceMap, Value, location_of
 from engrave.theory.numbering import Numbering
@@ -54,6 +54,30 @@ _DURATION = re.compile(r"(grace |appoggiatura |closing-grace |\d+ in \d+ of )?\d
 _MOST_SHOWN = 40
 
 
+class MeasureNumbers:
+    """The printed numbers of a tree's measures by their index, as well as a faulty tree can tell; counted once, when first asked for."""
+
+    def __init__(self, tree: Value) -> None:
+        """Nothing is counted yet."""
+        self._tree = tree
+        self._numbers: list[int] = []
+
+    def __getitem__(self, index: int) -> int:
+        """The number of the measure at `index`."""
+        if not self._numbers:
+            numbering = Numbering()
+            self._numbers = [_number(numbering, entry) for entry in self._tree["measures"]]
+        return self._numbers[index]
+
+
+def _number(numbering: Numbering, entry: Value) -> int:
+    facts = entry if isinstance(entry, SourceMap) else {}
+    given, rests = facts.get("number"), facts.get("multiple-rest", 1)
+    return numbering.number(
+        given if type(given) is int else None, facts.get("pickup") is True, rests if type(rests) is int else 1
+    )
+
+
 class Case(NamedTuple):
     """One fault: the tree, where in it (keys and indices), the part of the schema that it breaks, and the schema's error."""
 
@@ -62,6 +86,7 @@ class Case(NamedTuple):
     path: Path
     rule: dict[str, Any]
     error: Any
+    numbers: MeasureNumbers
 
     @property
     def word(self) -> str:
@@ -89,7 +114,7 @@ class Case(NamedTuple):
     @property
     def where(self) -> str:
         """The measure (and part) in which it lies, in words."""
-        return where_of(self.tree, self.path)
+        return where_of(self.tree, self.path, self.numbers)
 
     @property
     def is_fret(self) -> bool:
@@ -101,12 +126,12 @@ class Case(NamedTuple):
         return example_of(self.rule)
 
 
-def find_case(tree: Value, schema: dict[str, Any], error: Any) -> Case:
+def find_case(tree: Value, schema: dict[str, Any], error: Any, numbers: MeasureNumbers) -> Case:
     """The case of an error that the validator found."""
     steps = list(error.schema_path)[:-1]
     if steps and steps[-1] == "propertyNames":
         steps.pop()
-    return Case(tree, schema, list(error.instance_path), find_rule(schema, steps), error)
+    return Case(tree, schema, list(error.instance_path), find_rule(schema, steps), error, numbers)
 
 
 def explain(case: Case, log: ProblemLog) -> None:
@@ -151,12 +176,12 @@ def _explain_keys(case: Case, log: ProblemLog) -> None:
         if key in slips:
             log.error(slips[key].location, slips[key].what, case.where, slips[key].hint)
             continue
-        what, hint = _unknown_key(key, case)
+        what, hint = _unknown_key(key, case, log)
         location = case.node.key_location(key) if isinstance(case.node, SourceMap) else case.location
         log.error(location, what, case.where, hint)
 
 
-def _unknown_key(key: str, case: Case) -> tuple[str, str]:
+def _unknown_key(key: str, case: Case, log: ProblemLog) -> tuple[str, str]:
     rule = case.rule
     known, patterns = list(rule.get("properties", {})), list(rule.get("patternProperties", {}))
     has_strings, has_durations = _STRING_PATTERN in patterns, any(" of " in pattern for pattern in patterns)
@@ -181,7 +206,7 @@ def _unknown_key(key: str, case: Case) -> tuple[str, str]:
         return f'"{key}" is not known here', _MEANT[key.lower()].format(write(case.node[key]))
     if has_strings and key in case.schema["$defs"]["fret"]["properties"]:
         return f'"{key}" stands here without its string', "for example: {2: {fret: 3, bend: full}}"
-    return f'"{key}" is not known here', did_you_mean(key, known) if known else example_of(rule)
+    return f'"{key}" is not known here', log.suggest(key, known) if known else example_of(rule)
 
 
 def _explain_required(case: Case, log: ProblemLog) -> None:
@@ -192,7 +217,7 @@ def _explain_required(case: Case, log: ProblemLog) -> None:
 
 def _explain_enum(case: Case, log: ProblemLog) -> None:
     value = write(case.node)
-    hint = did_you_mean(value, [write(item) for item in case.rule["enum"]])
+    hint = log.suggest(value, [write(item) for item in case.rule["enum"]])
     log.error(case.location, _is_empty(case) or f"{case.name} cannot be {_shown(value)}", case.where, hint)
 
 
@@ -347,28 +372,14 @@ def name_of(tree: Value, path: Path) -> str:
     return name
 
 
-def where_of(tree: Value, path: Path) -> str:
+def where_of(tree: Value, path: Path, numbers: MeasureNumbers) -> str:
     """The measure (and part) that `path` lies in, in words, by the number that is printed."""
     if len(path) < 2 or path[0] != "measures" or not isinstance(path[1], int):
         return ""
-    words = f"measure {_number(tree['measures'], path[1])}"
+    words = f"measure {numbers[path[1]]}"
     if len(path) > 3 and path[2] == "parts":
         words = f"{_part_name(tree, str(path[3]))}, {words}"
     return words
-
-
-def _number(measures: list[Value], index: int) -> int:
-    """The printed number of a measure, as well as a faulty tree can tell."""
-    numbering, number = Numbering(), 0
-    for entry in measures[: index + 1]:
-        facts = entry if isinstance(entry, SourceMap) else {}
-        given, rests = facts.get("number"), facts.get("multiple-rest", 1)
-        number = numbering.number(
-            given if type(given) is int else None,
-            facts.get("pickup") is True,
-            rests if type(rests) is int else 1,
-        )
-    return number
 
 
 def _part_name(tree: SourceMap, part: str) -> str:

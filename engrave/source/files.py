@@ -11,8 +11,8 @@ from pathlib import Path
 from engrave.problems import NOWHERE, Location, ProblemLog
 from engrave.source.inputs import is_same_file, note_stream, read_input
 
-LARGEST = 10_000_000
-"""Bytes of a source file, at most: some 100,000 measures."""
+LARGEST = 1_500_000
+"""Bytes of a source file, at most: some 20,000 measures, as many as are read in a few seconds."""
 STANDARD_INPUT = "-"
 DOCUMENT_ENDINGS = (".yaml", ".yml")
 PATHS_START = "paths start from the folder of this file"
@@ -56,7 +56,7 @@ def read_bytes(path: str, log: ProblemLog, most: int, endings: Sequence[str] = (
     """
     data = _read(path, log, most + 1, endings)
     if data is not None and len(data) > most:
-        what = f"the file holds more than {most // 1_000_000} million bytes"
+        what = f"the file holds more than {most:,} bytes"
         log.error(NOWHERE, what, hint="split it into several")
         return None
     return data

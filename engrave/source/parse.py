@@ -5,6 +5,7 @@ The tree is built without recursion, so that no input can exhaust the stack; ali
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -20,6 +21,15 @@ DEEPEST = 64
 """Collections in collections, at most."""
 _ALIAS_ALLOWANCE = 10_000
 """Nodes that aliases may add to a file beyond twice what is written there."""
+MOST_NODES = 700_000
+"""Collections and words, those of aliases too, long words counted by their length: more than the longest file written out has."""
+_WORD_NODES = 2
+"""Characters of a word that count as one node."""
+MOST_KEYS = 1000
+"""Keys of one mapping, at most: nobody has that many verses, shapes or signs (house rule)."""
+
+_GREATEST_WHOLE = 2**53
+"""From here on a float does not tell one whole number from the next (IEEE 754)."""
 
 
 class _Refused(Exception):
@@ -95,10 +105,13 @@ def _take(builder: _Builder, event: Any) -> None:
             value: object = text
         else:
             known = builder.scalars
-            value = known[text] if text in known else known.setdefault(text, resolve_scalar(text))
-        builder.nodes += 1
+            value = known[text] if text in known else known.setdefault(text, _resolve(text))
+            if isinstance(value, float) and not math.isfinite(value):
+                value = _refuse_number(builder, text, location)
+        size = 1 + len(text) // _WORD_NODES
+        builder.nodes += size
         if event.anchor:
-            builder.anchors[event.anchor] = (value, 1)
+            builder.anchors[event.anchor] = (value, size)
         _add(builder, value, location, text)
     elif kind is yaml.MappingStartEvent or kind is yaml.SequenceStartEvent:
         mark = event.start_mark
@@ -123,6 +136,24 @@ def _take(builder: _Builder, event: Any) -> None:
         )
 
 
+def _resolve(text: str) -> object:
+    """The value of an unquoted scalar; a whole number is one however it is written (2.0, 2e0), as JSON Schema has it."""
+    value = resolve_scalar(text)
+    if isinstance(value, float) and value.is_integer() and abs(value) < _GREATEST_WHOLE:
+        return int(value)
+    return value
+
+
+def _refuse_number(builder: _Builder, text: str, location: Location) -> Value:
+    """Say that infinity and "not a number" measure nothing; a number that most places take, so that this is the one fault."""
+    top = builder.stack[-1] if builder.stack else None
+    if top is not None and isinstance(top.node, SourceMap) and top.key is None:
+        return text
+    name = f'"{top.key}"' if top is not None and top.key is not None else "an entry"
+    builder.log.error(location, f"{name} must be a number, not {text}", hint="write it in digits")
+    return 1
+
+
 def _take_alias(builder: _Builder, event: Any) -> None:
     location = Location(event.start_mark.line + 1, event.start_mark.column + 1)
     known = builder.anchors.get(event.anchor)
@@ -134,7 +165,8 @@ def _take_alias(builder: _Builder, event: Any) -> None:
         )
     value, size = known
     builder.aliased += size
-    if builder.aliased > 2 * builder.nodes + _ALIAS_ALLOWANCE:
+    too_large = builder.aliased > 2 * builder.nodes + _ALIAS_ALLOWANCE
+    if too_large or builder.aliased + builder.nodes > MOST_NODES:
         raise _Refused(
             location,
             "the aliases make this file too large",
@@ -170,6 +202,8 @@ def _take_key(builder: _Builder, top: _Open, node: SourceMap, text: str | None, 
             "merge keys (<<) are not used here",
             "write the keys out, or use an alias for a whole value",
         )
+    if len(node) >= MOST_KEYS:
+        raise _Refused(location, f"a mapping with more than {MOST_KEYS} keys", "no mapping needs that many")
     if text in node:
         first = node.key_location(text)
         builder.log.error(location, f'"{text}" is written twice here', hint=_say_first(first, location))

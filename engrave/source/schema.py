@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 from functools import cache
+from itertools import islice
 from typing import Any, NamedTuple
 
 import jsonschema_rs
 
 from engrave.problems import ProblemLog, nearest_word
 from engrave.resources import schema_text
-from engrave.source.faults import explain, find_case, find_rule, find_slips
+from engrave.source.faults import MeasureNumbers, explain, find_case, find_rule, find_slips
 from engrave.source.tree import SourceMap, Value
 
 
@@ -41,13 +42,23 @@ def check_form(tree: Value, name: str, log: ProblemLog) -> bool:
     schema, validator = _schema(name)
     if validator.is_valid(tree):
         return True
-    errors = [error for error in validator.iter_errors(tree) if not _is_condition(error)]
-    cases = [find_case(tree, schema, error) for error in errors]
+    errors = _first_errors(validator, tree)
+    numbers = MeasureNumbers(tree)
+    cases = [find_case(tree, schema, error, numbers) for error in errors]
     slips = {(*map(str, case.path), key) for case in cases for key, _ in find_slips(case)}
     for case in cases:
         if tuple(map(str, case.path)) not in slips:  # a key without its colon has no value: that is one fault
             explain(case, log)
     return not errors
+
+
+_MOST_ERRORS = 1001
+"""Errors of form that are looked at: one more than a log keeps."""
+
+
+def _first_errors(validator: Any, tree: Value) -> list[Any]:
+    errors = (error for error in validator.iter_errors(tree) if not _is_condition(error))
+    return list(islice(errors, _MOST_ERRORS))
 
 
 class Fault(NamedTuple):
@@ -63,7 +74,7 @@ class Fault(NamedTuple):
 def find_faults(tree: Value, name: str) -> list[Fault]:
     """Where `tree` breaks the schema called `name`."""
     schema, validator = _schema(name)
-    return [_fault(schema, error) for error in validator.iter_errors(tree) if not _is_condition(error)]
+    return [_fault(schema, error) for error in _first_errors(validator, tree)]
 
 
 _CONDITIONS = "allOf"

@@ -10,17 +10,21 @@ from engrave.problems import NOWHERE, Location
 Value = Any
 """None, bool, int, float, str, `SourceMap` or `SourceList`."""
 
+_FEW = 16
+"""Keys of a mapping that are looked through one by one; those of larger ones are numbered once, when a place is asked for."""
+
 
 class SourceMap(dict[str, Value]):
     """A mapping with text keys. Places are kept in the order of the keys."""
 
-    __slots__ = ("location", "spots")
+    __slots__ = ("_numbers", "location", "spots")
 
     def __init__(self, location: Location) -> None:
         """An empty mapping that starts at `location`."""
         super().__init__()
         self.location = location
         self.spots: list[Location] = []
+        self._numbers: dict[str, int] | None = None
 
     def put(self, key: str, key_location: Location, value: Value, value_location: Location) -> None:
         """Add a key that is not there yet."""
@@ -41,10 +45,13 @@ class SourceMap(dict[str, Value]):
         return self._spot(key, 1)
 
     def _spot(self, key: str, side: int) -> Location:
-        for number, candidate in enumerate(self):
-            if candidate == key:
-                return self.spots[2 * number + side]
-        return self.location
+        if key not in self:
+            return self.location
+        if len(self) <= _FEW:
+            return self.spots[2 * list(self).index(key) + side]
+        if self._numbers is None or len(self._numbers) != len(self):
+            self._numbers = {each: number for number, each in enumerate(self)}
+        return self.spots[2 * self._numbers[key] + side]
 
 
 class SourceList(list[Value]):

@@ -7,10 +7,16 @@ source, live in `styles/*.yaml`; there are no defaults here, so that a number ha
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
+from engrave.settings.kinds import Keys, OneOf, Share
+from engrave.style.sheets import BlankStyle, BookStyle, ProseStyle
+from engrave.style.stacking import StackingStyle
 from engrave.style.wordbook import Wordbook
-from engrave.style.words import ExplanationStyle, GridStyle, SignStyle, TextStyle, WordsStyle
+from engrave.style.words import ExplanationStyle, Face, GridStyle, SignStyle, WordsStyle
+
+POINTS_PER_MM = 72 / 25.4
+"""An inch has 72 points and 25.4 mm (fact: ISO 32000-1, 8.3.2.3; the inch by definition)."""
 
 
 class PaperStyle(NamedTuple):
@@ -38,15 +44,15 @@ class StaffStyle(NamedTuple):
     """Least white between the ledger lines of neighbouring notes."""
     tab_space: float
     tab_line: float
-    tab_line_grey: float
+    tab_line_grey: Share
     """0 black to 1 white."""
     fret_height: float
     """Height of a fret digit."""
-    fret_face: str
+    fret_face: Face
     fret_clearance: float
     """White on each side of a digit where the line is broken."""
     staff_to_tab: float
-    """From the bottom line of the staff to the top line of its tab."""
+    """From the bottom line of the staff to the top line of its tab, in staff spaces."""
     staff_to_staff: float
     """Between the staves of different parts, ink to ink at least `skyline_gap`."""
     skyline_gap: float
@@ -61,6 +67,12 @@ class StaffStyle(NamedTuple):
     bracket_bar: float
     bracket_gap: float
     """From the bracket to the left end of the staves."""
+    part_name_gap: float
+    """From a part's name to the bracket."""
+    tuning_room: float
+    """Room left of the first tab for the letters of its strings."""
+    continued_start: float
+    """How far left of the first note of a line what goes on from the line before starts."""
 
 
 class NoteStyle(NamedTuple):
@@ -97,7 +109,7 @@ class NoteStyle(NamedTuple):
     slur_height: float
     slur_height_per_space: float
     slur_height_most: float
-    harmonics: str
+    harmonics: Annotated[str, OneOf(("touched", "sounding"))]
     """How harmonics stand on the staff: `touched` (diamonds where the hand is) or `sounding` (with a ring above)."""
     grace_size: float
     """Size of grace notes, as a share of the usual size."""
@@ -109,6 +121,30 @@ class NoteStyle(NamedTuple):
     """Length of their stems."""
     grace_slash: float
     """Length of the stroke through the stem, each way from its middle."""
+    tie_over_head: float
+    """From the middle of a head to the ends of its tie."""
+    tie_line_clearance: float
+    """How near a staff line a tie's apex may come before it is moved."""
+    tie_over_digit: float
+    """From the middle of a digit to the ends of its tie."""
+    half_tie_gap: float
+    """How far before the last barline a half tie ends."""
+    slur_over_head: float
+    """From the middle of a head to the end of a slur over it."""
+    accidental_clearance: float
+    """Vertical white between accidentals that share a column."""
+    rest_voice_gap: float
+    """Between a rest and the other voice's heads."""
+    head_overlap: float
+    """Heads of two voices may overlap by the width of a stem and this much more."""
+    grace_slash_from_tip: float
+    """Where the stroke crosses the stem, from its free end."""
+    grace_slash_slope: float
+    """Rise of the stroke for its width."""
+    grace_line: float
+    """Thickness of grace stems, as a share of the usual one."""
+    grace_beam_rise: float
+    """Most rise of a beam of grace notes."""
 
 
 class BeamStyle(NamedTuple):
@@ -144,6 +180,22 @@ class BeamStyle(NamedTuple):
     tuplet_gap: float
     tuplet_digit_gap: float
     tuplet_slope_most: float
+    rest_near: float
+    """White beside a rest within which a beamlet counts as over it."""
+    rest_stem_growth: float
+    """Stems grow by this much before a rest under their beam moves."""
+    rest_retreat_most: int
+    """A rest under a beam moves no more spaces than this; stems take what is missing."""
+    slope_distances: tuple[float, float, float]
+    """The distances of outer stems at which `slope_by_distance` changes."""
+    short_stem_weight: float
+    """How much dearer a stem is that is too short than one that is too long."""
+    mean_stem_weight: float
+    """How much the mean of the stems counts beside the shortest one."""
+    inner_slit_share: float
+    """How much a sliver of white at an inner beam counts, as a share of the outer one's."""
+    tuplet_stroke_least: float
+    """A bracket has strokes this long beside its number, or is left out."""
 
 
 class SpacingStyle(NamedTuple):
@@ -182,6 +234,16 @@ class SpacingStyle(NamedTuple):
     """Inner width of a bar that stands for several measures of rest."""
     bracket_indent: float
     """Indent of the first system for part names, beyond the longest name."""
+    turn_half: float
+    """Half the width of a late turn, and its white."""
+    breath_room: float
+    """Room for a breath or a caesura after its note."""
+    roll_room: float
+    """White and wave of a rolled chord together."""
+    multiple_rest_inset: float
+    """From the barlines to the ends of the bar that stands for several measures of rest."""
+    tab_time_spread: float
+    """How much further from the middle the two numbers of a time stand on a tab."""
 
 
 class BreakingStyle(NamedTuple):
@@ -215,145 +277,14 @@ class BreakingStyle(NamedTuple):
     title_gap: float
     """Between the titles and the first system."""
     title_gap_least: float
-
-
-class StackingStyle(NamedTuple):
-    """Vertical distances of what stands above and below the staves."""
-
-    sign_gap: float
-    """White between unlike objects."""
-    first_sign_gap: float
-    """White between the outermost line and what stands outside the staff."""
-    articulation_gap: float
-    ending_height: float
-    ending_line: float
-    ending_hook: float
-    ending_gap: float
-    lyric_gap: float
-    """From the lowest ink to the top of the lyrics' letters."""
-    technique_arc_height: float
-    hyphen_pitch: float
-    """Repeat a hyphen about every so many spaces."""
-    extender: float
-    """Thickness of extender lines."""
-    rhythm_stem: float
-    """Length of the stems of a tab that carries the rhythm."""
-    rhythm_stem_gap: float
-    """From the outer tab line to the start of the stem."""
-    rhythm_half_stem: float
-    """Length of the shorter stem that tells a half note on the tab."""
-    rhythm_side: str
-    """Where the stems of a tab's single voice stand: `above` or `below`."""
-    vibrato_gap: float
-    bend_height: float
-    bend_step: float
-    """From one arrow of a bend to the next."""
-    bend_level: float
-    """How much higher a further bend rises."""
-    rhythm_bend_level: float
-    bend_partly: float
-    """Where the arrow of a partial release ends, over the top line."""
-    rhythm_bend_height: float
-    """How far a bend rises over the tab between the rhythm's stems, its amount under their beams."""
-    rhythm_bend_gap: float
-    """From a stem, flag or dot to the amount of a bend beside it."""
-    bend_line: float
-    bend_arrow: float
-    delay: float
-    """How far right of its note a delayed turn stands."""
-    bar_dive: float
-    """Width and depth of the line that stands for a dive of the vibrato bar."""
-    slide_line: float
-    slide_length: float
-    """Length of a slide from or to nowhere."""
-    slide_rise: float
-    slide_tilt: float
-    """Rise of a slide's line on a tab each way from the middle, as a share of the distance of the strings."""
-    side_gap: float
-    arpeggio_overhang: float
-    bracket_hook: float
-    tremolo_clearance: float
-    chord_fingers: str
-    """Where the left-hand fingers of chords stand on the staff: `beside` or `above`."""
-    finger_pitch: float
-    """Least distance of two fingers one above the other."""
-    finger_shift: float
-    """Fingers of a chord stand over it where one beside it would be further than this from its head."""
-    finger_clearance: float
-    """White around a finger beside a chord, where it breaks the staff's lines."""
-    span_line: float
-    span_dash: float
-    span_dash_gap: float
-    span_hook: float
-    hairpin_height: float
-    hairpin_line: float
-    hairpin_shortest: float
-
-
-class BlankStyle(NamedTuple):
-    """Blank paper, in millimetres unless said otherwise."""
-
-    staff_line_distance: float
-    tab_line_distance: float
-    staff_to_tab: float
-    """From the staff's bottom line to the tab's top line, at the usual tab line distance."""
-    system_gap: float
-    """White between systems where their number is free."""
-    system_gap_least: float
-    line: float
-    """Thickness of lines."""
-    least_staff_line_distance: float
-    least_tab_line_distance: float
-    grid_width: float
-    """From the outermost string to the outermost string of a blank chord grid."""
-    grid_frets: int
-    grid_fret_distance: float
-    grid_gap: float
-    grid_name_room: float
-    """Room for a chord's name over a grid."""
-    heading_room: float
-    footer_room: float
-    words: TextStyle
-    """Words on the sheet; the size in points."""
-    hole_mark: float
-    """Length of each stroke of the cross where a hole is punched."""
-
-
-class ProseStyle(NamedTuple):
-    """Running words of handouts and books. Points, unless said otherwise."""
-
-    title: TextStyle
-    about: TextStyle
-    """Lesson, level and date under the title."""
-    heading_1: TextStyle
-    heading_2: TextStyle
-    heading_3: TextStyle
-    body: TextStyle
-    caption: TextStyle
-    code_face: str
-    line_pitch: float
-    """Distance of baselines, as a share of the size."""
-    justified: bool
-    paragraph_gap: float
-    heading_gap: float
-    item_gap: float
-    list_indent: float
-    block_gap: float
-    """White around music, shapes, pictures and boxes."""
-    caption_gap: float
-    beside_gap: float
-    """White between examples side by side."""
-    frame_pad: float
-    frame_grey: float
-    """Tint of boxes, 0 black to 1 white."""
-    form_line: float
-    most_stretch: float
-    """No white of a handout grows beyond this many times the usual between systems."""
-    strip_height: float
-    strip_cell: float
-    strip_bar: float
-    strip_lightest: float
-    strip_numbers: float
+    last_foot_weight: float
+    """How much an empty foot counts on the last page, as a share of what it counts elsewhere."""
+    overfull_weight: float
+    """How much gaps narrower than usual count, beside wider ones."""
+    turn_look_back: int
+    """How many systems earlier than it would a page may end for an easier turn."""
+    uneven_share: float
+    """Share of the penalty for a short last line, for each line's width that it lacks of its own."""
 
 
 class Style(NamedTuple):
@@ -372,10 +303,11 @@ class Style(NamedTuple):
     explanations: ExplanationStyle
     blank: BlankStyle
     prose: ProseStyle
-    signs: Mapping[str, SignStyle]
+    book: BookStyle
+    signs: Annotated[Mapping[str, SignStyle], Keys(noun="a sign")]
     wordbook: Wordbook
 
     @property
     def staff_space(self) -> float:
         """One staff space in points."""
-        return self.staff.height_mm / 4 * 72 / 25.4
+        return self.staff.height_mm / 4 * POINTS_PER_MM

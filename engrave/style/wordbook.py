@@ -5,17 +5,16 @@ No word has a second home in code: a table that lacks one, or has one too many, 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from functools import lru_cache
 from types import MappingProxyType
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
-from engrave.problems import ProblemLog
-from engrave.resources import data_folder
 from engrave.score.sign_list import SIGNS
 from engrave.score.structure import Part
 from engrave.score.used_signs import OTHER_SIGNS
-from engrave.source.parse import parse_yaml
+from engrave.settings.kinds import Keys, Words
+from engrave.settings.shipped import names_in, read_record, read_tree, shipped_file
 from engrave.source.tree import SourceMap
 from engrave.theory.counting import CountingWords
 from engrave.theory.instrument import PRESETS, TUNINGS
@@ -28,14 +27,6 @@ USUAL_COUNTING = "usual"
 """The syllables of the count that are said where nobody asks for others."""
 OTHER_COUNTINGS = ("la-li",)
 """The others that every table has."""
-COUNTED = {
-    "half": "and_",
-    "quarter": "first_quarter",
-    "last-quarter": "last_quarter",
-    "second-third": "second_third",
-    "last-third": "last_third",
-}
-"""What has a syllable, and its field in `CountingWords`."""
 LETTERED = (
     "hammer-on", "pull-off", "tap", "slap", "pop", "palm-mute", "let-ring", "rake", "natural-harmonic", "artificial-harmonic",
     "pinch-harmonic", "tapped-harmonic", "touched-harmonic", "bend", "vibrato-bar", "fade-in", "fade-out", "volume-swell",
@@ -46,54 +37,70 @@ INDEXES = ("title", "writer", "first-line", "key", "tuning", "difficulty", "sign
 SLOT = "{}"
 """Stands in words for what the author wrote, or for a number."""
 _ACCIDENTALS = {0: "", 1: "#", -1: "b"}
+_NOTES = tuple(step + accidental for step in STEPS for accidental in _ACCIDENTALS.values())
 _SMALL = "{small}"
 
 
 class PageWords(NamedTuple):
     """Words that pages need beside the author's. In some, `{}` stands for what the author wrote or for a number."""
 
-    title: str
-    date: str
-    name: str
-    lesson: str
-    example: str
-    tip: str
-    caution: str
-    difficulty: str
-    level: str
-    contents: str
-    continued: str
+    title: Words
+    date: Words
+    name: Words
+    lesson: Words
+    example: Words
+    tip: Words
+    caution: Words
+    difficulty: Words
+    level: Words
+    contents: Words
+    continued: Words
     """The heading of a group that goes on over a page."""
-    untitled: str
-    words_by: str
-    music_by: str
-    words_and_music_by: str
-    arranged_by: str
-    tuning: str
-    capo: str
-    colon: str
+    untitled: Words
+    words_by: Words
+    music_by: Words
+    words_and_music_by: Words
+    arranged_by: Words
+    tuning: Words
+    capo: Words
+    colon: Words
     """What stands between a thing and what is said of it."""
-    decimal: str
+    decimal: Words
     """What stands before the parts of a number."""
-    no_chord: str
-    fret_number: str
+    no_chord: Words
+    fret_number: Words
     """What stands beside a grid that starts up the neck."""
-    signs_used: str
+    signs_used: Words
     """The heading over the signs explained."""
-    new_signs: str
-    strain: str
+    new_signs: Words
+    strain: Words
     """Printed where a sign asks for a technique that strains the hand."""
-    blank_paper: str
-    chord_shapes: str
-    own_hand: str
+    blank_paper: Words
+    chord_shapes: Words
+    own_hand: Words
     """Printed under shapes that stretch the hand."""
 
 
 class SignName(NamedTuple):
     """What a sign is called, and one sentence on how to play it."""
 
-    name: str
-    play: str
+    name: Words
+    play: Words
+
+
+class WordTable(NamedTuple):
+    """What a table of words says, as it is written."""
+
+    language: str
+    page: PageWords
+    indexes: Annotated[Mapping[str, Words], Keys(INDEXES)]
+    notes: Annotated[Mapping[str, Words], Keys(_NOTES)]
+    keys: Annotated[Mapping[str, Words], Keys(tuple(mode.name.lower() for mode in Mode))]
+    instruments: Annotated[Mapping[str, Words], Keys(tuple(PRESETS))]
+    tunings: Annotated[Mapping[str, Words], Keys(tuple(TUNINGS))]
+    letters: Annotated[Mapping[str, Words], Keys(LETTERED)]
+    countings: Annotated[Mapping[str, CountingWords], Keys((USUAL_COUNTING, *OTHER_COUNTINGS))]
+    signs: Annotated[Mapping[str, SignName], Keys((*SIGNS, *OTHER_SIGNS), "a sign")]
 
 
 class Wordbook(NamedTuple):
@@ -131,6 +138,10 @@ class Wordbook(NamedTuple):
         """A number with the decimal sign of the language."""
         return f"{value:g}".replace(".", self.page.decimal)
 
+    def title(self, title: str) -> str:
+        """The title by which a piece is called, also one that has none."""
+        return title or self.page.untitled
+
     def labelled(self, what: str, text: str) -> str:
         """A thing and what is said of it: "Example 1: slowly"."""
         return f"{what}{self.page.colon}{text}"
@@ -144,7 +155,7 @@ def fill(words: str, text: str) -> str:
 @lru_cache(maxsize=1)
 def table_languages() -> tuple[str, ...]:
     """The languages that have a table, in alphabetical order."""
-    return tuple(sorted(path.stem for path in (data_folder() / "styles" / "words").glob("*.yaml")))
+    return names_in("words")
 
 
 def base_language(language: str) -> str:
@@ -161,64 +172,14 @@ def has_table(language: str) -> bool:
 @lru_cache(maxsize=8)
 def load_wordbook(language: str) -> Wordbook:
     """The words in `language`, which has a table. Raises ValueError where the table is not complete: a test rules it out."""
-    path = data_folder() / "styles" / "words" / f"{language}.yaml"
-    log = ProblemLog(str(path))
-    tree = parse_yaml(path.read_text("utf-8"), log)
-    if log.has_errors or not isinstance(tree, SourceMap):
-        raise ValueError("\n".join(str(problem) for problem in log.problems))
-    try:
-        return read_wordbook(tree)
-    except ValueError as error:
-        raise ValueError(f"{path}: {error}") from None
+    path = shipped_file("words", f"{language}.yaml")
+    return read_wordbook(read_tree(path), str(path))
 
 
-def read_wordbook(tree: SourceMap) -> Wordbook:
-    """The words of a table. Raises ValueError for a word that is missing, one too many, or empty."""
-    page = _words(tree, "page", [field.replace("_", "-") for field in PageWords._fields])
-    modes = {mode.name.lower(): mode for mode in Mode}
-    keys = _words(tree, "keys", modes)
-    countings = {
-        name: CountingWords(
-            **{COUNTED[key]: word for key, word in _words(tree["counting"], name, COUNTED).items()}
-        )
-        for name in _checked(tree, "counting", (USUAL_COUNTING, *OTHER_COUNTINGS))
-    }
-    signs = {
-        name: SignName(**_words(tree["signs"], name, SignName._fields))
-        for name in _checked(tree, "signs", (*SIGNS, *OTHER_SIGNS))
-    }
-    notes = [step + accidental for step in STEPS for accidental in _ACCIDENTALS.values()]
+def read_wordbook(tree: SourceMap, file: str) -> Wordbook:
+    """The words of a table. Raises ValueError for all words that are missing, too many, or empty."""
+    table = read_record(WordTable, tree, file, header=("words",))
+    keys = {mode: table.keys[mode.name.lower()] for mode in Mode}
     return Wordbook(
-        language=str(tree["language"]),
-        page=PageWords(**{key.replace("-", "_"): words for key, words in page.items()}),
-        indexes=_words(tree, "indexes", INDEXES),
-        notes=_words(tree, "notes", notes),
-        keys=MappingProxyType({modes[name]: words for name, words in keys.items()}),
-        instruments=_words(tree, "instruments", PRESETS),
-        tunings=_words(tree, "tunings", TUNINGS),
-        letters=_words(tree, "letters", LETTERED),
-        countings=MappingProxyType(countings),
-        signs=MappingProxyType(signs),
-        counting=countings[USUAL_COUNTING],
+        **{**table._asdict(), "keys": MappingProxyType(keys)}, counting=table.countings[USUAL_COUNTING]
     )
-
-
-def _checked(tree: SourceMap, section: str, wanted: Iterable[str]) -> SourceMap:
-    """A section of a table. Raises ValueError unless it has just the keys that are wanted."""
-    found = tree.get(section)
-    if not isinstance(found, SourceMap):
-        raise ValueError(f"{section} is missing")
-    keys = set(wanted)
-    for what, wrong in (("lacks", keys - found.keys()), ("has no use for", found.keys() - keys)):
-        if wrong:
-            raise ValueError(f"{section} {what} {', '.join(sorted(wrong))}")
-    return found
-
-
-def _words(tree: SourceMap, section: str, wanted: Iterable[str]) -> Mapping[str, str]:
-    """A section of words. Raises ValueError like `_checked`, and for a value that is no words."""
-    found = _checked(tree, section, wanted)
-    for key, words in found.items():
-        if not isinstance(words, str) or not words:
-            raise ValueError(f"{section}: {key} says nothing")
-    return MappingProxyType(found)

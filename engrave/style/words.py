@@ -5,14 +5,23 @@ Lengths are in staff spaces unless a field says points or a ratio; the values li
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
+
+from engrave.fonts.face_files import FACE_NAMES
+from engrave.settings.kinds import Having, Number, OneOf
+from engrave.style.wordbook import SLOT
+
+Face = Annotated[str, OneOf(FACE_NAMES, "a face")]
+MORE_THAN_NOTHING = Number(0, is_open=True)
+FEW = Number(1, 12)
+"""Things that stand beside each other on a page."""
 
 
 class TextStyle(NamedTuple):
     """One kind of text: its face and its size in staff spaces."""
 
-    face: str
-    size: float
+    face: Face
+    size: Annotated[float, MORE_THAN_NOTHING]
 
 
 class WordsStyle(NamedTuple):
@@ -57,12 +66,54 @@ class WordsStyle(NamedTuple):
     """Distance of baselines, as a share of the size."""
     no_chord: str
     """What is printed where no chord sounds; the language's, unless a style says otherwise."""
-    note_letters: str
+    note_letters: Annotated[str, OneOf(("international", "german"))]
     """How chord names and strings are called: `international`, or `german` (H for B; B flat stays a flattened B)."""
-    measure_numbers: str
+    measure_numbers: Annotated[str, OneOf(("lines", "all", "none"))]
     """`lines` (at each line's start), `all`, or `none`."""
     show_tuning: bool
     upper_case_titles: bool
+    running_head_gap: float
+    """White under the running head, as a share of its size."""
+    running_head_lift: float
+    """How far the running head stands over the top margin, as a share of its size."""
+    foot_height: float
+    """Where page number and copyright stand, as a share of the bottom margin."""
+    furniture_width: float
+    """The most that a running head or a copyright takes of the width, as a share."""
+    credit_gap: float
+    """White over the credits, as a share of their size."""
+    heading_foot: float
+    """White under the titles, as a share of the credits' size."""
+    chord_sharp_top: float
+    """The top of a sharp over the baseline, as a share of the letters' size."""
+    label_gap: float
+    """White between a label and the next tempo mark or label on the line."""
+    label_push_most: float
+    """How far a label or a tempo mark may be pushed to the right by the one before it."""
+    metronome_note: float
+    """Size of the note in a metronome mark beside words of size 1."""
+    metronome_note_gap: float
+    """White on both sides of that note."""
+    metronome_dot_gap: float
+    """White before its dots."""
+    hyphen_width: float
+    """Width of a hyphen between syllables, in ems."""
+    hyphen_clear: float
+    """Least white on each side of it, in ems."""
+    hyphen_line: float
+    """Thickness of it, in ems."""
+    verse_number_gap: float
+    """Between a verse's number and its first syllable, in ems."""
+    lyric_depth: float
+    """How deep the letters of lyrics are taken to reach, in ems."""
+    elision_reach: float
+    """How far an elision's tie reaches under its neighbours, in ems."""
+    elision_drop: float
+    """How far it lies below the baseline, in ems."""
+    elision_height: float
+    """Its depth, in ems."""
+    extender_start: float
+    """Between a syllable and its extender line, in ems."""
 
     @property
     def says_h(self) -> bool:
@@ -89,28 +140,30 @@ class GridStyle(NamedTuple):
     """Height of the rings and crosses."""
     mark_gap: float
     """White between them and the nut."""
-    finger_face: str
+    finger_face: Face
     finger_size: float
     """Font size."""
     finger_gap: float
     """White between the last fret and the digits."""
-    fret_number_face: str
+    fret_number_face: Face
     fret_number_size: float
     """Font size."""
     fret_number_gap: float
     """White between the number and a dot on the string beside it."""
-    fret_number: str
+    fret_number: Annotated[str, Having(SLOT, "the number")]
     """What stands beside a grid that starts up the neck, `{}` for the number; the language's, like `no_chord`."""
     name_gap: float
     """White between a grid and the chord name over it."""
     apart: float
     """White between two grids."""
+    row_gap: float
+    """White over the first row of grids and between rows."""
 
 
 class ExplanationStyle(NamedTuple):
     """Signs explained after the music."""
 
-    columns: int
+    columns: Annotated[int, FEW]
     example_size: float
     """Size of the examples, as a share of the music's."""
     example_width: float
@@ -123,6 +176,8 @@ class ExplanationStyle(NamedTuple):
     heading: TextStyle
     name: TextStyle
     text: TextStyle
+    line_pitch: float
+    """Distance of the baselines of the words, as a share of their size."""
 
 
 class SignStyle(NamedTuple):
@@ -132,9 +187,9 @@ class SignStyle(NamedTuple):
     (away from the stem), above or below. The smaller `order`, the nearer the sign stands.
     """
 
-    glyph: str
-    letters: str
-    on: str
-    side: str
-    order: float
-    size: float = 1.0
+    glyph: str = ""
+    letters: str = ""
+    on: Annotated[str, OneOf(("staff", "tab", "both", "none"))] = "none"
+    side: Annotated[str, OneOf(("head", "above", "below"))] = "above"
+    order: Annotated[float, Number(0, 100)] = 0.0
+    size: Annotated[float, Number(0.3, 3)] = 1.0

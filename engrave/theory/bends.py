@@ -100,6 +100,21 @@ def amount_label(semitones: Fraction, whole_step: str = "full") -> str:
     return " ".join(str(number) for number in (whole, part) if number)
 
 
+def bend_words(steps: Sequence[BendStep]) -> str:
+    """The words that `parse_bend` reads as `steps`: "full", "pre full release", "1/2 then full hold"."""
+    words: list[str] = []
+    for step in steps:
+        if step.kind is BendKind.HOLD:
+            words.append("hold")
+        elif step.kind is BendKind.RELEASE:
+            words.append(f"release to {amount_label(step.semitones)}" if step.semitones else "release")
+        else:
+            words += ["then"] if words else []
+            words += ["pre"] if step.kind is BendKind.PRE_BEND else []
+            words.append(amount_label(step.semitones))
+    return " ".join(words)
+
+
 def bend_alters(steps: Sequence[BendStep], held: Fraction = _UNBENT) -> list[Fraction]:
     """The bend-alter value of each step, in semitones: how far it goes from the step before.
 
@@ -223,28 +238,46 @@ def _wrong(text: str, what: str, right: str) -> ValueError:
     return ValueError(f'the bend "{text}": {what}; {right}')
 
 
-KINDS = ("dip", "dive", "scoop", "vibrato")
-"""A dip goes down and back at once, a dive goes down and stays, a scoop comes up from below."""
+class BarMoveKind(Enum):
+    """Which way the bar goes."""
+
+    DIP = "dip"
+    """Down and back at once."""
+    DIVE = "dive"
+    """Down, and it stays there."""
+    SCOOP = "scoop"
+    """Up from below."""
+    VIBRATO = "vibrato"
+
+
+KINDS = tuple(kind.value for kind in BarMoveKind)
+"""The words for the moves of the bar."""
 _EXAMPLE = "write for example dip 1/2, dive 2, scoop or vibrato"
 
 
 class BarMove(NamedTuple):
     """A move of the bar; `semitones` below the note, 0 where no amount is given."""
 
-    kind: str
+    kind: BarMoveKind
     semitones: Fraction
 
 
 def parse_bar_move(text: str) -> BarMove:
     """Read "dip 1/2", "dive 2", "scoop", "vibrato" (amounts in whole steps, as for bends). Raises ValueError."""
-    kind, _, amount = text.strip().partition(" ")
-    if kind not in KINDS:
-        raise ValueError(f'"{kind}" is no move of the vibrato bar; {did_you_mean(kind, KINDS) or _EXAMPLE}')
+    word, _, amount = text.strip().partition(" ")
+    if word not in KINDS:
+        raise ValueError(f'"{word}" is no move of the vibrato bar; {did_you_mean(word, KINDS) or _EXAMPLE}')
+    kind = BarMoveKind(word)
     if not amount:
         return BarMove(kind, Fraction(0))
-    if kind == "vibrato":
+    if kind is BarMoveKind.VIBRATO:
         raise ValueError(f"a vibrato of the bar has no amount; {_EXAMPLE}")
     steps = parse_bend(amount)
     if len(steps) > 1 or amount.startswith("pre"):
         raise ValueError(f'"{amount}" is more than an amount; {_EXAMPLE}')
     return BarMove(kind, steps[0].semitones)
+
+
+def bar_move_words(move: BarMove) -> str:
+    """The words that `parse_bar_move` reads as `move`."""
+    return f"{move.kind.value} {amount_label(move.semitones)}" if move.semitones else move.kind.value

@@ -19,8 +19,8 @@ _START = Fraction(0)
 class CountingWords(NamedTuple):
     """What is said between the numbers; an empty word leaves its place uncounted."""
 
-    and_: str
-    first_quarter: str
+    half: str
+    quarter: str
     last_quarter: str
     second_third: str
     last_third: str
@@ -28,11 +28,11 @@ class CountingWords(NamedTuple):
     def at(self, part: Fraction, halved_only: bool = False) -> str:
         """The word at `part` of a counted unit (0 < part < 1), "" where nothing is said."""
         if part == Fraction(1, 2):
-            return self.and_
+            return self.half
         if halved_only:
             return ""
         return {
-            Fraction(1, 4): self.first_quarter,
+            Fraction(1, 4): self.quarter,
             Fraction(3, 4): self.last_quarter,
             Fraction(1, 3): self.second_third,
             Fraction(2, 3): self.last_third,

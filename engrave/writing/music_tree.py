@@ -6,8 +6,11 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Any
 
-from engrave.score.short_form import DEAD, REST, SLASH, TIE, format_words
-from engrave.score.structure import Event, Graces, Mark, Note, Voice
+from engrave.score.joins import find_tied
+from engrave.score.short_form import DEAD, REST, SLASH, TIE, technique_texts
+from engrave.score.sign_list import SignName
+from engrave.score.structure import Event, Graces, Note, Voice
+from engrave.score.techniques import NaturalHarmonic, Technique, TrillAccidental
 from engrave.theory.duration import DENOMINATORS, NoteValue, TupletRatio, note_value
 from engrave.writing.short_events import Item, join_runs, short_event, short_tie, tuplet_content
 
@@ -96,14 +99,16 @@ def _unit(events: Sequence[Event], ratio: TupletRatio, depth: int) -> NoteValue:
 
 def event_tree(event: Event, own: Own, before: Event | None) -> Any:
     """One event, as text where that can say it. Raises ValueError for what the language cannot say."""
-    marks = [mark.name for mark in event.marks]
+    marks = [technique.sign.value for technique in event.techniques]
     shared: dict[str, Any] = {"marks": marks} if marks else {}
     if not event.notes:
         return short_event(shared)
     if is_held(event, before):
         return TIE
     if event.notes[0].is_slash:
-        return " ".join([SLASH, *(mark.name for mark in event.notes[0].marks if mark.name != SLASH)])
+        return " ".join(
+            [SLASH, *(t.sign.value for t in event.notes[0].techniques if t.sign is not SignName.SLASH)]
+        )
     pitches = "+".join(note.pitch.name for note in event.notes if is_pitch(note))
     tree: dict[str, Any] = {}
     for note, spelled in zip(event.notes, own, strict=True):
@@ -125,19 +130,19 @@ def _holds_all(event: Event, before: Event | None) -> bool:
 
 def is_pitch(note: Note) -> bool:
     """True for a note that can be and is written as a pitch alone."""
-    if note.is_slash or note.tie_from or note.marks or note.finger:
+    if note.is_slash or note.tie_from or note.techniques or note.finger:
         return False
     return note.chosen or not note.string
 
 
 def is_held(event: Event, before: Event | None) -> bool:
     """True when the word tie says all of the event: it holds just what sounded before."""
-    if before is None or not event.notes or event.marks or len(event.notes) != len(before.notes):
+    if before is None or not event.notes or event.techniques or len(event.notes) != len(before.notes):
         return False
     return all(
         note.tie_from
         and (note.string, note.fret, note.pitch) == (held.string, held.fret, held.pitch)
-        and not _marks_of_held(note, held)
+        and not _techniques_of_held(note, held)
         for note, held in zip(event.notes, before.notes, strict=True)
     )
 
@@ -146,40 +151,40 @@ def find_held(note: Note, before: Event | None) -> Note | None:
     """The note that `note` holds, None when it is struck. Raises ValueError when there is none to hold."""
     if not note.tie_from:
         return None
-    for held in before.notes if before is not None else ():
-        if (held.string, held.fret, held.pitch) == (note.string, note.fret, note.pitch):
-            return held
-    raise ValueError(f"string {note.string} fret {note.fret} is tied to nothing before it")
+    notes = before.notes if before is not None else ()
+    index = find_tied(notes, note)
+    held = notes[index] if index is not None else None
+    if held is None or (held.string, held.fret, held.pitch) != (note.string, note.fret, note.pitch):
+        raise ValueError(f"string {note.string} fret {note.fret} is tied to nothing before it")
+    return held
 
 
-def _marks_of_held(note: Note, held: Note) -> tuple[Mark, ...]:
-    """The marks of a held note that are its own; that it is dead comes with the tie."""
-    copied = sum(mark.name == "dead" for mark in held.marks)
-    return note.marks[copied:]
+def _techniques_of_held(note: Note, held: Note) -> tuple[Technique, ...]:
+    """The techniques of a held note that are its own; that it is dead comes with the tie."""
+    copied = sum(technique.sign is SignName.DEAD for technique in held.techniques)
+    return note.techniques[copied:]
 
 
 def fret_tree(note: Note, spelled: bool, held: Note | None = None) -> int | float | str:
     """What stands behind the string of `note`: its fret and words. `held` is the note that it holds."""
-    all_marks = note.marks if held is None else _marks_of_held(note, held)
-    marks = [(mark.name, mark.amount) for mark in all_marks if mark.name != "accidental-mark"]
+    every = note.techniques if held is None else _techniques_of_held(note, held)
+    techniques = [technique for technique in every if not isinstance(technique, TrillAccidental)]
     fret: int | float | str = note.fret
     if held is not None:
         fret = TIE
-    elif marks[:1] == [("dead", "")] and fret == 0:
-        fret, marks = DEAD, marks[1:]
-    elif any(name == "natural-harmonic" for name, _ in marks):
+    elif techniques and techniques[0].sign is SignName.DEAD and note.fret == 0:
+        fret, techniques = DEAD, techniques[1:]
+    elif note.has(SignName.NATURAL_HARMONIC):
         fret = _node(note)
-    words = format_words(marks, note.finger, note.pitch.name if spelled else "")
+    words = technique_texts(techniques, note.finger, note.pitch.name if spelled else "")
     return " ".join([str(fret), *words]) if words else fret
 
 
-def _node(note: Note) -> int | float | str:
+def _node(note: Note) -> int | float:
     """Where a natural harmonic is touched: its fret, or between two."""
-    amount = next((mark.amount for mark in note.marks if mark.name == "natural-harmonic"), "")
-    if "." not in amount:
-        if amount not in ("", str(note.fret)):
-            raise ValueError(f"a natural harmonic at fret {note.fret} cannot be touched at {amount}")
+    node = next((t.node for t in note.techniques if isinstance(t, NaturalHarmonic)), float(note.fret))
+    if node == note.fret:
         return note.fret
-    if round(float(amount)) != note.fret:
-        raise ValueError(f"a natural harmonic at fret {note.fret} cannot be touched at {amount}")
-    return float(amount) if str(float(amount)) == amount else amount
+    if node.is_integer() or round(node) != note.fret:
+        raise ValueError(f"a natural harmonic at fret {note.fret} cannot be touched at {node:g}")
+    return node

@@ -8,6 +8,7 @@ from typing import Any
 
 from engrave.score.short_form import FINGER, PITCH, TIE, WITH_AMOUNT, TextEvent
 from engrave.score.structure import Event, Measure, Note, Part, Voice
+from engrave.score.techniques import TrillAccidental, technique_words
 from engrave.writing.music_tree import (
     Own,
     event_tree,
@@ -199,7 +200,12 @@ class MusicRewriter:
     @staticmethod
     def _is_anew(node: Node, was: Note, now: Note, held: Note | None) -> bool:
         """True when what stands behind a string is written as a whole: no mapping, or one where more is to change."""
-        if node.kind is not Kind.MAP or held is not None or _marks(was) != _marks(now) or was.tie_from:
+        if (
+            node.kind is not Kind.MAP
+            or held is not None
+            or _techniques(was) != _techniques(now)
+            or was.tie_from
+        ):
             return True
         words = node.items[node.find("fret") or 0].known.text.split()
         return FINGER in words or PITCH in words
@@ -235,16 +241,18 @@ def _with_marks(spot: SourceEvent, event: Event) -> Note:
     """The only note of an event, with the marks of the event that stand after its fret."""
     key = spot.node.get("marks")
     under_key = 0 if key is None else len(key.known.items) or len(key.known.text.split())
-    return event.notes[0]._replace(marks=event.marks[: len(event.marks) - under_key] + event.notes[0].marks)
+    return event.notes[0]._replace(
+        techniques=event.techniques[: len(event.techniques) - under_key] + event.notes[0].techniques
+    )
 
 
 def _names(event: Event) -> list[str]:
-    return [mark.name for mark in event.marks]
+    return [technique.sign.value for technique in event.techniques]
 
 
-def _marks(note: Note) -> list[tuple[str, str]]:
-    """The marks as they are written: what is over a trill comes from the key."""
-    return [(mark.name, mark.amount) for mark in note.marks if mark.name != "accidental-mark"]
+def _techniques(note: Note) -> list[str]:
+    """The techniques as they are written: what is over a trill comes from the key."""
+    return [technique_words(t) for t in note.techniques if not isinstance(t, TrillAccidental)]
 
 
 def _is_same(old: Event, new: Event) -> bool:
@@ -257,7 +265,7 @@ def _is_same(old: Event, new: Event) -> bool:
 def _written(note: Note) -> tuple[object, ...]:
     if is_pitch(note):
         return note.pitch, True
-    return note.string, note.fret, note.tie_from, _marks(note), note.finger
+    return note.string, note.fret, note.tie_from, _techniques(note), note.finger
 
 
 def pin_moved(before: Part, after: Part) -> Part:

@@ -33,7 +33,7 @@ def _by_string(before: Sequence[Voice], after: Sequence[Voice]) -> dict[int, lis
     found: list[tuple[Fraction, tuple[Note, Note]]] = []
     for old, new in zip(before, after, strict=True):
         for was, now in zip(played_events(old), played_events(new), strict=True):
-            if len(was.notes) != len(now.notes) or was.marks != now.marks:
+            if len(was.notes) != len(now.notes) or was.techniques != now.techniques:
                 return None
             found.extend((was.onset, pair) for pair in zip(was.notes, now.notes))
     strings: dict[int, list[tuple[Note, Note]]] = {}
@@ -45,7 +45,7 @@ def _by_string(before: Sequence[Voice], after: Sequence[Voice]) -> dict[int, lis
 
 
 def _how(note: Note) -> tuple[object, ...]:
-    return [mark.name for mark in note.marks], note.finger, note.tie_from, note.chosen
+    return [technique.sign for technique in note.techniques], note.finger, note.tie_from, note.chosen
 
 
 def _change_row(line: str, start: int, notes: Sequence[tuple[Note, Note]]) -> str | None:

@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import Any
 
 from engrave.score.short_form import REST, TIE
-from engrave.score.sign_list import MARKS, SIGNS, Carrier
+from engrave.score.sign_list import MARKS, SIGNS, Carrier, SignName
 
 Item = dict[str, Any]
 """A duration, a kind of grace note or a tuplet, with what it holds."""
@@ -45,9 +45,11 @@ def _shared_words(frets: Sequence[str], marks: Sequence[str]) -> list[str] | Non
         return rows[0]
     if any(row != rows[0] for row in rows):
         return None
-    if len(rows) > 1 and not all(word in MARKS and SIGNS[word].carrier is Carrier.NOTE for word in rows[0]):
+    if len(rows) > 1 and not all(
+        word in MARKS and SIGNS[SignName(word)].carrier is Carrier.NOTE for word in rows[0]
+    ):
         return None
-    if any(SIGNS[mark].carrier is Carrier.NOTE for mark in marks):
+    if any(SIGNS[SignName(mark)].carrier is Carrier.NOTE for mark in marks):
         return None
     return [*rows[0], *marks]
 

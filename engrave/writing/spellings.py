@@ -73,14 +73,14 @@ def _check(part: Part, note: Note) -> None:
 
 def _needs_spelling(speller: VoiceSpeller, number: int, note: Note, stays: bool) -> bool:
     midi = note.pitch.midi
-    held = speller.held(midi) if note.tie_from else None
+    held = speller.held(note)
     if held is not None:
         if held != note.pitch:
             raise ValueError(f"{note.pitch.name} is tied to {held.name}; a tie keeps the spelling")
-        speller.keep(midi, held, False)
+        speller.keep(note, held, False)
         return False
     own = stays or not note.string or is_pitch(note)
     if not own:
         own = speller.propose(number, midi) != note.pitch
-    speller.keep(midi, note.pitch, not own)
+    speller.keep(note, note.pitch, not own)
     return own

@@ -138,4 +138,5 @@ def main() -> None:
     measure_growth(1600 if quick else 12_800)
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -26,6 +26,10 @@ from engrave.exchange.musicxml.reader import read_musicxml
 from engrave.exchange.musicxml.reading import source
 from engrave.exchange.text_tab.lines.text_lines import LARGEST_INPUT
 from engrave.exchange.text_tab.reader import read_text_tab
+from engrave.problems import ProblemLog
+from engrave.products.lay_out import collector_paused
+from engrave.reading.load import read_text_score
+from engrave.source.files import LARGEST, decode
 
 MOST_MEMORY = 2 * 1024**3
 """Bytes of address space that a case may ask for (house rule: twice what is thought right)."""
@@ -274,7 +278,7 @@ def tab_rows(share: float) -> bytes:
 
 def tab_pitches(share: float) -> bytes:
     """Lines of pitches with as many measures as there may be."""
-    return b"pitches|" + b"C4-|" * int(124_990 * share) + b"\n"
+    return b"pitches|" + b"C4-----|" * int((LARGEST_INPUT - 100) * share / 8) + b"\n"
 
 
 def tab_words(share: float) -> bytes:
@@ -286,6 +290,64 @@ def tab_words(share: float) -> bytes:
 def tab_stops(share: float) -> bytes:
     """Tab stops, which become eight blanks each."""
     return (_block(76) + "\t" * (int(share * LARGEST_INPUT) - 800)).encode()
+
+
+def _score(*lines: str) -> bytes:
+    return ("score: 1\nmeasures:\n" + "".join(lines)).encode()
+
+
+def yaml_measures(share: float) -> bytes:
+    """As many measures as are allowed."""
+    return _score("- notes: [1/8: 6:0 5:2 4:2 3:1 2:0 1:0 2:0 3:1]\n" * int(share * 19_900))
+
+
+def yaml_maps(share: float) -> bytes:
+    """The longest file of events written out."""
+    return _score(
+        "- notes: [{1/4: {1: 0}}, {1/4: {1: 1}}, {1/4: {1: 2}}, {1/4: {1: 3}}]\n" * int(share * 14_000)
+    )
+
+
+def yaml_row(share: float) -> bytes:
+    """The longest file as one row."""
+    return _score("- notes: [1/64: " + "1:0 " * int(share * (LARGEST - 100) / 4) + "]\n")
+
+
+def yaml_pitches(share: float) -> bytes:
+    """As many pitches as strings are chosen for."""
+    return _score("- notes: [1/4: E4 G4 A4 C5]\n" * int(share * 9_990))
+
+
+def yaml_marks(share: float) -> bytes:
+    """The longest row of words that mean nothing."""
+    words = " ".join(f"1:0 w{number:x}" for number in range(int(share * LARGEST / 11)))
+    return _score(f"- notes: [1/64: {words}]\n")
+
+
+def yaml_verses(share: float) -> bytes:
+    """As many keys as a mapping may have, each of them wrong."""
+    verses = ", ".join(f"{number + 100}: a" for number in range(int(share * 990)))
+    return _score(f"- notes: [1/1: 1:0]\n  lyrics: {{{verses}}}\n")
+
+
+def yaml_aliases(share: float) -> bytes:
+    """As much music as aliases may repeat."""
+    row = "- &a {notes: [1/64: " + "1:0 " * 64 + "]}\n"
+    return _score((row + "- *a\n- *a\n") * int(share * 1700))
+
+
+def yaml_brackets(share: float) -> bytes:
+    """The longest file of brackets."""
+    count = int(share * (LARGEST - 100) / 2)
+    return ("score: 1\nmeasures: " + "[" * count + "]" * count).encode()
+
+
+def _read_yaml(data: bytes) -> None:
+    log = ProblemLog("case")
+    text = decode(data, log)
+    with collector_paused():
+        if text is None or read_text_score(text, log) is None:
+            raise ValueError(f"{log.in_order()[0].what} ({len(log.in_order())} problems)")
 
 
 CASES: dict[str, Callable[[float], bytes]] = {
@@ -319,6 +381,14 @@ CASES: dict[str, Callable[[float], bytes]] = {
     "tab/pitches": tab_pitches,
     "tab/words": tab_words,
     "tab/stops": tab_stops,
+    "yaml/measures": yaml_measures,
+    "yaml/maps": yaml_maps,
+    "yaml/row": yaml_row,
+    "yaml/pitches": yaml_pitches,
+    "yaml/marks": yaml_marks,
+    "yaml/verses": yaml_verses,
+    "yaml/aliases": yaml_aliases,
+    "yaml/brackets": yaml_brackets,
 }
 """What makes the file of each case, given the share of the full size."""
 READERS: dict[str, Callable[[bytes], object]] = {
@@ -326,6 +396,7 @@ READERS: dict[str, Callable[[bytes], object]] = {
     "mxl": read_musicxml,
     "midi": read_midi,
     "tab": read_text_tab,
+    "yaml": _read_yaml,
 }
 
 

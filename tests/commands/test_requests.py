@@ -8,7 +8,8 @@ from engrave.commands.registry import COMMANDS
 from engrave.parser import build_parser, read_request
 from engrave.requests.misuse import find_misuse
 from engrave.requests.option import options_of, typed_values
-from engrave.requests.pages import MakeRequest, PaperRequest
+from engrave.requests.pages import MakeRequest
+from engrave.requests.paper import PaperRequest
 
 NEEDED = {
     "make": ["a.yaml"],

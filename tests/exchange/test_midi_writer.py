@@ -36,7 +36,7 @@ def test_samples_sound_in_the_file_as_they_are_performed(path):
                 for n in performed
                 if n.part == wanted.part and n.string == wanted.string and n.start > wanted.start
             }
-            if not wanted.marks & ALTERED and not any(gap < wanted.length for gap in struck):
+            if not wanted.signs & ALTERED and not any(gap < wanted.length for gap in struck):
                 assert wanted.length in lengths
     assert sorted(n[3] for n in notes) == sorted(
         {(n.part, n.start, n.string, n.midi): n.midi for n in performed}.values()

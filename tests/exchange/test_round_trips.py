@@ -26,6 +26,7 @@ from engrave.reading.load import load_score, read_text_score
 from engrave.score.excerpt import excerpt
 from engrave.score.sign_list import SIGNS, Carrier
 from engrave.score.spans import resolve_spans
+from engrave.score.techniques import technique_words
 from engrave.writing.dump import dump_score
 
 FOLDER = Path(__file__).parents[2] / "samples"
@@ -54,39 +55,41 @@ def loaded(tree):
 # --- MusicXML: what is compared.
 
 
-def is_shared(mark):
-    return mark.name in SIGNS and SIGNS[mark.name].carrier is Carrier.EVENT
+def is_shared(technique):
+    return technique.sign in SIGNS and SIGNS[technique.sign].carrier is Carrier.EVENT
 
 
 def plain(value):
-    """A piece of a score without its places; notes and marks in an order of their own."""
+    """A piece of a score without its places; notes and techniques in an order of their own."""
     if isinstance(value, tuple) and hasattr(value, "_fields"):
-        if {"notes", "marks"} <= set(value._fields):
+        if {"notes", "techniques"} <= set(value._fields):
             return plain_event(value)
         return {name: plain(getattr(value, name)) for name in value._fields if name not in LEFT_BEHIND}
     return [plain(entry) for entry in value] if isinstance(value, tuple) else value
 
 
-def plain_marks(marks):
-    return sorted((mark.name, mark.amount) for mark in marks)
+def plain_techniques(techniques):
+    return sorted(technique_words(technique) for technique in techniques)
 
 
 def plain_event(event):
     """An event: its notes from the lowest, the marks of the whole event once, wherever they are written."""
     notes = sorted(event.notes, key=lambda note: (note.pitch.midi, -note.string))
-    shared = {mark for note in notes for mark in note.marks if is_shared(mark)} | set(event.marks)
+    shared = {t for note in notes for t in note.techniques if is_shared(t)} | set(event.techniques)
     rows = [
         {
             **{
-                name: plain(getattr(note, name)) for name in note._fields if name not in ("marks", "location")
+                name: plain(getattr(note, name))
+                for name in note._fields
+                if name not in ("techniques", "location")
             },
-            "marks": plain_marks(mark for mark in note.marks if not is_shared(mark)),
+            "techniques": plain_techniques(t for t in note.techniques if not is_shared(t)),
         }
         for note in notes
     ]
-    names = [name for name in event._fields if name not in ("notes", "marks", "location")]
+    names = [name for name in event._fields if name not in ("notes", "techniques", "location")]
     found = {name: plain(getattr(event, name)) for name in names}
-    return {**found, "notes": rows, "marks": sorted(set(plain_marks(shared)))}
+    return {**found, "notes": rows, "techniques": sorted(set(plain_techniques(shared)))}
 
 
 def plain_spans(score, part):

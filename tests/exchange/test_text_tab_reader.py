@@ -3,9 +3,12 @@
 import pytest
 import yaml
 
+from engrave.exchange.text_tab.lines.table import read_own_table
 from engrave.exchange.text_tab.reader import read_text_tab
 from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
+from engrave.score.techniques import technique_words
+from engrave.source.parse import parse_yaml
 from tests.exchange.text_tab_helpers import NAMES, tab
 
 
@@ -32,7 +35,10 @@ def marks(text, **more):
     """(fret, marks) of every note that is struck."""
     score = result(text, **more)[1]
     return [
-        (note.fret, [f"{m.name}:{m.amount}" if m.amount else m.name for m in (*note.marks, *event.marks)])
+        (
+            note.fret,
+            [":".join(technique_words(t).split(" ", 1)) for t in (*note.techniques, *event.techniques)],
+        )
         for measure in score.parts[0].measures
         for event in measure.voices[0].events
         for note in event.notes
@@ -182,12 +188,26 @@ def test_a_hammer_on_over_a_bar_line():
     assert marks(tab({2: "|-5h|7-|"})) == [(5, []), (7, ["hammer-on"])]
 
 
-def test_a_table_of_ones_own_changes_signs():
-    assert marks(tab({2: "|-5*---|"}), table={"*": "accent"}) == [(5, ["accent"])]
-    with pytest.raises(ValueError, match="not the meaning"):
-        read_text_tab(tab({2: "|-5*---|"}).encode(), {"*": "nonsense"})
-    with pytest.raises(ValueError, match="one character"):
-        read_text_tab(tab({2: "|-5*---|"}).encode(), {"7": "accent"})
+def own_table(text):
+    """A reader's own table, and what is wrong with it."""
+    log = ProblemLog("table")
+    return read_own_table(parse_yaml(text, log), log), [str(problem) for problem in log.in_order()]
+
+
+def test_a_table_of_ones_own_changes_signs_and_words():
+    table, wrong = own_table('signs: {"*": accent}\nheadings: {tonart: key}\n')
+    assert wrong == []
+    assert marks(tab({2: "|-5*---|"}), table=table) == [(5, ["accent"])]
+    assert result("tonart: D major\n\n" + tab({2: "|-5----|"}), table)[0].tree["key"] == "D major"
+
+
+def test_everything_wrong_in_a_table_is_told_at_once():
+    assert own_table('signs: {"*": nonsense, "7": accent}\ninstruments: {uke: ukelele}\n')[1] == [
+        'table:1:14: "nonsense" is not the meaning of a sign; known here are 58 words, among them slide-up, '
+        "slide-down, bend, release and dead",
+        'table:1:24: "7" is not a sign; use one character other than a digit, a dash or a barline',
+        'table:2:20: "ukelele" is not known for instruments: uke; did you mean "ukulele"?',
+    ]
 
 
 def test_what_a_grid_cannot_say_is_written_as_notes():

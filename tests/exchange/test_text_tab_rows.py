@@ -23,7 +23,7 @@ from tests.reading.helpers import read, read_if_right
 README = Path(__file__).parents[2] / "README.md"
 QUIET = [HealthCheck.too_slow, HealthCheck.data_too_large]
 APART = {"location", "file"}
-UNORDERED = {"marks", "spans"}
+UNORDERED = {"techniques", "spans"}
 
 
 def whole(value):

@@ -117,8 +117,10 @@ def test_lengths_and_marks_of_one_voice_read_back(path):
         for event, like in zip(content.voices[0].events, twin.voices[0].events, strict=True):
             assert (event.onset, event.length) == (like.onset, like.length)
             for note, copy in zip(sorted(event.notes, key=lambda n: n.string), like.notes, strict=True):
-                kept = {m.name for m in note.marks if not torn(lost, measure.number, f"{m.name} is lost")}
-                assert kept <= {mark.name for mark in copy.marks}
+                kept = {
+                    t.sign for t in note.techniques if not torn(lost, measure.number, f"{t.sign} is lost")
+                }
+                assert kept <= {technique.sign for technique in copy.techniques}
 
 
 def test_a_small_score_as_text():

@@ -1,14 +1,15 @@
 """Hands, necks and moments for tests."""
 
 from engrave.fingering.hand import load_hand
-from engrave.fingering.moments import Moment, NoteAt, Want
+from engrave.fingering.moments import Moment, Want
 from engrave.fingering.neck import Neck, build_neck
+from engrave.score.joins import NoteAt
 from engrave.theory.instrument import PRESETS
 from engrave.theory.pitch import parse_pitch
 
 USUAL = load_hand("intermediate")
 GUITAR = build_neck(PRESETS["guitar"])
-NOWHERE_AT = NoteAt(0, 0, 0, 0, 0, 0)
+NOWHERE_AT = NoteAt(0, 0, 0, 0)
 MAJOR = (0, 2, 4, 5, 7, 9, 11)
 
 

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from engrave.fingering.moments import Limits
 from engrave.fingering.place import place_part
 from engrave.fingering.retune import follow_frets, move_score
+from engrave.score.techniques import amount_words, technique_words
 from engrave.theory.instrument import PRESETS, TUNINGS, parse_tuning
 from engrave.theory.key import parse_key
 from engrave.theory.transposition import NO_INTERVAL, interval_between, interval_of
@@ -93,7 +94,7 @@ def test_frets_in_marks_and_barres_go_along():
     )
     _, part = moved(score, None, interval_of(2, parse_key("C major")))
     (note, _) = part.measures[0].voices[0].events[0].notes
-    assert [(mark.name, mark.amount) for mark in note.marks if mark.name == "trill"] == [("trill", "9")]
+    assert [t for t in map(technique_words, note.techniques) if t.startswith("trill")] == ["trill 9"]
     assert part.measures[0].spans[0].detail == "7"
 
 
@@ -170,4 +171,4 @@ def test_the_fret_in_a_mark_of_a_grace_note_moves_with_it():
     score = read("  - notes: [grace 1/8: {1: {fret: 5, touched-harmonic: 12}}, 1/1: {1: 5}]")
     _, part = moved(score, tuned("whole step down"))
     grace = part.measures[0].voices[0].events[0].before.events[0].notes[0]
-    assert (grace.string, grace.fret, grace.marks[0].amount) == (1, 7, "14")
+    assert (grace.string, grace.fret, amount_words(grace.techniques[0])) == (1, 7, "14")

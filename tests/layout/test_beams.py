@@ -68,6 +68,14 @@ def test_no_stem_is_too_short_and_no_beam_too_steep(positions, direction, beams,
     assert abs(result.right_y - result.left_y) <= STYLE.beams.steepest * span + 0.25
 
 
+def test_wide_leaps_do_not_shorten_the_stems_nearest_the_beam():
+    """Long stems pull a beam towards their heads; the least stem stops it (common practice, no source)."""
+    result, stems = beam((16, 16, -4, -2, -6, -2), beams=2, gap=3.0)
+    slope = (result.right_y - result.left_y) / (stems[-1].x - stems[0].x)
+    least = STYLE.beams.shortest_stems[1] + 0.75 + 0.25
+    assert result.left_y + slope * stems[1].x - stems[1].near >= least
+
+
 @settings(max_examples=100)
 @given(shapes, st.integers(1, 3))
 def test_up_and_down_are_mirror_images(positions, beams):

@@ -1,10 +1,19 @@
-"""Bows and tuplets. A symmetric cubic reaches three quarters of its control height (computed); the rest common practice, no source."""
+"""Ties, slurs and tuplets. A symmetric cubic reaches three quarters of its control height (computed); the rest common practice, no source."""
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.layout.curves import arch_points, decide_tie_directions, place_tie, tie_height
+from engrave.layout.curves import (
+    arch_points,
+    decide_slur_past_arrow,
+    decide_staff_slur_side,
+    decide_tab_slur_side,
+    decide_tie_directions,
+    decide_ties,
+    place_tie,
+    tie_height,
+)
 from engrave.layout.direction import Direction
 from engrave.layout.tuplets import TupletMember, decide_tuplet, tuplet_text
 from engrave.style.load import load_style
@@ -108,3 +117,29 @@ def test_a_bracket_slants_as_its_notes_do_and_rests_have_no_say(ends, way, side)
     ]
     (_, _, _, left), (_, right, _, _) = tuplet(members, side=side).strokes[:2]
     assert (right > left) - (right < left) == way
+
+
+def test_a_tie_above_starts_right_of_a_flag_that_hangs_down_to_it():
+    low, high = decide_ties((4, 7), UP, UP, (2.2, 3.0), STYLE.notes)
+    assert low == (UP, 0.0)
+    assert high == (UP, 2.2)
+    assert decide_ties((7,), UP, None, (2.2, 3.0), STYLE.notes) == ((DOWN, 0.0),)
+    assert decide_ties((7,), UP, UP, None, STYLE.notes) == ((UP, 0.0),)
+
+
+def test_slurs_of_a_chain_on_a_staff_keep_their_side():
+    assert decide_staff_slur_side(DOWN, None) is DOWN
+    assert decide_staff_slur_side(DOWN, UP) is UP
+
+
+def test_slurs_on_a_tab_stand_away_from_stems_and_voices():
+    """House rule: stems above leave the room under the digits."""
+    assert decide_tab_slur_side(UP, None) is DOWN
+    assert decide_tab_slur_side(DOWN, DOWN) is UP
+    assert decide_tab_slur_side(None, DOWN) is DOWN
+    assert decide_tab_slur_side(None, None) is UP
+
+
+def test_slurs_on_a_tab_give_way_to_the_arrow_of_a_bend():
+    assert decide_slur_past_arrow(UP, has_arrow=True) is DOWN
+    assert decide_slur_past_arrow(UP, has_arrow=False) is UP

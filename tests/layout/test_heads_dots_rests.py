@@ -73,8 +73,9 @@ def test_a_rest_keeps_clear_of_the_other_voice(denominator, voice, low, height):
     from engrave.fonts.symbols import music_face
     from engrave.style.load import load_style
 
-    shift = clearing_shift(denominator, voice, (low, low + height))
-    place = decide_rest(denominator, voice, shift, load_style("")[0].notes)
+    notes = load_style("")[0].notes
+    shift = clearing_shift(denominator, voice, (low, low + height), notes)
+    place = decide_rest(denominator, voice, shift, notes)
     box = music_face().glyph(place.glyph).box
     if voice is UP:
         assert place.y + box.bottom > low + height - 0.01

@@ -12,6 +12,7 @@ from engrave.layout.lines.frames import LineFramer
 from engrave.layout.lines.signs import SignPlanner
 from engrave.layout.measures.measure_ink import MeasureInkBuilder
 from engrave.layout.staves import plan_staves
+from engrave.score.joins import resolve_joins
 from engrave.style.load import load_style
 from tests.reading.helpers import read
 
@@ -38,7 +39,8 @@ def breaker_of(measures, width=107.0):
     score = read("score: 1\nmeasures:\n" + measures)
     plans = plan_staves(score, None, STYLE.staff)
     face = music_face()
-    inks = MeasureInkBuilder(score, plans, STYLE, face).build_all()
+    joins = [resolve_joins(part.measures) for part in score.parts]
+    inks = MeasureInkBuilder(score, plans, joins, STYLE, face).build_all()
     framer = LineFramer(inks, SignPlanner(plans, STYLE.spacing, face), 0.44, STYLE)
     return LineBreaker(inks, framer, width, 0.0, STYLE.breaking), framer
 

@@ -11,7 +11,7 @@ from engrave.layout.systems.stacked_signs import PLACED_BY_RULE
 from engrave.marks.bounds import measure_page_marks
 from engrave.marks.role import Role
 from engrave.score.lead_sheet import seen_in
-from engrave.score.sign_list import DYNAMICS, MARKS
+from engrave.score.sign_list import DYNAMICS, MARKS, SignName
 from engrave.score.structure import View
 from engrave.style.load import load_style
 from tests.reading.helpers import read
@@ -199,23 +199,19 @@ def _check_nothing_lost(score, view, counted):
     )
     stacked = [
         {
-            (m.name, note.string if m.name == "string-number" else 0)
+            (m.sign, note.string if m.sign == "string-number" else 0)
             for note in e.notes
-            for m in (*note.marks, *e.marks)
+            for m in (*note.techniques, *e.techniques)
         }
         for e in events
     ]
-    harmonics = sum(1 for e in events if any(n.has("tapped-harmonic") for n in e.notes))
+    harmonics = sum(1 for e in events if any(n.has(SignName.TAPPED_HARMONIC) for n in e.notes))
     assert counted[Role.ARTICULATION] + counted[Role.PLAYING_SIGN] + counted[Role.FERMATA] == harmonics + sum(
         1 for names in stacked for name, _ in names if name in SHOWN
     )
 
     def carrying(*names):
-        return [
-            e
-            for e in events
-            if {m.name for m in e.marks}.union(m.name for n in e.notes for m in n.marks).intersection(names)
-        ]
+        return [e for e in events if e.signs.intersection(names)]
 
     assert counted[Role.TREMOLO] == len(carrying("tremolo", "tremolo-eighths", "tremolo-sixteenths"))
     assert counted[Role.ARPEGGIO] >= 2 * len(
@@ -223,7 +219,7 @@ def _check_nothing_lost(score, view, counted):
     )
     assert counted[Role.VIBRATO] >= 2 * len(carrying("vibrato", "wide-vibrato"))
     assert counted[Role.VIBRATO_BAR] >= 2 * len(carrying("vibrato-bar"))
-    bends = sum(1 for n in notes if n.has("bend"))
+    bends = sum(1 for n in notes if n.has(SignName.BEND))
     assert counted[Role.BEND_ARROW] >= 2 * bends
     assert counted[Role.FINGER] == sum(1 for n in notes if n.finger)
     assert (

@@ -75,7 +75,7 @@ def test_stems_grow_half_a_space_before_a_rest_moves(edge, spaces):
     limits = beam_limits(
         [BeamedRest(2.0, 3.0, edge + 0.5)], [BeamPiece(1, 0.0, 5.0)], Direction.DOWN, STYLE.beams
     )
-    assert decide_rest_retreat(beam, (0.0, 5.0), limits, Direction.DOWN) == spaces
+    assert decide_rest_retreat(beam, (0.0, 5.0), limits, Direction.DOWN, STYLE.beams) == spaces
 
 
 def test_a_rest_far_from_its_beam_stays_in_the_middle_of_the_staff():

@@ -5,7 +5,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from engrave.layout.direction import Direction
-from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction, decide_stem_tip
+from engrave.layout.notes.stems import (
+    decide_group_direction,
+    decide_stem_direction,
+    decide_stem_tip,
+    decide_tab_stems,
+)
 from engrave.style.load import load_style
 
 UP, DOWN = Direction.UP, Direction.DOWN
@@ -55,3 +60,10 @@ def test_every_stem_reaches_the_middle_line_and_is_long_enough(position, flags):
     tip = decide_stem_tip([position], UP, flags, notes)
     assert tip >= 2.0
     assert tip - position / 2 >= notes.stem_length_shortest
+
+
+def test_stems_of_a_tab_follow_the_voice_else_the_style():
+    """House rule: the style says on which side a tab has its rhythm."""
+    assert decide_tab_stems(None, "above") is UP
+    assert decide_tab_stems(None, "below") is DOWN
+    assert decide_tab_stems(UP, "below") is UP

@@ -1,5 +1,7 @@
 """Pages end where the hands are free, when a leaf is turned there and no page is added."""
 
+from functools import partial
+
 import pytest
 
 from engrave.breaking import PageCosts, SystemBox, ease_turns, fill_pages
@@ -8,7 +10,9 @@ from engrave.score.lead_sheet import seen_in
 from engrave.score.structure import View
 from tests.reading.helpers import read
 
-COSTS = PageCosts(1000, 800, 0.7)
+page_costs = partial(PageCosts, last_foot=0.1, overfull=4.0)
+"""The weights of the base style."""
+COSTS = page_costs(1000, 800, 0.7)
 
 
 def filler(count, height=10.0):
@@ -26,21 +30,21 @@ def test_a_turn_moves_back_to_where_the_hands_are_free():
     assert len(usual) == 2
     end = usual[0].stop
     free = [index == end - 2 for index in range(12)]
-    assert stops(ease_turns(usual, 1, free, set(), fill)) == [end - 1, 12]
+    assert stops(ease_turns(usual, 1, free, set(), fill, look_back=3)) == [end - 1, 12]
 
 
 def test_a_good_turn_and_a_page_that_is_not_turned_stay_as_they_are():
     fill = filler(12)
     usual = fill(set())
-    assert ease_turns(usual, 1, [True] * 12, set(), fill) is usual
-    assert ease_turns(usual, 2, [False] * 12, set(), fill) is usual
+    assert ease_turns(usual, 1, [True] * 12, set(), fill, look_back=3) is usual
+    assert ease_turns(usual, 2, [False] * 12, set(), fill, look_back=3) is usual
 
 
 def test_no_page_is_added_for_the_sake_of_a_turn():
     fill = filler(16)
     usual = fill(set())
     free = [index == usual[0].stop - 3 for index in range(16)]
-    assert len(ease_turns(usual, 1, free, set(), fill)) == len(usual)
+    assert len(ease_turns(usual, 1, free, set(), fill, look_back=3)) == len(usual)
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,7 @@ from engrave.layout.document import place_score
 from engrave.reading.load import load_score
 from engrave.resources import data_folder
 from engrave.score.structure import View
+from engrave.score.techniques import signs_of
 from engrave.style.load import load_style
 from engrave.theory.clef import staff_position
 from engrave.theory.pitch import Pitch
@@ -122,7 +123,7 @@ def test_every_digit_has_the_string_and_fret_of_the_score(sample, view):
             for event in voices.values():
                 for note in event.notes:
                     if not note.tie_from:
-                        names = {mark.name for mark in note.marks}
+                        names = signs_of(note.techniques)
                         text = "X" if "dead" in names else str(note.fret)
                         wanted.add((note.string, f"({text})" if "ghost" in names else text))
             mine = digits[position : position + len(wanted)]

@@ -66,7 +66,7 @@ def test_ornaments_on_a_chord_belong_to_the_note_they_are_written_on():
 def test_only_the_first_note_of_an_ornament_is_struck():
     first, second, _ = played("1/1: {2: 1 mordent}")
     assert second.loudness < first.loudness
-    assert "hammer-on" in second.marks
+    assert "hammer-on" in second.signs
 
 
 @pytest.mark.parametrize(("name", "count"), [("tremolo-eighths", 4), ("tremolo-sixteenths", 8)])

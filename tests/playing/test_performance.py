@@ -107,4 +107,4 @@ def test_tempos_make_seconds():
 
 def test_spans_are_told_to_the_notes_they_hold_over():
     found = notes(score(["{spans: {1: palm-mute for 1/2}, notes: [1/2: [{6: 0}, {6: 3}]]}"]))
-    assert ["palm-mute" in note.marks for note in found] == [True, False]
+    assert ["palm-mute" in note.signs for note in found] == [True, False]

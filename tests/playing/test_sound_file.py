@@ -12,8 +12,9 @@ np = pytest.importorskip("numpy")
 
 from engrave.playing.performance import perform  # noqa: E402
 from engrave.playing.plucked_string import RATE, Pluck, pluck  # noqa: E402
-from engrave.playing.sound_file import TAIL, frequency, render_wav  # noqa: E402
+from engrave.playing.sound_file import frequency, render_wav  # noqa: E402
 from engrave.playing.sounding import Performance, SoundingNote, TempoAt  # noqa: E402
+from engrave.playing.taste import read_sound  # noqa: E402
 from engrave.theory.bends import parse_bend  # noqa: E402
 from tests.reading.helpers import read  # noqa: E402
 
@@ -141,7 +142,7 @@ def test_slides_glide_over_the_end_or_the_start():
     assert abs(cents(pitch(part(struck, 0.3, 0.8)), 57)) < 2
     assert 57 < 69 + 12 * np.log2(pitch(part(struck, 0.9, 0.95)) / 440) < 64
     assert abs(cents(pitch(part(struck, 1.05, 1.5)), 64)) < 2
-    legato = heard(first, second._replace(marks=frozenset({"slurred-slide"})))
+    legato = heard(first, second._replace(signs=frozenset({"slurred-slide"})))
     assert abs(cents(pitch(part(legato, 0.9, 0.99)), 57)) < 4
     assert 57 < 69 + 12 * np.log2(pitch(part(legato, 1.03, 1.08)) / 440) < 64
     assert abs(cents(pitch(part(legato, 1.3, 1.9)), 64)) < 4
@@ -235,7 +236,7 @@ def test_wishes_that_would_hurt_or_never_end_are_refused():
 @pytest.mark.parametrize("scale", [0.5, 1.0, 2.0])
 def test_the_tempo_scale_changes_the_length_and_not_the_pitch(scale):
     sound = samples(render_wav(performance(note(57)), tempo_scale=scale))
-    assert len(sound) == round((2 / scale + TAIL) * RATE)
+    assert len(sound) == round((2 / scale + read_sound().tail) * RATE)
     assert abs(cents(pitch(part(sound, 0.1, 0.8)), 57)) < 2
 
 

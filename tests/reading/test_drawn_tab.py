@@ -23,7 +23,7 @@ def essence(text, voice=0):
             e.value.name,
             [t.ratio for t in e.tuplets],
             [
-                (n.string, n.fret, n.pitch.name, n.tie_from, n.tie_to, [m.name for m in n.marks])
+                (n.string, n.fret, n.pitch.name, n.tie_from, n.tie_to, [t.sign for t in n.techniques])
                 for n in e.notes
             ],
         )

@@ -4,6 +4,8 @@ from fractions import Fraction
 
 import pytest
 
+from engrave.score.sign_list import SignName
+from engrave.score.techniques import technique_words
 from tests.reading.helpers import events, measure, problems, read
 
 
@@ -12,14 +14,14 @@ def note(text, event=0, head=""):
 
 
 def test_a_bend_is_kept_as_it_is_written():
-    marks = note("[1/1: {3: {fret: 7, bend: pre full release}}]").marks
-    assert [(m.name, m.amount) for m in marks] == [("bend", "pre full release")]
+    techniques = note("[1/1: {3: {fret: 7, bend: pre full release}}]").techniques
+    assert [technique_words(technique) for technique in techniques] == ["bend pre full release"]
 
 
 def test_a_held_string_may_be_released():
     held = note("[1/2: {3: {fret: 7, bend: full}}, 1/2: {3: {fret: tie, bend: release}}]", event=1)
     assert held.tie_from
-    assert held.has("bend")
+    assert held.has(SignName.BEND)
 
 
 @pytest.mark.parametrize(
@@ -40,7 +42,7 @@ def test_the_third_harmonic_of_the_fifth_string_sounds_e4():
 def test_a_node_may_lie_between_two_frets():
     harmonic = note("[1/1: {6: 2.7 natural-harmonic}]")
     assert harmonic.sounding.transposed_octaves(-1).name == "D5"  # the seventh partial of E2: 34 semitones
-    assert harmonic.marks[0].amount == "2.7"
+    assert technique_words(harmonic.techniques[0]) == "natural-harmonic 2.7"
 
 
 def test_an_artificial_harmonic_twelve_frets_up_sounds_the_octave():
@@ -68,7 +70,7 @@ def test_a_hammer_on_from_a_grace_note_has_its_start():
 def test_a_slash_has_marks_but_no_string():
     slash = note("[1/4: [slash strum-down, slash, slash, slash strum-up]]")
     assert slash.is_slash
-    assert slash.has("strum-down")
+    assert slash.has(SignName.STRUM_DOWN)
     assert slash.string == 0
 
 

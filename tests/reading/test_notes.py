@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from engrave.score.techniques import technique_words
 from engrave.theory.instrument import PRESETS
 from tests.reading.helpers import events, measure, names, problems, read
 
@@ -29,14 +30,14 @@ def test_marks_stand_after_the_fret_or_in_a_mapping():
     row = events(
         measure("[1/2: {3: 2 hammer-on vibrato}, 1/2: {3: {fret: 4, bend: 1/2, marks: [ghost], finger: 3}}]")
     )
-    assert [m.name for m in row[0].notes[0].marks] == ["hammer-on", "vibrato"]
+    assert [t.sign for t in row[0].notes[0].techniques] == ["hammer-on", "vibrato"]
     note = row[1].notes[0]
-    assert [(m.name, m.amount) for m in note.marks] == [("ghost", ""), ("bend", "1/2")]
+    assert [technique_words(t) for t in note.techniques] == ["ghost", "bend 1/2"]
     assert note.finger == "3"
 
 
 def test_dead_notes():
-    assert [m.name for m in events(measure("[1/1: {6: x}]"))[0].notes[0].marks] == ["dead"]
+    assert [t.sign for t in events(measure("[1/1: {6: x}]"))[0].notes[0].techniques] == ["dead"]
 
 
 def test_a_tie_holds_every_note_of_the_event_before():
@@ -152,3 +153,11 @@ def test_every_preset_reads_its_open_strings(preset):
         score = read(f"score: 1\ninstrument: {preset}\nmeasures:\n  - notes: [1/1: {{{string}: 0}}]\n")
         note = score.parts[0].measures[0].voices[0].events[0].notes[0]
         assert note.pitch.midi == instrument.tuning[string - 1].midi + 12 * instrument.octave
+
+
+def test_each_string_of_a_tied_unison_keeps_its_spelling():
+    chord = "{1: {fret: 0, pitch: E5}, 2: {fret: 5, pitch: Fb5}}"
+    score = read(f"score: 1\nmeasures:\n  - notes: [1/2: {chord}, 1/2: tie]\n")
+    struck, held = score.parts[0].measures[0].voices[0].events
+    assert [(n.string, n.pitch.name) for n in held.notes] == [(n.string, n.pitch.name) for n in struck.notes]
+    assert {n.pitch.name for n in held.notes} == {"E5", "Fb5"}

@@ -5,12 +5,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engrave.marks.role import Role
+from engrave.problems import NOWHERE
 from engrave.reading.load import load_score
 from engrave.resources import data_folder
 from engrave.score.excerpt import excerpt
 from engrave.score.lead_sheet import as_lead_sheet, find_tune, seen_in
 from engrave.score.melody import PLAIN_SIGNS
 from engrave.score.structure import View
+from engrave.score.techniques import Trill, TrillAccidental
 from tests.layout.placed_marks import boxes, place_text
 from tests.layout.test_random_scores import scores
 from tests.reading.helpers import read
@@ -146,7 +148,7 @@ def test_what_the_hands_do_is_written_as_what_sounds(notes, expected):
     notes = [
         note for voice in score.parts[0].measures[0].voices for event in voice.events for note in event.notes
     ]
-    assert all((note.string, note.fret, note.marks, note.sounding) == (0, 0, (), None) for note in notes)
+    assert all((note.string, note.fret, note.techniques, note.sounding) == (0, 0, (), None) for note in notes)
 
 
 def test_a_tie_whose_note_is_no_longer_the_highest_is_gone():
@@ -169,12 +171,12 @@ def test_articulation_ornaments_dynamics_and_form_stay_and_the_hands_go():
     )
     (content,) = as_lead_sheet(score).parts[0].measures
     first, second = content.voices[0].events
-    assert {mark.name for mark in first.notes[0].marks} == {
+    assert {technique.sign for technique in first.notes[0].techniques} == {
         "accent",
         "trill",
         "fermata",
     }  # signs of the whole chord
-    assert not second.notes[0].marks
+    assert not second.notes[0].techniques
     assert [span.name for span in content.spans] == ["crescendo"]
     assert (content.dynamics[0].text, content.texts[0].text) == ("mf", "softly")
     assert as_lead_sheet(score).measures[0].repeat == score.measures[0].repeat
@@ -215,13 +217,11 @@ def test_the_accidental_of_a_trill_follows_the_key():
     """A to B natural in F major needs a natural; two semitones up it is B to C sharp in G major, and needs a sharp."""
     plain = sheet("[1/1: {3: {fret: 2, trill: 4}}]", "key: F major\n")
     moved = sheet("[1/1: {3: {fret: 2, trill: 4}}]", "key: F major\ncapo: 2\n")
-    assert [
-        (mark.name, mark.amount) for mark in plain.parts[0].measures[0].voices[0].events[0].notes[0].marks
-    ] == [("trill", "4"), ("accidental-mark", "0")]
+    (note,) = plain.parts[0].measures[0].voices[0].events[0].notes
+    assert [t._replace(location=NOWHERE) for t in note.techniques] == [Trill(4), TrillAccidental(0)]
     assert moved.measures[0].key.name == "G major"
-    assert ("accidental-mark", "1") in [
-        (mark.name, mark.amount) for mark in moved.parts[0].measures[0].voices[0].events[0].notes[0].marks
-    ]
+    (note,) = moved.parts[0].measures[0].voices[0].events[0].notes
+    assert TrillAccidental(1) in [t._replace(location=NOWHERE) for t in note.techniques]
 
 
 @pytest.mark.parametrize(
@@ -279,7 +279,7 @@ def test_a_lead_sheet_lasts_as_long_and_carries_only_plain_signs(text):
             (e.onset, e.length, e.lyrics) for e in voice.events
         ]
         assert all(len(event.notes) <= 1 for event in voice.events)
-        assert {m.name for e in voice.events for n in e.notes for m in (*e.marks, *n.marks)} <= PLAIN_SIGNS
+        assert {sign for event in voice.events for sign in event.signs} <= PLAIN_SIGNS
 
 
 def test_other_views_show_the_whole_score():

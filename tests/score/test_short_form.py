@@ -38,7 +38,7 @@ PITCHES = ("F#4", "Db5", "C4", "B##3", "E♭4")
 
 def typed(text):
     words = parse_fret(text)
-    return [(mark.name, mark.amount) for mark in words.typed.marks], words.typed.finger, words.typed.pitch
+    return [(mark.sign, mark.amount) for mark in words.typed.marks], words.typed.finger, words.typed.pitch
 
 
 @pytest.mark.parametrize(
@@ -192,8 +192,8 @@ def test_words_belong_to_the_event_before_them():
 
 def test_after_a_chord_marks_of_notes_are_those_of_each_and_others_those_of_the_event():
     chord = parse_row("6:5+5:5 slide accent")[0]
-    assert [[mark.name for mark in note.words.typed.marks] for note in chord.notes] == [["slide"], ["slide"]]
-    assert [mark.name for mark in chord.typed.marks] == ["accent"]
+    assert [[mark.sign for mark in note.words.typed.marks] for note in chord.notes] == [["slide"], ["slide"]]
+    assert [mark.sign for mark in chord.typed.marks] == ["accent"]
 
 
 @pytest.mark.parametrize(

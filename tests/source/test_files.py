@@ -25,7 +25,7 @@ def test_a_folder(tmp_path):
 def test_a_file_of_fifty_megabytes(tmp_path):
     path = tmp_path / "big.yaml"
     path.write_bytes(b"#" * 50_000_000)
-    assert "million bytes" in messages(path)[0]
+    assert "1,500,000 bytes" in messages(path)[0]
     assert LARGEST < 50_000_000
 
 

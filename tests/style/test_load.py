@@ -1,9 +1,13 @@
 """Style files: complete, overlaid, and refused with their places. Sizes of paper: ISO 216."""
 
+import json
+
 import pytest
 
 from engrave.resources import style_names
+from engrave.settings.kinds import kinds_of
 from engrave.style.load import THINNEST, load_style
+from engrave.style.sections import Style
 
 
 @pytest.mark.parametrize("name", style_names())
@@ -63,7 +67,10 @@ def errors(tmp_path, text):
         ),
         ("style: 1\nstaff: {height_mm: 90}\n", "a staff must be 3 to 40 mm high"),
         ("style: 1\nwords: {title: {face: serrif}}\n", '"serrif" is not a face; did you mean "serif"?'),
-        ("style: 1\nwords: {title: big}\n", "must be a face and a size"),
+        (
+            "style: 1\nwords: {title: big}\n",
+            "words: title must be a mapping of face and size; for example: {face: serif-bold, size: 4.2}",
+        ),
         ("style: 1\nbeams: {ideal_stems: [1, 2]}\n", "must be a list of 4 numbers"),
         ("style: 1\nwords: {measure_numbers: often}\n", '"often" is not known'),
         ("style: 1\npaper: {mirrored: 3}\n", "must be true or false"),
@@ -71,12 +78,20 @@ def errors(tmp_path, text):
         ("style: 1\nsigns: {tapp: {letters: T}}\n", ':2:9: "tapp" is not a sign; did you mean "tap"?'),
         (
             "style: 1\nsigns: {tap: {leters: T}}\n",
-            '"leters" is not known for a sign; did you mean "letters"?',
+            '"leters" is not known in signs: tap; did you mean "letters"?',
         ),
         ("style: 1\nsigns: {tap: {on: stave}}\n", '"stave" is not known for signs: tap: on'),
         ("style: 1\nsigns: {tap: {glyph: guitarTap}}\n", 'the music face has no symbol "guitarTap"'),
         ("style: 1\nsigns: {tap: {glyph: guitarGolpe, letters: T}}\n", "either a glyph or letters"),
         ("style: 1\nsigns: {tap: {order: near}}\n", "order must be a number"),
+        ("style: 1\nsigns: {tap: {order: 200}}\n", "signs: tap: order must be a number from 0 to 100"),
+        (
+            "style: 1\nsigns: {tap: T}\n",
+            "signs: tap must be a mapping; for example: {on: tab, side: above, order: 4}",
+        ),
+        ("style: 1\nwords: {no_chord: 5}\n", 'words: no_chord must be words; put it in quotation marks: "5"'),
+        ("style: 1\nstaff: {tab_line_grey: 2}\n", "staff: tab_line_grey must be a number from 0 to 1"),
+        ("style: 1\nsign-words: {tap: {name: ''}}\n", ":2:26: sign-words: tap: name must be words"),
         ("style: 1\nbased-on: handot\n", 'did you mean "handout"?'),
     ],
 )
@@ -110,3 +125,38 @@ def test_a_style_may_say_how_a_sign_is_drawn(tmp_path):
         "both",
     )
     assert load_style("")[0].signs["tap"].letters == "T"
+
+
+def other(kind, value):
+    """Another value of the same kind."""
+    if kind.is_record:
+        return {
+            key: other(inner, getattr(value, key))
+            for key, inner in kinds_of(kind.type).items()
+            if inner.type in (int, float, tuple) or inner.is_record
+        }
+    if kind.type is tuple:
+        return [number + 0.5 for number in value]
+    return value + 1 if kind.type is int else value * 0.99 + 0.005
+
+
+def test_a_house_style_may_change_every_number(tmp_path):
+    base = load_style("")[0]
+    sections = {
+        name: other(kind, getattr(base, name)) for name, kind in kinds_of(Style).items() if kind.is_record
+    }
+    del sections["wordbook"]
+    (tmp_path / "mine.yaml").write_text(json.dumps({"style": 1, **sections}), "utf-8")
+    style, log = load_style("mine.yaml", str(tmp_path / "score.yaml"))
+    assert style is not None, [str(problem) for problem in log.problems]
+    for section, values in sections.items():
+        for key, value in values.items():
+            found = getattr(getattr(style, section), key)
+            if isinstance(value, dict):
+                assert found.size == pytest.approx(value["size"]), (section, key)
+            else:
+                assert found == pytest.approx(tuple(value) if isinstance(value, list) else value), (
+                    section,
+                    key,
+                )
+    assert sum(len(values) for values in sections.values()) > 350

@@ -82,27 +82,46 @@ def test_slots_stand_where_the_english_words_have_them(language):
     assert {path for path, number in count.items() if number != str(english[path]).count("{}")} == set()
 
 
-SECTIONS = ("page", "indexes", "notes", "keys", "instruments", "tunings", "letters", "counting", "signs")
+SECTIONS = ("page", "indexes", "notes", "keys", "instruments", "tunings", "letters", "countings", "signs")
+
+
+def read_changed(table):
+    """The words of a table that is changed."""
+    return read_wordbook(parse_yaml(json.dumps(table, ensure_ascii=False), ProblemLog("table")), "table")
 
 
 @pytest.mark.parametrize("section", SECTIONS)
-@pytest.mark.parametrize("change", ["lacks", "has no use for", "is missing", "says nothing"])
+@pytest.mark.parametrize(
+    "change", ["a word is missing", "not known in", "section is missing", "must be words"]
+)
 def test_a_table_that_is_not_complete_is_refused(section, change):
     table = json.loads(json.dumps(WORDS["de"]))
-    if change == "lacks":
+    if change == "a word is missing":
         table[section].popitem()
-    elif change == "has no use for":
+    elif change == "not known in":
         table[section]["odd"] = next(iter(table[section].values()))
-    elif change == "is missing":
+    elif change == "section is missing":
         del table[section]
     else:
         inner = table[section]
         while isinstance(next(iter(inner.values())), dict):
             inner = next(iter(inner.values()))
-        inner[next(iter(inner))] = ""
-    tree = parse_yaml(json.dumps(table, ensure_ascii=False), ProblemLog("table"))
-    with pytest.raises(ValueError, match=change):
-        read_wordbook(tree)
+        inner[next(iter(inner))] = None if section == "countings" else ""
+    told = {"not known in": '"odd" is not', "must be words": "must be words"}.get(
+        change, f"{section}.* is missing"
+    )
+    with pytest.raises(ValueError, match=told):
+        read_changed(table)
+
+
+def test_all_that_is_wrong_with_a_table_is_told_at_once():
+    table = json.loads(json.dumps(WORDS["de"]))
+    table["page"]["odd"] = table["keys"]["mayor"] = "x"
+    with pytest.raises(
+        ValueError,
+        match=r'"odd" is not known in page(.|\n)*"mayor" is not known in keys; did you mean "major"',
+    ):
+        read_changed(table)
 
 
 def test_every_index_has_a_heading():
@@ -272,9 +291,9 @@ def _signs_of_measure(measure: PartMeasure) -> Iterator[str]:
 
 
 def _signs_of_event(event: Event) -> Iterator[str]:
-    yield from (mark.name for mark in event.marks)
+    yield from (technique.sign for technique in event.techniques)
     for note in event.notes:
-        yield from (mark.name for mark in note.marks)
+        yield from (technique.sign for technique in note.techniques)
         if note.finger:
             yield "finger"
     if event.before is not None:

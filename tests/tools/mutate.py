@@ -34,7 +34,7 @@ COPIED = ("engrave", "styles", "schemas", "samples", "tests", "pyproject.toml")
 STAGES = (
     ("dumps", ("tests/pages/test_cases.py",)),
     ("pictures", ("tests/pages/test_pictures.py",)),
-    ("layout tests", ("tests/layout", "tests/breaking")),
+    ("layout tests", ("tests/layout", "tests/test_page_breaking.py", "tests/test_total_fit.py")),
 )
 """What is run, one after the other, until one notices: the quickest first."""
 WANTED = 0.95
@@ -94,7 +94,8 @@ class Copy:
         except subprocess.TimeoutExpired:
             return False, "hangs"
         failed = re.search(r"^(?:FAILED|ERROR) \S*?(?:::)?([^:\s]*)(?: - .*)?$", done.stdout, re.MULTILINE)
-        return done.returncode == 0, failed.group(1) if failed else done.stdout.strip()[-200:]
+        said = f"{done.stdout}{done.stderr}".strip()[-200:]
+        return done.returncode == 0, failed.group(1) if failed else said
 
     def judge(self, mutation: Mutation) -> Outcome:
         """Make a mistake, see what notices it, and take it back."""

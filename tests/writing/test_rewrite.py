@@ -9,7 +9,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from engrave.problems import ProblemLog
-from engrave.score.structure import Mark
+from engrave.score.sign_list import SignName
+from engrave.score.techniques import Plain
 from engrave.source.parse import parse_yaml
 from engrave.theory.chord_name import parse_chord_name
 from engrave.theory.harmonics import transpose
@@ -75,7 +76,7 @@ def test_fingers_are_added_to_a_sample_and_its_comments_stay(path):
         ),
         (
             "1/1: {3: {fret: 5, finger: 4}}",
-            {"marks": (Mark("vibrato"),)},
+            {"techniques": (Plain(SignName.VIBRATO),)},
             "1/1: {3: 5 vibrato finger 4}",
         ),
         ("1/1: {3: 6}", {"pitch": parse_pitch("Db5")}, "1/1: {3: 6 pitch Db5}"),
@@ -252,7 +253,7 @@ def can_be_raised(score):
         for e in played_events(v)
         for n in e.notes
     ]
-    return all(not mark.amount for n in notes for mark in n.marks) and all(
+    return all(isinstance(technique, Plain) for n in notes for technique in n.techniques) and all(
         -7 <= m.key.fifths <= 5 for m in score.measures
     )
 
@@ -281,9 +282,7 @@ def changes(draw):
         def one(part, event, note):
             kind = kinds[next(count) % len(kinds)]
             taken = {other.string for other in event.notes}
-            marked = any(m.amount for m in note.marks) or any(
-                m.name == "natural-harmonic" for m in note.marks
-            )
+            marked = not all(isinstance(technique, Plain) for technique in note.techniques)
             if kind == "finger" and note.string:
                 return note._replace(finger="2")
             if kind in ("move", "octave") and note.string and not marked:

@@ -7,15 +7,16 @@ from io import BytesIO
 from typing import Any
 
 from reportlab import rl_config
-from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
 
 from engrave.drawing.characters import check_faces
 from engrave.drawing.pdf.content import group_anchors, group_links, group_pictures, write_group
 from engrave.drawing.pdf.drawn import Area, Bookmark, DrawnPages, PageCode, PageLink, PagePicture
 from engrave.drawing.pdf.fonts import FontOperators, embed_faces, registered_font
+from engrave.drawing.pdf.reportlab_inside import picture_reader
 from engrave.fonts.symbols import music_face
 from engrave.marks.mark import Box, Group, PlacedDocument
+from engrave.marks.turn import turn_matrix
 
 rl_config.useA85 = 0
 """Compressed pages stay bytes: as text they would be a quarter longer, and take longer to write."""
@@ -41,7 +42,7 @@ def draw_pages(document: PlacedDocument) -> DrawnPages:
             code.extend(write_group(group, fonts, music))
             links.extend(PageLink(_area(link.box, group), link.target) for link in group_links(group))
             anchors.extend(anchor.name for anchor in group_anchors(group))
-            pictures.extend(PagePicture(_area(p.box, group), p.data) for p in group_pictures(group))
+            pictures.extend(PagePicture(_area(p.box, group), p.data, p.turn) for p in group_pictures(group))
         pages.append(
             PageCode(page.width, page.height, "\n".join(code), tuple(links), tuple(pictures), tuple(anchors))
         )
@@ -103,8 +104,13 @@ def _area(box: Box, group: Group) -> Area:
 
 def _add_picture(canvas: Any, picture: PagePicture) -> None:
     left, bottom, right, top = picture.area
-    image = ImageReader(BytesIO(picture.data))
-    canvas.drawImage(image, left, bottom, right - left, top - bottom, mask="auto")
+    image = picture_reader(picture.data)
+    width, height = right - left, top - bottom
+    a, b, c, d, e, f = turn_matrix(picture.turn)
+    canvas.saveState()
+    canvas.transform(a * width, b * height, c * width, d * height, left + e * width, bottom + f * height)
+    canvas.drawImage(image, 0, 0, 1, 1, mask="auto")
+    canvas.restoreState()
 
 
 def _add_link(canvas: Any, link: PageLink) -> None:

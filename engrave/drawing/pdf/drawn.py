@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Set
 from typing import NamedTuple
 
+from engrave.marks.turn import UPRIGHT
+
 Area = tuple[float, float, float, float]
 """Left, bottom, right, top in points."""
 
@@ -17,10 +19,11 @@ class PageLink(NamedTuple):
 
 
 class PagePicture(NamedTuple):
-    """A picture file in an area of a page, in points (left, bottom, right, top)."""
+    """A picture file in an area of a page, in points (left, bottom, right, top), turned as `turn` says."""
 
     area: Area
     data: bytes
+    turn: int = UPRIGHT
 
 
 class PageCode(NamedTuple):

@@ -11,10 +11,10 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
 
-from engrave.drawing.pdf.reportlab_inside import embed_subsets
+from engrave.drawing.pdf.reportlab_inside import EmbeddedFace, embed_subsets
 from engrave.fonts.face_files import FACE_NAMES, face_file
+from engrave.fonts.text_face import split_by_face
 
 _PREFIX = "Engrave-"
 _SPACE, _NO_BREAK_SPACE = 0x20, 0xA0
@@ -22,7 +22,7 @@ _ASCII = range(0x20, 0x7F)
 """These keep their own codes, so that the content can be read."""
 _FIRST_HIGH = 0x80
 _LAST_WESTERN = 0xFF
-_TYPESETTING = frozenset(map(ord, "–—‘’‚“”„†•…‹›€™−½¼¾♯♭♮œŒ"))
+_TYPESETTING = frozenset(map(ord, "–—‘’‚“”„†•…‹›€™−½¼¾♯♭♮𝄪𝄫œŒ"))
 _FIRST_IN_OTHERS = 0x21
 """The first code used in every subset but the first: the space keeps its place."""
 _ESCAPED = {0x28: "\\(", 0x29: "\\)", 0x5C: "\\\\"}
@@ -39,7 +39,7 @@ class GlyphSlot(NamedTuple):
 def registered_font(face: str) -> Any:
     """The ReportLab font of a face, registered once in a run."""
     name = _PREFIX + face
-    font = TTFont(name, str(face_file(face)))
+    font = EmbeddedFace(name, str(face_file(face)))
     pdfmetrics.registerFont(font)
     return font
 
@@ -84,7 +84,9 @@ class FontOperators:
         key = (face, text)
         known = self._known.get(key)
         if known is None:
-            known = self._known[key] = self._split(face, text)
+            runs = split_by_face(text, face)
+            known = tuple(piece for used, run in runs for piece in self._split(used, run))
+            self._known[key] = known
         return known
 
     def _split(self, face: str, text: str) -> tuple[tuple[str, str], ...]:

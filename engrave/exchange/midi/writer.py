@@ -30,6 +30,7 @@ from engrave.playing.performance import perform
 from engrave.playing.pitch_path import pitch_path
 from engrave.playing.sounding import Performance, SoundingNote, TempoAt
 from engrave.playing.tempos import tempo_at
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Measure, Part, Score
 from engrave.theory.instrument import Instrument
 from engrave.theory.key import Mode
@@ -59,7 +60,7 @@ _STEP = 0.01
 """Seconds between two positions of the wheel while the pitch moves (house rule)."""
 _EXPRESSION, _FULL = 11, 127
 """The controller of loudness within a note, and its usual value (MIDI 1.0, controller numbers)."""
-_FADES = {"fade-in": (0.0, 1.0), "volume-swell": (0.0, 1.0), "fade-out": (1.0, 0.0)}
+_FADES = {SignName.FADE_IN: (0.0, 1.0), SignName.VOLUME_SWELL: (0.0, 1.0), SignName.FADE_OUT: (1.0, 0.0)}
 """The loudness of a faded note at its beginning and at its end."""
 _FADE_STEPS = 32
 """Values of the controller on the way (house rule)."""
@@ -221,9 +222,9 @@ def _play(
 
 def _sounding_length(note: SoundingNote) -> Fraction:
     """A channel has no muted strings: what is muted is shorter."""
-    if "dead" in note.marks:
+    if SignName.DEAD in note.signs:
         return min(note.length, _DEAD)
-    return note.length * _MUTED if "palm-mute" in note.marks else note.length
+    return note.length * _MUTED if SignName.PALM_MUTE in note.signs else note.length
 
 
 def _cut(played: Iterator[_Played], by_string: bool) -> list[_Played]:
@@ -254,7 +255,7 @@ def _sound(played: Sequence[_Played], tempos: Sequence[TempoAt], division: int) 
 def _fades(note: _Played) -> Iterator[_Ranked]:
     """The controller of expression over a note that is faded, and back to its usual value."""
     for name, (before, after) in _FADES.items():
-        if name in note.note.marks:
+        if name in note.note.signs:
             for index in range(_FADE_STEPS):
                 tick = note.start + (note.stop - note.start) * index // _FADE_STEPS
                 value = round(_FULL * (before + (after - before) * index / (_FADE_STEPS - 1)))

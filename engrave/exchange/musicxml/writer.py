@@ -15,6 +15,7 @@ from engrave.exchange.musicxml.writing.head import add_head, part_id
 from engrave.exchange.musicxml.writing.joins import NoteContext, read_context
 from engrave.exchange.musicxml.writing.notes import NoteWriter
 from engrave.exchange.musicxml.writing.xml import QUARTERS, add, ticks
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Measure, NewLine, Note, Part, Score, Voice
 from engrave.theory.duration import note_value
 
@@ -29,8 +30,8 @@ _TYPE = "application/vnd.recordare.musicxml"
 _FIXED_DATE = (1980, 1, 1, 0, 0, 0)
 """The earliest date of the ZIP format: files do not depend on the day they are written."""
 _READABLE = 0o644 << 16
-_KEPT_MARKS = ("slash", "dead", "ghost")
-"""Marks that music played again keeps: those that say what is struck."""
+_KEPT = (SignName.SLASH, SignName.DEAD, SignName.GHOST)
+"""What music played again keeps: those that say what is struck."""
 _START = Fraction(0)
 
 
@@ -171,11 +172,11 @@ def _bare_events(voice: Voice) -> Iterator[Event]:
     last = len(voice.events) - 1
     for index, event in enumerate(voice.events):
         notes = tuple(_bare_note(note, index > 0, index < last) for note in event.notes)
-        yield event._replace(notes=notes, lyrics=(), marks=(), before=None, after=None)
+        yield event._replace(notes=notes, lyrics=(), techniques=(), before=None, after=None)
 
 
 def _bare_note(note: Note, may_come: bool, may_go: bool) -> Note:
-    marks = tuple(mark for mark in note.marks if mark.name in _KEPT_MARKS)
+    techniques = tuple(technique for technique in note.techniques if technique.sign in _KEPT)
     return note._replace(
-        marks=marks, finger="", tie_from=note.tie_from and may_come, tie_to=note.tie_to and may_go
+        techniques=techniques, finger="", tie_from=note.tie_from and may_come, tie_to=note.tie_to and may_go
     )

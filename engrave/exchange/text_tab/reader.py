@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from engrave.exchange.text_tab.lines.blocks import WordLine, find_blocks
 from engrave.exchange.text_tab.lines.head_facts import take_facts
-from engrave.exchange.text_tab.lines.table import ReadingTable, reading_table
+from engrave.exchange.text_tab.lines.table import ReadingTable, shipped_table
 from engrave.exchange.text_tab.lines.text_lines import Remark, RemarkLog, plain_words, read_lines, typed_lines
 from engrave.exchange.text_tab.reading.cells import Cell
 from engrave.exchange.text_tab.reading.parts import BlockRead, Draft, PartDraft, read_parts
@@ -33,16 +33,16 @@ class TextTab(NamedTuple):
     notes: list[Remark]
 
 
-def read_text_tab(data: bytes, table: Mapping[str, str] | None = None) -> TextTab:
+def read_text_tab(data: bytes, table: ReadingTable | None = None) -> TextTab:
     """Read plain-text tab: blocks of four to eight lines of dashes, with words, chord names and rhythm around them.
 
-    `table` gives signs by character over those of styles/exchange/text-tab.yaml. Blocks begin and end with a
+    `table` stands in for the one of styles/exchange/text-tab.yaml. Blocks begin and end with a
     barline, drawn or not. Where no row tells the rhythm, it is guessed from the spacing, and a remark says so for every
     such measure. Slips are pointed out and left as they stand.
 
-    Raises ValueError when there is no block of tab in the text, when it has more than 2 MB, and for a wrong table.
+    Raises ValueError when there is no block of tab in the text, and when it is longer than `LARGEST_INPUT`.
     """
-    signs = reading_table(table)
+    signs = table or shipped_table()
     lines, typed = read_lines(data), typed_lines(data)
     found, has_rows = _read(lines, typed, signs, True)
     if has_rows:

@@ -9,9 +9,8 @@ from typing import NamedTuple
 from engrave.exchange.text_tab.lines.blocks import read_tab_line
 from engrave.exchange.text_tab.lines.part_lines import part_labels, write_part_line
 from engrave.exchange.text_tab.lines.rows import CHORDS, ENDING
-from engrave.exchange.text_tab.lines.table import ReadingTable, reading_table
+from engrave.exchange.text_tab.lines.table import ReadingTable, shipped_table
 from engrave.exchange.text_tab.lines.text_lines import as_typed, is_read_so
-from engrave.exchange.text_tab.reading.cells import PITCHES
 from engrave.exchange.text_tab.reading.rhythm import read_rhythm_row
 from engrave.exchange.text_tab.reading.words import chord_row
 from engrave.exchange.text_tab.writing.layout import Frame, Laid, lay_out
@@ -39,7 +38,9 @@ from engrave.exchange.text_tab.writing.words import (
     string_letters,
     string_names,
 )
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Barline, Measure, Note, Part, Score
+from engrave.score.techniques import Spelling, amount_words
 
 _MOST_NAMED = 7
 """Parts that the reader tells apart by their names alone."""
@@ -71,7 +72,7 @@ def write_text_tab(score: Score, width: int = 100) -> tuple[str, list[str]]:
 
     Lines break at barlines; a measure wider than `width` has a line of its own.
     """
-    table = reading_table()
+    table = shipped_table()
     parts = score.parts
     if len(parts) <= _MOST_NAMED and all(part.is_fretted for part in parts):
         names = block_names(parts, table)
@@ -125,7 +126,9 @@ def _column(score: Score, part: Part, head: _Heading, parts: Sequence[Part], tab
     for measure in music:
         row: list[dict[int, Spelled]] = []
         for moment in measure.moments:
-            row.append({note.string: _spell(note, frets.get(note.string), table) for note in moment.notes})
+            row.append(
+                {note.string: _spell(part, note, frets.get(note.string), table) for note in moment.notes}
+            )
             frets.update((note.string, note.fret) for note in moment.notes)
         cells.append(row)
     entries = lyric_words(part.measures)
@@ -140,10 +143,12 @@ def _column(score: Score, part: Part, head: _Heading, parts: Sequence[Part], tab
     return _Column(part, *head, music=music, cells=cells, entries=entries, margin=0, leads=leads)
 
 
-def _spell(note: Note, origin: int | None, table: ReadingTable) -> Spelled:
+def _spell(part: Part, note: Note, origin: int | None, table: ReadingTable) -> Spelled:
     """A note as text: its fret and signs, or the pitches that it stands for."""
-    pitches = next((mark.amount for mark in note.marks if mark.name == PITCHES), "")
-    return Spelled("", pitches, told=frozenset({PITCHES})) if pitches else spell_note(note, origin, table)
+    spelling = next((t for t in note.techniques if isinstance(t, Spelling)), None)
+    if part.is_fretted or spelling is None:
+        return spell_note(note, origin, table)
+    return Spelled("", amount_words(spelling), told=frozenset({SignName.PITCH}))
 
 
 def _margin(score: Score, column: _Column) -> int:

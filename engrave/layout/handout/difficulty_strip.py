@@ -11,12 +11,7 @@ from engrave.marks.role import Role
 from engrave.style.sections import Style
 
 _MOST = 10.0
-_EVERY = 5
-"""Where they stand close, measures are numbered at the first and at multiples of this (house rule)."""
-_HEAD_AIR = 0.7
-"""White between the head and the upper line, in sizes of the numbers (house rule)."""
-_NUMBER_ROOM = 2.5
-"""They stand close where a measure is narrower than this many sizes of its number (house rule)."""
+"""The greatest difficulty (fact: so the fingering rates)."""
 
 
 def place_difficulty(
@@ -37,7 +32,7 @@ def place_difficulty(
     size = kind.size * prose.strip_numbers
     book = style.wordbook
     summary = f"{book.page.difficulty} {book.number(level)} / {book.number(_MOST)}"
-    head = kind.size * prose.line_pitch + size * _HEAD_AIR
+    head = kind.size * prose.line_pitch + size * prose.strip_head_gap
     foot = -head - prose.strip_height
     line = foot - prose.form_line / 2  # under the feet of the bars
     left = face.width(f"{_MOST:g}", size) + size / 2
@@ -50,7 +45,7 @@ def place_difficulty(
         marks.append(Text(Role.CAPTION, x, y - face.ink("0", size).top / 2, text, kind.face, size))
     marks.append(Line(Role.DIFFICULTY, left, line, end, line, prose.form_line))
     cells = _cells(len(measures), lines, left, end)
-    close = min(right - start for start, right in cells) < size * _NUMBER_ROOM
+    close = min(right - start for start, right in cells) < size * prose.strip_number_room
     free = 0.0
     for index, ((number, hard), (start, right)) in enumerate(zip(measures, cells, strict=True)):
         half = min(right - start, prose.strip_cell) * prose.strip_bar / 2
@@ -61,10 +56,12 @@ def place_difficulty(
             marks.append(Polygon(Role.DIFFICULTY, corners, grey=prose.strip_lightest * (1 - hard / _MOST)))
         text = str(number)
         x = middle - face.width(text, size) / 2
-        if (index == 0 or not close or number % _EVERY == 0) and x >= free:
-            marks.append(Text(Role.MEASURE_NUMBER, x, line - size * 1.2, text, kind.face, size))
+        if (index == 0 or not close or number % prose.strip_number_every == 0) and x >= free:
+            marks.append(
+                Text(Role.MEASURE_NUMBER, x, line - size * prose.strip_number_drop, text, kind.face, size)
+            )
             free = x + face.width(text, size) + size / 2
-    height = head + prose.strip_height + size * (prose.line_pitch + 0.2)
+    height = head + prose.strip_height + size * (prose.line_pitch + prose.strip_foot)
     return FlowBox(height, (Group(0.0, 0.0, 1.0, tuple(marks)),), prose.block_gap, prose.caption_gap)
 
 

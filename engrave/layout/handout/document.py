@@ -7,19 +7,17 @@ from collections.abc import Mapping
 from engrave.documents.handout import Beside, Blank, Handout, Music, Shapes, Words
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
-from engrave.fonts.text_setting import place_runs, wrap
+from engrave.fonts.text_setting import wrap
 from engrave.layout.document import page_costs
 from engrave.layout.handout.items import ItemSetter, form_line
+from engrave.layout.pages.furniture import decide_furniture, handout_places, is_left_hand, place_furniture
 from engrave.layout.text.boxes import FlowBox, FlowPage, fill_columns, move_groups
 from engrave.layout.text.rich_text import WordSetter
 from engrave.marks.mark import Anchor, Group, Mark, Page, PlacedDocument, Text
 from engrave.marks.role import Role
 from engrave.score.structure import Score
-from engrave.style.sections import Style
+from engrave.style.sections import POINTS_PER_MM, Style
 
-_POINTS = 72 / 25.4
-_NAME_SHARE = 0.45
-"""How much of the line the student's name may take (house rule)."""
 _SEPARATOR = "  ·  "
 
 
@@ -35,8 +33,8 @@ def place_handout(
     `spoken` is the style in the language of each piece of music, by what the piece says ("" where it says nothing).
     """
     paper = style.paper
-    width = (paper.width - paper.margin_inner - paper.margin_outer) * _POINTS
-    height = (paper.height - paper.margin_top - paper.margin_bottom) * _POINTS
+    width = (paper.width - paper.margin_inner - paper.margin_outer) * POINTS_PER_MM
+    height = (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM
     names = {name: f"{style.wordbook.page.example} {number}" for name, number in numbers.items()}
     words = WordSetter(style.prose, handout.language or style.wordbook.language, names)
     setter = ItemSetter(words, examples, width, style, spoken, music_face())
@@ -60,7 +58,7 @@ def place_handout(
         for number, page in enumerate(filled, start=1)
     )
     return PlacedDocument(
-        pages, handout.title or style.wordbook.page.untitled, "", handout.language or style.wordbook.language
+        pages, style.wordbook.title(handout.title), "", handout.language or style.wordbook.language
     )
 
 
@@ -70,18 +68,17 @@ def _heading(handout: Handout, width: float, style: Style) -> list[FlowBox]:
     marks: list[Mark] = []
     y = 0.0
     for line in wrap(handout.title, prose.title.face, prose.title.size, width) if handout.title else ():
-        y -= prose.title.size * (1.15 if marks else 0.9)
+        y -= prose.title.size * (prose.title_pitch if marks else prose.title_ascent)
         marks.append(Text(Role.TITLE, 0.0, y, line, prose.title.face, prose.title.size))
     lesson = _lesson(handout.lesson, say.lesson)
     about = _SEPARATOR.join(part for part in (lesson, handout.level, handout.date) if part)
     if about or handout.student:
-        y -= prose.about.size * 2.0
+        y -= prose.about.size * prose.about_pitch
     if about:
-        for x, run, face in place_runs(about, prose.about.face, prose.about.size, 0.0):
-            marks.append(Text(Role.SUBTITLE, x, y, run, face, prose.about.size))
+        marks.append(Text(Role.SUBTITLE, 0.0, y, about, prose.about.face, prose.about.size))
     if handout.student:
         label = say.name
-        start = width * (1 - _NAME_SHARE)
+        start = width * (1 - prose.name_share)
         marks.append(Text(Role.CREDIT, start, y, label, prose.about.face, prose.about.size))
         after = start + text_face(prose.about.face).width(label, prose.about.size) + 4
         marks.append(form_line(after, width, y - 1, style))
@@ -101,25 +98,14 @@ def _build_page(
     handout: Handout, page: FlowPage, number: int, count: int, width: float, style: Style
 ) -> Page:
     paper = style.paper
-    mirrored = paper.mirrored and number % 2 == 0
-    left = (paper.margin_outer if mirrored else paper.margin_inner) * _POINTS
-    top = (paper.height - paper.margin_top) * _POINTS
+    left = (paper.margin_outer if is_left_hand(number, style) else paper.margin_inner) * POINTS_PER_MM
+    top = (paper.height - paper.margin_top) * POINTS_PER_MM
     groups: list[Group] = []
     for box, below in page.boxes:
         groups.extend(move_groups(box.groups, left, top - below))
         if box.anchor:
             groups.append(Group(left, top - below, 1.0, (Anchor(Role.LINK, 0.0, 0.0, box.anchor),)))
     if count > 1:
-        groups.append(_page_number(handout, number, count, left, width, style))
-    return Page(paper.width * _POINTS, paper.height * _POINTS, tuple(groups), number)
-
-
-def _page_number(handout: Handout, number: int, count: int, left: float, width: float, style: Style) -> Group:
-    about = style.prose.about
-    text = f"{number} / {count}"
-    x = left + width - text_face(about.face).width(text, about.size)
-    y = style.paper.margin_bottom * _POINTS * 0.5
-    marks: list[Mark] = [Text(Role.PAGE_NUMBER, x, y, text, about.face, about.size)]
-    if number > 1 and handout.title:
-        marks.append(Text(Role.RUNNING_HEAD, left, y, handout.title, about.face, about.size))
-    return Group(0.0, 0.0, 1.0, tuple(marks))
+        said = decide_furniture(number, count, handout.title)._replace(number=f"{number} / {count}")
+        groups.append(place_furniture(said, handout_places(number, left, width, style)))
+    return Page(paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM, tuple(groups), number)

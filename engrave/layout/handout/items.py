@@ -21,7 +21,7 @@ from engrave.marks.mark import Box, Group, Line, Picture, Polygon, Text
 from engrave.marks.role import Role
 from engrave.score.lead_sheet import seen_in
 from engrave.score.structure import Score, View
-from engrave.style.sections import Style
+from engrave.style.sections import POINTS_PER_MM, Style
 
 
 def set_music(score: Score, view: View | None, width: float, style: Style, face: MusicFace) -> list[FlowBox]:
@@ -45,15 +45,6 @@ def set_system(system: System, space: float, shift: float, style: Style) -> Flow
     return FlowBox(
         system.height * space, groups, gap * space, least * space, system.keeps_next, measures=measures
     )
-
-
-_POINTS = 72 / 25.4
-_LEAST_SHARE = 0.6
-"""How far the white around things may shrink (house rule)."""
-_WHOLE = 3
-"""Examples of so few systems are not torn apart (house rule)."""
-_NOTE_BAR = 3.0
-"""Width in points of the dark bar at the left of a caution (house rule)."""
 
 
 class ItemSetter:
@@ -100,8 +91,10 @@ class ItemSetter:
         """The systems, the last one together with the caption."""
         systems = set_music(item.score, item.view, width, self._spoken[item.score.language], self._face)
         gap = self._style.prose.block_gap
-        systems[0] = systems[0]._replace(gap=gap, gap_least=gap * _LEAST_SHARE, anchor=item.name)
-        if len(systems) <= _WHOLE:
+        systems[0] = systems[0]._replace(
+            gap=gap, gap_least=gap * self._style.prose.least_gap, anchor=item.name
+        )
+        if len(systems) <= self._style.prose.whole_systems:
             systems = [box._replace(keeps_next=True) for box in systems[:-1]] + systems[-1:]
         if item.difficulty:
             systems[-1] = systems[-1]._replace(keeps_next=True)
@@ -130,7 +123,9 @@ class ItemSetter:
         names = [music.name for music in item.items if music.name]
         return [
             join_beside(columns)._replace(
-                gap=block_gap, gap_least=block_gap * _LEAST_SHARE, anchor=names[0] if names else ""
+                gap=block_gap,
+                gap_least=block_gap * self._style.prose.least_gap,
+                anchor=names[0] if names else "",
             )
         ]
 
@@ -156,22 +151,32 @@ class ItemSetter:
         )
         below: list[Polygon] = [tint]
         if item.kind == "caution":
-            corners = ((0.0, 0.0), (_NOTE_BAR, 0.0), (_NOTE_BAR, -height), (0.0, -height))
+            corners = (
+                (0.0, 0.0),
+                (self._style.prose.caution_bar, 0.0),
+                (self._style.prose.caution_bar, -height),
+                (0.0, -height),
+            )
             below.append(Polygon(Role.FRAME, corners))
         words = tuple(group._replace(x=group.x + pad, y=group.y - pad) for group in content.groups)
         gap = prose.block_gap
-        return FlowBox(height, (Group(0.0, 0.0, 1.0, tuple(below)), *words), gap, gap * _LEAST_SHARE)
+        return FlowBox(
+            height, (Group(0.0, 0.0, 1.0, tuple(below)), *words), gap, gap * self._style.prose.least_gap
+        )
 
     def _picture(self, item: records.Picture) -> FlowBox:
         prose = self._style.prose
-        width = min(item.width * _POINTS, self._width) if item.width else self._width
+        width = min(item.width * POINTS_PER_MM, self._width) if item.width else self._width
         height = width * item.pixels[1] / item.pixels[0]
         left = (self._width - width) / 2
-        picture = Picture(Role.PICTURE, Box(left, -height, left + width, 0.0), item.data, item.alt)
+        box = Box(left, -height, left + width, 0.0)
+        picture = Picture(Role.PICTURE, box, item.data, item.alt, turn=item.turn)
         boxes = [FlowBox(height, (Group(0.0, 0.0, 1.0, (picture,)),))]
         if item.caption:
             boxes.append(set_caption(self._words, item.caption, self._width, prose))
-        return join_down(boxes)._replace(gap=prose.block_gap, gap_least=prose.block_gap * _LEAST_SHARE)
+        return join_down(boxes)._replace(
+            gap=prose.block_gap, gap_least=prose.block_gap * self._style.prose.least_gap
+        )
 
     def _signs(self) -> list[FlowBox]:
         space = self._style.staff_space
@@ -182,21 +187,21 @@ class ItemSetter:
 
     def _blank(self, item: records.Blank) -> list[FlowBox]:
         """Empty systems, each a box."""
-        width = self._width / _POINTS
+        width = self._width / POINTS_PER_MM
         paper = Paper(
             width, 0.0, Margins(0.0, 0.0, 0.0, 0.0), (item.kind,), item.instrument, measures=item.measures
         )
         boxes = []
-        gap = self._style.blank.system_gap * _POINTS
+        gap = self._style.blank.system_gap * POINTS_PER_MM
         for number in range(item.systems):
             marks, height = place_systems(paper, self._style)
-            above = self._style.blank.system_gap_least * _POINTS if number == 0 else gap
+            above = self._style.blank.system_gap_least * POINTS_PER_MM if number == 0 else gap
             boxes.append(
                 FlowBox(
-                    height * _POINTS,
-                    (Group(0.0, 0.0, _POINTS, marks),),
+                    height * POINTS_PER_MM,
+                    (Group(0.0, 0.0, POINTS_PER_MM, marks),),
                     above,
-                    above * _LEAST_SHARE,
+                    above * self._style.prose.least_gap,
                     keeps_next=item.kind is SystemKind.CHORD_GRIDS and number + 1 < item.systems,
                 )
             )
@@ -207,7 +212,9 @@ class ItemSetter:
         marks, height = place_grid_rows(
             item.shapes, item.left_handed, self._width / space, 0.0, self._style, item.columns
         )
-        return FlowBox(height * space, (Group(0.0, 0.0, space, tuple(marks)),), gap, gap * _LEAST_SHARE)
+        return FlowBox(
+            height * space, (Group(0.0, 0.0, space, tuple(marks)),), gap, gap * self._style.prose.least_gap
+        )
 
 
 def form_line(x1: float, x2: float, y: float, style: Style) -> Line:

@@ -12,7 +12,7 @@ from engrave.score.structure import Barline, Measure, NewLine
 from engrave.style.sections import BreakingStyle
 
 _FORCES = tuple(0.5 * 1.12**step for step in range(26))
-"""Forces from 0.5 to 8.5, each 12 % above the one before: the width is straight between them, nearly."""
+"""Forces from 0.5 to 8.5, each 12 % above the one before: the width is straight between them, nearly (algorithm)."""
 
 
 class ForceTable:
@@ -63,10 +63,8 @@ def _width(ink: MeasureInk, force: float) -> float:
 
 _MOST_MEASURES = 24
 """No line holds more measures; keeps the search linear."""
-_UNEVEN = 0.2
-"""Share of the penalty for a short last line, for each line's width that it lacks of its own (house rule)."""
 _HOPELESS = 1e7
-"""Cost of a single measure that is too wide for its line, or of a break in a group under one sign: a last resort."""
+"""Cost of a single measure that is too wide for its line, or of a break in a group under one sign: a last resort (algorithm)."""
 
 
 class LineBreaker:
@@ -144,7 +142,7 @@ class LineBreaker:
         cost = style.crowding_weight * 100 * (1 - force) ** 3 if force < 1 else 100 * (loose - 1) ** 3
         if self.is_ragged(first, stop):
             cost = 100 * (1 / style.last_line_fill - 1) ** 3 + style.uneven_penalty * min(
-                1.0, _UNEVEN * (loose - 1)
+                1.0, self._style.uneven_share * (loose - 1)
             )
         elif not is_last and self._inks[stop].measure.new is not NewLine.NONE and force > 1:
             cost *= style.forced_line_weight

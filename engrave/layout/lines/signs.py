@@ -12,9 +12,6 @@ from engrave.style.sections import SpacingStyle
 from engrave.theory.key import Key, signature_positions
 from engrave.theory.metre import Metre
 
-_TAB_METRE_AIR = 0.15
-"""On a tab no line parts the two numbers of a time: each stands this much further out (staff spaces, house rule)."""
-
 
 class PlacedSign(NamedTuple):
     """A symbol at (x, y) of its staff, in staff spaces; x from the start of the signs."""
@@ -139,7 +136,7 @@ class SignPlanner:
                 rows.append(())
                 continue
             middle = plan.height / 2
-            apart = 1.0 + (_TAB_METRE_AIR if plan.is_tab else 0.0)
+            apart = 1.0 + (self._spacing.tab_time_spread if plan.is_tab else 0.0)
             row = self._run(upper, x, width, middle + (apart if lower else 0.0)) + self._run(
                 lower, x, width, middle - apart
             )

@@ -1,27 +1,22 @@
-"""Arrows of bends and moves of the vibrato bar: where they stand at a note, how much room they need. In staff spaces."""
+"""Bends and moves of the vibrato bar, decided and measured once: where they stand, how much room they need. In staff spaces."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.measures.chords import flag_glyph
-from engrave.layout.staves import StaffPlan
-from engrave.score.structure import Note
+from engrave.score.joins import Joins, NoteAt, note_at
+from engrave.score.sign_list import SignName
+from engrave.score.structure import Note, PartMeasure, Voice
 from engrave.style.sections import Style
-from engrave.theory.bends import BarMove, BendKind, BendStep, amount_label, parse_bar_move, parse_bend
+from engrave.theory.bends import BarMove, BarMoveKind, BendKind, BendStep, amount_label
 from engrave.theory.duration import NoteValue
 
-_AWAY = 1.4
-"""The first arrow stands so many lengths of its head right of the digit (house rule)."""
-_HOOK = 1.0
-"""So many for an upright arrow that cannot stand over its digit (house rule)."""
-_OVER_DIGIT = 0.1
-"""White between a digit and the arrow over it (house rule)."""
 NOTHING = -math.inf
 """Where nothing stands that an amount would have to clear."""
 
@@ -38,15 +33,7 @@ class Arrow(NamedTuple):
     label_left: float
 
 
-def bend_steps(note: Note) -> tuple[BendStep, ...]:
-    """How a note is bent; nothing when it is not."""
-    for mark in note.marks:
-        if mark.name == "bend":
-            return parse_bend(mark.amount, note.tie_from)
-    return ()
-
-
-def plan_arrows(
+def decide_bend_arrows(
     steps: Sequence[BendStep], start: float, at_fret: bool, clear: float, over: float | None, style: Style
 ) -> tuple[Arrow, ...]:
     """The arrows of one bend from left to right, amounts in the middle over their tips.
@@ -56,7 +43,7 @@ def plan_arrows(
     amount makes room on its left.
     """
     head, words = style.stacking.bend_arrow, style.words.bend
-    face, whole_step = text_face(words.face), style.signs["bend"].letters
+    face, whole_step = text_face(words.face), style.signs[SignName.BEND].letters
     arrows: list[Arrow] = []
     x = start
     for number, step in enumerate(steps):
@@ -71,9 +58,9 @@ def plan_arrows(
         if step.kind is BendKind.RELEASE:
             lean = -head / 2 - style.stacking.sign_gap / 4
         if step.kind is BendKind.PRE_BEND:
-            x = start + head * _HOOK if over is None else over
+            x = start + head * style.stacking.bend_hook if over is None else over
         else:
-            x += head * _AWAY if at_fret else style.stacking.bend_step
+            x += head * style.stacking.bend_away if at_fret else style.stacking.bend_step
         left = x - lean
         if not arrows and label:
             left = max(left, clear + style.stacking.rhythm_bend_gap)
@@ -84,24 +71,163 @@ def plan_arrows(
     return tuple(arrows)
 
 
-def plan_bends(
-    bent: Iterable[tuple[tuple[BendStep, ...], float]], clear: float, over: float | None, style: Style
-) -> dict[tuple[BendStep, ...], tuple[Arrow, ...]]:
-    """The arrows of a chord: `bent` says how each string is bent and where its digit ends.
+class StringBend(NamedTuple):
+    """How the string of one note is bent: its steps and arrows from left to right, both empty where it is not.
 
-    Strings bent alike share their arrow; others stand further to the right.
+    The string is taken up at `start`, at its fret or, `held`, bent from a tied note. `has_labels`: its arrows have the
+    amounts, also for lower strings that are bent alike. `ends_bent`: it is bent when the note ends.
     """
-    rights: dict[tuple[BendStep, ...], float] = {}
-    for steps, right in bent:
-        rights[steps] = max(right, rights.get(steps, right))
-    plans: dict[tuple[BendStep, ...], tuple[Arrow, ...]] = {}
-    for steps, right in rights.items():
-        plans[steps] = plan_arrows(steps, right + style.staff.fret_clearance / 2, True, clear, over, style)
-        clear = arrows_reach(plans[steps], style)
-    return plans
+
+    steps: tuple[BendStep, ...]
+    arrows: tuple[Arrow, ...]
+    start: float
+    held: bool
+    has_labels: bool
+    ends_bent: bool
 
 
-def arrows_reach(arrows: Iterable[Arrow], style: Style) -> float:
+class BendInk(NamedTuple):
+    """The bends of one event; x counts from the middle of the digits on a tab, from the column on a staff.
+
+    `strings` runs in parallel with the digits or notes; it is empty where nothing is bent. `over_digit`: an upright
+    arrow stands over its digit and not on a hook at its side. `between_stems`: the tips stand low, between the stems of
+    a tab. `right` is the right edge of all arrows and amounts.
+    """
+
+    strings: tuple[StringBend, ...] = ()
+    over_digit: bool = False
+    between_stems: bool = False
+    right: float = NOTHING
+
+    @property
+    def is_upright_over_digit(self) -> bool:
+        """True when an arrow stands over its digit, where a stem must give way."""
+        return self.over_digit and any(
+            bend.steps and not bend.held and bend.steps[0].kind is BendKind.PRE_BEND for bend in self.strings
+        )
+
+
+NO_BENDS = BendInk()
+NOT_BENT = StringBend((), (), 0.0, held=False, has_labels=False, ends_bent=False)
+"""A string that is not bent (fact)."""
+
+
+class BentAt(NamedTuple):
+    """An event of a measure in which a string comes bent from a tie: its voice and its number there, from 0.
+
+    `grace`: 0 for the event itself, -1 for the grace note before it, -2 for the one before that, 1 for the first after.
+    """
+
+    voice: int
+    event: int
+    grace: int = 0
+
+
+HeldStrings = Mapping[BentAt, frozenset[int]]
+"""The strings of a measure that ties hold bent from the note before."""
+NONE_HELD: HeldStrings = {}
+NO_STRINGS: frozenset[int] = frozenset()
+
+
+def find_held_strings(contents: Sequence[PartMeasure], joins: Joins) -> dict[int, HeldStrings]:
+    """The strings held bent in the measures of a part, as its `joins` say; measures without any are left out."""
+    found: dict[int, dict[BentAt, frozenset[int]]] = {}
+    for at in joins.bent:
+        content = contents[at.measure]
+        key = _bent_at(content.voices[at.voice], at)
+        held = found.setdefault(at.measure, {})
+        held[key] = held.get(key, NO_STRINGS) | {note_at(content, at).string}
+    return dict(found)
+
+
+def _bent_at(voice: Voice, at: NoteAt) -> BentAt:
+    """The event of a note whose grace notes are not counted as events."""
+    main = 0
+    for index, event in enumerate(voice.events):
+        main += len(event.before.events) if event.before is not None else 0
+        after = len(event.after.events) if event.after is not None else 0
+        if at.event <= main + after:
+            return BentAt(at.voice, index, at.event - main)
+        main += after + 1
+    raise ValueError(f"there is no event {at.event} in the voice")
+
+
+def are_bent(notes: Iterable[Note], held: frozenset[int]) -> bool:
+    """True when one of the notes of an event is bent, or was when it was tied; most are not, and need no measuring."""
+    return bool(held) or any(note.techniques and note.bend for note in notes)
+
+
+def is_held(note: Note, held: frozenset[int]) -> bool:
+    """True when a note is tied on and its string is one of those `held` bent."""
+    return note.tie_from and note.string in held
+
+
+def ends_bent(steps: Sequence[BendStep], held: bool) -> bool:
+    """True when a string is bent after `steps`, which may be none; `held`: it was bent before."""
+    return steps[-1].semitones > 0 if steps else held
+
+
+class BentNote(NamedTuple):
+    """A note that may be bent: the right edge of its head or digit, its height, and whether it comes bent from a tie."""
+
+    note: Note
+    right: float
+    y: float
+    held: bool
+
+
+class BendPlace(NamedTuple):
+    """Where the bends of an event stand: `middle` of its heads or digits, x of its `stem`, ink to be cleared by amounts.
+
+    `between_stems`: on a tab whose stems stand above.
+    """
+
+    middle: float
+    stem: float
+    clear: float
+    between_stems: bool
+    has_rhythm: bool
+
+
+def measure_bends(notes: Sequence[BentNote], place: BendPlace, style: Style) -> BendInk:
+    """The bends of one event.
+
+    Strings bent alike share their amounts, which the highest has; others stand further to the right.
+    """
+    if not any(bent.note.bend or bent.held for bent in notes):
+        return NO_BENDS
+    over_digit = decide_arrow_over_digit([bent.note for bent in notes], place.has_rhythm)
+    gap = style.staff.fret_clearance / 2
+    starts: dict[tuple[BendStep, ...], float] = {}
+    tops: dict[tuple[BendStep, ...], float] = {}
+    for bent in notes:
+        steps = bent.note.bend
+        if steps and not bent.held:
+            starts[steps] = max(bent.right, starts.get(steps, bent.right))
+            tops[steps] = max(bent.y, tops.get(steps, bent.y))
+    shared: dict[tuple[BendStep, ...], tuple[Arrow, ...]] = {}
+    clear = place.clear
+    for steps, right in starts.items():
+        over = place.middle if over_digit else None
+        shared[steps] = decide_bend_arrows(steps, right + gap, True, clear, over, style)
+        clear = _arrows_reach(shared[steps], style)
+    aside = style.stacking.sign_gap if place.between_stems else 0.0
+    strings = []
+    for bent in notes:
+        steps = bent.note.bend
+        start = place.stem + aside if bent.held else bent.right + gap
+        arrows = () if bent.held else shared.get(steps, ())
+        if bent.held and steps:
+            arrows = decide_bend_arrows(steps, start, False, NOTHING, None, style)
+        labels = bent.held or bent.y == tops.get(steps)
+        strings.append(
+            StringBend(steps, arrows, start, bent.held, labels, ends_bent=ends_bent(steps, bent.held))
+        )
+    right = max((_arrows_reach(bend.arrows, style) for bend in strings if bend.arrows), default=NOTHING)
+    return BendInk(tuple(strings), over_digit, place.between_stems, right)
+
+
+def _arrows_reach(arrows: Iterable[Arrow], style: Style) -> float:
     """The right edge of all arrows and amounts."""
     words = style.words.bend
     face = text_face(words.face)
@@ -109,83 +235,72 @@ def arrows_reach(arrows: Iterable[Arrow], style: Style) -> float:
     return max(max(a.x + half, a.label_left + face.width(a.label, words.size)) for a in arrows)
 
 
-def bend_reach(
-    notes: Sequence[Note], right: float, style: Style, has_rhythm: bool, clear: float = NOTHING
-) -> float:
-    """How far the bends of a chord reach from the middle of its digits, whose right edge is `right`; that without bends."""
-    over = 0.0 if has_room_over(notes, has_rhythm) else None
-    bent = [(bend_steps(note), note.tie_from) for note in notes]
-    plans = list(plan_bends(((s, right) for s, held in bent if s and not held), clear, over, style).values())
-    plans.extend(plan_arrows(steps, 0.0, False, clear, over, style) for steps, held in bent if steps and held)
-    return max([right, *(arrows_reach(arrows, style) for arrows in plans)])
-
-
-def has_room_over(notes: Iterable[Note], has_rhythm: bool) -> bool:
+def decide_arrow_over_digit(notes: Iterable[Note], has_rhythm: bool) -> bool:
     """True when an upright arrow can stand over its digit: no other string of the chord is bent or stands in its way.
 
-    On a tab with rhythm, the first string's digits stand too near the row of tips.
+    On a tab with rhythm, the first string's digits stand too near the row of tips (house rule).
     """
     digits = sorted((note for note in notes if not note.tie_from), key=lambda note: note.string)
-    if has_rhythm and digits and digits[0].string == 1 and bend_steps(digits[0]):
+    if has_rhythm and digits and digits[0].string == 1 and digits[0].bend:
         return False
-    return not any(bend_steps(note) for note in digits[1:])
+    return not any(note.bend for note in digits[1:])
 
 
-def pre_bend_tip(notes: Sequence[Note], plan: StaffPlan, style: Style) -> float | None:
-    """How high the tip of an upright arrow stands over its digit, below stems that give way to it; None without one."""
-    if has_room_over(notes, plan.has_rhythm):
-        for note in notes:
-            if bend_steps(note) and not note.tie_from and bend_steps(note)[0].kind is BendKind.PRE_BEND:
-                return plan.height + style.stacking.rhythm_bend_height
-    return None
+def decide_low_tips(height: float, style: Style) -> float:
+    """How high the tips of arrows between the stems of a tab stand, which is `height` high (house rule)."""
+    return height + style.stacking.rhythm_bend_height
 
 
 def over_digit(y: float, style: Style) -> float:
     """Where an arrow over a digit starts, whose middle is at `y`."""
-    return y + style.staff.fret_height / 2 + _OVER_DIGIT
+    return y + style.staff.fret_height / 2 + style.stacking.bend_digit_gap
 
 
-def rhythm_reach(value: NoteValue, has_flags: bool, style: Style, face: MusicFace) -> float:
-    """How far stem, flags and dots on a tab reach right from the middle of the digits."""
+def rhythm_reach(
+    value: NoteValue, has_flags: bool, direction: Direction, style: Style, face: MusicFace
+) -> float:
+    """How far a stem in `direction`, flags and dots on a tab reach right from the middle of the digits."""
     right = style.notes.stem / 2
     if value.dots:
         right = style.notes.dot_gap + value.dots * style.notes.dot_pitch
     if value.flags and has_flags:
-        right = max(right, face.glyph(flag_glyph(value.flags, Direction.UP)).box.right)
+        right = max(right, face.glyph(flag_glyph(value.flags, direction)).box.right)
     return right
 
 
-_GLYPHS = {"dip": "guitarVibratoBarDip", "vibrato": "guitarVibratoStroke"}
+_GLYPHS = {BarMoveKind.DIP: "guitarVibratoBarDip", BarMoveKind.VIBRATO: "guitarVibratoStroke"}
 
 
-def bar_glyph(move: BarMove) -> str:
-    """The symbol of a move; "" for dives and scoops, which are falling and rising lines."""
-    return _GLYPHS.get(move.kind, "")
+class BarInk(NamedTuple):
+    """A move of the vibrato bar, in staff spaces: its symbol and how far down the bar goes, both "" where there is none.
+
+    Dives and scoops have no symbol; they are falling and rising lines. `label` is in whole steps. `inner` is the width
+    of both side by side, `width` that of all, with the letters over them.
+    """
+
+    move: BarMove
+    glyph: str
+    label: str
+    inner: float
+    width: float
 
 
-def bar_amount(move: BarMove) -> str:
-    """How far down the bar goes, in whole steps; "" where that is not said."""
-    return f"-{amount_label(move.semitones, '1')}" if move.semitones else ""
-
-
-def bar_move_width(move: BarMove, style: Style, face: MusicFace) -> float:
-    """The width of symbol and amount side by side, and of the letters over them, in staff spaces."""
+def measure_bar(notes: Sequence[Note], style: Style, face: MusicFace) -> BarInk | None:
+    """What the bar does under a chord, as the highest note with a move says; None where there is none."""
+    moved = [note for note in notes if note.techniques and note.bar_move is not None]
+    if not moved:
+        return None
+    move = max(moved, key=lambda note: note.pitch.midi).bar_move
+    assert move is not None
     words = style.words.technique
     text = text_face(words.face)
-    glyph, amount = bar_glyph(move), bar_amount(move)
-    width = style.stacking.bar_dive
+    glyph = _GLYPHS.get(move.kind, "")
+    label = f"-{amount_label(move.semitones, '1')}" if move.semitones else ""
+    inner = style.stacking.bar_dive
     if glyph:
         box = face.glyph(glyph).box
-        width = box.right - box.left
-    if amount:
-        width += style.stacking.sign_gap / 2 + text.width(amount, words.size)
-    return max(width, text.width(style.signs["vibrato-bar"].letters, words.size))
-
-
-def bar_reach(notes: tuple[Note, ...], style: Style, face: MusicFace) -> float:
-    """How far a chord's moves of the bar reach to each side of its middle, in staff spaces; 0 without one."""
-    for note in notes:
-        for mark in note.marks:
-            if mark.name == "vibrato-bar":
-                return bar_move_width(parse_bar_move(mark.amount), style, face) / 2
-    return 0.0
+        inner = box.right - box.left
+    if label:
+        inner += style.stacking.sign_gap / 2 + text.width(label, words.size)
+    letters = text.width(style.signs[SignName.VIBRATO_BAR].letters, words.size)
+    return BarInk(move, glyph, label, inner, max(inner, letters))

@@ -30,10 +30,6 @@ class ChordNameShape(NamedTuple):
     top: float
 
 
-_SHARP_TOP = 0.82
-"""The top of a sharp over the baseline, as a share of the letters' size: larger ones reach down (house rule)."""
-
-
 class ChordNameMeasurer:
     """Measures chord names for one style; equal names are measured once."""
 
@@ -62,7 +58,7 @@ class ChordNameMeasurer:
             face = words.chord_name.face
             if part.is_accidental:
                 face = "music"
-                dy += run_size * _SHARP_TOP
+                dy += run_size * words.chord_sharp_top
                 run_size *= words.chord_accidental_size
                 dy -= text_face(face).ink("♯", run_size).top
             runs.append(ChordRun(part.text, face, run_size, pen, dy))

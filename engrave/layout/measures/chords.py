@@ -14,7 +14,7 @@ from engrave.layout.notes.heads import (
     decide_dot_positions,
     decide_voice_meeting,
 )
-from engrave.layout.notes.stems import decide_stem_tip
+from engrave.layout.notes.stems import FlagInk, decide_stem_tip
 from engrave.marks.mark import Box
 from engrave.style.sections import Style
 from engrave.theory.clef import ledger_positions
@@ -53,7 +53,10 @@ class Parentheses(NamedTuple):
 
 
 class Shape(NamedTuple):
-    """A measured chord; x counts from the column, in staff spaces. `shared` heads are drawn by the other voice."""
+    """A measured chord; x counts from the column, in staff spaces. `shared` heads are drawn by the other voice.
+
+    `stem_dx` is the middle of its stem, `tip` the y of the free end that its stem has without a beam; `flag` the ink of flags on an upward stem.
+    """
 
     head_dx: tuple[float, ...]
     shift: float
@@ -61,14 +64,10 @@ class Shape(NamedTuple):
     accidental_dx: tuple[float, ...]
     dot_positions: tuple[int, ...]
     dot_dx: float
-    ghosts: tuple[Parentheses, ...] = ()
-
-
-class FlagInk(NamedTuple):
-    """The flags of an upward stem: how far they reach to the right of the column, and the y they hang down to."""
-
-    right: float
-    bottom: float
+    ghosts: tuple[Parentheses, ...]
+    stem_dx: float
+    tip: float
+    flag: FlagInk | None
 
 
 class ChordColumn(NamedTuple):
@@ -85,8 +84,6 @@ class ChordColumn(NamedTuple):
 
 _PARENTHESIS_REACH = 2
 """Parentheses are so tall that they reach the heads this many steps above and below (half staff spaces)."""
-_TOUCH = 0.02
-"""Heads may overlap by the width of a stem and this much more (staff spaces)."""
 
 
 class ChordMeasurer:
@@ -113,13 +110,12 @@ class ChordMeasurer:
         notes = self._style.notes
         return notes.dot_gap + self.dot_width + (dots - 1) * notes.dot_pitch if dots else 0.0
 
-    def flag(self, chord: Sounding, shape: Shape) -> FlagInk | None:
-        """The flags of a measured chord; None without flags, and where the stem points down."""
+    def _flag(self, chord: Sounding, shift: float, tip: float) -> FlagInk | None:
+        """The flags of a chord whose stem ends at `tip`; None without flags, and where the stem points down."""
         if not chord.flags or chord.direction is Direction.DOWN:
             return None
-        tip = decide_stem_tip(chord.positions, chord.direction, chord.flags, self._style.notes)
         box = self._face.glyph(flag_glyph(chord.flags, chord.direction)).box
-        return FlagInk(self._flag_right((chord,), (shape.shift, 0.0)), tip + box.bottom)
+        return FlagInk(self._flag_right((chord,), (shift, 0.0)), tip + box.bottom)
 
     def _measure(self, chords: tuple[Sounding, ...]) -> ChordColumn:
         meeting = self._keep_apart(chords, self._meet(chords))
@@ -136,6 +132,7 @@ class ChordMeasurer:
         dot_dx = head_right + self._style.notes.dot_gap
         if dots and any(c.flags and c.direction is Direction.UP for c in chords):
             dot_dx = max(dot_dx, self._flag_right(chords, shifts) + self._style.notes.dot_gap / 2)
+        tips = [decide_stem_tip(c.positions, c.direction, c.flags, self._style.notes) for c in chords]
         shapes = tuple(
             Shape(
                 head_dx=row,
@@ -145,6 +142,9 @@ class ChordMeasurer:
                 dot_positions=decide_dot_positions(chord.positions, chord.voice) if chord.dots else (),
                 dot_dx=dot_dx,
                 ghosts=ghosts[index],
+                stem_dx=self._stem_dx(chord, shift),
+                tip=tips[index],
+                flag=self._flag(chord, shift, tips[index]),
             )
             for index, (chord, row, shift, offsets) in enumerate(
                 zip(chords, head_dx, shifts, accidentals, strict=False)
@@ -192,7 +192,7 @@ class ChordMeasurer:
         return VoiceMeeting(meeting.upper_dx, aside + self._style.notes.voice_gap, frozenset())
 
     def _collide(self, chords: tuple[Sounding, ...], meeting: VoiceMeeting) -> bool:
-        most = self._style.notes.stem + _TOUCH
+        most = self._style.notes.stem + self._style.notes.head_overlap
         return any(
             abs(p - q) <= 1
             and p not in meeting.shared
@@ -246,6 +246,12 @@ class ChordMeasurer:
                 decide_displaced(chord.positions, chord.direction), chord.heads, strict=True
             )
         )
+
+    def _stem_dx(self, chord: Sounding, shift: float) -> float:
+        """The middle of the stem: at the edge of a normal head, or of a wider one where it starts."""
+        half, up = self._style.notes.stem / 2, chord.direction is Direction.UP
+        wider = (self._face.glyph(chord.heads[0 if up else -1]).box.right - self.head_width) / 2
+        return shift + (self.head_width + wider - half if up else half - wider)
 
     def _accidental_boxes(self, chords: tuple[Sounding, ...]) -> list[list[Box]]:
         boxes = []

@@ -6,9 +6,7 @@ from collections.abc import Sequence
 
 from engrave.layout.measures.ink import NO_GRACES, ChordInk, Extent, FretInk, GraceOffsets, GraceRow, StaffInk
 from engrave.layout.staves import StaffPlan
-
-_SLIDES = frozenset({"slide", "slurred-slide"})
-_SLURS = frozenset({"hammer-on", "pull-off"})
+from engrave.score.joins import SLIDING, SLURRED
 
 
 def settle_graces(
@@ -28,10 +26,10 @@ def settle_graces(
                     before, after = rows.setdefault((plan.part, item.column), ([], []))
                     before.extend([item.before] if item.before else [])
                     after.extend([item.after] if item.after else [])
-                    names = {mark.name for note in item.event.notes for mark in note.marks}
-                    if names & _SLIDES:
+                    names = item.event.signs_of_notes
+                    if names & SLIDING:
                         slid.add((plan.part, item.column))
-                    elif names & _SLURS:
+                    elif names & SLURRED:
                         slurred.add((plan.part, item.column))
     if not rows:
         return NO_GRACES

@@ -1,28 +1,52 @@
-"""Which heads a chord has on a five-line staff, and where: harmonics by the house convention, octave lines, slashes."""
+"""Which heads a chord has on a five-line staff, and where: harmonics by the house convention, octave lines, slashes; and their symbols."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from enum import Enum
 from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.marks.mark import Source
+from engrave.score.sign_list import SignName
 from engrave.score.spans import Span
-from engrave.score.structure import Event, Mark, Note
+from engrave.score.structure import Event, Note
+from engrave.score.techniques import StoppedHarmonic
 from engrave.theory.clef import Clef, staff_position
 from engrave.theory.harmonics import touched_pitch
 
-NODE = "node"
-"""The mark of a head that shows where a string is touched."""
-SOUNDING = "sounding"
-"""The mark of a harmonic written at the pitch that sounds."""
 _MIDDLE_LINE = 4
-_STOPPED = ("artificial-harmonic", "tapped-harmonic", "touched-harmonic")
-OCTAVE_LINES = {"8va": -7, "8vb": 7, "15ma": -14, "15mb": 14}
+_HEADS = {1: "noteheadWhole", 2: "noteheadHalf"}
+_DEAD_HEADS = {1: "noteheadXWhole", 2: "noteheadXHalf"}
+_DIAMOND_HEADS = {1: "noteheadDiamondWhole", 2: "noteheadDiamondHalf"}
+_SLASH_HEADS = {1: "noteheadSlashWhiteWhole", 2: "noteheadSlashWhiteHalf"}
+OCTAVE_LINES = {
+    SignName.OCTAVE_HIGHER: -7,
+    SignName.OCTAVE_LOWER: 7,
+    SignName.TWO_OCTAVES_HIGHER: -14,
+    SignName.TWO_OCTAVES_LOWER: 14,
+}
 """Octave lines by name, and how many staff positions the notes under them move."""
 
-Head = tuple[int, Note, Source]
-"""Staff position, note and source of one head."""
+
+class HeadKind(Enum):
+    """What a head shows of its note."""
+
+    FINGERED = "fingered"
+    """What the hand holds."""
+    SOUNDING = "sounding"
+    """What a harmonic sounds."""
+    NODE = "node"
+    """Where a string is touched."""
+
+
+class Head(NamedTuple):
+    """One head on a staff: its position, the note and where that comes from."""
+
+    position: int
+    note: Note
+    source: Source
+    kind: HeadKind = HeadKind.FINGERED
 
 
 class OctaveShifts(NamedTuple):
@@ -59,24 +83,44 @@ def by_position(
     members: list[Head] = []
     for note, source in zip(event.notes, sources, strict=True):
         if note.is_slash:
-            return ((_MIDDLE_LINE, note, source),)
-        written = _written(note, harmonics) if note.sounding is not None else (note,)
-        members.extend((staff_position(head.pitch, clef) + shift, head, source) for head in written)
+            return (Head(_MIDDLE_LINE, note, source),)
+        written = _written(note, harmonics)
+        members.extend(
+            Head(staff_position(head.pitch, clef) + shift, head, source, kind) for head, kind in written
+        )
     if len(members) < 2:
         return tuple(members)
-    members.sort(key=lambda member: (member[0], member[1].pitch.alter))
+    members.sort(key=lambda member: (member.position, member.note.pitch.alter))
     return tuple(
-        member for i, member in enumerate(members) if i == 0 or member[1].pitch != members[i - 1][1].pitch
+        member for i, member in enumerate(members) if i == 0 or member.note.pitch != members[i - 1].note.pitch
     )
 
 
-def _written(note: Note, harmonics: str) -> tuple[Note, ...]:
-    """The heads of a harmonic: what sounds, or what the hands do (the stopped note and a diamond where it is touched)."""
-    assert note.sounding is not None
-    if harmonics == "sounding":
-        return (note._replace(pitch=note.sounding, marks=(*note.marks, Mark(SOUNDING))),)
-    for mark in note.marks:
-        if mark.name in _STOPPED:
-            touched = touched_pitch(note.pitch, int(mark.amount) - note.fret)
-            return (note, Note(touched, marks=(Mark(NODE),), location=note.location))
-    return (note,)
+def _written(note: Note, harmonics: str) -> tuple[tuple[Note, HeadKind], ...]:
+    """The heads of a note. Those of a harmonic: what sounds, or what the hands do (the stopped note and a diamond where it is touched)."""
+    if note.sounding is not None and harmonics == "sounding":
+        return ((note._replace(pitch=note.sounding), HeadKind.SOUNDING),)
+    for technique in note.techniques:
+        if isinstance(technique, StoppedHarmonic):
+            touched = touched_pitch(note.pitch, technique.touched - note.fret)
+            return (note, HeadKind.FINGERED), (Note(touched, location=note.location), HeadKind.NODE)
+    return ((note, HeadKind.FINGERED),)
+
+
+def decide_slash(denominator: int) -> str:
+    """The symbol of a rhythm slash by value (1 whole, 2 half, ...)."""
+    return _SLASH_HEADS.get(denominator, "noteheadSlashHorizontalEnds")
+
+
+def decide_head(head: Head, denominator: int) -> str:
+    """The symbol of a head by value (1 whole, 2 half, ...): crosses, diamonds and slashes for what they mean (common practice, no source)."""
+    note = head.note
+    if note.is_slash:
+        return decide_slash(denominator)
+    if head.kind is HeadKind.NODE:
+        return "noteheadDiamondHalf"
+    if note.has(SignName.NATURAL_HARMONIC) and head.kind is HeadKind.FINGERED:
+        return _DIAMOND_HEADS.get(denominator, "noteheadDiamondBlack")
+    if note.has(SignName.DEAD):
+        return _DEAD_HEADS.get(denominator, "noteheadXBlack")
+    return _HEADS.get(denominator, "noteheadBlack")

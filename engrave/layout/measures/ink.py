@@ -8,10 +8,14 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import NamedTuple
 
+from engrave.layout.curves import TieStart
 from engrave.layout.direction import Direction
-from engrave.layout.measures.chords import FlagInk, Parentheses
+from engrave.layout.measures.bend_room import NO_BENDS, BarInk, BendInk
+from engrave.layout.measures.chords import Parentheses
+from engrave.layout.measures.digits import Digit
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import SideSigns
+from engrave.layout.measures.words import MeasureWords
 from engrave.marks.mark import Source
 from engrave.score.structure import Event, Measure, Note, PartMeasure, Voice
 
@@ -30,7 +34,8 @@ class ChordInk(NamedTuple):
 
     `positions`, `notes`, `heads` (symbol names) and `head_dx` run in parallel, lowest note first. `flags` is 0 for notes
     under a beam. `shift` moves stem and heads aside where two voices meet. `shared` heads are drawn
-    by the other voice. `ghosts` are parentheses. `flag` is the ink of flags on an upward stem.
+    by the other voice. `ghosts` are parentheses. `stem_dx` is the middle of the stem, `tip` is the y of the free end that the stem has without a beam. `ties`
+    run in parallel with `notes`, for those that are tied on.
     """
 
     event: Event
@@ -49,8 +54,12 @@ class ChordInk(NamedTuple):
     dot_positions: tuple[int, ...]
     dot_dx: float
     ghosts: tuple[Parentheses, ...]
+    stem_dx: float
+    tip: float
+    ties: tuple[TieStart, ...]
     beam: int
-    flag: FlagInk | None = None
+    bends: BendInk = NO_BENDS
+    bar: BarInk | None = None
     side: SideSigns | None = None
     before: GraceRow | None = None
     after: GraceRow | None = None
@@ -70,27 +79,6 @@ class RestInk(NamedTuple):
     """True where another voice's equal rest stands for both."""
 
 
-class Digit(NamedTuple):
-    """What stands on one string. `text` is empty where the note is held by a tie; `width` in staff spaces.
-
-    `parenthesis` is the width of each parenthesis around the digit of a ghost note, else 0; `width` includes both.
-    `tail` is the width of what follows the fret (the node of a harmonic); only the rest is centred under the head.
-    """
-
-    string: int
-    text: str
-    width: float
-    note: Note
-    source: Source
-    parenthesis: float = 0.0
-    tail: float = 0.0
-
-    @property
-    def centre(self) -> float:
-        """From the left edge to the point that stands under the middle of the head."""
-        return (self.width - self.tail) / 2
-
-
 class FretInk(NamedTuple):
     """The digits of one event on a tab, thinnest string first."""
 
@@ -100,7 +88,8 @@ class FretInk(NamedTuple):
     source: Source
     digits: tuple[Digit, ...]
     beam: int
-    flag: FlagInk | None = None
+    bends: BendInk = NO_BENDS
+    bar: BarInk | None = None
     side: SideSigns | None = None
     before: GraceRow | None = None
     after: GraceRow | None = None
@@ -109,24 +98,27 @@ class FretInk(NamedTuple):
 class GraceRow(NamedTuple):
     """Grace notes before or after an event on one staff, measured at the usual size.
 
-    `lefts` and `rights` say how far each reaches from its own column at its small size.
+    `lefts` and `rights` say how far each reaches from its own column at its small size. `beamed`: they share a beam.
     """
 
     items: tuple[ChordInk | FretInk, ...]
     lefts: tuple[float, ...]
     rights: tuple[float, ...]
     slashed: bool
+    beamed: bool
 
 
 class VoiceInk(NamedTuple):
     """One voice on one staff: its items in time, with the rhythm they share over all staves.
 
-    `direction` is the side of stems where the voice has one of its own (two voices on the staff), else None.
+    `direction` is the side of stems where the voice has one of its own (two voices on the staff), else None;
+    `tab_stems` where they point on a tab.
     """
 
     items: tuple[ChordInk | RestInk | FretInk, ...]
     rhythm: VoiceRhythm
     direction: Direction | None
+    tab_stems: Direction = Direction.UP
 
 
 class Extent(NamedTuple):
@@ -168,7 +160,7 @@ class MeasureInk(NamedTuple):
 
     `onsets` are the columns' moments in whole notes, and `columns` finds them; `natural` and `rods` are the ideal
     and the least width of the slice after each column. `left` and `near_left` say how far the ink of
-    the first column reaches to its left, with and without accidentals.
+    the first column reaches to its left, with and without accidentals. `words` has an entry for every part.
     """
 
     measure: Measure
@@ -181,6 +173,7 @@ class MeasureInk(NamedTuple):
     left: float
     near_left: float
     graces: GraceOffsets
+    words: tuple[MeasureWords, ...]
 
 
 class VoiceSources(NamedTuple):

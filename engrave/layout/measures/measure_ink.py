@@ -4,76 +4,90 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
-from engrave.layout.measures.chord_names import ChordBlockMeasurer
+from engrave.layout.measures.bend_room import NONE_HELD, find_held_strings
 from engrave.layout.measures.graces import settle_graces
 from engrave.layout.measures.heads import OctaveShifts, find_octave_shifts
 from engrave.layout.measures.ink import FretInk, MeasureInk, StaffInk, trace_voice
-from engrave.layout.measures.lanes import Lane, LaneReader, measure_count
+from engrave.layout.measures.lanes import Lane, LaneReader
 from engrave.layout.measures.rhythm import RhythmReader
 from engrave.layout.measures.staff_ink import StaffInkBuilder
 from engrave.layout.measures.tab_ink import TabInkBuilder
+from engrave.layout.measures.words import MeasureWords, WordMeasurer
 from engrave.layout.springs import apply_long_rods, decide_phi, ideal_space
 from engrave.layout.staves import StaffPlan
+from engrave.score.joins import LEGATO, Joins
 from engrave.score.spans import resolve_spans
-from engrave.score.structure import Measure, Part, PartMeasure, Score
+from engrave.score.structure import Measure, PartMeasure, Score
 from engrave.style.sections import Style
 from engrave.theory.accidentals import AccidentalMemory
 
-_JOINED_MARKS = frozenset({"hammer-on", "pull-off", "slide", "slurred-slide"})
 _DYNAMICS = 1
 """The lane of dynamics among a part's lanes: they stand between the staves, where barlines run."""
 _NO_OCTAVES = OctaveShifts()
 
 
+class _Started(NamedTuple):
+    """A measure before it is built: the words of every part, its columns, and the lanes of every part."""
+
+    words: tuple[MeasureWords, ...]
+    columns: dict[Fraction, int]
+    lanes: Sequence[tuple[Lane, ...]]
+
+
 class MeasureInkBuilder:
     """Builds the measures of one score, which must be asked for in order (accidentals are remembered)."""
 
-    def __init__(self, score: Score, plans: Sequence[StaffPlan], style: Style, face: MusicFace) -> None:
-        """Use the staves `plans`, the distances of `style` and the symbols of `face`."""
+    def __init__(
+        self,
+        score: Score,
+        plans: Sequence[StaffPlan],
+        joins: Sequence[Joins],
+        style: Style,
+        face: MusicFace,
+    ) -> None:
+        """Use the staves `plans`, the `joins` of each part, the distances of `style` and the symbols of `face`."""
         self._score = score
         self._plans = plans
         self._style = style
         self._rhythms = RhythmReader()
         self._staff = StaffInkBuilder(style, face)
         self._tab = TabInkBuilder(style, face)
-        self._lanes = LaneReader(
-            style, ChordBlockMeasurer(score, style, self._tab.centre), face, self._tab.centre
-        )
+        self._words = WordMeasurer(score, style, self._tab.centre)
+        self._lanes = LaneReader(style, face, self._tab.centre)
         lengths = [measure.length for measure in score.measures]
         self._octaves = [
             find_octave_shifts(resolve_spans(lengths, [content.spans for content in part.measures]), lengths)
             for part in score.parts
         ]
         self._memories = [AccidentalMemory() for _ in plans]
+        self._held = [
+            find_held_strings(part.measures, own) for part, own in zip(score.parts, joins, strict=True)
+        ]
         self._slices: dict[tuple[object, ...], tuple[float, ...]] = {}
 
     def build_all(self) -> list[MeasureInk]:
         """Every measure of the score."""
-        lanes_ahead: list[tuple[Lane, ...]] = []
-        result: list[MeasureInk] = []
-        count = len(self._score.measures)
-        columns_ahead = self._columns(0) if count else {}
-        lanes_ahead = self._read_lanes(0, columns_ahead) if count else []
-        for index in range(count):
-            columns, lanes = columns_ahead, lanes_ahead
-            if index + 1 < count:
-                columns_ahead = self._columns(index + 1)
-                lanes_ahead = self._read_lanes(index + 1, columns_ahead)
-            else:
-                lanes_ahead = []
-            result.append(self._build(index, columns, lanes, lanes_ahead))
-        return result
+        measures = self._score.measures
+        started = [self._start(measure) for measure in measures]
+        ahead = [*[each.lanes for each in started[1:]], ()]
+        return [self._build(*each) for each in zip(measures, started, ahead, strict=False)]
 
-    def _build(
-        self,
-        index: int,
-        columns: dict[Fraction, int],
-        lanes: list[tuple[Lane, ...]],
-        ahead: list[tuple[Lane, ...]],
-    ) -> MeasureInk:
-        measure = self._score.measures[index]
+    def _start(self, measure: Measure) -> _Started:
+        """The words and the columns of a measure."""
+        words = tuple([self._words.measure(part, measure) for part in self._score.parts])
+        columns = self._columns(measure.index, words)
+        contents = [part.measures[measure.index] for part in self._score.parts]
+        lanes = [
+            self._lanes.read(content, row, columns) for content, row in zip(contents, words, strict=True)
+        ]
+        return _Started(words, columns, lanes)
+
+    def _build(self, measure: Measure, started: _Started, ahead: Sequence[tuple[Lane, ...]]) -> MeasureInk:
+        index = measure.index
+        words, columns, lanes = started
         parts = tuple(part.measures[index] for part in self._score.parts)
         staves = self._build_staves(measure, parts, columns)
         graces = settle_graces(
@@ -99,8 +113,9 @@ class MeasureInkBuilder:
                 left=0.0,
                 near_left=0.0,
                 graces=graces,
+                words=words,
             )
-        natural = self._natural(measure, parts, onsets, index)
+        natural = self._natural(measure, parts, onsets, words)
         rods = self._rods(staves, len(onsets), lanes, ahead, natural)
         return MeasureInk(
             measure=measure,
@@ -113,6 +128,7 @@ class MeasureInkBuilder:
             left=max(first, default=0.0),
             near_left=max(near, default=0.0),
             graces=graces,
+            words=words,
         )
 
     def _build_staves(
@@ -126,43 +142,44 @@ class MeasureInkBuilder:
         staves = []
         for plan, memory in zip(self._plans, self._memories, strict=True):
             p = plan.part
+            held = self._held[p].get(measure.index, NONE_HELD)
             if plan.is_tab:
-                staves.append(self._tab.build(parts[p], rhythms[p], sources[p], columns, plan))
+                staves.append(self._tab.build(parts[p], rhythms[p], sources[p], columns, plan, held=held))
             else:
                 memory.start_measure(measure.key)
                 octaves = self._octaves[p].get(measure.index, _NO_OCTAVES)
                 staves.append(
                     self._staff.build(
-                        parts[p], rhythms[p], sources[p], columns, plan=plan, memory=memory, octaves=octaves
+                        parts[p],
+                        rhythms[p],
+                        sources[p],
+                        columns,
+                        plan=plan,
+                        memory=memory,
+                        held=held,
+                        octaves=octaves,
                     )
                 )
         return tuple(staves)
 
-    def _columns(self, index: int) -> dict[Fraction, int]:
+    def _columns(self, index: int, words: Sequence[MeasureWords]) -> dict[Fraction, int]:
         """The moments of measure `index` at which anything starts, in order, each with its column's number."""
         onsets: set[Fraction] = set()
-        for part in self._score.parts:
+        for part, row in zip(self._score.parts, words, strict=True):
             content = part.measures[index]
             for voice in content.voices:
                 onsets.update(event.onset for event in voice.events if event.notes or not event.whole_measure)
             onsets.update(chord.onset for chord in content.chords)
-            onsets.update(moment for moment, _ in self._counted(part, index))
+            onsets.update(word.onset for word in row.counted)
             onsets.update(dynamic.onset for dynamic in content.dynamics)
         return {onset: column for column, onset in enumerate(sorted(onsets))}
 
-    def _read_lanes(self, index: int, columns: dict[Fraction, int]) -> list[tuple[Lane, ...]]:
-        return [
-            self._lanes.read(part.measures[index], columns, self._counted(part, index))
-            for part in self._score.parts
-        ]
-
-    def _counted(self, part: Part, index: int) -> list[tuple[Fraction, str]]:
-        if not part.is_fretted:
-            return []
-        return measure_count(self._score.measures[index], part.measures[index], self._style.wordbook.counting)
-
     def _natural(
-        self, measure: Measure, parts: tuple[PartMeasure, ...], onsets: tuple[Fraction, ...], index: int
+        self,
+        measure: Measure,
+        parts: tuple[PartMeasure, ...],
+        onsets: tuple[Fraction, ...],
+        words: Sequence[MeasureWords],
     ) -> tuple[float, ...]:
         """The ideal width of each slice: the share of its shortest sounding note's space (Gourlay 1987)."""
         voices = tuple(
@@ -171,7 +188,7 @@ class MeasureInkBuilder:
             for voice in part.voices
         )
         if measure.counting:
-            voices += self._counted_voices(index, measure.length)
+            voices += _counted_voices(words, measure.length)
         key = (onsets, voices, measure.length)
         known = self._slices.get(key)
         if known is not None:
@@ -186,23 +203,12 @@ class MeasureInkBuilder:
         result = self._slices[key] = tuple(natural)
         return result
 
-    def _counted_voices(
-        self, index: int, length: Fraction
-    ) -> tuple[tuple[tuple[Fraction, Fraction], ...], ...]:
-        """The counts of all parts as voices: what is counted is spaced as if it were played."""
-        voices = []
-        for part in self._score.parts:
-            moments = [moment for moment, _ in self._counted(part, index)]
-            ends = [*moments[1:], length]
-            voices.append(tuple((m, end - m) for m, end in zip(moments, ends, strict=False) if end > m))
-        return tuple(voice for voice in voices if voice)
-
     def _rods(
         self,
         staves: tuple[StaffInk, ...],
         count: int,
-        lanes: list[tuple[Lane, ...]],
-        ahead: list[tuple[Lane, ...]],
+        lanes: Sequence[tuple[Lane, ...]],
+        ahead: Sequence[tuple[Lane, ...]],
         natural: tuple[float, ...],
     ) -> tuple[float, ...]:
         spacing = self._style.spacing
@@ -219,6 +225,18 @@ class MeasureInkBuilder:
         if long_rods:
             return tuple(apply_long_rods(natural, rods, long_rods))
         return tuple(rods)
+
+
+def _counted_voices(
+    words: Sequence[MeasureWords], length: Fraction
+) -> tuple[tuple[tuple[Fraction, Fraction], ...], ...]:
+    """The counts of all parts as voices: what is counted is spaced as if it were played."""
+    voices = []
+    for row in words:
+        moments = [word.onset for word in row.counted]
+        ends = [*moments[1:], length]
+        voices.append(tuple((m, end - m) for m, end in zip(moments, ends, strict=False) if end > m))
+    return tuple(voice for voice in voices if voice)
 
 
 def _add_ink_rods(
@@ -258,10 +276,10 @@ def _tab_gaps(staff: StaffInk, style: Style) -> dict[int, float]:
         for item in voice.items:
             if isinstance(item, FretInk):
                 joined = any(
-                    mark.name in _JOINED_MARKS
+                    technique.sign in LEGATO
                     for digit in item.digits
                     if digit.text
-                    for mark in digit.note.marks
+                    for technique in digit.note.techniques
                 )
                 gap = spacing.slide_room if joined else spacing.fret_to_fret
                 gaps[item.column] = max(gaps.get(item.column, 0.0), gap)

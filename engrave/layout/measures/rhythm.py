@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.score.structure import Event, Measure, Voice
+from engrave.score.structure import Event, Measure, PartMeasure, Voice
 from engrave.theory.duration import TupletRatio
 from engrave.theory.metre import Metre, decide_beam_groups, decide_secondary_breaks
 
@@ -90,3 +90,14 @@ def _find_tuplets(events: tuple[Event, ...]) -> tuple[TupletGroup, ...]:
             members.setdefault((level, tuplet.id), []).append(index)
             ratios[level, tuplet.id] = tuplet.ratio
     return tuple(TupletGroup(tuple(m), ratios[key], key[0]) for key, m in members.items())
+
+
+def events_by_onset(part: PartMeasure) -> list[list[tuple[int, int]]]:
+    """Events as (voice, index), gathered by onset, in order of time; the upper voice first."""
+    if len(part.voices) == 1:
+        return [[(0, i)] for i in range(len(part.voices[0].events))]
+    gathered: dict[Fraction, list[tuple[int, int]]] = {}
+    for voice, line in enumerate(part.voices):
+        for index, event in enumerate(line.events):
+            gathered.setdefault(event.onset, []).append((voice, index))
+    return [gathered[onset] for onset in sorted(gathered)]

@@ -7,31 +7,33 @@ from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.staves import StaffPlan
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Event
 from engrave.style.sections import Style
 
-SLIDES_FROM = ("slide-from-below", "slide-from-above")
-SLIDES_AWAY = ("slide-away-up", "slide-away-down")
-ROLLS = ("arpeggiate", "arpeggiate-up", "arpeggiate-down", "non-arpeggiate")
-DELAYED = ("delayed-turn", "delayed-inverted-turn")
-TURN_HALF = 1.6
-"""Half the width of a turn and its white, in staff spaces (our music face)."""
-AFTER = ("breath-mark", "caesura")
-AFTER_WIDTH = 1.4
-"""Room for a breath or a caesura after its note, in staff spaces (our music face)."""
-ROLL_WIDTH = 1.15
-"""White and wave of a rolled chord together, in staff spaces (house rule)."""
+SLIDES_FROM = (SignName.SLIDE_FROM_BELOW, SignName.SLIDE_FROM_ABOVE)
+SLIDES_AWAY = (SignName.SLIDE_AWAY_UP, SignName.SLIDE_AWAY_DOWN)
+ROLLS = (SignName.ARPEGGIATE, SignName.ARPEGGIATE_UP, SignName.ARPEGGIATE_DOWN, SignName.NON_ARPEGGIATE)
+DELAYED = (SignName.DELAYED_TURN, SignName.DELAYED_INVERTED_TURN)
+AFTER = (SignName.BREATH_MARK, SignName.CAESURA)
+
+
+class FingerPlace(NamedTuple):
+    """Where a finger's digit stands beside a chord: its left edge from the column, the height of its middle."""
+
+    x: float
+    y: float
 
 
 class SideSigns(NamedTuple):
     """Where signs stand beside a chord, as distances from its column in staff spaces; None where there is none.
 
-    `slide_from` is the right end of slides into the chord, `fingers` the left edge of finger digits, `roll` the middle of a
+    `slide_from` is the right end of slides into the chord, `fingers` the digits of fingers, lowest first, `roll` the middle of a
     wave or bracket, `slide_away` the left end of slides out of it. `left` and `right` say how far all of it reaches.
     """
 
     slide_from: float | None
-    fingers: float | None
+    fingers: tuple[FingerPlace, ...] | None
     roll: float | None
     slide_away: float | None
     left: float
@@ -44,58 +46,56 @@ def measure_side_signs(
     left: float,
     right: float,
     style: Style,
-    fingered: Sequence[float] = (),
+    fingered: Sequence[tuple[str, float]] = (),
 ) -> SideSigns | None:
     """The signs beside `event` on the staff `plan`, outside ink that reaches `left` and `right`; None without any.
 
-    `fingered` are the heights of the heads that have fingers, lowest first.
+    `fingered` are the fingers of a chord with the heights of their heads, lowest first.
     """
-    names = {mark.name for note in event.notes for mark in note.marks}
-    names.update(mark.name for mark in event.marks)
+    names = event.signs
     shown = {name for name in names if name in style.signs and plan.shows(style.signs[name])}
-    has_fingers = (
+    heights = None
+    if (
         not plan.is_tab
         and style.stacking.chord_fingers == "beside"
         and len(event.notes) > 1
-        and len(fingered) == sum(1 for note in event.notes if note.finger)
-        and finger_heights(fingered, style) is not None
-    )
+        and len(fingered) == len([note for note in event.notes if note.finger])
+    ):
+        heights = decide_finger_heights([y for _, y in fingered], style)
     if not shown.isdisjoint(DELAYED):
-        right += style.stacking.delay + TURN_HALF
+        right += style.stacking.delay + style.spacing.turn_half
     if not shown.isdisjoint(AFTER):
-        right += style.stacking.sign_gap + AFTER_WIDTH
+        right += style.stacking.sign_gap + style.spacing.breath_room
     has_roll = not shown.isdisjoint(ROLLS)
     has_in, has_out = not shown.isdisjoint(SLIDES_FROM), not shown.isdisjoint(SLIDES_AWAY)
-    if not (has_fingers or has_roll or has_in or has_out) and shown.isdisjoint((*DELAYED, *AFTER)):
+    if not (heights or has_roll or has_in or has_out) and shown.isdisjoint((*DELAYED, *AFTER)):
         return None
     gap, slide = style.stacking.side_gap, style.stacking.slide_length
     slide_from = fingers = roll = slide_away = None
     if has_in:
         slide_from = -left - gap
         left += gap + slide + 3 * gap
-    if has_fingers:
-        left += gap + finger_width(event, style)
-        fingers = -left
+    if heights:
+        words = style.words.finger
+        widths = [text_face(words.face).width(finger, words.size) for finger, _ in fingered]
+        left += gap + max(widths)
+        fingers = tuple(
+            FingerPlace(-left + (max(widths) - width) / 2, y)
+            for width, y in zip(widths, heights, strict=True)
+        )
     if has_roll:
-        left += ROLL_WIDTH
-        roll = -left + (ROLL_WIDTH - gap) / 2
+        left += style.spacing.roll_room
+        roll = -left + (style.spacing.roll_room - gap) / 2
     if has_out:
         slide_away = right + gap
         right += gap + slide + 3 * gap
     return SideSigns(slide_from, fingers, roll, slide_away, left, right)
 
 
-def finger_width(event: Event, style: Style) -> float:
-    """The width of the widest finger sign of a chord, in staff spaces."""
-    words = style.words.finger
-    face = text_face(words.face)
-    return max(face.width(note.finger, words.size) for note in event.notes if note.finger)
-
-
-def finger_heights(heads: Sequence[float], style: Style) -> list[float] | None:
+def decide_finger_heights(heads: Sequence[float], style: Style) -> list[float] | None:
     """The heights of fingers beside heads at the heights `heads`, lowest first, moved apart where heads are close.
 
-    None where there are none, or where one would stand so far from its head that a stack outside the staff reads better.
+    House rule. None where there are none, or where one would stand so far from its head that a stack outside the staff reads better.
     """
     if not heads:
         return None

@@ -7,11 +7,25 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
-from engrave.layout.curves import decide_tie_directions, meets_flag
+from engrave.layout.beams import decide_grace_beam
+from engrave.layout.curves import TieStart, decide_ties
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bend_room import bar_reach, bend_reach
+from engrave.layout.measures.bend_room import (
+    NO_BENDS,
+    NO_STRINGS,
+    NOTHING,
+    BendInk,
+    BendPlace,
+    BentAt,
+    BentNote,
+    HeldStrings,
+    are_bent,
+    is_held,
+    measure_bar,
+    measure_bends,
+)
 from engrave.layout.measures.chords import ChordMeasurer, Shape, Sounding
-from engrave.layout.measures.heads import NODE, SOUNDING, Head, OctaveShifts, by_position
+from engrave.layout.measures.heads import Head, OctaveShifts, by_position, decide_head
 from engrave.layout.measures.ink import (
     AccidentalInk,
     ChordInk,
@@ -22,40 +36,16 @@ from engrave.layout.measures.ink import (
     VoiceInk,
     VoiceSources,
 )
-from engrave.layout.measures.rhythm import VoiceRhythm
+from engrave.layout.measures.rhythm import VoiceRhythm, events_by_onset
 from engrave.layout.measures.side_signs import measure_side_signs
 from engrave.layout.notes.rests import decide_rest, shift_of_row
 from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
-from engrave.score.structure import Event, Graces, Note, PartMeasure
-from engrave.style.sections import Style
+from engrave.score.sign_list import SignName
+from engrave.score.structure import Event, Graces, PartMeasure
+from engrave.style.sections import NoteStyle, Style
 from engrave.theory.accidentals import AccidentalMemory
-
-_HEADS = {1: "noteheadWhole", 2: "noteheadHalf"}
-_DEAD_HEADS = {1: "noteheadXWhole", 2: "noteheadXHalf"}
-
-
-_DIAMOND_HEADS = {1: "noteheadDiamondWhole", 2: "noteheadDiamondHalf"}
-_SLASH_HEADS = {1: "noteheadSlashWhiteWhole", 2: "noteheadSlashWhiteHalf"}
-
-
-def slash_glyph(denominator: int) -> str:
-    """The symbol of a rhythm slash by value (1 whole, 2 half, ...)."""
-    return _SLASH_HEADS.get(denominator, "noteheadSlashHorizontalEnds")
-
-
-def head_glyph(note: Note, denominator: int) -> str:
-    """The symbol of a note's head by value (1 whole, 2 half, ...): crosses, diamonds and slashes for what they mean."""
-    if note.is_slash:
-        return slash_glyph(denominator)
-    if note.has(NODE):
-        return "noteheadDiamondHalf"
-    if note.has("natural-harmonic") and not note.has(SOUNDING):
-        return _DIAMOND_HEADS.get(denominator, "noteheadDiamondBlack")
-    if note.has("dead"):
-        return _DEAD_HEADS.get(denominator, "noteheadXBlack")
-    return _HEADS.get(denominator, "noteheadBlack")
 
 
 @dataclass(slots=True)
@@ -68,9 +58,10 @@ class _Draft:
     columns: dict[Fraction, int]
     plan: StaffPlan
     memory: AccidentalMemory
+    held: HeldStrings
     octaves: OctaveShifts
     sides: tuple[Direction | None, ...]
-    chords: list[list[tuple[tuple[int, Note, Source], ...]]] = field(default_factory=list)
+    chords: list[list[tuple[Head, ...]]] = field(default_factory=list)
     directions: list[list[Direction]] = field(default_factory=list)
     items: list[list[ChordInk | RestInk]] = field(default_factory=list)
     extents: dict[int, Extent] = field(default_factory=dict)
@@ -104,11 +95,12 @@ class StaffInkBuilder:
         columns: dict[Fraction, int],
         plan: StaffPlan,
         memory: AccidentalMemory,
+        held: HeldStrings,
         octaves: OctaveShifts,
     ) -> StaffInk:
         """One measure of `part` on the staff `plan`. `memory` has been told that the measure starts.
 
-        `octaves` are the octave lines over it.
+        `held` are the strings held bent in it; `octaves` are the octave lines over it.
         """
         sides: tuple[Direction | None, ...] = (
             (Direction.UP, Direction.DOWN) if len(part.voices) > 1 else (None,)
@@ -120,6 +112,7 @@ class StaffInkBuilder:
             columns=columns,
             plan=plan,
             memory=memory,
+            held=held,
             octaves=octaves,
             sides=sides,
         )
@@ -131,9 +124,9 @@ class StaffInkBuilder:
                 for i, event in enumerate(voice.events)
             ]
             draft.chords.append(chords)
-            draft.directions.append(_decide_directions(chords, rhythm, side))
+            draft.directions.append(_stem_directions(chords, rhythm, side))
             draft.items.append([])
-        for starting in _moments(part):
+        for starting in events_by_onset(part):
             self._add_moment(draft, starting)
         voices = tuple(
             VoiceInk(tuple(items), rhythm, side)
@@ -164,43 +157,60 @@ class StaffInkBuilder:
             event = draft.part.voices[voice].events[index]
             column = draft.columns[event.onset]
             members = draft.chords[voice][index]
-            fingered = [position / 2 for position, note, _ in members if note.finger]
+            fingered = [(note.finger, position / 2) for position, note, *_ in members if note.finger]
             side = measure_side_signs(event, draft.plan, moment.left, moment.right, self._style, fingered)
             source, beam = draft.sources[voice].events[index], draft.rhythms[voice].beam_of[index]
-            ink = _chord_ink(
-                event, index, column, source, members=members, chord=chord, shape=shape, beam=beam
+            ties = decide_ties(
+                chord.positions, chord.direction, chord.voice, shape.flag, notes=self._style.notes
             )
-            if side is not None or before is not None or after is not None:
-                ink = ink._replace(side=side, before=before, after=after)
+            ink = _chord_ink(
+                event, index, column, source, members=members, chord=chord, shape=shape, ties=ties, beam=beam
+            )
+            bends = self._bends(ink, draft, BentAt(voice, index), 1.0)
+            ink = ink._replace(bends=bends) if bends.strings else ink
+            bar = measure_bar(event.notes, self._style, self._face)
+            if bar is not None or side is not None or before is not None or after is not None:
+                ink = ink._replace(bar=bar, side=side, before=before, after=after)
             draft.widen(column, moment.left, moment.near_left, moment.right)
             if chord.flags:
-                ink = ink._replace(flag=self._measurer.flag(chord, shape))
-                draft.widen(column, 0.0, 0.0, self._tie_room(ink, chord.voice))
+                draft.widen(column, 0.0, 0.0, self._tie_room(ink))
             if side is not None:
                 draft.widen(column, side.left, side.left, side.right)
-            if draft.plan.is_only and any(note.marks for note in event.notes):
-                self._make_room_for_strings(draft, event, column, moment.right)
+            if draft.plan.is_only:
+                self._make_room_for_strings(draft, ink)
             draft.items[voice].append(ink)
 
-    def _tie_room(self, chord: ChordInk, voice: Direction | None) -> float:
+    def _tie_room(self, chord: ChordInk) -> float:
         """How far right of its column a chord reaches whose ties start right of its flag; 0 without such ties."""
-        directions = decide_tie_directions(chord.positions, chord.direction, voice)
         notes = self._style.notes
-        if chord.flag is None or not any(
-            note.tie_to and way is Direction.UP and meets_flag(position / 2, chord.flag.bottom, notes)
-            for position, note, way in zip(chord.positions, chord.notes, directions, strict=True)
-        ):
-            return 0.0
+        clear = max(
+            (tie.clear for tie, note in zip(chord.ties, chord.notes, strict=True) if note.tie_to), default=0.0
+        )
         length = notes.tie_shortest + 2 * notes.tie_head_gap
-        return chord.flag.right + length - self._style.spacing.head_to_head
+        return clear + length - self._style.spacing.head_to_head if clear else 0.0
 
-    def _make_room_for_strings(self, draft: _Draft, event: Event, column: int, right: float) -> None:
+    def _make_room_for_strings(self, draft: _Draft, chord: ChordInk) -> None:
         """Bends and moves of the bar stand on a staff that has no tab under it."""
-        bar = bar_reach(event.notes, self._style, self._face)
+        bar = chord.bar.width / 2 if chord.bar is not None else 0.0
         centre = self._measurer.head_width / 2
-        bent = bend_reach(event.notes, right - centre, self._style, has_rhythm=False) + centre
-        if bar or bent > right:
-            draft.widen(column, bar - centre, 0.0, max(bent, bar + centre))
+        if bar or chord.bends.strings:
+            draft.widen(chord.column, bar - centre, 0.0, max(chord.bends.right, bar + centre))
+
+    def _bends(self, chord: ChordInk, draft: _Draft, where: BentAt, size: float) -> BendInk:
+        """The bends of a chord on a staff without a tab, of grace notes at their `size`."""
+        held, plan = draft.held.get(where, NO_STRINGS), draft.plan
+        if not are_bent(chord.event.notes, held) or not plan.shows(self._style.signs["bend"]):
+            return NO_BENDS
+        boxes = [self._face.glyph(head).box for head in chord.heads]
+        left = min(dx + box.left for dx, box in zip(chord.head_dx, boxes, strict=True)) * size
+        right = max(dx + box.right for dx, box in zip(chord.head_dx, boxes, strict=True)) * size
+        notes = [
+            BentNote(note, right, position / 2, is_held(note, held))
+            for note, position in zip(chord.notes, chord.positions, strict=True)
+        ]
+        stem = chord.stem_dx * size
+        place = BendPlace((left + right) / 2, stem, NOTHING, False, plan.has_rhythm)
+        return measure_bends(notes, place, self._style)
 
     def _grace_row(self, draft: _Draft, voice: int, index: int, graces: Graces | None) -> GraceRow | None:
         """The grace notes before or after an event, measured as if they were of the usual size."""
@@ -209,34 +219,35 @@ class StaffInkBuilder:
         size = self._style.notes.grace_size
         direction = draft.sides[voice] or Direction.UP
         main = draft.part.voices[voice].events[index]
-        octave = draft.octaves.at(main.onset)
+        octave, beside = draft.octaves.at(main.onset), draft.sources[voice].events[index]
         items, lefts, rights = [], [], []
-        for event in graces.events:
-            source = (
-                draft.sources[voice]
-                .events[index]
-                ._replace(line=event.location.line, column=event.location.column)
-            )
+        beamed = decide_grace_beam([event.value.flags for event in graces.events])
+        first = 1 if graces is main.after else -len(graces.events)
+        for grace, event in enumerate(graces.events, first):
+            source = beside._replace(line=event.location.line, column=event.location.column)
             sources = (source,) * len(event.notes)
             members = by_position(event, sources, draft.plan.clef, octave, self._style.notes.harmonics)
-            flags = event.value.flags if len(graces.events) == 1 else 0
+            flags = 0 if beamed else event.value.flags
             chord = self._sounding(draft, event, members, direction, flags, None)
             moment = self._measurer.measure((chord,))
-            items.append(
-                _chord_ink(
-                    event,
-                    -1,
-                    draft.columns[main.onset],
-                    source,
-                    members=members,
-                    chord=chord,
-                    shape=moment.shapes[0],
-                    beam=-1,
-                )
+            ink = _chord_ink(
+                event,
+                -1,
+                draft.columns[main.onset],
+                source,
+                members=members,
+                chord=chord,
+                shape=moment.shapes[0],
+                ties=decide_ties(
+                    chord.positions, direction, draft.sides[voice], None, notes=self._style.notes
+                ),
+                beam=-1,
             )
+            ink = ink._replace(bends=self._bends(ink, draft, BentAt(voice, index, grace), size))
+            items.append(ink)
             lefts.append(moment.left * size)
-            rights.append(moment.right * size)
-        return GraceRow(tuple(items), tuple(lefts), tuple(rights), graces.slashed)
+            rights.append(max(moment.right * size, ink.bends.right))
+        return GraceRow(tuple(items), tuple(lefts), tuple(rights), graces.slashed, beamed)
 
     def _prepare(self, draft: _Draft, voice: int, index: int) -> Sounding:
         """What the shape of a chord depends on; the accidental memory is told of its notes."""
@@ -260,29 +271,29 @@ class StaffInkBuilder:
         side: Direction | None,
     ) -> Sounding:
         accidentals = []
-        for position, note, _ in members:
-            if note.is_slash or note.has("dead"):
+        for position, note, *_ in members:
+            if note.is_slash or note.has(SignName.DEAD):
                 continue
             accidental, courtesy = draft.memory.decide(note.pitch, note.tie_from)
             if accidental is not None:
                 accidentals.append((position, accidental.glyph, courtesy))
         denominator = event.value.denominator
         return Sounding(
-            positions=tuple(member[0] for member in members),
-            heads=tuple(head_glyph(member[1], denominator) for member in members),
+            positions=tuple(member.position for member in members),
+            heads=tuple(decide_head(member, denominator) for member in members),
             accidentals=tuple(accidentals),
             direction=direction,
             dots=event.value.dots,
             flags=flags,
             voice=side,
-            ghosts=frozenset(position for position, note, _ in members if note.has("ghost")),
+            ghosts=frozenset(position for position, note, *_ in members if note.has(SignName.GHOST)),
         )
 
     def _add_rest(self, draft: _Draft, voice: int, index: int) -> None:
         event = draft.part.voices[voice].events[index]
         side = draft.sides[voice]
         partner = self._equal_rest(draft, voice, event)
-        shift = 0 if side is None or partner else _rest_shift(draft, voice, index, side)
+        shift = 0 if side is None or partner else _rest_shift(draft, voice, index, side, self._style.notes)
         place = decide_rest(event.value.denominator, None if partner else side, shift, self._style.notes)
         column = draft.columns[event.onset]
         draft.items[voice].append(
@@ -319,6 +330,7 @@ def _chord_ink(
     members: tuple[Head, ...],
     chord: Sounding,
     shape: Shape,
+    ties: tuple[TieStart, ...],
     beam: int,
 ) -> ChordInk:
     """A measured chord with where it stands in its voice."""
@@ -327,9 +339,9 @@ def _chord_ink(
         number=index,
         column=column,
         source=source,
-        sources=tuple(member[2] for member in members),
+        sources=tuple(member.source for member in members),
         direction=chord.direction,
-        notes=tuple(member[1] for member in members),
+        notes=tuple(member.note for member in members),
         positions=chord.positions,
         heads=chord.heads,
         head_dx=shape.head_dx,
@@ -342,42 +354,35 @@ def _chord_ink(
         dot_positions=shape.dot_positions,
         dot_dx=shape.dot_dx,
         ghosts=shape.ghosts,
+        stem_dx=shape.stem_dx,
+        tip=shape.tip,
+        ties=ties,
         beam=beam,
     )
 
 
-def _decide_directions(
-    chords: Sequence[tuple[tuple[int, Note, Source], ...]], rhythm: VoiceRhythm, side: Direction | None
+def _stem_directions(
+    chords: Sequence[tuple[Head, ...]], rhythm: VoiceRhythm, side: Direction | None
 ) -> list[Direction]:
     """The stem direction of every event; a beamed group has one."""
     if side is not None:
         return [side] * len(chords)
     directions = [
-        decide_stem_direction([member[0] for member in chord]) if chord else Direction.UP for chord in chords
+        decide_stem_direction([member.position for member in chord]) if chord else Direction.UP
+        for chord in chords
     ]
     for group in rhythm.beams:
-        shared = decide_group_direction([[m[0] for m in chords[i]] for i in group.members if chords[i]])
+        shared = decide_group_direction([[m.position for m in chords[i]] for i in group.members if chords[i]])
         for i in range(group.members[0], group.members[-1] + 1):
             directions[i] = shared
     return directions
 
 
-def _moments(part: PartMeasure) -> list[list[tuple[int, int]]]:
-    """Events as (voice, index), gathered by onset, in order of time; the upper voice first."""
-    if len(part.voices) == 1:
-        return [[(0, i)] for i in range(len(part.voices[0].events))]
-    gathered: dict[Fraction, list[tuple[int, int]]] = {}
-    for voice, line in enumerate(part.voices):
-        for index, event in enumerate(line.events):
-            gathered.setdefault(event.onset, []).append((voice, index))
-    return [gathered[onset] for onset in sorted(gathered)]
-
-
-def _rest_shift(draft: _Draft, voice: int, index: int, side: Direction) -> int:
+def _rest_shift(draft: _Draft, voice: int, index: int, side: Direction, notes: NoteStyle) -> int:
     """How far a rest moves to be clear of the other voice's heads."""
 
     def extent_of(number: int) -> tuple[float, float] | None:
         chord = draft.chords[1 - voice][number]
         return (chord[0][0] / 2 - 0.5, chord[-1][0] / 2 + 0.5) if chord else None
 
-    return shift_of_row(draft.part, voice, index, side, extent_of)
+    return shift_of_row(draft.part, voice, index, side, notes, extent_of)

@@ -4,55 +4,50 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
-from engrave.fonts.text_face import text_face
+from engrave.layout.beams import decide_grace_beam
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bend_room import NOTHING, bar_reach, bend_reach, rhythm_reach
-from engrave.layout.measures.chords import flag_glyph
-from engrave.layout.measures.ink import (
-    Digit,
-    Extent,
-    FretInk,
-    GraceRow,
-    RestInk,
-    StaffInk,
-    VoiceInk,
-    VoiceSources,
+from engrave.layout.measures.bend_room import (
+    NO_BENDS,
+    NO_STRINGS,
+    NOTHING,
+    BendInk,
+    BendPlace,
+    BentAt,
+    BentNote,
+    HeldStrings,
+    are_bent,
+    is_held,
+    measure_bar,
+    measure_bends,
+    rhythm_reach,
 )
+from engrave.layout.measures.chords import flag_glyph
+from engrave.layout.measures.digits import Digit, DigitMeasurer
+from engrave.layout.measures.heads import decide_slash
+from engrave.layout.measures.ink import Extent, FretInk, GraceRow, RestInk, StaffInk, VoiceInk, VoiceSources
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
 from engrave.layout.notes.rests import decide_rest, shift_of_row
+from engrave.layout.notes.stems import decide_tab_stems
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
-from engrave.score.structure import Event, Graces, Note, PartMeasure
-from engrave.style.sections import Style
+from engrave.score.structure import Event, Graces, PartMeasure
+from engrave.style.sections import NoteStyle, Style
 
-_STOPPED_HARMONICS = ("artificial-harmonic", "tapped-harmonic", "touched-harmonic")
 _STAFF_MIDDLE = 2.0
-"""y of the middle line of a five-line staff, to which rests are registered."""
+"""y of the middle line of a five-line staff, to which rests are registered (fact)."""
 
 
-def fret_text(note: Note) -> tuple[str, str]:
-    """What is printed for a note on the tab: its fret, X for a dead note; and what follows it.
+class _VoiceAt(NamedTuple):
+    """One voice on a tab: its number, where its stems point, and the strings held bent in its measure."""
 
-    The node of a natural harmonic stands in angle brackets, that of a stopped string after the fret, like the upper note
-    of a trill in parentheses.
-    """
-    for mark in note.marks:
-        if mark.name == "natural-harmonic":
-            return f"<{mark.amount}>", ""
-        if mark.name == "trill" and mark.amount:
-            return str(note.fret), f" ({mark.amount})"
-        if mark.name in _STOPPED_HARMONICS:
-            return str(note.fret), f" <{mark.amount}>"
-    return "X" if note.has("dead") else str(note.fret), ""
-
-
-def parenthesis_size(style: Style) -> float:
-    """Font size of the parentheses of ghost notes: so tall that those of neighbouring strings do not touch."""
-    ink = text_face(style.staff.fret_face).ink("(", 1.0)
-    return (style.staff.tab_space - style.staff.fret_clearance / 2) / (ink.top - ink.bottom)
+    number: int
+    stems: Direction
+    plan: StaffPlan
+    held: HeldStrings
 
 
 class TabInkBuilder:
@@ -62,11 +57,7 @@ class TabInkBuilder:
         """Use the distances of `style` and the symbols of `face`."""
         self._style = style
         self._face = face
-        self._text = text_face(style.staff.fret_face)
-        self.size = style.staff.fret_height / self._text.ink("1", 1.0).top
-        """Font size of the digits in staff spaces."""
-        self._parenthesis = self._text.width("(", parenthesis_size(style))
-        self._slash = face.glyph("noteheadSlashHorizontalEnds").box.right
+        self._digit = DigitMeasurer(style)
         self.centre = face.glyph("noteheadBlack").box.right / 2
         """From the column to the middle of the digits: the middle of a head."""
 
@@ -77,27 +68,36 @@ class TabInkBuilder:
         sources: Sequence[VoiceSources],
         columns: dict[Fraction, int],
         plan: StaffPlan,
+        held: HeldStrings,
     ) -> StaffInk:
-        """One measure of `part` on the tab `plan`."""
+        """One measure of `part` on the tab `plan`; `held` are the strings held bent in it."""
         extents: dict[int, Extent] = {}
         voices = []
         whole_rest: Source | None = None
         two = len(part.voices) > 1
         for number, (voice, rhythm, origin) in enumerate(zip(part.voices, rhythms, sources, strict=True)):
             side = (Direction.DOWN if number else Direction.UP) if two else None
+            stems = decide_tab_stems(side, self._style.stacking.rhythm_side)
+            voice_at = _VoiceAt(number, stems, plan, held)
             items: list[FretInk | RestInk] = []
             for index, event in enumerate(voice.events):
                 if event.notes:
-                    fret = self._frets(event, index, columns, origin, rhythm)
-                    reach = self._reach(fret, plan.has_rhythm)
+                    column, source = columns[event.onset], origin.events[index]
+                    where = BentAt(number, index)
+                    before = self._grace_row(event.before, column, source, voice_at, where._replace(grace=-1))
+                    digits = self._digits(event, origin.notes[index])
+                    fret = FretInk(event, index, column, source, digits, rhythm.beam_of[index])
+                    bent = self._bends(fret, voice_at, where)
+                    fret = fret._replace(bends=bent) if bent.strings else fret
+                    bar = measure_bar(event.notes, self._style, self._face)
+                    fret = fret._replace(bar=bar) if bar is not None else fret
+                    reach = self._reach(fret, voice_at)
                     beside = measure_side_signs(event, plan, reach.left, reach.right, self._style)
                     if beside is not None:
                         fret, reach = fret._replace(side=beside), Extent(beside.left, beside.right)
-                    if event.before or event.after:
-                        fret = fret._replace(
-                            before=self._grace_row(event.before, fret, plan),
-                            after=self._grace_row(event.after, fret, plan),
-                        )
+                    after = self._grace_row(event.after, column, source, voice_at, where._replace(grace=1))
+                    if before is not None or after is not None:
+                        fret = fret._replace(before=before, after=after)
                     items.append(fret)
                     extents[fret.column] = _union(extents.get(fret.column), reach)
                 elif event.whole_measure:
@@ -109,79 +109,81 @@ class TabInkBuilder:
                     items.append(rest)
                     right = self._face.glyph(rest.glyph).box.right
                     extents[rest.column] = _union(extents.get(rest.column), Extent(0.0, right))
-            voices.append(VoiceInk(tuple(items), rhythm, side))
+            voices.append(VoiceInk(tuple(items), rhythm, side, stems))
         near_lefts = {column: extent.left for column, extent in extents.items()}
         return StaffInk(tuple(voices), extents, near_lefts, whole_rest)
 
-    def _grace_row(self, graces: Graces | None, main: FretInk, plan: StaffPlan) -> GraceRow | None:
-        """The small digits before or after an event."""
+    def _grace_row(
+        self, graces: Graces | None, column: int, main: Source, at: _VoiceAt, nearest: BentAt
+    ) -> GraceRow | None:
+        """The small digits before or after an event; `nearest` is where the one next to it stands."""
         if graces is None:
             return None
         size = self._style.notes.grace_size
-        share = self._style.notes.grace_fret_size / size
         items, reaches = [], []
-        for event in graces.events:
-            source = main.source._replace(line=event.location.line, column=event.location.column)
+        first = 1 if nearest.grace > 0 else -len(graces.events)
+        beamed = decide_grace_beam([event.value.flags for event in graces.events])
+        for grace, event in enumerate(graces.events, first):
+            source = main._replace(line=event.location.line, column=event.location.column)
             sources = VoiceSources((source,), ((source,) * len(event.notes),))
-            digits = self._digits(event, sources.notes[0])
-            flags = event.value.flags if plan.has_rhythm and len(graces.events) == 1 else 0
-            half = max((digit.width for digit in digits), default=0.0) / 2 * share
-            flag = self._face.glyph(flag_glyph(flags, Direction.UP)).box.right if flags else 0.0
-            items.append(FretInk(event, -1, main.column, source, digits, -1))
-            reaches.append(Extent((half - self.centre) * size, (self.centre + max(half, flag)) * size))
+            digits = self._digits(event, sources.notes[0], self._style.notes.grace_fret_size)
+            flags = event.value.flags if at.plan.has_rhythm and not beamed else 0
+            left = max((digit.centre for digit in digits), default=0.0)
+            right = max((digit.right for digit in digits), default=0.0)
+            flag = self._face.glyph(flag_glyph(flags, at.stems)).box.right * size if flags else 0.0
+            fret = FretInk(event, -1, column, source, digits, -1)
+            fret = fret._replace(bends=self._bends(fret, at, nearest._replace(grace=grace)))
+            items.append(fret)
+            middle = self.centre * size
+            reaches.append(Extent(left - middle, middle + max(right, flag, fret.bends.right)))
         return GraceRow(
-            tuple(items), tuple(r.left for r in reaches), tuple(r.right for r in reaches), graces.slashed
+            tuple(items),
+            tuple(r.left for r in reaches),
+            tuple(r.right for r in reaches),
+            graces.slashed,
+            beamed,
         )
 
-    def _frets(
-        self,
-        event: Event,
-        index: int,
-        columns: dict[Fraction, int],
-        origin: VoiceSources,
-        rhythm: VoiceRhythm,
-    ) -> FretInk:
-        digits = self._digits(event, origin.notes[index])
-        return FretInk(
-            event, index, columns[event.onset], origin.events[index], digits, rhythm.beam_of[index]
-        )
-
-    def _digits(self, event: Event, sources: Sequence[Source]) -> tuple[Digit, ...]:
-        """What stands on the strings, thinnest first."""
-        digits = []
-        for note, source in zip(event.notes, sources, strict=True):
-            if not note.string:
-                continue
-            text, tail = ("", "") if note.tie_from else fret_text(note)
-            around = self._parenthesis if text and note.has("ghost") else 0.0
-            tail_width = self._text.width(tail, self.size)
-            width = self._text.width(text, self.size) + tail_width + 2 * around
-            digits.append(
-                Digit(
-                    string=note.string,
-                    text=text + tail,
-                    width=width,
-                    note=note,
-                    source=source,
-                    parenthesis=around,
-                    tail=tail_width,
-                )
-            )
+    def _digits(self, event: Event, sources: Sequence[Source], share: float = 1.0) -> tuple[Digit, ...]:
+        """What stands on the strings, thinnest first; `share` is its size."""
+        digits = [
+            self._digit.measure(note, source, share)
+            for note, source in zip(event.notes, sources, strict=True)
+            if note.string
+        ]
         return tuple(sorted(digits, key=lambda digit: digit.string))
 
-    def _reach(self, fret: FretInk, has_rhythm: bool) -> Extent:
+    def _bends(self, fret: FretInk, at: _VoiceAt, where: BentAt) -> BendInk:
+        """The bends of an event; grace notes have no stems that stand in the way."""
+        bent = [digit.note for digit in fret.digits]
+        held = at.held.get(where, NO_STRINGS)
+        plan, value = at.plan, fret.event.value
+        if not are_bent(bent, held) or not plan.shows(self._style.signs["bend"]):
+            return NO_BENDS
+        is_grace, is_up = fret.number < 0, at.stems is Direction.UP
+        between = plan.has_rhythm and not is_grace and value.denominator > 1 and is_up
+        clear = rhythm_reach(value, fret.beam < 0, at.stems, self._style, self._face) if between else NOTHING
+        notes = [
+            BentNote(
+                digit.note,
+                digit.right,
+                (plan.lines - digit.string) * plan.pitch,
+                is_held(digit.note, held),
+            )
+            for digit in fret.digits
+        ]
+        return measure_bends(notes, BendPlace(0.0, 0.0, clear, between, plan.has_rhythm), self._style)
+
+    def _reach(self, fret: FretInk, at: _VoiceAt) -> Extent:
         """How far digits, dots, flags and bends reach from the column."""
-        slash = self._slash / 2
+        slash = self._face.glyph(decide_slash(fret.event.value.denominator)).box.right / 2
         left = max((digit.centre for digit in fret.digits), default=slash)
-        right = max((digit.width - digit.centre for digit in fret.digits), default=slash)
-        notes, value = fret.event.notes, fret.event.value
-        if has_rhythm:
-            clear = rhythm_reach(value, fret.beam < 0, self._style, self._face)
-            bent = bend_reach(notes, right, self._style, True, clear if value.denominator > 1 else NOTHING)
-            right = max(bent, clear)
-        else:
-            right = bend_reach(notes, right, self._style, has_rhythm=False)
-        bar = bar_reach(notes, self._style, self._face)
+        right = max((digit.right for digit in fret.digits), default=slash)
+        right = max(right, fret.bends.right)
+        if at.plan.has_rhythm:
+            alone = fret.beam < 0
+            right = max(right, rhythm_reach(fret.event.value, alone, at.stems, self._style, self._face))
+        bar = fret.bar.width / 2 if fret.bar is not None else 0.0
         return Extent(max(left, bar) - self.centre, max(right, bar) + self.centre)
 
     def _rest(
@@ -196,7 +198,11 @@ class TabInkBuilder:
     ) -> RestInk:
         event = part.voices[voice].events[index]
         lift = plan.height / 2 - _STAFF_MIDDLE
-        shift = 0 if side is None else _rest_shift(part, voice, index, side, plan, lift)
+        shift = (
+            0
+            if side is None
+            else _rest_shift(part, voice, index, side, self._style.notes, lift=lift, plan=plan)
+        )
         place = decide_rest(event.value.denominator, side, shift, self._style.notes)
         return RestInk(
             event=event,
@@ -217,14 +223,14 @@ def _union(first: Extent | None, second: Extent) -> Extent:
 
 
 def _rest_shift(
-    part: PartMeasure, voice: int, index: int, side: Direction, plan: StaffPlan, lift: float
+    part: PartMeasure, voice: int, index: int, side: Direction, notes: NoteStyle, plan: StaffPlan, lift: float
 ) -> int:
     """How far a rest moves to be clear of the other voice's digits, which lie `lift` higher than on a five-line staff."""
 
     def extent_of(number: int) -> tuple[float, float] | None:
-        notes = part.voices[1 - voice].events[number].notes
-        heights = [(plan.lines - note.string) * plan.pitch - lift for note in notes]
+        others = part.voices[1 - voice].events[number].notes
+        heights = [(plan.lines - note.string) * plan.pitch - lift for note in others]
         half = plan.pitch / 2
         return (min(heights) - half, max(heights) + half) if heights else None
 
-    return shift_of_row(part, voice, index, side, extent_of)
+    return shift_of_row(part, voice, index, side, notes, extent_of)

@@ -11,9 +11,6 @@ from engrave.style.sections import NoteStyle
 Item = tuple[int, Box, Mapping[str, tuple[float, float]] | None]
 """Staff position, the sign's box from its origin, and its cut-outs (SMuFL anchors), if any."""
 
-_CLEARANCE = 0.05
-"""Vertical white between signs that share a column, in staff spaces (house rule)."""
-
 
 def decide_accidental_offsets(
     items: Sequence[Item], heads_left: float, notes: NoteStyle
@@ -33,7 +30,10 @@ def decide_accidental_offsets(
         pieces = _pieces(box, cutouts)
         for bottom, top, _, reach in pieces:
             for other_bottom, other_top, other_left in placed:
-                if bottom + y < other_top + _CLEARANCE and top + y > other_bottom - _CLEARANCE:
+                if (
+                    bottom + y < other_top + notes.accidental_clearance
+                    and top + y > other_bottom - notes.accidental_clearance
+                ):
                     right = min(right, other_left - notes.accidental_to_accidental + (box.right - reach))
         dx = right - box.right
         offsets[index] = dx

@@ -33,6 +33,7 @@ class VoiceMeeting(NamedTuple):
 
 
 _APART = VoiceMeeting(0.0, 0.0, frozenset())
+"""Voices that do not meet (fact: nothing moves)."""
 
 
 def decide_voice_meeting(
@@ -54,14 +55,6 @@ def decide_voice_meeting(
         return _APART
     if bottom == top + 1:
         return VoiceMeeting(0.0, head_width - notes.stem, frozenset())
-    if (
-        bottom == top
-        and len(upper) == 1
-        and len(lower) == 1
-        and same_head
-        and bool(upper_dots) == bool(lower_dots)
-    ):
-        return VoiceMeeting(0.0, 0.0, frozenset({top}))
     if bottom == top and same_head and bool(upper_dots) == bool(lower_dots) and _clear_around(upper, lower):
         return VoiceMeeting(0.0, 0.0, frozenset({top}))
     aside = head_width + notes.voice_gap

@@ -22,11 +22,11 @@ _GLYPHS = {
 }
 _LEDGERED = {1: "restWholeLegerLine", 2: "restHalfLegerLine"}
 _NORMAL_Y = {1: 3.0}
+"""A whole rest hangs from the fourth line (fact: common notation)."""
 _MIDDLE_Y = 2.0
+"""The middle line of the staff (fact)."""
 _DOT_Y = 2.5
-"""The third space, whatever the rest (conventions of an orchestration course)."""
-_WHITE = 0.25
-"""Between a rest and the other voice's heads, in staff spaces (house rule)."""
+"""The third space, whatever the rest (fact: conventions of an orchestration course)."""
 _REACH = {
     1: (-0.5, 0.0),
     2: (0.0, 0.5),
@@ -36,7 +36,7 @@ _REACH = {
     32: (-2.0, 1.9),
     64: (-3.0, 1.9),
 }
-"""Ink below and above the origin, from the registration of the open symbol standard, in staff spaces."""
+"""Ink below and above the origin in staff spaces (fact: registration by SMuFL)."""
 
 
 class RestPlace(NamedTuple):
@@ -48,13 +48,13 @@ class RestPlace(NamedTuple):
     needs_ledger: bool
 
 
-def clearing_shift(denominator: int, voice: Direction, other: tuple[float, float]) -> int:
+def clearing_shift(denominator: int, voice: Direction, other: tuple[float, float], notes: NoteStyle) -> int:
     """How many whole spaces a rest moves off its normal place to be clear of `other`, the other voice's lowest and highest y."""
     normal = _NORMAL_Y.get(denominator, _MIDDLE_Y)
     below, above = _REACH[denominator]
     if voice is Direction.UP:
-        return ceil(other[1] + _WHITE - (normal + below))
-    return ceil(normal + above + _WHITE - other[0])
+        return ceil(other[1] + notes.rest_voice_gap - (normal + below))
+    return ceil(normal + above + notes.rest_voice_gap - other[0])
 
 
 def decide_rest(denominator: int, voice: Direction | None, shift: int, notes: NoteStyle) -> RestPlace:
@@ -76,7 +76,12 @@ Extent = tuple[float, float]
 
 
 def shift_of_row(
-    part: PartMeasure, voice: int, index: int, side: Direction, extent_of: Callable[[int], Extent | None]
+    part: PartMeasure,
+    voice: int,
+    index: int,
+    side: Direction,
+    notes: NoteStyle,
+    extent_of: Callable[[int], Extent | None],
 ) -> int:
     """How far the rests around event `index` of `voice`, with no note between them, move together, in whole spaces.
 
@@ -94,16 +99,8 @@ def shift_of_row(
         for number, other in enumerate(others):
             extent = extent_of(number) if other.onset <= rest.onset < other.onset + other.length else None
             if extent is not None:
-                shifts.append(clearing_shift(rest.value.denominator, side, extent))
+                shifts.append(clearing_shift(rest.value.denominator, side, extent, notes))
     return max(shifts)
-
-
-_NEAR = 0.25
-"""White beside a rest, in staff spaces, within which a beamlet counts as over it (house rule)."""
-_MOST_LENGTHENED = 0.5
-"""Stems grow by this many spaces before a rest moves (house rule)."""
-_FARTHEST = 2
-"""A rest moves no more spaces than this; stems take what is missing (house rule)."""
 
 
 class BeamedRest(NamedTuple):
@@ -120,7 +117,11 @@ def beam_limits(
     """What the ink of `rests` asks of a beam made of `pieces`, so that the innermost one over each stays clear of it."""
     limits: list[BeamLimit] = []
     for rest in rests:
-        over = [p.level for p in pieces if p.x1 - _NEAR < rest.right and rest.left < p.x2 + _NEAR]
+        over = [
+            p.level
+            for p in pieces
+            if p.x1 - style.rest_near < rest.right and rest.left < p.x2 + style.rest_near
+        ]
         inner = (max(over, default=1) - 1) * (style.thickness + style.gap)
         least = direction * rest.edge + style.rest_gap + style.thickness / 2 + inner
         limits += [BeamLimit(rest.left, least), BeamLimit(rest.right, least)]
@@ -128,7 +129,7 @@ def beam_limits(
 
 
 def decide_rest_retreat(
-    beam: Beam, ends: tuple[float, float], limits: Sequence[BeamLimit], direction: Direction
+    beam: Beam, ends: tuple[float, float], limits: Sequence[BeamLimit], direction: Direction, style: BeamStyle
 ) -> int:
     """By how many whole spaces rests of a voice on its own give way, away from a `beam` between the x of its `ends`.
 
@@ -139,4 +140,4 @@ def decide_rest_retreat(
     missing = max(
         (limit.least - direction * (beam.left_y + slope * (limit.x - first)) for limit in limits), default=0.0
     )
-    return min(_FARTHEST, max(0, ceil(missing - _MOST_LENGTHENED)))
+    return min(style.rest_retreat_most, max(0, ceil(missing - style.rest_stem_growth)))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from engrave.layout.direction import Direction
 from engrave.style.sections import NoteStyle
@@ -10,9 +11,16 @@ from engrave.style.sections import NoteStyle
 _MIDDLE = 4
 """The middle line's staff position."""
 _STEP = 0.5
-"""Staff spaces to a staff position."""
+"""Staff spaces to a staff position (fact)."""
 _FIRST_SHORTENED = 5
 """An upward stem is shortened from this position on (mirrored below; house rule after Gould, from memory)."""
+
+
+class FlagInk(NamedTuple):
+    """The flags of an upward stem: how far they reach to the right of the column, and the y they hang down to."""
+
+    right: float
+    bottom: float
 
 
 def decide_stem_direction(positions: Sequence[int]) -> Direction:
@@ -35,6 +43,13 @@ def decide_group_direction(groups: Sequence[Sequence[int]]) -> Direction:
     ups = sum(1 for positions in groups for p in positions if p < _MIDDLE)
     downs = sum(1 for positions in groups for p in positions if p > _MIDDLE)
     return Direction.UP if ups > downs else Direction.DOWN
+
+
+def decide_tab_stems(voice: Direction | None, usual: str) -> Direction:
+    """Where stems of a tab point: as the voice says where there are two, else to the style's side, above or below."""
+    if voice is not None:
+        return voice
+    return Direction.DOWN if usual == "below" else Direction.UP
 
 
 def decide_stem_tip(positions: Sequence[int], direction: Direction, flags: int, notes: NoteStyle) -> float:

@@ -12,10 +12,8 @@ from engrave.marks.role import Role
 from engrave.score.structure import NamedShape
 from engrave.style.sections import Style
 
-_ROOM = 1.5
-"""White over the first row and between rows, in staff spaces (house rule)."""
 _SLACK = 1e-6
-"""Columns that share out the width fill it to the last digit."""
+"""Columns that share out the width fill it to the last digit (algorithm)."""
 
 
 class _Item(NamedTuple):
@@ -55,7 +53,7 @@ def place_grid_rows(
     marks: list[Mark] = []
     y = top
     for row in _rows(items, width + _SLACK, apart, column):
-        y = _place_row(marks, row, y - _ROOM, left_handed, style)
+        y = _place_row(marks, row, y - style.grids.row_gap, left_handed, style)
     return marks, top - y
 
 

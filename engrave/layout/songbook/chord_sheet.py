@@ -3,27 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
-from engrave.breaking import PageCosts
 from engrave.fonts.text_face import text_face
+from engrave.layout.document import page_costs
 from engrave.layout.measures.chord_names import ChordNameMeasurer, ChordNameShape
-from engrave.layout.measures.lanes import printed_syllable
+from engrave.layout.measures.words import printed_syllable
 from engrave.layout.pages.headings import place_heading
 from engrave.layout.songbook.verse_lines import Token, break_verses
 from engrave.layout.text.boxes import FlowBox, fill_columns, move_groups
 from engrave.marks.mark import Group, Mark, Page, PlacedDocument, Source, Text
 from engrave.marks.role import Role
 from engrave.score.structure import ChordAt, Measure, NewLine, Part, Score, Syllable
-from engrave.style.sections import Style
-
-_POINTS = 72 / 25.4
-_WORD_SIZE = 1.1
-"""Size of the words, as a share of the body of handouts (house rule)."""
-_STANZA_GAP = 1.6
-"""White over a verse or a section, in lines (house rule)."""
-_CHORD_GAP = 0.35
-"""Least white between two chord names, in ems of the words (house rule)."""
+from engrave.style.sections import POINTS_PER_MM, Style
 
 
 class NoWords(Exception):
@@ -33,8 +26,8 @@ class NoWords(Exception):
 def place_chord_sheet(score: Score, style: Style) -> PlacedDocument:
     """The pages of a chord sheet, all as right-hand pages of a book. Raises NoWords."""
     paper, space = style.paper, style.staff_space
-    width = (paper.width - paper.margin_inner - paper.margin_outer) * _POINTS
-    height = (paper.height - paper.margin_top - paper.margin_bottom) * _POINTS
+    width = (paper.width - paper.margin_inner - paper.margin_outer) * POINTS_PER_MM
+    height = (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM
     part = next((p for p in score.parts if _verses(p)), None)
     if part is None:
         raise NoWords("this song has no lyrics for a chord sheet")
@@ -42,14 +35,14 @@ def place_chord_sheet(score: Score, style: Style) -> PlacedDocument:
     boxes = [FlowBox(heading.height * space, (Group(0.0, 0.0, space, heading.marks),), keeps_next=True)]
     setter = _Setter(score, part, width, style)
     boxes.extend(setter.set_verses())
-    costs = PageCosts(style.breaking.page_fill_weight, 0.0, 1.0)
-    left, top = paper.margin_inner * _POINTS, (paper.height - paper.margin_top) * _POINTS
+    costs = replace(page_costs(style), sparse_last=0.0, sparse_fill=0.0, ragged_fill=1.0)
+    left, top = paper.margin_inner * POINTS_PER_MM, (paper.height - paper.margin_top) * POINTS_PER_MM
     pages = []
     for number, filled in enumerate(fill_columns(boxes, height, height, 0.0, costs), start=1):
         groups = [
             group for box, below in filled.boxes for group in move_groups(box.groups, left, top - below)
         ]
-        pages.append(Page(paper.width * _POINTS, paper.height * _POINTS, tuple(groups), number))
+        pages.append(Page(paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM, tuple(groups), number))
     return PlacedDocument(tuple(pages), score.title)
 
 
@@ -67,17 +60,18 @@ class _Setter:
         self._part = part
         self._chords = next((p for p in score.parts if any(m.chords for m in p.measures)), part)
         self._width = width
+        self._book = style.book
         self._body = style.prose.body
-        self._size = style.prose.body.size * _WORD_SIZE
+        self._size = style.prose.body.size * style.book.sheet_words
         self._label = style.prose.heading_3
         self._names = ChordNameMeasurer(style.words)
-        self._scale = self._size * 0.95 / style.words.chord_name.size
+        self._scale = self._size * style.book.sheet_chords / style.words.chord_name.size
 
     def set_verses(self) -> Iterator[FlowBox]:
         """The lines of every verse; the first of each is marked with its number where there are several."""
         verses = [list(self._tokens(verse)) for verse in range(_verses(self._part))]
         reach = max(measure.length for measure in self._score.measures) / 2
-        for verse, lines in enumerate(break_verses(verses, self._width, reach)):
+        for verse, lines in enumerate(break_verses(verses, self._width, reach, self._book)):
             for index, line in enumerate(lines):
                 label = line[0].label
                 if index == 0 and len(verses) > 1:
@@ -132,7 +126,10 @@ class _Setter:
             words = face.width(printed_syllable(syllable.text) + ("" if syllable.hyphen else " "), self._size)
         if chord is None:
             return words
-        return max(words, self._names.measure(chord.name).width * self._scale + _CHORD_GAP * self._size)
+        return max(
+            words,
+            self._names.measure(chord.name).width * self._scale + self._book.sheet_chord_gap * self._size,
+        )
 
     def _set_line(self, line: Sequence[Token], label: str, is_first: bool) -> list[FlowBox]:
         """The words, the chord names over them, and the label of the section over both."""
@@ -140,8 +137,8 @@ class _Setter:
         chords: list[Text] = []
         words: list[Text] = []
         has_chords = any(token.chord is not None for token in line)
-        over = size * 1.25 if has_chords else 0.0
-        height = over + size * 1.3
+        over = size * self._book.sheet_chord_pitch if has_chords else 0.0
+        height = over + size * self._book.sheet_pitch
         x = 0.0
         for token in line:
             width = token.width
@@ -166,13 +163,22 @@ class _Setter:
                     words.append(Text(Role.LYRIC_HYPHEN, at, -over - size, "-", self._body.face, size))
             x += width
         marks: list[Mark] = [*chords, *words]
-        gap = size * _STANZA_GAP if is_first or label else size * 0.3
+        gap = size * self._book.stanza_gap if is_first or label else size * self._book.sheet_line_gap
         body = FlowBox(height, (Group(0.0, 0.0, 1.0, tuple(marks)),), 0.0 if label else gap)
         if not label:
             return [body]
         kind = self._label
         head = Text(Role.LABEL, 0.0, -kind.size, label, kind.face, kind.size)
-        return [FlowBox(kind.size * 1.5, (Group(0.0, 0.0, 1.0, (head,)),), gap, gap, keeps_next=True), body]
+        return [
+            FlowBox(
+                kind.size * self._book.sheet_label_pitch,
+                (Group(0.0, 0.0, 1.0, (head,)),),
+                gap,
+                gap,
+                keeps_next=True,
+            ),
+            body,
+        ]
 
     def _chord(self, shape: ChordNameShape, x: float, y: float, source: Source) -> Iterator[Text]:
         for run in shape.runs:

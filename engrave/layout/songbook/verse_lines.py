@@ -11,12 +11,11 @@ from typing import NamedTuple
 
 from engrave.marks.mark import NO_SOURCE, Source
 from engrave.score.structure import ChordAt, Syllable
+from engrave.style.sheets import BookStyle
 
 _ENDS_PHRASE = ",.;:!?…"
 _OPENS, _CLOSES = "’‘“„«»'\"(¿¡", "’”“»«'\")"
 """What may stand before a line's first letter, and after a stop."""
-_FULL_ENOUGH = 0.4
-"""How full a line must be to end at a stop or capital rather than run on to where it is full (house rule)."""
 
 
 class Token(NamedTuple):
@@ -44,10 +43,6 @@ class Seam(IntEnum):
     FORCED = 4
 
 
-_FILL = {Seam.STOP: 0.65, Seam.CAPITAL: 0.4, Seam.SENTENCE: 0.2, Seam.FORCED: 0.0}
-"""How full a line must be to end before a word after a stop, a capital, a capital after a stop (house rule)."""
-
-
 class _LineStart(NamedTuple):
     """A moment of the tune where lines may start: the token of each verse; `own` where it has a word just there."""
 
@@ -58,7 +53,7 @@ class _LineStart(NamedTuple):
 
 
 def break_verses(
-    verses: Sequence[Sequence[Token]], width: float, reach: Fraction
+    verses: Sequence[Sequence[Token]], width: float, reach: Fraction, book: BookStyle
 ) -> list[list[Sequence[Token]]]:
     """The lines of each verse, none wider than `width` points where its words allow that.
 
@@ -67,7 +62,7 @@ def break_verses(
     """
     verses = [_take_pickups(verse, reach) for verse in verses]
     sums = [list(accumulate((token.width for token in verse), initial=0.0)) for verse in verses]
-    starts = _choose_starts(_list_places(verses, reach), [len(verse) for verse in verses], sums, width)
+    starts = _choose_starts(_list_places(verses, reach), [len(verse) for verse in verses], sums, width, book)
     result = []
     for number, verse in enumerate(verses):
         lines: list[Sequence[Token]] = []
@@ -177,25 +172,35 @@ def _find_line_start(
 
 
 def _choose_starts(
-    spots: Sequence[_LineStart], ends: Sequence[int], sums: Sequence[Sequence[float]], width: float
+    spots: Sequence[_LineStart],
+    ends: Sequence[int],
+    sums: Sequence[Sequence[float]],
+    width: float,
+    book: BookStyle,
 ) -> list[tuple[int, ...]]:
     """The tokens at which the lines start, line by line, and the ends: no verse's line is too wide if that can be."""
 
     def fill(start: tuple[int, ...], stop: tuple[int, ...]) -> float:
         return max(sums[v][b] - sums[v][a] for v, (a, b) in enumerate(zip(start, stop, strict=True))) / width
 
+    wanted = {
+        Seam.STOP: book.line_to_stop,
+        Seam.CAPITAL: book.line_to_capital,
+        Seam.SENTENCE: book.line_to_sentence,
+        Seam.FORCED: 0.0,
+    }
     starts = [tuple(0 for _ in ends)]
     following = [*(spot.tokens for spot in spots[1:]), tuple(ends)]
     first = index = 0
     while index < len(spots):
         spot = spots[index]
-        is_end = spot.seam is not Seam.WORD and fill(starts[-1], spot.tokens) > _FILL[spot.seam]
+        is_end = spot.seam is not Seam.WORD and fill(starts[-1], spot.tokens) > wanted[spot.seam]
         if is_end and spot.seam is Seam.CAPITAL:
             # A capital with little after it, up to the next stop, is a name.
             after = next((p.tokens for p in spots[index + 1 :] if p.seam), tuple(ends))
-            is_end = fill(spot.tokens, after) > _FILL[Seam.SENTENCE]
+            is_end = fill(spot.tokens, after) > wanted[Seam.SENTENCE]
         if not is_end and fill(starts[-1], following[index]) > 1:
-            good = [i for i in range(first, index + 1) if fill(starts[-1], spots[i].tokens) > _FULL_ENOUGH]
+            good = [i for i in range(first, index + 1) if fill(starts[-1], spots[i].tokens) > book.line_full]
             index = max(good, key=lambda i: (spots[i].seam, i), default=index)
             is_end = True
         if is_end:

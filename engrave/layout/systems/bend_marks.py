@@ -2,30 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
-from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import (
-    NOTHING,
+    NO_BENDS,
     Arrow,
-    arrows_reach,
-    bend_steps,
-    has_room_over,
+    BendInk,
+    StringBend,
+    decide_low_tips,
     over_digit,
-    plan_arrows,
-    plan_bends,
-    rhythm_reach,
 )
-from engrave.layout.measures.ink import FretInk
+from engrave.layout.measures.ink import ChordInk, FretInk
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import NotePlace, PlacedEvent, VoiceAt, note_places
 from engrave.marks.mark import Curve, Polygon, Source
 from engrave.marks.role import Role
+from engrave.score.sign_list import SignName
 from engrave.style.sections import Style
-from engrave.theory.bends import BendKind, BendStep
+from engrave.theory.bends import BendKind
 
 
 class _Held(NamedTuple):
@@ -45,16 +42,19 @@ class _Pen(NamedTuple):
 
 
 class _BentEvent(NamedTuple):
-    """What holds for all bends of one event: the row of tips, what follows, whether they stand between stems."""
+    """What holds for all bends of one event: their ink, the x it counts from, the row of tips, and what follows."""
 
     event: PlacedEvent
+    ink: BendInk
+    origin: float
     row: float
     next_x: float
-    inside: bool
 
 
 class BendPlacer:
-    """Places the bends of one staff. It remembers bends held under ties from line to line.
+    """Places the bends of one staff. It remembers where the lines of bends held under ties go on, from line to line.
+
+    That a note comes bent from a tie has been decided with its ink; here only the pen is kept, string by string.
 
     The tips of a line's arrows stand in one row: over all that is under them; on a tab whose stems stand above, low
     between the stems.
@@ -72,97 +72,59 @@ class BendPlacer:
 
     def place(self, canvas: StaffCanvas, voices: Sequence[VoiceAt], end_x: float) -> None:
         """Draw the bends of one line; those held into the next one reach to `end_x`, the last barline."""
-        if not canvas.plan.shows(self._style.signs["bend"]):
+        if not canvas.plan.shows(self._style.signs[SignName.BEND]):
             return
         row = self._row(canvas, voices)
         for number, voice, measure_end in voices:
             for index, event in enumerate(voice.events):
                 next_x = voice.events[index + 1].left if index + 1 < len(voice.events) else measure_end
-                bend_event = _BentEvent(event, row, next_x, _is_inside(canvas, event))
+                ink, origin = _bends_of(event)
+                bend_event = _BentEvent(event, ink, origin, row, next_x)
                 self._place_event(canvas, number, bend_event)
         for held in self._held.values():
             self._place_hold(canvas, held.x, end_x, row + held.rise, held.source)
 
     def _row(self, canvas: StaffCanvas, voices: Sequence[VoiceAt]) -> float:
         """The height of the arrows' tips."""
-        stacking, row = self._style.stacking, canvas.plan.height
-        bent = set(self._held)
-        for number, voice, _ in voices:
+        row = canvas.plan.height
+        for _, voice, _ in voices:
             for event in voice.events:
-                for note in event.item.event.notes:
-                    key, steps = (number, note.string), bend_steps(note)
-                    was_bent = note.tie_from and key in bent
-                    bent.discard(key)
-                    if not steps and not was_bent:
-                        continue
-                    if _is_inside(canvas, event):
-                        return canvas.plan.height + stacking.rhythm_bend_height
-                    if note.tie_to and (not steps or steps[-1].semitones):
-                        bent.add(key)
-                    row = max(row, canvas.upper.height(event.left, self._reach(canvas, event)))
-        return row + stacking.bend_height
-
-    def _reach(self, canvas: StaffCanvas, event: PlacedEvent) -> float:
-        plans = self._plan(canvas, event, note_places(canvas.plan, event)).values()
-        return max([event.right, *(arrows_reach(arrows, self._style) for arrows in plans)])
-
-    def _plan(
-        self, canvas: StaffCanvas, event: PlacedEvent, places: Iterable[NotePlace]
-    ) -> dict[tuple[BendStep, ...], tuple[Arrow, ...]]:
-        """The arrows of notes that are bent from their frets."""
-        item, clear = event.item, NOTHING
-        over: float | None = event.stem_x if canvas.plan.is_tab else (event.left + event.right) / 2
-        if _is_inside(canvas, event):
-            alone = isinstance(item, FretInk) and item.beam < 0
-            clear = event.stem_x + rhythm_reach(item.event.value, alone, self._style, self._face)
-        if not has_room_over(item.event.notes, canvas.plan.has_rhythm):
-            over = None
-        bent = ((bend_steps(place.note), place.right) for place in places)
-        return plan_bends(((steps, right) for steps, right in bent if steps), clear, over, self._style)
+                ink, origin = _bends_of(event)
+                if not ink.strings:
+                    continue
+                if ink.between_stems:
+                    return decide_low_tips(canvas.plan.height, self._style)
+                row = max(row, canvas.upper.height(event.left, max(event.right, origin + ink.right)))
+        return row + self._style.stacking.bend_height
 
     def _place_event(self, canvas: StaffCanvas, number: int, bend_event: _BentEvent) -> None:
-        event = bend_event.event
-        bent: list[NotePlace] = []
-        goes_on = {(number, note.string) for note in event.item.event.notes if note.tie_to}
-        for place in note_places(canvas.plan, event):
+        goes_on: dict[tuple[int, int], _Held] = {}
+        places = note_places(canvas.plan, bend_event.event)
+        for place, bend in zip(places, bend_event.ink.strings, strict=False):
             key = number, place.note.string
-            held = self._held.pop(key, None) if place.note.tie_from else None
-            if held is not None:
-                rest = self._go_on(canvas, bend_event, held, place)
-                if rest is not None and key in goes_on:
-                    self._held[key] = rest
-            elif bend_steps(place.note):
-                bent.append(place)
-        for key in [key for key in self._held if key[0] == number and key not in goes_on]:
-            del self._held[key]
-        for steps, arrows in self._plan(canvas, event, bent).items():
-            members = [place for place in bent if bend_steps(place.note) == steps]
-            highest = max(place.y for place in members)
-            for place in members:
-                start = place.right + self._style.staff.fret_clearance / 2
-                pen = self._place_arrows(
-                    canvas, bend_event, _Pen(start, place.y, True), place, arrows, labels=place.y == highest
-                )
-                key = number, place.note.string
-                if key in goes_on and not pen.at_fret:
-                    self._held[key] = _Held(pen.x, pen.y - bend_event.row, place.source)
+            pen = _Pen(bend_event.origin + bend.start, place.y, True)
+            if bend.held:
+                held = self._held.get(key)
+                if held is None:
+                    continue
+                if place.note.tie_to and not bend.steps and not bend_event.ink.between_stems:
+                    goes_on[key] = held
+                    continue
+                pen = self._hold_up_to(canvas, bend_event, held, place, bend)
+            pen = self._place_arrows(canvas, bend_event, pen, place, bend)
+            if place.note.tie_to and bend.ends_bent:
+                goes_on[key] = _Held(pen.x, pen.y - bend_event.row, place.source)
+        self._held = {key: held for key, held in self._held.items() if key[0] != number} | goes_on
 
-    def _go_on(
-        self, canvas: StaffCanvas, bend_event: _BentEvent, held: _Held, place: NotePlace
-    ) -> _Held | None:
-        """A string that was held bent comes to a note: its line up to there, clear of the stem, and what happens then."""
-        event, steps = bend_event.event, bend_steps(place.note)
-        if place.note.tie_to and not steps and not bend_event.inside:
-            return held
-        aside = self._style.stacking.sign_gap if bend_event.inside else 0.0
-        y = bend_event.row + held.rise
-        end = event.stem_x - aside if steps or place.note.tie_to else event.right
+    def _hold_up_to(
+        self, canvas: StaffCanvas, bend_event: _BentEvent, held: _Held, place: NotePlace, bend: StringBend
+    ) -> _Pen:
+        """A string that was held bent comes to a note: its line up to there, clear of the stem."""
+        event, y = bend_event.event, bend_event.row + held.rise
+        aside = self._style.stacking.sign_gap if bend_event.ink.between_stems else 0.0
+        end = event.stem_x - aside if bend.steps or place.note.tie_to else event.right
         self._place_hold(canvas, held.x, end, y, held.source)
-        pen = _Pen(event.stem_x + aside, y, False)
-        if steps:
-            arrows = plan_arrows(steps, pen.x, False, NOTHING, None, self._style)
-            pen = self._place_arrows(canvas, bend_event, pen, place, arrows, labels=True)
-        return None if pen.at_fret else _Held(pen.x, pen.y - bend_event.row, held.source)
+        return _Pen(bend_event.origin + bend.start, y, False)
 
     def _place_arrows(
         self,
@@ -170,28 +132,27 @@ class BendPlacer:
         bend_event: _BentEvent,
         pen: _Pen,
         place: NotePlace,
-        arrows: Iterable[Arrow],
-        labels: bool,
+        bend: StringBend,
     ) -> _Pen:
         """Draw all steps of one string's bend; where the arrow ends."""
         stacking, source = self._style.stacking, place.source
-        level = stacking.rhythm_bend_level if bend_event.inside else stacking.bend_level
-        for arrow in arrows:
-            kind = arrow.step.kind
+        level = stacking.rhythm_bend_level if bend_event.ink.between_stems else stacking.bend_level
+        for arrow in bend.arrows:
+            x, kind = bend_event.origin + arrow.x, arrow.step.kind
             if kind is BendKind.HOLD:
                 self._place_hold(canvas, pen.x, bend_event.next_x - stacking.sign_gap, pen.y, source)
                 continue
             if kind is BendKind.PRE_BEND:
-                goal = self._place_upright(canvas, bend_event, pen, arrow.x, source)
+                goal = self._place_upright(canvas, bend_event, pen, x, source)
             else:
                 rises = kind is BendKind.BEND
                 y = bend_event.row if pen.at_fret else pen.y + level
                 if not rises:
                     y = canvas.plan.height + stacking.bend_partly if arrow.label else place.y
-                goal = _Pen(arrow.x, y, not rises and not arrow.label)
+                goal = _Pen(x, y, not rises and not arrow.label)
                 self._place_curve(canvas, pen, goal, source)
-            if labels and arrow.label:
-                self._place_label(canvas, arrow, goal.y, source)
+            if bend.has_labels and arrow.label:
+                self._place_label(canvas, arrow, bend_event.origin, goal.y, source)
             pen = goal
         return pen
 
@@ -200,7 +161,7 @@ class BendPlacer:
     ) -> _Pen:
         """The arrow of a string bent before it is played: over its digit, or on a hook at the digit's side."""
         foot = over_digit(pen.y, self._style)
-        if not has_room_over(bend_event.event.item.event.notes, canvas.plan.has_rhythm):
+        if not bend_event.ink.over_digit:
             foot, line = pen.y, self._style.stacking.bend_line
             canvas.line(Role.BEND_ARROW, pen.x, foot, x + line / 2, y2=foot, width=line, source=source)
         self._place_stroke(canvas, x, foot, bend_event.row, source)
@@ -211,7 +172,7 @@ class BendPlacer:
         half = self._style.stacking.bend_line / 2
         head = self._style.stacking.bend_arrow
         way = 1 if end.y > start.y else -1
-        low = end.y - way * head * 0.8
+        low = end.y - way * head * self._style.stacking.bend_head_cover
         outer = (
             (start.x, start.y + half),
             (end.x - way * half, start.y + half),
@@ -226,7 +187,12 @@ class BendPlacer:
         )
         canvas.marks.append(Curve(Role.BEND_ARROW, outer, inner, source))
         self._place_head(canvas, end.x, end.y, way, source)
-        canvas.ink(start.x, end.x + head * 0.4, min(start.y, end.y), max(start.y, end.y))
+        canvas.ink(
+            start.x,
+            end.x + head * self._style.stacking.bend_head_width / 2,
+            min(start.y, end.y),
+            max(start.y, end.y),
+        )
 
     def _place_stroke(self, canvas: StaffCanvas, x: float, foot: float, tip: float, source: Source) -> None:
         """A straight arrow upwards."""
@@ -236,20 +202,18 @@ class BendPlacer:
             x,
             foot,
             x,
-            y2=tip - stacking.bend_arrow * 0.8,
+            y2=tip - stacking.bend_arrow * stacking.bend_head_cover,
             width=stacking.bend_line,
             source=source,
         )
         self._place_head(canvas, x, tip, 1, source)
-        half = stacking.bend_arrow * 0.4
+        half = stacking.bend_arrow * stacking.bend_head_width / 2
         canvas.ink(x - half, x + half, foot, tip)
 
     def _place_head(self, canvas: StaffCanvas, x: float, y: float, way: int, source: Source) -> None:
         head = self._style.stacking.bend_arrow
-        foot = y - way * head
-        canvas.marks.append(
-            Polygon(Role.BEND_ARROW, ((x - head * 0.4, foot), (x + head * 0.4, foot), (x, y)), source)
-        )
+        foot, half = y - way * head, head * self._style.stacking.bend_head_width / 2
+        canvas.marks.append(Polygon(Role.BEND_ARROW, ((x - half, foot), (x + half, foot), (x, y)), source))
 
     def _place_hold(self, canvas: StaffCanvas, x1: float, x2: float, y: float, source: Source) -> None:
         """The dashed line of a bend that is kept."""
@@ -262,20 +226,24 @@ class BendPlacer:
         )
         canvas.ink(x1, x2, y, y)
 
-    def _place_label(self, canvas: StaffCanvas, arrow: Arrow, tip: float, source: Source) -> None:
+    def _place_label(
+        self, canvas: StaffCanvas, arrow: Arrow, origin: float, tip: float, source: Source
+    ) -> None:
         """The amount over the arrow's tip, or at its right where the arrow falls."""
         words, sign_gap = self._style.words.bend, self._style.stacking.sign_gap
         face = text_face(words.face)
         width, ink = face.width(arrow.label, words.size), face.ink(arrow.label, words.size)
         y = tip + sign_gap / 2 - face.ink("/", words.size).bottom
         if arrow.step.kind is BendKind.RELEASE:
-            y = max(tip - ink.top - sign_gap * 0.8, canvas.plan.height + sign_gap / 2)
-        left = arrow.label_left
+            y = max(tip - ink.top - sign_gap, canvas.plan.height + sign_gap / 2)
+        left = origin + arrow.label_left
         canvas.text(Role.BEND_AMOUNT, left, y, arrow.label, face=words.face, size=words.size, source=source)
         canvas.ink(left, left + width, y, y + ink.top)
 
 
-def _is_inside(canvas: StaffCanvas, event: PlacedEvent) -> bool:
-    """True between the stems of a tab with rhythm, where arrows do not rise over the beams."""
-    plan = canvas.plan
-    return plan.is_tab and plan.has_rhythm and event.has_stem and event.direction is Direction.UP
+def _bends_of(event: PlacedEvent) -> tuple[BendInk, float]:
+    """The bends of an event, and the x from which they count: the middle of its digits, the column of its heads."""
+    item = event.item
+    if isinstance(item, FretInk):
+        return item.bends, event.stem_x
+    return (item.bends, event.x) if isinstance(item, ChordInk) else (NO_BENDS, event.x)

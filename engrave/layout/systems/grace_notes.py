@@ -7,24 +7,17 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
-from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import MeasureFrame
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import ChordInk, FretInk, GraceRow
 from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.digit_marks import place_digits
 from engrave.layout.systems.placed import PlacedEvent
 from engrave.marks.mark import Glyph, Line, Polygon, Source
 from engrave.marks.role import Role
 from engrave.style.sections import Style
 from engrave.theory.clef import ledger_positions
-
-_SLASH_FROM_TIP = 0.9
-"""Where the stroke crosses the stem, from its free end in staff spaces (house rule)."""
-_SLASH_SLOPE = 0.75
-"""Rise of the stroke for its width (house rule)."""
-_BEAM_RISE = 0.5
-"""Most rise of a beam of grace notes, in staff spaces (house rule)."""
 
 
 class _Stem(NamedTuple):
@@ -66,7 +59,7 @@ class GracePlacer:
         places = list(zip(chords, xs[len(xs) - len(chords) :], strict=True))
         stems = [self._stem(chord, x) for chord, x in places]
         direction = chords[0].direction
-        tips = self._place_stems(canvas, stems, direction, row.slashed)
+        tips = self._place_stems(canvas, stems, direction, row)
         return [
             self._place_heads(canvas, chord, x, stem, tip)
             for (chord, x), stem, tip in zip(places, stems, tips, strict=True)
@@ -91,7 +84,7 @@ class GracePlacer:
                 _Stem(x, root, root + side * length, fret.event.value.flags, fret.source)
                 for fret, x in zip(frets, middles, strict=True)
             ]
-            self._place_stems(canvas, stems, side, row.slashed)
+            self._place_stems(canvas, stems, side, row)
         return events
 
     def _stem(self, chord: ChordInk, x: float) -> _Stem:
@@ -104,12 +97,16 @@ class GracePlacer:
         return _Stem(at, root, near + chord.direction * length, chord.event.value.flags, chord.source)
 
     def _place_stems(
-        self, canvas: StaffCanvas, stems: Sequence[_Stem], direction: Direction, slashed: bool
+        self, canvas: StaffCanvas, stems: Sequence[_Stem], direction: Direction, row: GraceRow
     ) -> list[float]:
         """Draw stems with a flag or beams, and the stroke of short grace notes; the stems' free ends."""
-        beamed = len(stems) > 1 and all(stem.flags for stem in stems)
-        tips = _beam_tips(stems, direction) if beamed else [stem.tip for stem in stems]
-        weight = self._style.notes.stem * 0.85
+        notes = self._style.notes
+        tips = (
+            _beam_tips(stems, direction, notes.grace_beam_rise)
+            if row.beamed
+            else [stem.tip for stem in stems]
+        )
+        weight = notes.stem * notes.grace_line
         for stem, tip in zip(stems, tips, strict=True):
             canvas.marks.append(
                 Line(
@@ -123,11 +120,11 @@ class GracePlacer:
                 )
             )
             canvas.ink(stem.x, stem.x, min(stem.root, tip), max(stem.root, tip))
-            if stem.flags and not beamed:
+            if stem.flags and not row.beamed:
                 self._place_flag(canvas, stem, tip, direction)
-        if beamed:
+        if row.beamed:
             self._place_beams(canvas, stems, tips, direction)
-        if slashed and stems[0].flags:
+        if row.slashed and stems[0].flags:
             self._place_slash(canvas, stems[0], tips[0], direction)
         return tips
 
@@ -168,8 +165,8 @@ class GracePlacer:
 
     def _place_slash(self, canvas: StaffCanvas, stem: _Stem, tip: float, direction: Direction) -> None:
         reach = self._style.notes.grace_slash
-        y = tip - direction * _SLASH_FROM_TIP
-        rise = direction * reach * _SLASH_SLOPE
+        y = tip - direction * self._style.notes.grace_slash_from_tip
+        rise = direction * reach * self._style.notes.grace_slash_slope
         weight = self._style.notes.stem
         canvas.line(
             Role.GRACE_SLASH,
@@ -244,40 +241,16 @@ class GracePlacer:
         middle: float,
         side: Direction,
     ) -> PlacedEvent:
-        plan, staff = canvas.plan, self._style.staff
-        size = self._style.notes.grace_fret_size
-        font = staff.fret_height / text_face(staff.fret_face).ink("1", 1.0).top * size
-        drop = staff.fret_height * size / 2
-        left = right = middle
-        lowest, highest = plan.height, 0.0
-        for digit in fret.digits:
-            y = (plan.lines - digit.string) * plan.pitch
-            width = text_face(staff.fret_face).width(digit.text, font)
-            start = middle - width / 2
-            if digit.text:
-                canvas.text(
-                    Role.FRET,
-                    start,
-                    y - drop,
-                    digit.text,
-                    face=staff.fret_face,
-                    size=font,
-                    source=digit.source,
-                )
-                clear = staff.fret_clearance * size
-                canvas.line_gaps[digit.string - 1].append((start - clear, start + width + clear))
-                canvas.ink(start, start + width, y - drop, y + drop)
-            left, right = min(left, start), max(right, start + width)
-            lowest, highest = min(lowest, y - drop), max(highest, y + drop)
+        box = place_digits(canvas, fret.digits, middle)
         return PlacedEvent(
             item=fret,
             x=middle,
-            left=left,
-            right=right,
-            bottom=lowest,
-            top=highest,
-            y_low=lowest,
-            y_high=highest,
+            left=box.left,
+            right=box.right,
+            bottom=box.bottom,
+            top=box.top,
+            y_low=box.bottom,
+            y_high=box.top,
             direction=side,
             has_stem=False,
             stem_x=middle,
@@ -285,10 +258,10 @@ class GracePlacer:
         )
 
 
-def _beam_tips(stems: Sequence[_Stem], direction: Direction) -> list[float]:
+def _beam_tips(stems: Sequence[_Stem], direction: Direction, most: float) -> list[float]:
     """Free ends of beamed stems: on a line with half the rise of the outer ones, none shorter than it would be alone."""
     first, last = stems[0], stems[-1]
-    rise = max(-_BEAM_RISE, min(_BEAM_RISE, (last.tip - first.tip) / 2))
+    rise = max(-most, min(most, (last.tip - first.tip) / 2))
     length = last.x - first.x
     on_line = [first.tip + rise * (stem.x - first.x) / length for stem in stems]
     lack = max(direction * (stem.tip - y) for stem, y in zip(stems, on_line, strict=True))

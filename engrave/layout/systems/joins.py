@@ -6,39 +6,28 @@ from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.curves import (
+    APEX_SHARE,
     arch_extents,
     arch_points,
-    decide_tie_directions,
-    meets_flag,
+    decide_slur_past_arrow,
+    decide_staff_slur_side,
+    decide_tab_slur_side,
     place_tie,
     slur_height,
 )
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bend_room import bend_steps
+from engrave.layout.measures.bend_room import NOT_BENT
 from engrave.layout.measures.ink import ChordInk, FretInk
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
 from engrave.marks.mark import Curve, Source
 from engrave.marks.role import Role
+from engrave.score.joins import SLIDING, SLURRED, Joins, NoteAt, events_in_order, note_at
 from engrave.score.structure import Note, PartMeasure, Voice
 from engrave.style.sections import Style
 
-_SLURS = ("hammer-on", "pull-off", "slurred-slide")
-_SLIDES = ("slide", "slurred-slide")
-_HALF_SLIDE_RISE = 0.5
-"""How far the first half of a slide rises or falls on a staff, where its goal stands on the next line (house rule)."""
-_OVER_HEAD = 0.65
-"""From the middle of a head to the end of a slur over it, in staff spaces (common practice, no source)."""
-_BOW_GAP = 0.15
-"""White between a digit and the slur over or under it (house rule)."""
-_BESIDE_DIGIT = 0.3
-"""Height of a slur's end at the side of a digit (house rule)."""
 _NUDGE = 0.2
-"""A letter moves along its slur in such steps to clear digits (house rule)."""
-_BESIDE_LETTER = 0.3
-"""White between two letters (house rule)."""
-_HALF_TIE_END = 0.3
-"""A half tie ends this far before the last barline (staff spaces; common practice, no source)."""
+"""A letter moves along its slur in such steps to clear digits (algorithm: step of a search)."""
 
 
 class _End(NamedTuple):
@@ -58,29 +47,29 @@ class _End(NamedTuple):
     """The side of the slur that ends here on a staff: the next one of the chain keeps it."""
     bent: bool = False
     """True while a string stays bent: on a tab, a dashed line shows that it is held."""
+    has_arrow: bool = False
+    """True where an arrow of a bend starts, which takes the room above."""
     string: int = 0
     slur: Direction = Direction.UP
     """Where a slur stands on a tab: away from the stems."""
+    at: NoteAt | None = None
+    """Where the note stands in its part; None for a head that shows but where a string is touched."""
     covered: bool = False
     """True for a digit with another one next to it where its slur would stand: slurs pass at its side."""
-
-    @property
-    def slur_on_staff(self) -> Direction:
-        """The side of a slur that starts here on a staff: slurs of one chain stand on one side."""
-        return self.direction if self.arrived is None else self.arrived
 
 
 class JoinPlacer:
     """Draws what joins notes on one staff. It remembers open ends from measure to measure and from line to line."""
 
-    def __init__(self, style: Style, is_tab: bool) -> None:
-        """A placer at the start of the piece."""
+    def __init__(self, style: Style, is_tab: bool, joins: Joins) -> None:
+        """A placer at the start of the piece, for a part with these `joins`."""
+        self._joins = joins
         self._style = style
         self._is_tab = is_tab
         digit = text_face(style.staff.fret_face).ink("0", 1.0)
         self._half_digit = style.staff.fret_height / digit.top * (digit.right - digit.left) / 2
-        self._ties: dict[tuple[int, int], _End] = {}
-        self._strings: dict[tuple[int, int], _End] = {}
+        self._open: dict[NoteAt, _End] = {}
+        """The notes of the last event of each voice from which a join may lead on."""
         self._line_start = 0.0
         self._letters: list[tuple[float, float, float]] = []
         """Left, right and y of the letters of this line."""
@@ -94,64 +83,52 @@ class JoinPlacer:
         """A new line: open ends go on from `x`, the end of its signs."""
         self._line_start = self._end = x
         self._letters.clear()
-        for ends in (self._ties, self._strings):
-            for key, end in ends.items():
-                ends[key] = end._replace(left=x, right=x, tie_from=x)
+        for at, end in self._open.items():
+            self._open[at] = end._replace(left=x, right=x, tie_from=x)
 
     def end_line(self, canvas: StaffCanvas, x: float, following: PartMeasure | None) -> None:
         """Draw the first halves of what goes on to the next line; `x` is the last barline.
 
         `following` is the part's measure that starts the next line.
         """
-        voices = following.voices if following is not None else ()
-        for (number, string), start in self._strings.items():
-            note = _first_note(voices[number], string) if number < len(voices) else None
-            if note is not None and not note.tie_from:
-                rise = 0.0 if self._is_tab else (1 if note.fret > start.note.fret else -1) * _HALF_SLIDE_RISE
-                slides = any(mark.name in _SLIDES for mark in note.marks)
+        for at, start in self._open.items():
+            for join in self._joins.leading.get(at, ()):
+                note = note_at(following, join.stop) if following is not None else None
+                if note is None or note.tie_from or not note.string:
+                    continue
+                half = self._style.stacking.slide_half_rise
+                rise = 0.0 if self._is_tab else (1 if note.fret > start.note.fret else -1) * half
+                slides = any(technique.sign in SLIDING for technique in note.techniques)
                 end = start._replace(left=x, right=x, y=start.y + (rise if slides else 0.0), note=note)
                 self._draw_join(canvas, start, end, letters=False)
-        for end in self._ties.values():
-            if not end.bent:
-                self._draw_tie(canvas, end.tie_from, x - _HALF_TIE_END, end)
+        for end in self._open.values():
+            if end.note.tie_to and not end.bent:
+                self._draw_tie(canvas, end.tie_from, x - self._style.notes.half_tie_gap, end)
 
     def start_measure(self, left: float, right: float) -> None:
         """The next measure of the line lies between `left` and `right`."""
         self._wall, self._end = (self._end, left), right
 
-    def place(self, canvas: StaffCanvas, number: int, voice: PlacedVoice) -> None:
-        """Draw the joins of voice `number` in one measure."""
+    def place(self, canvas: StaffCanvas, voice: PlacedVoice, written: Voice, at: NoteAt) -> None:
+        """Draw the joins of a voice in one measure; `written` are its events, `at` is where the first of them stands."""
+        orders = iter(enumerate(events_in_order(written)))
         for event in voice.events:
-            ends = self._ends(canvas, event, voice.side)
-            ends = [self._stay_bent(number, end) for end in ends]
-            if ends and ends[0].slur is Direction.DOWN:  # the outermost slur has the letter
-                ends.reverse()
-            self._lettered.clear()
-            ends = [self._finish(canvas, number, end) for end in ends]
-            for key in [key for key in self._strings if key[0] == number]:
-                del self._strings[key]
-            for end in ends:
-                key = (number, _identity(end.note))
-                if end.note.tie_to:
-                    self._ties[key] = end
-                else:
-                    self._ties.pop(key, None)
-                if end.note.string:
-                    self._strings[number, end.note.string] = end
-
-    def _stay_bent(self, number: int, end: _End) -> _End:
-        """`end`, told whether its string is bent when it ends."""
-        if not self._is_tab:
-            return end
-        start = self._ties.get((number, _identity(end.note))) if end.note.tie_from else None
-        steps = bend_steps(end.note)
-        bent = steps[-1].semitones > 0 if steps else start is not None and start.bent
-        return end._replace(bent=bent)
+            number = next(order for order, own in orders if own is event.item.event)
+            ends: list[_End] = []
+            if (at.measure, at.voice, number) in self._joins.joined:
+                here = at._replace(event=number)
+                ends = [_located(end, event, here) for end in self._ends(canvas, event, voice.side)]
+                if ends and ends[0].slur is Direction.DOWN:  # the outermost slur has the letter
+                    ends.reverse()
+                self._lettered.clear()
+                ends = [self._finish(canvas, end) for end in ends]
+            if self._open:
+                self._open = {spot: end for spot, end in self._open.items() if spot.voice != at.voice}
+            self._open.update((end.at, end) for end in ends if end.at is not None)
 
     def _ends(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> list[_End]:
         item = event.item
         if isinstance(item, ChordInk):
-            directions = decide_tie_directions(item.positions, item.direction, side)
             right = event.right
             stem = item.direction if event.has_stem else None
             if item.dot_positions:
@@ -161,70 +138,73 @@ class JoinPlacer:
                     event.left,
                     right,
                     p / 2,
-                    d,
+                    tie.side,
                     note,
                     source,
-                    tie_from=max(right, self._flag_in_the_way(event, item, p / 2, d)),
+                    tie_from=max(right, event.x + tie.clear),
                     stem=stem,
                 )
-                for p, d, note, source in zip(
-                    item.positions, directions, item.notes, item.sources, strict=True
+                for p, tie, note, source in zip(
+                    item.positions, item.ties, item.notes, item.sources, strict=True
                 )
             ]
         if isinstance(item, FretInk):
             plan = canvas.plan
-            slur = event.direction.opposite if plan.has_rhythm else side or Direction.UP
+            slur = decide_tab_slur_side(event.direction if plan.has_rhythm else None, side)
+            strings = item.bends.strings or (NOT_BENT,) * len(item.digits)
             return [
                 _End(
                     event.stem_x - digit.centre,
-                    event.stem_x + digit.width - digit.centre,
+                    event.stem_x + digit.right,
                     (plan.lines - digit.string) * plan.pitch,
                     Direction.UP,
                     digit.note,
                     digit.source,
-                    tie_from=event.stem_x + digit.width - digit.centre,
+                    tie_from=event.stem_x + digit.right,
                     string=digit.string,
+                    bent=bend.ends_bent,
+                    has_arrow=bool(bend.steps),
                     slur=slur,
                     covered=not canvas.is_between_digits(event.stem_x, event.stem_x, digit.string - slur),
                 )
-                for digit in item.digits
+                for digit, bend in zip(item.digits, strings, strict=True)
             ]
         return []
-
-    def _flag_in_the_way(self, event: PlacedEvent, chord: ChordInk, y: float, tie: Direction) -> float:
-        """The right edge of the flag that a tie at height `y` would cross; the left edge of the note without one."""
-        flag = chord.flag
-        if flag is None or tie is Direction.DOWN or not meets_flag(y, flag.bottom, self._style.notes):
-            return event.left
-        return event.x + flag.right
 
     def _dots_width(self, dots: int) -> float:
         """From the left edge of the first dot to a little after the last one."""
         return dots * self._style.notes.dot_pitch
 
-    def _finish(self, canvas: StaffCanvas, number: int, end: _End) -> _End:
+    def _finish(self, canvas: StaffCanvas, end: _End) -> _End:
         """Draw what ends at a note: its tie, or the technique by which it is reached. `end`, told which side that stands."""
         if end.note.tie_from:
-            start = self._ties.get((number, _identity(end.note)))
+            held = self._joins.held_from.get(end.at) if end.at is not None else None
+            start = self._open.get(held) if held is not None else None
             if start is not None and not start.bent:
                 self._draw_tie(canvas, start.tie_from, end.left, end._replace(direction=start.direction))
             return end
-        start = self._strings.get((number, end.note.string)) if end.note.string else None
-        if start is None:
+        join = self._joins.reached.get(end.at) if end.at is not None and end.note.string else None
+        start = self._open.get(join.start) if join is not None and join.start is not None else None
+        if join is None or start is None:
             return end
         self._draw_join(canvas, start, end, letters=True)
-        slurred = any(mark.name in _SLURS for mark in end.note.marks)
-        return end._replace(arrived=start.slur_on_staff) if slurred else end
+        slurred = not SLURRED.isdisjoint(join.signs)
+        return end._replace(arrived=self._slur_side(start, end)) if slurred else end
+
+    def _slur_side(self, start: _End, end: _End) -> Direction:
+        if self._is_tab:
+            return decide_slur_past_arrow(end.slur, start.has_arrow)
+        return decide_staff_slur_side(start.direction, start.arrived)
 
     def _draw_join(self, canvas: StaffCanvas, start: _End, end: _End, letters: bool) -> None:
         """The slur or line by which the note of `end` is reached, with its letter or without."""
-        for mark in end.note.marks:
-            sign = self._style.signs.get(mark.name)
+        for technique in end.note.techniques:
+            sign = self._style.signs.get(technique.sign)
             if sign is None or not canvas.plan.shows(sign):
                 continue
-            if mark.name in _SLURS:
+            if technique.sign in SLURRED:
                 self._draw_slur(canvas, start, end, sign.letters if letters else "")
-            if mark.name in _SLIDES:
+            if technique.sign in SLIDING:
                 self._draw_slide(canvas, start, end)
 
     def _draw_tie(self, canvas: StaffCanvas, x1: float, x2: float, end: _End) -> None:
@@ -233,17 +213,15 @@ class JoinPlacer:
         left, right = x1 + gap, x2 - gap
         if right - left < notes.tie_shortest and x1 == self._line_start:
             left = right - notes.tie_shortest
-        y = end.y + (0.15 if self._is_tab else 0.0)
+        y = end.y + (notes.tie_over_digit if self._is_tab else 0.0)
         outer, inner = place_tie(left, right, y, end.direction, notes, lines=not self._is_tab)
         canvas.marks.append(Curve(Role.TIE, outer, inner, end.source))
-        apex = outer[1][1] * 0.75 + outer[0][1] * 0.25
+        apex = outer[1][1] * APEX_SHARE + outer[0][1] * (1 - APEX_SHARE)
         canvas.ink(left, right, min(outer[0][1], apex), max(outer[0][1], apex))
 
     def _draw_slur(self, canvas: StaffCanvas, start: _End, end: _End, letter: str) -> None:
         notes, stacking = self._style.notes, self._style.stacking
-        direction = start.slur_on_staff
-        if self._is_tab:  # the arrow of a bend takes the room above
-            direction = Direction.DOWN if bend_steps(start.note) else end.slur
+        direction = self._slur_side(start, end)
         x1, y1 = self._slur_end(canvas, start, direction, 1)
         x2, y2 = self._slur_end(canvas, end, direction, -1)
         height = stacking.technique_arc_height if self._is_tab else slur_height(x2 - x1, notes)
@@ -273,10 +251,12 @@ class JoinPlacer:
         side = end.right + gap if way > 0 else end.left - gap
         if not self._is_tab:
             stemmed = end.stem is direction and (direction is Direction.UP) == (way > 0)
-            return side if stemmed else middle, end.y + direction * _OVER_HEAD
+            return side if stemmed else middle, end.y + direction * self._style.notes.slur_over_head
         if end.covered:
-            return side, end.y + direction * _BESIDE_DIGIT
-        return middle, end.y + direction * (self._style.staff.fret_height / 2 + _BOW_GAP)
+            return side, end.y + direction * self._style.stacking.slur_beside_digit
+        return middle, end.y + direction * (
+            self._style.staff.fret_height / 2 + self._style.stacking.slur_digit_gap
+        )
 
     def _draw_letter(
         self, canvas: StaffCanvas, start: _End, end: _End, direction: Direction, letter: str
@@ -321,7 +301,9 @@ class JoinPlacer:
         white = self._half_digit - self._style.staff.fret_clearance
         beyond = string - direction, string - 2 * direction
         return canvas.is_between_digits(left - white, right + white, *beyond) and all(
-            stop + _BESIDE_LETTER <= left or right + _BESIDE_LETTER <= start or height != y
+            stop + self._style.stacking.sign_gap <= left
+            or right + self._style.stacking.sign_gap <= start
+            or height != y
             for start, stop, height in self._letters
         )
 
@@ -329,8 +311,9 @@ class JoinPlacer:
         """A slanted line; on a tab it rises when the fret rises."""
         gap = self._style.staff.fret_clearance
         x1, x2 = start.right + gap, end.left - gap
-        if x2 - x1 < 0.5:
-            x1, x2 = (x1 + x2) / 2 - 0.4, (x1 + x2) / 2 + 0.4
+        if x2 - x1 < self._style.stacking.slide_crowded:
+            half = self._style.stacking.slide_least / 2
+            x1, x2 = (x1 + x2) / 2 - half, (x1 + x2) / 2 + half
         y1, y2 = start.y, end.y
         if self._is_tab:
             rise = (
@@ -342,15 +325,13 @@ class JoinPlacer:
         canvas.line(Role.SLIDE, x1, y1, x2, y2=y2, width=self._style.stacking.slide_line, source=end.source)
 
 
-def _first_note(voice: Voice, string: int) -> Note | None:
-    """The note on `string` in the first event of a voice, its grace notes coming first."""
-    if not voice.events:
-        return None
-    first = voice.events[0]
-    event = first.before.events[0] if first.before is not None else first
-    return next((note for note in event.notes if note.string == string), None)
-
-
-def _identity(note: Note) -> int:
-    """What a tie goes by: the string where there is one, else the pitch."""
-    return note.string if note.string else 1000 + note.pitch.midi
+def _located(end: _End, event: PlacedEvent, at: NoteAt) -> _End:
+    """`end`, told where its note stands; `at` is where the first note of the event does."""
+    notes = event.item.event.notes
+    alike = (
+        index
+        for index, own in enumerate(notes)
+        if own.string == end.note.string and (own.string or own.pitch == end.note.pitch)
+    )
+    index = next(alike, None)
+    return end._replace(at=at._replace(note=index) if index is not None else None)

@@ -9,21 +9,12 @@ from typing import NamedTuple
 from engrave.fonts.text_face import text_face
 from engrave.layout.curves import arch_points
 from engrave.layout.lines.frames import LineFrame
-from engrave.layout.measures.lanes import ELISION, lyric_offset, printed_syllable
+from engrave.layout.measures.words import ELISION, SungWord, printed_syllable
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.marks.mark import NO_SOURCE, Curve, Source
 from engrave.marks.role import Role
-from engrave.score.structure import Part, Syllable
+from engrave.score.structure import Part
 from engrave.style.sections import Style
-
-_HYPHEN_WIDTH, _HYPHEN_CLEAR = 0.3, 0.15
-"""Ems: a hyphen, and the least white on each side of it (common practice, no source)."""
-_NUMBER_GAP = 0.3
-"""Ems between a verse's number and its first syllable (by eye)."""
-_ELISION_REACH, _ELISION_DROP, _ELISION_HEIGHT = 0.12, 0.06, 0.16
-"""Ems: how far an elision’s tie reaches under its neighbours, lies below the baseline, and its depth (by eye)."""
-_EXTENDER_START = 0.2
-"""Ems between a syllable and its extender line."""
 
 
 @dataclass(slots=True)
@@ -82,29 +73,29 @@ class LyricPlacer:
             verse.right = verse.held_to = self._start - 1.0
         for measure in frame.measures:
             voices = measure.ink.parts[self._part].voices
+            words = {(sung.onset, sung.verse): sung for sung in measure.ink.words[self._part].lyrics}
             for event in voices[0].events if voices else ():
                 if not event.notes:
                     self._rest()
                     continue
                 x = measure.x_at(event.onset)
                 for number in range(self._count):
-                    syllable = event.lyrics[number] if number < len(event.lyrics) else None
-                    if syllable is None:
+                    sung = words.get((event.onset, number))
+                    if sung is None:
                         self._hold(number, x)
                     else:
-                        source = Source(
-                            syllable.location.line, syllable.location.column, "", measure.measure.index + 1
-                        )
+                        location = sung.syllable.location
+                        source = Source(location.line, location.column, "", measure.measure.index + 1)
                         broken = Sung(measure.measure.index, event.onset, number) in self._broken
-                        placed.append(self._syllable(number, syllable, x, source, broken))
+                        placed.append(self._syllable(sung, x, source, broken))
         self._end_line(frame)
         if placed or self._strokes:
             self._draw(canvas, placed)
 
-    def _syllable(self, number: int, syllable: Syllable, x: float, source: Source, broken: bool) -> _Placed:
+    def _syllable(self, sung: SungWord, x: float, source: Source, broken: bool) -> _Placed:
+        number, syllable, width = sung.verse, sung.syllable, sung.width
         verse = self._verses.setdefault(number, _Verse())
-        width = self._face.width(printed_syllable(syllable.text), self._words.size)
-        left = x + lyric_offset(syllable, width, self._centre)
+        left = x + sung.start
         # Under the first note of a line a syllable has no room before it, and the line before ended with the hyphen.
         if not verse.hyphen or x > self._start:
             self._close(number, verse, left)
@@ -147,14 +138,14 @@ class LyricPlacer:
         if verse.hyphen:
             self._hyphens(number, verse.right, left, verse.source)
         elif verse.extends:
-            start = verse.right + _EXTENDER_START * size
-            stop = min(verse.held_to, left - _EXTENDER_START * size)
+            start = verse.right + self._style.words.extender_start * size
+            stop = min(verse.held_to, left - self._style.words.extender_start * size)
             if stop - start > 0.5 * size:
                 self._strokes.append((number, "extender", start, stop, verse.source))
 
     def _hyphens(self, number: int, left: float, right: float, source: Source) -> None:
-        width = _HYPHEN_WIDTH * self._words.size
-        room = max(right - left, width + 2 * _HYPHEN_CLEAR * self._words.size)
+        width = self._style.words.hyphen_width * self._words.size
+        room = max(right - left, width + 2 * self._style.words.hyphen_clear * self._words.size)
         count = max(1, int(room / self._style.stacking.hyphen_pitch))
         for i in range(count):
             middle = left + room * (i + 1) / (count + 1)
@@ -182,7 +173,9 @@ class LyricPlacer:
             self._draw_elisions(canvas, syllable, y)
             if syllable.verse in numbers:
                 self._draw_number(canvas, syllable, numbers.pop(syllable.verse), y)
-            canvas.lower.add(syllable.left, syllable.left + syllable.width, y - 0.25 * words.size)
+            canvas.lower.add(
+                syllable.left, syllable.left + syllable.width, y - self._style.words.lyric_depth * words.size
+            )
         for verse, kind, left, right, source in self._strokes:
             y = first - verse * pitch
             if kind == "hyphen":
@@ -192,7 +185,7 @@ class LyricPlacer:
                     y + hyphen_y,
                     right,
                     y2=y + hyphen_y,
-                    width=words.size * 0.06,
+                    width=words.size * self._style.words.hyphen_line,
                     source=source,
                 )
             else:
@@ -207,9 +200,9 @@ class LyricPlacer:
                 continue
             left = syllable.left + self._face.width(printed_syllable(syllable.text[:index]), size)
             right = left + self._face.width(" ", size)
-            reach, drop = _ELISION_REACH * size, y - _ELISION_DROP * size
+            reach, drop = self._style.words.elision_reach * size, y - self._style.words.elision_drop * size
             outer, inner = arch_points(
-                left - reach, drop, right + reach, drop, height=-_ELISION_HEIGHT * size,
+                left - reach, drop, right + reach, drop, height=-self._style.words.elision_height * size,
                 inset=notes.tie_inset, end=notes.tie_end, middle=notes.tie_middle,
             )  # fmt: skip
             canvas.marks.append(Curve(Role.ELISION, outer, inner, syllable.source))
@@ -224,7 +217,9 @@ class LyricPlacer:
         for syllable in starting:
             ends[syllable.column] = min(ends.get(syllable.column, syllable.left), syllable.left)
         return {
-            syllable.verse: ends[syllable.column] - self._number_width(syllable.verse) - _NUMBER_GAP * size
+            syllable.verse: ends[syllable.column]
+            - self._number_width(syllable.verse)
+            - self._style.words.verse_number_gap * size
             for syllable in starting
         }
 

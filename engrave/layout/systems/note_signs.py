@@ -7,22 +7,23 @@ from collections.abc import Sequence
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bend_room import bar_amount, bar_glyph, bar_move_width
+from engrave.layout.measures.bend_room import BarInk
 from engrave.layout.measures.ink import ChordInk, FretInk
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice, VoiceAt
 from engrave.layout.systems.side_marks import SideMarkPlacer
 from engrave.layout.systems.sign_rows import RowSign, SignRows
-from engrave.layout.systems.stacked_signs import Around, StackPlacer
+from engrave.layout.systems.stacked_signs import HARMONIC_RING, Around, StackedSign, StackPlacer
 from engrave.layout.systems.tremolo_marks import TremoloPlacer
 from engrave.marks.mark import Box, Source
 from engrave.marks.role import Role
-from engrave.score.sign_list import OVER_RESTS
-from engrave.score.structure import Mark
+from engrave.score.sign_list import OVER_RESTS, SignName
+from engrave.score.techniques import Pluck, TrillAccidental, signs_of
 from engrave.style.sections import Style
-from engrave.theory.bends import BarMove, parse_bar_move
+from engrave.theory.accidentals import Accidental
+from engrave.theory.bends import BarMoveKind
 
-_VIBRATOS = ("vibrato", "wide-vibrato")
+_VIBRATOS = (SignName.VIBRATO, SignName.WIDE_VIBRATO)
 
 
 class NoteSignPlacer:
@@ -51,18 +52,20 @@ class NoteSignPlacer:
             item = event.item
             next_x = left_edge(events[number + 1]) if number + 1 < len(events) else end_x
             if not isinstance(item, ChordInk | FretInk):
-                over_rest = [mark for mark in item.event.marks if mark.name in OVER_RESTS]
+                over_rest = [
+                    StackedSign(sign) for sign in OVER_RESTS if sign in signs_of(item.event.techniques)
+                ]
                 around = Around(event.left, _next(lefts, event, next_x), end_x)
                 self._stack.place(canvas, event, over_rest, voice.side, around, rows)
                 continue
-            marks = self._marks(item)
+            wanted = self._wanted(item)
             self._side.place(canvas, event)
-            if marks:
-                self._tremolo.place(canvas, event, marks)
+            if wanted:
+                self._tremolo.place(canvas, event, {sign.name for sign in wanted})
                 around = Around(_graces_left(events, number), _next(lefts, event, next_x), end_x)
-                self._stack.place(canvas, event, marks, voice.side, around, rows)
-                self._place_vibrato(canvas, event, marks, next_x, rows)
-                self._place_bar_moves(canvas, event, marks, rows)
+                self._stack.place(canvas, event, wanted, voice.side, around, rows)
+                self._place_vibrato(canvas, event, wanted, next_x, rows)
+                self._place_bar_moves(canvas, event, rows)
             self._place_fingers(canvas, event, voice.side)
 
     def _place_fingers(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> None:
@@ -71,7 +74,9 @@ class NoteSignPlacer:
         Those beside a chord are placed with it.
         """
         item = event.item
-        if not isinstance(item, ChordInk | FretInk) or not canvas.plan.shows(self._style.signs["finger"]):
+        if not isinstance(item, ChordInk | FretInk) or not canvas.plan.shows(
+            self._style.signs[SignName.FINGER]
+        ):
             return
         if item.side is not None and item.side.fingers is not None:
             return
@@ -96,11 +101,16 @@ class NoteSignPlacer:
             canvas.ink(left, right, y, y + top)
 
     def _place_vibrato(
-        self, canvas: StaffCanvas, event: PlacedEvent, marks: list[Mark], next_x: float, rows: SignRows
+        self,
+        canvas: StaffCanvas,
+        event: PlacedEvent,
+        wanted: Sequence[StackedSign],
+        next_x: float,
+        rows: SignRows,
     ) -> None:
         """A wavy line above, as long as the note lasts."""
         signs = self._style.signs
-        name = next((mark.name for mark in marks if mark.name in _VIBRATOS), "")
+        name = next((sign.name for sign in wanted if sign.name in _VIBRATOS), "")
         if not name or not signs[name].glyph or not canvas.plan.shows(signs[name]):
             return
         symbol = self._face.glyph(signs[name].glyph)
@@ -129,21 +139,17 @@ class NoteSignPlacer:
             )
         )
 
-    def _place_bar_moves(
-        self, canvas: StaffCanvas, event: PlacedEvent, marks: list[Mark], rows: SignRows
-    ) -> None:
+    def _place_bar_moves(self, canvas: StaffCanvas, event: PlacedEvent, rows: SignRows) -> None:
         """What the vibrato bar does: its letters, the symbol of the move (a falling line for a dive), the amount."""
-        sign = self._style.signs["vibrato-bar"]
-        mark = next((mark for mark in marks if mark.name == "vibrato-bar"), None)
-        if mark is None or not canvas.plan.shows(sign):
+        sign, item = self._style.signs[SignName.VIBRATO_BAR], event.item
+        bar = item.bar if isinstance(item, ChordInk | FretInk) else None
+        if bar is None or not canvas.plan.shows(sign):
             return
-        move = parse_bar_move(mark.amount)
-        width = bar_move_width(move, self._style, self._face)
-        left = (event.left + event.right - width) / 2
-        right, gap = left + width, self._style.stacking.vibrato_gap
+        left = (event.left + event.right - bar.width) / 2
+        right, gap = left + bar.width, self._style.stacking.vibrato_gap
 
         def draw(foot: float) -> None:
-            self._draw_bar_move(canvas, move, left, foot, event.item.source)
+            self._draw_bar_move(canvas, bar, left, foot, item.source)
 
         rows.add(
             RowSign(
@@ -158,51 +164,59 @@ class NoteSignPlacer:
             )
         )
 
-    def _draw_bar_move(
-        self, canvas: StaffCanvas, move: BarMove, left: float, y: float, source: Source
-    ) -> None:
+    def _draw_bar_move(self, canvas: StaffCanvas, bar: BarInk, left: float, y: float, source: Source) -> None:
         """Symbol and amount stand on the middle of a strip as high as a dive is deep, the letters over it."""
         stacking, words = self._style.stacking, self._style.words.technique
-        sign, face = self._style.signs["vibrato-bar"], text_face(words.face)
-        amount, glyph, strip = bar_amount(move), bar_glyph(move), stacking.bar_dive
-        box = self._face.glyph(glyph).box if glyph else Box(0.0, 0.0, strip, strip)
-        width = bar_move_width(move, self._style, self._face)
-        gap = stacking.sign_gap / 2 if amount else 0.0
-        wide = box.right - box.left + gap + face.width(amount, words.size)
-        x, middle = left + (width - wide) / 2, y + strip / 2
-        if glyph:
+        sign, face = self._style.signs[SignName.VIBRATO_BAR], text_face(words.face)
+        strip = stacking.bar_dive
+        box = self._face.glyph(bar.glyph).box if bar.glyph else Box(0.0, 0.0, strip, strip)
+        x, middle = left + (bar.width - bar.inner) / 2, y + strip / 2
+        if bar.glyph:
             low = middle - (box.top + box.bottom) / 2
-            canvas.glyph(Role.VIBRATO_BAR, x - box.left, low, glyph, source)
+            canvas.glyph(Role.VIBRATO_BAR, x - box.left, low, bar.glyph, source)
         else:
-            from_y, to_y = (y, y + strip) if move.kind == "scoop" else (y + strip, y)
+            from_y, to_y = (y, y + strip) if bar.move.kind is BarMoveKind.SCOOP else (y + strip, y)
             canvas.line(
                 Role.VIBRATO_BAR, x, from_y, x + strip, y2=to_y, width=stacking.bend_line, source=source
             )
         ink = face.ink("w/", words.size)
-        if amount:
-            at, low = x + box.right - box.left + gap, middle - face.ink("1", words.size).top / 2
-            canvas.text(Role.VIBRATO_BAR, at, low, amount, face=words.face, size=words.size, source=source)
+        if bar.label:
+            at, low = (
+                x + box.right - box.left + stacking.sign_gap / 2,
+                middle - face.ink("1", words.size).top / 2,
+            )
+            canvas.text(Role.VIBRATO_BAR, at, low, bar.label, face=words.face, size=words.size, source=source)
         top = y + strip
         if sign.letters:
             base = top + stacking.sign_gap / 2 - ink.bottom
-            at = left + (width - face.width(sign.letters, words.size)) / 2
+            at = left + (bar.width - face.width(sign.letters, words.size)) / 2
             canvas.text(
                 Role.VIBRATO_BAR, at, base, sign.letters, face=words.face, size=words.size, source=source
             )
             top = base + ink.top
-        canvas.ink(left, left + width, y, top)
+        canvas.ink(left, left + bar.width, y, top)
 
-    def _marks(self, item: ChordInk | FretInk) -> list[Mark]:
-        """All marks of an event and its notes, told apart where each note has its own; the highest note's first."""
-        marks: list[Mark] = list(item.event.marks)
+    def _wanted(self, item: ChordInk | FretInk) -> list[StackedSign]:
+        """The signs of an event and its notes, told apart where each note has its own; the highest note's first."""
+        own = [
+            technique for technique in item.event.techniques if technique.sign is not SignName.STRING_NUMBER
+        ]
+        shared = [technique for technique in item.event.techniques if technique not in own]
+        wanted = [StackedSign(technique.sign) for technique in own]
         for note in sorted(item.event.notes, key=lambda note: -note.pitch.midi):
-            for mark in note.marks:
-                if mark.name == "string-number":
-                    mark = Mark(mark.name, str(note.string), mark.location)
-                elif note.sounding is not None and self._style.notes.harmonics == "sounding":
-                    marks.append(Mark("harmonic-ring"))
-                marks.append(mark)
-        return marks
+            for technique in (*note.techniques, *shared):
+                if technique.sign is SignName.STRING_NUMBER:
+                    wanted.append(StackedSign(technique.sign, string=note.string))
+                    continue
+                if note.sounding is not None and self._style.notes.harmonics == "sounding":
+                    wanted.append(StackedSign(HARMONIC_RING))
+                if isinstance(technique, Pluck):
+                    wanted.append(StackedSign(technique.sign, letters=technique.finger.value))
+                elif isinstance(technique, TrillAccidental):
+                    wanted.append(StackedSign(technique.sign, accidental=Accidental(technique.alter)))
+                else:
+                    wanted.append(StackedSign(technique.sign))
+        return wanted
 
 
 def left_edge(event: PlacedEvent) -> float:

@@ -55,7 +55,7 @@ def note_places(plan: StaffPlan, event: PlacedEvent) -> list[NotePlace]:
             NotePlace(
                 digit.note,
                 (plan.lines - digit.string) * plan.pitch,
-                event.stem_x + digit.width - digit.centre,
+                event.stem_x + digit.right,
                 digit.source,
             )
             for digit in item.digits

@@ -14,11 +14,6 @@ from engrave.marks.role import Role
 from engrave.score.structure import Measure
 from engrave.style.sections import Style
 
-_GAP = 1.0
-"""White between a label and the next tempo mark or label on the line, in staff spaces (house rule)."""
-_MOST_PUSH = 8.0
-"""How far one may be pushed to the right by the one before it, before it goes up instead (house rule)."""
-
 
 class _Head(NamedTuple):
     """A label, a tempo mark, or both side by side, over one measure."""
@@ -42,10 +37,10 @@ def place_section_heads(canvas: StaffCanvas, frame: LineFrame, style: Style, fac
         if not (measure.measure.label or measure.measure.tempo):
             continue
         head = _measure(frame, measure, style, face)
-        free = row[-1].x + row[-1].width + _GAP if row else head.x
+        free = row[-1].x + row[-1].width + style.words.label_gap if row else head.x
         if head.x >= free:
             row.append(head)
-        elif free - head.x <= _MOST_PUSH and free + head.width <= frame.width:
+        elif free - head.x <= style.words.label_push_most and free + head.width <= frame.width:
             row.append(head._replace(x=free))
         else:
             raised.append(head)
@@ -66,7 +61,7 @@ def _measure(frame: LineFrame, measure: MeasureFrame, style: Style, face: MusicF
     width = (
         label_width
         + (measure_tempo(tempo, style, face) if tempo else 0.0)
-        + (_GAP if label and tempo else 0.0)
+        + (style.words.label_gap if label and tempo else 0.0)
     )
     x = max(0.0, min(_head_x(frame, measure), frame.width - width))
     return _Head(measure.measure, x, label_width, width)
@@ -75,7 +70,7 @@ def _measure(frame: LineFrame, measure: MeasureFrame, style: Style, face: MusicF
 def _free_baseline(canvas: StaffCanvas, head: _Head, style: Style) -> float:
     """The lowest baseline at which a head is clear of everything under it."""
     stacking = style.stacking
-    outline = canvas.upper.height(head.x - _GAP, head.x + head.width + _GAP)
+    outline = canvas.upper.height(head.x - style.words.label_gap, head.x + head.width + style.words.label_gap)
     return (
         max(canvas.plan.height + stacking.first_sign_gap, outline + stacking.sign_gap) + style.words.label_pad
     )
@@ -107,7 +102,7 @@ def _draw(canvas: StaffCanvas, head: _Head, y: float, style: Style, face: MusicF
             source=source,
         )
     if head.measure.tempo:
-        start = head.x + head.label_width + (_GAP if head.measure.label else 0.0)
+        start = head.x + head.label_width + (style.words.label_gap if head.measure.label else 0.0)
         top = max(
             top, place_tempo(canvas, head.measure.tempo, start, y, style=style, face=face, source=source)
         )

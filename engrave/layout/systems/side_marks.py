@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.ink import ChordInk, FretInk
-from engrave.layout.measures.side_signs import ROLLS, SLIDES_AWAY, SLIDES_FROM, finger_heights, finger_width
+from engrave.layout.measures.side_signs import ROLLS, SLIDES_AWAY, SLIDES_FROM, FingerPlace
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, note_places
 from engrave.marks.mark import Curve, Polygon, Source
 from engrave.marks.role import Role
+from engrave.score.sign_list import SignName
 from engrave.style.sections import Style
-
-_WAVE = 0.5
-"""Height of half a wave of a rolled chord, in staff spaces (house rule)."""
-_WAVE_SWING = 0.34
-"""How far the control points of a half wave swing aside (house rule)."""
-_WAVE_WEIGHT = 0.2
-"""Thickness of the wave (house rule)."""
-_ARROW = 1.0
-"""Length of the arrow head of a roll whose direction is given (house rule)."""
+from engrave.style.stacking import StackingStyle
 
 
 class SideMarkPlacer:
@@ -39,7 +34,7 @@ class SideMarkPlacer:
         if side.slide_away is not None:
             self._place_slides(canvas, event, event.x + side.slide_away, SLIDES_AWAY)
         if side.fingers is not None and isinstance(item, ChordInk):
-            self._place_fingers(canvas, item, event.x + side.fingers)
+            self._place_fingers(canvas, item, event.x, side.fingers)
         if side.roll is not None:
             self._place_roll(canvas, event, event.x + side.roll)
 
@@ -50,29 +45,28 @@ class SideMarkPlacer:
         stacking = self._style.stacking
         far = x + (stacking.slide_length if names is SLIDES_AWAY else -stacking.slide_length)
         for note, y, _, source in note_places(canvas.plan, event):
-            found = next((mark.name for mark in note.marks if mark.name in names), None)
+            found = next((technique.sign for technique in note.techniques if technique.sign in names), None)
             if found is None:
                 continue
-            rise = stacking.slide_rise * (1 if found in ("slide-from-above", "slide-away-up") else -1)
+            rise = stacking.slide_rise * (
+                1 if found in (SignName.SLIDE_FROM_ABOVE, SignName.SLIDE_AWAY_UP) else -1
+            )
             near_y, far_y = y - rise / 2, y + rise / 2
             canvas.line(Role.SLIDE, x, near_y, far, y2=far_y, width=stacking.slide_line, source=source)
             canvas.ink(min(x, far), max(x, far), min(near_y, far_y), max(near_y, far_y))
 
-    def _place_fingers(self, canvas: StaffCanvas, chord: ChordInk, left: float) -> None:
+    def _place_fingers(
+        self, canvas: StaffCanvas, chord: ChordInk, column: float, places: Sequence[FingerPlace]
+    ) -> None:
         """Fingers in a column left of their heads; the staff's lines are broken behind them."""
         words, clear = self._style.words.finger, self._style.stacking.finger_clearance
         face = text_face(words.face)
         half = face.ink("1", words.size).top / 2
-        widest = finger_width(chord.event, self._style)
         fingered = [
-            (note, position / 2, source)
-            for note, position, source in zip(chord.notes, chord.positions, chord.sources, strict=True)
-            if note.finger
+            (note, source) for note, source in zip(chord.notes, chord.sources, strict=True) if note.finger
         ]
-        heights = finger_heights([y for _, y, _ in fingered], self._style) or ()
-        for (note, _, source), y in zip(fingered, heights, strict=True):
-            width = face.width(note.finger, words.size)
-            x = left + (widest - width) / 2
+        for (note, source), (dx, y) in zip(fingered, places, strict=True):
+            width, x = face.width(note.finger, words.size), column + dx
             canvas.text(
                 Role.FINGER, x, y - half, note.finger, face=words.face, size=words.size, source=source
             )
@@ -83,41 +77,47 @@ class SideMarkPlacer:
         """A vertical wave along the chord, with an arrow head where the direction is given; or a bracket."""
         item = event.item
         assert isinstance(item, ChordInk | FretInk)
-        marks = [mark for note in item.event.notes for mark in note.marks] + list(item.event.marks)
-        name = next(mark.name for mark in marks if mark.name in ROLLS)
-        over = self._style.stacking.arpeggio_overhang
+        name = next(sign for sign in ROLLS if sign in item.event.signs)
+        stacking = self._style.stacking
+        over, wave = stacking.arpeggio_overhang, stacking.wave_height
         bottom, top = event.y_low - over, event.y_high + over
-        if name == "non-arpeggiate":
-            hook, line = self._style.stacking.bracket_hook, self._style.stacking.span_line
+        if name is SignName.NON_ARPEGGIATE:
+            hook, line = stacking.bracket_hook, stacking.span_line
             canvas.line(Role.ARPEGGIO, x, bottom, x, y2=top, width=line, source=item.source)
             for y in (bottom, top):
                 canvas.line(Role.ARPEGGIO, x - line / 2, y, x + hook, y2=y, width=line, source=item.source)
         else:
-            count = max(2, round((top - bottom) / _WAVE))
+            count = max(2, round((top - bottom) / wave))
             for number in range(count):
-                canvas.marks.append(_half_wave(x, bottom + number * _WAVE, number % 2 == 0, item.source))
-            top = bottom + count * _WAVE
-            if name != "arpeggiate":
-                tip = top + _ARROW if name == "arpeggiate-up" else bottom - _ARROW
-                foot = top if name == "arpeggiate-up" else bottom
-                half = _ARROW * 0.42
+                canvas.marks.append(
+                    _half_wave(x, bottom + number * wave, number % 2 == 0, stacking, item.source)
+                )
+            top = bottom + count * wave
+            if name is not SignName.ARPEGGIATE:
+                tip = (
+                    top + stacking.roll_arrow
+                    if name is SignName.ARPEGGIATE_UP
+                    else bottom - stacking.roll_arrow
+                )
+                foot = top if name is SignName.ARPEGGIATE_UP else bottom
+                half = stacking.roll_arrow * stacking.roll_arrow_width / 2
                 corners = ((x - half, foot), (x + half, foot), (x, tip))
                 canvas.marks.append(Polygon(Role.ARPEGGIO, corners, item.source))
                 bottom, top = min(bottom, tip), max(top, tip)
-        canvas.ink(x - _WAVE_SWING, x + _WAVE_SWING, bottom, top)
+        canvas.ink(x - stacking.wave_swing, x + stacking.wave_swing, bottom, top)
 
 
-def _half_wave(x: float, y: float, to_left: bool, source: Source) -> Curve:
+def _half_wave(x: float, y: float, to_left: bool, stacking: StackingStyle, source: Source) -> Curve:
     """One turn of the wave, from (x, y) upwards."""
-    swing = -_WAVE_SWING if to_left else _WAVE_SWING
-    half = _WAVE_WEIGHT / 2
+    swing = -stacking.wave_swing if to_left else stacking.wave_swing
+    half, wave = stacking.wave_line / 2, stacking.wave_height
 
     def side(dx: float) -> tuple[tuple[float, float], ...]:
         return (
             (x + dx, y),
-            (x + swing + dx, y + _WAVE / 3),
-            (x + swing + dx, y + _WAVE * 2 / 3),
-            (x + dx, y + _WAVE),
+            (x + swing + dx, y + wave / 3),
+            (x + swing + dx, y + wave * 2 / 3),
+            (x + dx, y + wave),
         )
 
     outer, inner = side(half), side(-half)

@@ -11,8 +11,6 @@ from engrave.marks.role import Role
 from engrave.style.sections import Style
 
 _REPEATS = {1: "repeat1Bar", 2: "repeat2Bars", 4: "repeat4Bars"}
-_ENDS = 1.2
-"""From the barlines to the ends of the bar that stands for several measures of rest, in staff spaces (house rule)."""
 
 
 def place_silences(canvas: StaffCanvas, frame: LineFrame, face: MusicFace, style: Style) -> None:
@@ -80,7 +78,10 @@ def _place_many(
     canvas: StaffCanvas, measure: MeasureFrame, face: MusicFace, style: Style, source: Source
 ) -> None:
     """The bar of several measures of rest, and their number over the staff."""
-    left, right = measure.left + _ENDS, measure.right - _ENDS
+    left, right = (
+        measure.left + style.spacing.multiple_rest_inset,
+        measure.right - style.spacing.multiple_rest_inset,
+    )
     middle = canvas.plan.height / 2
     end = face.glyph("restHBarLeft").box
     beam = face.glyph("restHBarMiddle").box

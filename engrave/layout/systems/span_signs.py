@@ -16,14 +16,15 @@ from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.words_around import beat_source
 from engrave.marks.mark import Source
 from engrave.marks.role import Role
+from engrave.score.sign_list import SignName
 from engrave.score.spans import Span, resolve_spans
 from engrave.score.structure import Part, Score
 from engrave.style.sections import Style
 from engrave.theory.numbering import roman
 
-_WEDGES = ("crescendo", "diminuendo")
+_WEDGES = (SignName.CRESCENDO, SignName.DIMINUENDO)
 _MIDDLE = 0.5
-"""Height of the middle of a dynamic's letters over their baseline, in staff spaces: half the height of an m."""
+"""Height of the middle of a dynamic's letters over their baseline, in staff spaces: half the height of an m (fact: our music face)."""
 
 
 class _Piece(NamedTuple):
@@ -140,7 +141,13 @@ class SpanPlacer:
             canvas.text(Role.SPAN_TEXT, piece.left, y, text, face=words.face, size=size, source=source)
             middle = y + face.ink("I", size).top / 2
             self._dash(
-                canvas, piece.left + width + 0.4, piece.right, middle, hook=piece.ends, up=up, source=source
+                canvas,
+                piece.left + width + stacking.span_text_gap,
+                piece.right,
+                middle,
+                hook=piece.ends,
+                up=up,
+                source=source,
             )
             canvas.ink(piece.left, piece.right, y + min(0.0, drop), y + rise)
 
@@ -225,9 +232,15 @@ class SpanPlacer:
                 right = min(right, start - stacking.sign_gap)
         right = max(right, left + stacking.hairpin_shortest)
         half = stacking.hairpin_height / 2
-        narrow = 0.0 if (piece.starts if piece.span.sign.name == "crescendo" else piece.ends) else half / 3
-        wide = half if (piece.ends if piece.span.sign.name == "crescendo" else piece.starts) else half * 2 / 3
-        at_left, at_right = (narrow, wide) if piece.span.sign.name == "crescendo" else (wide, narrow)
+        narrow = (
+            0.0 if (piece.starts if piece.span.sign.name is SignName.CRESCENDO else piece.ends) else half / 3
+        )
+        wide = (
+            half
+            if (piece.ends if piece.span.sign.name is SignName.CRESCENDO else piece.starts)
+            else half * 2 / 3
+        )
+        at_left, at_right = (narrow, wide) if piece.span.sign.name is SignName.CRESCENDO else (wide, narrow)
         for sign in (1, -1):
             canvas.line(
                 Role.HAIRPIN,

@@ -14,47 +14,69 @@ from engrave.layout.systems.placed import PlacedEvent
 from engrave.layout.systems.sign_rows import RowSign, SignRows
 from engrave.marks.mark import Box, Glyph, Text
 from engrave.marks.role import Role
-from engrave.score.structure import Mark
+from engrave.score.joins import LEGATO
+from engrave.score.sign_list import SignName
 from engrave.style.sections import Style
 from engrave.style.words import SignStyle
 from engrave.theory.accidentals import Accidental
 
-_INSIDE = ("staccato", "tenuto")
+_INSIDE = (SignName.STACCATO, SignName.TENUTO)
 """Signs small enough for a space of the staff."""
 PLACED_BY_RULE = frozenset(
     [
-        "hammer-on",
-        "pull-off",
-        "slide",
-        "slurred-slide",
-        "slide-from-below",
-        "slide-from-above",
-        "slide-away-up",
-        "slide-away-down",
-        "vibrato",
-        "wide-vibrato",
-        "arpeggiate",
-        "arpeggiate-up",
-        "arpeggiate-down",
-        "non-arpeggiate",
-        "bend",
-        "vibrato-bar",
-        "finger",
-        "tremolo",
-        "tremolo-sixteenths",
-        "tremolo-eighths",
+        *LEGATO,
+        SignName.SLIDE_FROM_BELOW,
+        SignName.SLIDE_FROM_ABOVE,
+        SignName.SLIDE_AWAY_UP,
+        SignName.SLIDE_AWAY_DOWN,
+        SignName.VIBRATO,
+        SignName.WIDE_VIBRATO,
+        SignName.ARPEGGIATE,
+        SignName.ARPEGGIATE_UP,
+        SignName.ARPEGGIATE_DOWN,
+        SignName.NON_ARPEGGIATE,
+        SignName.BEND,
+        SignName.VIBRATO_BAR,
+        SignName.FINGER,
+        SignName.TREMOLO,
+        SignName.TREMOLO_SIXTEENTHS,
+        SignName.TREMOLO_EIGHTHS,
     ]
 )
 """Signs that do not stand over or under the event."""
-_DELAYED = ("delayed-turn", "delayed-inverted-turn")
-_AFTER = ("breath-mark", "caesura")
-_FROM_GRACES = ("rake",)
-_BREATH = 0.3
-"""How far a breath mark stands over the staff, in staff spaces (house rule)."""
+_DELAYED = (SignName.DELAYED_TURN, SignName.DELAYED_INVERTED_TURN)
+_AFTER = (SignName.BREATH_MARK, SignName.CAESURA)
+_FROM_GRACES = (SignName.RAKE,)
 _TALL_LETTER = "T"
 """Letters of one row stand on one baseline: all are taken to be as tall as this one."""
-_OWN_LETTERS = ("pluck",)
-_ARTICULATIONS = ("staccato", "staccatissimo", "tenuto", "accent", "soft-accent", "strong-accent")
+_ARTICULATIONS = (
+    SignName.STACCATO,
+    SignName.STACCATISSIMO,
+    SignName.TENUTO,
+    SignName.ACCENT,
+    SignName.SOFT_ACCENT,
+    SignName.STRONG_ACCENT,
+)
+
+
+HARMONIC_RING = "harmonic-ring"
+"""What the styles call the sign over a harmonic that is written at its sound."""
+
+
+class StackedSign(NamedTuple):
+    """A sign over or under an event by its name in the styles, and what it shows of its note.
+
+    `letters` stand instead of the style's, `string` is the number in a ring, `accidental` that of an ornament.
+    """
+
+    name: str
+    letters: str = ""
+    string: int = 0
+    accidental: Accidental | None = None
+
+
+_HALF_SPACE = 0.45
+"""Notes lie half a space apart: what is nearer is at the same height, but for rounding (fact)."""
 
 
 class Around(NamedTuple):
@@ -85,7 +107,7 @@ class StackPlacer:
         self,
         canvas: StaffCanvas,
         event: PlacedEvent,
-        marks: Iterable[Mark],
+        wanted: Iterable[StackedSign],
         side: Direction | None,
         around: Around,
         rows: SignRows,
@@ -95,70 +117,77 @@ class StackPlacer:
         On a tab they wait in `rows`.
         """
         signs = self._style.signs
-        found = {(mark.name, mark.amount): mark for mark in marks if mark.name in signs}
-        for name, amount in sorted(found, key=lambda key: (signs[key[0]].order, key[0])):
+        found = dict.fromkeys(sign for sign in wanted if sign.name in signs)
+        for stacked in sorted(found, key=lambda sign: (signs[sign.name].order, sign.name)):
+            name = stacked.name
             if name not in PLACED_BY_RULE and canvas.plan.shows(signs[name]):
-                mark = found[name, amount]
                 if name in _AFTER and signs[name].glyph:
-                    self._place_after(canvas, event, mark, signs[name], side, around.end)
+                    self._place_after(canvas, event, name, side, around.end)
                     continue
-                direction = _direction(canvas, event, signs[name], side)
+                stem = event.direction if event.has_stem else None
+                direction = decide_sign_side(signs[name].side, side, stem, canvas.plan.is_tab)
                 if signs[name].glyph:
-                    shape = self._symbol(event, mark, signs[name], direction)
+                    shape = self._symbol(event, stacked, signs[name], direction)
                 else:
-                    shape = self._word(event, mark, signs[name], around)
-                self._place(canvas, event, mark, shape, direction, rows)
+                    shape = self._word(event, stacked, signs[name], around)
+                self._place(canvas, event, name, shape, direction, rows)
 
     def _place_after(
         self,
         canvas: StaffCanvas,
         event: PlacedEvent,
-        mark: Mark,
-        sign: SignStyle,
+        name: str,
         side: Direction | None,
         end: float,
     ) -> None:
         """A breath outside the staff or a caesura through its outer line, before what follows."""
+        sign = self._style.signs[name]
         box = Box(*(edge * sign.size for edge in self._face.glyph(sign.glyph).box))
         x = max(event.right, end - self._style.stacking.sign_gap - box.right)
         below = side is Direction.DOWN
         line = 0.0 if below else canvas.plan.height
-        if canvas.plan.is_tab and mark.name != "caesura":
+        if canvas.plan.is_tab and name != SignName.CAESURA:
             skyline = canvas.lower if below else canvas.upper
             line = skyline.height(event.left, x + box.right)
-        y = line - _BREATH - box.top if below else line + _BREATH - box.bottom
-        if mark.name == "caesura":
+        y = (
+            line - self._style.stacking.breath_lift - box.top
+            if below
+            else line + self._style.stacking.breath_lift - box.bottom
+        )
+        if name == SignName.CAESURA:
             y = line - (box.bottom + box.top) / 2
-        canvas.marks.append(Glyph(_role(mark.name), x, y, sign.glyph, event.item.source, sign.size))
+        canvas.marks.append(Glyph(_role(name), x, y, sign.glyph, event.item.source, sign.size))
         canvas.ink(x + box.left, x + box.right, y + box.bottom, y + box.top)
 
-    def _symbol(self, event: PlacedEvent, mark: Mark, sign: SignStyle, direction: Direction) -> _Shape:
+    def _symbol(
+        self, event: PlacedEvent, stacked: StackedSign, sign: SignStyle, direction: Direction
+    ) -> _Shape:
         """A sign of the music face over the middle of its event, or right of it."""
         middle = (event.left + event.right) / 2
-        if mark.name in _DELAYED:
+        if stacked.name in _DELAYED:
             middle = event.right + self._style.stacking.delay
         glyph, size = self._glyph(sign.glyph, direction), sign.size
-        if mark.name == "string-number" and mark.amount != "0":
-            glyph = sign.glyph[:-1] + mark.amount
-        if mark.name == "accidental-mark":
-            glyph, size = Accidental(int(mark.amount)).glyph, size * self._style.notes.grace_size
+        if stacked.string:
+            glyph = f"{sign.glyph[:-1]}{stacked.string}"
+        if stacked.accidental is not None:
+            glyph, size = stacked.accidental.glyph, size * self._style.notes.grace_size
         box = Box(*(edge * size for edge in self._face.glyph(glyph).box))
         x = middle - (box.left + box.right) / 2
         lift = -min(0.0, box.bottom) if direction is Direction.UP else -max(0.0, box.top)
-        drawn = Glyph(_role(mark.name), x, lift, glyph, event.item.source, size)
+        drawn = Glyph(_role(stacked.name), x, lift, glyph, event.item.source, size)
         return _Shape(drawn, box.shifted(x, lift))
 
-    def _word(self, event: PlacedEvent, mark: Mark, sign: SignStyle, around: Around) -> _Shape:
+    def _word(self, event: PlacedEvent, stacked: StackedSign, sign: SignStyle, around: Around) -> _Shape:
         """Letters over the middle of their event, those that tell what starts there from its left edge."""
-        text = mark.amount if mark.name in _OWN_LETTERS else sign.letters
+        text = stacked.letters or sign.letters
         words = self._style.words.technique
         face, size = text_face(words.face), words.size * sign.size
         width, tall, ink = face.width(text, size), face.ink(_TALL_LETTER, size).top, face.ink(text, size)
-        start = around.start if mark.name in _FROM_GRACES else event.left
-        left = start if mark.name in STARTING_WORDS else (start + event.right - width) / 2
+        start = around.start if stacked.name in _FROM_GRACES else event.left
+        left = start if stacked.name in STARTING_WORDS else (start + event.right - width) / 2
         left = min(left, around.wall - self._style.stacking.articulation_gap - width)
         drawn = Text(
-            role=_role(mark.name),
+            role=_role(stacked.name),
             x=left,
             y=0.0,
             text=text,
@@ -172,7 +201,7 @@ class StackPlacer:
         self,
         canvas: StaffCanvas,
         event: PlacedEvent,
-        mark: Mark,
+        name: str,
         shape: _Shape,
         direction: Direction,
         rows: SignRows,
@@ -180,7 +209,7 @@ class StackPlacer:
         """Draw a shape at its height, on a tab as soon as that of its row is known."""
         box = shape.box
         below = shape.tall if direction is Direction.DOWN else 0.0
-        white = self._style.stacking.sign_gap if mark.name in STARTING_WORDS else 0.0  # beside dynamics
+        white = self._style.stacking.sign_gap if name in STARTING_WORDS else 0.0  # beside dynamics
 
         def draw(foot: float) -> None:
             canvas.marks.append(shape.mark._replace(y=shape.mark.y + foot - below))
@@ -188,12 +217,12 @@ class StackPlacer:
 
         left, right = box.left, box.right
         if not canvas.plan.is_tab:
-            left = min(event.left, left) if mark.name in _DELAYED else left
-            draw(self._height(canvas, event, direction, left, right, mark.name in _INSIDE))
+            left = min(event.left, left) if name in _DELAYED else left
+            draw(self._height(canvas, event, direction, left, right, name in _INSIDE))
             return
         if event.has_stem:
             left, right = min(left, event.stem_x), max(right, event.stem_x)
-        order = self._style.signs[mark.name].order
+        order = self._style.signs[name].order
         edge = self._style.stacking.sign_gap + self._style.staff.fret_height / 2
         rows.add(
             RowSign(
@@ -223,28 +252,31 @@ class StackPlacer:
         inside: bool,
     ) -> float:
         """The y of a sign's foot on a staff: in the next free space for small signs inside it, else outside everything."""
-        gap, top = self._style.stacking.articulation_gap, canvas.plan.height
+        top = canvas.plan.height
         skyline = canvas.upper if direction is Direction.UP else canvas.lower
         head = event.y_high if direction is Direction.UP else event.y_low
         if inside and 0.0 < head < top and event.direction is not direction:
             centred = int(head + direction * 0.5) + 0.5
-            if 0.0 < centred < top and abs(centred - head) >= 0.45:
-                return centred - direction * 0.18
-        foot = skyline.height(left, right) + direction * gap
-        return max(foot, top + gap) if direction is Direction.UP else min(foot, -gap)
+            if 0.0 < centred < top and abs(centred - head) >= _HALF_SPACE:
+                return centred - direction * self._style.stacking.in_space_shift
+        return skyline.height(left, right) + direction * self._style.stacking.articulation_gap
 
 
 def _role(name: str) -> Role:
-    if name == "fermata":
+    if name == SignName.FERMATA:
         return Role.FERMATA
     return Role.ARTICULATION if name in _ARTICULATIONS else Role.PLAYING_SIGN
 
 
-def _direction(canvas: StaffCanvas, event: PlacedEvent, sign: SignStyle, side: Direction | None) -> Direction:
-    if side is not None:
-        return side
-    if sign.side == "below":
+def decide_sign_side(wish: str, voice: Direction | None, stem: Direction | None, is_tab: bool) -> Direction:
+    """The side of a sign at an event: that of the voice where there are two, else the style's `wish` (above, below, head).
+
+    At the head it stands away from the `stem`; without one, and on a tab, above (common practice, no source).
+    """
+    if voice is not None:
+        return voice
+    if wish == "below":
         return Direction.DOWN
-    if sign.side == "above" or canvas.plan.is_tab:
+    if wish == "above" or is_tab or stem is None:
         return Direction.UP
-    return event.direction.opposite if event.has_stem else Direction.UP
+    return stem.opposite

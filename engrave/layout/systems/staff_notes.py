@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import inf
+
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.beams import Beam, BeamLimit, BeamPiece, BeamStem, decide_beam
 from engrave.layout.direction import Direction
@@ -9,7 +11,6 @@ from engrave.layout.lines.frames import MeasureFrame
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import ChordInk, RestInk, VoiceInk
 from engrave.layout.notes.rests import BeamedRest, beam_limits, decide_rest_retreat
-from engrave.layout.notes.stems import decide_stem_tip
 from engrave.layout.systems.beam_marks import Stem, beam_y, pieces_of, place_beams
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.grace_notes import GracePlacer, grace_xs
@@ -20,7 +21,7 @@ from engrave.style.sections import Style
 from engrave.theory.clef import ledger_positions
 
 _HALF_HEAD = 0.5
-"""Half the height of a head, in staff spaces."""
+"""Half the height of a head, in staff spaces (fact: it fills a space)."""
 
 
 class StaffNotePlacer:
@@ -30,7 +31,6 @@ class StaffNotePlacer:
         """Use the distances of `style` and the symbols of `face`."""
         self._style = style
         self._face = face
-        self._head_width = face.glyph("noteheadBlack").box.right
         self._parenthesis = face.glyph("accidentalParensLeft").advance
         self._graces = GracePlacer(style, face)
 
@@ -71,7 +71,7 @@ class StaffNotePlacer:
             stems = [
                 Stem(
                     event=chord.number,
-                    x=self._stem_x(chord, frame.xs[chord.column]),
+                    x=frame.xs[chord.column] + chord.stem_dx,
                     near=chord.positions[nearest] / 2,
                     beams=chord.event.value.flags,
                     onset=chord.event.onset,
@@ -88,7 +88,9 @@ class StaffNotePlacer:
                 pieces = pieces_of(group, stems, style)
                 limits = self._limits(rests, frame, pieces, direction)
                 if voice.direction is None:
-                    retreat = decide_rest_retreat(beam, (stems[0].x, stems[-1].x), limits, direction)
+                    retreat = decide_rest_retreat(
+                        beam, (stems[0].x, stems[-1].x), limits, direction, self._style.beams
+                    )
                     rests = [_move_rest(rest, -direction * retreat) for rest in rests]
                     moved.update((rest.number, rest) for rest in rests)
                     limits = self._limits(rests, frame, pieces, direction)
@@ -131,18 +133,12 @@ class StaffNotePlacer:
             inks.append(BeamedRest(x + box.left, x + box.right, edge))
         return beam_limits(inks, pieces, direction, self._style.beams)
 
-    def _stem_x(self, chord: ChordInk, x: float) -> float:
-        half = self._style.notes.stem / 2
-        up = chord.direction is Direction.UP
-        wider = (self._face.glyph(chord.heads[0 if up else -1]).box.right - self._head_width) / 2
-        return x + chord.shift + (self._head_width + wider - half if up else half - wider)
-
     def _place_chord(
         self, canvas: StaffCanvas, chord: ChordInk, x: float, beam_tip: float | None
     ) -> PlacedEvent:
         self._place_ledger_lines(canvas, chord, x)
         marks = canvas.marks
-        left, right = x + 100.0, x - 100.0
+        left, right = inf, -inf
         for position, glyph, dx, source in zip(
             chord.positions, chord.heads, chord.head_dx, chord.sources, strict=True
         ):
@@ -155,7 +151,7 @@ class StaffNotePlacer:
         self._place_accidentals(canvas, chord, x)
         self._place_dots(canvas, chord, x)
         low, high = chord.positions[0] / 2 - _HALF_HEAD, chord.positions[-1] / 2 + _HALF_HEAD
-        stem_x, tip = self._stem_x(chord, x), 0.0
+        stem_x, tip = x + chord.stem_dx, 0.0
         has_stem = chord.event.value.denominator > 1
         bottom, top = low, high
         if has_stem:
@@ -187,7 +183,7 @@ class StaffNotePlacer:
         flags = chord.event.value.flags
         tip = beam_tip
         if tip is None:
-            tip = decide_stem_tip(chord.positions, chord.direction, flags, notes)
+            tip = chord.tip
             if flags:
                 glyph = flag_glyph(flags, chord.direction)
                 canvas.glyph(Role.FLAG, stem_x - notes.stem / 2, tip, glyph, chord.source)

@@ -123,7 +123,7 @@ def _place_to_coda(
     source = structure_source(measure.measure)
     y = _above(canvas, left, end, style)
     canvas.text(Role.ROADMAP, left, y, "To Coda ", face=words.face, size=words.size, source=source)
-    lift = y - box.bottom - 0.4
+    lift = y - box.bottom - style.stacking.coda_drop
     canvas.glyph(Role.ROADMAP, left + text_width, lift, "coda", source)
     canvas.upper.add(left, end, lift + box.top)
 
@@ -233,8 +233,8 @@ def _place_endings(
             top = text_face(words.face).ink("1", words.size).top
             canvas.text(
                 Role.ENDING_NUMBER,
-                left + 0.5,
-                y - top - 0.4,
+                left + stacking.ending_number_inset,
+                y - top - stacking.ending_number_drop,
                 span.text,
                 face=words.face,
                 size=words.size,

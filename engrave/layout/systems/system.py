@@ -10,7 +10,6 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import LineFrame
-from engrave.layout.measures.chord_names import ChordBlockMeasurer
 from engrave.layout.skyline import measure_distance
 from engrave.layout.staves import StaffPlan
 from engrave.layout.systems.bend_marks import BendPlacer
@@ -35,12 +34,10 @@ from engrave.layout.systems.tuplet_marks import place_tuplets
 from engrave.layout.systems.words_around import place_chord_names, place_count, place_texts
 from engrave.marks.mark import NO_SOURCE, Mark, Text
 from engrave.marks.role import Role
+from engrave.score.joins import Joins, NoteAt
 from engrave.score.structure import Measure, Score
 from engrave.style.sections import BreakingStyle, Style
 from engrave.theory.instrument import letter_name
-
-_NAME_GAP = 1.0
-"""From a part's name to the bracket, in staff spaces (house rule)."""
 
 
 class StackedMarks(NamedTuple):
@@ -81,8 +78,15 @@ class System(NamedTuple):
 class SystemBuilder:
     """Builds the systems of one score from top to bottom; ties and words that go on are remembered."""
 
-    def __init__(self, score: Score, plans: Sequence[StaffPlan], style: Style, face: MusicFace) -> None:
-        """Use the staves `plans`."""
+    def __init__(
+        self,
+        score: Score,
+        plans: Sequence[StaffPlan],
+        joins: Sequence[Joins],
+        style: Style,
+        face: MusicFace,
+    ) -> None:
+        """Use the staves `plans` and the `joins` of each part."""
         self._score = score
         self._plans = plans
         self._style = style
@@ -90,9 +94,8 @@ class SystemBuilder:
         self._staff_notes = StaffNotePlacer(style, face)
         self._tab_notes = TabNotePlacer(style, face)
         self._signs = NoteSignPlacer(style, face)
-        centre = self._centre = face.glyph("noteheadBlack").box.right / 2
-        self._chords = ChordBlockMeasurer(score, style, centre)
-        self._joins = [JoinPlacer(style, plan.is_tab) for plan in plans]
+        centre = face.glyph("noteheadBlack").box.right / 2
+        self._joins = [JoinPlacer(style, plan.is_tab, joins[plan.part]) for plan in plans]
         self._bends = [BendPlacer(style, face) for _ in plans]
         self._has_lyrics = [
             any(
@@ -126,7 +129,11 @@ class SystemBuilder:
         part = self._score.parts[plan.part]
         joins = self._joins[plan.index]
         bends = self._bends[plan.index]
-        start = frame.measures[0].xs[0] - 0.8 if frame.measures[0].xs else frame.measures[0].left
+        start = (
+            frame.measures[0].xs[0] - self._style.staff.continued_start
+            if frame.measures[0].xs
+            else frame.measures[0].left
+        )
         joins.start_line(start)
         bends.start_line(start)
         place_signs(canvas, frame, self._face)
@@ -144,10 +151,10 @@ class SystemBuilder:
         loudness = Direction.UP if self._has_lyrics[plan.part] else Direction.DOWN
         self._spans[plan.part].place(canvas, frame, loudness)
         if plan.is_last and part.is_fretted:
-            place_count(canvas, frame, plan.part, part.id, self._centre, self._style)
+            place_count(canvas, frame, plan.part, part.id, self._style)
         if plan.is_first:
             self._lyrics[plan.part].place(canvas, frame)
-            place_chord_names(canvas, frame, plan.part, part.id, self._chords, self._style)
+            place_chord_names(canvas, frame, plan.part, part.id, self._score.left_handed, self._style)
             place_texts(canvas, frame, plan.part, part.id, self._style)
         return canvas
 
@@ -165,10 +172,12 @@ class SystemBuilder:
                     placed.append(self._tab_notes.place(canvas, measure, voice))
                 else:
                     placed.append(self._staff_notes.place(canvas, measure, voice))
+            index = measure.measure.index
+            content = self._score.parts[plan.part].measures[index]
             joins.start_measure(measure.left, measure.right)
             lefts = [left_edge(event) for done in placed for event in done.events]
             for number, (done, voice) in enumerate(zip(placed, ink.voices, strict=True)):
-                joins.place(canvas, number, done)
+                joins.place(canvas, done, content.voices[number], NoteAt(index, number, 0, 0))
                 if plan.has_rhythm:
                     place_tuplets(canvas, done, voice.rhythm, self._style)
                 voices.append(VoiceAt(number, done, measure.right))
@@ -185,12 +194,9 @@ class SystemBuilder:
         plan = canvas.plan
         for index, pitch in enumerate(self._score.parts[plan.part].instrument.tuning):
             name = letter_name(pitch, self._style.words.says_h)
-            x = frame.indent - _NAME_GAP / 2
-            for character in reversed(name):
-                used = "music" if character in "♯♭" else words.face
-                x -= text_face(used).width(character, words.size)
-                y = (plan.lines - 1 - index) * plan.pitch - drop
-                canvas.text(Role.STRING_NAME, x, y, character, face=used, size=words.size, source=NO_SOURCE)
+            x = frame.indent - self._style.staff.part_name_gap / 2 - face.width(name, words.size)
+            y = (plan.lines - 1 - index) * plan.pitch - drop
+            canvas.text(Role.STRING_NAME, x, y, name, face=words.face, size=words.size, source=NO_SOURCE)
 
     def _stack(self, canvases: Sequence[StaffCanvas]) -> list[float]:
         """The y of each staff's bottom line, the first at 0. Staves of one part keep the style's distance at least."""
@@ -229,6 +235,12 @@ class SystemBuilder:
         words = self._style.words.part_name
         name = self._style.wordbook.part_name(self._score.parts[index])
         width = text_face(words.face).width(name, words.size)
-        x = frame.indent - self._style.staff.bracket_gap - self._style.staff.bracket_bar - _NAME_GAP - width
+        x = (
+            frame.indent
+            - self._style.staff.bracket_gap
+            - self._style.staff.bracket_bar
+            - self._style.staff.part_name_gap
+            - width
+        )
         drop = text_face(words.face).x_height * words.size / 2
         return Text(Role.PART_NAME, x, middle - drop, name, words.face, words.size)

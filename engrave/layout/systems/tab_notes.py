@@ -3,21 +3,20 @@
 from __future__ import annotations
 
 from engrave.fonts.symbols import MusicFace
-from engrave.fonts.text_face import text_face
 from engrave.layout.beams import Beam, SlopeReason
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import MeasureFrame
-from engrave.layout.measures.bend_room import pre_bend_tip
+from engrave.layout.measures.bend_room import decide_low_tips
 from engrave.layout.measures.chords import flag_glyph
-from engrave.layout.measures.ink import Digit, FretInk, RestInk, VoiceInk
-from engrave.layout.measures.staff_ink import slash_glyph
-from engrave.layout.measures.tab_ink import parenthesis_size
+from engrave.layout.measures.heads import decide_slash
+from engrave.layout.measures.ink import FretInk, RestInk, VoiceInk
 from engrave.layout.systems.beam_marks import Stem, place_beams
 from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.digit_marks import place_digits
 from engrave.layout.systems.grace_notes import GracePlacer, grace_xs
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
 from engrave.layout.systems.staff_notes import place_rest
-from engrave.marks.mark import Line
+from engrave.marks.mark import Box, Line
 from engrave.marks.role import Role
 from engrave.style.sections import Style
 
@@ -29,17 +28,12 @@ class TabNotePlacer:
         """Use the distances of `style` and the symbols of `face`."""
         self._style = style
         self._face = face
-        digits = text_face(style.staff.fret_face).ink("1", 1.0)
-        self._size = style.staff.fret_height / digits.top
-        self._drop = style.staff.fret_height / 2
         self._graces = GracePlacer(style, face)
         self._centre = face.glyph("noteheadBlack").box.right / 2
 
     def place(self, canvas: StaffCanvas, frame: MeasureFrame, voice: VoiceInk) -> PlacedVoice:
         """Draw one voice."""
-        side = voice.direction
-        if side is None:
-            side = Direction.DOWN if self._style.stacking.rhythm_side == "below" else Direction.UP
+        side = voice.tab_stems
         tips = self._place_stems(canvas, frame, voice, side) if canvas.plan.has_rhythm else {}
         events = []
         for item in voice.items:
@@ -65,72 +59,39 @@ class TabNotePlacer:
         side: Direction,
         tips: dict[int, float],
     ) -> PlacedEvent:
-        plan, staff = canvas.plan, self._style.staff
         middle = x + self._centre
-        left = right = middle
-        lowest, highest = plan.height, 0.0
-        for digit in fret.digits:
-            y = (plan.lines - digit.string) * plan.pitch
-            lowest, highest = min(lowest, y - self._drop), max(highest, y + self._drop)
-            if not digit.text:
-                continue
-            start = middle - digit.centre
-            canvas.text(
-                Role.FRET,
-                start + digit.parenthesis,
-                y - self._drop,
-                digit.text,
-                face=staff.fret_face,
-                size=self._size,
-                source=digit.source,
-            )
-            if digit.parenthesis:
-                self._place_parentheses(canvas, digit, start, y)
-            left, right = min(left, start), max(right, start + digit.width)
-            gap = (start - staff.fret_clearance, start + digit.width + staff.fret_clearance)
-            canvas.line_gaps[digit.string - 1].append(gap)
-            canvas.ink(start, start + digit.width, y - self._drop, y + self._drop)
-        if not fret.digits:
-            left, right, lowest, highest = self._place_slash(canvas, fret, middle)
+        if fret.digits:
+            box = place_digits(canvas, fret.digits, middle)
+        else:
+            box = self._place_slash(canvas, fret, middle)
         tip = tips.get(fret.number)
-        bottom, top = lowest, highest
+        bottom, top = box.bottom, box.top
         if tip is not None:
             bottom, top = min(bottom, tip), max(top, tip)
         return PlacedEvent(
             item=fret,
             x=x,
-            left=left,
-            right=right,
+            left=box.left,
+            right=box.right,
             bottom=bottom,
             top=top,
-            y_low=lowest,
-            y_high=highest,
+            y_low=box.bottom,
+            y_high=box.top,
             direction=side,
             has_stem=tip is not None,
             stem_x=middle,
             tip=tip or 0.0,
         )
 
-    def _place_slash(
-        self, canvas: StaffCanvas, fret: FretInk, middle: float
-    ) -> tuple[float, float, float, float]:
-        """A rhythm slash in the middle of the tab; its left, right, bottom and top."""
-        glyph = slash_glyph(fret.event.value.denominator)
-        box = self._face.glyph(glyph).box
-        y = canvas.plan.height / 2
-        left, right = middle - box.right / 2, middle + box.right / 2
-        canvas.glyph(Role.NOTEHEAD, left, y, glyph, fret.source)
-        canvas.ink(left, right, y + box.bottom, y + box.top)
-        return left, right, y + box.bottom, y + box.top
-
-    def _place_parentheses(self, canvas: StaffCanvas, digit: Digit, left: float, y: float) -> None:
-        """The parentheses of a ghost note, centred on the string's line."""
-        face, size = self._style.staff.fret_face, parenthesis_size(self._style)
-        ink = text_face(face).ink("(", size)
-        base = y - (ink.bottom + ink.top) / 2
-        right = left + digit.width - digit.parenthesis
-        canvas.text(Role.GHOST_PARENTHESIS, left, base, "(", face=face, size=size, source=digit.source)
-        canvas.text(Role.GHOST_PARENTHESIS, right, base, ")", face=face, size=size, source=digit.source)
+    def _place_slash(self, canvas: StaffCanvas, fret: FretInk, middle: float) -> Box:
+        """A rhythm slash in the middle of the tab; its box."""
+        glyph = decide_slash(fret.event.value.denominator)
+        ink = self._face.glyph(glyph).box
+        y, half = canvas.plan.height / 2, ink.right / 2
+        box = Box(middle - half, y + ink.bottom, middle + half, y + ink.top)
+        canvas.glyph(Role.NOTEHEAD, box.left, y, glyph, fret.source)
+        canvas.ink(box.left, box.right, box.bottom, box.top)
+        return box
 
     def _place_stems(
         self, canvas: StaffCanvas, frame: MeasureFrame, voice: VoiceInk, side: Direction
@@ -171,8 +132,9 @@ class TabNotePlacer:
     def _stem_root(self, canvas: StaffCanvas, fret: FretInk, side: Direction) -> float:
         """Where one stem starts: it gives way to the arrow of a string bent before it is played."""
         root = self._root(canvas, side)
-        arrow = pre_bend_tip(fret.event.notes, canvas.plan, self._style) if side is Direction.UP else None
-        return root if arrow is None else max(root, arrow + self._style.stacking.sign_gap)
+        if side is Direction.DOWN or not fret.bends.is_upright_over_digit:
+            return root
+        return max(root, decide_low_tips(canvas.plan.height, self._style) + self._style.stacking.sign_gap)
 
     def _beam_y(self, canvas: StaffCanvas, side: Direction) -> float:
         return self._root(canvas, side) + side * self._style.stacking.rhythm_stem

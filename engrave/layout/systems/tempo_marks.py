@@ -23,12 +23,6 @@ _NOTES = {
     64: "metNote64thUp",
 }
 _DOT = "metAugmentationDot"
-_NOTE_SHARE = 0.36
-"""Size of the note beside words of size 1 (house rule: its stem is as tall as a capital and a half)."""
-
-
-_NOTE_AIR = 0.2
-"""White on both sides of the note, in staff spaces (house rule)."""
 
 
 class _Piece(NamedTuple):
@@ -77,14 +71,15 @@ def _pieces(tempo: Tempo, style: Style, face: MusicFace) -> tuple[list[_Piece], 
         add_text(tempo.words, words)
     if tempo.value is not None and tempo.per_minute is not None:
         add_text("  (" if tempo.words else "", plain)
-        size = _NOTE_SHARE * plain.size
-        pen += _NOTE_AIR if tempo.words else 0.0
+        size = style.words.metronome_note * plain.size
+        pen += style.words.metronome_note_gap if tempo.words else 0.0
         glyph = _NOTES[tempo.value.denominator]
         pieces.append(_Piece(pen, "", glyph, "", size))
-        pen += face.glyph(glyph).advance * size + _NOTE_AIR
+        pen += face.glyph(glyph).advance * size + style.words.metronome_note_gap
+        gap = style.words.metronome_dot_gap
         for _ in range(tempo.value.dots):
-            pieces.append(_Piece(pen + 0.15, "", _DOT, "", size))
-            pen += 0.15 + face.glyph(_DOT).advance * size
+            pieces.append(_Piece(pen + gap, "", _DOT, "", size))
+            pen += gap + face.glyph(_DOT).advance * size
         number = tempo.per_minute
         shown = str(number.numerator) if number.denominator == 1 else f"{float(number):g}"
         add_text(f" = {shown}" + (")" if tempo.words else ""), plain)

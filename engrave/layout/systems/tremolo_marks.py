@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.measures.ink import ChordInk
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent
 from engrave.marks.mark import Box, Glyph
 from engrave.marks.role import Role
-from engrave.score.structure import Mark
+from engrave.score.sign_list import TREMOLO_STROKES, SignName
 from engrave.style.sections import Style
 
-STROKES = {"tremolo": 3, "tremolo-sixteenths": 2, "tremolo-eighths": 1}
-"""Beams or flags and strokes together say how fast a note is repeated: one for eighths, two for sixteenths."""
+_STROKES = {SignName.TREMOLO: 3, **TREMOLO_STROKES}
 
 
 class TremoloPlacer:
@@ -23,14 +24,14 @@ class TremoloPlacer:
         self._style = style
         self._face = face
 
-    def place(self, canvas: StaffCanvas, event: PlacedEvent, marks: list[Mark]) -> None:
-        """Draw the strokes of an event whose marks ask for them."""
+    def place(self, canvas: StaffCanvas, event: PlacedEvent, wanted: Collection[str]) -> None:
+        """Draw the strokes of an event of whose signs, `wanted`, one asks for them."""
         signs = self._style.signs
-        name = next((mark.name for mark in marks if mark.name in STROKES), "")
-        if not name or not signs[name].glyph or not canvas.plan.shows(signs[name]):
+        name = next((sign for sign in _STROKES if sign in wanted), None)
+        if name is None or not signs[name].glyph or not canvas.plan.shows(signs[name]):
             return
         size = signs[name].size
-        strokes = max(1, STROKES[name] - event.item.event.value.flags)
+        strokes = max(1, _STROKES[name] - event.item.event.value.flags)
         glyph = f"{signs[name].glyph[:-1]}{strokes}"
         box = Box(*(edge * size for edge in self._face.glyph(glyph).box))
         half = (box.top - box.bottom) / 2

@@ -7,8 +7,7 @@ from fractions import Fraction
 from engrave.fonts.text_face import text_face
 from engrave.layout.chord_grid import place_grid
 from engrave.layout.lines.frames import LineFrame
-from engrave.layout.measures.chord_names import ChordBlock, ChordBlockMeasurer
-from engrave.layout.measures.lanes import measure_count
+from engrave.layout.measures.chord_names import ChordBlock
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.marks.mark import Source
 from engrave.marks.role import Role
@@ -23,7 +22,7 @@ def beat_source(line: int, column: int, part: str, measure: Measure, onset: Frac
 
 
 def place_chord_names(
-    canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, measurer: ChordBlockMeasurer, style: Style
+    canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, left_handed: bool, style: Style
 ) -> None:
     """Draw the chord names of one line on one baseline, and the grids under them with their nuts in line.
 
@@ -31,11 +30,11 @@ def place_chord_names(
     """
     placed: list[tuple[float, ChordAt, ChordBlock, Source]] = []
     for measure in frame.measures:
-        for chord in measure.ink.parts[part].chords:
+        for chord, block in measure.ink.words[part].chords:
             source = beat_source(
                 chord.location.line, chord.location.column, part_id, measure.measure, chord.onset
             )
-            placed.append((measure.x_at(chord.onset), chord, measurer.measure(chord), source))
+            placed.append((measure.x_at(chord.onset), chord, block, source))
     if not placed:
         return
     stacking = style.stacking
@@ -54,9 +53,7 @@ def place_chord_names(
     for x, chord, block, source in placed:
         if block.grid is not None and chord.shape is not None:
             at = x + block.grid_dx
-            canvas.marks.extend(
-                place_grid(chord.shape, style.grids, at, y + below, source, measurer.left_handed)
-            )
+            canvas.marks.extend(place_grid(chord.shape, style.grids, at, y + below, source, left_handed))
         for run in block.name.runs:
             at = x + block.name_dx + run.dx
             canvas.text(
@@ -83,21 +80,16 @@ def place_texts(canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, 
             canvas.upper.add(x, x + width, y + ink.top)
 
 
-def place_count(
-    canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, centre: float, style: Style
-) -> None:
-    """Draw the count of one part's line under the staff; each syllable is centred under its column's heads."""
+def place_count(canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, style: Style) -> None:
+    """Draw the count of one part's line under the staff; its syllables are measured."""
     words, stacking = style.words.counting, style.stacking
     face = text_face(words.face)
     placed: list[tuple[float, float, str, Source]] = []
     for measure in frame.measures:
-        for onset, syllable in measure_count(
-            measure.measure, measure.ink.parts[part], style.wordbook.counting
-        ):
-            width = face.width(syllable, words.size)
+        for onset, syllable, start, width in measure.ink.words[part].counted:
             location = measure.ink.parts[part].location
             source = beat_source(location.line, location.column, part_id, measure.measure, onset)
-            placed.append((measure.x_at(onset) + centre - width / 2, width, syllable, source))
+            placed.append((measure.x_at(onset) + start, width, syllable, source))
     if not placed:
         return
     outline = min(canvas.lower.height(x, x + width) for x, width, _, _ in placed)

@@ -11,17 +11,17 @@ from engrave.layout.text.words import Char, Segment, cut, stretches
 from engrave.score.rich_text import Run
 
 _STRETCH, _SHRINK = 1 / 2, 1 / 3
-"""Shares of its width that a blank may gain at badness 100, and lose at most (Knuth and Plass 1981, from memory)."""
+"""Shares of its width that a blank may gain at badness 100, and lose at most (algorithm: Knuth and Plass 1981, from memory)."""
 _RAGGED_STRETCH = 2.0
-"""Ems that a ragged line may be too short at badness 100 (plain TeX's ragged margin, from memory)."""
+"""Ems that a ragged line may be too short at badness 100 (algorithm: Knuth 1984, from memory)."""
 _WORST = 10_000.0
-"""No line is worse than this (TeXbook, chapter 14, from memory)."""
+"""No line is worse than this (algorithm: Knuth 1984, from memory)."""
 _HYPHEN_PENALTY = 50.0
-"""Added to the badness of a line that ends inside a word (Knuth and Plass 1981, from memory)."""
+"""Added to the badness of a line that ends inside a word (algorithm: Knuth and Plass 1981, from memory)."""
 _TWO_HYPHENS = (1 + 100 * 4.0**3) ** 2
-"""Cost of a second hyphen in a row: that of a line whose spaces are three times as wide as they should be. House rule."""
+"""Cost of a second hyphen in a row: that of a line whose spaces are three times as wide as they should be. House rule (algorithm)."""
 _SLACK = 1e-7
-"""Share of the font size by which sums of widths may differ without meaning."""
+"""Share of the font size by which sums of widths may differ without meaning (algorithm)."""
 
 
 class TextFaces(NamedTuple):

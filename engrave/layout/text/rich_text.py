@@ -10,14 +10,10 @@ from engrave.layout.text.lines import TextFaces, TextLine, break_paragraph
 from engrave.marks.mark import Box, Group, Line, Link, Mark, Text
 from engrave.marks.role import Role
 from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run
-from engrave.style.sections import ProseStyle
+from engrave.style.sheets import ProseStyle
 from engrave.style.words import TextStyle
 
 _ITEM_SIGN = "•"
-_RULE = 0.5
-"""Thickness of a rule across the text in points (house rule)."""
-_LINK_DROP = 0.25
-"""How far a link's area reaches under the baseline, as a share of the size (house rule)."""
 
 
 class WordSetter:
@@ -46,9 +42,14 @@ class WordSetter:
             return self._set_list(block, width, indent)
         if isinstance(block, Quote):
             return self.set_blocks(block.blocks, width, indent + style.list_indent)
-        line = Line(Role.FORM_LINE, indent, 0.0, width, 0.0, _RULE)
+        line = Line(Role.FORM_LINE, indent, 0.0, width, 0.0, style.rule)
         return [
-            FlowBox(_RULE, (Group(0.0, 0.0, 1.0, (line,)),), style.paragraph_gap * 1.5, style.paragraph_gap)
+            FlowBox(
+                style.rule,
+                (Group(0.0, 0.0, 1.0, (line,)),),
+                style.paragraph_gap * style.rule_gap,
+                style.paragraph_gap,
+            )
         ]
 
     def _set_heading(self, block: Heading, width: float, indent: float) -> list[FlowBox]:
@@ -91,12 +92,14 @@ class WordSetter:
             if not rows:
                 continue
             size = style.body.size
-            x = inner - style.list_indent * 0.3 - text_face(style.body.face).width(sign, size)
+            x = inner - style.list_indent * style.list_sign_gap - text_face(style.body.face).width(sign, size)
             mark = Text(Role.LIST_SIGN, x, -self._ascent(style.body), sign, style.body.face, size)
             first = rows[0]
             gap = first.gap if number == 0 else style.item_gap
             rows[0] = first._replace(
-                groups=(*first.groups, Group(0.0, 0.0, 1.0, (mark,))), gap=gap, gap_least=gap * 0.6
+                groups=(*first.groups, Group(0.0, 0.0, 1.0, (mark,))),
+                gap=gap,
+                gap_least=gap * style.least_gap,
             )
             boxes.extend(rows)
         return boxes
@@ -110,16 +113,16 @@ class WordSetter:
             if piece.link:
                 box = Box(
                     indent + piece.x,
-                    -ascent - kind.size * _LINK_DROP,
+                    -ascent - kind.size * self._style.link_drop,
                     indent + piece.x + piece.width,
-                    -ascent + kind.size * (1 - _LINK_DROP),
+                    -ascent + kind.size * (1 - self._style.link_drop),
                 )
                 marks.append(Link(Role.LINK, box, piece.link.removeprefix("#")))
-        return FlowBox(height, (Group(0.0, 0.0, 1.0, tuple(marks)),), gap, gap * 0.6)
+        return FlowBox(height, (Group(0.0, 0.0, 1.0, tuple(marks)),), gap, gap * self._style.least_gap)
 
     def _ascent(self, kind: TextStyle) -> float:
         """From the top of a line to its baseline."""
-        return kind.size * (self._style.line_pitch + 1) / 2 * 0.8
+        return kind.size * (self._style.line_pitch + 1) / 2 * self._style.ascent
 
     def _resolve(self, runs: Sequence[Run]) -> list[Run]:
         """Runs with the words of links that have none of their own filled in."""

@@ -6,26 +6,26 @@ import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from itertools import accumulate
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-import pyphen
-
-from engrave.fonts.face_files import MUSIC_FACE
 from engrave.fonts.text_face import text_face
 from engrave.score.rich_text import Run
+
+if TYPE_CHECKING:
+    from pyphen import Pyphen
+
 
 _LEAST_LETTERS = 5
 """Shorter words are not hyphenated. House rule."""
 _LEAST_BEFORE, _LEAST_AFTER = 2, 3
-"""Letters that must stand on either side of a hyphen (plain TeX, from memory)."""
+"""Letters that must stand on either side of a hyphen (Knuth 1984, from memory)."""
 _THIN = 1 / 5
-"""Width in ems of a narrow no-break space where the face has none (a thin space, Unicode Standard, chapter 6)."""
+"""Width in ems of a narrow no-break space where the face has none (fact: a thin space, Unicode Standard, chapter 6)."""
 
 _BLANKS = " \t\r\f\v"
 _NO_BREAK, _NARROW_NO_BREAK, _SOFT_HYPHEN = "\u00a0", "\u202f", "\u00ad"
 _HYPHENS = "-\u2010\u2013\u2014"
 _APOSTROPHES = "'\u2019"
-_SIGNS_OF_MUSIC = "♯♭♮"
 
 
 class Char(NamedTuple):
@@ -38,7 +38,6 @@ class Char(NamedTuple):
     blank: float
     source: str
     is_whole: bool
-    base_face: str
 
 
 class Segment(NamedTuple):
@@ -72,8 +71,7 @@ def _without_last_blank(chars: list[Char]) -> list[Char]:
     return chars[:-1] if chars and chars[-1].text == " " else chars
 
 
-def _char(source: str, base_face: str, link: str, is_whole: bool, size: float) -> Char:
-    face = MUSIC_FACE if source in _SIGNS_OF_MUSIC else base_face
+def _char(source: str, face: str, link: str, is_whole: bool, size: float) -> Char:
     text, metrics = source, text_face(face)
     width = 0.0 if source == _SOFT_HYPHEN else metrics.width(source, size)
     if source == _NARROW_NO_BREAK and not metrics.has(source):
@@ -87,7 +85,6 @@ def _char(source: str, base_face: str, link: str, is_whole: bool, size: float) -
         blank=blank,
         source=source,
         is_whole=is_whole,
-        base_face=base_face,
     )
 
 
@@ -113,7 +110,7 @@ def _parts(word: Sequence[Char], language: str, size: float) -> Iterator[Segment
     start = 0
     for stop, is_added in sorted(_cuts(word, language).items()):
         base = letters[stop - 1]
-        hyphen = _char("-", base.base_face, base.link, True, size) if is_added else None
+        hyphen = _char("-", base.face, base.link, True, size) if is_added else None
         yield Segment(tuple(letters[start:stop]), None, hyphen, True)
         start = stop
     if letters:
@@ -167,7 +164,9 @@ def _hyphenation(word: str, language: str) -> tuple[int, ...]:
 
 
 @cache
-def _patterns(language: str) -> pyphen.Pyphen | None:
+def _patterns(language: str) -> Pyphen | None:
+    import pyphen
+
     known = pyphen.language_fallback(language) if language else None
     return pyphen.Pyphen(lang=known) if known else None
 

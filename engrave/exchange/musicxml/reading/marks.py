@@ -8,7 +8,7 @@ from fractions import Fraction
 from engrave.exchange.musicxml.reading.losses import LossLog
 from engrave.exchange.musicxml.reading.music import Tone, VoiceEvent
 from engrave.exchange.musicxml.reading.source import Node
-from engrave.score.sign_list import MARKS, SIGNS, Carrier
+from engrave.score.sign_list import MARKS, SIGNS, Carrier, SignName
 from engrave.theory.bends import amount_label, parse_bar_move, parse_bend
 
 _SAME_NAME = frozenset(
@@ -101,7 +101,7 @@ def read_notations(note: Node, tone: Tone, event: VoiceEvent, losses: LossLog) -
 
 def _settle(tone: Tone, event: VoiceEvent) -> None:
     """Marks by name on what carries them; a strum or a wide vibrato stands alone, without its plain element."""
-    for name in [name for name in event.marks if SIGNS[name].carrier is Carrier.NOTE]:
+    for name in [name for name in event.marks if SIGNS[SignName(name)].carrier is Carrier.NOTE]:
         event.marks.remove(name)
         _add(tone.marks, name)
     if "wide-vibrato" in tone.marks and "vibrato" in tone.marks:

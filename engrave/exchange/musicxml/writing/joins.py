@@ -8,18 +8,13 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import NamedTuple
 
+from engrave.score.joins import Legato, NoteAt, resolve_joins
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Measure, Note, Part, Voice
 from engrave.theory.accidentals import Accidental, AccidentalMemory
-from engrave.theory.bends import parse_bend
 
-JOINS = ("hammer-on", "pull-off", "slide", "slurred-slide")
-"""Marks that stand on the note that is reached and start at the note before it on its string."""
 _STRINGS_A_VOICE = 8
 """Strings of the widest instrument; joins are numbered by string, those of the second voice after them."""
-_UNBENT = Fraction(0)
-
-NoteKey = tuple[int, int, int, int]
-"""Measure, voice, slot and note, all counted from 0."""
 
 
 class Slot(NamedTuple):
@@ -34,7 +29,7 @@ class Slot(NamedTuple):
 class Join(NamedTuple):
     """One end of a join; `kind` is start or stop."""
 
-    name: str
+    sign: SignName
     kind: str
     number: int
 
@@ -43,10 +38,10 @@ class Join(NamedTuple):
 class NoteContext:
     """What is known of each note from those before and after it; notes without an entry have nothing of the kind."""
 
-    joins: dict[NoteKey, list[Join]] = field(default_factory=lambda: defaultdict(list))
-    held: dict[NoteKey, Fraction] = field(default_factory=dict)
+    joins: dict[NoteAt, list[Join]] = field(default_factory=lambda: defaultdict(list))
+    held: dict[NoteAt, Fraction] = field(default_factory=dict)
     """How far the string is already bent, in semitones."""
-    accidentals: dict[NoteKey, tuple[Accidental, bool]] = field(default_factory=dict)
+    accidentals: dict[NoteAt, tuple[Accidental, bool]] = field(default_factory=dict)
     """The sign before a note, and whether it is a courtesy."""
 
 
@@ -64,67 +59,30 @@ def slots(voice: Voice) -> list[Slot]:
 
 def read_context(part: Part, measures: Sequence[Measure]) -> NoteContext:
     """Walk through the part once."""
-    context = NoteContext()
+    joins = resolve_joins(part.measures)
+    context = NoteContext(held=joins.bent)
     memory = AccidentalMemory()
-    before: dict[int, tuple[int, int, Event]] = {}
-    bends: dict[tuple[int, int], Fraction] = {}
     for index, (measure, own) in enumerate(zip(measures, part.measures, strict=True)):
         rows = [slots(voice) for voice in own.voices]
-        for number in [number for number in before if number >= len(rows)]:
-            del before[number]
         for number, row in enumerate(rows):
             for position, slot in enumerate(row):
-                place = (index, number, position)
-                _join(context, before.get(number), number, place, slot.event)
-                _bend(context, bends, place, slot.event)
-                before[number] = (index, position, slot.event)
+                for at, note in enumerate(slot.event.notes):
+                    _join(context, joins.reached.get(NoteAt(index, number, position, at)), note)
         memory.start_measure(measure.key)
         _sign(context, memory, index, rows)
     return context
 
 
-def _join(
-    context: NoteContext,
-    before: tuple[int, int, Event] | None,
-    voice: int,
-    place: tuple[int, int, int],
-    event: Event,
-) -> None:
-    """Note both ends of the joins that reach `event`; a join without a start has only its end."""
-    for at, note in enumerate(event.notes):
-        for mark in note.marks:
-            if mark.name not in JOINS:
-                continue
-            number = min(note.string or at + 1, _STRINGS_A_VOICE) + voice * _STRINGS_A_VOICE
-            if before is not None:
-                index, position, last = before
-                start = _partner(last.notes, note, at)
-                if start is not None:
-                    key = (index, voice, position, start)
-                    context.joins[key].append(Join(mark.name, "start", number))
-            context.joins[(*place, at)].append(Join(mark.name, "stop", number))
-
-
-def _partner(notes: Sequence[Note], note: Note, at: int) -> int | None:
-    """Which of `notes` is on the string of `note`; without strings, the one at the same place of the chord."""
-    if not note.string:
-        return at if at < len(notes) else None
-    return next((i for i, other in enumerate(notes) if other.string == note.string), None)
-
-
-def _bend(
-    context: NoteContext, bends: dict[tuple[int, int], Fraction], place: tuple[int, int, int], event: Event
-) -> None:
-    voice = place[1]
-    for at, note in enumerate(event.notes):
-        held = bends.get((voice, note.string), _UNBENT) if note.tie_from else _UNBENT
-        if held:
-            context.held[(*place, at)] = held
-        for mark in note.marks:
-            if mark.name == "bend":
-                steps = parse_bend(mark.amount, note.tie_from)
-                held = steps[-1].semitones if steps else held
-        bends[voice, note.string] = held
+def _join(context: NoteContext, join: Legato | None, note: Note) -> None:
+    """Both ends of the joins that reach `note`; a join without a start has only its end."""
+    if join is None:
+        return
+    at = join.stop
+    number = min(note.string or at.note + 1, _STRINGS_A_VOICE) + at.voice * _STRINGS_A_VOICE
+    for sign in join.signs:
+        if join.start is not None:
+            context.joins[join.start].append(Join(sign, "start", number))
+        context.joins[at].append(Join(sign, "stop", number))
 
 
 def _sign(context: NoteContext, memory: AccidentalMemory, index: int, rows: Sequence[Sequence[Slot]]) -> None:
@@ -140,7 +98,7 @@ def _sign(context: NoteContext, memory: AccidentalMemory, index: int, rows: Sequ
                 continue
             sign, courtesy = memory.decide(note.pitch, note.tie_from)
             if sign is not None:
-                context.accidentals[index, number, position, at] = (sign, courtesy)
+                context.accidentals[NoteAt(index, number, position, at)] = (sign, courtesy)
 
 
 def _time(slot: Slot) -> tuple[Fraction, int]:

@@ -9,8 +9,10 @@ from xml.etree.ElementTree import Element
 from engrave.exchange.musicxml.writing.attributes import clef_octaves
 from engrave.exchange.musicxml.writing.directions import ElementAt
 from engrave.exchange.musicxml.writing.joins import NoteContext, Slot, slots
-from engrave.exchange.musicxml.writing.marks import Notations, event_marks, own_marks
+from engrave.exchange.musicxml.writing.marks import Notations, event_techniques, own_techniques
 from engrave.exchange.musicxml.writing.xml import TYPES, add, make, set_offset, ticks
+from engrave.score.joins import NoteAt
+from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Note, Part, Syllable, Tuplet, Voice
 from engrave.theory.accidentals import Accidental
 from engrave.theory.pitch import STEPS
@@ -54,7 +56,7 @@ class NoteWriter:
             if slot.grace == "before" or (not slot.grace and slot.event.before is None):
                 while waiting and waiting[0].onset < slot.main.onset + slot.main.length:
                     self._place(parent, waiting.pop(0), now)
-            key = (*place, position)
+            key = NoteAt(*place, position, 0)
             self._write_slot(parent, slot, key, starts.get(position, []), stops.get(position, []))
             if not slot.grace:
                 now = slot.event.onset + slot.event.length
@@ -70,32 +72,32 @@ class NoteWriter:
         self,
         parent: Element,
         slot: Slot,
-        key: tuple[int, int, int],
+        key: NoteAt,
         starts: Sequence[tuple[int, Tuplet]],
         stops: Sequence[tuple[int, Tuplet]],
     ) -> None:
         event = slot.event
-        shared = event_marks(event)
+        shared = event_techniques(event)
         notes: Sequence[Note | None] = event.notes or (None,)
         for at, note in enumerate(notes):
             element = add(parent, "note")
             self._add_start(element, slot, note, at > 0)
-            add(element, "voice", key[1] + 1)
-            self._add_look(element, event, note, (*key, at))
+            add(element, "voice", key.voice + 1)
+            self._add_look(element, event, note, key._replace(note=at))
             notations = Notations()
             if note is not None:
-                self._add_notations(notations, slot, note, (*key, at))
+                self._add_notations(notations, slot, note, key._replace(note=at))
             if at == 0:
                 for kind, ends in (("stop", stops), ("start", starts)):
                     for number, tuplet in ends:
                         notations.add(_tuplet(kind, number, tuplet))
-                for mark in shared:
-                    notations.add_mark(mark, event.value.flags, _UNBENT, False)
+                for technique in shared:
+                    notations.add_technique(technique, event.value.flags, _UNBENT)
             if note is not None:
                 notations.add_chord_signs(shared, note, event.notes)
             notations.finish(element)
             if at == 0:
-                self._add_lyrics(element, event, key[1])
+                self._add_lyrics(element, event, key.voice)
 
     def _add_start(self, element: Element, slot: Slot, note: Note | None, in_chord: bool) -> None:
         """Grace, chord, pitch or rest, duration and ties: what sounds."""
@@ -133,9 +135,7 @@ class NoteWriter:
             add(pitch, "alter", note.pitch.alter)
         add(pitch, "octave", note.pitch.octave - self._lowered)
 
-    def _add_look(
-        self, element: Element, event: Event, note: Note | None, key: tuple[int, int, int, int]
-    ) -> None:
+    def _add_look(self, element: Element, event: Event, note: Note | None, key: NoteAt) -> None:
         """Type, dots, accidental, tuplet ratio and head."""
         if not event.whole_measure:
             add(element, "type", TYPES[event.value.denominator])
@@ -153,22 +153,20 @@ class NoteWriter:
             return
         if note.is_slash:
             add(element, "notehead", "slash")
-        elif note.has("dead"):
+        elif note.has(SignName.DEAD):
             add(element, "notehead", "x")
-        elif note.has("ghost"):
+        elif note.has(SignName.GHOST):
             add(element, "notehead", "normal", parentheses="yes")
 
-    def _add_notations(
-        self, notations: Notations, slot: Slot, note: Note, key: tuple[int, int, int, int]
-    ) -> None:
+    def _add_notations(self, notations: Notations, slot: Slot, note: Note, key: NoteAt) -> None:
         for is_tied, kind in ((note.tie_from, "stop"), (note.tie_to, "start")):
             if is_tied:
                 notations.add(make("tied", type=kind))
         notations.add_place(note)
         notations.add_joins(self._context.joins.get(key, ()))
         held = self._context.held.get(key, _UNBENT)
-        for mark in own_marks(note):
-            notations.add_mark(mark, slot.event.value.flags, held, note.tie_from)
+        for technique in own_techniques(note):
+            notations.add_technique(technique, slot.event.value.flags, held)
 
     def _add_lyrics(self, element: Element, event: Event, voice: int) -> None:
         for verse, syllable in enumerate(event.lyrics):

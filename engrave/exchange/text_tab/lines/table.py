@@ -5,11 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Annotated
 
 from engrave.problems import ProblemLog
-from engrave.resources import data_folder
 from engrave.score.sign_list import MARKS
-from engrave.source.parse import parse_yaml
+from engrave.settings.kinds import Keys, OneOf, Words, kinds_of
+from engrave.settings.layers import Form, Layering, Values, copy_values
+from engrave.settings.shipped import build_whole, read_tree, read_values, shipped_file
+from engrave.source.tree import SourceMap
+from engrave.theory.instrument import PRESETS
 
 SPECIAL = ("slide-up", "slide-down", "bend", "release", "dead", "ignored")
 """What a character may mean besides the marks of the score language."""
@@ -17,41 +21,45 @@ PAIRS = {"(": ")", "<": ">", "[": "]", "{": "}"}
 """Characters that open a pair, with those that close it; `ghost` and `natural-harmonic` may be written so."""
 
 
+_CHARACTER = Keys(
+    noun="a sign",
+    pattern=r"[^-0-9| )>\]}]",
+    hint="use one character other than a digit, a dash or a barline",
+)
+Meaning = Annotated[str, OneOf((*SPECIAL, *MARKS), "the meaning of a sign")]
+_FREE = Keys(noun="a word", pattern=r".+")
+_FAMILIES = tuple(dict.fromkeys(part for preset in PRESETS for part in preset.split("-") if part.isalpha()))
+_TOLD = ("title", "subtitle", "music", "words", "arrangement", "tuning", "capo", "time", "tempo", "key")
+"""What a heading may say of the whole piece."""
+
+
 @dataclass(frozen=True, slots=True)
 class ReadingTable:
     """`signs` by character; `instruments` (word to family), `sections` and `headings` in lower case."""
 
-    signs: Mapping[str, str]
-    instruments: Mapping[str, str]
-    sections: frozenset[str]
-    headings: Mapping[str, str]
+    signs: Annotated[Mapping[str, Meaning], _CHARACTER]
+    instruments: Annotated[Mapping[str, Annotated[str, OneOf(_FAMILIES)]], _FREE]
+    sections: frozenset[Words]
+    headings: Annotated[Mapping[str, Annotated[str, OneOf(_TOLD)]], _FREE]
+
+
+_FORM = Form("a table of signs", kinds_of(ReadingTable))
 
 
 @lru_cache(maxsize=1)
-def _shipped() -> ReadingTable:
-    log = ProblemLog("styles/exchange/text-tab.yaml")
-    tree = parse_yaml((data_folder() / "styles" / "exchange" / "text-tab.yaml").read_text("utf-8"), log)
-    assert tree is not None, [str(problem) for problem in log.in_order()]
-    return ReadingTable(
-        {key: str(value) for key, value in tree["signs"].items()},
-        {key: str(value) for key, value in tree["instruments"].items()},
-        frozenset(str(word) for word in tree["sections"]),
-        {key: str(value) for key, value in tree["headings"].items()},
-    )
+def _shipped() -> Values:
+    path = shipped_file("exchange", "text-tab.yaml")
+    return read_values(read_tree(path), _FORM, str(path))
 
 
-def reading_table(own: Mapping[str, str] | None = None) -> ReadingTable:
-    """The shipped table, with `own` signs by character over it. Raises ValueError that says what would be right."""
-    shipped = _shipped()
-    for character, meaning in (own or {}).items():
-        if len(character) != 1 or character.isdigit() or character in "-| )>]}":
-            raise ValueError(
-                f'"{character}" cannot be a sign; use one character other than a digit, a dash or a barline'
-            )
-        if meaning not in MARKS and meaning not in SPECIAL:
-            raise ValueError(
-                f'"{meaning}" is not the meaning of a sign; write a mark, or {", ".join(SPECIAL)}'
-            )
-    return ReadingTable(
-        {**shipped.signs, **(own or {})}, shipped.instruments, shipped.sections, shipped.headings
-    )
+@lru_cache(maxsize=1)
+def shipped_table() -> ReadingTable:
+    """The table that travels with the program."""
+    return build_whole(ReadingTable, _FORM, _shipped(), "styles/exchange/text-tab.yaml")
+
+
+def read_own_table(tree: SourceMap, log: ProblemLog) -> ReadingTable:
+    """A table of the user's own, laid over the shipped one. Faults go to `log`."""
+    values = copy_values(_shipped())
+    Layering(_FORM, log, {}).lay(tree, values)
+    return build_whole(ReadingTable, _FORM, values, log.file)

@@ -8,7 +8,6 @@ from typing import Any
 
 from engrave.problems import NOWHERE
 from engrave.score.structure import Event, Note, PartMeasure
-from engrave.theory.bends import parse_bend
 from engrave.theory.pitch import Pitch
 
 Place = tuple[int, Any, str, int]
@@ -41,9 +40,11 @@ def event_losses(own: PartMeasure, back: PartMeasure) -> list[str]:
         if any(place not in copies or told(note) != told(copies[place]) for place, note in notes.items()):
             lost.append(what)
     for place, note in notes.items():
-        lost.extend(_marks(note, copies.get(place)))
-    kept = Counter((event.onset, mark.name) for event in events.values() for mark in event.marks)
-    there = Counter((twin.onset, mark.name) for twin in twins.values() for mark in twin.marks)
+        lost.extend(_techniques(note, copies.get(place)))
+    kept = Counter(
+        (event.onset, technique.sign) for event in events.values() for technique in event.techniques
+    )
+    there = Counter((twin.onset, technique.sign) for twin in twins.values() for technique in twin.techniques)
     lost.extend(f"{name} over a whole event is lost" for _, name in sorted(kept - there))
     if _lyrics(mains) != _lyrics(others):
         lost.append("lyrics are lost")
@@ -85,17 +86,14 @@ def _notes(events: Mapping[Place, Event]) -> dict[tuple[Place, int | Pitch], Not
     }
 
 
-def _marks(note: Note, twin: Note | None) -> Iterator[str]:
-    """The marks of a note that its twin does not have."""
-    there = {mark.name: _amount(mark.name, mark.amount) for mark in twin.marks} if twin is not None else {}
-    for mark in note.marks:
-        if there.get(mark.name) != _amount(mark.name, mark.amount):
-            yield f"{mark.name} is lost"
-
-
-def _amount(name: str, amount: str) -> Any:
-    """An amount so that the same bend in other words is the same."""
-    return parse_bend(amount, True) if name == "bend" and not amount.startswith("pre") else (amount,)
+def _techniques(note: Note, twin: Note | None) -> Iterator[str]:
+    """The techniques of a note that its twin does not have."""
+    there = (
+        [technique._replace(location=NOWHERE) for technique in twin.techniques] if twin is not None else []
+    )
+    for technique in note.techniques:
+        if technique._replace(location=NOWHERE) not in there:
+            yield f"{technique.sign} is lost"
 
 
 def _lyrics(events: Mapping[Place, Event]) -> list[Any]:

@@ -5,15 +5,17 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from engrave.exchange.text_tab.lines.table import PAIRS, ReadingTable
-from engrave.score.structure import Mark, Note
-from engrave.theory.bends import BendKind, parse_bend
+from engrave.score.sign_list import SignName
+from engrave.score.structure import Note
+from engrave.score.techniques import NaturalHarmonic, signs_of
+from engrave.theory.bends import BendKind
 
 _QUARTERS = {"1/2": "1/4", "3/2": "3/4"}
 """Bends of odd semitones, in semitones, with the share of a whole step that the reader knows."""
-_JOINS = ("hammer-on", "pull-off", "tap", "left-hand-tap")
-_INTO = {"slide-from-below": "slide-up", "slide-from-above": "slide-down"}
-_OUT = {"slide-away-up": "slide-up", "slide-away-down": "slide-down"}
-_BRACKETS = ("ghost", "natural-harmonic")
+_JOINS = (SignName.HAMMER_ON, SignName.PULL_OFF, SignName.TAP, SignName.LEFT_HAND_TAP)
+_INTO = {SignName.SLIDE_FROM_BELOW: "slide-up", SignName.SLIDE_FROM_ABOVE: "slide-down"}
+_OUT = {SignName.SLIDE_AWAY_UP: "slide-up", SignName.SLIDE_AWAY_DOWN: "slide-down"}
+_BRACKETS = (SignName.GHOST, SignName.NATURAL_HARMONIC)
 
 
 class Spelled(NamedTuple):
@@ -28,41 +30,49 @@ class Spelled(NamedTuple):
     slide: str = ""
     joins: bool = False
     leaves: bool = False
-    told: frozenset[str] = frozenset()
+    told: frozenset[SignName] = frozenset()
 
 
 def spell_note(note: Note, origin: int | None, table: ReadingTable) -> Spelled:
-    """`note` as text; `origin` is the fret last played on its string: a slide starts there, and without it cannot be."""
+    """`note` as text; `origin` is the fret last played on its string: a slide starts there, and without it cannot be.
+
+    In text, a slide leads from the fret that stands before it on its line, also over rests and in another voice. So this
+    is not where the joins of the score find its start, but where a reader of the line does.
+    """
     signs = _by_meaning(table)
-    marks = {mark.name: mark for mark in note.marks}
+    own = signs_of(note.techniques)
     opens = closes = ""
-    told = {"dead"} if "dead" in marks else set()
-    for name in _BRACKETS:
-        harmonic = name != "ghost"
-        if name in marks and name in signs and (not harmonic or marks[name].amount == str(note.fret)):
-            told.add(name)
-            opens += signs[name]
-            closes = PAIRS[signs[name]] + closes
-    fret, bend = _fret(note, marks, signs)
-    told |= {"bend"} if bend else set()
+    told: set[SignName] = {SignName.DEAD} & own
+    for sign in _BRACKETS:
+        if sign in own and sign in signs and (sign is SignName.GHOST or _is_over_fret(note)):
+            told.add(sign)
+            opens += signs[sign]
+            closes = PAIRS[signs[sign]] + closes
+    fret, bend = _fret(note, signs)
+    told |= {SignName.BEND} if bend else set()
     before, slide = "", ""
-    join = next((name for name in _JOINS if name in marks and name in signs), "")
-    into = next((name for name in _INTO if name in marks), "")
-    if join:
+    join = next((sign for sign in _JOINS if sign in own and sign in signs), None)
+    into = next((sign for sign in _INTO if sign in own), None)
+    if join is not None:
         before = signs[join]
         told.add(join)
-    elif origin is not None and "slide" in marks:
+    elif origin is not None and SignName.SLIDE in own:
         slide = signs["slide-down" if note.fret < origin else "slide-up"]
-        told.add("slide")
-    elif into:
+        told.add(SignName.SLIDE)
+    elif into is not None:
         before = signs[_INTO[into]]
         told.add(into)
-    afters = [name for name in ("vibrato", "staccato") if name in marks and name in signs]
-    out = next((name for name in _OUT if name in marks), "")
-    told.update(afters, {out} - {""})
-    body = fret + closes + bend + "".join(signs[name] for name in afters)
-    body += signs[_OUT[out]] if out else ""
-    return Spelled(before + opens, body, slide, bool(join), bool(out), frozenset(told))
+    afters = [sign for sign in (SignName.VIBRATO, SignName.STACCATO) if sign in own and sign in signs]
+    out = next((sign for sign in _OUT if sign in own), None)
+    told.update(afters, {out} if out is not None else ())
+    body = fret + closes + bend + "".join(signs[sign] for sign in afters)
+    body += signs[_OUT[out]] if out is not None else ""
+    return Spelled(before + opens, body, slide, join is not None, out is not None, frozenset(told))
+
+
+def _is_over_fret(note: Note) -> bool:
+    """True for a natural harmonic over the very fret of its note."""
+    return any(isinstance(t, NaturalHarmonic) and t.node == note.fret for t in note.techniques)
 
 
 def _by_meaning(table: ReadingTable) -> dict[str, str]:
@@ -74,14 +84,13 @@ def _by_meaning(table: ReadingTable) -> dict[str, str]:
     return signs
 
 
-def _fret(note: Note, marks: dict[str, Mark], signs: dict[str, str]) -> tuple[str, str]:
+def _fret(note: Note, signs: dict[str, str]) -> tuple[str, str]:
     """The fret, and the bend after it; a string that is bent before it is struck has the fret that sounds."""
-    if "dead" in marks:
+    if note.has(SignName.DEAD):
         return signs["dead"], ""
-    plain = str(note.fret)
-    if "bend" not in marks or note.tie_from:
+    plain, steps = str(note.fret), note.bend
+    if not steps or note.tie_from:
         return plain, ""
-    steps = parse_bend(marks["bend"].amount)
     kinds = [step.kind for step in steps]
     top = steps[0].semitones
     whole = top.denominator == 1

@@ -6,19 +6,16 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import count
 
 from engrave.exchange.text_tab.lines.blocks import PITCHED
-from engrave.exchange.text_tab.reading.cells import PITCHES, PLUS
-from engrave.score.sign_list import SIGNS, Carrier
-from engrave.score.structure import Event, Mark, Measure, Note, Part, PartMeasure, Voice
+from engrave.score.structure import Event, Measure, Note, Part, PartMeasure, Voice
+from engrave.score.techniques import Spelling, is_of_event
 from engrave.writing.music_tree import Own
 from engrave.writing.spellings import EventAt, find_spellings
 
-SPELLING = "pitch"
-"""The word of the row of marks before the spelling of a note."""
 _Change = Callable[[Event], Event]
 
 
 def spell_part(part: Part, measures: Sequence[Measure]) -> Part:
-    """The part with a mark `pitch` on every note that comes back as it is only where its spelling is told."""
+    """The part with a `Spelling` on every note that comes back as it is only where its spelling is told."""
     plain = _changed(part, lambda _: _as_frets)
     try:
         own = find_spellings(plain, measures, {})
@@ -28,7 +25,7 @@ def spell_part(part: Part, measures: Sequence[Measure]) -> Part:
 
 
 def join_pitches(part: Part) -> Part:
-    """A part without strings as if each of its voices had one string: what is sung at once is one note with a mark `pitches`."""
+    """A part without strings as if each of its voices had one string: what is sung at once is one note with a `Spelling`."""
     return _changed(part, lambda at: lambda event: _joined(event, at.voice + 1))
 
 
@@ -42,8 +39,7 @@ def _joined(event: Event, line: int) -> Event:
         return event
     first = event.notes[0]._replace(string=line)
     if not first.tie_from:
-        names = PLUS.join(note.pitch.name for note in event.notes)
-        first = first._replace(marks=(Mark(PITCHES, names),))
+        first = first._replace(techniques=(Spelling(tuple(note.pitch for note in event.notes)),))
     return event._replace(notes=(first,))
 
 
@@ -57,13 +53,15 @@ def _spell(event: Event, own: Own) -> Event:
     notes = tuple([_spelled(note) if must else note for note, must in zip(event.notes, own, strict=True)])
     if len(notes) != 1 or notes[0].tie_from or not notes[0].string:
         return event._replace(notes=notes)
-    shared = tuple([mark for mark in event.marks if SIGNS[mark.name].carrier is Carrier.EVENT])
-    rest = tuple([mark for mark in event.marks if mark not in shared])
-    return event._replace(notes=(notes[0]._replace(marks=notes[0].marks + shared),), marks=rest)
+    shared = tuple([technique for technique in event.techniques if is_of_event(technique)])
+    rest = tuple([technique for technique in event.techniques if technique not in shared])
+    return event._replace(
+        notes=(notes[0]._replace(techniques=notes[0].techniques + shared),), techniques=rest
+    )
 
 
 def _spelled(note: Note) -> Note:
-    return note._replace(marks=(*note.marks, Mark(SPELLING, note.pitch.name)))
+    return note._replace(techniques=(*note.techniques, Spelling((note.pitch,))))
 
 
 def _changed(part: Part, change_at: Callable[[EventAt], _Change]) -> Part:

@@ -13,13 +13,14 @@ from engrave.exchange.text_tab.writing.layout import Laid
 from engrave.exchange.text_tab.writing.music import Music, MusicColumn
 from engrave.exchange.text_tab.writing.notes import Spelled
 from engrave.score.short_form import FINGER
-from engrave.score.sign_list import SIGNS, Carrier
+from engrave.score.sign_list import SIGNS, Carrier, SignName
 from engrave.score.structure import Measure, Note, PartMeasure, Score, SpanAt
+from engrave.score.techniques import Pluck, technique_words
 from engrave.theory.metre import beat_text
 from engrave.writing.score_tree import tempo_text
 
 _WIDE_GAP = 2
-_DERIVED = ("accidental-mark", "slash")
+_DERIVED = (SignName.ACCIDENTAL_MARK, SignName.SLASH)
 """Marks that the reader of the score finds by itself, or that are no marks of the author."""
 _HAIRPINS = ("crescendo", "diminuendo")
 
@@ -58,11 +59,13 @@ def measure_marks(music: Music, cells: Sequence[Mapping[int, Spelled]]) -> list[
             pieces += [f"{where}{piece}" for piece in _note_pieces(note, here[note.string].told)]
         for note in _held_notes(moment):
             finger = [f"{FINGER} {note.finger}"] if note.finger else []
-            pieces += [f"{note.string}: {p}" for p in (*_note_pieces(note, frozenset({"dead"})), *finger)]
+            pieces += [
+                f"{note.string}: {p}" for p in (*_note_pieces(note, frozenset({SignName.DEAD})), *finger)
+            ]
         if pieces:
             entries.append(RowEntry(rows.MARKS, moment.onset, ", ".join(pieces), moment=index))
         fingers = [(note.string, note.finger) for note in struck if note.finger]
-        plucks = [(n.string, mark.amount) for n in struck for mark in n.marks if mark.name == "pluck"]
+        plucks = [(n.string, t.finger.value) for n in struck for t in n.techniques if isinstance(t, Pluck)]
         for row, signs in ((rows.FINGERS, fingers), (rows.PLUCK, plucks)):
             if signs:
                 text = ",".join(f"{string}:{sign}" if len(struck) > 1 else sign for string, sign in signs)
@@ -78,11 +81,14 @@ def _event_pieces(moment: MusicColumn, prefix: str) -> list[str]:
     pieces: list[str] = []
     for number, event in moment.events:
         where = prefix if len(moment.events) == 1 else ("upper: ", "lower: ")[number]
-        marks = [*event.marks, *(mark for note in event.notes if note.is_slash for mark in note.marks)]
-        for mark in marks:
-            if mark.name not in _DERIVED:
-                known = where == prefix and SIGNS[mark.name].carrier is Carrier.EVENT
-                pieces.append(mark.name if known else where + mark.name)
+        techniques = [
+            *event.techniques,
+            *(technique for note in event.notes if note.is_slash for technique in note.techniques),
+        ]
+        for technique in techniques:
+            if technique.sign not in _DERIVED:
+                known = where == prefix and SIGNS[technique.sign].carrier is Carrier.EVENT
+                pieces.append(technique.sign.value if known else where + technique.sign.value)
     return pieces
 
 
@@ -91,14 +97,16 @@ def _held_notes(moment: MusicColumn) -> list[Note]:
     return [note for note in notes if note.tie_from]
 
 
-def _note_pieces(note: Note, told: frozenset[str]) -> list[str]:
+def _note_pieces(note: Note, told: frozenset[SignName]) -> list[str]:
     """What a note has that its cell does not tell."""
     pieces = [
-        f"{mark.name} {mark.amount}".strip()
-        for mark in note.marks
-        if mark.name not in told and mark.name not in _DERIVED and mark.name != "pluck"
+        technique_words(technique)
+        for technique in note.techniques
+        if technique.sign not in told
+        and technique.sign not in _DERIVED
+        and technique.sign is not SignName.PLUCK
     ]
-    if note.has("dead") and note.fret and not note.tie_from:
+    if note.has(SignName.DEAD) and note.fret and not note.tie_from:
         pieces.append(f"fret {note.fret}")
     return pieces
 

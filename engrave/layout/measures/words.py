@@ -1,0 +1,118 @@
+"""The words along the music of one measure, measured once: chord names, the syllables of the count, those of the lyrics."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import NamedTuple
+
+from engrave.fonts.text_face import text_face
+from engrave.layout.measures.chord_names import ChordBlock, ChordBlockMeasurer
+from engrave.score.structure import ChordAt, Measure, Part, PartMeasure, Score, Syllable
+from engrave.style.sections import Style
+from engrave.theory.counting import count_syllables
+
+ELISION = "‿"
+"""Joins two syllables that are sung on one note (Unicode: undertie)."""
+
+
+def printed_syllable(text: str) -> str:
+    """A syllable as it is set: spaces over the ties that join its parts."""
+    return text.replace(ELISION, " ")
+
+
+def decide_syllable_start(syllable: Syllable, width: float, centre: float) -> float:
+    """Where a syllable starts from its column: centred under the head, or at its left edge when it is held on (common practice, no source)."""
+    return 0.0 if syllable.extends and width > 2 * centre else centre - width / 2
+
+
+class ChordInWords(NamedTuple):
+    """A chord of a measure, and its name and grid as measured."""
+
+    chord: ChordAt
+    block: ChordBlock
+
+
+class WordAt(NamedTuple):
+    """A word at a moment of its measure: `start` is its left edge from the column, in staff spaces like `width`."""
+
+    onset: Fraction
+    text: str
+    start: float
+    width: float
+
+
+class SungWord(NamedTuple):
+    """A syllable of a verse (from 0) under an event of the first voice, with its left edge and its width as in `WordAt`."""
+
+    onset: Fraction
+    verse: int
+    syllable: Syllable
+    start: float
+    width: float
+
+
+class MeasureWords(NamedTuple):
+    """The words of one part in one measure, each row in order of time; lyrics event by event, then verse by verse."""
+
+    chords: tuple[ChordInWords, ...] = ()
+    counted: tuple[WordAt, ...] = ()
+    lyrics: tuple[SungWord, ...] = ()
+
+
+NO_WORDS = MeasureWords()
+"""What most measures have (fact)."""
+
+
+class WordMeasurer:
+    """Measures the words of one score."""
+
+    def __init__(self, score: Score, style: Style, centre: float) -> None:
+        """`centre` is the distance from a column to the middle of its heads."""
+        self._style = style
+        self._centre = centre
+        self._blocks = ChordBlockMeasurer(score, style, centre)
+        self._lyric_face = text_face(style.words.lyric.face)
+
+    def measure(self, part: Part, measure: Measure) -> MeasureWords:
+        """The words of `part` in `measure`."""
+        content = part.measures[measure.index]
+        chords = tuple([ChordInWords(chord, self._blocks.measure(chord)) for chord in content.chords])
+        counted = self._counted(measure, content) if measure.counting and part.is_fretted else ()
+        lyrics = self._lyrics(content)
+        return MeasureWords(chords, counted, lyrics) if chords or counted or lyrics else NO_WORDS
+
+    def _counted(self, measure: Measure, content: PartMeasure) -> tuple[WordAt, ...]:
+        """The syllables of the count, centred under the heads; beats at which nothing starts stand in parentheses.
+
+        Nothing in measures without music.
+        """
+        onsets = sorted({event.onset for voice in content.voices for event in voice.events if event.notes})
+        if not onsets:
+            return ()
+        syllables = count_syllables(
+            measure.metre,
+            onsets,
+            measure.metre_offset,
+            words=self._style.wordbook.counting,
+            all_beats=True,
+            length=measure.length,
+        )
+        words = self._style.words.counting
+        face = text_face(words.face)
+        widths = [face.width(text, words.size) for _, text in syllables]
+        return tuple(
+            WordAt(onset, text, self._centre - width / 2, width)
+            for (onset, text), width in zip(syllables, widths, strict=True)
+        )
+
+    def _lyrics(self, content: PartMeasure) -> tuple[SungWord, ...]:
+        sung: list[SungWord] = []
+        for event in content.voices[0].events if content.voices else ():
+            for verse, syllable in enumerate(event.lyrics):
+                if syllable is not None:
+                    width = self._lyric_face.width(
+                        printed_syllable(syllable.text), self._style.words.lyric.size
+                    )
+                    start = decide_syllable_start(syllable, width, self._centre)
+                    sung.append(SungWord(event.onset, verse, syllable, start, width))
+        return tuple(sung)

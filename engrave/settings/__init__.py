@@ -1,0 +1,1 @@
+"""Settings: YAML files read into frozen records, by what the records say of their fields."""
