@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import gc
 
+from engrave.stopping import stop_quietly
+
+stop_quietly()
 gc.disable()  # until the command is loaded: looking for garbage among it takes a twentieth of a page's time
 
 from engrave.cli import command  # noqa: E402

@@ -5,8 +5,10 @@ from __future__ import annotations
 import gc
 import io
 import os
+import signal
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from typing import Any, TextIO
 
 from engrave.commands.outcome import Outcome
@@ -16,9 +18,11 @@ from engrave.problems import visible
 from engrave.products.product import silent
 from engrave.requests.misuse import find_misuse
 from engrave.requests.targets import STREAM
+from engrave.source.inputs import note_path, recording_inputs
+from engrave.stopping import STOPPED
 
-DONE, WRONG_INPUT, WRONG_USE, STOPPED = 0, 1, 2, 130
-"""Exit statuses; the last is that of a program stopped from the keyboard (common practice of shells, no source)."""
+DONE, WRONG_INPUT, WRONG_USE = 0, 1, 2
+"""Exit statuses, besides those of a program that was stopped."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -35,7 +39,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if complaint:
         parser.error(complaint)
     progress = _Bar() if _is_watched() and not request.quiet else silent
-    told = command.run(request, progress)
+    with recording_inputs():
+        for file in getattr(request, "files", ()) or [getattr(request, "file", STREAM)]:
+            note_path(file)
+        told = command.run(request, progress)
     if command.answers:
         told = [(name, _answer(outcome)) for name, outcome in told]
     return _report(told, request.quiet, command)
@@ -55,8 +62,9 @@ class _Bar:
         filled = self._WIDTH * done // count
         end = "\n" if done == count else ""
         bar = "#" * filled + "." * (self._WIDTH - filled)
-        sys.stderr.write(f"\r[{bar}] {done} of {count} songs{end}")
-        sys.stderr.flush()
+        with suppress(OSError):  # nobody looks any more
+            sys.stderr.write(f"\r[{bar}] {done} of {count} songs{end}")
+            sys.stderr.flush()
 
 
 def _report(told: Sequence[tuple[str, Outcome]], quiet: bool, command: Command[Any]) -> int:
@@ -96,7 +104,8 @@ def _print_rest(name: str, outcome: Outcome, judged: bool) -> None:
 
 def _say(words: str, stream: TextIO | None) -> None:
     """Print a line, so that nothing from a file, a file name or an option acts on the terminal."""
-    print(visible(words), file=stream)
+    if stream is not None:  # what is closed is nobody's
+        print(visible(words), file=stream)
 
 
 def command() -> None:
@@ -111,12 +120,13 @@ def command() -> None:
     except BrokenPipeError:
         _silence_output()
         status = DONE
-    except OSError as error:
+    except OSError as error:  # of documents it is told with them
         _silence_output()
-        print(f"engrave: standard output cannot be written: {error.strerror or error}", file=sys.stderr)
+        with suppress(OSError):
+            _say(f"engrave: standard output cannot be written: {error.strerror or error}", sys.stderr)
         status = WRONG_INPUT
     except KeyboardInterrupt:
-        status = STOPPED
+        status = STOPPED + signal.SIGINT
     sys.exit(status)
 
 

@@ -113,8 +113,40 @@ def test_running_imports_none_of_the_tools_for_tests_and_faces():
     assert [name for name in found if not name.startswith("PIL")] == []
 
 
-PROMISED = {"_replace", "_fields", "_asdict", "_make", "_field_defaults"}
-"""What NamedTuples have for everyone, underscore or not (Python's own documentation)."""
+OPENED_ELSEWHERE = {
+    "engrave/source/inputs.py": {"open"},  # the door itself
+    "engrave/commands/delivery.py": {"open", "read_bytes"},  # pipes and devices to write; what a schema would replace
+    "engrave/whole_files.py": {"open"},  # to write
+    "engrave/cli.py": {"open"},  # where nothing is written
+    "engrave/products/cache.py": {"read_bytes", "open"},  # songs kept; the program's own files
+    # what travels with the program:
+    "engrave/commands/schemas.py": {"read_bytes"},
+    "engrave/resources.py": {"read_text"},
+    "engrave/settings/shipped.py": {"read_text"},
+    "engrave/fonts/symbols.py": {"read_bytes"},
+    "engrave/fonts/font_file.py": {"read_bytes"},
+    # what is no file, or not yet:
+    "engrave/reading/pictures.py": {"open"},
+    "engrave/exchange/musicxml/reading/source.py": {"open"},
+    "engrave/playing/sound_file.py": {"open"},
+}
+"""What may open files besides `source/inputs.py`, which notes them, so that no result replaces one."""
+
+
+def test_everything_that_is_read_is_opened_through_one_door():
+    found = {}
+    for path in MODULES:
+        calls = [n.func for n in ast.walk(ast.parse(path.read_text("utf-8"))) if isinstance(n, ast.Call)]
+        on_paths = {f.attr for f in calls if isinstance(f, ast.Attribute)} & {"open", "read_bytes", "read_text"}
+        opened = on_paths | {f.id for f in calls if isinstance(f, ast.Name) and f.id == "open"}
+        # the reader of events has a method called read_text
+        if opened and path.name != "voices.py" and "face" not in path.parts:
+            found[str(path.relative_to(ROOT))] = opened
+    assert found == OPENED_ELSEWHERE
+
+
+PROMISED = {"_replace", "_fields", "_asdict", "_make", "_field_defaults", "_exit"}
+"""What NamedTuples and the module `os` have for everyone, underscore or not (Python's own documentation)."""
 INSIDE = {"engrave/drawing/pdf/reportlab_inside.py", "engrave/prepress/pypdf_inside.py"}
 """The two modules that may use what a library does not promise; tests of their own watch it."""
 

@@ -303,21 +303,21 @@ def test_a_kept_song_is_believed_only_when_nothing_has_changed_and_it_is_whole(t
     path.write_text(song("A"), "utf-8")
     job = SongJob(Song(str(path)), "songbook", "", None)
     cache = SongCache(str(tmp_path / "kept"))
-    assert cache.find(job) is None
+    assert cache.find(cache.key(job)) is None
     result = make_song(job)
-    cache.keep(job, result)
-    found = cache.find(job)
+    cache.keep(cache.key(job), result)
+    found = cache.find(cache.key(job))
     assert found.pages.pages == result.pages.pages
     assert found.facts == result.facts
-    assert cache.find(job._replace(style="handout")) is None
-    assert cache.find(job._replace(known=frozenset({"tap"}))) is None
+    assert cache.find(cache.key(job._replace(style="handout"))) is None
+    assert cache.find(cache.key(job._replace(known=frozenset({"tap"})))) is None
     kept = tmp_path / "kept" / song_key(job)
     data = bytearray(kept.read_bytes())
     data[-1] ^= 1
     kept.write_bytes(bytes(data))
-    assert cache.find(job) is None
+    assert cache.find(cache.key(job)) is None
     path.write_text(song("B"), "utf-8")
-    assert cache.find(job) is None
+    assert cache.find(cache.key(job)) is None
 
 
 def test_a_book_from_the_cache_is_the_same_book(tmp_path):

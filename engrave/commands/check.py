@@ -23,7 +23,7 @@ def check_document(path: str, request: CheckRequest, progress: Progress = silent
     report: tuple[str, ...] = ()
     if request.difficulty and not source.failed and source.kind is Kind.SCORE:
         report = rate(source.tree, source.lines, request.hand)
-    return Outcome(source.problems, report=report)
+    return Outcome(source.problems, report=report, remarks=tuple(source.remarks))
 
 
 def rate(tree: SourceMap, source_lines: list[str], name: str) -> tuple[str, ...]:

@@ -76,7 +76,7 @@ def _text_of(source: Source) -> bytes:
 
 def draw_outcome(source: Source, laid_out: LaidOut | None, job: Job) -> Outcome:
     """The outcome of a document that is to be drawn."""
-    outcome = Outcome(source.problems)
+    outcome = Outcome(source.problems, remarks=tuple(source.remarks))
     return outcome if laid_out is None else draw_files(laid_out, outcome, job)
 
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
-import tempfile
 import zlib
 from functools import cache
 from pathlib import Path
@@ -17,9 +15,11 @@ from engrave.fonts.face_files import FACE_NAMES, face_file
 from engrave.problems import NOWHERE
 from engrave.products.songs import SongJob, SongResult
 from engrave.resources import data_folder
-from engrave.source.files import is_file
+from engrave.source.inputs import read_input
 from engrave.source.tree import SourceMap
+from engrave.style.load import find_style_file
 from engrave.version import __version__
+from engrave.whole_files import remove_leftovers, replace_file
 
 _DIGEST = 32
 """Bytes of a SHA-256 digest, which stands before the content of every file."""
@@ -32,38 +32,50 @@ class SongCache:
     def __init__(self, folder: str) -> None:
         """Use `folder`, which is made when the first song is kept; "" keeps nothing."""
         self._folder = Path(folder) if folder else None
+        self.complaint = ""
+        """Why songs could not be kept."""
+        if folder:
+            remove_leftovers(folder)
 
-    def find(self, job: SongJob) -> SongResult | None:
-        """The song as it was made from the same text, style, faces and program; None when it must be made."""
+    def key(self, job: SongJob) -> str:
+        """What finds the song made from the text and style as they are now; "" where nothing is kept of it."""
         if self._folder is None:
+            return ""
+        try:
+            return song_key(job)
+        except (OSError, ValueError):  # told when the song is made
+            return ""
+
+    def find(self, key: str) -> SongResult | None:
+        """The song as it was made from the same text, style, faces and program; None when it must be made."""
+        if self._folder is None or not key:
             return None
         try:
-            data = (self._folder / song_key(job)).read_bytes()
+            data = (self._folder / key).read_bytes()
             if hashlib.sha256(data[_DIGEST:]).digest() != data[:_DIGEST]:
                 return None
             return _unpack(json.loads(zlib.decompress(data[_DIGEST:])))
         except (OSError, ValueError, KeyError, TypeError, zlib.error):
             return None
 
-    def keep(self, job: SongJob, result: SongResult) -> None:
+    def keep(self, key: str, result: SongResult) -> None:
         """Keep a song that was made without a word of complaint. A folder that cannot be written is no mistake."""
-        if self._folder is None or result.pages is None or result.problems:
+        if self._folder is None or not key or result.pages is None or result.problems or self.complaint:
             return
         if any(page.pictures for page in result.pages.pages):
             return
         content = zlib.compress(json.dumps(_pack(result)).encode("utf-8"), 3)
         try:
             self._folder.mkdir(parents=True, exist_ok=True)
-            handle, temporary = tempfile.mkstemp(dir=self._folder)
-            with os.fdopen(handle, "wb") as stream:
-                stream.write(hashlib.sha256(content).digest() + content)
-            os.replace(temporary, self._folder / song_key(job))
-        except OSError:
-            return
+            whole = hashlib.sha256(content).digest() + content
+            replace_file(self._folder / key, whole, is_lasting=False)
+        except (OSError, ValueError) as error:
+            reason = getattr(error, "strerror", None) or str(error)
+            self.complaint = f"songs cannot be kept in {self._folder}: {reason}"
 
 
 def song_key(job: SongJob) -> str:
-    """The name under which a song is kept: a digest of everything that its pages depend on."""
+    """The name under which a song is kept: a digest of everything that its pages depend on. Raises OSError and ValueError."""
     digest = hashlib.sha256(_program_digest())
     song = job.song._replace(location=NOWHERE, changes=None)
     for piece in (
@@ -77,10 +89,9 @@ def song_key(job: SongJob) -> str:
         _plain(job.song.changes),
     ):
         digest.update(piece.encode("utf-8", "surrogatepass") + b"\0")
-    digest.update(Path(job.song.path).read_bytes())
-    style = Path(job.beside).parent / job.style if job.beside not in ("", "-") else Path(job.style)
-    if is_file(style):
-        digest.update(style.read_bytes())
+    style = find_style_file(job.style or "base", job.beside)  # what it is based on is shipped
+    for path in (job.song.path, *([style] if style is not None else ())):
+        digest.update(hashlib.sha256(read_input(path)).digest())
     return digest.hexdigest()
 
 

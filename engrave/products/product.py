@@ -32,6 +32,13 @@ class Source:
     log: ProblemLog
     elsewhere: list[Problem] = field(default_factory=list)
     """What is wrong with other files that the document needs."""
+    remarks: list[str] = field(default_factory=list)
+    """What went otherwise than usual, though nothing is wrong."""
+
+    def remark(self, words: str) -> None:
+        """Note what went otherwise than usual, once."""
+        if words not in self.remarks:
+            self.remarks.append(words)
 
     @property
     def problems(self) -> tuple[Problem, ...]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
 from typing import NamedTuple
 
 from engrave.documents.songbook import Divider, Index, Side, Song, Songbook, SongFacts
@@ -17,16 +16,16 @@ from engrave.products.lay_out import check_printable
 from engrave.products.looks import find_style, fit_style, style_name, warn_of_english
 from engrave.products.product import Finished, Progress, Source, Work
 from engrave.products.songs import SongJob, SongResult, make_song, read_facts
+from engrave.products.workers import Workers
 from engrave.reading.songbook_reader import read_songbook
 from engrave.requests.pages import Looks
 from engrave.score.structure import ExplainSigns
+from engrave.source.inputs import note_inputs
 from engrave.source.schema import check_form, find_faulty
 from engrave.source.tree import SourceMap
 from engrave.style.sections import Style
 
 _USUAL_STYLE = "songbook"
-_CHUNKS = 8
-"""Songs are handed out in so many portions a process, so that all are busy to the end (house rule)."""
 _SOME_PAGE = 999
 """Stands for pages that are not known yet: contents are as long with any number of three digits."""
 
@@ -87,9 +86,14 @@ class SongbookProduct:
     def place(self, document: StyledBook, source: Source, work: Work) -> PlacedBook | None:
         """The songs, and where each of them starts."""
         jobs = _list_jobs(document, source.path, work.draws)
-        with _workers(work.jobs, len(jobs)) as run:
-            jobs = _tell_known_signs(jobs, run)
-            results = list(_make_songs(jobs, run, SongCache(work.cache), work.progress))
+        cache = SongCache(work.cache)
+        with Workers(_count_workers(work.jobs, len(jobs)), source.remark) as workers:
+            jobs = _tell_known_signs(jobs, workers)
+            results = list(_make_songs(jobs, workers, cache, work.progress))
+        if cache.complaint:
+            source.remark(cache.complaint)
+        for result in results:
+            note_inputs(result.opened)
         for result in results:
             source.elsewhere.extend(result.problems)
         source.elsewhere.extend(_language_warnings(jobs, results, document.language))
@@ -168,63 +172,36 @@ def _own_pages(placed: PlacedBook) -> PlacedDocument:
     return PlacedDocument((*front, *dividers, *_index_pages(book, entries, layout, style)))
 
 
-class _Runner(NamedTuple):
-    """Runs a function over many things, in this process or in several."""
-
-    pool: ProcessPoolExecutor | None
-    portion: int
-
-    def __enter__(self) -> _Runner:
-        return self
-
-    def __exit__(self, *error: object) -> None:
-        if self.pool is not None:
-            self.pool.shutdown(cancel_futures=True)
-
-    def songs(self, jobs: Sequence[SongJob]) -> Iterator[SongResult]:
-        """The results in the order of the jobs."""
-        if self.pool is None:
-            return map(make_song, jobs)
-        return self.pool.map(make_song, jobs, chunksize=self.portion)
-
-    def facts(self, jobs: Sequence[SongJob]) -> Iterator[SongFacts | None]:
-        """What each song says of itself."""
-        if self.pool is None:
-            return map(read_facts, jobs)
-        return self.pool.map(read_facts, jobs, chunksize=self.portion)
+def _count_workers(wanted: int, count: int) -> int:
+    """How many processes share `count` songs: as many as are `wanted` (0: as many as the machine has)."""
+    return min(wanted or os.cpu_count() or 1, count)
 
 
-def _workers(wanted: int, count: int) -> _Runner:
-    """A runner with `wanted` processes (0: as many as the machine has), no more than there are songs."""
-    processes = min(wanted or os.cpu_count() or 1, count)
-    if processes < 2:
-        return _Runner(None, 1)
-    return _Runner(ProcessPoolExecutor(processes), max(1, count // (processes * _CHUNKS)))
-
-
-def _tell_known_signs(jobs: list[SongJob], run: _Runner) -> list[SongJob]:
+def _tell_known_signs(jobs: list[SongJob], workers: Workers) -> list[SongJob]:
     """Each job with the signs that the songs before it have explained, where any key leaves those out."""
     if not any(job.song.explain_signs is ExplainSigns.NEW for job in jobs):
         return jobs
     known: set[str] = set()
     told = []
-    for job, facts in zip(jobs, run.facts(jobs), strict=True):
+    for job, facts in zip(jobs, workers.map(read_facts, jobs), strict=True):
         told.append(job._replace(known=frozenset(known)))
         known.update(facts.signs if facts is not None else ())
     return told
 
 
 def _make_songs(
-    jobs: list[SongJob], run: _Runner, cache: SongCache, progress: Progress
+    jobs: list[SongJob], workers: Workers, cache: SongCache, progress: Progress
 ) -> Iterator[SongResult]:
     """The results in order: from the cache where nothing has changed, else made anew."""
-    kept = [cache.find(job) for job in jobs]
-    made = run.songs([job for job, result in zip(jobs, kept, strict=True) if result is None])
-    for number, (job, found) in enumerate(zip(jobs, kept, strict=True), start=1):
+    keys = [cache.key(job) for job in jobs]
+    kept = [cache.find(key) for key in keys]
+    made = workers.map(make_song, [job for job, found in zip(jobs, kept, strict=True) if found is None])
+    for number, (job, key, found) in enumerate(zip(jobs, keys, kept, strict=True), start=1):
         result = found
         if result is None:
             result = next(made)
-            cache.keep(job, result)
+            if key == cache.key(job):  # nothing was changed while the song was made
+                cache.keep(key, result)
         progress(number, len(jobs))
         yield result
 

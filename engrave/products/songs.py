@@ -21,6 +21,7 @@ from engrave.reading.sign_examples import read_sign_examples
 from engrave.score.lead_sheet import seen_in
 from engrave.score.structure import ExplainSigns, Score
 from engrave.score.used_signs import used_signs
+from engrave.source.inputs import InputFile, recording_inputs
 from engrave.style.load import Changes, load_style
 from engrave.style.paper_fit import on_sheet
 from engrave.style.sections import Style
@@ -56,10 +57,17 @@ class SongResult(NamedTuple):
     pages: DrawnPages | None = None
     facts: SongFacts | None = None
     turns: tuple[tuple[int, int], ...] = ()
+    opened: frozenset[InputFile] = frozenset()
+    """The files that were read for it, in whatever process that was."""
 
 
 def make_song(job: SongJob) -> SongResult:
     """Read, lay out and draw one song."""
+    with recording_inputs() as opened:
+        return _make(job)._replace(opened=frozenset(opened))
+
+
+def _make(job: SongJob) -> SongResult:
     log = file_log(job.song.path)
     tree, lines = load_tree(job.song.path, log)
     read = None if tree is None else read_score_tree(tree, lines, log)

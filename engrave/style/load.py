@@ -77,7 +77,7 @@ def load_style(
     book = load_wordbook(base_language(language))
     if name in ("", "base") and changes is None:
         return _plain_style(book.language), ProblemLog("base")
-    path = _find(name or "base", beside)
+    path = find_style_file(name or "base", beside)
     log = ProblemLog(str(path) if path else beside or name)
     if path is None:
         log.error(asked, f'there is no style "{name}"', hint=_suggest(name, beside))
@@ -110,7 +110,8 @@ def _suggest(name: str, beside: str) -> str:
     return did_you_mean(name, style_names())
 
 
-def _find(name: str, beside: str) -> Path | None:
+def find_style_file(name: str, beside: str) -> Path | None:
+    """Where the style called `name` is read from: a shipped one, or a file beside `beside` or in the working folder."""
     if name in style_names():
         return style_file(name)
     folder = _folder(beside)
