@@ -115,7 +115,10 @@ def test_running_imports_none_of_the_tools_for_tests_and_faces():
 
 OPENED_ELSEWHERE = {
     "engrave/source/inputs.py": {"open"},  # the door itself
-    "engrave/commands/delivery.py": {"open", "read_bytes"},  # pipes and devices to write; what a schema would replace
+    "engrave/commands/delivery.py": {
+        "open",
+        "read_bytes",
+    },  # pipes and devices to write; what a schema would replace
     "engrave/whole_files.py": {"open"},  # to write
     "engrave/cli.py": {"open"},  # where nothing is written
     "engrave/products/cache.py": {"read_bytes", "open"},  # songs kept; the program's own files
@@ -137,7 +140,11 @@ def test_everything_that_is_read_is_opened_through_one_door():
     found = {}
     for path in MODULES:
         calls = [n.func for n in ast.walk(ast.parse(path.read_text("utf-8"))) if isinstance(n, ast.Call)]
-        on_paths = {f.attr for f in calls if isinstance(f, ast.Attribute)} & {"open", "read_bytes", "read_text"}
+        on_paths = {f.attr for f in calls if isinstance(f, ast.Attribute)} & {
+            "open",
+            "read_bytes",
+            "read_text",
+        }
         opened = on_paths | {f.id for f in calls if isinstance(f, ast.Name) and f.id == "open"}
         # the reader of events has a method called read_text
         if opened and path.name != "voices.py" and "face" not in path.parts:

@@ -16,8 +16,8 @@ from engrave.problems import CannotBeDrawn
 from engrave.products.lay_out import LaidOut, collector_paused, lay_out
 from engrave.products.product import Finished, Progress, Source, Work, open_source, silent
 from engrave.requests.pages import Format, MakeRequest, Prepress
-from engrave.source.files import STANDARD_INPUT, is_file
-from engrave.source.inputs import is_same_file, read_input
+from engrave.source.files import DOCUMENT_ENDINGS, STANDARD_INPUT, is_file
+from engrave.source.inputs import is_input, is_same_file, read_input
 
 _NO_MARKS = "a songbook is drawn as pdf or png, without a trace"
 
@@ -92,6 +92,10 @@ def draw_files(laid_out: LaidOut, outcome: Outcome, job: Job) -> Outcome:
     if job.trace and pages is not None:
         if any(is_same_file(job.trace, target) for target in files):
             return outcome.with_error(job.trace, "the trace and the result cannot be one file")
+        if job.trace.lower().endswith(DOCUMENT_ENDINGS) and not is_input(job.trace):
+            usual = Path(job.trace).with_suffix(".json")
+            what = "a trace is JSON, and this name ends like a document"
+            return outcome.with_error(job.trace, what, f"name it {usual}")
         files[job.trace] = _trace_text(pages).encode("utf-8")
     return write_files(files, outcome)
 

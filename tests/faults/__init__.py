@@ -1,0 +1,1 @@
+"""What happens when the system refuses, stops or interrupts the program."""
