@@ -16,7 +16,7 @@ from engrave.problems import CannotBeDrawn
 from engrave.products.lay_out import LaidOut, collector_paused, lay_out
 from engrave.products.product import Finished, Progress, Source, Work, open_source, silent
 from engrave.requests.pages import Format, MakeRequest, Prepress
-from engrave.source.files import DOCUMENT_ENDINGS, STANDARD_INPUT, is_file
+from engrave.source.files import DOCUMENT_ENDINGS, STANDARD_INPUT, is_file, is_stream
 from engrave.source.inputs import is_input, is_same_file, read_input
 
 _NO_MARKS = "a songbook is drawn as pdf or png, without a trace"
@@ -36,7 +36,7 @@ class Job(NamedTuple):
 
     def target(self, number: int = 1, count: int = 1) -> str:
         """Where page `number` of `count` goes, or the whole file."""
-        if self.output == STANDARD_INPUT:
+        if self.output == STANDARD_INPUT or (count == 1 and is_stream(self.output)):
             return self.output
         base = Path(self.output or ("score" if self.path == STANDARD_INPUT else self.path))
         ending = base.suffix if self.output and base.suffix else f".{self.form.value}"

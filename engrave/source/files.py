@@ -100,6 +100,14 @@ def is_folder(path: str | Path) -> bool:
         return False
 
 
+def is_stream(path: str | Path) -> bool:
+    """True for a pipe or a device, which has no name to be completed."""
+    try:
+        return Path(path).exists() and not (is_file(path) or is_folder(path))
+    except (OSError, ValueError):
+        return False
+
+
 _LIKE = 0.6
 """Likeness (Ratcliff-Obershelp) from which on a file may be the one that was meant (house rule)."""
 
