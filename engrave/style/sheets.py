@@ -53,6 +53,15 @@ class BlankStyle(NamedTuple):
     """Between the lines for title and date."""
     word_gap: float
     """Between a word and the line ruled after it."""
+    margin_top: float
+    margin_bottom: float
+    margin_inner: float
+    """At the left edge, where it is not punched."""
+    margin_outer: float
+    margin_punched: float
+    """At the left edge where it is punched."""
+    grey_ink: Share
+    """Lines and words of paper in grey ink: 0 black to 1 white."""
 
 
 class ProseStyle(NamedTuple):
