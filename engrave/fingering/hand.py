@@ -28,7 +28,7 @@ Cost = Annotated[float, Number(-100_000, 100_000)]
 Count = Annotated[int, Number(0, 36)]
 """Strings, frets or semitones."""
 Seconds = Annotated[float, Number(0.001, 60, "seconds")]
-"""A time; costs are divided by it, so it cannot be nothing."""
+"""A time; costs are divided by it, so it cannot be nothing (safety limit)."""
 Tempo = Annotated[float, Number(1, 1000, "quarter notes a minute")]
 """From slower to faster than anyone plays."""
 Scale = Annotated[float, Number(100, 2000, "mm")]

@@ -111,6 +111,7 @@ def _least(heights: list[float], style: BlankStyle) -> float:
 
 
 _USUAL_STRINGS = 6
+"""The tab that the style's distances are meant for (fact: the guitar's)."""
 
 
 def usual_distances(paper: Paper, style: BlankStyle) -> Distances:
