@@ -31,6 +31,11 @@ _HALF_WIDTH = 1 / 256
 """From 16 bits of grey to 8."""
 
 ENDINGS = (".png", ".jpg", ".jpeg")
+_DECODING = (
+    *(OSError, EOFError, SyntaxError, struct.error, Damaged),
+    *(ArithmeticError, AttributeError, LookupError, NotImplementedError, TypeError),
+)
+"""What Pillow raises for damaged pictures, whose headers it takes at their word (found by damaging many)."""
 
 
 class ReadPicture(NamedTuple):
@@ -56,7 +61,7 @@ def read_picture(path: Path) -> ReadPicture:
         raise ValueError(f'"{path.name}" is not a PNG or JPEG picture')
     try:
         return _read(data, path.name)
-    except (OSError, SyntaxError, EOFError, struct.error, Damaged, OverflowError, TypeError) as error:
+    except _DECODING as error:
         raise ValueError(f'the picture "{path.name}" is damaged; save it again') from error
 
 

@@ -23,7 +23,7 @@ alone, which are the event's.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from enum import Enum
 from functools import lru_cache
 from typing import NamedTuple
@@ -135,6 +135,10 @@ class TextEvent(NamedTuple):
     error: WordsError | None = None
 
 
+_SHORT_ROW = 1000
+"""Characters up to which a row is parsed as a whole and remembered, for music repeats itself (house rule)."""
+
+
 @lru_cache(maxsize=4096)
 def parse_fret(text: str) -> FretWords:
     """Read "3", "3 hammer-on p", "x accent", "tie bend release", "2.7 natural-harmonic". Raises WordsError."""
@@ -148,11 +152,15 @@ def parse_fret(text: str) -> FretWords:
 @lru_cache(maxsize=4096)
 def parse_row(text: str) -> tuple[TextEvent, ...]:
     """The events of a row, at least one; each holds its own error."""
-    return tuple(row_events(text))
+    return tuple(_each_event(text))
 
 
-def row_events(text: str) -> Iterator[TextEvent]:
-    """The events of `parse_row` one after the other, each parsed when it is asked for."""
+def row_events(text: str) -> Iterable[TextEvent]:
+    """The events of `parse_row` one after the other; those of a long row are parsed when they are asked for."""
+    return parse_row(text) if len(text) <= _SHORT_ROW else _each_event(text)
+
+
+def _each_event(text: str) -> Iterator[TextEvent]:
     words = text.split() or [""]
     starts = [0]
     for index in range(1, len(words)):
