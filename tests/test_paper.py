@@ -228,3 +228,19 @@ def test_lines_that_may_not_come_closer_are_a_misfit():
     tight = STYLE.blank._replace(least_tab_line_distance=STYLE.blank.tab_line_distance)
     with pytest.raises(Misfit, match="20 systems"):
         fit_systems(found, tight)
+
+
+def test_margins_are_those_of_the_style():
+    wide = STYLE._replace(blank=STYLE.blank._replace(margin_inner=40.0, margin_outer=30.0, margin_top=50.0))
+    found, _ = paper("strings: 6\nclef: false\nsystems: 1\n")
+    (page,) = place_paper(found, wide).pages
+    (group,) = page.groups
+    first = next(mark for mark in group.marks if mark.role is Role.TAB_LINE)
+    assert (first.x1, first.x2, first.y1) == (40.0, 210 - 30.0, 297 - 50.0)
+
+
+def test_margins_wider_than_the_sheet_are_a_misfit():
+    wide = STYLE.blank._replace(margin_inner=150.0, margin_outer=60.0)
+    found, _ = paper("strings: 6\n")
+    with pytest.raises(Misfit, match="210 mm wide has no room between margins of 150 and 60"):
+        fit_systems(found, wide)

@@ -137,6 +137,7 @@ def prepare_file(finished: Finished, prepress: Prepress, name: str, source: byte
     """
     pdf = finished.pdf
     if prepress.booklet or prepress.two_up or prepress.crop_marks:
+        from engrave.prepress.crop_marks import read_crop_marks
         from engrave.prepress.imposition import add_crop_marks, impose_booklet, impose_two_up
 
         if prepress.booklet:
@@ -144,7 +145,7 @@ def prepare_file(finished: Finished, prepress: Prepress, name: str, source: byte
         elif prepress.two_up:
             pdf = impose_two_up(pdf)
         if prepress.crop_marks:
-            pdf = add_crop_marks(pdf, prepress.bleed)
+            pdf = add_crop_marks(pdf, read_crop_marks(), prepress.bleed)
     if prepress.archive or prepress.attach_source:
         from engrave.prepress.archive import make_archival
 

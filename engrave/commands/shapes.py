@@ -137,7 +137,7 @@ def _find(
     name: ChordName, instrument: Instrument, hand: Hand, request: ShapesRequest, log: ProblemLog
 ) -> list[RankedShape]:
     asked = ShapeLimits(request.most, request.highest_fret, request.inversions, request.rootless)
-    found = find_shapes(name, build_neck(instrument), hand, asked)
+    found = find_shapes(name, build_neck(instrument, hand), hand, asked)
     if not found:
         ways = [
             way

@@ -27,26 +27,16 @@ class Holes(Enum):
     FOUR = "four"
 
 
-class Margins(NamedTuple):
-    """White at the edges of a sheet; `inner` is the punched edge."""
-
-    top: float
-    bottom: float
-    inner: float
-    outer: float
-
-
 class Paper(NamedTuple):
     """A blank sheet. `kinds` are repeated down the page.
 
     `systems` is how many systems a page has, None for as many as fit; `line_distance` the distance of tab lines (of staff
     lines where there is no tab), None for the style's. `measures` divides systems into measures, 0 for none.
-    `grey` is the ink: 0 black to 1 white.
+    `is_grey`: drawn in grey ink, to be written over. Margins and the grey are the style's.
     """
 
     width: float
     height: float
-    margins: Margins
     kinds: tuple[SystemKind, ...]
     instrument: Instrument
     systems: int | None = None
@@ -56,7 +46,7 @@ class Paper(NamedTuple):
     string_names: bool = False
     title: bool = False
     date: bool = False
-    grey: float = 0.0
+    is_grey: bool = False
     pages: int = 1
     holes: Holes = Holes.NONE
     footer: str = ""

@@ -16,10 +16,16 @@ from engrave.fingering.solve import Solver, Step
 from engrave.score.structure import Event, Measure, Part, PartMeasure, Score
 
 _MOST = 10.0
+"""The greatest difficulty (algorithm: ours goes from 0 to 10)."""
+_LEAST_MEASURE = 0.1
+"""Seconds: what is done in a measure is divided by no less (algorithm)."""
 
 
 class Difficulty(NamedTuple):
-    """One measure: `number` from 0 (nothing to do) to 10, and the shares of it, each 0 to 1 of what its kind can be."""
+    """One measure: `number` from 0 (nothing to do) to 10, and the shares of it, each 0 to 1 of what its kind can be.
+
+    `mostly` says what makes it hard, most first: "speed, barres"; "" where nothing does.
+    """
 
     number: float
     speed: float = 0.0
@@ -27,25 +33,13 @@ class Difficulty(NamedTuple):
     stretches: float = 0.0
     barres: float = 0.0
     rhythm: float = 0.0
-
-    @property
-    def mostly(self) -> str:
-        """What makes it hard, most first: "speed, barres"; "" where nothing does."""
-        shares = {name: getattr(self, name) for name in self._fields[1:]}
-        named = [
-            name for name in sorted(shares, key=lambda name: -shares[name]) if shares[name] >= _WORTH_NAMING
-        ]
-        return ", ".join(named)
-
-
-_WORTH_NAMING = 0.25
-"""A share below this is not what makes a measure hard (house rule)."""
+    mostly: str = ""
 
 
 def rate_measures(score: Score, part: Part, hand: Hand) -> list[Difficulty]:
     """The difficulty of every measure of a fretted part, held in the cheapest way; measures without music have 0."""
-    neck = build_neck(part.instrument)
-    moments = find_moments(score, part, neck)
+    neck = build_neck(part.instrument, hand)
+    moments = find_moments(score, part, neck, hand.pace)
     way = Solver(neck, hand).solve(moments)
     held: dict[int, list[tuple[Moment, Step, Step | None]]] = defaultdict(list)
     before: Step | None = None
@@ -53,7 +47,7 @@ def rate_measures(score: Score, part: Part, hand: Hand) -> list[Difficulty]:
         if step is not None:
             held[moment.measure].append((moment, step, before))
             before = step
-    wholes = whole_note_seconds(score)
+    wholes = whole_note_seconds(score, hand.pace)
     return [
         _rate(measure, part.measures[index], held[index], wholes[index], neck, hand)
         for index, measure in enumerate(score.measures)
@@ -84,7 +78,7 @@ def _rate(
     if not held:
         return Difficulty(0.0)
     scale = hand.difficulty
-    seconds = max(float(measure.length) * whole, 0.1)
+    seconds = max(float(measure.length) * whole, _LEAST_MEASURE)
     travel = sum(_travel(step, before, neck) for _, step, before in held)
     widest = max(step.grip.reach for _, step, _ in held)
     reach = hand.reach
@@ -105,7 +99,10 @@ def _rate(
     ease = 1.0
     for name, share in shares.items():
         ease *= 1.0 - share * weights[name]
-    return Difficulty(round(_MOST * (1.0 - ease), 1), **shares)
+    named = [
+        name for name in sorted(shares, key=lambda name: -shares[name]) if shares[name] >= scale.worth_naming
+    ]
+    return Difficulty(round(_MOST * (1.0 - ease), 1), **shares, mostly=", ".join(named))
 
 
 def _travel(step: Step, before: Step | None, neck: Neck) -> float:
@@ -152,9 +149,9 @@ class WideReach(NamedTuple):
 
 def find_wide(score: Score, part: Part, hand: Hand) -> list[WideReach]:
     """Every different stretch of `part`, as its strings and frets stand, that is uncomfortable or impossible for `hand`."""
-    neck = build_neck(part.instrument)
+    neck = build_neck(part.instrument, hand)
     found: dict[tuple[NoteChoice, ...], WideReach | None] = {}
-    for moment in find_moments(score, part, neck):
+    for moment in find_moments(score, part, neck, hand.pace):
         notes = tuple(NoteChoice(want.places[:1], want.finger) for want in moment.wants if want.places)
         if notes in found:
             wide = found[notes]

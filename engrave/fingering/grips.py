@@ -14,8 +14,7 @@ from engrave.fingering.hand import Hand
 from engrave.fingering.neck import Neck
 
 _FINGERS = 4
-_SIDE = 1
-"""How many frets the first finger reaches back, and the fourth on, from their own (house rule)."""
+"""Those of the left hand that stop strings (fact)."""
 
 
 class Spot(NamedTuple):
@@ -61,7 +60,7 @@ def find_grips(notes: Sequence[NoteChoice], neck: Neck, hand: Hand, extensions: 
     for places in _assignments(notes):
         for fingers in _fingerings(places, [note.finger for note in notes], neck, hand):
             spots = tuple(Spot(string, fret, finger) for (string, fret), finger in zip(places, fingers))
-            grips.extend(_with_positions(spots, neck, extensions))
+            grips.extend(_with_positions(spots, neck, hand, extensions))
     return grips
 
 
@@ -141,14 +140,14 @@ def _spread_fits(
     return True
 
 
-def _with_positions(spots: tuple[Spot, ...], neck: Neck, extensions: bool) -> Iterator[Grip]:
+def _with_positions(spots: tuple[Spot, ...], neck: Neck, hand: Hand, extensions: bool) -> Iterator[Grip]:
     """The grip at each position from which its fingers can lie so."""
     stopped = [spot for spot in spots if spot.finger]
     if not stopped:
         yield Grip(0, spots, 0.0, 0, 0, ())
         return
     if len(stopped) == 1:
-        for position, outside in _single_positions(stopped[0]):
+        for position, outside in _single_positions(stopped[0], hand.reach.side):
             if extensions or not outside:
                 yield Grip(position, spots, 0.0, outside, 0, ())
         return
@@ -161,15 +160,16 @@ def _with_positions(spots: tuple[Spot, ...], neck: Neck, extensions: bool) -> It
             yield Grip(position, spots, reach, outside, crowded, barres)
 
 
-def _single_positions(spot: Spot) -> Iterator[tuple[int, int]]:
+def _single_positions(spot: Spot, side: int) -> Iterator[tuple[int, int]]:
     """The finger's own position, and those from which an outer finger stretches to its fret; each with that stretch in frets."""
     natural = spot.fret - spot.finger + 1
     if natural >= 1:
         yield natural, 0
-    if spot.finger == 1:
-        yield natural + _SIDE, _SIDE
-    if spot.finger == _FINGERS and natural - _SIDE >= 1:
-        yield natural - _SIDE, _SIDE
+    for stretch in range(1, side + 1):
+        if spot.finger == 1:
+            yield natural + stretch, stretch
+        if spot.finger == _FINGERS and natural - stretch >= 1:
+            yield natural - stretch, stretch
 
 
 def _positions(stopped: Sequence[Spot]) -> list[int]:

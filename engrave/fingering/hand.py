@@ -27,9 +27,15 @@ Cost = Annotated[float, Number(-100_000, 100_000)]
 """Millimetres of hand travel, or a share of them; beyond, no hand is meant."""
 Count = Annotated[int, Number(0, 36)]
 """Strings, frets or semitones."""
+Seconds = Annotated[float, Number(0.001, 60, "seconds")]
+"""A time; costs are divided by it, so it cannot be nothing (safety limit)."""
+Tempo = Annotated[float, Number(1, 1000, "quarter notes a minute")]
+"""From slower to faster than anyone plays."""
+Scale = Annotated[float, Number(100, 2000, "mm")]
+"""From the smallest fretted instrument to more than a double bass."""
 Weight = Annotated[float, Number(0, 100_000)]
 Full = Annotated[float, Number(0.1, 100_000)]
-"""What counts in full as a difficulty; it is divided by, so it cannot be nothing."""
+"""What counts in full as a difficulty; it is divided by, so it cannot be nothing (algorithm)."""
 
 
 class Reach(NamedTuple):
@@ -43,6 +49,8 @@ class Reach(NamedTuple):
     third_fourth: Length
     per_mm: Cost
     per_mm_far: Cost
+    side: Count
+    """Frets by which the first finger reaches back, and the fourth on, from their own."""
 
     def between(self, low: int, high: int) -> float:
         """How far two fingers (1 to 4, low < high) can be apart."""
@@ -65,6 +73,29 @@ class Shift(NamedTuple):
     while_open: Cost
     extension: Cost
     crowded: Cost
+
+
+class Pace(NamedTuple):
+    """How much time a hand has. `grace` and `least` are in seconds, `tempo` in quarter notes a minute."""
+
+    grace: Seconds
+    """How long a grace note lasts."""
+    least: Seconds
+    """No hand has less time from one moment to the next."""
+    tempo: Tempo
+    """Where the score states none."""
+
+    @property
+    def whole_note(self) -> float:
+        """Seconds of a whole note where the score states no tempo."""
+        return 4 * 60 / self.tempo
+
+
+class UsualNeck(NamedTuple):
+    """What the hand is used to where the instrument does not say."""
+
+    usual_scale: Scale
+    """Length of the strings from nut to bridge in millimetres."""
 
 
 class Position(NamedTuple):
@@ -176,6 +207,8 @@ class DifficultyScale(NamedTuple):
     stretches: Weight
     barres: Weight
     rhythm: Weight
+    worth_naming: Weight
+    """A share below this is not what makes a measure hard."""
 
 
 class Hand(NamedTuple):
@@ -184,6 +217,8 @@ class Hand(NamedTuple):
     name: str
     reach: Reach
     shift: Shift
+    pace: Pace
+    neck: UsualNeck
     position: Position
     fingers: Fingers
     strings: Strings

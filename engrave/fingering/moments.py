@@ -7,6 +7,7 @@ from fractions import Fraction
 from itertools import islice
 from typing import NamedTuple
 
+from engrave.fingering.hand import Pace
 from engrave.fingering.neck import Neck
 from engrave.problems import Location
 from engrave.score.joins import SLIDING, Joins, NoteAt, events_in_order, resolve_joins
@@ -16,14 +17,8 @@ from engrave.score.techniques import signs_of
 from engrave.theory.metre import beat_text
 from engrave.theory.pitch import Pitch
 
-_GRACE_SECONDS = 0.1
-"""How long a grace note lasts (house rule)."""
-_LEAST_SECONDS = 0.05
-"""No hand has less time than this (house rule)."""
 _FIRST_SECONDS = 99.0
-"""Before the first note there is time enough."""
-_USUAL_WHOLE = 2.5
-"""Seconds of a whole note where the score states no tempo: a quarter note at 96 a minute, as it is played (house rule)."""
+"""Before the first note there is time enough: nothing counts hurry over so long (algorithm)."""
 _NO_HAND = (SignName.DEAD, SignName.SLASH)
 """Marks of notes that the left hand does not stop at a place."""
 
@@ -89,10 +84,12 @@ class _Sounding(NamedTuple):
     """The number of the note that it is reached from on one string, -1 for none."""
 
 
-def find_moments(score: Score, part: Part, neck: Neck, limits: Limits = NO_LIMITS) -> list[Moment]:
+def find_moments(
+    score: Score, part: Part, neck: Neck, pace: Pace, limits: Limits = NO_LIMITS
+) -> list[Moment]:
     """The moments of a fretted part in the order of the page (repeats not unfolded)."""
     sounding = _sounding_notes(score, part)
-    seconds = _clock(score)
+    seconds = _clock(score, pace)
     order = sorted(range(len(sounding)), key=lambda number: sounding[number].start)
     moments: list[Moment] = []
     held: dict[int, int] = {}
@@ -110,9 +107,9 @@ def find_moments(score: Score, part: Part, neck: Neck, limits: Limits = NO_LIMIT
             _merge([_want(sounding, n, held, neck, part, limits) for n in group]) for group in groups
         )
         now = start[0]
-        gap = _FIRST_SECONDS if last is None else seconds(last, now) if now > last else _GRACE_SECONDS
+        gap = _FIRST_SECONDS if last is None else seconds(last, now) if now > last else pace.grace
         first = sounding[struck[0]]
-        moments.append(Moment(max(gap, _LEAST_SECONDS), wants, first.at.measure, first.onset))
+        moments.append(Moment(max(gap, pace.least), wants, first.at.measure, first.onset))
         held = {number: position for position, group in enumerate(groups) for number in group}
         last = now
     return moments
@@ -192,9 +189,9 @@ def note_places(
     return found
 
 
-def whole_note_seconds(score: Score) -> list[float]:
+def whole_note_seconds(score: Score, pace: Pace) -> list[float]:
     """How long a whole note lasts in each measure, by the metronome marks; words alone change nothing."""
-    whole = _USUAL_WHOLE
+    whole = pace.whole_note
     found = []
     for measure in score.measures:
         tempo = measure.tempo
@@ -204,11 +201,11 @@ def whole_note_seconds(score: Score) -> list[float]:
     return found
 
 
-def _clock(score: Score) -> Callable[[Fraction, Fraction], float]:
+def _clock(score: Score, pace: Pace) -> Callable[[Fraction, Fraction], float]:
     """Seconds between two moments in whole notes from the start, by the tempo at the first."""
     changes: list[tuple[Fraction, float]] = []
     moment = Fraction(0)
-    for measure, whole in zip(score.measures, whole_note_seconds(score), strict=True):
+    for measure, whole in zip(score.measures, whole_note_seconds(score, pace), strict=True):
         if not changes or changes[-1][1] != whole:
             changes.append((moment, whole))
         moment += measure.length

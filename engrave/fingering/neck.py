@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from engrave.fingering.hand import Hand
 from engrave.theory.instrument import Instrument
 
 _OCTAVE = 12
-_USUAL_SCALE = 650.0
-"""Millimetres: taken for an instrument that does not say how long its strings are (common practice, no source)."""
 
 
 class Neck(NamedTuple):
@@ -43,9 +42,12 @@ class Neck(NamedTuple):
         return tuple(found)
 
 
-def build_neck(instrument: Instrument) -> Neck:
-    """The neck of an instrument. Frets lie where twelve-tone equal temperament puts them: L (1 - 2^(-n/12)) from the nut."""
-    length = instrument.scale_length or _USUAL_SCALE
+def build_neck(instrument: Instrument, hand: Hand) -> Neck:
+    """The neck of an instrument, as long as the hand is used to where the instrument does not say.
+
+    Frets lie where twelve-tone equal temperament puts them: L (1 - 2^(-n/12)) from the nut.
+    """
+    length = instrument.scale_length or hand.neck.usual_scale
     distances = tuple(
         length * (1 - 2 ** (-(fret + instrument.capo) / _OCTAVE))
         for fret in range(instrument.usable_frets + 1)

@@ -62,8 +62,8 @@ def place_part(
 
     With `explained` the steps of the way know their rivals.
     """
-    neck = build_neck(part.instrument)
-    moments = find_moments(score, part, neck, limits)
+    neck = build_neck(part.instrument, hand)
+    moments = find_moments(score, part, neck, hand.pace, limits)
     solver = Solver(neck, hand, limits)
     way = solver.solve(moments, explained)
     found: dict[NoteAt, Spot] = {}

@@ -8,7 +8,7 @@ from itertools import combinations
 from typing import NamedTuple
 
 from engrave.fingering.grips import NoteChoice, find_grips, least_reach
-from engrave.fingering.hand import AdviceLimits, Hand
+from engrave.fingering.hand import Hand
 from engrave.fingering.moments import Want
 from engrave.fingering.neck import Neck, build_neck
 from engrave.theory.instrument import TUNINGS, Instrument, parse_tuning
@@ -26,7 +26,7 @@ class Reason(NamedTuple):
 
 def explain(wants: Sequence[Want], instrument: Instrument, hand: Hand) -> Reason:
     """The reason why `wants` have no grip on `instrument`."""
-    neck = build_neck(instrument)
+    neck = build_neck(instrument, hand)
     missing = [want for want in wants if not want.places]
     if missing:
         return Reason(_out_of_range(missing[0], neck, instrument), _advice(wants, instrument, neck, hand))
@@ -81,8 +81,8 @@ def _advice(wants: Sequence[Want], instrument: Instrument, neck: Neck, hand: Han
         _other_places(wants, neck),
         _octaves(wants, neck),
         _without_inner(wants, neck),
-        _capos(wants, instrument, hand.advice),
-        _retuned(wants, instrument, hand.advice),
+        _capos(wants, instrument, hand),
+        _retuned(wants, instrument, hand),
     )
     found = (next((words for words, notes, on in ways if find_grips(notes, on, hand)), "") for ways in kinds)
     return tuple(words for words in found if words)
@@ -116,32 +116,32 @@ def _octaves(wants: Sequence[Want], neck: Neck) -> Iterator[_WayOut]:
             yield f"{wants[index].pitch.name} {way}", moved, neck
 
 
-def _capos(wants: Sequence[Want], instrument: Instrument, advice: AdviceLimits) -> Iterator[_WayOut]:
+def _capos(wants: Sequence[Want], instrument: Instrument, hand: Hand) -> Iterator[_WayOut]:
     """All of it at the same sounding pitch with a capo further up."""
-    for capo in range(instrument.capo + 1, advice.capo_most + 1):
-        other = build_neck(replace(instrument, capo=capo))
+    for capo in range(instrument.capo + 1, hand.advice.capo_most + 1):
+        other = build_neck(replace(instrument, capo=capo), hand)
         notes = [NoteChoice(other.places(want.midi - (capo - instrument.capo))) for want in wants]
         yield f"a capo at fret {capo}", notes, other
 
 
-def _retuned(wants: Sequence[Want], instrument: Instrument, advice: AdviceLimits) -> Iterator[_WayOut]:
+def _retuned(wants: Sequence[Want], instrument: Instrument, hand: Hand) -> Iterator[_WayOut]:
     """One string lowered, or a tuning that has a name."""
     strings = instrument.tuning
     lowest = min(range(len(strings)), key=lambda index: strings[index].midi)
-    for steps in range(1, advice.retuned_most + 1):
+    for steps in range(1, hand.advice.retuned_most + 1):
         pitch = _lowered(strings[lowest], steps)
         tuning = tuple(pitch if index == lowest else string for index, string in enumerate(strings))
-        other = build_neck(replace(instrument, tuning=tuning))
+        other = build_neck(replace(instrument, tuning=tuning), hand)
         notes = [NoteChoice(other.places(want.midi)) for want in wants]
         yield f"string {lowest + 1} tuned down to {pitch.name}", notes, other
     for name, names in TUNINGS.items():
         tuning = parse_tuning(names)
         near = all(
-            abs(new.midi - old.midi) <= advice.turned_most
+            abs(new.midi - old.midi) <= hand.advice.turned_most
             for new, old in zip(tuning, instrument.usual_tuning)
         )
         if len(names) == len(strings) and near:
-            other = build_neck(replace(instrument, tuning=tuning))
+            other = build_neck(replace(instrument, tuning=tuning), hand)
             yield f"the tuning {name}", [NoteChoice(other.places(want.midi)) for want in wants], other
 
 

@@ -173,7 +173,7 @@ def _new_names(score: Score, name: ChordName, ways: Sequence[Interval]) -> list[
 def _best_shape(name: ChordName, instrument: Instrument, hand: Hand) -> ChordShape | None:
     if name.root is None:
         return None
-    shapes = find_shapes(name, build_neck(instrument), hand)
+    shapes = find_shapes(name, build_neck(instrument, hand), hand)
     return shapes[0].shape if shapes else None
 
 

@@ -36,8 +36,8 @@ _USUAL_HIGHEST = 15
 _MOST_STRINGS_WITHOUT_BASS = 4
 """On so few strings any tone may be the lowest, though the root is better (house rule)."""
 
-_FINGERS_BELOW = 4
-"""The hand can be so many frets below a fret that its fourth finger stops, stretched."""
+_FINGERS_BELOW = 3
+"""The hand is so many frets below a fret that its fourth finger stops, where that is not stretched (fact)."""
 
 SHAPE_TERMS = (
     "away from the nut",
@@ -137,7 +137,7 @@ class _Search:
     def _window_cost(self, low: int) -> WindowCost:
         """What every shape costs at least whose lowest stopped fret is `low`."""
         costs, hand, neck = self._hand.shapes, self._hand, self._neck
-        away = neck.reach(0, max(1, low - _FINGERS_BELOW)) if low else 0.0
+        away = neck.reach(0, max(1, low - _FINGERS_BELOW - hand.reach.side)) if low else 0.0
         return WindowCost(
             window=costs.position_per_mm * neck.reach(0, low),
             fingers=tuple(sum(self._finger_costs[:count]) for count in range(len(self._finger_costs) + 1)),
@@ -294,5 +294,6 @@ _HAND = "intermediate"
 @lru_cache(maxsize=1024)
 def find_best_shape(name: ChordName, instrument: Instrument) -> ChordShape | None:
     """The best shape of `name` on `instrument`, counted from its capo; None when there is none."""
-    found = find_shapes(name, build_neck(instrument), load_hand(_HAND), ShapeLimits(most=1))
+    hand = load_hand(_HAND)
+    found = find_shapes(name, build_neck(instrument, hand), hand, ShapeLimits(most=1))
     return found[0].shape if found else None

@@ -16,7 +16,7 @@ _GRID = 0.25
 _MIDDLE_Y = 2.0
 """The middle line of the staff (fact)."""
 _SEARCH = range(-4, 7)
-"""How many grid steps around the ideal are tried."""
+"""How many grid steps around the ideal are tried (algorithm)."""
 
 
 class SlopeReason(Enum):

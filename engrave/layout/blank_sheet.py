@@ -7,7 +7,15 @@ from collections.abc import Iterator
 from engrave.documents.paper import Holes, Paper, SystemKind
 from engrave.fonts.symbols import MusicFace, music_face
 from engrave.fonts.text_face import text_face
-from engrave.layout.blank_systems import Distances, Layout, fit_systems, system_height, usual_distances
+from engrave.layout.blank_systems import (
+    Distances,
+    Layout,
+    Margins,
+    fit_systems,
+    sheet_margins,
+    system_height,
+    usual_distances,
+)
 from engrave.marks.mark import Glyph, Group, Line, Mark, Page, PlacedDocument, Text
 from engrave.marks.role import Role
 from engrave.style.sections import POINTS_PER_MM, Style
@@ -31,9 +39,10 @@ def place_paper(paper: Paper, style: Style) -> PlacedDocument:
     """All pages of a blank paper. Raises Misfit when the systems have no room."""
     layout = fit_systems(paper, style.blank)
     face, say = music_face(), style.wordbook.page
+    margins = sheet_margins(paper, style.blank)
     pages = []
     for number in range(1, paper.pages + 1):
-        marks = list(_Sheet(paper, layout, style, face).marks())
+        marks = list(_Sheet(paper, margins, layout, style, face).marks())
         group = Group(0.0, 0.0, POINTS_PER_MM, tuple(marks))
         pages.append(Page(paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM, (group,), number))
     return PlacedDocument(tuple(pages), say.blank_paper, "", style.wordbook.language)
@@ -42,7 +51,7 @@ def place_paper(paper: Paper, style: Style) -> PlacedDocument:
 def place_systems(paper: Paper, style: Style) -> tuple[tuple[Mark, ...], float]:
     """One system of `paper` under y = 0, from x = 0 over its whole width; the marks and their height, in millimetres."""
     distances = usual_distances(paper, style.blank)
-    sheet = _Sheet(paper, Layout((), distances), style, music_face())
+    sheet = _Sheet(paper, Margins(), Layout((), distances), style, music_face())
     kind = paper.kinds[0]
     height = system_height(kind, paper.instrument.strings, distances, style.blank)
     marks = sheet.grids(0.0) if kind is SystemKind.CHORD_GRIDS else sheet.system(kind, 0.0)
@@ -52,15 +61,17 @@ def place_systems(paper: Paper, style: Style) -> tuple[tuple[Mark, ...], float]:
 class _Sheet:
     """One page; its marks are the same on every page."""
 
-    def __init__(self, paper: Paper, layout: Layout, style: Style, face: MusicFace) -> None:
+    def __init__(self, paper: Paper, margins: Margins, layout: Layout, style: Style, face: MusicFace) -> None:
         self._paper = paper
+        self._margins = margins
+        self._grey = style.blank.grey_ink if paper.is_grey else 0.0
         self._layout = layout
         self._style = style.blank
         self._say = style.wordbook.page
         self._says_h = style.words.says_h
         self._face = face
-        self._left = paper.margins.inner
-        self._right = paper.width - paper.margins.outer
+        self._left = margins.inner
+        self._right = paper.width - margins.outer
 
     def marks(self) -> Iterator[Mark]:
         """Everything on the page, from the top down."""
@@ -76,12 +87,12 @@ class _Sheet:
             size = words.size / POINTS_PER_MM
             width = text_face(words.face).width(self._paper.footer, size)
             x = (self._left + self._right - width) / 2
-            yield Text(Role.COPYRIGHT, x, self._paper.margins.bottom, self._paper.footer, words.face, size)
+            yield Text(Role.COPYRIGHT, x, self._margins.bottom, self._paper.footer, words.face, size)
 
     def _heading(self) -> Iterator[Mark]:
         """Ruled lines for a title and a date."""
         paper, words = self._paper, self._style.words
-        y = paper.height - paper.margins.top - self._style.heading_room / 2
+        y = paper.height - self._margins.top - self._style.heading_room / 2
         size = words.size / POINTS_PER_MM
         middle = self._left + (self._right - self._left) * self._style.date_start
         if paper.title:
@@ -92,7 +103,7 @@ class _Sheet:
 
     def _ruled(self, word: str, left: float, right: float, y: float, size: float) -> Iterator[Mark]:
         face = self._style.words.face
-        yield Text(Role.CREDIT, left, y, word, face, size, grey=self._paper.grey)
+        yield Text(Role.CREDIT, left, y, word, face, size, grey=self._grey)
         start = left + text_face(face).width(word, size) + self._style.word_gap
         yield self._line(Role.STAFF_LINE, start, y, right, y)
 
@@ -160,7 +171,7 @@ class _Sheet:
         face = text_face(words.face)
         x = self._left - self._style.name_gap - face.width(name, size)
         drop = face.ink("E", size).top / 2
-        yield Text(Role.STRING_NAME, x, y - drop, name, words.face, size, grey=self._paper.grey)
+        yield Text(Role.STRING_NAME, x, y - drop, name, words.face, size, grey=self._grey)
 
     def grids(self, top: float) -> Iterator[Mark]:
         """A system of empty chord grids, as many as fit, shared out over the width."""
@@ -180,9 +191,7 @@ class _Sheet:
                 y = nut - fret * style.grid_fret_distance
                 yield self._line(Role.GRID_LINE, left, y, right, y)
             half = style.line / 2
-            yield Line(
-                Role.GRID_NUT, left - half, nut, right + half, nut, self._style.nut, grey=self._paper.grey
-            )
+            yield Line(Role.GRID_NUT, left - half, nut, right + half, nut, self._style.nut, grey=self._grey)
 
     def _holes(self) -> Iterator[Mark]:
         """A small cross where each hole is punched."""
@@ -193,4 +202,4 @@ class _Sheet:
             yield self._line(Role.HOLE, _HOLE_EDGE, y - half, _HOLE_EDGE, y + half)
 
     def _line(self, role: Role, x1: float, y1: float, x2: float, y2: float) -> Line:
-        return Line(role, x1, y1, x2, y2, self._style.line, grey=self._paper.grey)
+        return Line(role, x1, y1, x2, y2, self._style.line, grey=self._grey)

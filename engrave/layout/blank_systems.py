@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from engrave.documents.paper import Paper, SystemKind
+from engrave.documents.paper import Holes, Paper, SystemKind
 from engrave.style.sheets import BlankStyle
 
 
@@ -30,6 +30,21 @@ class Layout(NamedTuple):
     distances: Distances
 
 
+class Margins(NamedTuple):
+    """White at the edges of a sheet; `inner` is the left edge, which may be punched."""
+
+    top: float = 0.0
+    bottom: float = 0.0
+    inner: float = 0.0
+    outer: float = 0.0
+
+
+def sheet_margins(paper: Paper, style: BlankStyle) -> Margins:
+    """The margins of a sheet, wider where it is punched."""
+    inner = style.margin_inner if paper.holes is Holes.NONE else style.margin_punched
+    return Margins(style.margin_top, style.margin_bottom, inner, style.margin_outer)
+
+
 class Misfit(Exception):
     """The wish cannot be fulfilled; `hint` says what would fit."""
 
@@ -40,7 +55,13 @@ class Misfit(Exception):
 
 def fit_systems(paper: Paper, style: BlankStyle) -> Layout:
     """The systems of every page of `paper`. Raises Misfit when they have no room."""
-    room = paper.height - paper.margins.top - paper.margins.bottom
+    margins = sheet_margins(paper, style)
+    if paper.width <= margins.inner + margins.outer:
+        wide = (
+            f"{paper.width:g} mm wide has no room between margins of {margins.inner:g} and {margins.outer:g}"
+        )
+        raise Misfit(f"a sheet {wide}", "choose a wider sheet")
+    room = paper.height - margins.top - margins.bottom
     room -= style.heading_room if paper.title or paper.date else 0.0
     room -= style.footer_room if paper.footer else 0.0
     distances = _distances(paper, style, paper.line_distance)
@@ -90,6 +111,7 @@ def _least(heights: list[float], style: BlankStyle) -> float:
 
 
 _USUAL_STRINGS = 6
+"""The tab that the style's distances are meant for (fact: the guitar's)."""
 
 
 def usual_distances(paper: Paper, style: BlankStyle) -> Distances:
@@ -154,7 +176,7 @@ def _spread(paper: Paper, heights: list[float], style: BlankStyle, room: float) 
     """Rows from the top of the page to its foot, the white shared out evenly."""
     free = room - sum(heights)
     gap = free / (len(heights) - 1) if len(heights) > 1 else 0.0
-    top = paper.height - paper.margins.top - (style.heading_room if paper.title or paper.date else 0.0)
+    top = paper.height - style.margin_top - (style.heading_room if paper.title or paper.date else 0.0)
     placed = []
     for index, height in enumerate(heights):
         placed.append(BlankSystem(paper.kinds[index % len(paper.kinds)], top))

@@ -25,7 +25,7 @@ _DOT = "fretboardFilledCircle"
 _RING = "fretboardO"
 _CROSS = "fretboardX"
 _ARC_STEPS = 16
-"""Straight edges to a half circle: they differ from it by half a hundredth of its radius (computed: 1 - cos(pi/32))."""
+"""Straight edges to a half circle: they differ from it by half a hundredth of its radius (algorithm: 1 - cos(pi/32))."""
 
 
 class GridExtent(NamedTuple):

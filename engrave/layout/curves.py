@@ -15,7 +15,7 @@ Cubic = tuple[Point, Point, Point, Point]
 APEX_SHARE = 0.75
 """A symmetric cubic reaches three quarters of its control height (fact: computed)."""
 _PIECES = 8
-"""Into so many pieces a curve is cut where its outline is taken: even, so that one joint lies on the apex."""
+"""Into so many pieces a curve is cut where its outline is taken: even, so that one joint lies on the apex (algorithm)."""
 
 
 def arch_points(

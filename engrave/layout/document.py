@@ -173,7 +173,9 @@ def _fill(
 
     filled = fill(forced)
     if first_turned and len(filled) > 1:
-        free = [bool(stop) and hands_are_free(score, stop - 1) for stop in [*starts[1:], 0]]
+        free = [
+            bool(stop) and hands_are_free(score, stop - 1, breaking.turn_rest) for stop in [*starts[1:], 0]
+        ]
         free = [False] * ahead + free + [True] * (len(systems) - ahead - len(starts))
         filled = ease_turns(filled, first_turned, free, forced, fill, look_back=breaking.turn_look_back)
     filled = filled or [FilledPage(0, 0, ())]

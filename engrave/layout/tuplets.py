@@ -13,6 +13,7 @@ from engrave.theory.duration import TupletRatio
 _LEAST_SPAN = 0.1
 """What a slope is divided by is no less (algorithm)."""
 _USUAL_NORMAL = {2: 3, 3: 2, 4: 3, 5: 4, 6: 4, 7: 4, 8: 6, 9: 8}
+"""How many notes a tuplet stands in the place of where nothing is said (fact: common notation)."""
 
 
 def tuplet_text(ratio: TupletRatio) -> str:

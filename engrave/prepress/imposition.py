@@ -29,21 +29,16 @@ from pypdf.generic import (
     TextStringObject,
 )
 
+from engrave.prepress.crop_marks import CropMarks
 from engrave.prepress.pypdf_inside import add_object, set_identifier
 from engrave.problems import CannotBeDrawn
 
 POINTS_PER_MM = 72 / 25.4
-"""PDF's unit is 1/72 inch (ISO 32000-1, 8.3.2.3); an inch is 25.4 mm by definition."""
+"""PDF's unit is 1/72 inch (ISO 32000-1, 8.3.2.3); an inch is 25.4 mm by definition (fact)."""
 SAME_SIZE_MM = 0.05
-"""Sizes that differ by less are rounding of one size (house rule)."""
+"""Sizes that differ by less are rounding of one size (algorithm: house rule)."""
 PAGES_PER_SHEET = 4
 """A sheet folded once has two leaves, each with two pages."""
-MARK_LENGTH_MM = 5.0
-"""Length of a crop mark (common practice, no source)."""
-MARK_WIDTH = 0.25
-"""Width of a crop mark's line in points (common practice, no source)."""
-MARK_ROOM_MM = 6.0
-"""Paper beyond the bleed: a crop mark and 1 mm more, lest it touch the sheet's edge (house rule)."""
 _KEPT_IN_CATALOG = ("/Lang", "/OCProperties", "/OutputIntents")
 """Entries that say how the text is spoken, which layers show and what colours mean; none of them names a page."""
 _ID_BYTES = 16
@@ -132,12 +127,12 @@ def impose_two_up(pdf: bytes) -> bytes:
     return _impose(pdf, reader, sides, "two up")
 
 
-def add_crop_marks(pdf: bytes, bleed_mm: float = 3.0) -> bytes:
+def add_crop_marks(pdf: bytes, marks: CropMarks, bleed_mm: float) -> bytes:
     """The same pages on larger paper with eight crop marks each, two at every corner.
 
-    The TrimBox is the old page, the BleedBox lies `bleed_mm` around it, the MediaBox and CropBox 6 mm around that.
-    Marks are black, 0.25 pt thick and 5 mm long, in line with the edges of the trim, and start at the bleed's edge
-    (common practice, no source). Content beyond the bleed is cut off.
+    The TrimBox is the old page, the BleedBox lies `bleed_mm` around it, the MediaBox and CropBox around that have
+    room for the marks. Marks are black, in line with the edges of the trim, and start at the bleed's edge (common
+    practice, no source). Content beyond the bleed is cut off.
 
     All coordinates stay as they were: the paper grows around the old origin, so the MediaBox starts below zero.
     Hence bookmarks, links and all else that names a place keep theirs. Pages may differ in size. Raises `CannotBeDrawn`
@@ -152,14 +147,14 @@ def add_crop_marks(pdf: bytes, bleed_mm: float = 3.0) -> bytes:
     before: dict[bytes, IndirectObject] = {}
     for page in writer.pages:
         trim = _page_box(page)
-        code = _crop_marks(trim, bleed)
+        code = _crop_marks(trim, marks, bleed)
         start = before[code] if code in before else before.setdefault(code, _add_stream(writer, code))
         page[NameObject("/Contents")] = ArrayObject([start, *_content_streams(page), after])
-        paper = trim.grown(bleed + MARK_ROOM_MM * POINTS_PER_MM).rectangle()
+        paper = trim.grown(bleed + (marks.length + marks.room) * POINTS_PER_MM).rectangle()
         page[NameObject("/MediaBox")] = page[NameObject("/CropBox")] = paper
         page[NameObject("/TrimBox")] = trim.rectangle()
         page[NameObject("/BleedBox")] = trim.grown(bleed).rectangle()
-    return _written(pdf, writer, reader, f"crop marks {bleed_mm!r}")
+    return _written(pdf, writer, reader, f"crop marks {bleed_mm!r} {tuple(marks)!r}")
 
 
 def _read(pdf: bytes) -> PdfReader:
@@ -259,9 +254,9 @@ def _content_streams(page: PageObject) -> list[IndirectObject]:
     return list(contents) if isinstance(contents, ArrayObject) else [page.raw_get("/Contents")]
 
 
-def _crop_marks(trim: _Box, bleed: float) -> bytes:
+def _crop_marks(trim: _Box, marks: CropMarks, bleed: float) -> bytes:
     """Operators for the eight marks, and a clip to the bleed that a closing Q has to end."""
-    start, end = bleed, bleed + MARK_LENGTH_MM * POINTS_PER_MM
+    start, end = bleed, bleed + marks.length * POINTS_PER_MM
     lines = []
     for x, right in ((trim.left, -1), (trim.right, 1)):
         for y, up in ((trim.bottom, -1), (trim.top, 1)):
@@ -269,7 +264,7 @@ def _crop_marks(trim: _Box, bleed: float) -> bytes:
             lines.append(f"{x:.4f} {y + up * start:.4f} m {x:.4f} {y + up * end:.4f} l")
     paper = trim.grown(bleed)
     clip = f"{paper.left:.4f} {paper.bottom:.4f} {paper.right - paper.left:.4f} {paper.top - paper.bottom:.4f} re W n"
-    return "\n".join(["q", f"0 G {MARK_WIDTH} w", *lines, "S", "Q", "q", clip]).encode()
+    return "\n".join(["q", f"0 G {marks.width:.4f} w", *lines, "S", "Q", "q", clip]).encode()
 
 
 def _add_stream(

@@ -95,7 +95,8 @@ def _make(job: SongJob) -> SongResult:
     found = (*log.in_order(), *book.in_order(), *problems)
     if document is None:
         return SongResult(found, facts=facts)
-    turns = () if job.song.chord_sheet else tuple(find_bad_turns(score, document))
+    rest = style.breaking.turn_rest
+    turns = () if job.song.chord_sheet else tuple(find_bad_turns(score, document, rest))
     pages = _draw(document) if job.draws else None
     return SongResult(found, len(document.pages), pages, facts, turns)
 

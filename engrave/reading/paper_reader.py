@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from engrave.documents.paper import Holes, Margins, Paper, SystemKind
+from engrave.documents.paper import Holes, Paper, SystemKind
 from engrave.problems import ProblemLog
 from engrave.reading.header import read_paper_size
 from engrave.reading.instruments import read_instrument
@@ -58,11 +58,6 @@ def _count_strings(tuning: Value) -> int:
         return 0
 
 
-_PLAIN = Margins(top=15.0, bottom=15.0, inner=15.0, outer=15.0)
-"""Common practice, no source: 12 to 20 mm."""
-_PUNCHED = 23.0
-"""Inner margin of punched paper: holes reach 15 mm into the sheet (ISO 838: centre at 12 mm, diameter 6 mm)."""
-_GREY = 0.5
 _LEAST_EDGE = {Holes.TWO: 100.0, Holes.THREE: 230.0, Holes.FOUR: 260.0}
 """Least length of the punched edge in millimetres (two holes: ISO 838; the others by their spread)."""
 
@@ -87,11 +82,9 @@ def read_paper(tree: SourceMap, log: ProblemLog, wished: PaperSize = AS_USUAL) -
             hint=f"the punched edge must be at least {_LEAST_EDGE[holes]:g} mm",
         )
         return None
-    margins = _PLAIN if holes is Holes.NONE else _PLAIN._replace(inner=_PUNCHED)
     return Paper(
         width=width,
         height=height,
-        margins=margins,
         kinds=kinds,
         instrument=instrument,
         systems=tree.get("systems"),
@@ -101,7 +94,7 @@ def read_paper(tree: SourceMap, log: ProblemLog, wished: PaperSize = AS_USUAL) -
         string_names=tree.get("string-names", False),
         title=tree.get("title", False),
         date=tree.get("date", False),
-        grey=_GREY if tree.get("ink") == "grey" else 0.0,
+        is_grey=tree.get("ink") == "grey",
         pages=tree.get("pages", 1),
         holes=holes,
         footer=str(tree.get("footer", "")),

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, NamedTuple
 
-from engrave.settings.kinds import Keys, OneOf, Share
-from engrave.style.sheets import BlankStyle, BookStyle, ProseStyle
+from engrave.settings.kinds import Keys, Number, OneOf, Share
+from engrave.style.sheets import BlankStyle, BookStyle, ParagraphStyle, ProseStyle
 from engrave.style.stacking import StackingStyle
 from engrave.style.wordbook import Wordbook
 from engrave.style.words import ExplanationStyle, Face, GridStyle, SignStyle, WordsStyle
@@ -82,6 +82,8 @@ class NoteStyle(NamedTuple):
     stem_length: float
     stem_length_shortest: float
     stem_shortening_per_step: float
+    stem_shortened_from: Annotated[int, Number(4, 40)]
+    """Upward stems are shortened from this staff position on, downward ones from its mirror image (0: bottom line)."""
     """Taken off for each half space an outward stem's note lies beyond the staff's middle region."""
     flag_pitch: float
     """Extra stem for each flag beyond the second."""
@@ -282,6 +284,8 @@ class BreakingStyle(NamedTuple):
     overfull_weight: float
     """How much gaps narrower than usual count, beside wider ones."""
     turn_look_back: int
+    turn_rest: float
+    """A rest of such a share of a whole note before or after the turn leaves time for it."""
     """How many systems earlier than it would a page may end for an easier turn."""
     uneven_share: float
     """Share of the penalty for a short last line, for each line's width that it lacks of its own."""
@@ -303,6 +307,7 @@ class Style(NamedTuple):
     explanations: ExplanationStyle
     blank: BlankStyle
     prose: ProseStyle
+    paragraphs: ParagraphStyle
     book: BookStyle
     signs: Annotated[Mapping[str, SignStyle], Keys(noun="a sign")]
     wordbook: Wordbook

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, NamedTuple
 
-from engrave.settings.kinds import Share
+from engrave.settings.kinds import Number, Share
 from engrave.style.words import FEW, Face, TextStyle
 
 
@@ -53,6 +53,40 @@ class BlankStyle(NamedTuple):
     """Between the lines for title and date."""
     word_gap: float
     """Between a word and the line ruled after it."""
+    margin_top: float
+    margin_bottom: float
+    margin_inner: float
+    """At the left edge, where it is not punched."""
+    margin_outer: float
+    margin_punched: float
+    """At the left edge where it is punched."""
+    grey_ink: Share
+    """Lines and words of paper in grey ink: 0 black to 1 white."""
+
+
+class ParagraphStyle(NamedTuple):
+    """How paragraphs of running words are broken into lines. Costs have no unit; they are squared badnesses."""
+
+    stretch: Annotated[float, Number(0, 10, is_open=True)]
+    """The share of its width that a blank gains at badness 100."""
+    shrink: Annotated[float, Number(0, 0.9)]
+    """The share of its width that a blank may lose at most."""
+    ragged_stretch: Annotated[float, Number(0, 100, "ems", is_open=True)]
+    """Ems that a ragged line is too short at badness 100."""
+    hyphen_penalty: float
+    """Added to the badness of a line that ends inside a word."""
+    two_hyphens_as_wide: Annotated[float, Number(1, 100)]
+    """A second hyphen in a row costs as much as a line whose blanks are so many times as wide as they should be."""
+    least_letters: Annotated[int, Number(2, 100)]
+    """Shorter words are not hyphenated."""
+    least_before_hyphen: Annotated[int, Number(1, 100)]
+    least_after_hyphen: Annotated[int, Number(1, 100)]
+    """Letters that must stand before and after a hyphen."""
+
+    @property
+    def two_hyphens(self) -> float:
+        """What a second hyphen in a row costs."""
+        return float((1 + 100 * ((self.two_hyphens_as_wide - 1) / self.stretch) ** 3) ** 2)
 
 
 class ProseStyle(NamedTuple):

@@ -8,7 +8,7 @@ from engrave.theory.instrument import PRESETS
 from engrave.theory.pitch import parse_pitch
 
 USUAL = load_hand("intermediate")
-GUITAR = build_neck(PRESETS["guitar"])
+GUITAR = build_neck(PRESETS["guitar"], USUAL)
 NOWHERE_AT = NoteAt(0, 0, 0, 0)
 MAJOR = (0, 2, 4, 5, 7, 9, 11)
 

@@ -6,6 +6,7 @@ from engrave.fingering.neck import build_neck
 from engrave.fingering.place import place_part
 from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
+from tests.fingering.hands import USUAL
 
 
 def read(measures, head=""):
@@ -17,7 +18,7 @@ def read(measures, head=""):
 
 def moments_of(score, number=0):
     part = score.parts[number]
-    return find_moments(score, part, build_neck(part.instrument))
+    return find_moments(score, part, build_neck(part.instrument, USUAL), USUAL.pace)
 
 
 def placed(score, hand="intermediate", number=0, **more):

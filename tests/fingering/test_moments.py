@@ -6,6 +6,7 @@ import pytest
 
 from engrave.fingering.moments import whole_note_seconds
 from engrave.playing.taste import read_taste
+from tests.fingering.hands import USUAL
 from tests.fingering.scores import moments_of, read
 
 
@@ -85,4 +86,4 @@ def test_a_slide_is_joined_to_the_note_it_comes_from():
 
 
 def test_without_a_tempo_the_hand_has_as_much_time_as_is_played():
-    assert whole_note_seconds(read("  - notes: [1/1: C4]")) == [4 * 60 / read_taste().tempo]
+    assert whole_note_seconds(read("  - notes: [1/1: C4]"), USUAL.pace) == [4 * 60 / read_taste().tempo]

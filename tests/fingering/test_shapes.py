@@ -146,7 +146,7 @@ def test_nothing_better_is_overlooked(neck, root, quality):
 
 @pytest.mark.parametrize("chord", ["C", "Am7", "G7", "Fmaj7", "D5"])
 def test_all_shapes_of_four_strings_are_those_that_trying_everything_finds(chord):
-    neck = build_neck(PRESETS["tenor-guitar"])
+    neck = build_neck(PRESETS["tenor-guitar"], USUAL)
     name = parse_chord_name(chord)
     tones = chord_tones(name)
     found = find_shapes(name, neck, USUAL, ShapeLimits(most=100_000, highest=5))
@@ -193,7 +193,7 @@ def test_no_chord_has_no_shape():
 
 
 def test_a_short_string_is_played_open_or_not_at_all():
-    banjo = build_neck(PRESETS["banjo"])
+    banjo = build_neck(PRESETS["banjo"], USUAL)
     for name in ("G", "C", "D7", "Em"):
         for ranked in find_shapes(parse_chord_name(name), banjo, USUAL, ShapeLimits(40)):
             assert ranked.shape.frets[0] in (None, 0)
@@ -205,7 +205,7 @@ def test_a_beginner_gets_no_barres_where_there_is_another_way():
 
 
 def test_reach_stays_within_the_hand_on_a_long_bass():
-    bass = build_neck(PRESETS["bass"])
+    bass = build_neck(PRESETS["bass"], USUAL)
     for ranked in find_shapes(parse_chord_name("Fmaj7"), bass, USUAL, ShapeLimits(40)):
         assert ranked.reach <= USUAL.reach.hard
 

@@ -218,3 +218,10 @@ def test_the_time_grows_with_the_length_alone():
     known = len(solver._rows)
     solver.solve(melody(scale(48) * 40))
     assert len(solver._rows) == known
+
+
+@pytest.mark.parametrize("side", [0, 1, 2])
+def test_the_first_finger_reaches_back_as_far_as_its_hand_does(side):
+    hand = USUAL._replace(reach=USUAL.reach._replace(side=side))
+    grips = find_grips([NoteChoice(((1, 5),), 1)], GUITAR, hand)
+    assert [(grip.position, grip.outside) for grip in grips] == [(5 + back, back) for back in range(side + 1)]

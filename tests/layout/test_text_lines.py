@@ -10,9 +10,11 @@ from hypothesis import strategies as st
 from engrave.fonts.text_face import text_face
 from engrave.layout.text.lines import TextFaces, break_paragraph
 from engrave.score.rich_text import Run
+from engrave.style.load import load_style
 
 FACES = TextFaces("serif", "serif-bold", "serif-italic", "serif-bold-italic", "sans")
 SIZE = 2.0
+STYLE = load_style("")[0].paragraphs
 TOLERANCE = 1e-6
 SPACE = text_face("serif").width(" ", SIZE)
 
@@ -46,7 +48,9 @@ rich = st.lists(
 
 
 def plain(text, width, language="xx", justified=True, indent=0.0):
-    return break_paragraph([Run(text)], width, FACES, SIZE, language, justified, indent)
+    return break_paragraph(
+        [Run(text)], width, FACES, SIZE, language, STYLE, justified=justified, first_indent=indent
+    )
 
 
 def shown(lines):
@@ -118,7 +122,7 @@ def test_no_way_of_breaking_is_cheaper(parts, width, indent, justified):
 @settings(max_examples=200, deadline=None)
 @given(rich, st.floats(3, 60), st.booleans(), st.floats(0, 2))
 def test_lines_keep_their_promises(runs, width, justified, indent):
-    lines = break_paragraph(runs, width, FACES, SIZE, "en", justified, indent)
+    lines = break_paragraph(runs, width, FACES, SIZE, "en", STYLE, justified=justified, first_indent=indent)
     written = re.sub(r" *\n *", "\n", re.sub(" +", " ", "".join(run.text for run in runs))).strip(" ")
     assert "".join(line.text for line in lines) == written.replace("\u00ad", "")
     for n, line in enumerate(lines):
@@ -142,7 +146,7 @@ def test_lines_keep_their_promises(runs, width, justified, indent):
 @settings(max_examples=100, deadline=None)
 @given(rich, st.floats(3, 60), st.booleans())
 def test_characters_stand_at_the_widths_of_their_face(runs, width, justified):
-    for line in break_paragraph(runs, width, FACES, SIZE, "en", justified):
+    for line in break_paragraph(runs, width, FACES, SIZE, "en", STYLE, justified=justified):
         for piece in line.pieces:
             face = text_face(piece.face)
             assert face.missing(piece.text) == []
@@ -159,7 +163,7 @@ def test_looks_choose_faces():
         Run("e", code=True),
         Run("F♯", link="#x"),
     ]
-    (line,) = break_paragraph(runs, 100, FACES, SIZE, "en", True)
+    (line,) = break_paragraph(runs, 100, FACES, SIZE, "en", STYLE, justified=True)
     assert [(p.text, p.face, p.link) for p in line.pieces] == [
         ("a", "serif", ""), ("b", "serif-bold", ""), ("c", "serif-italic", ""), ("d", "serif-bold-italic", ""), ("e", "sans", ""),
         ("F♯", "serif", "#x"),
@@ -174,7 +178,9 @@ def test_words_are_hyphenated_by_their_language():
 
 
 def test_a_word_over_runs_is_hyphenated_as_one():
-    lines = break_paragraph([Run("Be", bold=True), Run("gleitung")], 6.5, FACES, SIZE, "de", True)
+    lines = break_paragraph(
+        [Run("Be", bold=True), Run("gleitung")], 6.5, FACES, SIZE, "de", STYLE, justified=True
+    )
     assert shown(lines) == ["Beglei-", "tung"]
 
 
@@ -188,7 +194,7 @@ def test_a_word_over_runs_is_hyphenated_as_one():
     ],
 )
 def test_links_code_and_short_words_stay_whole(run):
-    assert len(break_paragraph([run], 0.5, FACES, SIZE, "en", True)) == 1
+    assert len(break_paragraph([run], 0.5, FACES, SIZE, "en", STYLE, justified=True)) == 1
 
 
 def test_a_language_without_patterns_is_not_hyphenated():
@@ -221,7 +227,7 @@ def test_no_break_spaces_stretch_with_the_others():
 
 def test_forced_ends_are_not_stretched():
     lines = break_paragraph(
-        [Run("a b"), Run("\n"), Run("\n"), Run("c"), Run("\n")], 50, FACES, SIZE, "en", True
+        [Run("a b"), Run("\n"), Run("\n"), Run("c"), Run("\n")], 50, FACES, SIZE, "en", STYLE, justified=True
     )
     assert [(line.text, line.is_last) for line in lines] == [("a b\n", True), ("\n", True), ("c\n", True)]
 

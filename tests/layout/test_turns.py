@@ -57,4 +57,4 @@ def test_no_page_is_added_for_the_sake_of_a_turn():
 )
 def test_singers_turn_whenever_they_like_and_players_of_lead_sheets_where_they_rest(view, notes, free):
     score = read(f"score: 1\ninstrument: voice\nmeasures: [{{notes: {notes}}}, {{notes: [1/1: C5]}}]\n")
-    assert hands_are_free(seen_in(score, view), 0) is free
+    assert hands_are_free(seen_in(score, view), 0, 1 / 4) is free

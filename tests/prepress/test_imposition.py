@@ -17,6 +17,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
 from engrave.fonts.face_files import face_file
+from engrave.prepress.crop_marks import read_crop_marks
 from engrave.prepress.imposition import (
     SheetSides,
     add_crop_marks,
@@ -28,6 +29,11 @@ from engrave.prepress.imposition import (
 MM = 72 / 25.4
 A5 = (148.0, 210.0)
 LINK = (30 * MM, 40 * MM, 60 * MM, 50 * MM)
+
+
+def mark_corners(pdf, bleed=3.0, **other):
+    """The file with crop marks as usual, or with some of their numbers changed."""
+    return add_crop_marks(pdf, read_crop_marks()._replace(**other), bleed)
 
 
 def make_pdf(pages, size=A5, other_sizes=None):
@@ -152,7 +158,7 @@ def test_a_page_of_another_size_is_named_with_its_size(impose):
         impose(pdf)
 
 
-@pytest.mark.parametrize("impose", [impose_booklet, impose_two_up, add_crop_marks])
+@pytest.mark.parametrize("impose", [impose_booklet, impose_two_up, mark_corners])
 @pytest.mark.parametrize("broken", [b"", b"no PDF at all", make_pdf(1)[:200]])
 def test_what_is_no_pdf_is_refused(impose, broken):
     with pytest.raises(ValueError):
@@ -181,7 +187,7 @@ def box(page: PageObject, name):
 
 @pytest.mark.parametrize("bleed", [0.0, 3.0, 5.0])
 def test_boxes_nest_around_the_old_page(bleed):
-    for page in PdfReader(BytesIO(add_crop_marks(make_pdf(2), bleed))).pages:
+    for page in PdfReader(BytesIO(mark_corners(make_pdf(2), bleed))).pages:
         grown = bleed + 6
         assert box(page, "/TrimBox") == pytest.approx([0, 0, 148, 210], abs=0.001)
         assert box(page, "/BleedBox") == pytest.approx([-bleed, -bleed, 148 + bleed, 210 + bleed], abs=0.001)
@@ -191,7 +197,7 @@ def test_boxes_nest_around_the_old_page(bleed):
 
 @pytest.mark.parametrize("bleed", [0.0, 3.0])
 def test_eight_marks_of_5_mm_point_at_the_trim_from_outside_the_bleed(bleed):
-    with pdfplumber.open(BytesIO(add_crop_marks(make_pdf(1), bleed))) as file:
+    with pdfplumber.open(BytesIO(mark_corners(make_pdf(1), bleed))) as file:
         page = file.pages[0]
         left, _, right, bottom = page.bbox
         lines = page.lines
@@ -214,9 +220,17 @@ def test_eight_marks_of_5_mm_point_at_the_trim_from_outside_the_bleed(bleed):
     assert len(ends) == 8
 
 
+def test_marks_are_as_long_and_heavy_as_asked_and_the_sheet_has_room_for_them():
+    with pdfplumber.open(BytesIO(mark_corners(make_pdf(1), 3.0, length=8.0, width=0.5, room=2.0))) as file:
+        page = file.pages[0]
+        assert page.width / MM == pytest.approx(148 + 2 * (3 + 8 + 2), abs=0.01)
+        assert {round(max(mark["width"], mark["height"]) / MM, 2) for mark in page.lines} == {8.0}
+        assert {mark["linewidth"] for mark in page.lines} == {0.5}
+
+
 def test_crop_marks_leave_content_links_and_bookmarks_in_place():
-    old, new = (PdfReader(BytesIO(pdf)) for pdf in (make_pdf(3), add_crop_marks(make_pdf(3))))
-    assert squares(add_crop_marks(make_pdf(3)))[0] == [pytest.approx((20 + 9, 30 + 9), abs=0.01)]
+    old, new = (PdfReader(BytesIO(pdf)) for pdf in (make_pdf(3), mark_corners(make_pdf(3))))
+    assert squares(mark_corners(make_pdf(3)))[0] == [pytest.approx((20 + 9, 30 + 9), abs=0.01)]
     assert [entry.title for entry in new.outline] == ["Page 1", "Page 2", "Page 3"]
     assert [new.get_destination_page_number(entry) for entry in new.outline] == [0, 1, 2]
     for before, after in zip(old.pages, new.pages):
@@ -231,17 +245,17 @@ def test_crop_marks_leave_content_links_and_bookmarks_in_place():
 
 
 def test_a_marked_file_is_imposed_by_its_trim():
-    found = squares(impose_two_up(add_crop_marks(make_pdf(2))))
+    found = squares(impose_two_up(mark_corners(make_pdf(2))))
     assert found == [[pytest.approx((20, 30), abs=0.01), pytest.approx((168, 30), abs=0.01)]]
 
 
 def test_an_impossible_bleed_is_refused():
     for bleed in (-1.0, float("nan"), float("inf")):
         with pytest.raises(ValueError, match="bleed"):
-            add_crop_marks(make_pdf(1), bleed)
+            mark_corners(make_pdf(1), bleed)
 
 
-@pytest.mark.parametrize("make", [impose_booklet, impose_two_up, add_crop_marks])
+@pytest.mark.parametrize("make", [impose_booklet, impose_two_up, mark_corners])
 def test_files_are_repeatable_small_and_keep_title_author_and_language(make):
     old = make_pdf(32)
     new = make(old)
@@ -261,8 +275,9 @@ def test_different_tasks_give_different_identifiers():
         impose_booklet(pdf),
         impose_booklet(pdf, 0.1),
         impose_two_up(pdf),
-        add_crop_marks(pdf),
-        add_crop_marks(pdf, 5.0),
+        mark_corners(pdf),
+        mark_corners(pdf, 5.0),
+        mark_corners(pdf, length=4.0),
     ]
     assert len({bytes(PdfReader(BytesIO(file)).trailer["/ID"][0].original_bytes) for file in made}) == len(
         made

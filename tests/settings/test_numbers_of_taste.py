@@ -1,11 +1,13 @@
-"""Numbers of taste stand in styles/, where a house style can change them; layout/ keeps facts and algorithms. House rule.
+"""Numbers of taste stand in styles/, where a house style can change them; code keeps facts and algorithms. House rule.
 
-A constant of a module of layout/ with a number that is not whole says in its docstring that it is a fact, or part of
-an algorithm. Inside functions stand only halves, for lines and spaces of the staff lie half a space apart.
+A constant of a module of layout/, fingering/ or prepress/ with a number that is not whole says in its docstring that it
+is a fact, part of an algorithm, or a safety limit; in layout/ so does one with a whole number of more than two. Inside
+functions stand only halves, for lines and spaces of the staff lie half a space apart.
 """
 
 import ast
 import re
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -13,18 +15,31 @@ import pytest
 import engrave
 
 ROOT = Path(engrave.__file__).parent
-MODULES = sorted((ROOT / "layout").rglob("*.py"))
+LAYOUT = sorted((ROOT / "layout").rglob("*.py"))
+MODULES = [*LAYOUT, *sorted((ROOT / "fingering").rglob("*.py")), *sorted((ROOT / "prepress").rglob("*.py"))]
 SAID = re.compile(r"\((fact|algorithm|safety limit)\b")
 LEAST_OF_TASTE = 0.01
 """This and smaller numbers are for rounding."""
+MOST_COUNTED = 2
+"""Whole numbers up to this count sides, ends and halves."""
 
 
 def is_fractional(node: ast.AST) -> bool:
     return isinstance(node, ast.Constant) and isinstance(node.value, float)
 
 
-def unexplained_constants(source: str) -> list[str]:
-    """The constants of a module that hold a float and do not say what it is."""
+def is_greater(node: ast.AST) -> bool:
+    return isinstance(node, ast.Constant) and type(node.value) is int and node.value > MOST_COUNTED
+
+
+def parts(value: ast.expr) -> Iterator[ast.AST]:
+    """All that a value is made of but the keys of mappings: they are names, of note values for instance."""
+    keys = {key for node in ast.walk(value) if isinstance(node, ast.Dict) for key in node.keys}
+    return (node for node in ast.walk(value) if node not in keys)
+
+
+def unexplained_constants(source: str, of_taste: Callable[[ast.AST], bool] = is_fractional) -> list[str]:
+    """The constants of a module that hold a number which may be of taste, and do not say what it is."""
     body = ast.parse(source).body
     found = []
     for node, after in zip(body, [*body[1:], None], strict=True):
@@ -35,7 +50,7 @@ def unexplained_constants(source: str) -> list[str]:
             and isinstance(after.value, ast.Constant)
             and SAID.search(str(after.value.value))
         )
-        if any(map(is_fractional, ast.walk(node.value))) and not is_said:
+        if any(map(of_taste, parts(node.value))) and not is_said:
             found.append(ast.unparse(node))
     return found
 
@@ -50,12 +65,17 @@ def numbers_inside(source: str) -> list[float]:
 
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(ROOT)))
-def test_constants_of_layout_are_facts_or_algorithms(path):
+def test_constants_are_facts_or_algorithms(path):
     assert unexplained_constants(path.read_text("utf-8")) == []
 
 
+@pytest.mark.parametrize("path", LAYOUT, ids=lambda path: str(path.relative_to(ROOT)))
+def test_whole_numbers_of_layout_are_facts_or_algorithms(path):
+    assert unexplained_constants(path.read_text("utf-8"), is_greater) == []
+
+
 @pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(ROOT)))
-def test_functions_of_layout_hold_no_number_of_taste(path):
+def test_functions_hold_no_number_of_taste(path):
     assert numbers_inside(path.read_text("utf-8")) == []
 
 
@@ -71,6 +91,21 @@ def test_functions_of_layout_hold_no_number_of_taste(path):
 )
 def test_a_constant_that_does_not_say_what_it_is_is_found(source, found):
     assert unexplained_constants(source) == found
+
+
+@pytest.mark.parametrize(
+    ("source", "found"),
+    [
+        ("_STRINGS = 6\n", ["_STRINGS = 6"]),
+        ("_A, _B = 2, 3\n", ["_A, _B = (2, 3)"]),
+        ('_MOST = 24\n"""No line holds more (safety limit)."""\n', []),
+        ("_SIDES = 2\n", []),
+        ('_RESTS = {4: "restQuarter"}\n', []),
+        ("_NOTES = {3: 5}\n", ["_NOTES = {3: 5}"]),
+    ],
+)
+def test_a_whole_number_that_does_not_say_what_it_is_is_found(source, found):
+    assert unexplained_constants(source, is_greater) == found
 
 
 @pytest.mark.parametrize(

@@ -36,7 +36,7 @@ def place_handout(
     width = (paper.width - paper.margin_inner - paper.margin_outer) * POINTS_PER_MM
     height = (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM
     names = {name: f"{style.wordbook.page.example} {number}" for name, number in numbers.items()}
-    words = WordSetter(style.prose, handout.language or style.wordbook.language, names)
+    words = WordSetter(style.prose, style.paragraphs, handout.language or style.wordbook.language, names)
     setter = ItemSetter(words, examples, width, style, spoken, music_face())
     boxes = _heading(handout, width, style)
     new_page = False

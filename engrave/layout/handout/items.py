@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from engrave.documents import handout as records
 from engrave.documents.handout import Item
-from engrave.documents.paper import Margins, Paper, SystemKind
+from engrave.documents.paper import Paper, SystemKind
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.blank_sheet import place_systems
 from engrave.layout.document import build_systems, measure_sheet
@@ -188,9 +188,7 @@ class ItemSetter:
     def _blank(self, item: records.Blank) -> list[FlowBox]:
         """Empty systems, each a box."""
         width = self._width / POINTS_PER_MM
-        paper = Paper(
-            width, 0.0, Margins(0.0, 0.0, 0.0, 0.0), (item.kind,), item.instrument, measures=item.measures
-        )
+        paper = Paper(width, 0.0, (item.kind,), item.instrument, measures=item.measures)
         boxes = []
         gap = self._style.blank.system_gap * POINTS_PER_MM
         for number in range(item.systems):

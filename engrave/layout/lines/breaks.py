@@ -62,7 +62,7 @@ def _width(ink: MeasureInk, force: float) -> float:
 
 
 _MOST_MEASURES = 24
-"""No line holds more measures; keeps the search linear."""
+"""No line holds more measures: it keeps the search linear (safety limit)."""
 _HOPELESS = 1e7
 """Cost of a single measure that is too wide for its line, or of a break in a group under one sign: a last resort (algorithm)."""
 

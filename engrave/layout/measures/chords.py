@@ -83,7 +83,7 @@ class ChordColumn(NamedTuple):
 
 
 _PARENTHESIS_REACH = 2
-"""Parentheses are so tall that they reach the heads this many steps above and below (half staff spaces)."""
+"""Parentheses are so tall that they reach the heads this many steps above and below, half staff spaces (fact: our music face)."""
 
 
 class ChordMeasurer:

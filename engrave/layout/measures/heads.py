@@ -16,6 +16,7 @@ from engrave.theory.clef import Clef, staff_position
 from engrave.theory.harmonics import touched_pitch
 
 _MIDDLE_LINE = 4
+"""The middle line's staff position (fact)."""
 _HEADS = {1: "noteheadWhole", 2: "noteheadHalf"}
 _DEAD_HEADS = {1: "noteheadXWhole", 2: "noteheadXHalf"}
 _DIAMOND_HEADS = {1: "noteheadDiamondWhole", 2: "noteheadDiamondHalf"}
@@ -26,7 +27,7 @@ OCTAVE_LINES = {
     SignName.TWO_OCTAVES_HIGHER: -14,
     SignName.TWO_OCTAVES_LOWER: 14,
 }
-"""Octave lines by name, and how many staff positions the notes under them move."""
+"""Octave lines by name, and how many staff positions the notes under them move (fact)."""
 
 
 class HeadKind(Enum):

@@ -9,11 +9,9 @@ from engrave.layout.direction import Direction
 from engrave.style.sections import NoteStyle
 
 _MIDDLE = 4
-"""The middle line's staff position."""
+"""The middle line's staff position (fact)."""
 _STEP = 0.5
 """Staff spaces to a staff position (fact)."""
-_FIRST_SHORTENED = 5
-"""An upward stem is shortened from this position on (mirrored below; house rule after Gould, from memory)."""
 
 
 class FlagInk(NamedTuple):
@@ -60,7 +58,7 @@ def decide_stem_tip(positions: Sequence[int], direction: Direction, flags: int, 
     """
     up = direction is Direction.UP
     nearest = positions[-1] if up else positions[0]
-    outward = nearest - _FIRST_SHORTENED + 1 if up else (2 * _MIDDLE - nearest) - _FIRST_SHORTENED + 1
+    outward = (nearest if up else 2 * _MIDDLE - nearest) - notes.stem_shortened_from + 1
     length = notes.stem_length
     if flags == 0 and outward > 0:
         length = max(notes.stem_length_shortest, length - notes.stem_shortening_per_step * outward)

@@ -3,38 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from fractions import Fraction
 
 from engrave.marks.mark import PlacedDocument
 from engrave.score.structure import Score, View
 
-_FREE = Fraction(1, 4)
-"""A rest of a quarter at the end of a page or at the start of the next leaves time to turn (house rule)."""
 
-
-def hands_are_free(score: Score, index: int) -> bool:
+def hands_are_free(score: Score, index: int, least_rest: float) -> bool:
     """True when every fretted part rests for a moment at the end of measure `index` or at the start of the next.
 
-    A lead sheet is played from too.
+    Such a moment is `least_rest` of a whole note. A lead sheet is played from too.
     """
     for part in score.parts:
         if not part.is_fretted and score.view is not View.LEAD_SHEET:
             continue
         before = [voice.events[-1] for voice in part.measures[index].voices if voice.events]
         after = [voice.events[0] for voice in part.measures[index + 1].voices if voice.events]
-        ends = all(event.is_rest and event.length >= _FREE for event in before)
-        starts = all(event.is_rest and event.length >= _FREE for event in after)
+        ends = all(event.is_rest and event.length >= least_rest for event in before)
+        starts = all(event.is_rest and event.length >= least_rest for event in after)
         if not ends and not starts:
             return False
     return True
 
 
-def find_bad_turns(score: Score, document: PlacedDocument) -> Iterator[tuple[int, int]]:
+def find_bad_turns(score: Score, document: PlacedDocument, least_rest: float) -> Iterator[tuple[int, int]]:
     """(page, measure number) for each page of `document` after which playing goes straight on, the last page left out."""
     lasts = [
         max((mark.source.measure for group in page.groups for mark in group.marks), default=0)
         for page in document.pages
     ]
     for number, last in enumerate(lasts[:-1], start=1):
-        if last and last < len(score.measures) and not hands_are_free(score, last - 1):
+        if last and last < len(score.measures) and not hands_are_free(score, last - 1, least_rest):
             yield number, score.measures[last - 1].number

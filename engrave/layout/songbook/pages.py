@@ -79,7 +79,8 @@ class BookPages:
 
     def imprint(self) -> Page:
         """Words at the foot of the back of the cover."""
-        setter = WordSetter(self._style.prose, self._book.language or self._style.wordbook.language, {})
+        language = self._book.language or self._style.wordbook.language
+        setter = WordSetter(self._style.prose, self._style.paragraphs, language, {})
         boxes = setter.set_blocks(self._book.imprint, self.width)
         height = sum(box.height + (box.gap if number else 0.0) for number, box in enumerate(boxes))
         y = self._style.paper.margin_bottom * POINTS_PER_MM + height

@@ -113,4 +113,4 @@ def _place_number(canvas: StaffCanvas, middle: float, number: int, source: Sourc
 
 
 _FIRST_DIGIT = 0xE080
-"""SMuFL: the digit 0 of time signatures; the others follow."""
+"""SMuFL: the digit 0 of time signatures; the others follow (fact)."""

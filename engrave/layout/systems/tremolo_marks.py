@@ -14,6 +14,7 @@ from engrave.score.sign_list import TREMOLO_STROKES, SignName
 from engrave.style.sections import Style
 
 _STROKES = {SignName.TREMOLO: 3, **TREMOLO_STROKES}
+"""How many strokes a sign has (fact: one for each flag of the notes it stands for)."""
 
 
 class TremoloPlacer:

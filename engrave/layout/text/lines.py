@@ -9,17 +9,10 @@ from typing import NamedTuple
 from engrave.breaking import break_optimally
 from engrave.layout.text.words import Char, Segment, cut, stretches
 from engrave.score.rich_text import Run
+from engrave.style.sheets import ParagraphStyle
 
-_STRETCH, _SHRINK = 1 / 2, 1 / 3
-"""Shares of its width that a blank may gain at badness 100, and lose at most (algorithm: Knuth and Plass 1981, from memory)."""
-_RAGGED_STRETCH = 2.0
-"""Ems that a ragged line may be too short at badness 100 (algorithm: Knuth 1984, from memory)."""
 _WORST = 10_000.0
 """No line is worse than this (algorithm: Knuth 1984, from memory)."""
-_HYPHEN_PENALTY = 50.0
-"""Added to the badness of a line that ends inside a word (algorithm: Knuth and Plass 1981, from memory)."""
-_TWO_HYPHENS = (1 + 100 * 4.0**3) ** 2
-"""Cost of a second hyphen in a row: that of a line whose spaces are three times as wide as they should be. House rule (algorithm)."""
 _SLACK = 1e-7
 """Share of the font size by which sums of widths may differ without meaning (algorithm)."""
 
@@ -69,6 +62,7 @@ def break_paragraph(
     faces: TextFaces,
     size: float,
     language: str,
+    style: ParagraphStyle,
     justified: bool,
     first_indent: float = 0.0,
 ) -> tuple[TextLine, ...]:
@@ -81,18 +75,20 @@ def break_paragraph(
     lines: list[TextLine] = []
     parts = list(stretches([(run, _face(run, faces)) for run in runs], size))
     for number, chars in enumerate(parts):
-        segments = cut(chars, language, size)
+        segments = cut(chars, language, size, style)
         indent = 0.0 if lines else first_indent
         end = "\n" if number < len(parts) - 1 else ""
         if not segments:
             # A forced end makes a line even of nothing; what follows the last one does not.
             lines += [TextLine((), 0.0, True, end, False)] if end else []
             continue
-        stops = _Costs(segments, width, indent, size, justified).best_stops()
+        stops = _Costs(segments, width, indent, size, style, justified=justified).best_stops()
         for start, stop in zip([0, *stops[:-1]], stops, strict=True):
             is_last = stop == len(segments)
             x = 0.0 if start else indent
-            lines.append(_line(segments[start:stop], x, width - x, justified, is_last, end))
+            lines.append(
+                _line(segments[start:stop], x, width - x, style.shrink if justified else None, is_last, end)
+            )
     return tuple(lines)
 
 
@@ -100,8 +96,15 @@ class _Costs:
     """What a line from one segment to another costs, in constant time."""
 
     def __init__(
-        self, segments: list[Segment], width: float, indent: float, size: float, justified: bool
+        self,
+        segments: list[Segment],
+        width: float,
+        indent: float,
+        size: float,
+        style: ParagraphStyle,
+        justified: bool,
     ) -> None:
+        self._style = style
         self._segments = segments
         self._width, self._indent, self._size, self._justified = width, indent, size, justified
         self._ends = [0.0, *accumulate(_width((*s.chars, *_some(s.blank))) for s in segments)]
@@ -120,20 +123,20 @@ class _Costs:
         if badness is None:
             return None
         at_hyphen = last.inside_word and not is_last
-        demerits = (1 + badness + (_HYPHEN_PENALTY if at_hyphen else 0.0)) ** 2
+        demerits = (1 + badness + (self._style.hyphen_penalty if at_hyphen else 0.0)) ** 2
         follows_hyphen = start > 0 and self._segments[start - 1].inside_word
-        return demerits + (_TWO_HYPHENS if at_hyphen and follows_hyphen else 0.0)
+        return demerits + (self._style.two_hyphens if at_hyphen and follows_hyphen else 0.0)
 
     def _badness(self, start: int, stop: int, is_last: bool) -> float | None:
         spare, blank = self._spare(start, stop)
         if spare < -_SLACK * self._size:
-            most = blank * _SHRINK if self._justified else 0.0
+            most = blank * self._style.shrink if self._justified else 0.0
             if -spare > most + _SLACK * self._size:
                 return None
             return float(100 * (-spare / most) ** 3) if most else 0.0
         if is_last or spare <= 0:
             return 0.0
-        stretch = blank * _STRETCH if self._justified else _RAGGED_STRETCH * self._size
+        stretch = blank * self._style.stretch if self._justified else self._style.ragged_stretch * self._size
         return min(_WORST, 100 * (spare / stretch) ** 3) if stretch else _WORST
 
     def _spare(self, start: int, stop: int) -> tuple[float, float]:
@@ -154,7 +157,10 @@ class _Costs:
             while start < stop - 1:
                 natural = self._ends[stop - 1] - self._ends[start] + _width(self._segments[stop - 1].chars)
                 blank = self._blanks[stop] - self._blanks[start]
-                if natural - blank * _SHRINK <= self._width - min(0.0, self._indent) + self._size * _SLACK:
+                if (
+                    natural - blank * self._style.shrink
+                    <= self._width - min(0.0, self._indent) + self._size * _SLACK
+                ):
                     break
                 start += 1
             longest = max(longest, stop - start)
@@ -162,17 +168,20 @@ class _Costs:
 
 
 def _line(
-    segments: Sequence[Segment], x: float, room: float, justified: bool, is_last: bool, end: str
+    segments: Sequence[Segment], x: float, room: float, shrink: float | None, is_last: bool, end: str
 ) -> TextLine:
-    """The line of these segments, its left end at `x`, its spaces set so that it fills `room` if it should."""
+    """The line of these segments, its left end at `x`.
+
+    Its spaces are set so that it fills `room`, and lose the share `shrink` at most; None for a ragged line.
+    """
     final = segments[-1]
     inner = [char for s in segments[:-1] for char in (*s.chars, *_some(s.blank))] + list(final.chars)
     hyphen = () if is_last else _some(final.hyphen)
     chars = [*inner, *hyphen]
     natural, blank = _width(chars), _blank(chars)
     scale = 1.0
-    if justified and blank and (not is_last or natural > room):
-        scale = max(1 - _SHRINK, 1 + (room - natural) / blank)
+    if shrink is not None and blank and (not is_last or natural > room):
+        scale = max(1 - shrink, 1 + (room - natural) / blank)
     text = "".join(char.source for char in inner) + (
         end if is_last else "".join(" " for _ in _some(final.blank))
     )

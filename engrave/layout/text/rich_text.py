@@ -10,7 +10,7 @@ from engrave.layout.text.lines import TextFaces, TextLine, break_paragraph
 from engrave.marks.mark import Box, Group, Line, Link, Mark, Text
 from engrave.marks.role import Role
 from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run
-from engrave.style.sheets import ProseStyle
+from engrave.style.sheets import ParagraphStyle, ProseStyle
 from engrave.style.words import TextStyle
 
 _ITEM_SIGN = "•"
@@ -19,9 +19,12 @@ _ITEM_SIGN = "•"
 class WordSetter:
     """Sets words in one language. `names` gives the words that an empty link to an example is printed as."""
 
-    def __init__(self, style: ProseStyle, language: str, names: Mapping[str, str]) -> None:
-        """Use the faces, sizes and distances of `style`."""
+    def __init__(
+        self, style: ProseStyle, paragraphs: ParagraphStyle, language: str, names: Mapping[str, str]
+    ) -> None:
+        """Use the faces, sizes and distances of `style`, and break lines as `paragraphs` says."""
         self._style = style
+        self._paragraphs = paragraphs
         self._language = language
         self._names = names
 
@@ -57,7 +60,15 @@ class WordSetter:
         style = self._style
         kind = (style.heading_1, style.heading_2, style.heading_3)[min(block.level, 3) - 1]
         faces = TextFaces(kind.face, kind.face, kind.face, kind.face, kind.face)
-        lines = break_paragraph(self._resolve(block.runs), width - indent, faces, kind.size, "", False)
+        lines = break_paragraph(
+            self._resolve(block.runs),
+            width - indent,
+            faces,
+            kind.size,
+            language="",
+            style=self._paragraphs,
+            justified=False,
+        )
         boxes = [
             self._line_box(line, kind, indent, Role.HEADING, 0.0 if number else style.heading_gap)
             for number, line in enumerate(lines)
@@ -72,7 +83,13 @@ class WordSetter:
         bold = kind.face if kind.face.endswith("bold") else f"{kind.face}-bold"
         faces = TextFaces(kind.face, bold, f"{kind.face}-italic", f"{kind.face}-bold-italic", style.code_face)
         lines = break_paragraph(
-            self._resolve(runs), width - indent, faces, kind.size, self._language, style.justified
+            self._resolve(runs),
+            width - indent,
+            faces,
+            kind.size,
+            language=self._language,
+            style=self._paragraphs,
+            justified=style.justified,
         )
         count = len(lines)
         return [

@@ -10,15 +10,12 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.score.rich_text import Run
+from engrave.style.sheets import ParagraphStyle
 
 if TYPE_CHECKING:
     from pyphen import Pyphen
 
 
-_LEAST_LETTERS = 5
-"""Shorter words are not hyphenated. House rule."""
-_LEAST_BEFORE, _LEAST_AFTER = 2, 3
-"""Letters that must stand on either side of a hyphen (Knuth 1984, from memory)."""
 _THIN = 1 / 5
 """Width in ems of a narrow no-break space where the face has none (fact: a thin space, Unicode Standard, chapter 6)."""
 
@@ -88,12 +85,12 @@ def _char(source: str, face: str, link: str, is_whole: bool, size: float) -> Cha
     )
 
 
-def cut(chars: Sequence[Char], language: str, size: float) -> list[Segment]:
+def cut(chars: Sequence[Char], language: str, size: float, style: ParagraphStyle) -> list[Segment]:
     """The paragraph cut wherever a line may end."""
     segments: list[Segment] = []
     start = 0
     for stop in [n for n, char in enumerate(chars) if char.text == " "] + [len(chars)]:
-        parts = list(_parts(chars[start:stop], language, size))
+        parts = list(_parts(chars[start:stop], language, size, style))
         if parts and stop < len(chars):
             parts[-1] = parts[-1]._replace(blank=chars[stop])
         segments += parts
@@ -104,11 +101,11 @@ def cut(chars: Sequence[Char], language: str, size: float) -> list[Segment]:
     return segments
 
 
-def _parts(word: Sequence[Char], language: str, size: float) -> Iterator[Segment]:
+def _parts(word: Sequence[Char], language: str, size: float, style: ParagraphStyle) -> Iterator[Segment]:
     """A word cut at its hyphens, written or possible."""
     letters = [char for char in word if char.source != _SOFT_HYPHEN]
     start = 0
-    for stop, is_added in sorted(_cuts(word, language).items()):
+    for stop, is_added in sorted(_cuts(word, language, style).items()):
         base = letters[stop - 1]
         hyphen = _char("-", base.face, base.link, True, size) if is_added else None
         yield Segment(tuple(letters[start:stop]), None, hyphen, True)
@@ -117,7 +114,7 @@ def _parts(word: Sequence[Char], language: str, size: float) -> Iterator[Segment
         yield Segment(tuple(letters[start:]))
 
 
-def _cuts(word: Sequence[Char], language: str) -> dict[int, bool]:
+def _cuts(word: Sequence[Char], language: str, style: ParagraphStyle) -> dict[int, bool]:
     """Where a word may be cut, counted without soft hyphens, and whether a hyphen is to be added there.
 
     Words that touch a link or code stay whole, and those with a hyphen are cut only there: common practice.
@@ -135,12 +132,12 @@ def _cuts(word: Sequence[Char], language: str) -> dict[int, bool]:
         before = accumulate(len(part) for part in text.split(_SOFT_HYPHEN)[:-1])
         cuts |= {position: True for position in before if 0 < position < len(plain) and position not in cuts}
     elif not cuts:
-        cuts = dict.fromkeys(_hyphenation(plain, language), True)
+        cuts = dict.fromkeys(_hyphenation(plain, language, style), True)
     return cuts
 
 
 @cache
-def _hyphenation(word: str, language: str) -> tuple[int, ...]:
+def _hyphenation(word: str, language: str, style: ParagraphStyle) -> tuple[int, ...]:
     """Where the patterns of the language allow a hyphen; never where it would change the spelling."""
     patterns = _patterns(language)
     if patterns is None or len(word.lower()) != len(word):
@@ -151,13 +148,13 @@ def _hyphenation(word: str, language: str) -> tuple[int, ...]:
         if stop < len(word) and (_is_letter(word[stop]) or word[stop] in _APOSTROPHES):
             continue
         part = word[start:stop].replace("\u2019", "'")
-        if _letters(part) >= _LEAST_LETTERS:
+        if _letters(part) >= style.least_letters:
             found += [
                 start + position
                 for position in patterns.positions(part)
                 if position.data is None
-                and _letters(part[:position]) >= _LEAST_BEFORE
-                and _letters(part[position:]) >= _LEAST_AFTER
+                and _letters(part[:position]) >= style.least_before_hyphen
+                and _letters(part[position:]) >= style.least_after_hyphen
             ]
         start = stop + 1
     return tuple(found)
