@@ -32,6 +32,8 @@ def deliver(files: Mapping[str, bytes], replaceable: str = "") -> tuple[list[Pro
     staged: list[_Staged] = []
     failed: dict[str, str] = {}
     written: list[str] = []
+    for folder in {os.path.dirname(path) for path in _paths(files)}:
+        remove_leftovers(folder)
     try:
         for target, data in files.items():
             with _failures(target, failed):
@@ -71,7 +73,6 @@ def _stage(target: str, data: bytes) -> _Staged:
         if not os.access(target, os.W_OK):
             raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
     path = Path(os.path.realpath(target))  # a link stays a link
-    remove_leftovers(path.parent)
     unfinished = stage_file(path, data)
     return _Staged(target, unfinished, lambda: os.replace(unfinished, path))
 
@@ -106,9 +107,23 @@ def _tell(failed: Mapping[str, str], written: Iterable[str], count: int) -> list
         more = f", nor can {_name(others[0])}" if len(others) == 1 else more
         hint = ""
         if len(failed) < count:
-            hint = f"written: {', '.join(map(_name, written))}" if written else "nothing was written"
+            names = [_name(target) for target in written]
+            some = ", ".join(names) if len(names) <= _FEW else f"{len(names)} other files of this result"
+            hint = f"written: {some}" if written else "nothing was written"
         problems.append(_error(first, f"cannot be written{more}: {reason}", hint))
     return problems
+
+
+_FEW = 3
+"""Files that are worth naming; of more their number is told (house rule)."""
+
+
+def _paths(files: Iterable[str]) -> Iterator[str]:
+    """Where the files lie, links followed; what is no path is told where it is written."""
+    for target in files:
+        with suppress(OSError, ValueError):
+            if target != STANDARD_OUTPUT:
+                yield os.path.realpath(target)
 
 
 def _refuse_inputs(files: Iterable[str], replaceable: str) -> Iterator[Problem]:
@@ -124,8 +139,7 @@ def _refuse_doubles(files: Iterable[str]) -> Iterator[Problem]:
     """A word for every file that another of the result leads to as well."""
     seen: set[str] = set()
     for target in files:
-        with suppress(OSError, ValueError):  # what is no path is told where it is written
-            path = target if target == STANDARD_OUTPUT else os.path.realpath(target)
+        for path in _paths([target]):
             if path in seen:
                 what = "two files of the result cannot be one file"
                 yield _error(target, what, "give one of them another name")

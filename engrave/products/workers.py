@@ -37,15 +37,10 @@ class Workers:
     """A number of processes, to be used in a `with` statement: at its end none of them is left."""
 
     def __init__(self, count: int, remark: Callable[[str], None]) -> None:
-        """`count` processes, none for less than two; `remark` is told, once each, what went otherwise."""
+        """Up to `count` processes, none for less than two; `remark` is told what went otherwise."""
         self._remark = remark
+        self._missing = count if count > 1 else 0
         self._workers: list[_Worker] = []
-        try:
-            for _ in range(count if count > 1 else 0):
-                self._workers.append(_start())
-        except _UNAVAILABLE:
-            if not self._workers:
-                remark(_NOT_STARTED)
 
     def __enter__(self) -> Workers:
         return self
@@ -96,6 +91,7 @@ class Workers:
                     lost.add(number)  # what went wrong is raised when it is made here
                 hand_out(worker)
 
+        self._start_for(len(jobs))
         for worker in tuple(self._workers):
             hand_out(worker)
         for number in range(len(jobs)):
@@ -107,6 +103,17 @@ class Workers:
             if number not in lost:
                 next(waiting, None)  # no process is left to take it
             yield function(jobs[number])
+
+    def _start_for(self, count: int) -> None:
+        """Start what processes `count` jobs can use and there are not yet; one job alone is done here."""
+        try:
+            while self._missing and len(self._workers) < count > 1:
+                self._workers.append(_start())
+                self._missing -= 1
+        except _UNAVAILABLE:
+            self._missing = 0
+            if not self._workers:
+                self._remark(_NOT_STARTED)
 
     def _give_up(self, worker: _Worker) -> None:
         """Do without a process that has ended by itself."""
