@@ -10,7 +10,7 @@ from pathlib import Path
 UNWANTED = ("__pycache__", ".hypothesis", ".venv", "build/", "dist/", "/out/")
 TRAVELS = ("engrave", "schemas", "styles", "samples", "tests")
 """Folders of which every file is in the source archive."""
-TOP = ("CHANGELOG.md", "DEVELOPERS.md", "LICENSE", "LICENSE-FACES.txt", "README.md", "pyproject.toml")
+TOP = ("CHANGELOG.md", "DEVELOPERS.md", "LICENSE", "README.md", "pyproject.toml")
 DEVELOPMENT = "engrave/face/"
 """What only contributors need; it stays out of the wheel."""
 
@@ -47,7 +47,7 @@ def faults_of_wheel(checkout: Path, archive: str) -> list[str]:
     wanted |= {
         f"engrave/_data/{name}" for folder in ("schemas", "styles") for name in files_of(checkout, folder)
     }
-    wanted |= {f"{info}licenses/LICENSE", f"{info}licenses/LICENSE-FACES.txt", f"{info}entry_points.txt"}
+    wanted |= {f"{info}licenses/LICENSE", f"{info}licenses/engrave/fonts/LICENSE-FACES.txt", f"{info}entry_points.txt"}
     strange = {name for name in names - wanted if not name.startswith(info)}
     heads = ("License-Expression: MIT AND OFL-1.1", "Classifier: Typing :: Typed", "Requires-Python: >=3.11")
     return (

@@ -25,6 +25,13 @@ HEAVY = (
 )
 
 
+def test_files_of_tests_are_short_too():
+    paths = [
+        path for path in (ROOT / "tests").rglob("*.py") if len(path.read_text("utf-8").splitlines()) >= 400
+    ]
+    assert paths == []
+
+
 DEFERRED = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["tool"]["engrave"]["deferred-imports"]
 """Modules that are loaded inside functions, by the module that does so."""
 

@@ -15,7 +15,7 @@ ROOT = Path(__file__).parent.parent
 CONFIGURATION = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
 PROJECT = CONFIGURATION["project"]
 TARGETS = CONFIGURATION["tool"]["hatch"]["build"]["targets"]
-FACES = (ROOT / "LICENSE-FACES.txt").read_text("utf-8")
+FACES = (ROOT / "engrave" / "fonts" / "LICENSE-FACES.txt").read_text("utf-8")
 ALWAYS = {"pyproject.toml"}
 """What hatchling puts into every source archive unasked."""
 COPYRIGHT, FAMILY, LICENCE = 0, 1, 13
@@ -57,7 +57,8 @@ def test_licences_are_named_and_travel():
     """PEP 639."""
     assert PROJECT["license"] == "MIT AND OFL-1.1"
     assert not [name for name in PROJECT["classifiers"] if name.startswith("License ::")]
-    assert set(PROJECT["license-files"]) == {path.name for path in ROOT.glob("LICENSE*")}
+    there = {path for folder in (ROOT, ROOT / "engrave" / "fonts") for path in folder.glob("LICENSE*")}
+    assert {ROOT / name for name in PROJECT["license-files"]} == there
     assert (ROOT / "LICENSE").read_text("utf-8").startswith("MIT License")
 
 
