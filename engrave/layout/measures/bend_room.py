@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
+from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
@@ -123,21 +124,22 @@ class BentAt(NamedTuple):
     grace: int = 0
 
 
-HeldStrings = Mapping[BentAt, frozenset[int]]
-"""The strings of a measure that ties hold bent from the note before."""
+BentStrings = Mapping[int, Fraction]
+"""Strings that ties hold bent from the note before, with how far, in semitones."""
+HeldStrings = Mapping[BentAt, BentStrings]
+"""Those of a measure."""
 NONE_HELD: HeldStrings = {}
-NO_STRINGS: frozenset[int] = frozenset()
+NO_STRINGS: BentStrings = {}
 
 
 def find_held_strings(contents: Sequence[PartMeasure], joins: Joins) -> dict[int, HeldStrings]:
     """The strings held bent in the measures of a part, as its `joins` say; measures without any are left out."""
-    found: dict[int, dict[BentAt, frozenset[int]]] = {}
-    for at in joins.bent:
+    found: dict[int, dict[BentAt, dict[int, Fraction]]] = {}
+    for at, level in joins.bent.items():
         content = contents[at.measure]
-        key = _bent_at(content.voices[at.voice], at)
-        held = found.setdefault(at.measure, {})
-        held[key] = held.get(key, NO_STRINGS) | {note_at(content, at).string}
-    return dict(found)
+        held = found.setdefault(at.measure, {}).setdefault(_bent_at(content.voices[at.voice], at), {})
+        held[note_at(content, at).string] = level
+    return {measure: dict(held) for measure, held in found.items()}
 
 
 def _bent_at(voice: Voice, at: NoteAt) -> BentAt:
@@ -152,12 +154,12 @@ def _bent_at(voice: Voice, at: NoteAt) -> BentAt:
     raise ValueError(f"there is no event {at.event} in the voice")
 
 
-def are_bent(notes: Iterable[Note], held: frozenset[int]) -> bool:
+def are_bent(notes: Iterable[Note], held: BentStrings) -> bool:
     """True when one of the notes of an event is bent, or was when it was tied; most are not, and need no measuring."""
     return bool(held) or any(note.techniques and note.bend for note in notes)
 
 
-def is_held(note: Note, held: frozenset[int]) -> bool:
+def is_held(note: Note, held: BentStrings) -> bool:
     """True when a note is tied on and its string is one of those `held` bent."""
     return note.tie_from and note.string in held
 

@@ -222,6 +222,8 @@ class NoteSignPlacer:
 def left_edge(event: PlacedEvent) -> float:
     """Where the ink of an event starts, its accidentals included."""
     item = event.item
+    if isinstance(item, ChordInk) and item.bent.chains:
+        return event.x - item.bent.left
     if isinstance(item, ChordInk) and item.accidentals:
         return event.x + min(accidental.dx for accidental in item.accidentals)
     return event.left

@@ -1,0 +1,184 @@
+"""The small heads of bent notes on a staff, and the angular slurs that join all heads of a bend."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from math import hypot
+from typing import NamedTuple
+
+from engrave.fonts.symbols import MusicFace
+from engrave.layout.curves import Point
+from engrave.layout.direction import Direction
+from engrave.layout.measures.bent_heads import HEAD, BentChain, SmallHead
+from engrave.layout.measures.ink import ChordInk
+from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.placed import HeadPlace, PlacedChain
+from engrave.marks.mark import Box, Glyph, Polygon, Source
+from engrave.marks.role import Role
+from engrave.style.sections import NoteStyle, Style
+from engrave.theory.clef import ledger_positions
+
+_PIECES = 4
+"""Into so many pieces each stroke is cut where its outline is taken (algorithm)."""
+_ROUNDS = 3
+"""A slur is moved off what is in its way so many times at most (algorithm)."""
+
+
+class Peak(NamedTuple):
+    """An angular slur: two straight strokes that meet in a peak."""
+
+    start: Point
+    peak: Point
+    end: Point
+
+
+def decide_peak(start: Point, end: Point, side: Direction, ink: Sequence[Box], notes: NoteStyle) -> Peak:
+    """The angular slur from `start` to `end`, which lie at two heads, on their `side`: its peak in the middle, beyond both.
+
+    It moves outwards off the boxes of `ink` (accidentals, dots) that are in its way. Common practice, no source; sizes are
+    a house rule.
+    """
+    (x1, y1), (x2, y2) = start, end
+    middle = (x1 + x2) / 2
+    for _ in range(_ROUNDS):
+        outer = max(y1 * side, y2 * side) * side
+        peak = (middle, outer + side * notes.bend_peak)
+        lacks = [0.0, 0.0]
+        for box in ink:
+            edge = box.top if side is Direction.UP else box.bottom
+            for x in (box.left, box.right):
+                if x1 <= x <= x2:
+                    half = 0 if x < middle else 1
+                    clear = edge + side * (notes.bend_stroke / 2 + notes.accidental_clearance * 2)
+                    lacks[half] = max(lacks[half], side * (clear - _height_at(x, (x1, y1), peak, (x2, y2))))
+        if max(lacks) <= 0:
+            break
+        y1, y2 = y1 + side * lacks[0], y2 + side * lacks[1]
+    return Peak((x1, y1), peak, (x2, y2))
+
+
+def _height_at(x: float, start: Point, peak: Point, end: Point) -> float:
+    """The height of the strokes at `x`."""
+    (x1, y1), (x2, y2) = (start, peak) if x < peak[0] else (peak, end)
+    return y1 + (y2 - y1) * (x - x1) / (x2 - x1) if x2 > x1 else y1
+
+
+def place_peak(canvas: StaffCanvas, slur: Peak, width: float, source: Source) -> None:
+    """Draw an angular slur, its strokes `width` thick."""
+    steepest = max(
+        hypot(b[0] - a[0], b[1] - a[1]) / max(b[0] - a[0], width) for a, b in itertools.pairwise(slur)
+    )
+    half = width / 2 * steepest
+    upper, lower = ([(x, y + by) for x, y in slur] for by in (half, -half))
+    canvas.marks.append(Polygon(Role.BEND_SLUR, (*upper, *reversed(lower)), source))
+    for (x1, y1), (x2, y2) in itertools.pairwise(slur):
+        for step in range(_PIECES):
+            a, b = step / _PIECES, (step + 1) / _PIECES
+            low, high = sorted((y1 + (y2 - y1) * a, y1 + (y2 - y1) * b))
+            canvas.ink(x1 + (x2 - x1) * a, x1 + (x2 - x1) * b, low - half, high + half)
+
+
+class BentHeadPlacer:
+    """Places the small heads of bent notes for one style and face."""
+
+    def __init__(self, style: Style, face: MusicFace) -> None:
+        """Use the distances of `style` and the symbols of `face`."""
+        self._style = style
+        self._face = face
+        self._size = style.notes.grace_size
+        self._width = face.glyph(HEAD).box.right * self._size
+        self._parenthesis = face.glyph("noteheadParenthesisLeft").advance * self._size
+
+    def place(
+        self, canvas: StaffCanvas, chord: ChordInk, x: float, end_x: float, size: float = 1.0
+    ) -> tuple[PlacedChain, ...]:
+        """Draw the small heads and the slurs of a chord in the column `x`, which lasts to the column at `end_x`.
+
+        The chord itself is drawn at `size`.
+        """
+        return tuple([self._place_chain(canvas, chord, chain, x, end_x, size) for chain in chord.bent.chains])
+
+    def _place_chain(
+        self, canvas: StaffCanvas, chord: ChordInk, chain: BentChain, x: float, end_x: float, size: float
+    ) -> PlacedChain:
+        number = chord.positions.index(chain.main)
+        left = x + chord.head_dx[number] * size
+        main = HeadPlace(left, left + self._face.glyph(chord.heads[number]).box.right * size, chain.main / 2)
+        side = chord.ties[number].side
+        own = self._ink_of(chord, x, size)
+        places, inks = [], []
+        for head, is_before in [(chain.before, True), *((head, False) for head in chain.after)]:
+            if head is None:
+                continue
+            head_x = x + head.dx
+            if head.share:
+                waits = x + float(head.share) * (end_x - x)
+                head_x = max(head_x, waits + (main.right - main.left - self._width) / 2)
+            places.append((HeadPlace(head_x, head_x + self._width, head.position / 2), is_before))
+            inks.append(self._place_head(canvas, head, head_x, chain.source))
+        chain_places = [place for place, is_before in places if is_before]
+        chain_places.append(main)
+        chain_places += [place for place, is_before in places if not is_before]
+        ink = own + [box for row in inks for box in row]
+        for start, end in itertools.pairwise(chain_places):
+            ends = (self._slur_end(start, main, side, size), self._slur_end(end, main, side, size))
+            slur = decide_peak(*ends, side, ink, self._style.notes)
+            place_peak(canvas, slur, self._style.notes.bend_stroke, chain.source)
+        return PlacedChain(chain.string, chain_places[0], chain_places[-1])
+
+    def _slur_end(self, place: HeadPlace, main: HeadPlace, side: Direction, size: float) -> Point:
+        """Where an angular slur meets a head: over its middle."""
+        share = size if place is main else self._size
+        return (place.left + place.right) / 2, place.y + side * self._style.notes.slur_over_head * share
+
+    def _place_head(self, canvas: StaffCanvas, head: SmallHead, x: float, source: Source) -> list[Box]:
+        """Draw a small head with ledger lines, accidental and parentheses; what a slur must clear beside it."""
+        size, y = self._size, head.position / 2
+        canvas.marks.append(Glyph(Role.NOTEHEAD, x, y, HEAD, source, size))
+        canvas.ink(x, x + self._width, y - size / 2, y + size / 2)
+        overhang = self._style.staff.ledger_overhang * size
+        for position in ledger_positions(head.position):
+            canvas.line(
+                Role.LEDGER_LINE,
+                x - overhang,
+                position / 2,
+                x + self._width + overhang,
+                y2=position / 2,
+                width=self._style.staff.ledger_line,
+                source=source,
+            )
+        ink = []
+        if head.accidental:
+            ink.append(
+                self._place_symbol(
+                    canvas, Role.ACCIDENTAL, head.accidental, x + head.accidental_dx, y, source
+                )
+            )
+        if head.in_parentheses:
+            for at, name in ((x - self._parenthesis, "Left"), (x + self._width, "Right")):
+                glyph = f"noteheadParenthesis{name}"
+                ink.append(self._place_symbol(canvas, Role.GHOST_PARENTHESIS, glyph, at, y, source))
+        return ink
+
+    def _place_symbol(
+        self, canvas: StaffCanvas, role: Role, glyph: str, x: float, y: float, source: Source
+    ) -> Box:
+        canvas.marks.append(Glyph(role, x, y, glyph, source, self._size))
+        box = Box(*self._face.glyph(glyph).box.scaled(self._size)).shifted(x, y)
+        canvas.ink(*(box.left, box.right, box.bottom, box.top))
+        return box
+
+    def _ink_of(self, chord: ChordInk, x: float, size: float) -> list[Box]:
+        """The accidentals, dots and ghosts' parentheses of a chord, which slurs must clear."""
+        found = [
+            Box(*self._face.glyph(sign.glyph).box.scaled(size)).shifted(x + sign.dx * size, sign.position / 2)
+            for sign in chord.accidentals
+        ]
+        dot = self._face.glyph("augmentationDot").box
+        reach = (chord.event.value.dots - 1) * self._style.notes.dot_pitch
+        found += [
+            Box(dot.left, dot.bottom, dot.right + reach, dot.top).shifted(x + chord.dot_dx, position / 2)
+            for position in chord.dot_positions
+        ]
+        return found
