@@ -60,6 +60,12 @@ def has_quarter_tones(steps: Sequence[BendStep]) -> bool:
     return any(step.semitones.denominator > 1 for step in steps)
 
 
+def moves_at_start(note: Note, held: Fraction) -> bool:
+    """True when the head of a tied note stands elsewhere than the one before, which was bent by `held` semitones."""
+    before = held if held.denominator == 1 else _STRAIGHT
+    return bool(note.bend) and _shown_levels(note.bend, before)[0] != before
+
+
 def decide_bent_pitches(note: Note, held: Fraction, spell: Callable[[int], Pitch]) -> BentPitches | None:
     """The heads of a note whose string is bent, or comes bent by `held` semitones from a tie; None where one head says it all.
 

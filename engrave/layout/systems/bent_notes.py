@@ -64,8 +64,8 @@ def _height_at(x: float, start: Point, peak: Point, end: Point) -> float:
     return y1 + (y2 - y1) * (x - x1) / (x2 - x1) if x2 > x1 else y1
 
 
-def place_peak(canvas: StaffCanvas, slur: Peak, width: float, source: Source) -> None:
-    """Draw an angular slur, its strokes `width` thick."""
+def place_strokes(canvas: StaffCanvas, slur: Sequence[Point], width: float, source: Source) -> None:
+    """Draw an angular slur, or the half of one at the end of a line; its strokes are `width` thick."""
     steepest = max(
         hypot(b[0] - a[0], b[1] - a[1]) / max(b[0] - a[0], width) for a, b in itertools.pairwise(slur)
     )
@@ -77,6 +77,33 @@ def place_peak(canvas: StaffCanvas, slur: Peak, width: float, source: Source) ->
             a, b = step / _PIECES, (step + 1) / _PIECES
             low, high = sorted((y1 + (y2 - y1) * a, y1 + (y2 - y1) * b))
             canvas.ink(x1 + (x2 - x1) * a, x1 + (x2 - x1) * b, low - half, high + half)
+
+
+def place_held_bend(
+    canvas: StaffCanvas,
+    start: HeadPlace,
+    end: HeadPlace,
+    side: Direction,
+    line_start: float | None,
+    notes: NoteStyle,
+    source: Source,
+) -> None:
+    """Draw the angular slur to a note that a tie holds while its bend moves; its second half where a line starts before it."""
+    over = side * notes.slur_over_head
+    goal = (end.middle, end.y + over)
+    slur: Sequence[Point] = decide_peak((start.middle, start.y + over), goal, side, (), notes)
+    if line_start is not None:
+        slur = ((line_start, slur[1][1]), goal)
+    place_strokes(canvas, slur, notes.bend_stroke, source)
+
+
+def place_half_bend(
+    canvas: StaffCanvas, head: HeadPlace, x: float, side: Direction, notes: NoteStyle, source: Source
+) -> None:
+    """Draw the first half of such a slur, up to the barline at `x` that ends a line."""
+    foot = head.y + side * notes.slur_over_head
+    top = (x - notes.half_tie_gap, foot + side * notes.bend_peak)
+    place_strokes(canvas, ((head.middle, foot), top), notes.bend_stroke, source)
 
 
 class BentHeadPlacer:
@@ -124,13 +151,19 @@ class BentHeadPlacer:
         for start, end in itertools.pairwise(chain_places):
             ends = (self._slur_end(start, main, side, size), self._slur_end(end, main, side, size))
             slur = decide_peak(*ends, side, ink, self._style.notes)
-            place_peak(canvas, slur, self._style.notes.bend_stroke, chain.source)
-        return PlacedChain(chain.string, chain_places[0], chain_places[-1])
+            place_strokes(canvas, slur, self._style.notes.bend_stroke, chain.source)
+        return PlacedChain(
+            string=chain.string,
+            first=chain_places[0],
+            last=chain_places[-1],
+            starts_small=chain.before is not None,
+            ends_small=bool(chain.after),
+        )
 
     def _slur_end(self, place: HeadPlace, main: HeadPlace, side: Direction, size: float) -> Point:
         """Where an angular slur meets a head: over its middle."""
         share = size if place is main else self._size
-        return (place.left + place.right) / 2, place.y + side * self._style.notes.slur_over_head * share
+        return place.middle, place.y + side * self._style.notes.slur_over_head * share
 
     def _place_head(self, canvas: StaffCanvas, head: SmallHead, x: float, source: Source) -> list[Box]:
         """Draw a small head with ledger lines, accidental and parentheses; what a slur must clear beside it."""

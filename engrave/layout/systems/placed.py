@@ -20,13 +20,23 @@ class HeadPlace(NamedTuple):
     right: float
     y: float
 
+    @property
+    def middle(self) -> float:
+        """The x of its middle."""
+        return (self.left + self.right) / 2
+
 
 class PlacedChain(NamedTuple):
-    """A bent string: the first and the last of its heads, where what leads to the note ends and what leads on starts."""
+    """A bent string: where what leads to the note ends and what leads on starts, at the first and the last of its heads.
+
+    `starts_small` and `ends_small`: these are small ones, which have no stem.
+    """
 
     string: int
     first: HeadPlace
     last: HeadPlace
+    starts_small: bool
+    ends_small: bool
 
 
 class PlacedEvent(NamedTuple):
