@@ -15,7 +15,7 @@ from engrave.score.joins import Joins, NoteAt, note_at
 from engrave.score.sign_list import SignName
 from engrave.score.structure import Note, PartMeasure, Voice
 from engrave.style.sections import Style
-from engrave.theory.bends import BarMove, BarMoveKind, BendKind, BendStep, amount_label
+from engrave.theory.bends import BarMove, BarMoveKind, BendKind, BendStep, amount_sign
 from engrave.theory.duration import NoteValue
 
 NOTHING = -math.inf
@@ -51,7 +51,7 @@ def decide_bend_arrows(
         if step.kind is BendKind.HOLD:
             arrows.append(Arrow(step, x, "", x))
             continue
-        label = amount_label(step.semitones, whole_step) if step.semitones > 0 else ""
+        label = amount_sign(step.semitones, whole_step) if step.semitones > 0 else ""
         width = face.width(label, words.size)
         lean = width / 2
         if number + 1 < len(steps) and steps[number + 1].kind is BendKind.BEND:
@@ -198,7 +198,7 @@ def measure_bends(notes: Sequence[BentNote], place: BendPlace, style: Style) -> 
     """
     if not any(bent.note.bend or bent.held for bent in notes):
         return NO_BENDS
-    over_digit = decide_arrow_over_digit([bent.note for bent in notes], place.has_rhythm)
+    over_digit = decide_arrow_over_digit([bent.note for bent in notes])
     gap = style.staff.fret_clearance / 2
     starts: dict[tuple[BendStep, ...], float] = {}
     tops: dict[tuple[BendStep, ...], float] = {}
@@ -237,20 +237,79 @@ def _arrows_reach(arrows: Iterable[Arrow], style: Style) -> float:
     return max(max(a.x + half, a.label_left + face.width(a.label, words.size)) for a in arrows)
 
 
-def decide_arrow_over_digit(notes: Iterable[Note], has_rhythm: bool) -> bool:
-    """True when an upright arrow can stand over its digit: no other string of the chord is bent or stands in its way.
-
-    On a tab with rhythm, the first string's digits stand too near the row of tips (house rule).
-    """
+def decide_arrow_over_digit(notes: Iterable[Note]) -> bool:
+    """True when an upright arrow can stand over its digit: no other string of the chord is bent or stands in its way."""
     digits = sorted((note for note in notes if not note.tie_from), key=lambda note: note.string)
-    if has_rhythm and digits and digits[0].string == 1 and digits[0].bend:
-        return False
     return not any(note.bend for note in digits[1:])
 
 
 def decide_low_tips(height: float, style: Style) -> float:
     """How high the tips of arrows between the stems of a tab stand, which is `height` high (house rule)."""
     return height + style.stacking.rhythm_bend_height
+
+
+class TipsPlace(NamedTuple):
+    """What the heights of a bend's tips depend on: the height of its digit, where its line is before, the row of tips.
+
+    `top` is the height of the tab or staff. `over_digit` and `between_stems` are those of its `BendInk`.
+    """
+
+    y: float
+    before: float
+    row: float
+    top: float
+    over_digit: bool
+    between_stems: bool
+
+
+def decide_tip_heights(bend: StringBend, place: TipsPlace, style: Style) -> tuple[float, ...]:
+    """How high the tip of each arrow of a bend stands: in the row, a further rise over it, a release at its fret.
+
+    An upright arrow over a digit near the row is as long as an arrow must be (house rule).
+    """
+    stacking = style.stacking
+    level = stacking.rhythm_bend_level if place.between_stems else stacking.bend_level
+    heights: list[float] = []
+    at_fret, y = not bend.held, place.before
+    for arrow in bend.arrows:
+        match arrow.step.kind:
+            case BendKind.HOLD:
+                pass
+            case BendKind.PRE_BEND:
+                y = decide_upright_tip(place.y, place.row, style) if place.over_digit else place.row
+            case BendKind.BEND:
+                y = place.row if at_fret else y + level
+            case BendKind.RELEASE:
+                y = place.top + stacking.bend_partly if arrow.label else place.y
+        at_fret = arrow.step.kind is BendKind.RELEASE and not arrow.label
+        heights.append(y)
+    return tuple(heights)
+
+
+def decide_upright_tip(y: float, row: float, style: Style) -> float:
+    """How high the tip of an arrow over a digit at `y` stands: in the `row`, or so high that a shaft is seen."""
+    stacking = style.stacking
+    return max(row, over_digit(y, style) + stacking.bend_arrow * (1 + stacking.bend_shaft))
+
+
+def amounts_top(bends: BendInk, ys: Sequence[float], top: float, style: Style) -> float:
+    """How high the amounts between the stems of a tab reach, whose digits stand at `ys`; `NOTHING` without any."""
+    words = style.words.bend
+    row, face = decide_low_tips(top, style), text_face(words.face)
+    highest = NOTHING
+    for bend, y in zip(bends.strings, ys, strict=True):
+        place = TipsPlace(y, row if bend.held else y, row, top, bends.over_digit, between_stems=True)
+        for arrow, tip in zip(bend.arrows, decide_tip_heights(bend, place, style), strict=True):
+            if bend.has_labels and arrow.label and arrow.step.kind is not BendKind.RELEASE:
+                foot = amount_foot(tip, style)
+                highest = max(highest, foot + face.ink(arrow.label, words.size).top)
+    return highest
+
+
+def amount_foot(tip: float, style: Style) -> float:
+    """The baseline of an amount over an arrow whose tip stands at `tip`."""
+    words = style.words.bend
+    return tip + style.stacking.sign_gap / 2 - text_face(words.face).ink("/", words.size).bottom
 
 
 def over_digit(y: float, style: Style) -> float:
@@ -297,7 +356,7 @@ def measure_bar(notes: Sequence[Note], style: Style, face: MusicFace) -> BarInk 
     words = style.words.technique
     text = text_face(words.face)
     glyph = _GLYPHS.get(move.kind, "")
-    label = f"-{amount_label(move.semitones, '1')}" if move.semitones else ""
+    label = f"\u2212{amount_sign(move.semitones, '1')}" if move.semitones else ""
     inner = style.stacking.bar_dive
     if glyph:
         box = face.glyph(glyph).box

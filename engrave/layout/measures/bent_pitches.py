@@ -22,7 +22,7 @@ from engrave.score.spelling import spell_bent
 from engrave.score.structure import Event, Note, PartMeasure
 from engrave.score.techniques import NaturalHarmonic, StoppedHarmonic
 from engrave.style.sections import Style
-from engrave.theory.bends import BendKind, BendStep
+from engrave.theory.bends import BendKind, BendStep, share_of_step
 from engrave.theory.key import Key
 from engrave.theory.pitch import Pitch
 
@@ -85,12 +85,11 @@ def decide_bent_pitches(note: Note, held: Fraction, spell: Callable[[int], Pitch
     is_struck = not note.tie_from
     later: list[LaterPitch] = []
     level = main
-    moves = [number for number, step in enumerate(steps) if step.kind is not BendKind.PRE_BEND]
     for number in range(1, len(steps)):
         if shown[number] == level:
             continue
         waits = steps[number - 1].kind is BendKind.HOLD
-        share = Fraction(moves.index(number), len(moves)) if waits else Fraction(0)
+        share = share_of_step(steps, number) if waits else Fraction(0)
         level = shown[number]
         later.append(LaterPitch(spell(note.midi + int(level)), number, share))
     if not main and not later and main == before:

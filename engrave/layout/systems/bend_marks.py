@@ -12,10 +12,14 @@ from engrave.layout.measures.bend_room import (
     Arrow,
     BendInk,
     StringBend,
+    TipsPlace,
+    amount_foot,
     decide_low_tips,
+    decide_tip_heights,
     over_digit,
 )
 from engrave.layout.measures.ink import ChordInk, FretInk
+from engrave.layout.systems.bend_landings import arrow_xs
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import NotePlace, PlacedEvent, VoiceAt, note_places
 from engrave.marks.mark import Curve, Polygon, Source
@@ -38,7 +42,6 @@ class _Pen(NamedTuple):
 
     x: float
     y: float
-    at_fret: bool
 
 
 class _BentEvent(NamedTuple):
@@ -102,7 +105,7 @@ class BendPlacer:
         places = note_places(canvas.plan, bend_event.event)
         for place, bend in zip(places, bend_event.ink.strings, strict=False):
             key = number, place.note.string
-            pen = _Pen(bend_event.origin + bend.start, place.y, True)
+            pen = _Pen(bend_event.origin + bend.start, place.y)
             if bend.held:
                 held = self._held.get(key)
                 if held is None:
@@ -124,7 +127,7 @@ class BendPlacer:
         aside = self._style.stacking.sign_gap if bend_event.ink.between_stems else 0.0
         end = event.stem_x - aside if bend.steps or place.note.tie_to else event.right
         self._place_hold(canvas, held.x, end, y, held.source)
-        return _Pen(bend_event.origin + bend.start, y, False)
+        return _Pen(bend_event.origin + bend.start, y)
 
     def _place_arrows(
         self,
@@ -136,36 +139,40 @@ class BendPlacer:
     ) -> _Pen:
         """Draw all steps of one string's bend; where the arrow ends."""
         stacking, source = self._style.stacking, place.source
-        level = stacking.rhythm_bend_level if bend_event.ink.between_stems else stacking.bend_level
-        for arrow in bend.arrows:
-            x, kind = bend_event.origin + arrow.x, arrow.step.kind
+        ink, event = bend_event.ink, bend_event.event
+        tips = TipsPlace(
+            place.y, pen.y, bend_event.row, canvas.plan.height, ink.over_digit, ink.between_stems
+        )
+        xs = arrow_xs(bend, bend_event.origin, event.x, event.end_x)
+        for number, (arrow, x, y) in enumerate(
+            zip(bend.arrows, xs, decide_tip_heights(bend, tips, self._style), strict=True)
+        ):
+            kind = arrow.step.kind
             if kind is BendKind.HOLD:
-                self._place_hold(canvas, pen.x, bend_event.next_x - stacking.sign_gap, pen.y, source)
+                stop = bend_event.next_x - stacking.sign_gap
+                if number + 1 < len(xs):
+                    stop = max(pen.x, xs[number + 1] - stacking.bend_step / 2)
+                self._place_hold(canvas, pen.x, stop, pen.y, source)
+                pen = _Pen(stop, pen.y)
                 continue
             if kind is BendKind.PRE_BEND:
-                goal = self._place_upright(canvas, bend_event, pen, x, source)
+                self._place_upright(canvas, bend_event, pen, _Pen(x, y), source)
             else:
-                rises = kind is BendKind.BEND
-                y = bend_event.row if pen.at_fret else pen.y + level
-                if not rises:
-                    y = canvas.plan.height + stacking.bend_partly if arrow.label else place.y
-                goal = _Pen(x, y, not rises and not arrow.label)
-                self._place_curve(canvas, pen, goal, source)
+                self._place_curve(canvas, pen, _Pen(x, y), source)
             if bend.has_labels and arrow.label:
-                self._place_label(canvas, arrow, bend_event.origin, goal.y, source)
-            pen = goal
+                self._place_label(canvas, arrow, x - arrow.x, y, source)
+            pen = _Pen(x, y)
         return pen
 
     def _place_upright(
-        self, canvas: StaffCanvas, bend_event: _BentEvent, pen: _Pen, x: float, source: Source
-    ) -> _Pen:
+        self, canvas: StaffCanvas, bend_event: _BentEvent, pen: _Pen, tip: _Pen, source: Source
+    ) -> None:
         """The arrow of a string bent before it is played: over its digit, or on a hook at the digit's side."""
         foot = over_digit(pen.y, self._style)
         if not bend_event.ink.over_digit:
             foot, line = pen.y, self._style.stacking.bend_line
-            canvas.line(Role.BEND_ARROW, pen.x, foot, x + line / 2, y2=foot, width=line, source=source)
-        self._place_stroke(canvas, x, foot, bend_event.row, source)
-        return _Pen(x, bend_event.row, False)
+            canvas.line(Role.BEND_ARROW, pen.x, foot, tip.x + line / 2, y2=foot, width=line, source=source)
+        self._place_stroke(canvas, tip.x, foot, tip.y, source)
 
     def _place_curve(self, canvas: StaffCanvas, start: _Pen, end: _Pen, source: Source) -> None:
         """From `start` sideways, then up or down to `end`, with an arrow head there."""
@@ -233,7 +240,7 @@ class BendPlacer:
         words, sign_gap = self._style.words.bend, self._style.stacking.sign_gap
         face = text_face(words.face)
         width, ink = face.width(arrow.label, words.size), face.ink(arrow.label, words.size)
-        y = tip + sign_gap / 2 - face.ink("/", words.size).bottom
+        y = amount_foot(tip, self._style)
         if arrow.step.kind is BendKind.RELEASE:
             y = max(tip - ink.top - sign_gap, canvas.plan.height + sign_gap / 2)
         left = origin + arrow.label_left

@@ -171,7 +171,7 @@ class JoinPlacer:
             plan = canvas.plan
             slur = decide_tab_slur_side(event.direction if plan.has_rhythm else None, side)
             strings = item.bends.strings or (NOT_BENT,) * len(item.digits)
-            return [
+            ends = [
                 _End(
                     event.stem_x - digit.centre,
                     event.stem_x + digit.right,
@@ -188,6 +188,7 @@ class JoinPlacer:
                 )
                 for digit, bend in zip(item.digits, strings, strict=True)
             ]
+            return [_arriving(end, event) for end in ends] if event.bent else ends
         return []
 
     def _dots_width(self, dots: int) -> float:
@@ -380,6 +381,7 @@ def _leaving(end: _End) -> _End:
         y=last.y,
         tie_from=max(end.tie_from, last.right),
         stem=None if small else end.stem,
+        covered=end.covered and not small,
         leave=None,
     )
 
