@@ -102,6 +102,8 @@ def amount_label(semitones: Fraction, whole_step: str = "full") -> str:
 
 _SIGNS = {Fraction(1, 4): "\u00bc", Fraction(1, 2): "\u00bd", Fraction(3, 4): "\u00be"}
 """The fractions as single characters (Unicode, Latin-1 Supplement)."""
+FRACTION_SIGNS = frozenset(_SIGNS.values())
+"""Characters that are fractions."""
 
 
 def amount_sign(semitones: Fraction, whole_step: str = "full") -> str:

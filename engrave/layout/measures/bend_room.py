@@ -10,6 +10,7 @@ from typing import NamedTuple
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
+from engrave.layout.measures.bend_amounts import set_amount
 from engrave.layout.measures.chords import flag_glyph
 from engrave.score.joins import Joins, NoteAt, note_at
 from engrave.score.sign_list import SignName
@@ -44,7 +45,7 @@ def decide_bend_arrows(
     amount makes room on its left.
     """
     head, words = style.stacking.bend_arrow, style.words.bend
-    face, whole_step = text_face(words.face), style.signs[SignName.BEND].letters
+    whole_step = style.signs[SignName.BEND].letters
     arrows: list[Arrow] = []
     x = start
     for number, step in enumerate(steps):
@@ -52,7 +53,7 @@ def decide_bend_arrows(
             arrows.append(Arrow(step, x, "", x))
             continue
         label = amount_sign(step.semitones, whole_step) if step.semitones > 0 else ""
-        width = face.width(label, words.size)
+        width = set_amount(label, words, style).width
         lean = width / 2
         if number + 1 < len(steps) and steps[number + 1].kind is BendKind.BEND:
             lean = width - head / 2
@@ -232,9 +233,8 @@ def measure_bends(notes: Sequence[BentNote], place: BendPlace, style: Style) -> 
 def _arrows_reach(arrows: Iterable[Arrow], style: Style) -> float:
     """The right edge of all arrows and amounts."""
     words = style.words.bend
-    face = text_face(words.face)
     half = style.stacking.bend_arrow / 2
-    return max(max(a.x + half, a.label_left + face.width(a.label, words.size)) for a in arrows)
+    return max(max(a.x + half, a.label_left + set_amount(a.label, words, style).width) for a in arrows)
 
 
 def decide_arrow_over_digit(notes: Iterable[Note]) -> bool:
@@ -294,22 +294,21 @@ def decide_upright_tip(y: float, row: float, style: Style) -> float:
 
 def amounts_top(bends: BendInk, ys: Sequence[float], top: float, style: Style) -> float:
     """How high the amounts between the stems of a tab reach, whose digits stand at `ys`; `NOTHING` without any."""
-    words = style.words.bend
-    row, face = decide_low_tips(top, style), text_face(words.face)
+    row = decide_low_tips(top, style)
     highest = NOTHING
     for bend, y in zip(bends.strings, ys, strict=True):
         place = TipsPlace(y, row if bend.held else y, row, top, bends.over_digit, between_stems=True)
         for arrow, tip in zip(bend.arrows, decide_tip_heights(bend, place, style), strict=True):
             if bend.has_labels and arrow.label and arrow.step.kind is not BendKind.RELEASE:
-                foot = amount_foot(tip, style)
-                highest = max(highest, foot + face.ink(arrow.label, words.size).top)
+                reach = set_amount(arrow.label, style.words.bend, style).top
+                highest = max(highest, amount_foot(tip, style) + reach)
     return highest
 
 
 def amount_foot(tip: float, style: Style) -> float:
     """The baseline of an amount over an arrow whose tip stands at `tip`."""
-    words = style.words.bend
-    return tip + style.stacking.sign_gap / 2 - text_face(words.face).ink("/", words.size).bottom
+    tallest = set_amount("\u00bd", style.words.bend, style)
+    return tip + style.stacking.sign_gap / 2 - tallest.bottom
 
 
 def over_digit(y: float, style: Style) -> float:
@@ -362,6 +361,6 @@ def measure_bar(notes: Sequence[Note], style: Style, face: MusicFace) -> BarInk 
         box = face.glyph(glyph).box
         inner = box.right - box.left
     if label:
-        inner += style.stacking.sign_gap / 2 + text.width(label, words.size)
+        inner += style.stacking.sign_gap / 2 + set_amount(label, words, style).width
     letters = text.width(style.signs[SignName.VIBRATO_BAR].letters, words.size)
     return BarInk(move, glyph, label, inner, max(inner, letters))

@@ -75,6 +75,7 @@ class TabInkBuilder:
         voices = []
         whole_rest: Source | None = None
         two = len(part.voices) > 1
+        taken: dict[int, float] = {}
         for number, (voice, rhythm, origin) in enumerate(zip(part.voices, rhythms, sources, strict=True)):
             side = (Direction.DOWN if number else Direction.UP) if two else None
             stems = decide_tab_stems(side, self._style.stacking.rhythm_side)
@@ -87,8 +88,9 @@ class TabInkBuilder:
                     before = self._grace_row(event.before, column, source, voice_at, where._replace(grace=-1))
                     digits = self._digits(event, origin.notes[index])
                     fret = FretInk(event, index, column, source, digits, rhythm.beam_of[index])
-                    bent = self._bends(fret, voice_at, where)
-                    fret = fret._replace(bends=bent) if bent.strings else fret
+                    bent = self._bends(fret, voice_at, where, taken.get(column, NOTHING))
+                    if bent.strings:
+                        fret, taken[column] = fret._replace(bends=bent), bent.right
                     bar = measure_bar(event.notes, self._style, self._face)
                     fret = fret._replace(bar=bar) if bar is not None else fret
                     reach = self._reach(fret, voice_at)
@@ -153,16 +155,20 @@ class TabInkBuilder:
         ]
         return tuple(sorted(digits, key=lambda digit: digit.string))
 
-    def _bends(self, fret: FretInk, at: _VoiceAt, where: BentAt) -> BendInk:
-        """The bends of an event; grace notes have no stems that stand in the way."""
+    def _bends(self, fret: FretInk, at: _VoiceAt, where: BentAt, taken: float = NOTHING) -> BendInk:
+        """The bends of an event; those of another voice reach to `taken`."""
         bent = [digit.note for digit in fret.digits]
         held = at.held.get(where, NO_STRINGS)
         plan, value = at.plan, fret.event.value
         if not are_bent(bent, held) or not plan.shows(self._style.signs["bend"]):
             return NO_BENDS
         is_grace, is_up = fret.number < 0, at.stems is Direction.UP
-        between = plan.has_rhythm and not is_grace and value.denominator > 1 and is_up
-        clear = rhythm_reach(value, fret.beam < 0, at.stems, self._style, self._face) if between else NOTHING
+        between = plan.has_rhythm and value.denominator > 1 and is_up
+        clear = taken
+        if between:
+            size = self._style.notes.grace_size if is_grace else 1.0
+            reach = rhythm_reach(value, fret.beam < 0, at.stems, self._style, self._face) * size
+            clear = max(clear, reach)
         notes = [
             BentNote(
                 digit.note,

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from engrave.layout.measures.bend_amounts import set_amount
 from engrave.layout.measures.bend_room import StringBend
 from engrave.layout.measures.ink import FretInk
 from engrave.layout.staves import StaffPlan
-from engrave.layout.systems.placed import HeadPlace, PlacedChain
+from engrave.layout.systems.placed import HeadPlace, PlacedChain, PlacedEvent
+from engrave.style.sections import Style
 from engrave.theory.bends import BendKind, share_of_step
 
 
@@ -24,6 +26,28 @@ def arrow_xs(bend: StringBend, origin: float, x: float, end_x: float) -> tuple[f
             at = max(at, wish)
         found.append(at)
     return tuple(found)
+
+
+def vibrato_place(event: PlacedEvent, style: Style) -> tuple[float, float | None]:
+    """From where the wave of a vibrato runs, and up to where, None for the end of its note.
+
+    On a bent string it starts at the peak, beside the amount there, and ends where a bend that was held is released
+    (common practice, no source).
+    """
+    item = event.item
+    strings = item.bends.strings if isinstance(item, FretInk) else ()
+    left, right = event.left, None
+    for bend in strings:
+        xs = arrow_xs(bend, event.stem_x, event.x, event.end_x)
+        for number, (arrow, at) in enumerate(zip(bend.arrows, xs, strict=True)):
+            kind = arrow.step.kind
+            if kind is BendKind.RELEASE:
+                right = at if bend.steps[number - 1].kind is BendKind.HOLD else right
+                break
+            if arrow.label:
+                amount = set_amount(arrow.label, style.words.bend, style)
+                left = max(left, at - arrow.x + arrow.label_left + amount.width + style.stacking.sign_gap)
+    return left, right
 
 
 def place_landings(

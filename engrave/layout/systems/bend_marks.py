@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
-from engrave.fonts.text_face import text_face
+from engrave.layout.measures.bend_amounts import SetAmount, set_amount
 from engrave.layout.measures.bend_room import (
     NO_BENDS,
     Arrow,
@@ -73,10 +73,10 @@ class BendPlacer:
         """A new line: held bends go on from `x`."""
         self._held = {key: held._replace(x=x) for key, held in self._held.items()}
 
-    def place(self, canvas: StaffCanvas, voices: Sequence[VoiceAt], end_x: float) -> None:
-        """Draw the bends of one line; those held into the next one reach to `end_x`, the last barline."""
+    def place(self, canvas: StaffCanvas, voices: Sequence[VoiceAt], end_x: float) -> float:
+        """Draw the bends of one line; those held into the next one reach to `end_x`, the last barline. The row of their tips."""
         if not canvas.plan.shows(self._style.signs[SignName.BEND]):
-            return
+            return canvas.plan.height
         row = self._row(canvas, voices)
         for number, voice, measure_end in voices:
             for index, event in enumerate(voice.events):
@@ -86,6 +86,7 @@ class BendPlacer:
                 self._place_event(canvas, number, bend_event)
         for held in self._held.values():
             self._place_hold(canvas, held.x, end_x, row + held.rise, held.source)
+        return row
 
     def _row(self, canvas: StaffCanvas, voices: Sequence[VoiceAt]) -> float:
         """The height of the arrows' tips."""
@@ -237,15 +238,29 @@ class BendPlacer:
         self, canvas: StaffCanvas, arrow: Arrow, origin: float, tip: float, source: Source
     ) -> None:
         """The amount over the arrow's tip, or at its right where the arrow falls."""
-        words, sign_gap = self._style.words.bend, self._style.stacking.sign_gap
-        face = text_face(words.face)
-        width, ink = face.width(arrow.label, words.size), face.ink(arrow.label, words.size)
+        sign_gap = self._style.stacking.sign_gap
+        amount = set_amount(arrow.label, self._style.words.bend, self._style)
         y = amount_foot(tip, self._style)
         if arrow.step.kind is BendKind.RELEASE:
-            y = max(tip - ink.top - sign_gap, canvas.plan.height + sign_gap / 2)
-        left = origin + arrow.label_left
-        canvas.text(Role.BEND_AMOUNT, left, y, arrow.label, face=words.face, size=words.size, source=source)
-        canvas.ink(left, left + width, y, y + ink.top)
+            y = max(tip - amount.top - sign_gap, canvas.plan.height + sign_gap / 2 - amount.bottom)
+        place_amount(
+            canvas,
+            Role.BEND_AMOUNT,
+            origin + arrow.label_left,
+            y,
+            amount,
+            self._style.words.bend.face,
+            source,
+        )
+
+
+def place_amount(
+    canvas: StaffCanvas, role: Role, left: float, y: float, amount: SetAmount, face: str, source: Source
+) -> None:
+    """Draw an amount from `left` on, its baseline at `y`."""
+    for piece in amount.pieces:
+        canvas.text(role, left + piece.x, y + piece.y, piece.text, face=face, size=piece.size, source=source)
+    canvas.ink(left, left + amount.width, y + amount.bottom, y + amount.top)
 
 
 def _bends_of(event: PlacedEvent) -> tuple[BendInk, float]:

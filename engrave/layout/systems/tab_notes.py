@@ -169,7 +169,7 @@ class TabNotePlacer:
         stacking, value = self._style.stacking, fret.event.value
         if value.denominator == 2:
             usual = self._root(canvas, side) + side * stacking.rhythm_half_stem
-            return max(usual, root + stacking.rhythm_half_stem / 2) if side is Direction.UP else usual
+            return max(usual, root + stacking.rhythm_stem_least) if side is Direction.UP else usual
         flags = max(0, value.flags - 2) if fret.beam < 0 else 0
         return self._root(canvas, side) + side * (stacking.rhythm_stem + flags * self._style.notes.flag_pitch)
 
