@@ -63,6 +63,9 @@ def decide_bend_arrows(
             x = start + head * style.stacking.bend_hook if over is None else over
         else:
             x += head * style.stacking.bend_away if at_fret else style.stacking.bend_step
+        before = arrows[-1] if arrows else None
+        if before is not None and before.step.kind is BendKind.HOLD and len(arrows) > 1:
+            x = max(x, _arrows_reach(arrows[-2:-1], style) + head / 2 + style.stacking.sign_gap)
         left = x - lean
         if not arrows and label:
             left = max(left, clear + style.stacking.rhythm_bend_gap)

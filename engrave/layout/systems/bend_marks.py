@@ -161,7 +161,9 @@ class BendPlacer:
             else:
                 self._place_curve(canvas, pen, _Pen(x, y), source)
             if bend.has_labels and arrow.label:
-                self._place_label(canvas, arrow, x - arrow.x, y, source)
+                stays = number + 1 < len(xs) and bend.steps[number + 1].kind is BendKind.HOLD
+                stays = stays or (number + 1 == len(xs) and place.note.tie_to)
+                self._place_label(canvas, arrow, x - arrow.x, y, stays, source)
             pen = _Pen(x, y)
         return pen
 
@@ -235,23 +237,16 @@ class BendPlacer:
         canvas.ink(x1, x2, y, y)
 
     def _place_label(
-        self, canvas: StaffCanvas, arrow: Arrow, origin: float, tip: float, source: Source
+        self, canvas: StaffCanvas, arrow: Arrow, origin: float, tip: float, stays: bool, source: Source
     ) -> None:
-        """The amount over the arrow's tip, or at its right where the arrow falls."""
+        """The amount over the arrow's tip, or at its right where the arrow falls; over the line of a string that `stays` there."""
         sign_gap = self._style.stacking.sign_gap
         amount = set_amount(arrow.label, self._style.words.bend, self._style)
         y = amount_foot(tip, self._style)
-        if arrow.step.kind is BendKind.RELEASE:
+        if arrow.step.kind is BendKind.RELEASE and not stays:
             y = max(tip - amount.top - sign_gap, canvas.plan.height + sign_gap / 2 - amount.bottom)
-        place_amount(
-            canvas,
-            Role.BEND_AMOUNT,
-            origin + arrow.label_left,
-            y,
-            amount,
-            self._style.words.bend.face,
-            source,
-        )
+        face = self._style.words.bend.face
+        place_amount(canvas, Role.BEND_AMOUNT, origin + arrow.label_left, y, amount, face=face, source=source)
 
 
 def place_amount(

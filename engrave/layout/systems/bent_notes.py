@@ -81,19 +81,17 @@ def place_strokes(canvas: StaffCanvas, slur: Sequence[Point], width: float, sour
 
 def place_held_bend(
     canvas: StaffCanvas,
-    start: HeadPlace,
-    end: HeadPlace,
+    start: Point,
+    end: Point,
     side: Direction,
-    line_start: float | None,
+    is_half: bool,
     notes: NoteStyle,
     source: Source,
 ) -> None:
-    """Draw the angular slur to a note that a tie holds while its bend moves; its second half where a line starts before it."""
-    over = side * notes.slur_over_head
-    goal = (end.middle, end.y + over)
-    slur: Sequence[Point] = decide_peak((start.middle, start.y + over), goal, side, (), notes)
-    if line_start is not None:
-        slur = ((line_start, slur[1][1]), goal)
+    """Draw the angular slur to a note that a tie holds while its bend moves; its second `half` where a line starts before it."""
+    slur: Sequence[Point] = decide_peak(start, end, side, (), notes)
+    if is_half:
+        slur = ((start[0], slur[1][1]), end)
     place_strokes(canvas, slur, notes.bend_stroke, source)
 
 
@@ -149,7 +147,10 @@ class BentHeadPlacer:
         chain_places += [place for place, is_before in places if not is_before]
         ink = own + [box for row in inks for box in row]
         for start, end in itertools.pairwise(chain_places):
-            ends = (self._slur_end(start, main, side, size), self._slur_end(end, main, side, size))
+            ends = (
+                self._slur_end(chord, start, main, side, size, leaves=True),
+                self._slur_end(chord, end, main, side, size, leaves=False),
+            )
             slur = decide_peak(*ends, side, ink, self._style.notes)
             place_strokes(canvas, slur, self._style.notes.bend_stroke, chain.source)
         return PlacedChain(
@@ -160,9 +161,16 @@ class BentHeadPlacer:
             ends_small=bool(chain.after),
         )
 
-    def _slur_end(self, place: HeadPlace, main: HeadPlace, side: Direction, size: float) -> Point:
-        """Where an angular slur meets a head: over its middle."""
+    def _slur_end(
+        self, chord: ChordInk, place: HeadPlace, main: HeadPlace, side: Direction, size: float, leaves: bool
+    ) -> Point:
+        """Where an angular slur meets a head: over its middle, or beside a stem in the way."""
         share = size if place is main else self._size
+        in_the_way = chord.direction is side and (side is Direction.UP) is leaves
+        if place is main and in_the_way and chord.event.value.denominator > 1:
+            gap = self._style.notes.tie_head_gap
+            x = main.right + gap if leaves else main.left - gap
+            return x, main.y + side * self._style.notes.slur_over_head * share
         return place.middle, place.y + side * self._style.notes.slur_over_head * share
 
     def _place_head(self, canvas: StaffCanvas, head: SmallHead, x: float, source: Source) -> list[Box]:

@@ -244,13 +244,15 @@ class JoinPlacer:
 
     def _draw_bend(self, canvas: StaffCanvas, start: _End, end: _End) -> None:
         """The angular slur to a note that a tie holds while its bend moves."""
-        line_start = self._line_start if start.right == self._line_start else None
-        from_head, to_head = (
-            HeadPlace(start.left, start.right, start.y),
-            HeadPlace(end.left, end.right, end.y),
-        )
+        side, is_half = end.direction, start.right == self._line_start
         place_held_bend(
-            canvas, from_head, to_head, end.direction, line_start, notes=self._style.notes, source=end.source
+            canvas,
+            self._slur_end(canvas, start, side, 1),
+            self._slur_end(canvas, end, side, -1),
+            side,
+            is_half,
+            notes=self._style.notes,
+            source=end.source,
         )
 
     def _draw_slur(self, canvas: StaffCanvas, start: _End, end: _End, letter: str) -> None:

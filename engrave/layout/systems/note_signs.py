@@ -202,7 +202,7 @@ class NoteSignPlacer:
                 middle - face.ink("1", words.size).top / 2,
             )
             amount = set_amount(bar.label, words, self._style)
-            place_amount(canvas, Role.VIBRATO_BAR, at, low, amount, words.face, source)
+            place_amount(canvas, Role.VIBRATO_BAR, at, low, amount, face=words.face, source=source)
         top = y + strip
         if sign.letters:
             base = top + stacking.sign_gap / 2 - ink.bottom
