@@ -36,11 +36,13 @@ class Peak(NamedTuple):
 def decide_peak(start: Point, end: Point, side: Direction, ink: Sequence[Box], notes: NoteStyle) -> Peak:
     """The angular slur from `start` to `end`, which lie at two heads, on their `side`: its peak in the middle, beyond both.
 
-    It moves outwards off the boxes of `ink` (accidentals, dots) that are in its way. Common practice, no source; sizes are
-    a house rule.
+    It moves outwards off the boxes of `ink` (accidentals, dots) that are in its way; the peak stands left of an accidental
+    in the middle. Common practice, no source; sizes are a house rule.
     """
     (x1, y1), (x2, y2) = start, end
     middle = (x1 + x2) / 2
+    across = [box.left for box in ink if box.left < middle < box.right]
+    middle = max(min([middle, *across]), (x1 + middle) / 2)
     for _ in range(_ROUNDS):
         outer = max(y1 * side, y2 * side) * side
         peak = (middle, outer + side * notes.bend_peak)
@@ -66,12 +68,9 @@ def _height_at(x: float, start: Point, peak: Point, end: Point) -> float:
 
 def place_strokes(canvas: StaffCanvas, slur: Sequence[Point], width: float, source: Source) -> None:
     """Draw an angular slur, or the half of one at the end of a line; its strokes are `width` thick."""
-    steepest = max(
-        hypot(b[0] - a[0], b[1] - a[1]) / max(b[0] - a[0], width) for a, b in itertools.pairwise(slur)
-    )
-    half = width / 2 * steepest
-    upper, lower = ([(x, y + by) for x, y in slur] for by in (half, -half))
+    upper, lower = _edge(slur, width / 2), _edge(slur, -width / 2)
     canvas.marks.append(Polygon(Role.BEND_SLUR, (*upper, *reversed(lower)), source))
+    half = width / 2
     for (x1, y1), (x2, y2) in itertools.pairwise(slur):
         for step in range(_PIECES):
             a, b = step / _PIECES, (step + 1) / _PIECES
@@ -102,6 +101,20 @@ def place_half_bend(
     foot = head.y + side * notes.slur_over_head
     top = (x - notes.half_tie_gap, foot + side * notes.bend_peak)
     place_strokes(canvas, ((head.middle, foot), top), notes.bend_stroke, source)
+
+
+def _edge(strokes: Sequence[Point], away: float) -> list[Point]:
+    """The edge of strokes from point to point, `away` from their middle (upwards where positive), mitred where they meet."""
+    rises = [(y2 - y1) / (x2 - x1) if x2 > x1 else 0.0 for (x1, y1), (x2, y2) in itertools.pairwise(strokes)]
+    lifts = [away * hypot(1.0, rise) for rise in rises]
+    edge = [(strokes[0][0], strokes[0][1] + lifts[0])]
+    for (x, y), (rise, after), (lift, lift_after) in zip(
+        strokes[1:-1], itertools.pairwise(rises), itertools.pairwise(lifts), strict=True
+    ):
+        aside = (lift_after - lift) / (rise - after) if rise != after else 0.0
+        edge.append((x + aside, y + rise * aside + lift))
+    edge.append((strokes[-1][0], strokes[-1][1] + lifts[-1]))
+    return edge
 
 
 class BentHeadPlacer:
