@@ -20,6 +20,8 @@ _PREFIX = "Engrave-"
 _SPACE, _NO_BREAK_SPACE = 0x20, 0xA0
 _ASCII = range(0x20, 0x7F)
 """These keep their own codes, so that the content can be read."""
+_PLACED = {*range(_ASCII.stop), _NO_BREAK_SPACE}
+"""These have their places already, or are no characters."""
 _FIRST_HIGH = 0x80
 _LAST_WESTERN = 0xFF
 _TYPESETTING = frozenset(map(ord, "–—‘’‚“”„†•…‹›€™−½¼¾♯♭♮𝄪𝄫œŒ"))
@@ -39,7 +41,7 @@ class GlyphSlot(NamedTuple):
 def registered_font(face: str) -> Any:
     """The ReportLab font of a face, registered once in a run."""
     name = _PREFIX + face
-    font = EmbeddedFace(name, str(face_file(face)))
+    font = EmbeddedFace(name, face_file(face))
     pdfmetrics.registerFont(font)
     return font
 
@@ -51,9 +53,7 @@ def encoding(face: str) -> Mapping[int, GlyphSlot]:
     slots = {code: GlyphSlot(0, code) for code in _ASCII if code in known}
     slots[_NO_BREAK_SPACE] = GlyphSlot(0, _SPACE)
     subset, code = 0, _FIRST_HIGH
-    for character in sorted(set(known) - set(_ASCII) - {_NO_BREAK_SPACE}, key=_rank):
-        if character < _SPACE:
-            continue
+    for character in sorted(known.keys() - _PLACED, key=_rank):
         if code > 0xFF:
             subset, code = subset + 1, _FIRST_IN_OTHERS
         slots[character] = GlyphSlot(subset, code)
