@@ -20,7 +20,7 @@ from engrave.theory.accidentals import AccidentalMemory
 _NOT_BENT: Mapping[int, BentPitches] = {}
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class StaffDraft:
     """A measure of one staff while it is being built."""
 
