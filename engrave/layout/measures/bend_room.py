@@ -19,6 +19,9 @@ from engrave.style.sections import Style
 from engrave.theory.bends import BarMove, BarMoveKind, BendKind, BendStep, amount_sign
 from engrave.theory.duration import NoteValue
 
+VIBRATOS = (SignName.VIBRATO, SignName.WIDE_VIBRATO)
+FEWEST_WAVES = 2
+"""A vibrato with fewer is not known as one (house rule)."""
 NOTHING = -math.inf
 """Where nothing stands that an amount would have to clear."""
 

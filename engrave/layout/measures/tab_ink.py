@@ -10,9 +10,11 @@ from engrave.fonts.symbols import MusicFace
 from engrave.layout.beams import decide_grace_beam
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import (
+    FEWEST_WAVES,
     NO_BENDS,
     NO_STRINGS,
     NOTHING,
+    VIBRATOS,
     BendInk,
     BendPlace,
     BentAt,
@@ -186,11 +188,19 @@ class TabInkBuilder:
         left = max((digit.centre for digit in fret.digits), default=slash)
         right = max((digit.right for digit in fret.digits), default=slash)
         right = max(right, fret.bends.right)
+        if fret.bends.strings:
+            right += self._wave_room(fret.event, at.plan)
         if at.plan.has_rhythm:
             alone = fret.beam < 0
             right = max(right, rhythm_reach(fret.event.value, alone, at.stems, self._style, self._face))
         bar = fret.bar.width / 2 if fret.bar is not None else 0.0
         return Extent(max(left, bar) - self.centre, max(right, bar) + self.centre)
+
+    def _wave_room(self, event: Event, plan: StaffPlan) -> float:
+        """The room that a vibrato needs beside the amount of a bend; 0 without one."""
+        shown = [self._style.signs[name] for name in VIBRATOS if name in event.signs]
+        waves = [self._face.glyph(sign.glyph).advance for sign in shown if sign.glyph and plan.shows(sign)]
+        return self._style.stacking.sign_gap + FEWEST_WAVES * max(waves) if waves else 0.0
 
     def _rest(
         self,

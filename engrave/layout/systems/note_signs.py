@@ -8,7 +8,7 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_amounts import set_amount
-from engrave.layout.measures.bend_room import BarInk, amount_foot
+from engrave.layout.measures.bend_room import FEWEST_WAVES, VIBRATOS, BarInk, amount_foot
 from engrave.layout.measures.ink import ChordInk, FretInk
 from engrave.layout.systems.bend_landings import vibrato_place
 from engrave.layout.systems.bend_marks import place_amount
@@ -25,10 +25,6 @@ from engrave.score.techniques import Pluck, TrillAccidental, signs_of
 from engrave.style.sections import Style
 from engrave.theory.accidentals import Accidental
 from engrave.theory.bends import BarMoveKind
-
-_FEWEST_WAVES = 2
-"""A vibrato with fewer is not known as one (house rule)."""
-_VIBRATOS = (SignName.VIBRATO, SignName.WIDE_VIBRATO)
 
 
 class NoteSignPlacer:
@@ -122,14 +118,14 @@ class NoteSignPlacer:
     ) -> None:
         """A wavy line above, as long as the note lasts."""
         signs = self._style.signs
-        name = next((sign.name for sign in wanted if sign.name in _VIBRATOS), "")
+        name = next((sign.name for sign in wanted if sign.name in VIBRATOS), "")
         if not name or not signs[name].glyph or not canvas.plan.shows(signs[name]):
             return
         symbol = self._face.glyph(signs[name].glyph)
         left, until = vibrato_place(event, self._style)
         until = next_x - 0.5 if until is None else until - self._style.stacking.sign_gap
-        left = max(event.left, min(left, until - _FEWEST_WAVES * symbol.advance))
-        count = max(_FEWEST_WAVES, int((until - left) / symbol.advance))
+        left = max(event.left, min(left, until - FEWEST_WAVES * symbol.advance))
+        count = max(FEWEST_WAVES, int((until - left) / symbol.advance))
         right = left + count * symbol.advance
 
         def draw(foot: float) -> None:
