@@ -36,6 +36,8 @@ class Tone:
     tied: bool = False
     dead: bool = False
     slash: bool = False
+    bent: Fraction = Fraction(0)
+    """How far its string is bent, in semitones: by a tie when it is read, and by its own bends afterwards."""
     node: str = ""
     """Where a natural harmonic is touched between two frets, "3.2"."""
     marks: list[str] = field(default_factory=list)
