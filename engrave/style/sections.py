@@ -115,6 +115,8 @@ class NoteStyle(NamedTuple):
     """White between a head, a stem or a sign and the end of a slur over it."""
     slur_clearance: float
     """White between a slur and what it passes over."""
+    slur_over_slur: float
+    """White between a slur and another one that lies in it."""
     slur_apart: float
     """How far the ends of two slurs that meet at one note stand from its middle."""
     slur_half: float

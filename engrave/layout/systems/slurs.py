@@ -155,6 +155,7 @@ class SlurPlacer:
         self, canvas: StaffCanvas, left: float, right: float, side: Direction
     ) -> Iterator[Obstacle]:
         """The outer edges of all ink between `left` and `right`."""
+        notes = self._style.notes
         for mark in canvas.marks:
             box = measure_box(mark, self._faces)
             if box.right < left or box.left > right:
@@ -163,9 +164,10 @@ class SlurPlacer:
             if pieces is None:
                 yield Obstacle(box.left, box.right, box.top if side is Direction.UP else box.bottom)
                 continue
+            more = notes.slur_over_slur - notes.slur_clearance if mark.role is Role.SLUR else 0.0
             for (x1, y1), (x2, y2) in pairwise(pieces):
                 if x2 >= left and x1 <= right:
-                    yield Obstacle(x1, x2, side * max(side * y1, side * y2))
+                    yield Obstacle(x1, x2, side * (max(side * y1, side * y2) + more))
 
 
 def _lies_under(at: EventAt, slur: Slur) -> bool:
