@@ -190,7 +190,7 @@ def _finish(
             check_tremolos(context, draft.voices)
             check_string_numbers(context, draft.voices)
         check_left_hand(reader.context, measures, column)
-        if is_whole:
+        if is_whole and not reader.context.unread:
             check_slurs(reader.context, measures, column)
         count_measure_repeats(reader.context, measures, column)
         check_spans(reader.context, measures, [draft.spans for draft in column])

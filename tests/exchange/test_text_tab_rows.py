@@ -14,7 +14,15 @@ from hypothesis import strategies as st
 
 from engrave.exchange.text_tab.reader import read_text_tab
 from engrave.exchange.text_tab.writer import write_text_tab
-from engrave.score.sign_list import DYNAMICS, MARKS, NUMBERED_SPANS, OVER_RESTS, SPANS
+from engrave.score.sign_list import (
+    DYNAMICS,
+    MARKS,
+    NUMBERED_SPANS,
+    OVER_RESTS,
+    PARTS_OF_SLURS,
+    SPANS,
+    SignName,
+)
 from engrave.theory.repeats import GoBack
 from engrave.writing.dump import dump_score
 from tests.exchange.test_round_trips import ALL, loaded, sample
@@ -75,13 +83,20 @@ def row(written, name):
 UNPLAYABLE = ("natural-harmonic",)
 
 
-@pytest.mark.parametrize("mark", MARKS)
+@pytest.mark.parametrize("mark", [mark for mark in MARKS if mark not in (SignName.SLUR, *PARTS_OF_SLURS)])
 def test_every_mark_of_a_note_and_of_an_event_comes_back(mark):
     note = f"{{1: 0}}, {{1: 12 {mark}}}"
     same(f"  - notes: [1/4: [{note}, {{1: 5, 2: 5}}, {{1: 7, 2: 12 {mark}}}]]\n")
     if mark not in UNPLAYABLE:
         event = f"1/4: {{1: 3, marks: [{mark}]}}, 1/4: {{1: 3, 2: 3, marks: [{mark}, {'tenuto' if mark == 'accent' else 'accent'}]}}, 1/4: {{2: 3}}"
         same(f"  - notes: [{event}, 1/4: rest]\n")
+
+
+def test_slurs_come_back():
+    notes = "[1/4: [1:3 slur, 1:5+2:5 end-slur slur, 2:3 phrase, 1:0 end-slur]]"
+    same(
+        f"  - notes: {notes}\n    lower: [1/2: [5:0 slur, 5:3 end-slur]]\n  - notes: [1/1: 1:0 end-phrase]\n"
+    )
 
 
 @pytest.mark.parametrize("mark", OVER_RESTS)
