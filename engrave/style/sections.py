@@ -147,6 +147,16 @@ class NoteStyle(NamedTuple):
     """How near a staff line a tie's apex may come before it is moved."""
     tie_over_digit: float
     """From the middle of a digit to the ends of its tie."""
+    tie_on_tab_most: float
+    """The highest apex of a tie on a tab over its ends."""
+    tie_flat_over_digit: float
+    """The same as `tie_over_digit` for a tie under another string's digit."""
+    tie_flat: float
+    """The apex of such a tie over its ends."""
+    tie_clearance: float
+    """White between a tie and heads, accidentals, dots, digits and signs."""
+    tie_lift_most: float
+    """How far from its notes a tie looks for room over an accidental."""
     half_tie_gap: float
     """How far before the last barline a half tie ends."""
     slur_over_head: float
