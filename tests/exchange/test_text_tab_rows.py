@@ -79,7 +79,6 @@ def row(written, name):
 
 # --- marks, fingers, bends.
 
-
 UNPLAYABLE = ("natural-harmonic",)
 
 
@@ -90,13 +89,6 @@ def test_every_mark_of_a_note_and_of_an_event_comes_back(mark):
     if mark not in UNPLAYABLE:
         event = f"1/4: {{1: 3, marks: [{mark}]}}, 1/4: {{1: 3, 2: 3, marks: [{mark}, {'tenuto' if mark == 'accent' else 'accent'}]}}, 1/4: {{2: 3}}"
         same(f"  - notes: [{event}, 1/4: rest]\n")
-
-
-def test_slurs_come_back():
-    notes = "[1/4: [1:3 slur, 1:5+2:5 end-slur slur, 2:3 phrase, 1:0 end-slur]]"
-    same(
-        f"  - notes: {notes}\n    lower: [1/2: [5:0 slur, 5:3 end-slur]]\n  - notes: [1/1: 1:0 end-phrase]\n"
-    )
 
 
 @pytest.mark.parametrize("mark", OVER_RESTS)

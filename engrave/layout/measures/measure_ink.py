@@ -157,6 +157,7 @@ class MeasureInkBuilder:
                         columns,
                         plan=plan,
                         memory=memory,
+                        key=measure.key,
                         held=held,
                         octaves=octaves,
                     )

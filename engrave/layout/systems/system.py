@@ -197,14 +197,14 @@ class SystemBuilder:
                     place_tuplets(canvas, done, voice.rhythm, self._style)
                 voices.append(VoiceAt(number, done, measure.right))
                 around.append(lefts)
-        bends.place(canvas, voices, frame.measures[-1].right)
+        bend_row = bends.place(canvas, voices, frame.measures[-1].right)
         placed_voices = list(zip(voices, around, strict=True))
         if slurs is not None and slurs.is_needed(frame):
             self._signs.place_inside_slurs(canvas, placed_voices)
             slurs.place(canvas, frame)
-            self._signs.place(canvas, placed_voices, outside_slurs=True)
+            self._signs.place(canvas, placed_voices, bend_row, outside_slurs=True)
         else:
-            self._signs.place(canvas, placed_voices)
+            self._signs.place(canvas, placed_voices, bend_row)
         place_silences(canvas, frame, self._face, self._style)
 
     def _place_string_names(self, canvas: StaffCanvas, frame: LineFrame) -> None:
