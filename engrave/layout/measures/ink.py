@@ -177,6 +177,8 @@ class MeasureInk(NamedTuple):
     near_left: float
     graces: GraceOffsets
     words: tuple[MeasureWords, ...]
+    tie_room: float = 0.0
+    """The least width after the last column where a tie goes on from there to the next line; 0 without one."""
 
 
 class VoiceSources(NamedTuple):
