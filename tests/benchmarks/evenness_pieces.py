@@ -8,9 +8,10 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
+from music21 import chord, converter, corpus, key, meter, note, stream
+
 from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
-from music21 import chord, converter, corpus, key, meter, note, stream
 
 SAMPLES = Path(__file__).parents[2] / "samples"
 TUNES = 30
@@ -50,7 +51,27 @@ _RHYTHMS = (
     "[1/4: A, 1/8: [B, C], 1/4: rest, 1/8: [D, A]]",
     "[3 in 2 of 1/8: [A, B, C], 1/4: D, 3 in 2 of 1/8: [D, C, B], 1/4: A]",
 )
-_WORDS = "a the sea through morn-ing light we went straight on and nev-er stopped for bread or strength in fields".split()
+_WORDS = [
+    "a",
+    "the",
+    "sea",
+    "through",
+    "morn-ing",
+    "light",
+    "we",
+    "went",
+    "straight",
+    "on",
+    "and",
+    "nev-er",
+    "stopped",
+    "for",
+    "bread",
+    "or",
+    "strength",
+    "in",
+    "fields",
+]
 _CHORDS = ("C", "Am7", "F#m7", "Dm", "G7sus4", "E7", "Bm7", "A")
 
 
