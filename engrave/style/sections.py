@@ -253,13 +253,19 @@ class BreakingStyle(NamedTuple):
 
     least_force: float
     crowding_weight: float
-    forced_line_weight: float
     last_line_fill: float
     """A last line narrower than this share is left ragged or re-broken."""
     full_line: float
     """A ragged last line of which the notes would fill more than this share is justified all the same."""
     lone_measure_penalty: float
-    uneven_penalty: float
+    density_least: float
+    """The width at rest of the notes of all lines over the width that the lines have for them: no less where it can be helped."""
+    density_most: float
+    density_roomy: float
+    """The least for a piece that stands on one page all the same."""
+    uneven_weight: float
+    """What the square of the difference from that costs. As the densities of a piece add up to much the same, the sum
+    of squares is least where all lines are alike."""
     phrase_bonus: float
     """Taken off for a break where a label, double barline or repeat follows."""
     page_fill_weight: float
@@ -287,8 +293,6 @@ class BreakingStyle(NamedTuple):
     turn_rest: float
     """A rest of such a share of a whole note before or after the turn leaves time for it."""
     """How many systems earlier than it would a page may end for an easier turn."""
-    uneven_share: float
-    """Share of the penalty for a short last line, for each line's width that it lacks of its own."""
 
 
 class Style(NamedTuple):

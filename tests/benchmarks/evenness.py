@@ -13,16 +13,19 @@ from __future__ import annotations
 import argparse
 import statistics
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Any, NamedTuple
+from typing import NamedTuple
+from unittest import mock
 
-import engrave.layout.document as layout
 from engrave.fonts.text_setting import InstalledFaces
+from engrave.layout.document import place_score
 from engrave.layout.lines.frames import LineFrame, MeasureFrame
+from engrave.layout.systems.system import System, SystemBuilder
 from engrave.marks.bounds import measure_page_marks
 from engrave.marks.mark import PlacedDocument
 from engrave.marks.role import Role
 from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
+from engrave.score.structure import Measure, Score
 from engrave.style.load import load_style
 from engrave.style.sections import POINTS_PER_MM, Style
 from tests.benchmarks.evenness_pieces import random_pieces, sample_pieces, tune_pieces
@@ -106,24 +109,29 @@ def page_fills(document: PlacedDocument, style: Style) -> tuple[float, ...]:
     return tuple(fills)
 
 
+def place_and_catch(score: Score, style: Style) -> tuple[list[LineFrame], PlacedDocument]:
+    """The lines of `score` as they were built last, and its pages."""
+    lines: list[LineFrame] = []
+    build = SystemBuilder.build
+
+    def catching(
+        self: SystemBuilder, frame: LineFrame, before: Measure | None, after: Measure | None
+    ) -> System:
+        if before is None:
+            lines.clear()
+        lines.append(frame)
+        return build(self, frame, before, after)
+
+    with mock.patch.object(SystemBuilder, "build", catching):
+        return lines, place_score(score, style)
+
+
 def measure_piece(name: str, text: str, style: Style) -> Piece | None:
     """The figures of one piece; None where it is no score that can be laid out."""
     score = read_text_score(text, ProblemLog(name))
     if score is None or not score.measures:
         return None
-    caught: list[list[LineFrame]] = []
-    usual = layout.frame_lines
-
-    def catching(*arguments: Any) -> list[LineFrame]:
-        caught.append(usual(*arguments))
-        return caught[-1]
-
-    layout.frame_lines = catching
-    try:
-        document = layout.place_score(score, style)
-    finally:
-        layout.frame_lines = usual
-    lines = caught[-1]
+    lines, document = place_and_catch(score, style)
     densities = [_asked(line) / _music_width(line) for line in lines]
     full = max(line.width for line in lines)
     turned, unequal, pairs, equals = count_turned(lines)

@@ -51,6 +51,8 @@ _RHYTHMS = (
     "[1/4: A, 1/8: [B, C], 1/4: rest, 1/8: [D, A]]",
     "[3 in 2 of 1/8: [A, B, C], 1/4: D, 3 in 2 of 1/8: [D, C, B], 1/4: A]",
 )
+_SINGABLE = 5
+"""The first so many rhythms are taken for words: who sings has no sixteenths for long (house rule)."""
 _WORDS = [
     "a",
     "the",
@@ -133,8 +135,8 @@ def random_pieces(count: int = 32) -> Iterator[tuple[str, str]]:
     """Name and text of invented pieces: some sung, some with chord names, of eight to sixty measures."""
     for seed in range(count):
         rng = random.Random(seed)
-        kinds = rng.sample(_RHYTHMS, rng.randint(2, 6))
         sung, named, verses = rng.random() < 0.35, rng.random() < 0.5, rng.randint(1, 3)
+        kinds = rng.sample(_RHYTHMS[:_SINGABLE] if sung else _RHYTHMS, rng.randint(2, 5))
         rows = [_random_measure(rng, kinds, sung, named, verses) for _ in range(rng.randint(8, 60))]
         for at in range(8, len(rows), 8):
             rows[at] += f"    label: {chr(64 + at // 8)}\n" if rng.random() < 0.4 else ""
