@@ -222,6 +222,12 @@ class SpacingStyle(NamedTuple):
     note_to_barline: float
     head_to_head: float
     fret_to_fret: float
+    even_share: float
+    """Where ink holds a note open and the line has room, equal notes of its measure get this share of its space."""
+    even_most: float
+    """But no more than so many times their natural space."""
+    even_force: float
+    """A line has room for that as long as its springs stand at this force or more."""
     slide_room: float
     courtesy_gap: float
     lyric_gap: float

@@ -24,7 +24,7 @@ class ForceTable:
             list(accumulate((_width(ink, force) for ink in inks), initial=0.0)) for force in _FORCES
         ]
         self._inks = inks
-        self._ideal = list(accumulate((_width(ink, 1.0) for ink in inks), initial=0.0))
+        self._ideal = list(accumulate((_even_width(ink, 1.0) for ink in inks), initial=0.0))
 
     @property
     def ideal_width(self) -> float:
@@ -37,8 +37,8 @@ class ForceTable:
         return row[stop] - row[first]
 
     def width_at(self, first: int, stop: int, force: float) -> float:
-        """Width of the slices of measures `first` to `stop` - 1 at `force`, to the point."""
-        return sum(_width(ink, force) for ink in self._inks[first:stop])
+        """Width of the slices of measures `first` to `stop` - 1 at `force` of at least 1, to the point."""
+        return sum(_even_width(ink, force) for ink in self._inks[first:stop])
 
     def looseness(self, first: int, stop: int, target: float) -> float:
         """`target` as a multiple of the width of measures `first` to `stop` - 1 at force 1."""
@@ -64,6 +64,11 @@ class ForceTable:
 
 def _width(ink: MeasureInk, force: float) -> float:
     return sum([rod if rod > n * force else n * force for n, rod in zip(ink.natural, ink.rods, strict=True)])
+
+
+def _even_width(ink: MeasureInk, force: float) -> float:
+    """The width where the line has room."""
+    return sum([max(rod, n * force) for n, rod in zip(ink.natural, ink.even_rods, strict=True)])
 
 
 _MOST_MEASURES = 24

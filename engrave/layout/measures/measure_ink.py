@@ -16,7 +16,7 @@ from engrave.layout.measures.rhythm import RhythmReader
 from engrave.layout.measures.staff_ink import StaffInkBuilder
 from engrave.layout.measures.tab_ink import TabInkBuilder
 from engrave.layout.measures.words import MeasureWords, WordMeasurer
-from engrave.layout.springs import apply_long_rods, decide_phi, ideal_space
+from engrave.layout.springs import apply_long_rods, decide_even_rods, decide_phi, ideal_space
 from engrave.layout.staves import StaffPlan
 from engrave.score.joins import LEGATO, Joins
 from engrave.score.spans import resolve_spans
@@ -99,8 +99,8 @@ class MeasureInkBuilder:
         )
         near = [staff.near_lefts[0] for staff in staves if 0 in staff.near_lefts]
         onsets = tuple(columns)
+        spacing = self._style.spacing
         if not onsets:
-            spacing = self._style.spacing
             width = spacing.multiple_rest_measure if measure.rests > 1 else spacing.whole_rest_measure
             return MeasureInk(
                 measure=measure,
@@ -110,6 +110,7 @@ class MeasureInkBuilder:
                 staves=staves,
                 natural=(width,),
                 rods=(width * 2 / 3,),
+                even_rods=(width * 2 / 3,),
                 left=0.0,
                 near_left=0.0,
                 graces=graces,
@@ -125,6 +126,7 @@ class MeasureInkBuilder:
             staves=staves,
             natural=natural,
             rods=rods,
+            even_rods=decide_even_rods(natural, rods, spacing.even_share, spacing.even_most),
             left=max(first, default=0.0),
             near_left=max(near, default=0.0),
             graces=graces,
