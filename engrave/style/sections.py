@@ -234,6 +234,10 @@ class SpacingStyle(NamedTuple):
     """Between words, in ems of the lyric face."""
     hyphen_room: float
     """Between syllables of one word, in ems."""
+    lyric_lean: float
+    """The share of its width that a syllable may stand off its note before spacing widens."""
+    lyric_lean_most: float
+    """And no further than this."""
     chord_gap: float
     """Between chord names, in ems."""
     whole_rest_measure: float

@@ -11,7 +11,7 @@ from engrave.layout.measures.bend_room import NONE_HELD, find_held_strings
 from engrave.layout.measures.graces import settle_graces
 from engrave.layout.measures.heads import OctaveShifts, find_octave_shifts
 from engrave.layout.measures.ink import FretInk, MeasureInk, StaffInk, trace_voice
-from engrave.layout.measures.lanes import Lane, LaneReader
+from engrave.layout.measures.lanes import Lane, LaneReader, lane_rods
 from engrave.layout.measures.rhythm import RhythmReader
 from engrave.layout.measures.staff_ink import StaffInkBuilder
 from engrave.layout.measures.tab_ink import TabInkBuilder
@@ -292,16 +292,8 @@ def _add_lane_rods(
     rods: list[float], long_rods: list[tuple[int, int, float]], lane: Lane, following: Lane, lead: float
 ) -> None:
     """Keep the words of one lane apart, and the last one clear of the barline and of the next measure's first."""
-    end = len(rods)
-    for index, item in enumerate(lane):
-        if index + 1 < len(lane):
-            neighbour = lane[index + 1]
-            stop, least = neighbour.column, item.right + item.gap + neighbour.left
-        else:
-            stop, least = end, item.right + item.gap / 2
-            if following and following[0].column == 0:
-                least = max(least, item.right + item.gap + following[0].left - lead)
-        if stop == item.column + 1:
-            rods[item.column] = max(rods[item.column], least)
-        elif stop > item.column:
-            long_rods.append((item.column, stop, least))
+    for start, stop, least in lane_rods(lane, following, len(rods), lead):
+        if stop == start + 1:
+            rods[start] = max(rods[start], least)
+        elif stop > start:
+            long_rods.append((start, stop, least))
