@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+
 from engrave.breaking import FilledPage, PageCosts, SystemBox, ease_turns, fill_pages
 from engrave.fonts.symbols import music_face
 from engrave.layout.explained_signs import place_explained_signs

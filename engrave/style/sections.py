@@ -276,6 +276,8 @@ class BreakingStyle(NamedTuple):
     uneven_weight: float
     """What the square of the difference from that costs. As the densities of a piece add up to much the same, the sum
     of squares is least where all lines are alike."""
+    beyond_weight: float
+    """What the square of the difference from the densities that are allowed costs, for each line."""
     phrase_bonus: float
     """Taken off for a break where a label, double barline or repeat follows."""
     page_fill_weight: float

@@ -28,7 +28,7 @@ from engrave.reading.load import read_text_score
 from engrave.score.structure import Measure, Score
 from engrave.style.load import load_style
 from engrave.style.sections import POINTS_PER_MM, Style
-from tests.benchmarks.evenness_pieces import random_pieces, sample_pieces, tune_pieces
+from tests.benchmarks.evenness_pieces import all_pieces
 
 WIDER = 1.03
 """A slice counts as wider than another from this ratio on; less is not seen (house rule)."""
@@ -42,6 +42,7 @@ class Piece(NamedTuple):
     """What was measured of one piece. `turned`: pairs of a shorter value with more room than a longer one, of `pairs` compared."""
 
     name: str
+    group: str
     lines: int
     density: float
     columns: float
@@ -126,7 +127,7 @@ def place_and_catch(score: Score, style: Style) -> tuple[list[LineFrame], Placed
         return lines, place_score(score, style)
 
 
-def measure_piece(name: str, text: str, style: Style) -> Piece | None:
+def measure_piece(name: str, group: str, text: str, style: Style) -> Piece | None:
     """The figures of one piece; None where it is no score that can be laid out."""
     score = read_text_score(text, ProblemLog(name))
     if score is None or not score.measures:
@@ -138,6 +139,7 @@ def measure_piece(name: str, text: str, style: Style) -> Piece | None:
     last = lines[-1]
     return Piece(
         name=name,
+        group=group,
         lines=len(lines),
         density=variation(densities),
         columns=variation([sum(len(measure.xs) for measure in line.measures) for line in lines]),
@@ -168,6 +170,13 @@ def report(pieces: Sequence[Piece]) -> None:
             "  and of density, the worst tenth",
             f"{sorted(p.density for p in several)[-len(several) // 10]:.3f}",
         ),
+        *(
+            (
+                f"  and of density, {group}",
+                f"{statistics.fmean(p.density for p in several if p.group == group):.3f}",
+            )
+            for group in ("samples", "tunes", "drawn, played", "drawn, sung")
+        ),
         ("lone measures on last lines", str(sum(p.lone_last for p in pieces))),
         ("last lines under half full", f"{sum(p.last_fill < 0.5 for p in several) / len(several):.1%}"),
         ("last lines not quite full", f"{sum(p.last_fill < 0.98 for p in several) / len(several):.1%}"),
@@ -193,8 +202,8 @@ def main() -> None:
     style, _ = load_style(arguments.style)
     assert style is not None
     found = []
-    for name, text in (*sample_pieces(), *tune_pieces(), *random_pieces()):
-        piece = measure_piece(name, text, style)
+    for name, group, text in all_pieces():
+        piece = measure_piece(name, group, text, style)
         if piece is None:
             print(f"{name}: not laid out")
             continue

@@ -77,6 +77,14 @@ _WORDS = [
 _CHORDS = ("C", "Am7", "F#m7", "Dm", "G7sus4", "E7", "Bm7", "A")
 
 
+def all_pieces() -> Iterator[tuple[str, str, str]]:
+    """Name, group and text of every piece."""
+    yield from ((name, "samples", text) for name, text in sample_pieces())
+    yield from ((name, "tunes", text) for name, text in tune_pieces())
+    for name, text in random_pieces():
+        yield name, "drawn, sung" if "lyrics:" in text else "drawn, played", text
+
+
 def sample_pieces() -> Iterator[tuple[str, str]]:
     """Name and text of each sample that is a score."""
     for path in sorted(SAMPLES.glob("*.yaml")):

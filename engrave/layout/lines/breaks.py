@@ -24,7 +24,7 @@ class ForceTable:
             list(accumulate((_width(ink, force) for ink in inks), initial=0.0)) for force in _FORCES
         ]
         self._inks = inks
-        self._ideal = list(accumulate((_even_width(ink, 1.0) for ink in inks), initial=0.0))
+        self._ideal = list(accumulate((ink.rest for ink in inks), initial=0.0))
 
     @property
     def ideal_width(self) -> float:
@@ -135,7 +135,7 @@ class LineBreaker:
         self._density = mean
         return sum(
             [self.cost(*line) or 0.0 for line in lines]
-        ) + self._style.uneven_weight * beyond * beyond * len(lines)
+        ) + self._style.beyond_weight * beyond * beyond * len(lines)
 
     def break_lines(self, density: float) -> list[tuple[int, int]]:
         """The lines as (first measure, stop), in order, of least cost in all; each is as full as `density` says, if that can be."""
@@ -186,8 +186,8 @@ class LineBreaker:
         is_last = stop == len(self._inks)
         density = 1 / self.looseness(first, stop)
         cost = style.uneven_weight * (density - self._density) ** 2
-        if force < 1:
-            cost += style.crowding_weight * 100 * (1 - force) ** 3
+        if density > 1:
+            cost += style.crowding_weight * style.uneven_weight * (density - 1) ** 2
         if is_last and alone and first > 0:
             cost += style.lone_measure_penalty
         if not is_last and _is_seam(self._inks[stop - 1].measure, self._inks[stop].measure):

@@ -10,15 +10,16 @@ from engrave.fonts.symbols import MusicFace
 from engrave.layout.measures.bend_room import NONE_HELD, find_held_strings
 from engrave.layout.measures.graces import settle_graces
 from engrave.layout.measures.heads import OctaveShifts, find_octave_shifts
-from engrave.layout.measures.ink import FretInk, MeasureInk, StaffInk, trace_voice
-from engrave.layout.measures.lanes import Lane, LaneReader, lane_rods
+from engrave.layout.measures.ink import MeasureInk, StaffInk, trace_voice
+from engrave.layout.measures.lanes import Lane, LaneReader
 from engrave.layout.measures.rhythm import RhythmReader
+from engrave.layout.measures.rods import measure_rods
 from engrave.layout.measures.staff_ink import StaffInkBuilder
 from engrave.layout.measures.tab_ink import TabInkBuilder
 from engrave.layout.measures.words import MeasureWords, WordMeasurer
-from engrave.layout.springs import apply_long_rods, decide_even_rods, decide_phi, ideal_space
+from engrave.layout.springs import decide_phi, ideal_space
 from engrave.layout.staves import StaffPlan
-from engrave.score.joins import LEGATO, Joins
+from engrave.score.joins import Joins
 from engrave.score.spans import resolve_spans
 from engrave.score.structure import Measure, PartMeasure, Score
 from engrave.style.sections import Style
@@ -111,13 +112,14 @@ class MeasureInkBuilder:
                 natural=(width,),
                 rods=(width * 2 / 3,),
                 even_rods=(width * 2 / 3,),
+                rest=width,
                 left=0.0,
                 near_left=0.0,
                 graces=graces,
                 words=words,
             )
         natural = self._natural(measure, parts, onsets, words)
-        rods = self._rods(staves, len(onsets), lanes, ahead, natural)
+        rods = measure_rods(self._plans, staves, lanes, ahead, natural=natural, style=self._style)
         return MeasureInk(
             measure=measure,
             parts=parts,
@@ -125,8 +127,9 @@ class MeasureInkBuilder:
             columns=columns,
             staves=staves,
             natural=natural,
-            rods=rods,
-            even_rods=decide_even_rods(natural, rods, spacing.even_share, spacing.even_most),
+            rods=rods.least,
+            even_rods=rods.even,
+            rest=rods.rest,
             left=max(first, default=0.0),
             near_left=max(near, default=0.0),
             graces=graces,
@@ -205,29 +208,6 @@ class MeasureInkBuilder:
         result = self._slices[key] = tuple(natural)
         return result
 
-    def _rods(
-        self,
-        staves: tuple[StaffInk, ...],
-        count: int,
-        lanes: Sequence[tuple[Lane, ...]],
-        ahead: Sequence[tuple[Lane, ...]],
-        natural: tuple[float, ...],
-    ) -> tuple[float, ...]:
-        spacing = self._style.spacing
-        rods = [0.0] * count
-        long_rods: list[tuple[int, int, float]] = []
-        for plan, staff in zip(self._plans, staves, strict=True):
-            _add_ink_rods(
-                rods, long_rods, staff, _tab_gaps(staff, self._style) if plan.is_tab else {}, self._style
-            )
-        for part, lane_row in enumerate(lanes):
-            for number, lane in enumerate(lane_row):
-                following = ahead[part][number] if part < len(ahead) and number < len(ahead[part]) else ()
-                _add_lane_rods(rods, long_rods, lane, following, spacing.barline_to_note)
-        if long_rods:
-            return tuple(apply_long_rods(natural, rods, long_rods))
-        return tuple(rods)
-
 
 def _counted_voices(
     words: Sequence[MeasureWords], length: Fraction
@@ -239,61 +219,3 @@ def _counted_voices(
         ends = [*moments[1:], length]
         voices.append(tuple((m, end - m) for m, end in zip(moments, ends, strict=False) if end > m))
     return tuple(voice for voice in voices if voice)
-
-
-def _add_ink_rods(
-    rods: list[float],
-    long_rods: list[tuple[int, int, float]],
-    staff: StaffInk,
-    gaps: dict[int, float],
-    style: Style,
-) -> None:
-    """Keep neighbouring ink of one staff apart. `gaps` overrides the white before a column."""
-    spacing = style.spacing
-    usual = spacing.head_to_head
-    before = -1
-    before_right = 0.0
-    for column in sorted(staff.extents):
-        extent = staff.extents[column]
-        if before >= 0:
-            least = before_right + gaps.get(column, usual) + extent.left
-            if column == before + 1:
-                rods[before] = max(rods[before], least)
-            else:
-                long_rods.append((before, column, least))
-        before, before_right = column, extent.right
-    if before >= 0:
-        least = before_right + spacing.note_to_barline
-        if before == len(rods) - 1:
-            rods[before] = max(rods[before], least)
-        else:
-            long_rods.append((before, len(rods), least))
-
-
-def _tab_gaps(staff: StaffInk, style: Style) -> dict[int, float]:
-    """The white before each column of a tab: room for a sign between two digits, or just air."""
-    spacing = style.spacing
-    gaps: dict[int, float] = {}
-    for voice in staff.voices:
-        for item in voice.items:
-            if isinstance(item, FretInk):
-                joined = any(
-                    technique.sign in LEGATO
-                    for digit in item.digits
-                    if digit.text
-                    for technique in digit.note.techniques
-                )
-                gap = spacing.slide_room if joined else spacing.fret_to_fret
-                gaps[item.column] = max(gaps.get(item.column, 0.0), gap)
-    return gaps
-
-
-def _add_lane_rods(
-    rods: list[float], long_rods: list[tuple[int, int, float]], lane: Lane, following: Lane, lead: float
-) -> None:
-    """Keep the words of one lane apart, and the last one clear of the barline and of the next measure's first."""
-    for start, stop, least in lane_rods(lane, following, len(rods), lead):
-        if stop == start + 1:
-            rods[start] = max(rods[start], least)
-        elif stop > start:
-            long_rods.append((start, stop, least))
