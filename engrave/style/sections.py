@@ -273,6 +273,8 @@ class BreakingStyle(NamedTuple):
     density_most: float
     density_roomy: float
     """The least for a piece that stands on one page all the same."""
+    ink_share: float
+    """How much the room that ink and words ask for counts for the grey of a line, beside that of the notes' values."""
     uneven_weight: float
     """What the square of the difference from that costs. As the densities of a piece add up to much the same, the sum
     of squares is least where all lines are alike."""

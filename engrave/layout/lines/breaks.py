@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import accumulate
 
 from engrave.breaking import break_optimally
@@ -71,6 +71,13 @@ def _even_width(ink: MeasureInk, force: float) -> float:
     return sum([max(rod, n * force) for n, rod in zip(ink.natural, ink.even_rods, strict=True)])
 
 
+def _greys(inks: Sequence[MeasureInk], share: float) -> Iterator[float]:
+    """What each measure adds to the grey: its width at rest counts for `share`, that of its values alone, on the same scale, for the others."""
+    values = [sum(ink.natural) for ink in inks]
+    scale = sum(ink.rest for ink in inks) / (sum(values) or 1.0)
+    return (share * ink.rest + (1 - share) * scale * own for ink, own in zip(inks, values, strict=True))
+
+
 _MOST_MEASURES = 24
 """No line holds more measures: it keeps the search linear (safety limit)."""
 _FEW_LINES = 12
@@ -102,6 +109,7 @@ class LineBreaker:
             index for index, ink in enumerate(inks) if any(content.repeat_index for content in ink.parts)
         }
         self._density = 1.0
+        self._grey = list(accumulate(_greys(inks, style.ink_share), initial=0.0))
         count = len(inks)
         self._starting = [framer.starting_width(i) for i in range(count)]
         self._ending = [framer.ending_width(i) for i in range(count)]
@@ -129,7 +137,7 @@ class LineBreaker:
 
     def _unevenness(self, lines: Sequence[tuple[int, int]], least: float, most: float) -> float:
         """The cost of `lines`, each measured by their own mean density, and of how far that is from where it may lie."""
-        densities = [1 / self.looseness(*line) for line in lines]
+        densities = [self.density(*line) for line in lines]
         mean = sum(densities) / len(densities)
         beyond = max(0.0, least - mean, mean - most)
         self._density = mean
@@ -155,6 +163,13 @@ class LineBreaker:
         names, little room takes a great force, and only the widths tell how loose the line looks.
         """
         return self._table.looseness(first, stop, self._room(first, stop))
+
+    def density(self, first: int, stop: int) -> float:
+        """How grey a line of measures `first` to `stop` - 1 is: what its notes ask for over what they get.
+
+        They ask for room by their values and by the ink and the words that hold them open; the eye sees both.
+        """
+        return (self._grey[stop] - self._grey[first]) / self._room(first, stop)
 
     def _room(self, first: int, stop: int) -> float:
         """What the signs at both ends and at inner barlines leave of the line."""
@@ -184,10 +199,10 @@ class LineBreaker:
         if stop in self._together:
             return _HOPELESS
         is_last = stop == len(self._inks)
-        density = 1 / self.looseness(first, stop)
-        cost = style.uneven_weight * (density - self._density) ** 2
-        if density > 1:
-            cost += style.crowding_weight * style.uneven_weight * (density - 1) ** 2
+        cost = style.uneven_weight * (self.density(first, stop) - self._density) ** 2
+        crowding = 1 / self.looseness(first, stop) - 1
+        if crowding > 0:
+            cost += style.crowding_weight * style.uneven_weight * crowding**2
         if is_last and alone and first > 0:
             cost += style.lone_measure_penalty
         if not is_last and _is_seam(self._inks[stop - 1].measure, self._inks[stop].measure):
