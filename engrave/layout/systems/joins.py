@@ -19,7 +19,7 @@ from engrave.layout.measures.bent_pitches import moves_at_start
 from engrave.layout.measures.ink import ChordInk, FretInk
 from engrave.layout.systems.bent_notes import place_half_bend, place_held_bend
 from engrave.layout.systems.canvas import StaffCanvas
-from engrave.layout.systems.join_end import JoinEnd, located
+from engrave.layout.systems.join_ends import JoinEnd, arriving, leaving, located
 from engrave.layout.systems.placed import HeadPlace, PlacedEvent, PlacedVoice
 from engrave.layout.systems.tie_marks import TiedEnd, TieMarks
 from engrave.marks.mark import Curve
@@ -120,7 +120,7 @@ class JoinPlacer:
                 ends = [self._finish(canvas, end) for end in ends]
             if self._open:
                 self._open = {spot: end for spot, end in self._open.items() if spot.voice != at.voice}
-            self._open.update((end.at, _leaving(end)) for end in ends if end.at is not None)
+            self._open.update((end.at, leaving(end)) for end in ends if end.at is not None)
 
     def _ends(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> list[JoinEnd]:
         item = event.item
@@ -145,7 +145,7 @@ class JoinPlacer:
                     item.positions, item.ties, item.notes, item.sources, strict=True
                 )
             ]
-            return [_arriving(end, event) for end in ends] if event.bent else ends
+            return [arriving(end, event) for end in ends] if event.bent else ends
         if isinstance(item, FretInk):
             plan = canvas.plan
             slur = decide_tab_slur_side(event.direction if plan.has_rhythm else None, side)
@@ -167,7 +167,7 @@ class JoinPlacer:
                 )
                 for digit, bend in zip(item.digits, strings, strict=True)
             ]
-            return [_arriving(end, event) for end in ends] if event.bent else ends
+            return [arriving(end, event) for end in ends] if event.bent else ends
         return []
 
     def _dots_width(self, dots: int) -> float:
@@ -334,30 +334,3 @@ class JoinPlacer:
             )
             y1, y2 = start.y - rise, end.y + rise
         canvas.line(Role.SLIDE, x1, y1, x2, y2=y2, width=self._style.stacking.slide_line, source=end.source)
-
-
-def _arriving(end: JoinEnd, event: PlacedEvent) -> JoinEnd:
-    """`end` at the first head of a bent string."""
-    chain = next((chain for chain in event.bent if chain.string == end.note.string), None)
-    if chain is None:
-        return end
-    if not chain.starts_small:
-        return end._replace(leave=chain)
-    first = chain.first
-    return end._replace(left=first.left, right=first.right, y=first.y, stem=None, leave=chain)
-
-
-def _leaving(end: JoinEnd) -> JoinEnd:
-    """`end` at the last head of a bent string: where what follows starts."""
-    if end.leave is None:
-        return end
-    last, small = end.leave.last, end.leave.ends_small
-    return end._replace(
-        left=last.left,
-        right=last.right,
-        y=last.y,
-        tie_from=max(end.tie_from, last.right),
-        stem=None if small else end.stem,
-        covered=end.covered and not small,
-        leave=None,
-    )

@@ -277,7 +277,7 @@ def _read_bends(bends: list[Node], tone: Tone, losses: LossLog) -> None:
         _read_vibrato_bar(bends[0], tone, losses)
         return
     words: list[str] = []
-    level = Fraction(0)
+    level = tone.bent
     for bend in bends:
         alter = Fraction(round(2 * (bend.number("bend-alter") or 0)), 2)
         try:
@@ -293,6 +293,7 @@ def _read_bends(bends: list[Node], tone: Tone, losses: LossLog) -> None:
         except ValueError:
             losses.add("bend")
             return
+    tone.bent = level
     text = " ".join(words)
     try:
         parse_bend(text, tone.tied)

@@ -71,6 +71,8 @@ class PartReader:
     _divisions: int = 1
     _graces: dict[tuple[int, str], list[VoiceEvent]] = field(default_factory=dict)
     _events: dict[tuple[int, str], VoiceEvent] = field(default_factory=dict)
+    _bent: dict[tuple[str, int], Fraction] = field(default_factory=dict)
+    """How far strings are bent where the last note of each voice and string (or pitch) ends, in semitones."""
     _numbers: LyricNumbers = field(default_factory=LyricNumbers)
     _directions: DirectionReader | None = None
     _slurs: SlurReader | None = None
@@ -238,7 +240,11 @@ class PartReader:
         if tone is None:
             return
         event.tones.append(tone)
+        string = note.text("voice"), tone.string or (tone.pitch.midi if tone.pitch is not None else 0)
+        if tone.tied:
+            tone.bent = self._bent.get(string, tone.bent)
         lasting = read_notations(note, tone, event, self.losses, self.habits.own)
+        self._bent[string] = tone.bent
         for name in lasting:
             until = event.onset + event.length
             measure.edges.append(SpanEdge(event.onset, "lasting", name, "", True, until))

@@ -38,6 +38,8 @@ class Tone:
     slid: bool = False
     """A slide stops here, which a slur over it makes one without a new stroke."""
     slash: bool = False
+    bent: Fraction = Fraction(0)
+    """How far its string is bent, in semitones: by a tie when it is read, and by its own bends afterwards."""
     node: str = ""
     """Where a natural harmonic is touched between two frets, "3.2"."""
     marks: list[str] = field(default_factory=list)

@@ -1,4 +1,4 @@
-"""The ends of ties, slurs and lines that join a note to the next one on its string."""
+"""Notes as the ends of ties, slurs and lines: where what joins them to others starts and stops."""
 
 from __future__ import annotations
 
@@ -43,6 +43,33 @@ class JoinEnd(NamedTuple):
     """Where the note stands in its part; None for a head that shows but where a string is touched."""
     covered: bool = False
     """True for a digit with another one next to it where its slur would stand: slurs pass at its side."""
+
+
+def arriving(end: JoinEnd, event: PlacedEvent) -> JoinEnd:
+    """`end` at the first head of a bent string."""
+    chain = next((chain for chain in event.bent if chain.string == end.note.string), None)
+    if chain is None:
+        return end
+    if not chain.starts_small:
+        return end._replace(leave=chain)
+    first = chain.first
+    return end._replace(left=first.left, right=first.right, y=first.y, stem=None, leave=chain)
+
+
+def leaving(end: JoinEnd) -> JoinEnd:
+    """`end` at the last head of a bent string: where what follows starts."""
+    if end.leave is None:
+        return end
+    last, small = end.leave.last, end.leave.ends_small
+    return end._replace(
+        left=last.left,
+        right=last.right,
+        y=last.y,
+        tie_from=max(end.tie_from, last.right),
+        stem=None if small else end.stem,
+        covered=end.covered and not small,
+        leave=None,
+    )
 
 
 def located(end: JoinEnd, event: PlacedEvent, at: NoteAt) -> JoinEnd:
