@@ -95,7 +95,9 @@ class SignPlanner:
             metres, x = self._metres(start, metre)
             gap = spacing.time_to_note
         if not clef and not any(keys) and not has_metre:
-            return Signs((), (), (), 0.0, spacing.barline_to_note)  # a tab alone shows no key: no room for one
+            return Signs(
+                (), (), (), 0.0, spacing.barline_to_note
+            )  # a tab alone shows no key: no room for one
         return Signs(clefs, keys, metres, x, gap)
 
     def _clefs(self, x: float) -> tuple[tuple[tuple[PlacedSign, ...], ...], float]:
