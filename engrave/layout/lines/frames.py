@@ -110,10 +110,13 @@ class LineFramer:
         fixed += sum(self.inner_width(i) for i in range(first + 1, stop))
         natural = [n for i in range(first, stop) for n in self._inks[i].natural]
         even = [r for i in range(first, stop) for r in self._inks[i].even_rods]
+        rods = [r for i in range(first, stop) for r in self._inks[i].rods]
+        spare = width - indent - fixed - sum(rods)
+        rods[-1] += max(0.0, min(self._inks[stop - 1].tie_room - rods[-1], spare))
+        even[-1] = max(even[-1], rods[-1])
         if force is not None:
             widths = [max(r, n * force) for n, r in zip(natural, even, strict=True)]
             return self._place(first, stop, indent, widths, force)
-        rods = [r for i in range(first, stop) for r in self._inks[i].rods]
         force, widths = decide_even_widths(
             natural, rods, even, target=width - indent - fixed, least_force=self._style.spacing.even_force
         )
