@@ -69,7 +69,7 @@ class MusicSetter:
         return self._breaker.total_width / (self._line * self._style.breaking.density_roomy)
 
     def guess_height(self) -> float:
-        """About how high a system is with the white over it, in staff spaces, before anything is placed."""
+        """How high a system is at least with the white over it, in staff spaces, before anything is placed."""
         staff = self._style.staff
         apart = sum(staff.staff_to_tab if plan.is_tab else staff.staff_to_staff for plan in self._plans[1:])
         verses = max(
@@ -82,7 +82,7 @@ class MusicSetter:
             default=0,
         )
         lyrics = verses * self._style.words.lyric.size * self._style.words.line_pitch
-        return sum(plan.height for plan in self._plans) + apart + lyrics + 2 * self._style.breaking.system_gap
+        return sum(plan.height for plan in self._plans) + apart + lyrics + self._style.breaking.system_gap
 
     def build(self, frames: Sequence[LineFrame]) -> tuple[list[System], list[int]]:
         """The systems from top to bottom, and the index of each one's first measure."""
