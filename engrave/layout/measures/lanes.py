@@ -9,7 +9,6 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.digits import DigitMeasurer
 from engrave.layout.measures.words import MeasureWords
-from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, PartMeasure
 from engrave.style.sections import Style
 
@@ -50,10 +49,6 @@ def dynamic_width(text: str, face: MusicFace) -> float:
     """The width of a dynamic's ink in staff spaces."""
     box = face.glyph(dynamic_glyph(text)).box
     return box.right - box.left
-
-
-STARTING_WORDS = (SignName.FADE_IN, SignName.FADE_OUT, SignName.VOLUME_SWELL)
-"""Signs whose letters start at the left edge of their note: what they say begins there."""
 
 
 class LaneReader:
@@ -122,8 +117,8 @@ class LaneReader:
     def _word_width(self, event: Event) -> float:
         """The width of the longest word that starts at an event; 0 where none does."""
         words, signs = self._style.words.technique, self._style.signs
-        names = event.signs
-        starting = [signs[name] for name in STARTING_WORDS if name in names and signs[name].on != "none"]
+        shown = [signs[name] for name in event.signs if name in signs and signs[name].on != "none"]
+        starting = [sign for sign in shown if sign.of == "start"]
         face = text_face(words.face)
         return max((face.width(sign.letters, words.size * sign.size) for sign in starting), default=0.0)
 

@@ -23,6 +23,7 @@ from engrave.layout.systems.frame_marks import (
 )
 from engrave.layout.systems.joins import JoinPlacer
 from engrave.layout.systems.lyrics import LyricPlacer
+from engrave.layout.systems.mark_lanes import MarkLanes
 from engrave.layout.systems.note_signs import NoteSignPlacer, left_edge
 from engrave.layout.systems.placed import PlacedVoice, VoiceAt
 from engrave.layout.systems.silence import place_silences
@@ -30,7 +31,7 @@ from engrave.layout.systems.span_signs import SpanPlacer
 from engrave.layout.systems.staff_notes import StaffNotePlacer
 from engrave.layout.systems.structure_marks import place_structure
 from engrave.layout.systems.tab_notes import TabNotePlacer
-from engrave.layout.systems.tuplet_marks import place_tuplets
+from engrave.layout.systems.tuplet_marks import add_tuplets
 from engrave.layout.systems.words_around import place_chord_names, place_count, place_texts
 from engrave.marks.mark import NO_SOURCE, Mark, Text
 from engrave.marks.role import Role
@@ -162,6 +163,7 @@ class SystemBuilder:
         self, canvas: StaffCanvas, frame: LineFrame, joins: JoinPlacer, bends: BendPlacer
     ) -> None:
         plan = canvas.plan
+        lanes = MarkLanes(self._style.stacking.sign_gap)
         voices: list[VoiceAt] = []
         around: list[list[float]] = []
         for measure in frame.measures:
@@ -179,11 +181,12 @@ class SystemBuilder:
             for number, (done, voice) in enumerate(zip(placed, ink.voices, strict=True)):
                 joins.place(canvas, done, content.voices[number], NoteAt(index, number, 0, 0))
                 if plan.has_rhythm:
-                    place_tuplets(canvas, done, voice.rhythm, self._style)
+                    add_tuplets(canvas, done, voice.rhythm, self._style, lanes)
                 voices.append(VoiceAt(number, done, measure.right))
                 around.append(lefts)
         bends.place(canvas, voices, frame.measures[-1].right)
-        self._signs.place(canvas, list(zip(voices, around, strict=True)))
+        self._signs.add(canvas, list(zip(voices, around, strict=True)), lanes)
+        lanes.place(canvas)
         place_silences(canvas, frame, self._face, self._style)
 
     def _place_string_names(self, canvas: StaffCanvas, frame: LineFrame) -> None:
