@@ -296,7 +296,7 @@ def _add_lane_rods(
             neighbour = lane[index + 1]
             stop, least = neighbour.column, item.right + item.gap + neighbour.left
         else:
-            stop, least = end, item.right + item.gap / 2
+            stop, least = end, 0.0 if item.overhangs else item.right + item.gap / 2
             if following and following[0].column == 0:
                 least = max(least, item.right + item.gap + following[0].left - lead)
         if stop == item.column + 1:

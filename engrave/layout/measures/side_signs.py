@@ -61,10 +61,6 @@ def measure_side_signs(
     ):
         heights = decide_finger_heights([y for _, y in fingered], style)
     belongs = {style.signs[name].of for name in shown}
-    if "late" in belongs:
-        right += style.stacking.delay + style.spacing.turn_half
-    if "after" in belongs:
-        right += style.stacking.sign_gap + style.spacing.breath_room
     has_roll = not shown.isdisjoint(ROLLS)
     has_in, has_out = not shown.isdisjoint(SLIDES_FROM), not shown.isdisjoint(SLIDES_AWAY)
     if not (heights or has_roll or has_in or has_out) and belongs.isdisjoint(("late", "after")):
@@ -88,6 +84,10 @@ def measure_side_signs(
     if has_out:
         slide_away = right + gap
         right += gap + slide + 3 * gap
+    if "late" in belongs:
+        right += style.stacking.delay + style.spacing.turn_half
+    if "after" in belongs:
+        right += style.stacking.sign_gap + style.spacing.breath_room
     return SideSigns(slide_from, fingers, roll, slide_away, left, right)
 
 

@@ -26,7 +26,7 @@ from engrave.marks.role import Role
 from engrave.score.sign_list import OVER_RESTS, SignName
 from engrave.score.techniques import Pluck, TrillAccidental, signs_of
 from engrave.style.sections import Style
-from engrave.style.words import OtherMark
+from engrave.style.words import OtherMark, SignStyle
 from engrave.theory.accidentals import Accidental
 from engrave.theory.bends import BarMoveKind
 
@@ -100,12 +100,15 @@ class NoteSignPlacer:
         stem = event.direction if event.has_stem else None
         direction = decide_sign_side(sign.side, side, stem, canvas.plan.is_tab)
         under = height if direction is Direction.DOWN else 0.0
+        white = (
+            stacking.sign_gap - stacking.articulation_gap
+        )  # a dot or a stroke next to a digit would be read as part of it
 
         def draw(foot: float) -> None:
             for number, (finger, width) in enumerate(zip(fingers, widths, strict=True)):
                 x, y = middle - width / 2, foot - under + number * stacking.finger_pitch
                 canvas.text(Role.FINGER, x, y, finger, face=words.face, size=words.size, source=item.source)
-            canvas.ink(left, right, foot - under, foot - under + height)
+            canvas.ink(left, right, foot - under - white, foot - under + height + white)
 
         reach = reach_of(event, left, right, stacking.side_gap)
         if sign.lane == "row" or canvas.plan.is_tab:
@@ -157,7 +160,7 @@ class NoteSignPlacer:
         lanes.add_to_row(
             RowSign(
                 order=signs[name].order,
-                direction=Direction.UP,
+                direction=_side_of(signs[name]),
                 left=left,
                 right=right,
                 reach_left=left,
@@ -182,7 +185,7 @@ class NoteSignPlacer:
         lanes.add_to_row(
             RowSign(
                 order=sign.order,
-                direction=Direction.UP,
+                direction=_side_of(sign),
                 left=left,
                 right=right,
                 reach_left=left,
@@ -245,6 +248,11 @@ class NoteSignPlacer:
                 else:
                     wanted.append(StackedSign(technique.sign))
         return wanted
+
+
+def _side_of(sign: SignStyle) -> Direction:
+    """The side of a sign that keeps to one, in two voices too: its row goes along the line."""
+    return Direction.DOWN if sign.side == "below" else Direction.UP
 
 
 def left_edge(event: PlacedEvent) -> float:

@@ -109,22 +109,20 @@ class StackPlacer:
         side: Direction | None,
         end: float,
     ) -> None:
-        """A breath outside the staff or a caesura through its outer line, before what follows."""
-        sign = self._style.signs[name]
+        """A breath outside the staff or a caesura through its outer line, before what follows; a caesura stands outside where a beam is."""
+        sign, stacking = self._style.signs[name], self._style.stacking
         box = Box(*(edge * sign.size for edge in self._face.glyph(sign.glyph).box))
-        x = max(event.right, end - self._style.stacking.sign_gap - box.right)
-        below = side is Direction.DOWN
-        line = 0.0 if below else canvas.plan.height
-        if canvas.plan.is_tab and name != SignName.CAESURA:
-            skyline = canvas.lower if below else canvas.upper
-            line = skyline.height(event.left, x + box.right)
-        y = (
-            line - self._style.stacking.breath_lift - box.top
-            if below
-            else line + self._style.stacking.breath_lift - box.bottom
-        )
-        if name == SignName.CAESURA:
+        x = max(event.right, end - stacking.sign_gap - box.right)
+        way = Direction.DOWN if side is Direction.DOWN else Direction.UP
+        skyline = canvas.lower if way is Direction.DOWN else canvas.upper
+        line = 0.0 if way is Direction.DOWN else canvas.plan.height
+        taken = skyline.height(x + box.left - stacking.side_gap, x + box.right)
+        if name == SignName.CAESURA and taken == line:
             y = line - (box.bottom + box.top) / 2
+        else:
+            if canvas.plan.is_tab:
+                taken = skyline.height(event.left, x + box.right)
+            y = taken + way * stacking.breath_lift - (box.top if way is Direction.DOWN else box.bottom)
         canvas.marks.append(Glyph(_role(name), x, y, sign.glyph, event.item.source, sign.size))
         canvas.ink(x + box.left, x + box.right, y + box.bottom, y + box.top)
 

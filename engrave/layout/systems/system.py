@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
+from functools import partial
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
@@ -36,8 +37,9 @@ from engrave.layout.systems.words_around import place_chord_names, place_count, 
 from engrave.marks.mark import NO_SOURCE, Mark, Text
 from engrave.marks.role import Role
 from engrave.score.joins import Joins, NoteAt
-from engrave.score.structure import Measure, Score
+from engrave.score.structure import Measure, Part, Score
 from engrave.style.sections import BreakingStyle, Style
+from engrave.style.words import OtherMark
 from engrave.theory.instrument import letter_name
 
 
@@ -149,15 +151,34 @@ class SystemBuilder:
         place_staff_lines(canvas, frame, self._style.staff)
         if plan.is_tab and is_first and part.instrument.names_its_strings:
             self._place_string_names(canvas, frame)
-        loudness = Direction.UP if self._has_lyrics[plan.part] else Direction.DOWN
-        self._spans[plan.part].place(canvas, frame, loudness)
-        if plan.is_last and part.is_fretted:
-            place_count(canvas, frame, plan.part, part.id, self._style)
-        if plan.is_first:
-            self._lyrics[plan.part].place(canvas, frame)
-            place_chord_names(canvas, frame, plan.part, part.id, self._score.left_handed, self._style)
-            place_texts(canvas, frame, plan.part, part.id, self._style)
+        self._add_around(canvas, frame, part).place(canvas)
         return canvas
+
+    def _add_around(self, canvas: StaffCanvas, frame: LineFrame, part: Part) -> MarkLanes:
+        """What belongs to the line rather than to a note, in the order of the style's table."""
+        plan, signs = canvas.plan, self._style.signs
+        lanes = MarkLanes(self._style.stacking.sign_gap)
+        above = self._has_lyrics[plan.part] or signs[OtherMark.DYNAMIC].side == "above"
+        loudness = Direction.UP if above else Direction.DOWN
+        self._spans[plan.part].add(canvas, frame, loudness, lanes)
+        if part.is_fretted and plan.shows(signs[OtherMark.COUNT]):
+            count = partial(place_count, canvas, frame, plan.part, part.id, self._style)
+            lanes.add(signs[OtherMark.COUNT].order, count)
+        if plan.is_first:
+            lanes.add(signs[OtherMark.LYRIC].order, partial(self._lyrics[plan.part].place, canvas, frame))
+            names = partial(
+                place_chord_names,
+                canvas,
+                frame,
+                plan.part,
+                part.id,
+                self._score.left_handed,
+                style=self._style,
+            )
+            lanes.add(signs[OtherMark.CHORD_NAME].order, names)
+            texts = partial(place_texts, canvas, frame, plan.part, part.id, self._style)
+            lanes.add(signs[OtherMark.TEXT].order, texts)
+        return lanes
 
     def _place_notes(
         self, canvas: StaffCanvas, frame: LineFrame, joins: JoinPlacer, bends: BendPlacer

@@ -81,6 +81,9 @@ def _place_tuplet(
     for x1, y1, x2, y2 in plan.strokes:
         canvas.line(Role.TUPLET_BRACKET, x1, y1, x2, y2=y2, width=style.beams.tuplet_line, source=source)
         canvas.ink(min(x1, x2), max(x1, x2), min(y1, y2), max(y1, y2))
+        if x1 != x2:  # what stands further out is as clear of the bracket as of the number
+            clear = (y1 + y2) / 2 + side * height / 2
+            canvas.ink(x1, x2, clear, clear)
     canvas.ink(
         plan.number_x - width / 2,
         plan.number_x + width / 2,
