@@ -126,8 +126,7 @@ class NoteSignPlacer:
             return
 
         def place() -> None:
-            skyline = canvas.upper if direction is Direction.UP else canvas.lower
-            draw(skyline.height(*reach) + direction * stacking.sign_gap)
+            draw(canvas.outline(direction, *reach) + direction * stacking.sign_gap)
 
         lanes.add(sign.order, place)
 
@@ -144,19 +143,18 @@ class NoteSignPlacer:
         name = next((sign.name for sign in wanted if sign.name in _VIBRATOS), "")
         if not name or not signs[name].glyph or not canvas.plan.shows(signs[name]):
             return
-        symbol = self._face.glyph(signs[name].glyph)
+        symbol, stacking = self._face.glyph(signs[name].glyph), self._style.stacking
         left = event.left
         count = max(2, int((next_x - 0.5 - left) / symbol.advance))
-        right = left + count * symbol.advance
+        right = left + (count - 1) * symbol.advance + symbol.box.right
 
         def draw(foot: float) -> None:
             y = foot - symbol.box.bottom
             for number in range(count):
                 x = left + number * symbol.advance
                 canvas.glyph(Role.VIBRATO, x, y, signs[name].glyph, event.item.source)
-            canvas.ink(left, right, foot, y + symbol.box.top)
+            canvas.ink(left, right + stacking.side_gap, foot, y + symbol.box.top)
 
-        gap = self._style.stacking.vibrato_gap
         lanes.add_to_row(
             RowSign(
                 order=signs[name].order,
@@ -165,7 +163,7 @@ class NoteSignPlacer:
                 right=right,
                 reach_left=left,
                 reach_right=right,
-                edge=gap,
+                edge=stacking.vibrato_gap,
                 draw=draw,
             )
         )

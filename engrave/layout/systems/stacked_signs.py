@@ -116,12 +116,11 @@ class StackPlacer:
         way = Direction.DOWN if side is Direction.DOWN else Direction.UP
         skyline = canvas.lower if way is Direction.DOWN else canvas.upper
         line = 0.0 if way is Direction.DOWN else canvas.plan.height
-        taken = skyline.height(x + box.left - stacking.side_gap, x + box.right)
-        if name == SignName.CAESURA and taken == line:
+        start = event.left if canvas.plan.is_tab else max(x + box.left, event.right + stacking.side_gap)
+        taken = skyline.height(start, x + box.right)
+        if name == SignName.CAESURA and (canvas.plan.is_tab or taken == line):
             y = line - (box.bottom + box.top) / 2
         else:
-            if canvas.plan.is_tab:
-                taken = skyline.height(event.left, x + box.right)
             y = taken + way * stacking.breath_lift - (box.top if way is Direction.DOWN else box.bottom)
         canvas.marks.append(Glyph(_role(name), x, y, sign.glyph, event.item.source, sign.size))
         canvas.ink(x + box.left, x + box.right, y + box.bottom, y + box.top)
@@ -207,8 +206,7 @@ class StackPlacer:
                 taken.add(space)
                 draw(space - direction * stacking.in_space_shift)
                 return
-            skyline = canvas.upper if direction is Direction.UP else canvas.lower
-            draw(skyline.height(left, right) + direction * stacking.articulation_gap)
+            draw(canvas.outline(direction, left, right) + direction * stacking.articulation_gap)
 
         lanes.add(sign.order, place)
 

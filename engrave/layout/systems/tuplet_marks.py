@@ -83,7 +83,7 @@ def _place_tuplet(
         canvas.ink(min(x1, x2), max(x1, x2), min(y1, y2), max(y1, y2))
         if x1 != x2:  # what stands further out is as clear of the bracket as of the number
             clear = (y1 + y2) / 2 + side * height / 2
-            canvas.ink(x1, x2, clear, clear)
+            canvas.keep(side, x1, x2, clear)
     canvas.ink(
         plan.number_x - width / 2,
         plan.number_x + width / 2,
@@ -108,7 +108,7 @@ def _keep_lane(
     edges = [first.left, *(member.stem_x for member in stems), last.right]
     for left, right in pairwise(edges):
         y = outer[1] + slope * ((left + right) / 2 - outer[0])
-        canvas.ink(left, right, y, y)
+        canvas.keep(side, left, right, y)
 
 
 def _end(member: PlacedEvent, side: Direction) -> float | None:
