@@ -145,7 +145,11 @@ class NoteSignPlacer:
             return
         symbol, stacking = self._face.glyph(signs[name].glyph), self._style.stacking
         left = event.left
-        count = max(2, int((next_x - 0.5 - left) / symbol.advance))
+        room = next_x - stacking.side_gap - left - (symbol.box.right - symbol.advance)
+        nearer = (
+            stacking.sign_gap - stacking.side_gap
+        )  # two waves may stand nearer to the next note than more
+        count = max(1, min(2, int(room / symbol.advance)), int((room - nearer) / symbol.advance))
         right = left + (count - 1) * symbol.advance + symbol.box.right
 
         def draw(foot: float) -> None:
@@ -160,7 +164,7 @@ class NoteSignPlacer:
                 order=signs[name].order,
                 direction=_side_of(signs[name]),
                 left=left,
-                right=right,
+                right=right - nearer,
                 reach_left=left,
                 reach_right=right,
                 edge=stacking.vibrato_gap,

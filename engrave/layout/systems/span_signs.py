@@ -151,7 +151,7 @@ class SpanPlacer:
         """How far the ink of a column (accidentals, grace notes) reaches to its left."""
         column = measure.ink.columns.get(onset)
         extents = [staff.extents[column] for staff in measure.ink.staves if column in staff.extents]
-        return max((extent.left for extent in extents), default=0.0)
+        return max([0.0, *(extent.left for extent in extents)])
 
     def _source(self, span: Span) -> Source:
         location = span.sign.location
