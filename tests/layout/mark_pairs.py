@@ -18,12 +18,13 @@ from engrave.layout.systems.system import System, SystemBuilder
 from engrave.marks.bounds import measure_box
 from engrave.marks.mark import Box, Curve, Glyph, Line, Mark, Text
 from engrave.marks.role import Role
+from engrave.problems import ProblemLog, Severity
+from engrave.reading.load import read_text_score
 from engrave.score.joins import resolve_joins
 from engrave.score.sign_list import MARKS, SPANS
 from engrave.score.structure import Score, View
 from engrave.style.load import load_style
 from engrave.style.words import OtherMark
-from tests.reading.helpers import read_if_right
 
 STYLE = load_style("")[0]
 assert STYLE is not None
@@ -114,34 +115,37 @@ class Ink(NamedTuple):
     marks: tuple[Mark, ...]
 
 
-def read_measures(texts: Sequence[str]) -> Score | None:
-    """A score of measures; None where one of them has a mistake."""
-    return read_if_right("score: 1\nkey: C major\nmeasures:\n" + "".join(texts))
+_HEAD = "score: 1\nkey: C major\nmeasures:\n"
 
 
-def _right(note: Note, names: Sequence[tuple[str, ...]]) -> list[tuple[str, ...]]:
-    """Those of `names` that may stand on one note: halved until what is wrong is found."""
-    if read_measures([note.measure(each) for each in names]) is not None:
-        return list(names)
-    if len(names) == 1:
-        return []
-    middle = len(names) // 2
-    return _right(note, names[:middle]) + _right(note, names[middle:])
+def read_measures(note: Note, names: Sequence[tuple[str, ...]]) -> tuple[list[tuple[str, ...]], Score]:
+    """Those of `names` that may stand together on `note`, and a score with a measure for each."""
+    left = list(names)
+    while True:
+        texts = [note.measure(each) for each in left]
+        log = ProblemLog("pairs")
+        score = read_text_score(_HEAD + "".join(texts), log)
+        if score is not None:
+            return left, score
+        lines = [index for index, text in enumerate(texts) for _ in range(text.count("\n"))]
+        wrong = {
+            lines[p.location.line - 1 - _HEAD.count("\n")]
+            for p in log.in_order()
+            if p.severity is Severity.ERROR
+        }
+        left = [each for index, each in enumerate(left) if index not in wrong]
 
 
 @lru_cache
 def read_pairs(note: Note) -> tuple[list[tuple[str, ...]], Score]:
-    """No mark, two beside a tuplet's number, each mark that `note` can carry and each pair of them: their names, and a score of them all."""
-    single = [name for (name,) in _right(note, [(name,) for name in NAMES])]
+    """No mark, each mark that `note` can carry and each pair of them: their names, and a score of them all."""
+    single, _ = read_measures(note, [(name,) for name in NAMES])
     pairs = [
-        pair
-        for pair in itertools.combinations(single, 2)
-        if not any(set(pair) <= set(rivals) for rivals in RIVALS)
+        (first, second)
+        for (first,), (second,) in itertools.combinations(single, 2)
+        if not any({first, second} <= set(rivals) for rivals in RIVALS)
     ]
-    names = [(), *[(name,) for name in single], *_right(note, pairs)]
-    score = read_measures([note.measure(each) for each in names])
-    assert score is not None
-    return names, score
+    return read_measures(note, [(), *single, *pairs])
 
 
 def place_measures(score: Score, view: View) -> Iterator[list[Ink]]:
