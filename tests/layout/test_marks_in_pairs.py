@@ -50,7 +50,7 @@ def test_any_two_marks_on_a_note_stand_in_order_and_touch_nothing(view, note):
 
 
 def test_the_pairs_are_made_of_all_marks_that_have_ink():
-    drawn_otherwise = {"ghost", "dead", "harmonic-ring", "count", "lyric"}
+    drawn_otherwise = {"ghost", "dead", "slur", "harmonic-ring", "count", "lyric"}
     assert set(NAMES) == set(STYLE.signs) - drawn_otherwise
 
 

@@ -7,8 +7,11 @@ from collections.abc import Sequence
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bend_room import BarInk
+from engrave.layout.measures.bend_amounts import set_amount
+from engrave.layout.measures.bend_room import FEWEST_WAVES, VIBRATOS, BarInk, amount_foot
 from engrave.layout.measures.ink import ChordInk, FretInk
+from engrave.layout.systems.bend_landings import vibrato_place
+from engrave.layout.systems.bend_marks import place_amount
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.mark_lanes import MarkLanes, RowSign
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice, VoiceAt
@@ -30,8 +33,6 @@ from engrave.style.words import OtherMark, SignStyle
 from engrave.theory.accidentals import Accidental
 from engrave.theory.bends import BarMoveKind
 
-_VIBRATOS = (SignName.VIBRATO, SignName.WIDE_VIBRATO)
-
 
 class NoteSignPlacer:
     """Places the signs of single notes for one style and face."""
@@ -43,14 +44,20 @@ class NoteSignPlacer:
         self._stack = StackPlacer(style, face)
         self._side = SideMarkPlacer(style)
         self._tremolo = TremoloPlacer(style, face)
+        self._bend_row = 0.0
 
     def add(
-        self, canvas: StaffCanvas, voices: Sequence[tuple[VoiceAt, Sequence[float]]], lanes: MarkLanes
+        self,
+        canvas: StaffCanvas,
+        voices: Sequence[tuple[VoiceAt, Sequence[float]]],
+        bend_row: float,
+        lanes: MarkLanes,
     ) -> None:
         """Let the signs of one line wait in `lanes`: voice by voice, each with the left edges of all voices' events in its measure.
 
-        What stands beside a note is drawn at once, for room was measured for it.
+        `bend_row` is how high the tips of the line's bends stand. What stands beside a note is drawn at once, for room was measured for it.
         """
+        self._bend_row = bend_row
         for at, lefts in voices:
             self._add_voice(canvas, at.voice, at.end_x, lefts, lanes)
 
@@ -140,16 +147,18 @@ class NoteSignPlacer:
     ) -> None:
         """A wavy line above, as long as the note lasts."""
         signs = self._style.signs
-        name = next((sign.name for sign in wanted if sign.name in _VIBRATOS), "")
+        name = next((sign.name for sign in wanted if sign.name in VIBRATOS), "")
         if not name or not signs[name].glyph or not canvas.plan.shows(signs[name]):
             return
         symbol, stacking = self._face.glyph(signs[name].glyph), self._style.stacking
-        left = event.left
-        room = next_x - stacking.side_gap - left - (symbol.box.right - symbol.advance)
-        nearer = (
-            stacking.sign_gap - stacking.side_gap
-        )  # two waves may stand nearer to the next note than more
-        count = max(1, min(2, int(room / symbol.advance)), int((room - nearer) / symbol.advance))
+        left, until = vibrato_place(event, self._style)
+        until = next_x if until is None else until
+        overhang = symbol.box.right - symbol.advance
+        nearer = stacking.sign_gap - stacking.side_gap  # few waves may stand nearer to what follows than more
+        left = max(event.left, min(left, until - stacking.sign_gap - FEWEST_WAVES * symbol.advance))
+        room = until - stacking.side_gap - left - overhang
+        count = int((room - nearer) / symbol.advance)
+        count = max(1, count, min(FEWEST_WAVES, int(room / symbol.advance)))
         right = left + (count - 1) * symbol.advance + symbol.box.right
 
         def draw(foot: float) -> None:
@@ -159,6 +168,9 @@ class NoteSignPlacer:
                 canvas.glyph(Role.VIBRATO, x, y, signs[name].glyph, event.item.source)
             canvas.ink(left, right + stacking.side_gap, foot, y + symbol.box.top)
 
+        edge = stacking.vibrato_gap
+        if left > event.left:
+            edge = max(edge, amount_foot(self._bend_row, self._style) - canvas.plan.height)
         lanes.add_to_row(
             RowSign(
                 order=signs[name].order,
@@ -167,7 +179,7 @@ class NoteSignPlacer:
                 right=right - nearer,
                 reach_left=left,
                 reach_right=right,
-                edge=stacking.vibrato_gap,
+                edge=edge,
                 draw=draw,
             )
         )
@@ -218,7 +230,8 @@ class NoteSignPlacer:
                 x + box.right - box.left + stacking.sign_gap / 2,
                 middle - face.ink("1", words.size).top / 2,
             )
-            canvas.text(Role.VIBRATO_BAR, at, low, bar.label, face=words.face, size=words.size, source=source)
+            amount = set_amount(bar.label, words, self._style)
+            place_amount(canvas, Role.VIBRATO_BAR, at, low, amount, face=words.face, source=source)
         top = y + strip
         if sign.letters:
             base = top + stacking.sign_gap / 2 - ink.bottom
@@ -260,6 +273,8 @@ def _side_of(sign: SignStyle) -> Direction:
 def left_edge(event: PlacedEvent) -> float:
     """Where the ink of an event starts, its accidentals included."""
     item = event.item
+    if isinstance(item, ChordInk) and item.bent.chains:
+        return event.x - item.bent.left
     if isinstance(item, ChordInk) and item.accidentals:
         return event.x + min(accidental.dx for accidental in item.accidentals)
     return event.left

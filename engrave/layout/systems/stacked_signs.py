@@ -19,7 +19,9 @@ from engrave.style.sections import Style
 from engrave.style.words import SignStyle
 from engrave.theory.accidentals import Accidental
 
-DRAWN_APART = frozenset([SignName.VIBRATO, SignName.WIDE_VIBRATO, SignName.VIBRATO_BAR, SignName.FINGER])
+DRAWN_APART = frozenset(
+    [SignName.VIBRATO, SignName.WIDE_VIBRATO, SignName.VIBRATO_BAR, SignName.FINGER, SignName.SLUR]
+)
 """Signs in the lanes that are neither a symbol nor letters alone."""
 _TALL_LETTER = "T"
 """Letters of one row stand on one baseline: all are taken to be as tall as this one."""
@@ -199,7 +201,8 @@ class StackPlacer:
 
         def place() -> None:
             space = None
-            if sign.yields == "into-space" and event.direction is not direction:
+            stroked = SignName.BEND in event.item.event.signs  # a stroke ends at the head of a bent note
+            if sign.yields == "into-space" and event.direction is not direction and not stroked:
                 head = event.y_high if direction is Direction.UP else event.y_low
                 space = decide_free_space(head, direction, canvas.plan.height, taken)
             if space is not None:

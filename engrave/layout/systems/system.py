@@ -28,6 +28,7 @@ from engrave.layout.systems.mark_lanes import MarkLanes
 from engrave.layout.systems.note_signs import NoteSignPlacer, left_edge
 from engrave.layout.systems.placed import PlacedVoice, VoiceAt
 from engrave.layout.systems.silence import place_silences
+from engrave.layout.systems.slurs import SlurPlacer
 from engrave.layout.systems.span_signs import SpanPlacer
 from engrave.layout.systems.staff_notes import StaffNotePlacer
 from engrave.layout.systems.structure_marks import place_structure
@@ -37,6 +38,8 @@ from engrave.layout.systems.words_around import place_chord_names, place_count, 
 from engrave.marks.mark import NO_SOURCE, Mark, Text
 from engrave.marks.role import Role
 from engrave.score.joins import Joins, NoteAt
+from engrave.score.sign_list import SignName
+from engrave.score.slurs import resolve_slurs
 from engrave.score.structure import Measure, Part, Score
 from engrave.style.sections import BreakingStyle, Style
 from engrave.style.words import OtherMark
@@ -100,6 +103,13 @@ class SystemBuilder:
         centre = face.glyph("noteheadBlack").box.right / 2
         self._joins = [JoinPlacer(style, plan.is_tab, joins[plan.part]) for plan in plans]
         self._bends = [BendPlacer(style, face) for _ in plans]
+        slurs = [resolve_slurs(part.measures) for part in score.parts]
+        self._slurs = [
+            SlurPlacer(style, face, slurs[plan.part])
+            if slurs[plan.part] and plan.shows(style.signs[SignName.SLUR])
+            else None
+            for plan in plans
+        ]
         self._has_lyrics = [
             any(
                 event.lyrics
@@ -185,6 +195,9 @@ class SystemBuilder:
     ) -> None:
         plan = canvas.plan
         lanes = MarkLanes(self._style.stacking.sign_gap)
+        slurs = self._slurs[plan.index]
+        if slurs is not None:
+            slurs.start_line()
         voices: list[VoiceAt] = []
         around: list[list[float]] = []
         for measure in frame.measures:
@@ -201,12 +214,16 @@ class SystemBuilder:
             lefts = [left_edge(event) for done in placed for event in done.events]
             for number, (done, voice) in enumerate(zip(placed, ink.voices, strict=True)):
                 joins.place(canvas, done, content.voices[number], NoteAt(index, number, 0, 0))
+                if slurs is not None:
+                    slurs.note(index, number, done, content.voices[number])
                 if plan.has_rhythm:
                     add_tuplets(canvas, done, voice.rhythm, self._style, lanes)
                 voices.append(VoiceAt(number, done, measure.right))
                 around.append(lefts)
-        bends.place(canvas, voices, frame.measures[-1].right)
-        self._signs.add(canvas, list(zip(voices, around, strict=True)), lanes)
+        bend_row = bends.place(canvas, voices, frame.measures[-1].right)
+        self._signs.add(canvas, list(zip(voices, around, strict=True)), bend_row, lanes)
+        if slurs is not None and slurs.is_needed(frame):
+            lanes.add(self._style.signs[SignName.SLUR].order, partial(slurs.place, canvas, frame))
         lanes.place(canvas)
         place_silences(canvas, frame, self._face, self._style)
 
