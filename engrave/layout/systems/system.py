@@ -35,7 +35,7 @@ from engrave.layout.systems.structure_marks import place_structure
 from engrave.layout.systems.tab_notes import TabNotePlacer
 from engrave.layout.systems.tuplet_marks import add_tuplets
 from engrave.layout.systems.words_around import place_chord_names, place_count, place_texts
-from engrave.marks.mark import NO_SOURCE, Mark, Text
+from engrave.marks.mark import NO_SOURCE, Glyph, Mark, Text
 from engrave.marks.role import Role
 from engrave.score.joins import Joins, NoteAt
 from engrave.score.sign_list import SignName
@@ -127,13 +127,17 @@ class SystemBuilder:
         canvases = [self._build_staff(plan, frame, before is None) for plan in self._plans]
         place_structure(canvases[0], frame, before, after, self._style, self._face)
         offsets = self._stack(canvases)
-        top = canvases[0].upper.outermost()
+        sides = self._frame_marks(canvases, offsets, frame, before is None)
+        tips = [self._face.glyph(mark.name).box for mark in sides if isinstance(mark, Glyph)]
+        ends = [mark.y for mark in sides if isinstance(mark, Glyph)]
+        top = max([canvases[0].upper.outermost(), *(y + tip.top for y, tip in zip(ends, tips, strict=True))])
         layers = [
             StackedMarks(offset - top, tuple(canvas.marks))
             for canvas, offset in zip(canvases, offsets, strict=True)
         ]
-        layers.append(StackedMarks(-top, tuple(self._frame_marks(canvases, offsets, frame, before is None))))
-        bottom = offsets[-1] + canvases[-1].lower.outermost()
+        layers.append(StackedMarks(-top, tuple(sides)))
+        foot = offsets[-1] + canvases[-1].lower.outermost()
+        bottom = min([foot, *(y + tip.bottom for y, tip in zip(ends, tips, strict=True))])
         measures = tuple((measure.left, measure.right) for measure in frame.measures)
         return System(tuple(layers), top - bottom, measures=measures)
 
