@@ -33,6 +33,10 @@ class JoinEnd(NamedTuple):
     has_arrow: bool = False
     """True where an arrow of a bend starts, which takes the room above."""
     string: int = 0
+    has_flag: bool = False
+    """True where a tie would cross the flag of its own note."""
+    is_continued: bool = False
+    """True where the note stands on the line before."""
     slur: Direction = Direction.UP
     """Where a slur stands on a tab: away from the stems."""
     at: NoteAt | None = None

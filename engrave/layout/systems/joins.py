@@ -6,13 +6,11 @@ from fractions import Fraction
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.curves import (
-    APEX_SHARE,
     arch_extents,
     arch_points,
     decide_slur_past_arrow,
     decide_staff_slur_side,
     decide_tab_slur_side,
-    place_tie,
     slur_height,
 )
 from engrave.layout.direction import Direction
@@ -23,6 +21,7 @@ from engrave.layout.systems.bent_notes import place_half_bend, place_held_bend
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.join_ends import JoinEnd, arriving, leaving, located
 from engrave.layout.systems.placed import HeadPlace, PlacedEvent, PlacedVoice
+from engrave.layout.systems.tie_marks import TiedEnd, TieMarks
 from engrave.marks.mark import Curve
 from engrave.marks.role import Role
 from engrave.score.joins import SLIDING, SLURRED, Joins, NoteAt, events_in_order, note_at
@@ -43,6 +42,7 @@ class JoinPlacer:
         self._is_tab = is_tab
         digit = text_face(style.staff.fret_face).ink("0", 1.0)
         self._half_digit = style.staff.fret_height / digit.top * (digit.right - digit.left) / 2
+        self._ties = TieMarks(style, is_tab)
         self._open: dict[NoteAt, JoinEnd] = {}
         """The notes of the last event of each voice from which a join may lead on."""
         self._line_start = 0.0
@@ -59,7 +59,7 @@ class JoinPlacer:
         self._line_start = self._end = x
         self._letters.clear()
         for at, end in self._open.items():
-            self._open[at] = end._replace(left=x, right=x, tie_from=x)
+            self._open[at] = end._replace(left=x, right=x, tie_from=x, is_continued=True)
 
     def end_line(self, canvas: StaffCanvas, x: float, following: PartMeasure | None) -> None:
         """Draw the first halves of what goes on to the next line; `x` is the last barline.
@@ -78,7 +78,15 @@ class JoinPlacer:
                 self._draw_join(canvas, start, end, letters=False)
         for at, end in self._open.items():
             if end.note.tie_to and not end.bent and not self._bends_on(canvas, at, end, x, following):
-                self._draw_tie(canvas, end.tie_from, x - self._style.notes.half_tie_gap, end)
+                edge = x - self._style.notes.half_tie_gap
+                self._ties.place(
+                    canvas,
+                    self._tied(end),
+                    TiedEnd(edge, edge, is_open=True),
+                    y=end.y,
+                    side=end.direction,
+                    source=end.source,
+                )
 
     def _bends_on(
         self, canvas: StaffCanvas, at: NoteAt, end: JoinEnd, x: float, following: PartMeasure | None
@@ -130,6 +138,7 @@ class JoinPlacer:
                     note,
                     source,
                     tie_from=max(right, event.x + tie.clear),
+                    has_flag=tie.clear > 0,
                     stem=stem,
                 )
                 for p, tie, note, source in zip(
@@ -174,7 +183,10 @@ class JoinPlacer:
                 if start.y != end.y:
                     self._draw_bend(canvas, start, end)
                     return end
-                self._draw_tie(canvas, start.tie_from, end.left, end._replace(direction=start.direction))
+                stop = TiedEnd(end.left, (end.left + end.right) / 2)
+                self._ties.place(
+                    canvas, self._tied(start), stop, y=end.y, side=start.direction, source=end.source
+                )
             return end
         join = self._joins.reached.get(end.at) if end.at is not None and end.note.string else None
         start = self._open.get(join.start) if join is not None and join.start is not None else None
@@ -200,17 +212,10 @@ class JoinPlacer:
             if technique.sign in SLIDING:
                 self._draw_slide(canvas, start, end)
 
-    def _draw_tie(self, canvas: StaffCanvas, x1: float, x2: float, end: JoinEnd) -> None:
-        notes = self._style.notes
-        gap = notes.tie_head_gap
-        left, right = x1 + gap, x2 - gap
-        if right - left < notes.tie_shortest and x1 == self._line_start:
-            left = right - notes.tie_shortest
-        y = end.y + (notes.tie_over_digit if self._is_tab else 0.0)
-        outer, inner = place_tie(left, right, y, end.direction, notes, lines=not self._is_tab)
-        canvas.marks.append(Curve(Role.TIE, outer, inner, end.source))
-        apex = outer[1][1] * APEX_SHARE + outer[0][1] * (1 - APEX_SHARE)
-        canvas.ink(left, right, min(outer[0][1], apex), max(outer[0][1], apex))
+    def _tied(self, start: JoinEnd) -> TiedEnd:
+        """A note as the start of a tie."""
+        middle = (start.left + start.right) / 2
+        return TiedEnd(start.tie_from, middle, start.is_continued, is_blocked=start.has_flag)
 
     def _draw_bend(self, canvas: StaffCanvas, start: JoinEnd, end: JoinEnd) -> None:
         """The angular slur to a note that a tie holds while its bend moves."""

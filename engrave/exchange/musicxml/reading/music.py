@@ -35,6 +35,8 @@ class Tone:
     fret: int | None = None
     tied: bool = False
     dead: bool = False
+    slid: bool = False
+    """A slide stops here, which a slur over it makes one without a new stroke."""
     slash: bool = False
     bent: Fraction = Fraction(0)
     """How far its string is bent, in semitones: by a tie when it is read, and by its own bends afterwards."""
@@ -75,6 +77,8 @@ class VoiceEvent:
     lyrics: dict[int, SungSyllable] = field(default_factory=dict)
     before: list[VoiceEvent] = field(default_factory=list)
     after: list[VoiceEvent] = field(default_factory=list)
+    slurs: list[tuple[str, str]] = field(default_factory=list)
+    """The slurs that start or stop here: which of the two, and their number."""
     opens: bool = False
     closes: bool = False
     slashed: bool = False
