@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
+from engrave.layout.clefs import clef_of_part
 from engrave.score.structure import Part, Score, View
 from engrave.style.sections import StaffStyle
 from engrave.style.words import SignStyle
@@ -62,8 +63,11 @@ class StaffPlan:
 def plan_staves(score: Score, view: View | None, style: StaffStyle) -> tuple[StaffPlan, ...]:
     """The staves of every system from the top down. `view` outranks the score's and the parts' own."""
     plans: list[StaffPlan] = []
+    lengths = [measure.length for measure in score.measures]
     for index, part in enumerate(score.parts):
         kinds = _kinds(part, view or part.view or score.view)
+        has_staff = kinds[0][0] is StaffKind.STAFF
+        clef = clef_of_part(part, lengths, style.ledger_lines_most) if has_staff else part.instrument.clef
         for place, (kind, has_rhythm) in enumerate(kinds):
             is_tab = kind is StaffKind.TAB
             plans.append(
@@ -71,7 +75,7 @@ def plan_staves(score: Score, view: View | None, style: StaffStyle) -> tuple[Sta
                     index=len(plans),
                     part=index,
                     kind=kind,
-                    clef=part.instrument.clef,
+                    clef=clef,
                     lines=part.instrument.strings if is_tab else 5,
                     pitch=style.tab_space if is_tab else 1.0,
                     has_rhythm=has_rhythm,

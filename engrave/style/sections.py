@@ -42,6 +42,8 @@ class StaffStyle(NamedTuple):
     ledger_overhang: float
     ledger_gap: float
     """Least white between the ledger lines of neighbouring notes."""
+    ledger_lines_most: Annotated[int, Number(1, 12)]
+    """Parts whose notes need more of them stand in another clef, where that needs fewer."""
     tab_space: float
     tab_line: float
     tab_line_grey: Share

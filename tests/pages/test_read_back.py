@@ -9,6 +9,7 @@ from functools import cache
 import pytest
 
 from engrave.drawing.pdf.draw import draw_pdf
+from engrave.layout.clefs import clef_of_part
 from engrave.layout.document import place_score
 from engrave.reading.load import load_score
 from engrave.resources import data_folder
@@ -78,7 +79,11 @@ def test_every_head_has_the_pitch_of_the_score(sample):
     for (part, is_tab), staves in rows.items():
         if is_tab:
             continue
-        clef = score.parts[part].instrument.clef
+        clef = clef_of_part(
+            score.parts[part],
+            [measure.length for measure in score.measures],
+            load_style(score.style)[0].staff.ledger_lines_most,
+        )
         heads = [(number, head) for number, staff in enumerate(staves) for head in staff.heads]
         position, memory, current, last_x = 0, {}, None, {}
         for measure, onset, voices in columns_of(score, part):

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from enum import Enum
-from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.marks.mark import Source
 from engrave.score.sign_list import SignName
-from engrave.score.spans import Span
 from engrave.score.structure import Event, Note
 from engrave.score.techniques import StoppedHarmonic
 from engrave.theory.clef import Clef, staff_position
@@ -21,13 +18,6 @@ _HEADS = {1: "noteheadWhole", 2: "noteheadHalf"}
 _DEAD_HEADS = {1: "noteheadXWhole", 2: "noteheadXHalf"}
 _DIAMOND_HEADS = {1: "noteheadDiamondWhole", 2: "noteheadDiamondHalf"}
 _SLASH_HEADS = {1: "noteheadSlashWhiteWhole", 2: "noteheadSlashWhiteHalf"}
-OCTAVE_LINES = {
-    SignName.OCTAVE_HIGHER: -7,
-    SignName.OCTAVE_LOWER: 7,
-    SignName.TWO_OCTAVES_HIGHER: -14,
-    SignName.TWO_OCTAVES_LOWER: 14,
-}
-"""Octave lines by name, and how many staff positions the notes under them move (fact)."""
 
 
 class HeadKind(Enum):
@@ -48,30 +38,6 @@ class Head(NamedTuple):
     note: Note
     source: Source
     kind: HeadKind = HeadKind.FINGERED
-
-
-class OctaveShifts(NamedTuple):
-    """The octave lines over one measure: (from, up to, staff positions)."""
-
-    stretches: tuple[tuple[Fraction, Fraction, int], ...] = ()
-
-    def at(self, onset: Fraction) -> int:
-        """How many staff positions a note at `onset` moves."""
-        return next((steps for start, stop, steps in self.stretches if start <= onset < stop), 0)
-
-
-def find_octave_shifts(spans: Sequence[Span], lengths: Sequence[Fraction]) -> dict[int, OctaveShifts]:
-    """The octave lines of a part by measure index; measures without one are left out."""
-    found: dict[int, list[tuple[Fraction, Fraction, int]]] = {}
-    for span in spans:
-        steps = OCTAVE_LINES.get(span.sign.name)
-        if steps is None:
-            continue
-        for index in range(span.first, span.last + 1):
-            start = span.onset if index == span.first else Fraction(0)
-            stop = span.end if index == span.last else lengths[index]
-            found.setdefault(index, []).append((start, stop, steps))
-    return {index: OctaveShifts(tuple(row)) for index, row in found.items()}
 
 
 def by_position(

@@ -9,13 +9,13 @@ from typing import NamedTuple
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.measures.bend_room import NONE_HELD, find_held_strings
 from engrave.layout.measures.graces import settle_graces
-from engrave.layout.measures.heads import OctaveShifts, find_octave_shifts
 from engrave.layout.measures.ink import FretInk, MeasureInk, StaffInk, trace_voice
 from engrave.layout.measures.lanes import Lane, LaneReader
 from engrave.layout.measures.rhythm import RhythmReader
 from engrave.layout.measures.staff_ink import StaffInkBuilder
 from engrave.layout.measures.tab_ink import TabInkBuilder
 from engrave.layout.measures.words import MeasureWords, WordMeasurer
+from engrave.layout.octave_lines import OctaveShifts, find_octave_shifts
 from engrave.layout.springs import apply_long_rods, decide_phi, ideal_space
 from engrave.layout.staves import StaffPlan
 from engrave.score.joins import LEGATO, Joins

@@ -25,7 +25,7 @@ from engrave.layout.measures.bend_room import (
     measure_bends,
 )
 from engrave.layout.measures.chords import ChordMeasurer, Shape, Sounding
-from engrave.layout.measures.heads import Head, OctaveShifts, by_position, decide_head
+from engrave.layout.measures.heads import Head, by_position, decide_head
 from engrave.layout.measures.ink import (
     AccidentalInk,
     ChordInk,
@@ -40,6 +40,7 @@ from engrave.layout.measures.rhythm import VoiceRhythm, events_by_onset
 from engrave.layout.measures.side_signs import measure_side_signs
 from engrave.layout.notes.rests import decide_rest, shift_of_row
 from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction
+from engrave.layout.octave_lines import OctaveShifts
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
 from engrave.score.sign_list import SignName
