@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from enum import Enum
 from typing import NamedTuple
 
@@ -72,6 +73,18 @@ def _written(note: Note, harmonics: str) -> tuple[tuple[Note, HeadKind], ...]:
             touched = touched_pitch(note.pitch, technique.touched - note.fret)
             return (note, HeadKind.FINGERED), (Note(touched, location=note.location), HeadKind.NODE)
     return ((note, HeadKind.FINGERED),)
+
+
+def find_contested(chords: Sequence[tuple[Head, ...]]) -> frozenset[int]:
+    """The places at which `chords` that start together have two alterations: augmented unisons."""
+    alters: dict[int, int] = {}
+    found = set()
+    for chord in chords:
+        for _, note, *_ in chord:
+            place = note.pitch.diatonic
+            if alters.setdefault(place, note.pitch.alter) != note.pitch.alter:
+                found.add(place)
+    return frozenset(found)
 
 
 def decide_slash(denominator: int) -> str:

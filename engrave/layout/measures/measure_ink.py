@@ -91,7 +91,7 @@ class MeasureInkBuilder:
         parts = tuple(part.measures[index] for part in self._score.parts)
         staves = self._build_staves(measure, parts, columns)
         graces = settle_graces(
-            self._plans, staves, self._style.notes.grace_gap, self._style.spacing.slide_room
+            self._plans, staves, columns, self._style.notes.grace_gap, self._style.spacing.slide_room
         )
         first = [staff.extents[0].left for staff in staves if 0 in staff.extents]
         first.extend(

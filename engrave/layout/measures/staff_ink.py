@@ -25,7 +25,7 @@ from engrave.layout.measures.bend_room import (
     measure_bends,
 )
 from engrave.layout.measures.chords import ChordMeasurer, Shape, Sounding
-from engrave.layout.measures.heads import Head, by_position, decide_head
+from engrave.layout.measures.heads import Head, by_position, decide_head, find_contested
 from engrave.layout.measures.ink import (
     AccidentalInk,
     ChordInk,
@@ -36,10 +36,9 @@ from engrave.layout.measures.ink import (
     VoiceInk,
     VoiceSources,
 )
-from engrave.layout.measures.rhythm import VoiceRhythm, events_by_onset
+from engrave.layout.measures.rhythm import VoiceRhythm, events_by_onset, stem_directions
 from engrave.layout.measures.side_signs import measure_side_signs
 from engrave.layout.notes.rests import decide_rest, shift_of_row
-from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction
 from engrave.layout.octave_lines import OctaveShifts
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
@@ -47,6 +46,8 @@ from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Graces, PartMeasure
 from engrave.style.sections import NoteStyle, Style
 from engrave.theory.accidentals import AccidentalMemory
+
+_NONE: frozenset[int] = frozenset()
 
 
 @dataclass(slots=True)
@@ -68,6 +69,8 @@ class _Draft:
     extents: dict[int, Extent] = field(default_factory=dict)
     near_lefts: dict[int, float] = field(default_factory=dict)
     whole_rest: Source | None = None
+    contested: frozenset[int] = frozenset()
+    """Places (letters above C0) that sound with two alterations at the moment at hand."""
 
     def widen(self, column: int, left: float, near_left: float, right: float) -> None:
         """Note ink at `column` that reaches so far."""
@@ -125,7 +128,9 @@ class StaffInkBuilder:
                 for i, event in enumerate(voice.events)
             ]
             draft.chords.append(chords)
-            draft.directions.append(_stem_directions(chords, rhythm, side))
+            draft.directions.append(
+                stem_directions([[head.position for head in chord] for chord in chords], rhythm, side)
+            )
             draft.items.append([])
         for starting in events_by_onset(part):
             self._add_moment(draft, starting)
@@ -138,6 +143,7 @@ class StaffInkBuilder:
     def _add_moment(self, draft: _Draft, starting: list[tuple[int, int]]) -> None:
         """Add the events (voice, index) that start together."""
         sounding: list[tuple[int, int, Sounding]] = []
+        draft.contested = find_contested([draft.chords[voice][index] for voice, index in starting])
         graces: list[tuple[GraceRow | None, GraceRow | None]] = []
         for voice, index in starting:
             event = draft.part.voices[voice].events[index]
@@ -275,7 +281,9 @@ class StaffInkBuilder:
         for position, note, *_ in members:
             if note.is_slash or note.has(SignName.DEAD):
                 continue
-            accidental, courtesy = draft.memory.decide(note.pitch, note.tie_from)
+            accidental, courtesy = draft.memory.decide(
+                note.pitch, note.tie_from, note.pitch.diatonic in draft.contested
+            )
             if accidental is not None:
                 accidentals.append((position, accidental.glyph, courtesy))
         denominator = event.value.denominator
@@ -288,6 +296,9 @@ class StaffInkBuilder:
             flags=flags,
             voice=side,
             ghosts=frozenset(position for position, note, *_ in members if note.has(SignName.GHOST)),
+            unlike=frozenset(p for p, note, *_ in members if note.pitch.diatonic in draft.contested)
+            if draft.contested
+            else _NONE,
         )
 
     def _add_rest(self, draft: _Draft, voice: int, index: int) -> None:
@@ -360,23 +371,6 @@ def _chord_ink(
         ties=ties,
         beam=beam,
     )
-
-
-def _stem_directions(
-    chords: Sequence[tuple[Head, ...]], rhythm: VoiceRhythm, side: Direction | None
-) -> list[Direction]:
-    """The stem direction of every event; a beamed group has one."""
-    if side is not None:
-        return [side] * len(chords)
-    directions = [
-        decide_stem_direction([member.position for member in chord]) if chord else Direction.UP
-        for chord in chords
-    ]
-    for group in rhythm.beams:
-        shared = decide_group_direction([[m.position for m in chords[i]] for i in group.members if chords[i]])
-        for i in range(group.members[0], group.members[-1] + 1):
-            directions[i] = shared
-    return directions
 
 
 def _rest_shift(draft: _Draft, voice: int, index: int, side: Direction, notes: NoteStyle) -> int:
