@@ -41,7 +41,7 @@ class _Refused(Exception):
         self.location, self.what, self.hint, self.is_slip = location, what, hint, is_slip
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class _Open:
     """A collection that is being read."""
 
@@ -53,7 +53,7 @@ class _Open:
     repeated: bool = False
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class _Builder:
     """The state of one reading."""
 

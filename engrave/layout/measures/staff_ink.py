@@ -50,7 +50,7 @@ from engrave.theory.accidentals import AccidentalMemory
 _NONE: frozenset[int] = frozenset()
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class _Draft:
     """A measure of one staff while it is being built."""
 
