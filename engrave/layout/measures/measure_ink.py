@@ -9,7 +9,7 @@ from typing import NamedTuple
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.measures.bend_room import NONE_HELD, find_held_strings
 from engrave.layout.measures.graces import settle_graces
-from engrave.layout.measures.ink import FretInk, MeasureInk, StaffInk, trace_voice
+from engrave.layout.measures.ink import ChordInk, FretInk, MeasureInk, StaffInk, trace_voice
 from engrave.layout.measures.lanes import Lane, LaneReader
 from engrave.layout.measures.rhythm import RhythmReader
 from engrave.layout.measures.staff_ink import StaffInkBuilder
@@ -18,7 +18,7 @@ from engrave.layout.measures.words import MeasureWords, WordMeasurer
 from engrave.layout.octave_lines import OctaveShifts, find_octave_shifts
 from engrave.layout.springs import apply_long_rods, decide_phi, ideal_space
 from engrave.layout.staves import StaffPlan
-from engrave.score.joins import LEGATO, Joins
+from engrave.score.joins import LEGATO, SLIDING, Joins
 from engrave.score.spans import resolve_spans
 from engrave.score.structure import Measure, PartMeasure, Score
 from engrave.style.sections import Style
@@ -216,7 +216,11 @@ class MeasureInkBuilder:
         long_rods: list[tuple[int, int, float]] = []
         for plan, staff in zip(self._plans, staves, strict=True):
             _add_ink_rods(
-                rods, long_rods, staff, _tab_gaps(staff, self._style) if plan.is_tab else {}, self._style
+                rods,
+                long_rods,
+                staff,
+                (_tab_gaps if plan.is_tab else _staff_gaps)(staff, self._style),
+                self._style,
             )
         for part, lane_row in enumerate(lanes):
             for number, lane in enumerate(lane_row):
@@ -266,6 +270,19 @@ def _add_ink_rods(
             rods[before] = max(rods[before], least)
         else:
             long_rods.append((before, len(rods), least))
+
+
+def _staff_gaps(staff: StaffInk, style: Style) -> dict[int, float]:
+    """The white before columns that are slid to: room for the line, which ends before the accidentals."""
+    room = style.spacing.slide_room
+    return {
+        item.column: room
+        for voice in staff.voices
+        for item in voice.items
+        if isinstance(item, ChordInk)
+        for note in item.notes
+        if note.techniques and any(technique.sign in SLIDING for technique in note.techniques)
+    }
 
 
 def _tab_gaps(staff: StaffInk, style: Style) -> dict[int, float]:

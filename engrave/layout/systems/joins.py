@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.curves import (
     APEX_SHARE,
@@ -30,6 +31,10 @@ _NUDGE = 0.2
 """A letter moves along its slur in such steps to clear digits (algorithm: step of a search)."""
 
 
+_HALF_HEAD = 0.5
+"""Half the height of a head, in staff spaces (fact)."""
+
+
 class _End(NamedTuple):
     """One note as the end of a slur: edges of its head or digit, its height, and where it points."""
 
@@ -54,6 +59,8 @@ class _End(NamedTuple):
     """Where a slur stands on a tab: away from the stems."""
     at: NoteAt | None = None
     """Where the note stands in its part; None for a head that shows but where a string is touched."""
+    signs_left: float | None = None
+    """Where what stands before the head begins, accidentals above all: lines to the note end there. None where nothing does."""
     covered: bool = False
     """True for a digit with another one next to it where its slur would stand: slurs pass at its side."""
 
@@ -61,8 +68,10 @@ class _End(NamedTuple):
 class JoinPlacer:
     """Draws what joins notes on one staff. It remembers open ends from measure to measure and from line to line."""
 
-    def __init__(self, style: Style, is_tab: bool, joins: Joins) -> None:
+    def __init__(self, style: Style, face: MusicFace, is_tab: bool, joins: Joins) -> None:
         """A placer at the start of the piece, for a part with these `joins`."""
+        self._face = face
+        self._parenthesis = face.glyph("accidentalParensLeft").advance
         self._joins = joins
         self._style = style
         self._is_tab = is_tab
@@ -84,7 +93,7 @@ class JoinPlacer:
         self._line_start = self._end = x
         self._letters.clear()
         for at, end in self._open.items():
-            self._open[at] = end._replace(left=x, right=x, tie_from=x)
+            self._open[at] = end._replace(left=x, right=x, tie_from=x, signs_left=None)
 
     def end_line(self, canvas: StaffCanvas, x: float, following: PartMeasure | None) -> None:
         """Draw the first halves of what goes on to the next line; `x` is the last barline.
@@ -99,7 +108,8 @@ class JoinPlacer:
                 half = self._style.stacking.slide_half_rise
                 rise = 0.0 if self._is_tab else (1 if note.fret > start.note.fret else -1) * half
                 slides = any(technique.sign in SLIDING for technique in note.techniques)
-                end = start._replace(left=x, right=x, y=start.y + (rise if slides else 0.0), note=note)
+                y = start.y + (rise if slides else 0.0)
+                end = start._replace(left=x, right=x, y=y, note=note, signs_left=None)
                 self._draw_join(canvas, start, end, letters=False)
         for end in self._open.values():
             if end.note.tie_to and not end.bent:
@@ -143,6 +153,7 @@ class JoinPlacer:
                     source,
                     tie_from=max(right, event.x + tie.clear),
                     stem=stem,
+                    signs_left=self._signs_left(event, item, p) if note.techniques else None,
                 )
                 for p, tie, note, source in zip(
                     item.positions, item.ties, item.notes, item.sources, strict=True
@@ -170,6 +181,20 @@ class JoinPlacer:
                 for digit, bend in zip(item.digits, strings, strict=True)
             ]
         return []
+
+    def _signs_left(self, event: PlacedEvent, chord: ChordInk, position: int) -> float | None:
+        """The left edge of the accidentals at the height of the head at `position`, and of fingers and rolls before the chord."""
+        size = self._style.notes.grace_size if chord.number < 0 else 1.0
+        edges = []
+        for accidental in chord.accidentals:
+            box = self._face.glyph(accidental.glyph).box
+            distance = (accidental.position - position) / 2
+            if box.bottom < distance + _HALF_HEAD and distance - _HALF_HEAD < box.top:
+                around = self._parenthesis if accidental.in_parentheses else 0.0
+                edges.append(event.x + (accidental.dx + box.left - around) * size)
+        if chord.side is not None and (chord.side.fingers or chord.side.roll is not None):
+            edges.append(event.x - chord.side.left)
+        return min(edges, default=None)
 
     def _dots_width(self, dots: int) -> float:
         """From the left edge of the first dot to a little after the last one."""
@@ -308,20 +333,17 @@ class JoinPlacer:
         )
 
     def _draw_slide(self, canvas: StaffCanvas, start: _End, end: _End) -> None:
-        """A slanted line; on a tab it rises when the fret rises."""
+        """A slanted line; on a tab, and between two heads of one height, it rises when the fret rises."""
         gap = self._style.staff.fret_clearance
-        x1, x2 = start.right + gap, end.left - gap
+        x1, x2 = start.right + gap, (end.left if end.signs_left is None else end.signs_left) - gap
         if x2 - x1 < self._style.stacking.slide_crowded:
             half = self._style.stacking.slide_least / 2
             x1, x2 = (x1 + x2) / 2 - half, (x1 + x2) / 2 + half
         y1, y2 = start.y, end.y
-        if self._is_tab:
-            rise = (
-                canvas.plan.pitch
-                * self._style.stacking.slide_tilt
-                * (1 if end.note.fret >= start.note.fret else -1)
-            )
-            y1, y2 = start.y - rise, end.y + rise
+        if self._is_tab or y1 == y2:
+            up = 1 if end.note.fret >= start.note.fret else -1
+            rise = canvas.plan.pitch * self._style.stacking.slide_tilt * up
+            y1, y2 = y1 - rise, y2 + rise
         canvas.line(Role.SLIDE, x1, y1, x2, y2=y2, width=self._style.stacking.slide_line, source=end.source)
 
 

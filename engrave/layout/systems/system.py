@@ -95,7 +95,7 @@ class SystemBuilder:
         self._tab_notes = TabNotePlacer(style, face)
         self._signs = NoteSignPlacer(style, face)
         centre = face.glyph("noteheadBlack").box.right / 2
-        self._joins = [JoinPlacer(style, plan.is_tab, joins[plan.part]) for plan in plans]
+        self._joins = [JoinPlacer(style, face, plan.is_tab, joins[plan.part]) for plan in plans]
         self._bends = [BendPlacer(style, face) for _ in plans]
         self._has_lyrics = [
             any(
