@@ -226,6 +226,8 @@ class SpacingStyle(NamedTuple):
     fret_to_fret: float
     slide_room: float
     courtesy_gap: float
+    courtesy_end: float
+    """From warning signs at a line's end to the end of the staff."""
     lyric_gap: float
     """Between words, in ems of the lyric face."""
     hyphen_room: float

@@ -68,10 +68,11 @@ class SignPlanner:
         )
 
     def at_line_end(self, following: Measure | None, last: Measure) -> Signs:
-        """A warning of the change that the next line starts with."""
+        """A warning of the change that the next line starts with; the lines of the staff reach a little beyond it."""
         if following is None:
             return Signs((), (), (), 0.0, 0.0)
-        return self.at_change(following, last)
+        signs = self.at_change(following, last)
+        return signs._replace(width=signs.width + self._spacing.courtesy_end) if signs.has_ink else signs
 
     def _plan(
         self, key: Key, before: Key | None, metre: Metre, clef: bool, has_key: bool, has_metre: bool
