@@ -1,19 +1,20 @@
-"""Which clef a part stands in where its author leaves that open."""
+"""Which clefs a part stands in: those of its author, else one by its range."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from typing import NamedTuple
 
 from engrave.layout.octave_lines import OctaveShifts, find_octave_shifts
 from engrave.score.sign_list import SignName
 from engrave.score.spans import resolve_spans
-from engrave.score.structure import Part
+from engrave.score.structure import ClefAt, Part
 from engrave.theory.clef import Clef, ledger_positions
 
-_OTHERS = {Clef.OCTAVE_TREBLE: Clef.OCTAVE_BASS, Clef.BASS: Clef.OCTAVE_TREBLE}
-"""The clef that music lies in that is too low or too high for its own; both are read an octave above sound (fact: guitars and basses are)."""
+_OTHERS = {Clef.OCTAVE_TREBLE: Clef.OCTAVE_BASS, Clef.BASS: Clef.TREBLE}
+"""The clef that music lies in that is too low or too high for its own; all of them are read an octave above sound (fact: guitars and basses are, and basses without an 8)."""
 _NO_OCTAVES = OctaveShifts()
 
 
@@ -40,12 +41,63 @@ def _lines_beyond(places: Mapping[int, int], clef: Clef, most: int) -> int:
     )
 
 
-def clef_of_part(part: Part, lengths: Sequence[Fraction], most: int) -> Clef:
-    """The clef that `part` starts in, over measures of `lengths` whole notes, with at most so many ledger lines where it can."""
+class PartClefs(NamedTuple):
+    """The clefs of a part: `first`, and for each measure the one that holds when it starts, nothing where none changes.
+
+    `inside` has the changes after the start of a measure, by its index.
+    """
+
+    first: Clef
+    starts: tuple[Clef, ...] = ()
+    inside: Mapping[int, tuple[ClefAt, ...]] = {}
+
+    def at_start(self, index: int) -> Clef:
+        """The clef when measure `index` starts."""
+        return self.starts[index] if self.starts else self.first
+
+    def at(self, index: int, onset: Fraction) -> Clef:
+        """The clef of what starts at `onset` in measure `index`."""
+        clef = self.at_start(index)
+        for change in self.inside.get(index, ()):
+            if change.onset <= onset:
+                clef = change.clef
+        return clef
+
+    def change_before(self, index: int) -> Clef | None:
+        """The clef that stands before the barline at the start of measure `index`, where it changes there."""
+        if not self.starts or not 0 < index < len(self.starts):
+            return None
+        before = self.inside.get(index - 1)
+        clef = self.starts[index]
+        return clef if clef is not (before[-1].clef if before else self.starts[index - 1]) else None
+
+
+def clefs_of_part(part: Part, lengths: Sequence[Fraction], most: int) -> PartClefs:
+    """The clefs of `part` over measures of `lengths` whole notes, with at most so many ledger lines where that can be.
+
+    Where the author has written clefs, no other is chosen.
+    """
     instrument = part.instrument
+    if any(content.clefs for content in part.measures):
+        return _written_clefs(part)
     if not instrument.clef_by_range or instrument.octave != 1:
-        return instrument.clef
-    return decide_clef(instrument.clef, _count_places(part, lengths), most)
+        return PartClefs(instrument.clef)
+    return PartClefs(decide_clef(instrument.clef, _count_places(part, lengths), most))
+
+
+def _written_clefs(part: Part) -> PartClefs:
+    starts: list[Clef] = []
+    inside: dict[int, tuple[ClefAt, ...]] = {}
+    clef = part.instrument.clef
+    for index, content in enumerate(part.measures):
+        at_start = [change.clef for change in content.clefs if not change.onset]
+        clef = at_start[-1] if at_start else clef
+        starts.append(clef)
+        for change in content.clefs:
+            if change.onset and change.clef is not clef:
+                inside[index] = (*inside.get(index, ()), change)
+                clef = change.clef
+    return PartClefs(starts[0], tuple(starts), inside)
 
 
 def _count_places(part: Part, lengths: Sequence[Fraction]) -> Counter[int]:

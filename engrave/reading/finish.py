@@ -40,6 +40,7 @@ def finish_part(measures: list[Measure], drafts: Sequence[PartDraft]) -> tuple[P
             location=draft.location,
             repeats=draft.repeats,
             repeat_index=draft.repeat_index,
+            clefs=draft.clefs,
         )
         for measure, draft in zip(measures, drafts, strict=True)
     )

@@ -14,6 +14,7 @@ from engrave.score.techniques import Bend, Technique, VibratoBar, signs_of
 from engrave.theory.bends import BarMove, BendStep
 from engrave.theory.chord_name import ChordName
 from engrave.theory.chord_shape import ChordShape
+from engrave.theory.clef import Clef
 from engrave.theory.duration import NoteValue, TupletRatio
 from engrave.theory.instrument import Instrument
 from engrave.theory.key import Key
@@ -169,6 +170,14 @@ class TextAt(NamedTuple):
     location: Location = NOWHERE
 
 
+class ClefAt(NamedTuple):
+    """A clef that holds from a moment of the measure on (`onset` in whole notes from its start)."""
+
+    onset: Fraction
+    clef: Clef
+    location: Location = NOWHERE
+
+
 class SpanAt(NamedTuple):
     """A sign that lasts from `onset`: for `length` whole notes, or for `measures` measures when that is not 0.
 
@@ -198,6 +207,7 @@ class PartMeasure(NamedTuple):
     location: Location = NOWHERE
     repeats: int = 0
     repeat_index: int = 0
+    clefs: tuple[ClefAt, ...] = ()
 
 
 class Part(NamedTuple):

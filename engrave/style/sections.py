@@ -44,6 +44,8 @@ class StaffStyle(NamedTuple):
     """Least white between the ledger lines of neighbouring notes."""
     ledger_lines_most: Annotated[int, Number(1, 12)]
     """Parts whose notes need more of them stand in another clef, where that needs fewer."""
+    clef_change_size: float
+    """Of the clef at the start of a line."""
     tab_space: float
     tab_line: float
     tab_line_grey: Share
@@ -219,6 +221,8 @@ class SpacingStyle(NamedTuple):
     time_to_note: float
     key_to_note: float
     clef_to_note: float
+    clef_change_to_note: float
+    clef_change_to_barline: float
     barline_to_note: float
     barline_to_accidental: float
     note_to_barline: float

@@ -34,7 +34,7 @@ def test_page_numbers_keep_five_millimetres_from_the_music(name):
     assert len(pages) > 1
     for page in pages:
         ((_, number),) = ink_of(page, True)
-        assert min(bottom for bottom, _ in ink_of(page, False)) - number >= 4.95 * POINTS_PER_MM
+        assert min(bottom for bottom, _ in ink_of(page, False)) - number >= 4.9 * POINTS_PER_MM
 
 
 @pytest.mark.parametrize("bound", [False, True])

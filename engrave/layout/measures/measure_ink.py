@@ -8,8 +8,9 @@ from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.measures.bend_room import NONE_HELD, find_held_strings
+from engrave.layout.measures.clef_changes import ClefChanger, room_at_end
 from engrave.layout.measures.graces import settle_graces
-from engrave.layout.measures.ink import ChordInk, FretInk, MeasureInk, StaffInk, trace_voice
+from engrave.layout.measures.ink import ChordInk, ClefInk, FretInk, MeasureInk, StaffInk, trace_voice
 from engrave.layout.measures.lanes import Lane, LaneReader
 from engrave.layout.measures.rhythm import RhythmReader
 from engrave.layout.measures.staff_ink import StaffInkBuilder
@@ -56,6 +57,7 @@ class MeasureInkBuilder:
         self._staff = StaffInkBuilder(style, face)
         self._tab = TabInkBuilder(style, face)
         self._words = WordMeasurer(score, style, self._tab.centre)
+        self._clefs = ClefChanger(score.parts, plans, style, face)
         self._lanes = LaneReader(style, face, self._tab.centre)
         lengths = [measure.length for measure in score.measures]
         self._octaves = [
@@ -93,6 +95,7 @@ class MeasureInkBuilder:
         graces = settle_graces(
             self._plans, staves, columns, self._style.notes.grace_gap, self._style.spacing.slide_room
         )
+        clefs = self._clefs.settle(measure, staves, columns)
         first = [staff.extents[0].left for staff in staves if 0 in staff.extents]
         first.extend(
             row[_DYNAMICS][0].left for row in lanes if row[_DYNAMICS] and not row[_DYNAMICS][0].column
@@ -102,21 +105,23 @@ class MeasureInkBuilder:
         if not onsets:
             spacing = self._style.spacing
             width = spacing.multiple_rest_measure if measure.rests > 1 else spacing.whole_rest_measure
+            room = max((-clef.dx for clef in clefs), default=0.0)
             return MeasureInk(
                 measure=measure,
                 parts=parts,
                 onsets=(),
                 columns=columns,
                 staves=staves,
-                natural=(width,),
-                rods=(width * 2 / 3,),
+                natural=(width + room,),
+                rods=(width * 2 / 3 + room,),
                 left=0.0,
                 near_left=0.0,
                 graces=graces,
                 words=words,
+                clefs=clefs,
             )
         natural = self._natural(measure, parts, onsets, words)
-        rods = self._rods(staves, len(onsets), lanes, ahead, natural)
+        rods = self._rods(staves, len(onsets), lanes, ahead, natural, clefs=clefs)
         return MeasureInk(
             measure=measure,
             parts=parts,
@@ -129,6 +134,7 @@ class MeasureInkBuilder:
             near_left=max(near, default=0.0),
             graces=graces,
             words=words,
+            clefs=clefs,
         )
 
     def _build_staves(
@@ -158,6 +164,7 @@ class MeasureInkBuilder:
                         memory=memory,
                         held=held,
                         octaves=octaves,
+                        measure=measure.index,
                     )
                 )
         return tuple(staves)
@@ -172,6 +179,7 @@ class MeasureInkBuilder:
             onsets.update(chord.onset for chord in content.chords)
             onsets.update(word.onset for word in row.counted)
             onsets.update(dynamic.onset for dynamic in content.dynamics)
+            onsets.update(clef.onset for clef in content.clefs if clef.onset)
         return {onset: column for column, onset in enumerate(sorted(onsets))}
 
     def _natural(
@@ -210,17 +218,20 @@ class MeasureInkBuilder:
         lanes: Sequence[tuple[Lane, ...]],
         ahead: Sequence[tuple[Lane, ...]],
         natural: tuple[float, ...],
+        clefs: Sequence[ClefInk],
     ) -> tuple[float, ...]:
         spacing = self._style.spacing
         rods = [0.0] * count
         long_rods: list[tuple[int, int, float]] = []
         for plan, staff in zip(self._plans, staves, strict=True):
+            tail = room_at_end(clefs, plan.index, spacing.head_to_head) if clefs else 0.0
             _add_ink_rods(
                 rods,
                 long_rods,
                 staff,
                 (_tab_gaps if plan.is_tab else _staff_gaps)(staff, self._style),
                 self._style,
+                tail=tail,
             )
         for part, lane_row in enumerate(lanes):
             for number, lane in enumerate(lane_row):
@@ -249,8 +260,9 @@ def _add_ink_rods(
     staff: StaffInk,
     gaps: dict[int, float],
     style: Style,
+    tail: float,
 ) -> None:
-    """Keep neighbouring ink of one staff apart. `gaps` overrides the white before a column."""
+    """Keep neighbouring ink of one staff apart. `gaps` overrides the white before a column, `tail` that before the barline."""
     spacing = style.spacing
     usual = spacing.head_to_head
     before = -1
@@ -265,7 +277,7 @@ def _add_ink_rods(
                 long_rods.append((before, column, least))
         before, before_right = column, extent.right
     if before >= 0:
-        least = before_right + spacing.note_to_barline
+        least = before_right + max(tail, spacing.note_to_barline)
         if before == len(rods) - 1:
             rods[before] = max(rods[before], least)
         else:

@@ -62,6 +62,7 @@ class _Draft:
     memory: AccidentalMemory
     held: HeldStrings
     octaves: OctaveShifts
+    measure: int
     sides: tuple[Direction | None, ...]
     chords: list[list[tuple[Head, ...]]] = field(default_factory=list)
     directions: list[list[Direction]] = field(default_factory=list)
@@ -101,8 +102,9 @@ class StaffInkBuilder:
         memory: AccidentalMemory,
         held: HeldStrings,
         octaves: OctaveShifts,
+        measure: int,
     ) -> StaffInk:
-        """One measure of `part` on the staff `plan`. `memory` has been told that the measure starts.
+        """Measure number `measure` (from 0) of `part` on the staff `plan`. `memory` has been told that the measure starts.
 
         `held` are the strings held bent in it; `octaves` are the octave lines over it.
         """
@@ -118,12 +120,17 @@ class StaffInkBuilder:
             memory=memory,
             held=held,
             octaves=octaves,
+            measure=measure,
             sides=sides,
         )
         for voice, rhythm, side, origin in zip(part.voices, rhythms, sides, sources, strict=True):
             chords = [
                 by_position(
-                    event, origin.notes[i], plan.clef, octaves.at(event.onset), self._style.notes.harmonics
+                    event,
+                    origin.notes[i],
+                    plan.clefs.at(measure, event.onset),
+                    octaves.at(event.onset),
+                    harmonics=self._style.notes.harmonics,
                 )
                 for i, event in enumerate(voice.events)
             ]
@@ -227,13 +234,14 @@ class StaffInkBuilder:
         direction = draft.sides[voice] or Direction.UP
         main = draft.part.voices[voice].events[index]
         octave, beside = draft.octaves.at(main.onset), draft.sources[voice].events[index]
+        clef = draft.plan.clefs.at(draft.measure, main.onset)
         items, lefts, rights = [], [], []
         beamed = decide_grace_beam([event.value.flags for event in graces.events])
         first = 1 if graces is main.after else -len(graces.events)
         for grace, event in enumerate(graces.events, first):
             source = beside._replace(line=event.location.line, column=event.location.column)
             sources = (source,) * len(event.notes)
-            members = by_position(event, sources, draft.plan.clef, octave, self._style.notes.harmonics)
+            members = by_position(event, sources, clef, octave, harmonics=self._style.notes.harmonics)
             flags = 0 if beamed else event.value.flags
             chord = self._sounding(draft, event, members, direction, flags, None)
             moment = self._measurer.measure((chord,))

@@ -136,7 +136,7 @@ class SystemBuilder:
         )
         joins.start_line(start)
         bends.start_line(start)
-        place_signs(canvas, frame, self._face)
+        place_signs(canvas, frame, self._face, self._style.staff.clef_change_size)
         place_repeat_dots(canvas, frame)
         self._place_notes(canvas, frame, joins, bends)
         following = frame.measures[-1].measure.index + 1
