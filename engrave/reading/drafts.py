@@ -64,6 +64,7 @@ class DraftEvent:
     before: list[DraftEvent] = field(default_factory=list)
     after: list[DraftEvent] = field(default_factory=list)
     slashed: bool = True
+    hidden: bool = False
 
     def in_order(self) -> list[DraftEvent]:
         """The event with its grace notes, in the order in which they are played."""

@@ -82,6 +82,7 @@ def _finish_event(event: DraftEvent, key: Key) -> Event:
         techniques=event.techniques,
         whole_measure=False,
         location=event.location,
+        hidden=event.hidden,
         before=Graces(tuple(_finish_event(grace, key) for grace in event.before), event.slashed)
         if event.before
         else None,

@@ -130,6 +130,8 @@ class Event(NamedTuple):
     location: Location = NOWHERE
     before: Graces | None = None
     after: Graces | None = None
+    hidden: bool = False
+    """True for a rest that takes time and is not printed."""
 
     @property
     def is_rest(self) -> bool:
@@ -208,6 +210,13 @@ class PartMeasure(NamedTuple):
     repeats: int = 0
     repeat_index: int = 0
     clefs: tuple[ClefAt, ...] = ()
+
+    @property
+    def shows_two_voices(self) -> bool:
+        """True when two voices are seen: each has stems of its own. One of hidden rests alone leaves the other free."""
+        return len(self.voices) > 1 and all(
+            any(not event.hidden for event in voice.events) for voice in self.voices
+        )
 
 
 class Part(NamedTuple):

@@ -149,4 +149,13 @@ def _event_frame(event: Event) -> Sequence[Any]:
         (side.slashed, [grace.value for grace in side.events]) if side is not None else None
         for side in (event.before, event.after)
     ]
-    return event.onset, event.length, event.value, event.tuplets, event.lyrics, event.whole_measure, graces
+    return (
+        event.onset,
+        event.length,
+        event.value,
+        event.tuplets,
+        event.lyrics,
+        event.whole_measure,
+        graces,
+        event.hidden,
+    )

@@ -109,7 +109,7 @@ class StaffInkBuilder:
         `held` are the strings held bent in it; `octaves` are the octave lines over it.
         """
         sides: tuple[Direction | None, ...] = (
-            (Direction.UP, Direction.DOWN) if len(part.voices) > 1 else (None,)
+            (Direction.UP, Direction.DOWN) if part.shows_two_voices else (None,) * len(part.voices)
         )
         draft = _Draft(
             part=part,
@@ -325,19 +325,20 @@ class StaffInkBuilder:
                 glyph=place.glyph,
                 y=place.y,
                 dot_y=place.dot_y,
-                hidden=partner and voice > 0,
+                hidden=event.hidden or (partner and voice > 0),
             )
         )
-        right = self._face.glyph(place.glyph).box.right + self._measurer.dots_width(event.value.dots)
-        draft.widen(column, 0.0, 0.0, right)
+        if not event.hidden:
+            right = self._face.glyph(place.glyph).box.right + self._measurer.dots_width(event.value.dots)
+            draft.widen(column, 0.0, 0.0, right)
 
     @staticmethod
     def _equal_rest(draft: _Draft, voice: int, event: Event) -> bool:
         """True when the other voice rests at the same time for the same value: one sign stands for both."""
-        if len(draft.part.voices) < 2:
+        if len(draft.part.voices) < 2 or event.hidden:
             return False
         return any(
-            other.onset == event.onset and other.value is event.value and not other.notes
+            other.onset == event.onset and other.value is event.value and not other.notes and not other.hidden
             for other in draft.part.voices[1 - voice].events
         )
 

@@ -89,7 +89,7 @@ class NoteWriter:
         shared = event_techniques(event)
         notes: Sequence[Note | None] = event.notes or (None,)
         for at, note in enumerate(notes):
-            element = add(parent, "note")
+            element = add(parent, "note", **({"print_object": "no"} if event.hidden else {}))
             self._add_start(element, slot, note, at > 0)
             add(element, "voice", key.voice + 1)
             self._add_look(element, event, note, key._replace(note=at))
