@@ -117,6 +117,14 @@ class NoteStyle(NamedTuple):
     slur_height_most: float
     harmonics: Annotated[str, OneOf(("touched", "sounding"))]
     """How harmonics stand on the staff: `touched` (diamonds where the hand is) or `sounding` (with a ring above)."""
+    bends: Annotated[str, OneOf(("sounding", "fretted"))]
+    """What a bent note shows on the staff: `sounding` (where it is fretted and to what it is bent) or `fretted` alone."""
+    bend_stroke: float
+    """Thickness of the angular slur between the heads of a bent note."""
+    bend_peak: float
+    """How far its peak stands over the higher one of its ends."""
+    bend_gap: float
+    """White between a small head and the head that it leads to or comes from, where the slur is seen."""
     grace_size: float
     """Size of grace notes, as a share of the usual size."""
     grace_fret_size: float

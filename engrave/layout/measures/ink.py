@@ -11,6 +11,7 @@ from typing import NamedTuple
 from engrave.layout.curves import TieStart
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import NO_BENDS, BarInk, BendInk
+from engrave.layout.measures.bent_heads import NO_BENT_HEADS, BentHeads
 from engrave.layout.measures.chords import Parentheses
 from engrave.layout.measures.digits import Digit
 from engrave.layout.measures.rhythm import VoiceRhythm
@@ -35,7 +36,8 @@ class ChordInk(NamedTuple):
     `positions`, `notes`, `heads` (symbol names) and `head_dx` run in parallel, lowest note first. `flags` is 0 for notes
     under a beam. `shift` moves stem and heads aside where two voices meet. `shared` heads are drawn
     by the other voice. `ghosts` are parentheses. `stem_dx` is the middle of the stem, `tip` is the y of the free end that the stem has without a beam. `ties`
-    run in parallel with `notes`, for those that are tied on.
+    run in parallel with `notes`, for those that are tied on. `bends` are arrows over a staff without a tab, `bent` the small
+    heads of bent notes.
     """
 
     event: Event
@@ -59,6 +61,7 @@ class ChordInk(NamedTuple):
     ties: tuple[TieStart, ...]
     beam: int
     bends: BendInk = NO_BENDS
+    bent: BentHeads = NO_BENT_HEADS
     bar: BarInk | None = None
     side: SideSigns | None = None
     before: GraceRow | None = None

@@ -162,6 +162,7 @@ class MeasureInkBuilder:
                         columns,
                         plan=plan,
                         memory=memory,
+                        key=measure.key,
                         held=held,
                         octaves=octaves,
                         measure=measure.index,

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.layout.direction import Direction
-from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction
 from engrave.score.structure import Event, Measure, PartMeasure, Voice
 from engrave.theory.duration import TupletRatio
 from engrave.theory.metre import Metre, decide_beam_groups, decide_secondary_breaks
@@ -104,17 +101,3 @@ def events_by_onset(part: PartMeasure) -> list[list[tuple[int, int]]]:
         for index, event in enumerate(line.events):
             gathered.setdefault(event.onset, []).append((voice, index))
     return [gathered[onset] for onset in sorted(gathered)]
-
-
-def stem_directions(
-    chords: Sequence[Sequence[int]], rhythm: VoiceRhythm, side: Direction | None
-) -> list[Direction]:
-    """The stem direction of every event, whose chord is given by its staff positions; a beamed group has one."""
-    if side is not None:
-        return [side] * len(chords)
-    directions = [decide_stem_direction(chord) if chord else Direction.UP for chord in chords]
-    for group in rhythm.beams:
-        shared = decide_group_direction([chords[i] for i in group.members if chords[i]])
-        for i in range(group.members[0], group.members[-1] + 1):
-            directions[i] = shared
-    return directions

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
@@ -18,9 +19,11 @@ from engrave.layout.curves import (
 )
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import NOT_BENT
+from engrave.layout.measures.bent_pitches import moves_at_start
 from engrave.layout.measures.ink import ChordInk, FretInk
+from engrave.layout.systems.bent_notes import place_half_bend, place_held_bend
 from engrave.layout.systems.canvas import StaffCanvas
-from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
+from engrave.layout.systems.placed import HeadPlace, PlacedChain, PlacedEvent, PlacedVoice, signs_left
 from engrave.marks.mark import Curve, Source
 from engrave.marks.role import Role
 from engrave.score.joins import SLIDING, SLURRED, Joins, NoteAt, events_in_order, note_at
@@ -29,10 +32,6 @@ from engrave.style.sections import Style
 
 _NUDGE = 0.2
 """A letter moves along its slur in such steps to clear digits (algorithm: step of a search)."""
-
-
-_HALF_HEAD = 0.5
-"""Half the height of a head, in staff spaces (fact)."""
 
 
 class _End(NamedTuple):
@@ -50,6 +49,8 @@ class _End(NamedTuple):
     """Where the stem points, if there is one."""
     arrived: Direction | None = None
     """The side of the slur that ends here on a staff: the next one of the chain keeps it."""
+    leave: PlacedChain | None = None
+    """A bent string, from the last head of which what follows starts."""
     bent: bool = False
     """True while a string stays bent: on a tab, a dashed line shows that it is held."""
     has_arrow: bool = False
@@ -71,7 +72,6 @@ class JoinPlacer:
     def __init__(self, style: Style, face: MusicFace, is_tab: bool, joins: Joins) -> None:
         """A placer at the start of the piece, for a part with these `joins`."""
         self._face = face
-        self._parenthesis = face.glyph("accidentalParensLeft").advance
         self._joins = joins
         self._style = style
         self._is_tab = is_tab
@@ -108,12 +108,24 @@ class JoinPlacer:
                 half = self._style.stacking.slide_half_rise
                 rise = 0.0 if self._is_tab else (1 if note.fret > start.note.fret else -1) * half
                 slides = any(technique.sign in SLIDING for technique in note.techniques)
-                y = start.y + (rise if slides else 0.0)
-                end = start._replace(left=x, right=x, y=y, note=note, signs_left=None)
+                end = start._replace(left=x, right=x, y=start.y + rise * slides, note=note, signs_left=None)
                 self._draw_join(canvas, start, end, letters=False)
-        for end in self._open.values():
-            if end.note.tie_to and not end.bent:
+        for at, end in self._open.items():
+            if end.note.tie_to and not end.bent and not self._bends_on(canvas, at, end, x, following):
                 self._draw_tie(canvas, end.tie_from, x - self._style.notes.half_tie_gap, end)
+
+    def _bends_on(
+        self, canvas: StaffCanvas, at: NoteAt, end: _End, x: float, following: PartMeasure | None
+    ) -> bool:
+        """Draw the first half of an angular slur up to `x` where the bend of a note moves with the next line."""
+        held = self._joins.held_to.get(at)
+        if self._is_tab or self._style.notes.bends != "sounding" or held is None or following is None:
+            return False
+        if not moves_at_start(note_at(following, held), self._joins.bent.get(held, Fraction(0))):
+            return False
+        head = HeadPlace(end.left, end.right, end.y)
+        place_half_bend(canvas, head, x, end.direction, self._style.notes, source=end.source)
+        return True
 
     def start_measure(self, left: float, right: float) -> None:
         """The next measure of the line lies between `left` and `right`."""
@@ -134,7 +146,7 @@ class JoinPlacer:
                 ends = [self._finish(canvas, end) for end in ends]
             if self._open:
                 self._open = {spot: end for spot, end in self._open.items() if spot.voice != at.voice}
-            self._open.update((end.at, end) for end in ends if end.at is not None)
+            self._open.update((end.at, _leaving(end)) for end in ends if end.at is not None)
 
     def _ends(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> list[_End]:
         item = event.item
@@ -142,8 +154,8 @@ class JoinPlacer:
             right = event.right
             stem = item.direction if event.has_stem else None
             if item.dot_positions:
-                right = event.x + item.dot_dx + self._dots_width(item.event.value.dots)
-            return [
+                right = event.x + item.dot_dx + item.event.value.dots * self._style.notes.dot_pitch
+            ends = [
                 _End(
                     event.left,
                     right,
@@ -153,17 +165,18 @@ class JoinPlacer:
                     source,
                     tie_from=max(right, event.x + tie.clear),
                     stem=stem,
-                    signs_left=self._signs_left(event, item, p) if note.techniques else None,
+                    signs_left=signs_left(event, item, p, self._face, self._style),
                 )
                 for p, tie, note, source in zip(
                     item.positions, item.ties, item.notes, item.sources, strict=True
                 )
             ]
+            return [_arriving(end, event) for end in ends] if event.bent else ends
         if isinstance(item, FretInk):
             plan = canvas.plan
             slur = decide_tab_slur_side(event.direction if plan.has_rhythm else None, side)
             strings = item.bends.strings or (NOT_BENT,) * len(item.digits)
-            return [
+            ends = [
                 _End(
                     event.stem_x - digit.centre,
                     event.stem_x + digit.right,
@@ -180,25 +193,8 @@ class JoinPlacer:
                 )
                 for digit, bend in zip(item.digits, strings, strict=True)
             ]
+            return [_arriving(end, event) for end in ends] if event.bent else ends
         return []
-
-    def _signs_left(self, event: PlacedEvent, chord: ChordInk, position: int) -> float | None:
-        """The left edge of the accidentals at the height of the head at `position`, and of fingers and rolls before the chord."""
-        size = self._style.notes.grace_size if chord.number < 0 else 1.0
-        edges = []
-        for accidental in chord.accidentals:
-            box = self._face.glyph(accidental.glyph).box
-            distance = (accidental.position - position) / 2
-            if box.bottom < distance + _HALF_HEAD and distance - _HALF_HEAD < box.top:
-                around = self._parenthesis if accidental.in_parentheses else 0.0
-                edges.append(event.x + (accidental.dx + box.left - around) * size)
-        if chord.side is not None and (chord.side.fingers or chord.side.roll is not None):
-            edges.append(event.x - chord.side.left)
-        return min(edges, default=None)
-
-    def _dots_width(self, dots: int) -> float:
-        """From the left edge of the first dot to a little after the last one."""
-        return dots * self._style.notes.dot_pitch
 
     def _finish(self, canvas: StaffCanvas, end: _End) -> _End:
         """Draw what ends at a note: its tie, or the technique by which it is reached. `end`, told which side that stands."""
@@ -206,6 +202,9 @@ class JoinPlacer:
             held = self._joins.held_from.get(end.at) if end.at is not None else None
             start = self._open.get(held) if held is not None else None
             if start is not None and not start.bent:
+                if start.y != end.y:
+                    self._draw_bend(canvas, start, end)
+                    return end
                 self._draw_tie(canvas, start.tie_from, end.left, end._replace(direction=start.direction))
             return end
         join = self._joins.reached.get(end.at) if end.at is not None and end.note.string else None
@@ -243,6 +242,19 @@ class JoinPlacer:
         canvas.marks.append(Curve(Role.TIE, outer, inner, end.source))
         apex = outer[1][1] * APEX_SHARE + outer[0][1] * (1 - APEX_SHARE)
         canvas.ink(left, right, min(outer[0][1], apex), max(outer[0][1], apex))
+
+    def _draw_bend(self, canvas: StaffCanvas, start: _End, end: _End) -> None:
+        """The angular slur to a note that a tie holds while its bend moves."""
+        side, is_half = end.direction, start.right == self._line_start
+        place_held_bend(
+            canvas,
+            self._slur_end(canvas, start, side, 1),
+            self._slur_end(canvas, end, side, -1),
+            side,
+            is_half,
+            notes=self._style.notes,
+            source=end.source,
+        )
 
     def _draw_slur(self, canvas: StaffCanvas, start: _End, end: _End, letter: str) -> None:
         notes, stacking = self._style.notes, self._style.stacking
@@ -345,6 +357,33 @@ class JoinPlacer:
             rise = canvas.plan.pitch * self._style.stacking.slide_tilt * up
             y1, y2 = y1 - rise, y2 + rise
         canvas.line(Role.SLIDE, x1, y1, x2, y2=y2, width=self._style.stacking.slide_line, source=end.source)
+
+
+def _arriving(end: _End, event: PlacedEvent) -> _End:
+    """`end` at the first head of a bent string."""
+    chain = next((chain for chain in event.bent if chain.string == end.note.string), None)
+    if chain is None:
+        return end
+    if not chain.starts_small:
+        return end._replace(leave=chain)
+    first = chain.first
+    return end._replace(left=first.left, right=first.right, y=first.y, stem=None, leave=chain)
+
+
+def _leaving(end: _End) -> _End:
+    """`end` at the last head of a bent string: where what follows starts."""
+    if end.leave is None:
+        return end
+    last, small = end.leave.last, end.leave.ends_small
+    return end._replace(
+        left=last.left,
+        right=last.right,
+        y=last.y,
+        tie_from=max(end.tie_from, last.right),
+        stem=None if small else end.stem,
+        covered=end.covered and not small,
+        leave=None,
+    )
 
 
 def _located(end: _End, event: PlacedEvent, at: NoteAt) -> _End:

@@ -7,8 +7,11 @@ from collections.abc import Sequence
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bend_room import BarInk
+from engrave.layout.measures.bend_amounts import set_amount
+from engrave.layout.measures.bend_room import FEWEST_WAVES, VIBRATOS, BarInk, amount_foot
 from engrave.layout.measures.ink import ChordInk, FretInk
+from engrave.layout.systems.bend_landings import vibrato_place
+from engrave.layout.systems.bend_marks import place_amount
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice, VoiceAt
 from engrave.layout.systems.side_marks import SideMarkPlacer
@@ -23,8 +26,6 @@ from engrave.style.sections import Style
 from engrave.theory.accidentals import Accidental
 from engrave.theory.bends import BarMoveKind
 
-_VIBRATOS = (SignName.VIBRATO, SignName.WIDE_VIBRATO)
-
 
 class NoteSignPlacer:
     """Places the signs of single notes for one style and face."""
@@ -36,9 +37,16 @@ class NoteSignPlacer:
         self._stack = StackPlacer(style, face)
         self._side = SideMarkPlacer(style)
         self._tremolo = TremoloPlacer(style, face)
+        self._bend_row = 0.0
 
-    def place(self, canvas: StaffCanvas, voices: Sequence[tuple[VoiceAt, Sequence[float]]]) -> None:
-        """Draw the signs of one line: voice by voice, each with the left edges of all voices' events in its measure."""
+    def place(
+        self, canvas: StaffCanvas, voices: Sequence[tuple[VoiceAt, Sequence[float]]], bend_row: float
+    ) -> None:
+        """Draw the signs of one line: voice by voice, each with the left edges of all voices' events in its measure.
+
+        `bend_row` is how high the tips of the line's bends stand.
+        """
+        self._bend_row = bend_row
         rows = SignRows(self._style.stacking.sign_gap)
         for at, lefts in voices:
             self._place_voice(canvas, at.voice, at.end_x, lefts, rows)
@@ -110,12 +118,14 @@ class NoteSignPlacer:
     ) -> None:
         """A wavy line above, as long as the note lasts."""
         signs = self._style.signs
-        name = next((sign.name for sign in wanted if sign.name in _VIBRATOS), "")
+        name = next((sign.name for sign in wanted if sign.name in VIBRATOS), "")
         if not name or not signs[name].glyph or not canvas.plan.shows(signs[name]):
             return
         symbol = self._face.glyph(signs[name].glyph)
-        left = event.left
-        count = max(2, int((next_x - 0.5 - left) / symbol.advance))
+        left, until = vibrato_place(event, self._style)
+        until = next_x - 0.5 if until is None else until - self._style.stacking.sign_gap
+        left = max(event.left, min(left, until - FEWEST_WAVES * symbol.advance))
+        count = max(FEWEST_WAVES, int((until - left) / symbol.advance))
         right = left + count * symbol.advance
 
         def draw(foot: float) -> None:
@@ -126,6 +136,8 @@ class NoteSignPlacer:
             canvas.ink(left, right, foot, y + symbol.box.top)
 
         gap = self._style.stacking.vibrato_gap
+        if left > event.left:
+            gap = max(gap, amount_foot(self._bend_row, self._style) - canvas.plan.height)
         rows.add(
             RowSign(
                 order=signs[name].order,
@@ -185,7 +197,8 @@ class NoteSignPlacer:
                 x + box.right - box.left + stacking.sign_gap / 2,
                 middle - face.ink("1", words.size).top / 2,
             )
-            canvas.text(Role.VIBRATO_BAR, at, low, bar.label, face=words.face, size=words.size, source=source)
+            amount = set_amount(bar.label, words, self._style)
+            place_amount(canvas, Role.VIBRATO_BAR, at, low, amount, face=words.face, source=source)
         top = y + strip
         if sign.letters:
             base = top + stacking.sign_gap / 2 - ink.bottom
@@ -222,6 +235,8 @@ class NoteSignPlacer:
 def left_edge(event: PlacedEvent) -> float:
     """Where the ink of an event starts, its accidentals included."""
     item = event.item
+    if isinstance(item, ChordInk) and item.bent.chains:
+        return event.x - item.bent.left
     if isinstance(item, ChordInk) and item.accidentals:
         return event.x + min(accidental.dx for accidental in item.accidentals)
     return event.left

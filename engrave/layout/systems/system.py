@@ -182,8 +182,8 @@ class SystemBuilder:
                     place_tuplets(canvas, done, voice.rhythm, self._style)
                 voices.append(VoiceAt(number, done, measure.right))
                 around.append(lefts)
-        bends.place(canvas, voices, frame.measures[-1].right)
-        self._signs.place(canvas, list(zip(voices, around, strict=True)))
+        bend_row = bends.place(canvas, voices, frame.measures[-1].right)
+        self._signs.place(canvas, list(zip(voices, around, strict=True)), bend_row)
         place_silences(canvas, frame, self._face, self._style)
 
     def _place_string_names(self, canvas: StaffCanvas, frame: LineFrame) -> None:
