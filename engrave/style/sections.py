@@ -115,6 +115,24 @@ class NoteStyle(NamedTuple):
     slur_height: float
     slur_height_per_space: float
     slur_height_most: float
+    slur_end_gap: float
+    """White between a head, a stem or a sign and the end of a slur over it."""
+    slur_clearance: float
+    """White between a slur and what it passes over."""
+    slur_over_slur: float
+    """White between a slur and another one that lies in it."""
+    slur_apart: float
+    """How far the ends of two slurs that meet at one note stand from its middle."""
+    slur_half: float
+    """Least length of what a line shows of a slur that comes from another line or goes on to one."""
+    slur_half_rise: float
+    """How much higher than its notes a slur stands where it leaves or enters a line."""
+    slur_lift: float
+    """What it costs to lift an end by a space, where a space of height costs 1."""
+    slur_lift_most: float
+    """How far an end may be lifted to pass something near it."""
+    slur_slope_most: float
+    """Rise for each space of length from which on a slant costs as much as a lift."""
     harmonics: Annotated[str, OneOf(("touched", "sounding"))]
     """How harmonics stand on the staff: `touched` (diamonds where the hand is) or `sounding` (with a ring above)."""
     bends: Annotated[str, OneOf(("sounding", "fretted"))]
@@ -141,6 +159,16 @@ class NoteStyle(NamedTuple):
     """How near a staff line a tie's apex may come before it is moved."""
     tie_over_digit: float
     """From the middle of a digit to the ends of its tie."""
+    tie_on_tab_most: float
+    """The highest apex of a tie on a tab over its ends."""
+    tie_flat_over_digit: float
+    """The same as `tie_over_digit` for a tie under another string's digit."""
+    tie_flat: float
+    """The apex of such a tie over its ends."""
+    tie_clearance: float
+    """White between a tie and heads, accidentals, dots, digits and signs."""
+    tie_lift_most: float
+    """How far from its notes a tie looks for room over an accidental."""
     half_tie_gap: float
     """How far before the last barline a half tie ends."""
     slur_over_head: float

@@ -110,6 +110,8 @@ class LineFramer:
         fixed += sum(self.inner_width(i) for i in range(first + 1, stop))
         natural = [n for i in range(first, stop) for n in self._inks[i].natural]
         rods = [r for i in range(first, stop) for r in self._inks[i].rods]
+        spare = width - indent - fixed - sum(rods)
+        rods[-1] += max(0.0, min(self._inks[stop - 1].tie_room - rods[-1], spare))
         if force is None:
             force, widths = decide_widths(natural, rods, width - indent - fixed)
         else:

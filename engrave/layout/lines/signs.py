@@ -116,6 +116,8 @@ class SignPlanner:
             start = x + (spacing.to_time if clef or any(keys) else 0.0)
             metres, x = self._metres(start, metre)
             gap = spacing.time_to_note
+        if not (clef or any(keys) or any(metres)):
+            return Signs((), (), (), 0.0, gap)
         return Signs(clefs, keys, metres, x, gap)
 
     def _clefs_at(self, measure: Measure) -> tuple[Clef, ...]:

@@ -189,6 +189,8 @@ class MeasureInk(NamedTuple):
     graces: GraceOffsets
     words: tuple[MeasureWords, ...]
     clefs: tuple[ClefInk, ...] = ()
+    tie_room: float = 0.0
+    """The least width after the last column where a tie goes on from there to the next line; 0 without one."""
 
 
 class VoiceSources(NamedTuple):

@@ -22,7 +22,7 @@ from engrave.layout.staves import StaffPlan
 from engrave.score.joins import LEGATO, SLIDING, Joins
 from engrave.score.spans import resolve_spans
 from engrave.score.structure import Measure, PartMeasure, Score
-from engrave.style.sections import Style
+from engrave.style.sections import NoteStyle, Style
 from engrave.theory.accidentals import AccidentalMemory
 
 _DYNAMICS = 1
@@ -130,6 +130,7 @@ class MeasureInkBuilder:
             staves=staves,
             natural=natural,
             rods=rods,
+            tie_room=_tie_room(staves, len(onsets) - 1, self._style.notes),
             left=max(first, default=0.0),
             near_left=max(near, default=0.0),
             graces=graces,
@@ -253,6 +254,18 @@ def _counted_voices(
         ends = [*moments[1:], length]
         voices.append(tuple((m, end - m) for m, end in zip(moments, ends, strict=False) if end > m))
     return tuple(voice for voice in voices if voice)
+
+
+def _tie_room(staves: Sequence[StaffInk], last: int, notes: NoteStyle) -> float:
+    """The least width of the slice after column `last` in which a half tie from there can be seen; 0 without one."""
+    tied = [
+        staff.extents[last].right
+        for staff in staves
+        for voice in staff.voices
+        for item in voice.items[-1:]
+        if item.column == last and any(note.tie_to for note in item.event.notes)
+    ]
+    return max(tied) + notes.tie_head_gap + notes.tie_shortest + notes.half_tie_gap if tied else 0.0
 
 
 def _add_ink_rods(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
@@ -16,7 +16,7 @@ from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice, VoiceAt
 from engrave.layout.systems.side_marks import SideMarkPlacer
 from engrave.layout.systems.sign_rows import RowSign, SignRows
-from engrave.layout.systems.stacked_signs import HARMONIC_RING, Around, StackedSign, StackPlacer
+from engrave.layout.systems.stacked_signs import HARMONIC_RING, INSIDE_SLURS, Around, StackedSign, StackPlacer
 from engrave.layout.systems.tremolo_marks import TremoloPlacer
 from engrave.marks.mark import Box, Source
 from engrave.marks.role import Role
@@ -40,20 +40,46 @@ class NoteSignPlacer:
         self._bend_row = 0.0
 
     def place(
-        self, canvas: StaffCanvas, voices: Sequence[tuple[VoiceAt, Sequence[float]]], bend_row: float
+        self,
+        canvas: StaffCanvas,
+        voices: Sequence[tuple[VoiceAt, Sequence[float]]],
+        bend_row: float,
+        outside_slurs: bool = False,
     ) -> None:
         """Draw the signs of one line: voice by voice, each with the left edges of all voices' events in its measure.
 
-        `bend_row` is how high the tips of the line's bends stand.
+        `bend_row` is how high the tips of the line's bends stand. `outside_slurs`: those that slurs pass over are there
+        already.
         """
         self._bend_row = bend_row
         rows = SignRows(self._style.stacking.sign_gap)
+        told = INSIDE_SLURS if outside_slurs and not canvas.plan.is_tab else ()
         for at, lefts in voices:
-            self._place_voice(canvas, at.voice, at.end_x, lefts, rows)
+            self._place_voice(canvas, at.voice, at.end_x, lefts, rows=rows, told=told)
         rows.place(canvas)
 
+    def place_inside_slurs(
+        self, canvas: StaffCanvas, voices: Sequence[tuple[VoiceAt, Sequence[float]]]
+    ) -> None:
+        """Draw the signs of one line on a staff that slurs pass over: those nearest the heads (common practice, no source)."""
+        if canvas.plan.is_tab:
+            return
+        rows = SignRows(self._style.stacking.sign_gap)
+        for at, lefts in voices:
+            for event in at.voice.events:
+                if isinstance(event.item, ChordInk):
+                    wanted = [sign for sign in self._wanted(event.item) if sign.name in INSIDE_SLURS]
+                    around = Around(event.left, _next(lefts, event, at.end_x), at.end_x)
+                    self._stack.place(canvas, event, wanted, at.voice.side, around, rows)
+
     def _place_voice(
-        self, canvas: StaffCanvas, voice: PlacedVoice, end_x: float, lefts: Sequence[float], rows: SignRows
+        self,
+        canvas: StaffCanvas,
+        voice: PlacedVoice,
+        end_x: float,
+        lefts: Sequence[float],
+        rows: SignRows,
+        told: Collection[str],
     ) -> None:
         events = voice.events
         for number, event in enumerate(events):
@@ -66,7 +92,7 @@ class NoteSignPlacer:
                 around = Around(event.left, _next(lefts, event, next_x), end_x)
                 self._stack.place(canvas, event, over_rest, voice.side, around, rows)
                 continue
-            wanted = self._wanted(item)
+            wanted = [sign for sign in self._wanted(item) if sign.name not in told]
             self._side.place(canvas, event)
             if wanted:
                 self._tremolo.place(canvas, event, {sign.name for sign in wanted})
