@@ -16,12 +16,12 @@ from engrave.layout.measures.measure_ink import MeasureInkBuilder
 from engrave.layout.pages.furniture import decide_furniture, is_left_hand, place_furniture, score_places
 from engrave.layout.pages.headings import place_heading
 from engrave.layout.pages.turns import hands_are_free
-from engrave.layout.staves import StaffPlan, plan_staves
+from engrave.layout.staves import StaffPlan, left_room, plan_staves
 from engrave.layout.systems.system import StackedMarks, System, SystemBuilder
 from engrave.marks.mark import Group, Page, PlacedDocument
 from engrave.score.joins import resolve_joins
 from engrave.score.seen import seen_in
-from engrave.score.structure import ExplainSigns, NewLine, Score, View
+from engrave.score.structure import ExplainSigns, NewLine, Score, View, braced_runs
 from engrave.style.sections import POINTS_PER_MM, Style
 
 
@@ -85,8 +85,7 @@ def place_score(
 def measure_sheet(plans: Sequence[StaffPlan], style: Style, width: float | None = None) -> Sheet:
     """The area of a page of `style`; `width` in points where the music has less than the page."""
     paper, space = style.paper, style.staff_space
-    has_brackets = len({plan.part for plan in plans}) > 1 and any(not plan.is_last for plan in plans)
-    room = style.staff.bracket_gap + style.staff.bracket_bar if has_brackets else 0.0
+    room = left_room(plans, style.staff)
     if width is None:
         width = (paper.width - paper.margin_inner - paper.margin_outer) * POINTS_PER_MM
     height = (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM
@@ -124,9 +123,11 @@ def _first_indent(score: Score, plans: Sequence[StaffPlan], style: Style) -> flo
     indent = 0.0
     if len(score.parts) > 1:
         words = style.words.part_name
-        widest = max(
-            text_face(words.face).width(style.wordbook.part_name(part), words.size) for part in score.parts
-        )
+        names = [
+            score.parts[run[0]].brace if len(run) > 1 else style.wordbook.part_name(score.parts[run[0]])
+            for run in braced_runs(score.parts)
+        ]
+        widest = max(text_face(words.face).width(name, words.size) for name in names)
         indent = widest + style.spacing.bracket_indent
     unusual = any(plan.is_tab and score.parts[plan.part].instrument.names_its_strings for plan in plans)
     return indent + (style.staff.tuning_room if unusual else 0.0)
