@@ -269,6 +269,12 @@ class SpacingStyle(NamedTuple):
     note_to_barline: float
     head_to_head: float
     fret_to_fret: float
+    even_share: float
+    """Where ink holds a note open and the line has room, equal notes of its measure get this share of its space."""
+    even_most: float
+    """But no more than so many times their natural space."""
+    even_force: float
+    """A line has room for that as long as its springs stand at this force or more."""
     slide_room: float
     courtesy_gap: float
     courtesy_end: float
@@ -277,6 +283,10 @@ class SpacingStyle(NamedTuple):
     """Between words, in ems of the lyric face."""
     hyphen_room: float
     """Between syllables of one word, in ems."""
+    lyric_lean: float
+    """The share of its width that a syllable may stand off its note before spacing widens."""
+    lyric_lean_most: float
+    """And no further than this."""
     chord_gap: float
     """Between chord names, in ems."""
     whole_rest_measure: float
@@ -302,13 +312,23 @@ class BreakingStyle(NamedTuple):
 
     least_force: float
     crowding_weight: float
-    forced_line_weight: float
     last_line_fill: float
     """A last line narrower than this share is left ragged or re-broken."""
     full_line: float
     """A ragged last line of which the notes would fill more than this share is justified all the same."""
     lone_measure_penalty: float
-    uneven_penalty: float
+    density_least: float
+    """The width at rest of the notes of all lines over the width that the lines have for them: no less where it can be helped."""
+    density_most: float
+    density_roomy: float
+    """The least for a piece that stands on one page all the same."""
+    ink_share: float
+    """How much the room that ink and words ask for counts for the grey of a line, beside that of the notes' values."""
+    uneven_weight: float
+    """What the square of the difference from that costs. As the densities of a piece add up to much the same, the sum
+    of squares is least where all lines are alike."""
+    beyond_weight: float
+    """What the square of the difference from the densities that are allowed costs, for each line."""
     phrase_bonus: float
     """Taken off for a break where a label, double barline or repeat follows."""
     page_fill_weight: float
@@ -336,8 +356,6 @@ class BreakingStyle(NamedTuple):
     turn_rest: float
     """A rest of such a share of a whole note before or after the turn leaves time for it."""
     """How many systems earlier than it would a page may end for an easier turn."""
-    uneven_share: float
-    """Share of the penalty for a short last line, for each line's width that it lacks of its own."""
 
 
 class Style(NamedTuple):

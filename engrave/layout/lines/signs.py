@@ -117,7 +117,7 @@ class SignPlanner:
             metres, x = self._metres(start, metre)
             gap = spacing.time_to_note
         if not (clef or any(keys) or any(metres)):
-            return Signs((), (), (), 0.0, gap)
+            return Signs((), (), (), 0.0, gap)  # a tab alone shows no key: no room for one
         return Signs(clefs, keys, metres, x, gap)
 
     def _clefs_at(self, measure: Measure) -> tuple[Clef, ...]:
