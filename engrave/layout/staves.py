@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
 from engrave.layout.clefs import PartClefs, clefs_of_part
-from engrave.score.structure import Part, Score, View
+from engrave.score.structure import Part, Score, View, braced_runs
 from engrave.style.sections import StaffStyle
 from engrave.style.words import SignStyle
 
@@ -23,7 +24,8 @@ class StaffPlan:
     """One staff of every system, counted from the top.
 
     `part` is the part's index in the score; `pitch` the distance of its lines in staff spaces. `has_rhythm`:
-    stems, flags, beams, dots, rests and tuplets are drawn here; `has_metre`: so is the time signature.
+    stems, flags, beams, dots, rests and tuplets are drawn here; `has_metre`: so is the time signature. `in_brace`: a brace
+    joins the part to a neighbour.
     """
 
     index: int
@@ -36,6 +38,7 @@ class StaffPlan:
     has_metre: bool
     is_first: bool
     is_last: bool
+    in_brace: bool
 
     @property
     def height(self) -> float:
@@ -63,6 +66,7 @@ def plan_staves(score: Score, view: View | None, style: StaffStyle) -> tuple[Sta
     """The staves of every system from the top down. `view` outranks the score's and the parts' own."""
     plans: list[StaffPlan] = []
     lengths = [measure.length for measure in score.measures]
+    braced = {index for run in braced_runs(score.parts) if len(run) > 1 for index in run}
     for index, part in enumerate(score.parts):
         kinds = _kinds(part, view or part.view or score.view)
         has_staff = kinds[0][0] is StaffKind.STAFF
@@ -85,9 +89,25 @@ def plan_staves(score: Score, view: View | None, style: StaffStyle) -> tuple[Sta
                     has_metre=place == 0,
                     is_first=place == 0,
                     is_last=place == len(kinds) - 1,
+                    in_brace=index in braced,
                 )
             )
     return tuple(plans)
+
+
+def left_room(plans: Sequence[StaffPlan], style: StaffStyle) -> float:
+    """What brackets and braces take left of the staves, in staff spaces."""
+    room = 0.0
+    if has_brackets(plans):
+        room += style.bracket_gap + style.bracket_bar
+    if any(plan.in_brace for plan in plans):
+        room += style.brace_gap + style.brace_width
+    return room
+
+
+def has_brackets(plans: Sequence[StaffPlan]) -> bool:
+    """True where brackets join the staves of a part, for there are other parts."""
+    return len({plan.part for plan in plans}) > 1 and any(not plan.is_last for plan in plans)
 
 
 def _kinds(part: Part, view: View) -> tuple[tuple[StaffKind, bool], ...]:

@@ -219,6 +219,7 @@ def _finish(
             finish_part(measures, column),
             header.view,
             header.is_named,
+            brace=header.brace,
         )
         for header, column in zip(headers, drafts, strict=True)
     )

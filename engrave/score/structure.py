@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
@@ -223,7 +224,8 @@ class Part(NamedTuple):
     """One instrument or voice through the whole piece; `measures` runs parallel to the score's.
 
     `view` is the part's own view, None when it follows the score's. `is_named` is False where its
-    id, which is an instrument's, is all that the author calls it by: pages say that in their language.
+    id, which is an instrument's, is all that the author calls it by: pages say that in their language. Neighbouring
+    parts of one `brace` are joined by one, and called by it together.
     """
 
     id: str
@@ -232,11 +234,23 @@ class Part(NamedTuple):
     measures: tuple[PartMeasure, ...]
     view: View | None = None
     is_named: bool = True
+    brace: str = ""
 
     @property
     def is_fretted(self) -> bool:
         """True when the part has strings, and so a tab."""
         return bool(self.instrument.tuning)
+
+
+def braced_runs(parts: Sequence[Part]) -> list[range]:
+    """The parts by index, from the top: those that a brace joins together, others alone."""
+    runs: list[range] = []
+    for index, part in enumerate(parts):
+        if runs and part.brace and parts[index - 1].brace == part.brace:
+            runs[-1] = range(runs[-1].start, index + 1)
+        else:
+            runs.append(range(index, index + 1))
+    return runs
 
 
 class Barline(Enum):

@@ -71,6 +71,11 @@ class StaffStyle(NamedTuple):
     bracket_bar: float
     bracket_gap: float
     """From the bracket to the left end of the staves."""
+    brace_width: float
+    brace_gap: float
+    """From the brace to what stands right of it."""
+    brace_thickness: float
+    """Of its halves in their middle."""
     part_name_gap: float
     """From a part's name to the bracket."""
     tuning_room: float

@@ -113,6 +113,8 @@ def _part(part: Part) -> Tree:
     keys |= describe_instrument(part.instrument)
     if part.view is not None:
         keys["view"] = part.view.value
+    if part.brace:
+        keys["brace"] = part.brace
     return keys
 
 

@@ -352,3 +352,12 @@ def test_a_tempo_on_the_first_beat_is_the_measures_and_a_later_one_stands_as_wor
     )[0]
     assert tree["tempo"] == "Tempo di marcia, 1/4 = 100"
     assert tree["measures"][1]["text"] == {3: "Slower"}
+
+
+def test_two_staves_of_one_part_stand_in_a_brace_with_its_name():
+    two = attributes("<staves>2</staves>")
+    upper = note("C5", 16, "whole", inner="<staff>1</staff>")
+    lower = note("C3", 16, "whole", voice=5, inner="<staff>2</staff>")
+    back = "<backup><duration>16</duration></backup>"
+    tree = load(score(two + upper + back + lower, name="Piano"))[0]
+    assert [part.get("brace") for part in tree["parts"]] == ["Piano", "Piano"]

@@ -10,7 +10,7 @@ from engrave.layout.lines.frames import LineFrame
 from engrave.layout.lines.signs import PlacedSign, Signs
 from engrave.layout.measures.clef_changes import AT_END
 from engrave.layout.systems.canvas import StaffCanvas
-from engrave.marks.mark import NO_SOURCE, Glyph, Line, Mark, Source
+from engrave.marks.mark import NO_SOURCE, Curve, Glyph, Line, Mark, Source
 from engrave.marks.role import Role
 from engrave.style.sections import StaffStyle
 
@@ -102,11 +102,16 @@ def _strokes(sign: BarlineSign, x: float, bottom: float, top: float, style: Staf
 
 
 def place_system_start(
-    frame: LineFrame, staves: list[tuple[float, float]], groups: list[tuple[float, float]], style: StaffStyle
+    frame: LineFrame,
+    staves: list[tuple[float, float]],
+    groups: list[tuple[float, float]],
+    braces: list[tuple[float, float]],
+    style: StaffStyle,
 ) -> list[Mark]:
-    """The line that joins all staves at the left, and a bracket for every part with several staves.
+    """The line that joins all staves at the left, a bracket for every part with several staves, and braces left of them.
 
-    `staves` and `groups` are (bottom, top) of each staff and of each bracketed part; one staff alone has no such line.
+    `staves`, `groups` and `braces` are (bottom, top) of each staff, of each bracketed part and of each brace; one staff alone
+    has no such line.
     """
     marks: list[Mark] = []
     if len(staves) < 2:
@@ -122,4 +127,23 @@ def place_system_start(
         left = x - style.bracket_bar / 2
         marks.append(Glyph(Role.SYSTEM_BRACKET, left, high + 0.5, "bracketTop"))
         marks.append(Glyph(Role.SYSTEM_BRACKET, left, low - 0.5, "bracketBottom"))
+    right = frame.indent - style.bracket_gap - (style.bracket_bar + style.brace_gap if groups else 0.0)
+    for low, high in braces:
+        marks.extend(_brace(right, low, high, style))
     return marks
+
+
+def _brace(right: float, low: float, high: float, style: StaffStyle) -> Iterable[Mark]:
+    """A brace whose ends stand at `right`: two halves that meet in a point at the left."""
+    width, thick, middle = style.brace_width, style.brace_thickness / 0.75, (low + high) / 2
+    left = right - width
+    for end in (low, high):
+        half = end - middle
+        outer = (
+            (left, middle),
+            (left + 0.8 * width, middle + 0.1 * half),
+            (left, end - 0.1 * half),
+            (right, end),
+        )
+        inner = tuple((x + thick if 0 < at < 3 else x, y) for at, (x, y) in enumerate(outer))
+        yield Curve(Role.SYSTEM_BRACKET, outer, (inner[0], inner[1], inner[2], inner[3]))

@@ -199,6 +199,7 @@ class Staff:
     name: str
     setup: StaffSetup
     measures: list[StaffMeasure] = field(default_factory=list)
+    brace: str = ""
 
     @property
     def has_frets(self) -> bool:

@@ -99,6 +99,7 @@ def _part(part: Part) -> dict[str, Any]:
         "its tuning": own.tuning,
         "its capo": own.capo,
         "its own view": part.view,
+        "its brace": part.brace,
         "the kind of instrument": (
             own.name,
             own.frets,
