@@ -15,10 +15,12 @@ from engrave.exchange.text_tab.lines.part_lines import PartLine, take_part_lines
 from engrave.exchange.text_tab.lines.rows import ENDING, Entry
 from engrave.exchange.text_tab.lines.table import ReadingTable
 from engrave.exchange.text_tab.lines.text_lines import RemarkLog
-from engrave.exchange.text_tab.reading.cells import Cluster, RowReader, read_pitch_cells
-from engrave.exchange.text_tab.reading.fill import lead_of
+from engrave.exchange.text_tab.reading.cells import Cluster, RowReader
+from engrave.exchange.text_tab.reading.clusters import gather, read_pitch_cells
+from engrave.exchange.text_tab.reading.counting import restarts
+from engrave.exchange.text_tab.reading.guess import lead_of
 from engrave.exchange.text_tab.reading.measures import TabMeasure, cut_measures
-from engrave.exchange.text_tab.reading.rhythm import RhythmRow
+from engrave.exchange.text_tab.reading.rhythm import RhythmRow, counts_over, settle_counts
 from engrave.exchange.text_tab.reading.voices import Exact
 from engrave.exchange.text_tab.reading.words import (
     Around,
@@ -108,7 +110,7 @@ def read_parts(
         measures = cut_measures(block, log)
         part.reader = part.reader or RowReader(table, log)
         notes = [
-            part.reader.read(measure) if part.strings else read_pitch_cells(measure, log)
+            gather(part.reader.read(measure), log) if part.strings else read_pitch_cells(measure, log)
             for measure in measures
         ]
         onsets = [
@@ -119,7 +121,7 @@ def read_parts(
         around = read_above(above, onsets, table, people)
         read_below(block.below, onsets, around)
         used |= around.used
-        drafts = _drafts(measures, notes, around)
+        drafts = _drafts(measures, notes, around, log)
         _share_entries(drafts, block.entries)
         reads.append(BlockRead(around, drafts[0] if drafts else None))
         part.drafts.extend(drafts)
@@ -191,14 +193,18 @@ def _turn(block: Block, part: PartDraft, log: RemarkLog) -> None:
             log.add("dropped", line.number, 0, f'"{line.before}" before the line')
 
 
-def _drafts(measures: Sequence[TabMeasure], notes: Sequence[list[Cluster]], around: Around) -> list[Draft]:
+def _drafts(
+    measures: Sequence[TabMeasure], notes: Sequence[list[Cluster]], around: Around, log: RemarkLog
+) -> list[Draft]:
     """The measures of a block with what stands over them."""
     lead = lead_of(notes)
     drafts = [Draft(measure, clusters, lead) for measure, clusters in zip(measures, notes)]
-    for draft in drafts:
-        draft.row = around.rows[0] if around.rows else None
-        draft.under = around.under
-    if not around.rows:
+    if around.rows:
+        row = settle_counts(around.rows[0], list(zip(measures, notes)), log)
+        drafts = [piece for draft in drafts for piece in _split_by_counts(draft, row, log)]
+        for draft in drafts:
+            draft.row, draft.under = row, around.under
+    else:
         drafts = [piece for draft in drafts for piece in split_by_columns(draft)]
     for column, name, line in around.chords:
         index = bisect_right(drafts, column, key=lambda draft: draft.measure.column - 1)
@@ -221,6 +227,21 @@ def _share_entries(drafts: Sequence[Draft], entries: Sequence[Entry]) -> None:
         for draft in drafts[index + 1 :] if entry.row == ENDING else ():
             if draft.measure.column + 1 < entry.end:
                 draft.entries.append(entry)
+
+
+def _split_by_counts(draft: Draft, row: RhythmRow, log: RemarkLog) -> list[Draft]:
+    """A stretch over which the count starts anew as so many measures: a barline is missing there."""
+    edges = [0]
+    for column in restarts(counts_over(row, draft.measure)):
+        before = max(
+            (c.column + 1 for c in draft.clusters if c.column < column - draft.measure.column), default=0
+        )
+        edge = max(before, column - draft.measure.column - 1)
+        if edges[-1] < edge < draft.measure.width:
+            edges.append(edge)
+            what = "the count starts anew here, and no barline stands before it; one is read"
+            log.add("doubted", draft.measure.numbers[0], draft.measure.column + edge, what)
+    return cut_draft(draft, [*edges, draft.measure.width]) if len(edges) > 1 else [draft]
 
 
 def split_by_columns(draft: Draft) -> list[Draft]:

@@ -12,13 +12,19 @@ from itertools import zip_longest
 from engrave.exchange.text_tab.lines.rows import MEASURES, PICKUP
 from engrave.exchange.text_tab.lines.text_lines import RemarkLog
 from engrave.exchange.text_tab.reading.cells import Cell
-from engrave.exchange.text_tab.reading.fill import Item, collide, fill, guess_onsets, hold_voice
+from engrave.exchange.text_tab.reading.fill import Item, beat_of, collide, fill, hold_voice
+from engrave.exchange.text_tab.reading.guess import guess_metre, guess_rhythm, spacing_of
 from engrave.exchange.text_tab.reading.parts import Draft, PartDraft, cut_draft
-from engrave.exchange.text_tab.reading.rhythm import RhythmRow, exact_rhythm, reaches, sign_over
+from engrave.exchange.text_tab.reading.rhythm import (
+    RhythmRow,
+    exact_rhythm,
+    first_misfit,
+    reaches,
+    sign_over,
+)
 from engrave.theory.metre import Metre, parse_metre
 from engrave.theory.numbering import Numbering
 
-_COMMON = Metre((4,), 4)
 _SHORTEST, _LONGEST = Fraction(1, 8), Fraction(4)
 """Whole notes that a stated time may hold (house rule: others are misread numbers)."""
 _CHUNK = 16
@@ -78,7 +84,7 @@ def set_times(parts: Sequence[PartDraft], stated: str, log: RemarkLog) -> list[T
     )
     for part in parts:
         _read_rows(part, metre, log)
-    base = metre or _usual(parts)
+    base = metre or _usual(parts, log)
     for part in parts:
         part.drafts = _cut_crowded(part.drafts, base, log)
     measures: list[TimedMeasure] = []
@@ -138,12 +144,18 @@ def _count_unit(row: RhythmRow) -> int:
     return 8 if plain and row.counts and max(count.beat for count in row.counts) == _SIX - 1 else 4
 
 
-def _usual(parts: Sequence[PartDraft]) -> Metre:
-    """The time that most measures have by their rows; 4/4 when none tells."""
-    lengths = Counter(
-        draft.exact.length for part in parts for draft in part.drafts if draft.exact is not None
-    )
-    return metre_of(lengths.most_common(1)[0][0]) if lengths else _COMMON
+def _usual(parts: Sequence[PartDraft], log: RemarkLog) -> Metre:
+    """The time that most measures have by their rows; where none tells, the one that makes the measures simplest."""
+    drafts = [draft for part in parts for draft in part.drafts]
+    lengths = Counter(draft.exact.length for draft in drafts if draft.exact is not None)
+    if lengths:
+        return metre_of(lengths.most_common(1)[0][0])
+    struck = [draft for draft in drafts if draft.clusters]
+    metre = guess_metre([spacing_of(draft.measure, draft.clusters, draft.lead) for draft in struck])
+    if struck:
+        what = f"no time is told; {metre.text} makes the measures simplest"
+        log.add("guessed", *struck[0].position, what)
+    return metre
 
 
 def metre_of(length: Fraction) -> Metre:
@@ -201,7 +213,7 @@ def _time_measure(
         metre = metre_of(length)
     measure = TimedMeasure(metre, length, starts_early)
     for draft in row:
-        measure.parts.append(None if draft is None else _time_part(draft, length, number, log))
+        measure.parts.append(None if draft is None else _time_part(draft, length, metre, number, log))
     return measure
 
 
@@ -256,21 +268,40 @@ def _check_repeats(column: Sequence[Timed | None], log: RemarkLog) -> None:
         index += max(1, timed.repeats if timed is not None else 0)
 
 
-def _time_part(draft: Draft, length: Fraction, number: int, log: RemarkLog) -> Timed:
+def _time_part(draft: Draft, length: Fraction, metre: Metre, number: int, log: RemarkLog) -> Timed:
     """One part in measure `number`: exact when its row says so and lasts as long as the measure, else guessed."""
     if draft.exact is not None and draft.exact.length == length:
         return Timed(draft, draft.exact.items, draft.exact.onsets, draft.exact.lower)
     if not draft.clusters:
         return _time_silence(draft)
     if draft.row is not None and reaches(draft.row, draft.measure):
-        log.add("doubted", *draft.position, f"measure {number}: the row of its rhythm does not fit the notes")
+        _doubt_row(draft, draft.row, number, log)
     room = int(length * _FINEST)
     clusters = draft.clusters[:room]
     for cluster in draft.clusters[room:]:
         cell = cluster.cells[0]
         log.add("dropped", cell.line, cell.text_column, f"measure {number} has no room for this note")
-    columns = [cluster.column for cluster in clusters]
-    onsets = guess_onsets(clusters, draft.measure.width, draft.lead, length) or []
+    metre = metre if metre.length == length else metre_of(length)
+    guess = guess_rhythm(spacing_of(draft.measure, clusters, draft.lead), metre)
+    onsets = guess.onsets if guess is not None else ()
     log.add("guessed", *draft.position, f"measure {number}: rhythm guessed from the spacing of the columns")
+    if guess is not None and abs(guess.lack) >= 1:
+        size = "short" if guess.lack > 0 else "wide"
+        what = (
+            f"measure {number}: it is drawn too {size} for {metre.text}; its last note lasts to the barline"
+        )
+        log.add("doubted", *draft.position, what)
     moments = [(onset, cluster.cells) for onset, cluster in zip(onsets, clusters)]
-    return Timed(draft, fill(moments, length), list(zip(columns, onsets)))
+    onsets_by_column = [(cluster.column, onset) for cluster, onset in zip(clusters, onsets)]
+    return Timed(draft, fill(moments, length, beat_of(metre)), onsets_by_column)
+
+
+def _doubt_row(draft: Draft, row: RhythmRow, number: int, log: RemarkLog) -> None:
+    """Tell that a row does not fit the notes, at the first note that it misses."""
+    misfit = first_misfit(row, draft.measure, draft.clusters)
+    if misfit is None:
+        log.add("doubted", *draft.position, f"measure {number}: the row of its rhythm does not fit the notes")
+        return
+    cell = misfit.cells[0]
+    what = f"measure {number}: the row of its rhythm does not fit the note in this column"
+    log.add("doubted", cell.line, cell.text_column, what)

@@ -133,7 +133,7 @@ def read_below(lines: Sequence[WordLine], onsets: Sequence[int], around: Around)
     """Add a rhythm row that stands under the block: that of a second voice when there are values above."""
     for line in lines:
         if not around.rows:
-            row = read_rhythm_row(line.text, onsets)
+            row = read_rhythm_row(line.text, onsets, line.number)
             around.rows.extend([row] if row is not None else [])
         elif around.under is None and not around.rows[0].counts:
             row = around.under = second_row(line.text, onsets)
@@ -151,7 +151,7 @@ def _read_near(line: WordLine, onsets: Sequence[int], around: Around) -> bool:
     if chords and not around.chords:
         around.chords = [(column, name, line.number) for column, name in chords]
         return True
-    row = read_rhythm_row(line.text, onsets)
+    row = read_rhythm_row(line.text, onsets, line.number)
     if row is not None and not around.rows:
         around.rows.append(row)
         return True
