@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -13,7 +12,6 @@ from engrave.exchange.text_tab.lines.blocks import Block, TabLine
 from engrave.exchange.text_tab.lines.text_lines import RemarkLog
 from engrave.exchange.text_tab.reading.barlines import DOTS, Barline, find_barlines
 
-_TIMES = re.compile(r"\(?(?:[xX]\s?(\d{1,2})|(\d{1,2})\s?[xX])\)?")
 _STUB = 2
 """What stands after the last barline is no measure when it is less than one part in so many of a usual one (house rule)."""
 
@@ -23,7 +21,8 @@ class TabMeasure:
     """One measure of one block. `rows` are equally long, thinnest string first.
 
     `numbers` and `starts` say where each row stands: its line (from 1) and its first column (from 0); `column` is
-    the usual first column. `times` is how often a repeat is played, 0 when nothing is said.
+    the usual first column. `opens` and `closes`: dots of a repeat stand at its sides. `times` is how often a repeat is
+    played, 0 when nothing is said; `opened` and `closed`: a barline stands before and after it; `from_here` and `to_here`: words tell of a repeat that has no dots.
     """
 
     rows: list[str]
@@ -34,7 +33,11 @@ class TabMeasure:
     closes: bool = False
     double: bool = False
     times: int = 0
+    from_here: bool = False
+    to_here: bool = False
     alone: bool = False
+    opened: bool = True
+    closed: bool = True
 
     @property
     def width(self) -> int:
@@ -58,11 +61,10 @@ def cut_measures(block: Block, log: RemarkLog) -> list[TabMeasure]:
             continue
         if after is right and measures and _is_stub(measure, measures):
             break
+        measure.opened, measure.closed = before is not left, after is not right
         measures.append(measure)
     for measure in measures:
         measure.alone = len(measures) == 1
-    if measures:
-        _read_tails(lines, measures[-1], log)
     return measures
 
 
@@ -110,18 +112,3 @@ def _without_dots(row: str, opens: bool, closes: bool) -> str:
     if closes and row[-1:] in tuple(DOTS):
         row = row[:-1] + "-"
     return row.replace("|", "-")
-
-
-def _read_tails(lines: Sequence[TabLine], last: TabMeasure, log: RemarkLog) -> None:
-    """How often the last measure's repeat is played, written after a line as x3; other words are dropped."""
-    for line in lines:
-        if not line.after:
-            continue
-        match = _TIMES.fullmatch(line.after)
-        times = int(match.group(1) or match.group(2)) if match else 0
-        if last.closes and times > 1:
-            last.times = times
-        else:
-            log.add(
-                "dropped", line.number, line.start + len(line.body) + 1, f'"{line.after[:40]}" after the line'
-            )

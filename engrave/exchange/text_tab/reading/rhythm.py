@@ -133,18 +133,13 @@ def _from_counts(
 
 def first_misfit(row: RhythmRow, measure: TabMeasure, clusters: Sequence[Cluster]) -> Cluster | None:
     """The first chord of a measure that no value or count of its row stands over; None when each has one."""
-    columns = [entry.column - measure.column for entry in (*row.tokens, *row.counts)]
-    for index, cluster in enumerate(clusters):
-        if not any(abs(column - cluster.column) <= REACH for column in columns):
-            return cluster
-        if (
-            row.counts
-            and count_notes(
-                _within(row.counts, measure),
-                [measure.column + other.column for other in clusters[: index + 1]],
-            )
-            is None
-        ):
+    places = [*(token.column for token in row.tokens), *(count.column for count in row.counts)]
+    counts = _within(row.counts, measure)
+    columns: list[int] = []
+    for cluster in clusters:
+        columns.append(measure.column + cluster.column)
+        far = not any(abs(place - columns[-1]) <= REACH for place in places)
+        if far or (row.counts and count_notes(counts, columns) is None):
             return cluster
     return None
 

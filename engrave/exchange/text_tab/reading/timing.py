@@ -12,9 +12,10 @@ from itertools import zip_longest
 from engrave.exchange.text_tab.lines.rows import MEASURES, PICKUP
 from engrave.exchange.text_tab.lines.text_lines import RemarkLog
 from engrave.exchange.text_tab.reading.cells import Cell
+from engrave.exchange.text_tab.reading.drafts import Draft, cut_draft
 from engrave.exchange.text_tab.reading.fill import Item, beat_of, collide, fill, hold_voice
 from engrave.exchange.text_tab.reading.guess import guess_metre, guess_rhythm, spacing_of
-from engrave.exchange.text_tab.reading.parts import Draft, PartDraft, cut_draft
+from engrave.exchange.text_tab.reading.parts import PartDraft
 from engrave.exchange.text_tab.reading.rhythm import (
     RhythmRow,
     exact_rhythm,
