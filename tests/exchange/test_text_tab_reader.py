@@ -60,7 +60,7 @@ def test_eight_even_notes_are_eighths_with_fingers_of_two_digits():
 
 
 def test_even_steps_in_a_measure_drawn_a_step_short_are_even():
-    text = tab(
+    text = "Time: 4/4\n\n" + tab(
         {1: "|-------0-------|", 2: "|---1-------1---|", 3: "|-----2---2-----|", 5: "|-0-------------|"}
     )
     lengths = [length for length, _ in events(text)]
@@ -86,7 +86,7 @@ def test_frets_under_the_second_digit_are_struck_together():
 
 
 def test_a_guessed_measure_says_so():
-    found = result(tab({1: "|-0-2-3-5-|-0---3---|"}))[0]
+    found = result("Time: 4/4\n\n" + tab({1: "|-0-2-3-5-|-0---3---|"}))[0]
     assert [n.what for n in found.notes if n.kind == "guessed"] == [
         f"measure {n}: rhythm guessed from the spacing of the columns" for n in (1, 2)
     ]

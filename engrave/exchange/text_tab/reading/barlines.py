@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median_low
@@ -51,20 +53,47 @@ def find_barlines(lines: Sequence[TabLine], log: RemarkLog) -> list[Barline]:
 
 
 def _gather(lines: Sequence[TabLine]) -> list[_Group]:
-    """Barlines that stand under each other within a few columns, one of each string at most."""
-    found = sorted(
-        (match.start(), match.end(), index)
-        for index, line in enumerate(lines)
-        for match in _BAR.finditer(line.body)
-    )
+    """Barlines that stand under each other within a few columns, one of each string at most.
+
+    Strings with as many barlines as most set the measure for the others, which go to the nearest of theirs.
+    """
+    own = [[match.span() for match in _BAR.finditer(line.body)] for line in lines]
+    usual = max(Counter(map(len, own)).items(), key=lambda pair: (pair[1], pair[0]))[0]
+    alike = [index for index, spans in enumerate(own) if len(spans) == usual]
+    groups: list[_Group] = [{index: own[index][number] for index in alike} for number in range(usual)]
+    if any(_spread(group) > _SLACK for group in groups):
+        groups, alike = [], []
+    strays: list[tuple[Span, int]] = []
+    places = [_place(group) for group in groups]
+    for index in set(range(len(lines))).difference(alike):
+        free = 0
+        for span in own[index]:
+            near = bisect_left(places, span[0], lo=free)
+            nearest = [number for number in (near - 1, near) if free <= number < len(places)]
+            number = min(nearest, key=lambda n: abs(places[n] - span[0]), default=-1)
+            if number >= 0 and abs(places[number] - span[0]) <= _SLACK:
+                groups[number][index] = span
+                free = number + 1
+            else:
+                strays.append((span, index))
+    return sorted([*groups, *_gather_strays(strays)], key=_place)
+
+
+def _gather_strays(strays: Sequence[tuple[Span, int]]) -> list[_Group]:
+    """Barlines that fit to no other, from left to right, together where they stand near each other."""
     groups: list[_Group] = []
-    for start, stop, index in found:
+    for (start, stop), index in sorted(strays):
         here = groups[-1] if groups else {}
         if here and index not in here and start - min(here.values())[0] <= _SLACK:
             here[index] = start, stop
         else:
             groups.append({index: (start, stop)})
     return groups
+
+
+def _spread(group: _Group) -> int:
+    starts = [start for start, _ in group.values()]
+    return max(starts) - min(starts)
 
 
 def _place(group: _Group) -> int:

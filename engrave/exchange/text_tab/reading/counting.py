@@ -25,6 +25,8 @@ _SHIFT_COST = Fraction(1, 2)
 _BETWEEN = {1: Fraction(3, 5), 2: Fraction(3, 5), 4: Fraction(1), 8: Fraction(5, 2)}
 """What a note between two counts costs, in columns, by the lower number of its beat (house rule)."""
 _RARE = Fraction(5)
+_OFF_BEAT = Fraction(1, 10)
+"""What a note at a count between two beats costs, so that of two ways that fit as well notes stand on the beats."""
 _EARLY = 1
 """Columns by which a note may stand before the first count."""
 _MISFIT = Fraction(8)
@@ -106,7 +108,8 @@ def _choices(marks: Sequence[Count], column: int) -> list[tuple[Fraction, Fracti
             continue
         share = Fraction(quarters, 4)
         beat = low.beat + share * (high.beat - low.beat)
-        cost = _BETWEEN.get(beat.denominator, _RARE) if quarters % 4 else Fraction(0)
+        at_count = _OFF_BEAT * (beat.denominator > 1)
+        cost = _BETWEEN.get(beat.denominator, _RARE) if quarters % 4 else at_count
         choices.append((beat, cost + abs(column - low.column - share * gap)))
     return choices
 

@@ -16,6 +16,8 @@ from engrave.exchange.text_tab.reading.voices import Exact
 
 _UNBARRED = 16
 """Columns of a measure where no barlines are drawn: a sixteenth each (house rule)."""
+_FRAMED = 2
+"""Times so many columns that a line between two barlines may have as one measure (house rule)."""
 
 
 @dataclass(slots=True)
@@ -58,12 +60,15 @@ def split_by_counts(draft: Draft, row: RhythmRow, log: RemarkLog) -> list[Draft]
     return cut_draft(draft, [*edges, draft.measure.width]) if len(edges) > 1 else [draft]
 
 
-def split_by_columns(draft: Draft) -> list[Draft]:
-    """A long stretch without barlines as measures of sixteen columns; other measures stay whole."""
-    count = (draft.measure.width - draft.lead + _UNBARRED // 2) // _UNBARRED
-    if not draft.measure.alone or count < 2 or len(draft.clusters) <= _UNBARRED // 2:
+def split_by_columns(draft: Draft, log: RemarkLog) -> list[Draft]:
+    """A long stretch without barlines as measures of sixteen columns, which is told; other measures stay whole."""
+    measure = draft.measure
+    count = (measure.width - draft.lead + _UNBARRED // 2) // _UNBARRED
+    framed = measure.opened and measure.closed and count <= _FRAMED
+    if not measure.alone or count < 2 or len(draft.clusters) <= _UNBARRED // 2 or framed:
         return [draft]
-    edges = [0, *(draft.lead + _UNBARRED * n for n in range(1, count)), draft.measure.width]
+    log.add("guessed", *draft.position, f"this line has no barlines; it is cut at every {_UNBARRED} columns")
+    edges = [0, *(draft.lead + _UNBARRED * n for n in range(1, count)), measure.width]
     return cut_draft(draft, edges)
 
 

@@ -54,13 +54,11 @@ def cut_measures(block: Block, log: RemarkLog) -> list[TabMeasure]:
     edges = [left, *find_barlines(lines, log), right]
     measures: list[TabMeasure] = []
     for before, after in pairwise(edges):
+        if after is right and measures and _is_stub(lines, before, measures):
+            break
         measure = _cut_one(lines, before, after, log)
         if measure is None:
-            if measures and after is right:
-                break
             continue
-        if after is right and measures and _is_stub(measure, measures):
-            break
         measure.opened, measure.closed = before is not left, after is not right
         measures.append(measure)
     for measure in measures:
@@ -68,10 +66,11 @@ def cut_measures(block: Block, log: RemarkLog) -> list[TabMeasure]:
     return measures
 
 
-def _is_stub(measure: TabMeasure, others: Sequence[TabMeasure]) -> bool:
+def _is_stub(lines: Sequence[TabLine], before: Barline, others: Sequence[TabMeasure]) -> bool:
     """Whether dashes after the last barline are but the ragged ends of lines."""
+    rest = [line.body[stop:] for line, (_, stop) in zip(lines, before.spans)]
     usual = median(other.width for other in others)
-    return not any(row.strip(f"-=_ {DOTS}") for row in measure.rows) and measure.width * _STUB < usual
+    return not any(text.strip(f"-=_ {DOTS}") for text in rest) and max(map(len, rest)) * _STUB < usual
 
 
 def _cut_one(lines: Sequence[TabLine], before: Barline, after: Barline, log: RemarkLog) -> TabMeasure | None:

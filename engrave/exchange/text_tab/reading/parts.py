@@ -20,7 +20,7 @@ from engrave.exchange.text_tab.reading.clusters import gather, read_pitch_cells
 from engrave.exchange.text_tab.reading.drafts import Draft, join_lines, split_by_columns, split_by_counts
 from engrave.exchange.text_tab.reading.guess import lead_of
 from engrave.exchange.text_tab.reading.measures import TabMeasure, cut_measures
-from engrave.exchange.text_tab.reading.rhythm import settle_counts
+from engrave.exchange.text_tab.reading.rhythm import settle_row
 from engrave.exchange.text_tab.reading.tails import read_tails, repeat_in_words
 from engrave.exchange.text_tab.reading.words import (
     Around,
@@ -185,12 +185,13 @@ def _drafts(
     lead = lead_of(notes)
     drafts = [Draft(measure, clusters, lead) for measure, clusters in zip(measures, notes)]
     if around.rows:
-        row = settle_counts(around.rows[0], list(zip(measures, notes)), log)
+        row = settle_row(around.rows[0], list(zip(measures, notes)), log)
+        under = around.under and settle_row(around.under, list(zip(measures, notes)), log)
         drafts = [piece for draft in drafts for piece in split_by_counts(draft, row, log)]
         for draft in drafts:
-            draft.row, draft.under = row, around.under
+            draft.row, draft.under = row, under
     else:
-        drafts = [piece for draft in drafts for piece in split_by_columns(draft)]
+        drafts = [piece for draft in drafts for piece in split_by_columns(draft, log)]
     for column, name, line in around.chords:
         index = bisect_right(drafts, column, key=lambda draft: draft.measure.column - 1)
         if drafts:

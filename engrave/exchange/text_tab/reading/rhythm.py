@@ -23,6 +23,8 @@ from engrave.exchange.text_tab.reading.voices import (
 )
 from engrave.theory.metre import Metre
 
+_SHIFTS = (0, -1, 1, -2, 2)
+"""Columns by which a row of values may be typed off, the likely ones first (house rule)."""
 _Entry = TypeVar("_Entry", Token, "Count", Sign)
 _COUNT_ROW = re.compile(r"[\d&+ean|.\s\-]+")
 _AGREEING = Fraction(3, 5)
@@ -144,12 +146,47 @@ def first_misfit(row: RhythmRow, measure: TabMeasure, clusters: Sequence[Cluster
     return None
 
 
-def settle_counts(
+def settle_row(
     row: RhythmRow, measures: Sequence[tuple[TabMeasure, Sequence[Cluster]]], log: RemarkLog
 ) -> RhythmRow:
-    """A row of counting moved over the notes of its measures where it is typed a column or two off; remarked."""
-    if not row.counts:
+    """A row moved over the notes of its measures where it is typed a column or two off; remarked."""
+    return _settle_counts(row, measures, log) if row.counts else _settle_values(row, measures, log)
+
+
+def _settle_values(
+    row: RhythmRow, measures: Sequence[tuple[TabMeasure, Sequence[Cluster]]], log: RemarkLog
+) -> RhythmRow:
+    """A row of values moved as a whole, where every note then stands under a value and not without."""
+    places = {token.column for token in row.tokens}
+    notes = [
+        measure.column + cluster.column
+        for measure, clusters in measures
+        if reaches(row, measure)
+        for cluster in clusters
+    ]
+    fitting = [shift for shift in _SHIFTS if all(note - shift in places for note in notes)]
+    if not notes or not fitting or fitting[0] == 0:
         return row
+    shift = fitting[0]
+    _tell_shift(row.line, row.tokens[0].column, shift, "row of values", log)
+    return replace(
+        row,
+        tokens=tuple(token._replace(column=token.column + shift) for token in row.tokens),
+        signs=tuple(sign._replace(column=sign.column + shift) for sign in row.signs),
+    )
+
+
+def _tell_shift(line: int, column: int, shift: int, name: str, log: RemarkLog) -> None:
+    side = "right" if shift < 0 else "left"
+    many = f"{abs(shift)} column{'s' if abs(shift) > 1 else ''}"
+    what = f"the {name} stands {many} too far to the {side}; it is read over the notes"
+    log.add("doubted", line, column, what)
+
+
+def _settle_counts(
+    row: RhythmRow, measures: Sequence[tuple[TabMeasure, Sequence[Cluster]]], log: RemarkLog
+) -> RhythmRow:
+    """The counts of each measure moved to where its notes fit them best."""
     pairs = [
         (counts, [measure.column + cluster.column for cluster in clusters])
         for measure, clusters in measures
@@ -160,10 +197,7 @@ def settle_counts(
     for (counts, columns), shift in zip(pairs, best_shifts(pairs)):
         moved.update(dict.fromkeys(counts, shift))
         if shift != told and shift and columns:
-            side = "right" if shift < 0 else "left"
-            many = f"{abs(shift)} column{'s' if abs(shift) > 1 else ''}"
-            what = f"the count stands {many} too far to the {side}; it is read over the notes"
-            log.add("doubted", row.line, counts[0].column, what)
+            _tell_shift(row.line, counts[0].column, shift, "count", log)
         told = shift
     counts = tuple(count._replace(column=count.column + shift) for count, shift in moved.items())
     return replace(row, counts=counts)

@@ -30,7 +30,7 @@ _SHORTEST, _LONGEST = Fraction(1, 8), Fraction(4)
 """Whole notes that a stated time may hold (house rule: others are misread numbers)."""
 _CHUNK = 16
 """A measure whose notes do not fit on sixteenths is cut (house rule)."""
-_SIX = 6
+_SIX, _EIGHTHS = 6, 8
 _NUMBER = re.compile(r"(?:^|, )number (\d{1,5})(?:,|$)")
 _FINEST = 64
 
@@ -142,21 +142,29 @@ def _read_rows(part: PartDraft, metre: Metre | None, log: RemarkLog) -> None:
 def _count_unit(row: RhythmRow) -> int:
     """Counting to six without syllables goes by eighths, else by quarters (common practice, no source)."""
     plain = all(count.beat.denominator == 1 for count in row.counts)
-    return 8 if plain and row.counts and max(count.beat for count in row.counts) == _SIX - 1 else 4
+    return _EIGHTHS if plain and row.counts and max(count.beat for count in row.counts) == _SIX - 1 else 4
 
 
 def _usual(parts: Sequence[PartDraft], log: RemarkLog) -> Metre:
     """The time that most measures have by their rows; where none tells, the one that makes the measures simplest."""
     drafts = [draft for part in parts for draft in part.drafts]
-    lengths = Counter(draft.exact.length for draft in drafts if draft.exact is not None)
-    if lengths:
-        return metre_of(lengths.most_common(1)[0][0])
+    metres = Counter(_metre_by_row(draft) for draft in drafts if draft.exact is not None)
+    if metres:
+        return metres.most_common(1)[0][0]
     struck = [draft for draft in drafts if draft.clusters]
     metre = guess_metre([spacing_of(draft.measure, draft.clusters, draft.lead) for draft in struck])
     if struck:
         what = f"no time is told; {metre.text} makes the measures simplest"
         log.add("guessed", *struck[0].position, what)
     return metre
+
+
+def _metre_by_row(draft: Draft) -> Metre:
+    """The time that the row over a measure tells: six counts without syllables are six eighths."""
+    length = draft.exact.length if draft.exact is not None else Fraction(1)
+    if draft.row is not None and draft.row.counts and _count_unit(draft.row) == _EIGHTHS:
+        return Metre((int(length * _EIGHTHS),), _EIGHTHS)
+    return metre_of(length)
 
 
 def metre_of(length: Fraction) -> Metre:
