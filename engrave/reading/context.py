@@ -24,6 +24,8 @@ class Context:
     measure: int = 0
     metre: Metre = Metre((4,), 4)
     shapes: HeldShapes = field(default_factory=HeldShapes)
+    unread: bool = False
+    """True once a word was not understood, which may have been the end of a slur."""
     placed: int = 0
     """Notes that were written as pitches, so that their places are still to be chosen well."""
 

@@ -68,6 +68,7 @@ class EventReader:
                 event.notes = read_pitches(self._context, text.pitches, event.location, ())
 
     def _tell(self, event: DraftEvent, error: WordsError, locations: Sequence[Location]) -> None:
+        self._context.unread = True
         location = locations[error.index] if error.index < len(locations) else event.location
         self._context.error(location, str(error), error.hint, event.onset)
 

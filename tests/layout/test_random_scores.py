@@ -7,11 +7,11 @@ from hypothesis import strategies as st
 
 from engrave.fonts.text_setting import InstalledFaces
 from engrave.layout.document import place_score
-from engrave.layout.systems.stacked_signs import PLACED_BY_RULE
+from engrave.layout.systems.stacked_signs import DRAWN_APART
 from engrave.marks.bounds import measure_page_marks
 from engrave.marks.role import Role
 from engrave.score.seen import seen_in
-from engrave.score.sign_list import DYNAMICS, MARKS, SignName
+from engrave.score.sign_list import DYNAMICS, MARKS, PARTS_OF_SLURS, SignName
 from engrave.score.structure import View
 from engrave.style.load import load_style
 from tests.reading.helpers import read
@@ -31,9 +31,17 @@ CELLS = {
     16: ["1/1"],
 }
 SHOWN = [
-    name for name in MARKS if name not in PLACED_BY_RULE and name not in ("ghost", "dead", "natural-harmonic")
+    name
+    for name in MARKS
+    if name not in (*DRAWN_APART, "ghost", "dead", "natural-harmonic") and STYLE.signs[name].stands_outside
 ]
-UNSURE = ("natural-harmonic", "tremolo-eighths", "tremolo-sixteenths")  # right for some frets and values only
+UNSURE = (
+    "natural-harmonic",
+    "tremolo-eighths",
+    "tremolo-sixteenths",
+    SignName.SLUR,
+    *PARTS_OF_SLURS,
+)  # right for some frets, values and pairs only
 HOW = st.one_of(
     st.sampled_from(["", "", "", "", " ghost", " dead"]),
     st.sampled_from([m for m in MARKS if m not in UNSURE]).map(" {}".format),

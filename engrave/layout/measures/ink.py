@@ -162,7 +162,7 @@ class MeasureInk(NamedTuple):
     """One measure of every staff, its columns and how much room they need.
 
     `onsets` are the columns' moments in whole notes, and `columns` finds them; `natural` and `rods` are the ideal
-    and the least width of the slice after each column. `left` and `near_left` say how far the ink of
+    and the least width of the slice after each column, `even_rods` the least where the line has room. `rest` is the width of all slices at rest. `left` and `near_left` say how far the ink of
     the first column reaches to its left, with and without accidentals. `words` has an entry for every part.
     """
 
@@ -173,10 +173,14 @@ class MeasureInk(NamedTuple):
     staves: tuple[StaffInk, ...]
     natural: tuple[float, ...]
     rods: tuple[float, ...]
+    even_rods: tuple[float, ...]
+    rest: float
     left: float
     near_left: float
     graces: GraceOffsets
     words: tuple[MeasureWords, ...]
+    tie_room: float = 0.0
+    """The least width after the last column where a tie goes on from there to the next line; 0 without one."""
 
 
 class VoiceSources(NamedTuple):

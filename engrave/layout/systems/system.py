@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
+from functools import partial
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
@@ -23,20 +24,25 @@ from engrave.layout.systems.frame_marks import (
 )
 from engrave.layout.systems.joins import JoinPlacer
 from engrave.layout.systems.lyrics import LyricPlacer
+from engrave.layout.systems.mark_lanes import MarkLanes
 from engrave.layout.systems.note_signs import NoteSignPlacer, left_edge
 from engrave.layout.systems.placed import PlacedVoice, VoiceAt
 from engrave.layout.systems.silence import place_silences
+from engrave.layout.systems.slurs import SlurPlacer
 from engrave.layout.systems.span_signs import SpanPlacer
 from engrave.layout.systems.staff_notes import StaffNotePlacer
 from engrave.layout.systems.structure_marks import place_structure
 from engrave.layout.systems.tab_notes import TabNotePlacer
-from engrave.layout.systems.tuplet_marks import place_tuplets
+from engrave.layout.systems.tuplet_marks import add_tuplets
 from engrave.layout.systems.words_around import place_chord_names, place_count, place_texts
 from engrave.marks.mark import NO_SOURCE, Mark, Text
 from engrave.marks.role import Role
 from engrave.score.joins import Joins, NoteAt
-from engrave.score.structure import Measure, Score
+from engrave.score.sign_list import SignName
+from engrave.score.slurs import resolve_slurs
+from engrave.score.structure import Measure, Part, Score
 from engrave.style.sections import BreakingStyle, Style
+from engrave.style.words import OtherMark
 from engrave.theory.instrument import letter_name
 
 
@@ -97,6 +103,13 @@ class SystemBuilder:
         centre = face.glyph("noteheadBlack").box.right / 2
         self._joins = [JoinPlacer(style, plan.is_tab, joins[plan.part]) for plan in plans]
         self._bends = [BendPlacer(style, face) for _ in plans]
+        slurs = [resolve_slurs(part.measures) for part in score.parts]
+        self._slurs = [
+            SlurPlacer(style, face, slurs[plan.part])
+            if slurs[plan.part] and plan.shows(style.signs[SignName.SLUR])
+            else None
+            for plan in plans
+        ]
         self._has_lyrics = [
             any(
                 event.lyrics
@@ -148,20 +161,43 @@ class SystemBuilder:
         place_staff_lines(canvas, frame, self._style.staff)
         if plan.is_tab and is_first and part.instrument.names_its_strings:
             self._place_string_names(canvas, frame)
-        loudness = Direction.UP if self._has_lyrics[plan.part] else Direction.DOWN
-        self._spans[plan.part].place(canvas, frame, loudness)
-        if plan.is_last and part.is_fretted:
-            place_count(canvas, frame, plan.part, part.id, self._style)
-        if plan.is_first:
-            self._lyrics[plan.part].place(canvas, frame)
-            place_chord_names(canvas, frame, plan.part, part.id, self._score.left_handed, self._style)
-            place_texts(canvas, frame, plan.part, part.id, self._style)
+        self._add_around(canvas, frame, part).place(canvas)
         return canvas
+
+    def _add_around(self, canvas: StaffCanvas, frame: LineFrame, part: Part) -> MarkLanes:
+        """What belongs to the line rather than to a note, in the order of the style's table."""
+        plan, signs = canvas.plan, self._style.signs
+        lanes = MarkLanes(self._style.stacking.sign_gap)
+        above = self._has_lyrics[plan.part] or signs[OtherMark.DYNAMIC].side == "above"
+        loudness = Direction.UP if above else Direction.DOWN
+        self._spans[plan.part].add(canvas, frame, loudness, lanes)
+        if part.is_fretted and plan.shows(signs[OtherMark.COUNT]):
+            count = partial(place_count, canvas, frame, plan.part, part.id, self._style)
+            lanes.add(signs[OtherMark.COUNT].order, count)
+        if plan.is_first:
+            lanes.add(signs[OtherMark.LYRIC].order, partial(self._lyrics[plan.part].place, canvas, frame))
+            names = partial(
+                place_chord_names,
+                canvas,
+                frame,
+                plan.part,
+                part.id,
+                self._score.left_handed,
+                style=self._style,
+            )
+            lanes.add(signs[OtherMark.CHORD_NAME].order, names)
+            texts = partial(place_texts, canvas, frame, plan.part, part.id, self._style)
+            lanes.add(signs[OtherMark.TEXT].order, texts)
+        return lanes
 
     def _place_notes(
         self, canvas: StaffCanvas, frame: LineFrame, joins: JoinPlacer, bends: BendPlacer
     ) -> None:
         plan = canvas.plan
+        lanes = MarkLanes(self._style.stacking.sign_gap)
+        slurs = self._slurs[plan.index]
+        if slurs is not None:
+            slurs.start_line()
         voices: list[VoiceAt] = []
         around: list[list[float]] = []
         for measure in frame.measures:
@@ -178,12 +214,17 @@ class SystemBuilder:
             lefts = [left_edge(event) for done in placed for event in done.events]
             for number, (done, voice) in enumerate(zip(placed, ink.voices, strict=True)):
                 joins.place(canvas, done, content.voices[number], NoteAt(index, number, 0, 0))
+                if slurs is not None:
+                    slurs.note(index, number, done, content.voices[number])
                 if plan.has_rhythm:
-                    place_tuplets(canvas, done, voice.rhythm, self._style)
+                    add_tuplets(canvas, done, voice.rhythm, self._style, lanes)
                 voices.append(VoiceAt(number, done, measure.right))
                 around.append(lefts)
         bend_row = bends.place(canvas, voices, frame.measures[-1].right)
-        self._signs.place(canvas, list(zip(voices, around, strict=True)), bend_row)
+        self._signs.add(canvas, list(zip(voices, around, strict=True)), bend_row, lanes)
+        if slurs is not None and slurs.is_needed(frame):
+            lanes.add(self._style.signs[SignName.SLUR].order, partial(slurs.place, canvas, frame))
+        lanes.place(canvas)
         place_silences(canvas, frame, self._face, self._style)
 
     def _place_string_names(self, canvas: StaffCanvas, frame: LineFrame) -> None:
