@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from engrave.exchange.text_tab.lines.blocks import WordLine
@@ -34,6 +35,8 @@ _DOWN = ("d", "D", "↓")
 _POINTING = ("here", "on", "out")
 """Words that may stand after it."""
 _NEAR = 1
+_APART = 3
+"""A word may miss its note by a column where notes stand at least three apart (house rule)."""
 _AGREEING = 0.6
 """The share of words that must stand over or under notes, so that a line is one to sing (house rule)."""
 _EDGE = 4
@@ -155,7 +158,9 @@ def read_lyrics(line: WordLine, stage: Stage, sure: bool) -> list[Entry] | None:
     """
     words = [(match.start(), match.group()) for match in _WORD.finditer(line.words)]
     columns = sorted(stage.onsets)
-    near = sum(any(abs(column - start) <= _NEAR for column in columns) for start, _ in words)
+    apart = min((b - a for a, b in pairwise(columns)), default=_APART)
+    reach = _NEAR if apart >= _APART else 0
+    near = sum(any(abs(column - start) <= reach for column in columns) for start, _ in words)
     if not words or not columns or not any(sign.isalpha() for sign in line.words):
         return None
     if not sure and (len(words) < 2 or near < _AGREEING * len(words)):

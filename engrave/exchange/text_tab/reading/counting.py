@@ -22,7 +22,7 @@ _MOST_COUNTS = 15
 _SHIFTS = (0, -1, 1, -2, 2)
 """Columns by which a row may be typed too far to the right or left, the likely ones first (house rule)."""
 _SHIFT_COST = Fraction(1, 2)
-_BETWEEN = {1: Fraction(3, 5), 2: Fraction(3, 5), 4: Fraction(1), 8: Fraction(5, 2)}
+_BETWEEN = {1: Fraction(3, 5), 2: Fraction(3, 5), 4: Fraction(6, 5), 8: Fraction(5, 2)}
 """What a note between two counts costs, in columns, by the lower number of its beat (house rule)."""
 _RARE = Fraction(5)
 _OFF_BEAT = Fraction(1, 10)

@@ -90,6 +90,8 @@ def read_parts(
         around = read_above(above, stage, table, people, loose)
         read_below(block.below, stage, around, loose)
         read_tails(block.lines, stage, around, loose, log)
+        if around.sung:
+            log.add("guessed", around.sung, 0, "these words are read as sung to the notes over them")
         used |= around.used
         drafts = _drafts(measures, notes, around, log)
         _share_entries(drafts, [*block.entries, *around.entries])

@@ -50,7 +50,7 @@ class Around:
 
     `chords` are (column from 0, name, line); `words` have not been understood; `under` is the row of a second voice;
     `part` is the line with the name of the part; `entries` come from rows without a name; `times` are (line, column, how
-    often) of what is played again.
+    often) of what is played again; `sung` is the line of words that are taken for lyrics, 0 without one.
     """
 
     rows: list[RhythmRow] = field(default_factory=list)
@@ -64,6 +64,7 @@ class Around:
     under: RhythmRow | None = None
     entries: list[Entry] = field(default_factory=list)
     times: list[tuple[int, int, int]] = field(default_factory=list)
+    sung: int = 0
 
 
 def chord_row(text: str) -> list[tuple[int, str]]:
@@ -167,6 +168,7 @@ def read_below(lines: Sequence[WordLine], stage: Stage, around: Around, loose: b
             entries = _read_loose(line, stage, around)
             if entries is None and line is lines[0]:
                 entries = read_lyrics(line, stage, False)
+                around.sung = 0 if entries is None else line.number
             around.entries.extend(entries or ())
         if row is not None or entries is not None:
             around.used.add(line.number)
