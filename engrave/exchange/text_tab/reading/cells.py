@@ -23,6 +23,8 @@ _SLIDES = {
 }
 _FORWARD = ("hammer-on", "pull-off", "tap", "left-hand-tap", "slurred-slide", "slide")
 """Marks that stand before the note they belong to, even when they touch the note before."""
+_TAPS = ("tap", "left-hand-tap")
+"""Those that belong to the note before them where no note follows at once."""
 _STEP = re.compile(r"[-=_ ]*")
 _DIGITS = re.compile(r"[0-9]+")
 _TARGET = re.compile(r"\(?(?:(?P<part>1/2|1/4|3/4|[½¼¾]|full)|(?P<fret>[0-9]{1,2}))\)?")
@@ -78,6 +80,8 @@ class RowReader:
         self._signs = table.signs
         self._log = log
         self._waiting: dict[int, str] = {}
+        self._places: dict[int, tuple[int, int]] = {}
+        """Where the signs stand that wait for a note, by string: line and column."""
         self._last: dict[int, Cell] = {}
 
     def read(self, measure: TabMeasure) -> list[Cell]:
@@ -87,13 +91,23 @@ class RowReader:
             cells.extend(_Row(self, index + 1, row, measure.numbers[index], measure.starts[index]).read())
         return cells
 
+    def finish(self) -> None:
+        """Tell of signs after which no note has come; a slide after the last note leads out of it."""
+        for string, meaning in self._waiting.items():
+            if meaning in _SLIDES and string in self._last:
+                self._last[string].mark(_SLIDES[meaning][1])
+            else:
+                what = f"string {string}: no note follows this {meaning.replace('-', ' ')}"
+                self._log.add("dropped", *self._places[string], what)
+        self._waiting.clear()
+
 
 class _Row:
     """One row while it is read."""
 
     def __init__(self, reader: RowReader, string: int, text: str, line: int, start: int) -> None:
         self.signs, self.log = reader._signs, reader._log
-        self.waiting, self.lasts = reader._waiting, reader._last
+        self.waiting, self.places, self.lasts = reader._waiting, reader._places, reader._last
         self.string, self.text, self.line, self.start = string, text, line, start
         self.cells: list[Cell] = []
         self.pairs: list[tuple[str, str, int]] = []
@@ -174,6 +188,7 @@ class _Row:
         """Read the sign at the present position, and step over it."""
         meaning = self.signs.get(sign)
         position = self.position
+        self.places[self.string] = self.line, self.start + position
         self.position += 1
         if self.pairs and sign == self.pairs[-1][1]:
             self.pairs.pop()
@@ -203,7 +218,11 @@ class _Row:
     def _plain(self, meaning: str, sign: str, position: int) -> None:
         """A mark that belongs to the note before it, or waits for the next."""
         touched = self._touched_at(position)
-        if meaning not in _FORWARD and (touched is not None or (meaning == "vibrato" and self.cells)):
+        following = self.text[position + 1 : position + 2]
+        tapped = meaning in _TAPS and touched is not None and not (following.isdigit() or following in PAIRS)
+        if (meaning not in _FORWARD or tapped) and (
+            touched is not None or (meaning == "vibrato" and self.cells)
+        ):
             cell = touched or self.cells[-1]
             self._mark(cell, meaning)
             if touched is not None:

@@ -98,6 +98,9 @@ def read_parts(
         repeat_in_words([draft.measure for draft in drafts], around.times, log)
         reads.append(BlockRead(around, drafts[0] if drafts else None))
         part.drafts.extend(join_lines(part.drafts, drafts, log))
+    for part in parts:
+        if part.reader is not None:
+            part.reader.finish()
     return parts, reads
 
 
