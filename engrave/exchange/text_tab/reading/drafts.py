@@ -24,7 +24,7 @@ _FRAMED = 2
 class Draft:
     """One measure of one part: its columns and notes, and what the lines around say of it.
 
-    `row` tells its rhythm, `under` that of a second voice. `chords` are (column of the measure, name, line of the text).
+    `row` tells its rhythm, `under` that of a second voice; `rate` is how many quarters a column lasts in most measures. `chords` are (column of the measure, name, line of the text).
     """
 
     measure: TabMeasure
@@ -38,6 +38,7 @@ class Draft:
     time: str = ""
     exact: Exact | None = None
     entries: list[Entry] = field(default_factory=list)
+    rate: float = 0.0
 
     @property
     def position(self) -> tuple[int, int]:

@@ -6,6 +6,7 @@ read (all numbers are house rules). The time of a piece that tells none is the o
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import lru_cache
@@ -43,6 +44,9 @@ _MISS = 3.0
 """For each quarter between the column where a note stands and the one where it should stand."""
 _LACK = 1.0
 """For each quarter that a measure is drawn too short or too long."""
+_OTHER_RATE = 0.8
+"""For columns that last longer or shorter than in most measures of the piece, by more than so large a share."""
+_SAME_RATE = 0.15
 _NARROW = 0.3
 """For second digits of frets that take no room."""
 _ACCENT = 0.15
@@ -78,11 +82,15 @@ class Spacing(NamedTuple):
 
 
 class Guess(NamedTuple):
-    """Onsets in whole notes; `lack`: quarters that the measure is drawn too short, or too long where it is negative."""
+    """Onsets in whole notes; `lack`: quarters that the measure is drawn too short, or too long where it is negative.
+
+    `rate` is how many quarters a column lasts.
+    """
 
     onsets: tuple[Fraction, ...]
     cost: float
     lack: float
+    rate: float
 
 
 def spacing_of(measure: TabMeasure, clusters: Sequence[Cluster], lead: int) -> Spacing:
@@ -123,28 +131,52 @@ def _cost(guess: Guess | None, notes: int) -> float:
     return guess.cost if guess is not None else _TIE * notes
 
 
+def usual_rate(guesses: Sequence[Guess | None]) -> float:
+    """How many quarters a column lasts in more than half of some measures; 0 where there is no such rate."""
+    rates = Counter(round(guess.rate, 2) for guess in guesses if guess is not None)
+    rate, count = rates.most_common(1)[0] if rates else (0.0, 0)
+    return rate if 2 * count > len(guesses) else 0.0
+
+
 @lru_cache(maxsize=4096)
-def guess_rhythm(spacing: Spacing, metre: Metre) -> Guess | None:
-    """The simplest reading of a measure in a metre. None when even sixty-fourths cannot hold the notes."""
+def guess_rhythm(spacing: Spacing, metre: Metre, usual: float = 0.0) -> Guess | None:
+    """The simplest reading of a measure in a metre, where columns `usual`ly last so many quarters (0: nothing is usual).
+
+    None when even sixty-fourths cannot hold the notes.
+    """
     ticks = int(metre.length * _TICKS)
-    best: dict[tuple[int, ...], tuple[float, float]] = {}
-    for onsets, misfit, lack in _readings(spacing, ticks):
-        if onsets not in best or misfit < best[onsets][0]:
-            best[onsets] = misfit, lack
+    best: dict[tuple[int, ...], _Reading] = {}
+    for reading in _readings(spacing, ticks, usual):
+        if reading.onsets not in best or reading.misfit < best[reading.onsets].misfit:
+            best[reading.onsets] = reading
     guesses = [
-        Guess(tuple(Fraction(x, _TICKS) for x in onsets), misfit + _notation(onsets, spacing, metre), lack)
-        for onsets, (misfit, lack) in best.items()
+        Guess(
+            onsets=tuple(Fraction(x, _TICKS) for x in onsets),
+            cost=reading.misfit + _notation(onsets, spacing, metre),
+            lack=reading.lack,
+            rate=reading.rate,
+        )
+        for onsets, reading in best.items()
     ]
     if guesses:
         return min(guesses, key=lambda guess: (guess.cost, guess.onsets))
     if len(spacing.columns) > ticks:
         return None
     spread = _spread(spacing, ticks)
-    return Guess(tuple(Fraction(x, _TICKS) for x in spread), _TIE * len(spread), 0.0)
+    return Guess(tuple(Fraction(x, _TICKS) for x in spread), _TIE * len(spread), 0.0, 0.0)
 
 
-def _readings(spacing: Spacing, ticks: int) -> Iterator[tuple[tuple[int, ...], float, float]]:
-    """(onsets in ticks, what lies between them and the columns, quarters that are lacking) for all that is worth a look."""
+class _Reading(NamedTuple):
+    """One way to read columns: onsets in ticks, what lies between them and the columns, and lack and rate as in a guess."""
+
+    onsets: tuple[int, ...]
+    misfit: float
+    lack: float
+    rate: float
+
+
+def _readings(spacing: Spacing, ticks: int, usual: float) -> Iterator[_Reading]:
+    """All readings that are worth a look."""
     plain = spacing.columns, spacing.width, 0.0
     narrow = (
         tuple(c - more for c, more in zip(spacing.columns, accumulate(spacing.wide, initial=0))),
@@ -170,7 +202,9 @@ def _readings(spacing: Spacing, ticks: int) -> Iterator[tuple[tuple[int, ...], f
                 miss = sum(abs(c - lead - float(x * step) / unit) for c, x in zip(columns, onsets))
                 lack = ticks / _QUARTER - span * per_column
                 beyond = max(0.0, abs(lack) - per_column)
-                yield onsets, extra + _MISS * miss * per_column + _LACK * beyond, lack
+                other = _OTHER_RATE * (usual > 0 and abs(per_column / usual - 1) > _SAME_RATE)
+                misfit = extra + other + _MISS * miss * per_column + _LACK * beyond
+                yield _Reading(onsets, misfit, lack, per_column)
 
 
 def _spread(spacing: Spacing, ticks: int) -> tuple[int, ...]:

@@ -14,7 +14,7 @@ from engrave.exchange.text_tab.lines.text_lines import RemarkLog
 from engrave.exchange.text_tab.reading.cells import Cell
 from engrave.exchange.text_tab.reading.drafts import Draft, cut_draft
 from engrave.exchange.text_tab.reading.fill import Item, beat_of, collide, fill, hold_voice
-from engrave.exchange.text_tab.reading.guess import guess_metre, guess_rhythm, spacing_of
+from engrave.exchange.text_tab.reading.guess import guess_metre, guess_rhythm, spacing_of, usual_rate
 from engrave.exchange.text_tab.reading.parts import PartDraft
 from engrave.exchange.text_tab.reading.rhythm import (
     RhythmRow,
@@ -88,6 +88,7 @@ def set_times(parts: Sequence[PartDraft], stated: str, log: RemarkLog) -> list[T
     base = metre or _usual(parts, log)
     for part in parts:
         part.drafts = _cut_crowded(part.drafts, base, log)
+        _set_rates(part.drafts, base)
     measures: list[TimedMeasure] = []
     current, pickup = base, Fraction(0)
     rows = list(zip_longest(*(part.drafts for part in parts)))
@@ -157,6 +158,15 @@ def _usual(parts: Sequence[PartDraft], log: RemarkLog) -> Metre:
         what = f"no time is told; {metre.text} makes the measures simplest"
         log.add("guessed", *struck[0].position, what)
     return metre
+
+
+def _set_rates(drafts: Sequence[Draft], metre: Metre) -> None:
+    """Let the measures whose rhythm must be guessed know how wide most of them are drawn."""
+    unknown = [draft for draft in drafts if draft.exact is None and draft.clusters]
+    spacings = [spacing_of(draft.measure, draft.clusters, draft.lead) for draft in unknown]
+    rate = usual_rate([guess_rhythm(spacing, metre) for spacing in spacings])
+    for draft in unknown:
+        draft.rate = rate
 
 
 def _metre_by_row(draft: Draft) -> Metre:
@@ -291,7 +301,7 @@ def _time_part(draft: Draft, length: Fraction, metre: Metre, number: int, log: R
         cell = cluster.cells[0]
         log.add("dropped", cell.line, cell.text_column, f"measure {number} has no room for this note")
     metre = metre if metre.length == length else metre_of(length)
-    guess = guess_rhythm(spacing_of(draft.measure, clusters, draft.lead), metre)
+    guess = guess_rhythm(spacing_of(draft.measure, clusters, draft.lead), metre, draft.rate)
     onsets = guess.onsets if guess is not None else ()
     log.add("guessed", *draft.position, f"measure {number}: rhythm guessed from the spacing of the columns")
     if guess is not None and abs(guess.lack) >= 1:
