@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
+from engrave.layout.clefs import PartClefs, clefs_of_part
 from engrave.score.structure import Part, Score, View
 from engrave.style.sections import StaffStyle
 from engrave.style.words import SignStyle
-from engrave.theory.clef import Clef
 
 
 class StaffKind(Enum):
@@ -29,7 +29,7 @@ class StaffPlan:
     index: int
     part: int
     kind: StaffKind
-    clef: Clef
+    clefs: PartClefs
     lines: int
     pitch: float
     has_rhythm: bool
@@ -62,8 +62,15 @@ class StaffPlan:
 def plan_staves(score: Score, view: View | None, style: StaffStyle) -> tuple[StaffPlan, ...]:
     """The staves of every system from the top down. `view` outranks the score's and the parts' own."""
     plans: list[StaffPlan] = []
+    lengths = [measure.length for measure in score.measures]
     for index, part in enumerate(score.parts):
         kinds = _kinds(part, view or part.view or score.view)
+        has_staff = kinds[0][0] is StaffKind.STAFF
+        clefs = (
+            clefs_of_part(part, lengths, style.ledger_lines_most)
+            if has_staff
+            else PartClefs(part.instrument.clef)
+        )
         for place, (kind, has_rhythm) in enumerate(kinds):
             is_tab = kind is StaffKind.TAB
             plans.append(
@@ -71,7 +78,7 @@ def plan_staves(score: Score, view: View | None, style: StaffStyle) -> tuple[Sta
                     index=len(plans),
                     part=index,
                     kind=kind,
-                    clef=part.instrument.clef,
+                    clefs=clefs,
                     lines=part.instrument.strings if is_tab else 5,
                     pitch=style.tab_space if is_tab else 1.0,
                     has_rhythm=has_rhythm,

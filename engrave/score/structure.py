@@ -14,6 +14,7 @@ from engrave.score.techniques import Bend, Technique, VibratoBar, signs_of
 from engrave.theory.bends import BarMove, BendStep
 from engrave.theory.chord_name import ChordName
 from engrave.theory.chord_shape import ChordShape
+from engrave.theory.clef import Clef
 from engrave.theory.duration import NoteValue, TupletRatio
 from engrave.theory.instrument import Instrument
 from engrave.theory.key import Key
@@ -129,6 +130,8 @@ class Event(NamedTuple):
     location: Location = NOWHERE
     before: Graces | None = None
     after: Graces | None = None
+    hidden: bool = False
+    """True for a rest that takes time and is not printed."""
 
     @property
     def is_rest(self) -> bool:
@@ -169,6 +172,14 @@ class TextAt(NamedTuple):
     location: Location = NOWHERE
 
 
+class ClefAt(NamedTuple):
+    """A clef that holds from a moment of the measure on (`onset` in whole notes from its start)."""
+
+    onset: Fraction
+    clef: Clef
+    location: Location = NOWHERE
+
+
 class SpanAt(NamedTuple):
     """A sign that lasts from `onset`: for `length` whole notes, or for `measures` measures when that is not 0.
 
@@ -198,6 +209,14 @@ class PartMeasure(NamedTuple):
     location: Location = NOWHERE
     repeats: int = 0
     repeat_index: int = 0
+    clefs: tuple[ClefAt, ...] = ()
+
+    @property
+    def shows_two_voices(self) -> bool:
+        """True when two voices are seen: each has stems of its own. One of hidden rests alone leaves the other free."""
+        return len(self.voices) > 1 and all(
+            any(not event.hidden for event in voice.events) for voice in self.voices
+        )
 
 
 class Part(NamedTuple):

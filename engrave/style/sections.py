@@ -42,6 +42,10 @@ class StaffStyle(NamedTuple):
     ledger_overhang: float
     ledger_gap: float
     """Least white between the ledger lines of neighbouring notes."""
+    ledger_lines_most: Annotated[int, Number(1, 12)]
+    """Parts whose notes need more of them stand in another clef, where that needs fewer."""
+    clef_change_size: float
+    """Of the clef at the start of a line."""
     tab_space: float
     tab_line: float
     tab_line_grey: Share
@@ -253,6 +257,8 @@ class SpacingStyle(NamedTuple):
     time_to_note: float
     key_to_note: float
     clef_to_note: float
+    clef_change_to_note: float
+    clef_change_to_barline: float
     barline_to_note: float
     barline_to_accidental: float
     note_to_barline: float
@@ -266,6 +272,8 @@ class SpacingStyle(NamedTuple):
     """A line has room for that as long as its springs stand at this force or more."""
     slide_room: float
     courtesy_gap: float
+    courtesy_end: float
+    """From warning signs at a line's end to the end of the staff."""
     lyric_gap: float
     """Between words, in ems of the lyric face."""
     hyphen_room: float

@@ -79,6 +79,10 @@ class WordsStyle(NamedTuple):
     """How far the running head stands over the top margin, as a share of its size."""
     foot_height: float
     """Where page number and copyright stand, as a share of the bottom margin."""
+    foot_clearance: float
+    """Least white between the music and the page number, in millimetres."""
+    foot_least: float
+    """The foot's line stands no lower than this, in millimetres from the edge of the sheet."""
     furniture_width: float
     """The most that a running head or a copyright takes of the width, as a share."""
     credit_gap: float

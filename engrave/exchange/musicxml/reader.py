@@ -175,6 +175,7 @@ def _staves(
             measure.chords.extend(other.chords)
             measure.texts.extend(other.texts)
             measure.dynamics.extend(other.dynamics)
+            measure.clefs.extend(other.clefs)
             measure.edges.extend(edge for edge in other.edges if edge.kind != "lasting")
     return [tab]
 

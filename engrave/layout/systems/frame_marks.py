@@ -8,6 +8,7 @@ from engrave.fonts.symbols import MusicFace
 from engrave.layout.lines.barlines import BarlineSign, repeat_dot_heights
 from engrave.layout.lines.frames import LineFrame
 from engrave.layout.lines.signs import PlacedSign, Signs
+from engrave.layout.measures.clef_changes import AT_END
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.marks.mark import NO_SOURCE, Glyph, Line, Mark, Source
 from engrave.marks.role import Role
@@ -37,8 +38,8 @@ def place_staff_lines(canvas: StaffCanvas, frame: LineFrame, style: StaffStyle) 
     canvas.marks[:0] = lines
 
 
-def place_signs(canvas: StaffCanvas, frame: LineFrame, face: MusicFace) -> None:
-    """Draw the signs at the line's start, at changes inside it, and the warnings at its end."""
+def place_signs(canvas: StaffCanvas, frame: LineFrame, face: MusicFace, small: float) -> None:
+    """Draw the signs at the line's start, at changes inside it, and the warnings at its end. `small` is the size of changing clefs."""
     _place_sign_row(canvas, frame.start, frame.indent, face, NO_SOURCE)
     for measure in frame.measures:
         if measure.signs.has_ink:
@@ -46,6 +47,17 @@ def place_signs(canvas: StaffCanvas, frame: LineFrame, face: MusicFace) -> None:
                 measure.measure.location.line, measure.measure.location.column, "", measure.measure.index + 1
             )
             _place_sign_row(canvas, measure.signs, measure.signs_x, face, source)
+        for clef in measure.ink.clefs:
+            if clef.staff == canvas.plan.index:
+                x = (measure.right if clef.column == AT_END else measure.xs[clef.column]) + clef.dx
+                canvas.marks.append(Glyph(Role.CLEF, x, clef.y, clef.glyph, clef.source, small))
+                box = face.glyph(clef.glyph).box
+                canvas.ink(
+                    x + box.left * small,
+                    x + box.right * small,
+                    clef.y + box.bottom * small,
+                    clef.y + box.top * small,
+                )
     if frame.courtesy.has_ink:
         _place_sign_row(canvas, frame.courtesy, frame.courtesy_x, face, NO_SOURCE)
 

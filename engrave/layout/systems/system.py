@@ -35,7 +35,7 @@ from engrave.layout.systems.structure_marks import place_structure
 from engrave.layout.systems.tab_notes import TabNotePlacer
 from engrave.layout.systems.tuplet_marks import add_tuplets
 from engrave.layout.systems.words_around import place_chord_names, place_count, place_texts
-from engrave.marks.mark import NO_SOURCE, Mark, Text
+from engrave.marks.mark import NO_SOURCE, Glyph, Mark, Text
 from engrave.marks.role import Role
 from engrave.score.joins import Joins, NoteAt
 from engrave.score.sign_list import SignName
@@ -101,7 +101,7 @@ class SystemBuilder:
         self._tab_notes = TabNotePlacer(style, face)
         self._signs = NoteSignPlacer(style, face)
         centre = face.glyph("noteheadBlack").box.right / 2
-        self._joins = [JoinPlacer(style, plan.is_tab, joins[plan.part]) for plan in plans]
+        self._joins = [JoinPlacer(style, face, plan.is_tab, joins[plan.part]) for plan in plans]
         self._bends = [BendPlacer(style, face) for _ in plans]
         slurs = [resolve_slurs(part.measures) for part in score.parts]
         self._slurs = [
@@ -132,8 +132,10 @@ class SystemBuilder:
             StackedMarks(offset - top, tuple(canvas.marks))
             for canvas, offset in zip(canvases, offsets, strict=True)
         ]
-        layers.append(StackedMarks(-top, tuple(self._frame_marks(canvases, offsets, frame, before is None))))
-        bottom = offsets[-1] + canvases[-1].lower.outermost()
+        around = self._frame_marks(canvases, offsets, frame, before is None)
+        layers.append(StackedMarks(-top, tuple(around)))
+        feet = (m.y + self._face.glyph(m.name).box.bottom for m in around if isinstance(m, Glyph))
+        bottom = min([offsets[-1] + canvases[-1].lower.outermost(), *feet])
         measures = tuple((measure.left, measure.right) for measure in frame.measures)
         return System(tuple(layers), top - bottom, measures=measures)
 
@@ -149,7 +151,7 @@ class SystemBuilder:
         )
         joins.start_line(start)
         bends.start_line(start)
-        place_signs(canvas, frame, self._face)
+        place_signs(canvas, frame, self._face, self._style.staff.clef_change_size)
         place_repeat_dots(canvas, frame)
         self._place_notes(canvas, frame, joins, bends)
         following = frame.measures[-1].measure.index + 1
