@@ -127,15 +127,17 @@ class SystemBuilder:
         canvases = [self._build_staff(plan, frame, before is None) for plan in self._plans]
         place_structure(canvases[0], frame, before, after, self._style, self._face)
         offsets = self._stack(canvases)
-        top = canvases[0].upper.outermost()
+        sides = self._frame_marks(canvases, offsets, frame, before is None)
+        tips = [self._face.glyph(mark.name).box for mark in sides if isinstance(mark, Glyph)]
+        ends = [mark.y for mark in sides if isinstance(mark, Glyph)]
+        top = max([canvases[0].upper.outermost(), *(y + tip.top for y, tip in zip(ends, tips, strict=True))])
         layers = [
             StackedMarks(offset - top, tuple(canvas.marks))
             for canvas, offset in zip(canvases, offsets, strict=True)
         ]
-        around = self._frame_marks(canvases, offsets, frame, before is None)
-        layers.append(StackedMarks(-top, tuple(around)))
-        feet = (m.y + self._face.glyph(m.name).box.bottom for m in around if isinstance(m, Glyph))
-        bottom = min([offsets[-1] + canvases[-1].lower.outermost(), *feet])
+        layers.append(StackedMarks(-top, tuple(sides)))
+        foot = offsets[-1] + canvases[-1].lower.outermost()
+        bottom = min([foot, *(y + tip.bottom for y, tip in zip(ends, tips, strict=True))])
         measures = tuple((measure.left, measure.right) for measure in frame.measures)
         return System(tuple(layers), top - bottom, measures=measures)
 
