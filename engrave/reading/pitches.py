@@ -12,8 +12,10 @@ from engrave.theory.pitch import Pitch, parse_pitch
 
 _MOST_NAMED = 12
 """Pitches that a message names; of the others it says how many there are."""
-MOST_PLACED = 40_000
-"""Pitches of a piece that strings are chosen for, at most: more than an hour of music."""
+MOST_PLACED = 25_000
+"""Pitches of a piece that strings are chosen for, at most: an hour of music."""
+FEWER_PITCHES = "write string:fret, or part the piece into several files"
+"""What would be right where there are more."""
 
 
 def read_pitches(
@@ -41,10 +43,8 @@ def read_pitches(
         return []
     context.placed += len(pitches)
     if context.placed > MOST_PLACED >= context.placed - len(pitches):
-        hint = "write string:fret, or part the piece into several files"
-        context.error(
-            location, f"strings are chosen for {MOST_PLACED:,} pitches of a part, and here are more", hint
-        )
+        what = f"strings are chosen for {MOST_PLACED:,} pitches of a piece, and here are more"
+        context.error(location, what, FEWER_PITCHES)
     return [
         DraftNote(string, fret, pitch.midi, location, pitch, chosen=True)
         for pitch, (string, fret) in zip(ordered, guess, strict=True)

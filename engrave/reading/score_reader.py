@@ -22,6 +22,7 @@ from engrave.reading.finish import finish_part
 from engrave.reading.header import PartHeader, read_credits, read_paper_size, read_parts
 from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
+from engrave.reading.pitches import FEWER_PITCHES, MOST_PLACED
 from engrave.reading.settle import settle
 from engrave.reading.shapes import HeldShapes, read_shapes, wants_shapes
 from engrave.reading.voices import VoiceReader
@@ -182,6 +183,11 @@ def _finish(
     for index, what, hint in check_structure([measure.repeat for measure in measures]):
         log.error(measures[index].location, what, f"measure {measures[index].number}", hint)
     paper_size = read_paper_size(tree, log)
+    numbers = [reader.context.placed for reader in readers]
+    placed = sum(numbers)
+    if placed > MOST_PLACED >= max(numbers):  # of one part it is told where the limit is passed
+        what = f"strings are chosen for {MOST_PLACED:,} pitches of a piece, and here are {placed:,}"
+        log.error(tree.key_location("measures"), what, hint=FEWER_PITCHES)
     if log.has_errors:
         return None
     parts = tuple(
@@ -213,7 +219,7 @@ def _finish(
         house_style=tree.get("house-style"),
         paper_size=paper_size,
     )
-    return settle(score, log) if any(reader.context.placed for reader in readers) else score
+    return settle(score, log) if placed else score
 
 
 def _with_length(measure: Measure, row: list[PartDraft]) -> Measure:

@@ -293,7 +293,7 @@ def yaml_row(share: float) -> bytes:
 
 def yaml_pitches(share: float) -> bytes:
     """As many pitches as strings are chosen for."""
-    return _score("- notes: [1/4: E4 G4 A4 C5]\n" * int(share * 9_990))
+    return _score("- notes: [1/4: E4 G4 A4 C5]\n" * int(share * 6_240))
 
 
 def yaml_marks(share: float) -> bytes:
