@@ -53,7 +53,7 @@ class Tally:
     def add(self, reader: str, origin: str, result: Result) -> list[Failure]:
         """Count a result; the failures that are seen for the first time."""
         self.cases[reader] += 1
-        self.time[reader] += result.clock
+        self.time[reader] += result.total
         self.refused[reader] += result.refused
         if result.seconds > SLOW and not any(f.kind == "hang" for f in result.failures):
             self.notes[origin] = f"slow: {result.seconds:.1f} s"
@@ -76,7 +76,7 @@ class Tally:
         for reader, count in self.cases.items():
             speed = count / max(self.time[reader], 1e-9)
             yield (
-                f"{reader:10} {count:6} cases {speed:6.1f} per second, {100 * self.refused[reader] // count:3} % refused by it, "
+                f"{reader:10} {count:6} cases {speed:6.1f} per second of the processor, {100 * self.refused[reader] // count:3} % refused by it, "
                 f"{self.failed[reader]} failures"
             )
         for key, count in self.keys.most_common():
