@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 
-from engrave.stopping import stop_quietly
+from engrave.stopping import leave, stop_quietly
 
 stop_quietly()
 gc.disable()  # until the command is loaded: looking for garbage among it takes a twentieth of a page's time
@@ -14,7 +14,10 @@ from engrave.cli import command  # noqa: E402
 
 def run() -> None:
     """Run the command line; never returns."""
-    command()
+    try:
+        command()
+    except SystemExit as end:
+        leave(end)
 
 
 if __name__ == "__main__":

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence, Set
-from dataclasses import dataclass
 from itertools import accumulate
+from typing import NamedTuple
 
 _IMPOSSIBLE = 1e12
 """Cost of a single item that the caller forbids even alone: taken only when there is no other way."""
@@ -48,8 +48,7 @@ _TORN = 1e6
 """Cost of a page break between two things that belong together."""
 
 
-@dataclass(frozen=True, slots=True)
-class PageCosts:
+class PageCosts(NamedTuple):
     """Weights of the page search, without unit. A page may be filled up to 1; `*_fill` are shares of its height.
 
     `lone_system` is the cost of a page with one thing on it that is neither the first nor the last, `lone_last` that of
@@ -68,8 +67,7 @@ class PageCosts:
     overfull: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
-class SystemBox:
+class SystemBox(NamedTuple):
     """One system's height and the least and ideal gap above it, all in one unit."""
 
     height: float
@@ -81,8 +79,7 @@ class SystemBox:
     """False where the gap above is never wider than ideal."""
 
 
-@dataclass(frozen=True, slots=True)
-class FilledPage:
+class FilledPage(NamedTuple):
     """Systems `first` to `stop` - 1, and the gap above each (the first has none)."""
 
     first: int

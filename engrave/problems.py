@@ -101,7 +101,7 @@ _MOST_KEPT = 1000
 """Errors, and warnings, that are kept: from here on nothing is gained by looking for more (house rule)."""
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class ProblemLog:
     """The problems of one file, collected in one run. Equal problems at one place are kept once."""
 

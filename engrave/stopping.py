@@ -6,6 +6,7 @@ import os
 import signal
 import sys
 import threading
+from contextlib import suppress
 from types import FrameType
 
 STOPPED = 128
@@ -34,3 +35,18 @@ def _stop(number: int, frame: FrameType | None) -> None:
     whole_files = sys.modules.get("engrave.whole_files")
     getattr(whole_files, "discard_all", list)()
     os._exit(STOPPED + number)
+
+
+def leave(end: SystemExit) -> None:
+    """End the program as `end` says, without taking the interpreter apart, which is a thirtieth of a page's time.
+
+    Everything written is closed by then. Where other processes were started, or something is still to be printed and
+    cannot be, it ends in the usual way.
+    """
+    if isinstance(end.code, int) and "multiprocessing" not in sys.modules:
+        with suppress(OSError, ValueError):
+            for stream in (sys.stdout, sys.stderr):
+                if stream is not None:
+                    stream.flush()
+            os._exit(end.code)
+    raise end

@@ -72,7 +72,7 @@ def _instrument(old: Instrument, asked: Move, log: ProblemLog) -> Instrument:
     new = old
     if asked.instrument:
         preset = find_instrument(asked.instrument, log)
-        new = replace(preset, capo=old.capo) if preset is not None else old
+        new = preset._replace(capo=old.capo) if preset is not None else old
     if asked.tuning:
         new = retune(new, asked.tuning, log) or new
     if asked.capo is not None:
@@ -80,7 +80,7 @@ def _instrument(old: Instrument, asked: Move, log: ProblemLog) -> Instrument:
             log.error(
                 NOWHERE, f"a capo at fret {asked.capo} is not possible", hint=f"write 0 to {_HIGHEST_CAPO}"
             )
-        new = replace(new, capo=asked.capo)
+        new = new._replace(capo=asked.capo)
     return new
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from itertools import combinations
 from typing import NamedTuple
 
@@ -119,7 +118,7 @@ def _octaves(wants: Sequence[Want], neck: Neck) -> Iterator[_WayOut]:
 def _capos(wants: Sequence[Want], instrument: Instrument, hand: Hand) -> Iterator[_WayOut]:
     """All of it at the same sounding pitch with a capo further up."""
     for capo in range(instrument.capo + 1, hand.advice.capo_most + 1):
-        other = build_neck(replace(instrument, capo=capo), hand)
+        other = build_neck(instrument._replace(capo=capo), hand)
         notes = [NoteChoice(other.places(want.midi - (capo - instrument.capo))) for want in wants]
         yield f"a capo at fret {capo}", notes, other
 
@@ -131,7 +130,7 @@ def _retuned(wants: Sequence[Want], instrument: Instrument, hand: Hand) -> Itera
     for steps in range(1, hand.advice.retuned_most + 1):
         pitch = _lowered(strings[lowest], steps)
         tuning = tuple(pitch if index == lowest else string for index, string in enumerate(strings))
-        other = build_neck(replace(instrument, tuning=tuning), hand)
+        other = build_neck(instrument._replace(tuning=tuning), hand)
         notes = [NoteChoice(other.places(want.midi)) for want in wants]
         yield f"string {lowest + 1} tuned down to {pitch.name}", notes, other
     for name, names in TUNINGS.items():
@@ -141,7 +140,7 @@ def _retuned(wants: Sequence[Want], instrument: Instrument, hand: Hand) -> Itera
             for new, old in zip(tuning, instrument.usual_tuning)
         )
         if len(names) == len(strings) and near:
-            other = build_neck(replace(instrument, tuning=tuning), hand)
+            other = build_neck(instrument._replace(tuning=tuning), hand)
             yield f"the tuning {name}", [NoteChoice(other.places(want.midi)) for want in wants], other
 
 

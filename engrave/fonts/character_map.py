@@ -7,7 +7,6 @@ dictionary of thousands of characters is built for a page that uses thirty.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator
 from struct import unpack_from
 
 MISSING_GLYPH = 0
@@ -66,12 +65,19 @@ class CharacterMap:
         glyph: int = unpack_from(">H", self._data, position)[0]
         return (glyph + self._deltas[segment]) & 0xFFFF if glyph else MISSING_GLYPH
 
-    def __iter__(self) -> Iterator[int]:
-        """All code points that have a glyph, in rising order."""
-        for first, last in zip(self._starts, self._ends, strict=True):
-            for codepoint in range(first, last + 1):
-                if self.glyph(codepoint) != MISSING_GLYPH:
-                    yield codepoint
+    def glyphs(self) -> dict[int, int]:
+        """The glyph of every code point that has one, in rising order of the code points."""
+        found: dict[int, int] = {}
+        for first, last, delta, offset in zip(
+            self._starts, self._ends, self._deltas, self._range_offsets, strict=True
+        ):
+            start = (first + delta) & 0xFFFF
+            if offset == 0 and 0 < start <= 0xFFFF - (last - first):
+                found.update(zip(range(first, last + 1), range(start, start + last - first + 1), strict=True))
+            else:
+                each = ((codepoint, self.glyph(codepoint)) for codepoint in range(first, last + 1))
+                found.update((codepoint, glyph) for codepoint, glyph in each if glyph != MISSING_GLYPH)
+        return found
 
 
 def _find_unicode_subtable(data: bytes, start: int) -> int | None:

@@ -61,6 +61,20 @@ class FontFile:
         width: int = unpack_from(">H", self.data, self.table_start("hmtx") + 4 * index)[0]
         return width
 
+    def advances(self) -> tuple[tuple[int, int], ...]:
+        """The advance and the left side bearing of every glyph, in font units."""
+        start, full = self.table_start("hmtx"), self._full_metrics
+        pairs = unpack_from(f">{2 * full}H", self.data, start)
+        rest = unpack_from(f">{self.glyph_count - full}H", self.data, start + 4 * full)
+        return (*zip(pairs[0::2], pairs[1::2], strict=True), *((pairs[-2], bearing) for bearing in rest))
+
+    def outline_offsets(self) -> tuple[int, ...]:
+        """Where each glyph's outline starts in the table of outlines, and where the last one ends."""
+        count = self.glyph_count + 1
+        if self._long_offsets:
+            return unpack_from(f">{count}L", self.data, self.table_start("loca"))
+        return tuple(2 * half for half in unpack_from(f">{count}H", self.data, self.table_start("loca")))
+
     def glyph_span(self, glyph: int) -> tuple[int, int]:
         """Where the glyph's outline starts and ends in the file; equal when it has no ink."""
         loca, glyf = self.table_start("loca"), self.table_start("glyf")

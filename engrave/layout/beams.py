@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence, Set
-from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from typing import NamedTuple
@@ -44,8 +43,7 @@ class BeamLimit(NamedTuple):
     least: float
 
 
-@dataclass(frozen=True, slots=True)
-class Beam:
+class Beam(NamedTuple):
     """The y of the primary beam's middle at the first and the last stem, in staff spaces."""
 
     left_y: float

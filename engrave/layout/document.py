@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from engrave.breaking import FilledPage, PageCosts, SystemBox, ease_turns, fill_pages
 from engrave.fonts.symbols import MusicFace, music_face
@@ -20,13 +20,12 @@ from engrave.layout.staves import StaffPlan, plan_staves
 from engrave.layout.systems.system import StackedMarks, System, SystemBuilder
 from engrave.marks.mark import Group, Page, PlacedDocument
 from engrave.score.joins import resolve_joins
-from engrave.score.lead_sheet import seen_in
+from engrave.score.seen import seen_in
 from engrave.score.structure import ExplainSigns, NewLine, Score, View
 from engrave.style.sections import POINTS_PER_MM, Style
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(NamedTuple):
     """The music's area in points, and its width in staff spaces."""
 
     width: float

@@ -21,7 +21,7 @@ def silent(done: int, count: int) -> None:
     """For callers that show no progress."""
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Source:
     """A document read as far as its tree, and everything that is found wrong with it on its way to the page."""
 

@@ -14,7 +14,7 @@ from engrave.reading.check import check_view
 from engrave.reading.load import read_score_tree
 from engrave.reading.sign_examples import read_sign_examples
 from engrave.requests.pages import Looks
-from engrave.score.lead_sheet import seen_in
+from engrave.score.seen import seen_in
 from engrave.score.structure import ExplainSigns, Score, View
 from engrave.score.used_signs import used_signs
 from engrave.style.sections import Style

@@ -18,7 +18,7 @@ from engrave.reading.check import check_view
 from engrave.reading.load import file_log, load_score, load_tree, read_score_tree
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.sign_examples import read_sign_examples
-from engrave.score.lead_sheet import seen_in
+from engrave.score.seen import seen_in
 from engrave.score.structure import ExplainSigns, Score
 from engrave.score.used_signs import used_signs
 from engrave.source.inputs import InputFile, recording_inputs

@@ -9,7 +9,7 @@ from fractions import Fraction
 from engrave.problems import Location, ProblemLog
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftVoice, PartDraft
-from engrave.score.lead_sheet import find_tune
+from engrave.score.seen import find_tune
 from engrave.score.sign_list import SignName
 from engrave.score.spans import find_rivals, resolve_spans
 from engrave.score.structure import Measure, Score, SpanAt, View

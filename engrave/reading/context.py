@@ -13,7 +13,7 @@ from engrave.theory.instrument import Instrument
 from engrave.theory.metre import Metre, beat_text
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Context:
     """The part and measure being read. `offset` is how far into its metre the measure starts (pickups)."""
 

@@ -13,7 +13,7 @@ from engrave.theory.duration import NoteValue
 from engrave.theory.pitch import Pitch
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class DraftNote:
     """A note; `midi` is its written MIDI number, `pitch` is set when the author spelled it.
 
@@ -38,7 +38,7 @@ class DraftNote:
         return any(technique.sign is SignName.SLASH for technique in self.techniques)
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class DraftSyllable:
     """A syllable as it stands in the text. `tied`: its note is tied to the next."""
 
@@ -49,7 +49,7 @@ class DraftSyllable:
     tied: bool = False
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class DraftEvent:
     """An event; no notes means a rest."""
 
@@ -70,7 +70,7 @@ class DraftEvent:
         return [*self.before, self, *self.after]
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class DraftVoice:
     """One voice of one measure and its length so far."""
 
@@ -84,7 +84,7 @@ class DraftVoice:
         return [event for main in self.events for event in main.in_order()]
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class PartDraft:
     """One part in one measure before spelling."""
 

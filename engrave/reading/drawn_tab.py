@@ -27,7 +27,7 @@ _REACH = 1
 """A cell may stand this many columns beside its rhythm."""
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class _Token:
     """One value of a rhythm row, with the tuplets that open before and close after it."""
 

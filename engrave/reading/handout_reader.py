@@ -19,8 +19,8 @@ from engrave.reading.rich_text import read_markdown
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.shapes import read_shapes
 from engrave.score.excerpt import excerpt, find_measures
-from engrave.score.lead_sheet import seen_in
 from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run
+from engrave.score.seen import seen_in
 from engrave.score.structure import Score, View
 from engrave.source.files import DOCUMENT_ENDINGS, PATHS_START, is_file, suggest_file
 from engrave.source.tree import SourceMap

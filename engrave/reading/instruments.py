@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from engrave.problems import Location, ProblemLog, did_you_mean
 from engrave.source.tree import SourceMap
 from engrave.theory.clef import Clef
@@ -46,7 +44,7 @@ def _set_capo(instrument: Instrument, capo: int, location: Location, log: Proble
     if capo and not instrument.tuning:
         log.error(location, f"{instrument.name} has no strings for a capo")
         return instrument
-    return replace(instrument, capo=capo)
+    return instrument._replace(capo=capo)
 
 
 def _preset(name: str, location: Location, log: ProblemLog) -> Instrument:
@@ -61,8 +59,7 @@ def _describe(value: SourceMap, log: ProblemLog) -> Instrument:
     """An instrument from a mapping, each key over what the preset says."""
     preset = value.get("preset", "guitar")
     instrument = _preset(str(preset), value.value_location("preset"), log)
-    return replace(
-        instrument,
+    return instrument._replace(
         name=str(value.get("name", instrument.name)),
         frets=value.get("frets", instrument.frets),
         scale_length=float(value.get("scale-length", instrument.scale_length)),

@@ -7,14 +7,12 @@ from pathlib import Path
 from engrave.documents.kind import Kind
 from engrave.problems import NOWHERE, Location, ProblemLog, did_you_mean
 from engrave.reading.score_reader import read_score
-from engrave.reading.sound_rest import tell_the_rest
 from engrave.score.structure import Score
 from engrave.source.file_kinds import FileKind, find_kind
 from engrave.source.files import DOCUMENT_ENDINGS, LARGEST, STANDARD_INPUT, decode, is_file, read_bytes
 from engrave.source.parse import parse_yaml
 from engrave.source.schema import check_form
-from engrave.source.slips.find import find_glued_key
-from engrave.source.tree import SourceMap
+from engrave.source.tree import SourceMap, Value
 
 DOCUMENTS = tuple(kind.value for kind in Kind)
 """The keys that tell what a document is, each with the version of its language."""
@@ -59,13 +57,7 @@ def read_tree(text: str, log: ProblemLog) -> SourceMap | None:
     if tree is None:
         return None
     if not isinstance(tree, SourceMap):
-        slip = find_glued_key(text) if isinstance(tree, str) else None
-        if slip is not None:
-            log.error(slip.location, slip.what, hint=slip.hint)
-            return None
-        log.error(
-            Location(1, 1), "this is not a score", hint="a score is a mapping that starts with score: 1"
-        )
+        _tell_no_document(tree, text, log)
         return None
     if document_kind(tree):
         return tree
@@ -76,6 +68,16 @@ def read_tree(text: str, log: ProblemLog) -> SourceMap | None:
         hint=near if near.startswith("did") else "start with score: 1",
     )
     return None
+
+
+def _tell_no_document(tree: Value, text: str, log: ProblemLog) -> None:
+    from engrave.source.slips.find import find_glued_key
+
+    slip = find_glued_key(text) if isinstance(tree, str) else None
+    if slip is not None:
+        log.error(slip.location, slip.what, hint=slip.hint)
+        return
+    log.error(Location(1, 1), "this is not a score", hint="a score is a mapping that starts with score: 1")
 
 
 def document_kind(tree: SourceMap) -> Kind | None:
@@ -107,6 +109,8 @@ def read_score_tree(tree: SourceMap, lines: list[str], log: ProblemLog) -> Score
         )
         return None
     if not check_form(tree, "score", log):
+        from engrave.reading.sound_rest import tell_the_rest
+
         tell_the_rest(tree, lines, log)
         return None
     score = read_score(tree, lines, log)

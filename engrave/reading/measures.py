@@ -17,7 +17,7 @@ from engrave.theory.repeats import GoBack, RepeatInfo
 _PLAIN = RepeatInfo()
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class _State:
     """What holds from measure to measure."""
 

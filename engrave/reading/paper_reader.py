@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from engrave.documents.paper import Holes, Paper, SystemKind
 from engrave.problems import ProblemLog
@@ -34,7 +33,7 @@ def read_blank_instrument(tree: SourceMap, log: ProblemLog) -> Instrument:
             f"{who} has {instrument.strings or 'no'} strings, and {strings} are asked for",
             hint="remove strings:, or make them agree" if by_name else "make them agree",
         )
-    return replace(instrument, capo=0)
+    return instrument._replace(capo=0)
 
 
 def check_strung(

@@ -17,7 +17,6 @@ from engrave.reading.check import (
 from engrave.reading.check_hand import check_left_hand
 from engrave.reading.context import Context
 from engrave.reading.drafts import DraftVoice, PartDraft
-from engrave.reading.drawn_tab import DrawnTabReader
 from engrave.reading.finish import finish_part
 from engrave.reading.header import PartHeader, read_credits, read_paper_size, read_parts
 from engrave.reading.lyrics import LyricReader
@@ -50,7 +49,6 @@ class _PartReader:
         self.context = Context(log, lines, header.name, header.instrument, shapes=held)
         self._upper = VoiceReader(self.context)
         self._lower = VoiceReader(self.context)
-        self._drawn = DrawnTabReader(self.context, self._upper, self._lower)
         self._lyrics = LyricReader(self.context)
 
     def read(self, content: SourceMap | None, measure: Measure) -> PartDraft:
@@ -105,7 +103,10 @@ class _PartReader:
                     "write notes: with pitches",
                 )
                 return [DraftVoice(content.location, whole_rest=True)]
-            read = self._drawn.read(str(content["tab"]), content.value_location("tab"))
+            from engrave.reading.drawn_tab import DrawnTabReader
+
+            drawn = DrawnTabReader(self.context, self._upper, self._lower)
+            read = drawn.read(str(content["tab"]), content.value_location("tab"))
             return read or [DraftVoice(content.location, whole_rest=True)]
         voices = []
         if "notes" in content:

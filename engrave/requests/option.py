@@ -125,7 +125,7 @@ def group(*, default_factory: Callable[[], Record], title: str = "", words: str 
 @dataclass_transform(kw_only_default=True, frozen_default=True, field_specifiers=(option, group))
 def request(record: type[Record]) -> type[Record]:
     """A frozen record whose fields are given by name, each made by `option` or `group`."""
-    return dataclass(frozen=True, kw_only=True, match_args=False)(record)
+    return dataclass(frozen=True, kw_only=True, match_args=False, repr=False)(record)
 
 
 def parts_of(record: type[Any]) -> Iterator[Option | Group]:

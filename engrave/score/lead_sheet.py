@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from engrave.score.melody import PLAIN_SIGNS, plain_melody
+from engrave.score.seen import find_tune
 from engrave.score.structure import ChordAt, Grids, Measure, Part, PartMeasure, Score, View
 from engrave.theory.instrument import Instrument
 from engrave.theory.key import Key
@@ -21,22 +22,6 @@ from engrave.theory.transposition import (
     transpose_chord,
     transpose_key,
 )
-
-
-def seen_in(score: Score, view: View | None) -> Score:
-    """The score as `view` shows it (None: its own view): a lead sheet where that is wanted, else all of it."""
-    return as_lead_sheet(score) if (view or score.view) is View.LEAD_SHEET else score
-
-
-def find_tune(score: Score) -> int | None:
-    """Which part has the tune: the first with words, else the first voice, else the first one.
-
-    A part of slashes and rests is never it; None when there is no other.
-    """
-    sung = [index for index, part in enumerate(score.parts) if _has_notes(part)]
-    with_words = [index for index in sung if _has_words(score.parts[index])]
-    voices = [index for index in sung if not score.parts[index].is_fretted]
-    return next(iter((*with_words, *voices, *sung)), None)
 
 
 def as_lead_sheet(score: Score) -> Score:
@@ -78,25 +63,9 @@ def as_lead_sheet(score: Score) -> Score:
     )
 
 
-def _has_notes(part: Part) -> bool:
-    return any(
-        not note.is_slash
-        for content in part.measures
-        for voice in content.voices[:1]
-        for event in voice.events
-        for note in event.notes
-    )
-
-
-def _has_words(part: Part) -> bool:
-    return any(
-        event.lyrics for content in part.measures for voice in content.voices[:1] for event in voice.events
-    )
-
-
 def _as_voice(instrument: Instrument) -> Instrument:
     """The instrument without strings, written in its own clef and octave."""
-    return replace(instrument, tuning=(), capo=0, first_frets=(), usual_tuning=())
+    return instrument._replace(tuning=(), capo=0, first_frets=(), usual_tuning=())
 
 
 def _ways(measures: Sequence[Measure], capo: int) -> list[Interval]:

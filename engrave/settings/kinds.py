@@ -97,8 +97,11 @@ class Kind(NamedTuple):
 
     def rule(self, wanted: type[_Rule]) -> _Rule | None:
         """What is said of the setting by a rule of the class `wanted`; None when nothing is."""
-        found: _Rule | None = next((rule for rule in self.rules if isinstance(rule, wanted)), None)
-        return found
+        for rule in self.rules:
+            if isinstance(rule, wanted):
+                found: _Rule = rule
+                return found
+        return None
 
 
 @cache

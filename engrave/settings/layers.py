@@ -116,31 +116,33 @@ class Layering(NamedTuple):
 
     def convert(self, kind: Kind, path: Path, value: Value, location: Location) -> Any:
         """A single value as its field wants it; None, and an error, when it cannot be."""
-        name = _name(path)
-        if kind.type is bool:
-            return (
-                value if isinstance(value, bool) else self._refuse(location, f"{name} must be true or false")
-            )
+        if kind.type is str:
+            return self._word(kind, path, value, location)
         if kind.type is int or kind.type is float:
-            return self._number(kind, name, value, location)
+            return self._number(kind, path, value, location)
+        if kind.type is bool:
+            if isinstance(value, bool):
+                return value
+            return self._refuse(location, f"{_name(path)} must be true or false")
         if kind.type is Fraction:
             written = str(value)
             if isinstance(value, bool) or not _FRACTION.fullmatch(written):
-                return self._refuse(location, f"{name} must be a fraction", "for example: 1/16")
+                return self._refuse(location, f"{_name(path)} must be a fraction", "for example: 1/16")
             return Fraction(written)
-        if kind.type is str:
-            return self._word(kind, name, value, location)
         return self._several(kind, path, value, location)
 
-    def _number(self, kind: Kind, name: str, value: Value, location: Location) -> Any:
+    def _number(self, kind: Kind, path: Path, value: Value, location: Location) -> Any:
         wanted = int if kind.type is int else (int, float)
         if isinstance(value, bool) or not isinstance(value, wanted) or value != value:
             whole = "a whole number" if kind.type is int else "a number"
-            return self._refuse(location, f"{name} must be {whole}{_range(kind)}")
+            return self._refuse(location, f"{_name(path)} must be {whole}{_range(kind)}")
         fault = kind.number.fault(value)
-        return self._refuse(location, f"{name} {fault}") if fault else kind.type(value)
+        return self._refuse(location, f"{_name(path)} {fault}") if fault else kind.type(value)
 
-    def _word(self, kind: Kind, name: str, value: Value, location: Location) -> Any:
+    def _word(self, kind: Kind, path: Path, value: Value, location: Location) -> Any:
+        if isinstance(value, str) and not kind.rules:
+            return value
+        name = _name(path)
         choice: OneOf | None = kind.rule(OneOf)
         if choice is not None:
             what, hint = choice.fault(value if isinstance(value, str) else str(value))

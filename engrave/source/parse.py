@@ -17,6 +17,8 @@ from engrave.source.slips.kinds import CANNOT_BE_READ, Slip
 from engrave.source.tree import SourceList, SourceMap, Value
 
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_SCALAR: Any = yaml.ScalarEvent
+_NEW = object()
 DEEPEST = 64
 """Collections in collections, at most."""
 _ALIAS_ALLOWANCE = 10_000
@@ -41,7 +43,7 @@ class _Refused(Exception):
         self.location, self.what, self.hint, self.is_slip = location, what, hint, is_slip
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class _Open:
     """A collection that is being read."""
 
@@ -53,7 +55,7 @@ class _Open:
     repeated: bool = False
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class _Builder:
     """The state of one reading."""
 
@@ -96,23 +98,8 @@ def parse_yaml(text: str, log: ProblemLog) -> Value | None:
 
 def _take(builder: _Builder, event: Any) -> None:
     kind = type(event)
-    if kind is yaml.ScalarEvent:
-        mark = event.start_mark
-        location = Location(mark.line + 1, mark.column + 1)
-        _check_tag(event.tag, location)
-        text = event.value
-        if event.style or not event.implicit[0]:
-            value: object = text
-        else:
-            known = builder.scalars
-            value = known[text] if text in known else known.setdefault(text, _resolve(text))
-            if isinstance(value, float) and not math.isfinite(value):
-                value = _refuse_number(builder, text, location)
-        size = 1 + len(text) // _WORD_NODES
-        builder.nodes += size
-        if event.anchor:
-            builder.anchors[event.anchor] = (value, size)
-        _add(builder, value, location, text)
+    if kind is _SCALAR:
+        _take_scalar(builder, event)
     elif kind is yaml.MappingStartEvent or kind is yaml.SequenceStartEvent:
         mark = event.start_mark
         location = Location(mark.line + 1, mark.column + 1)
@@ -134,6 +121,30 @@ def _take(builder: _Builder, event: Any) -> None:
         raise _Refused(
             Location(mark.line + 1, mark.column + 1), "a second document starts here", "one score to a file"
         )
+
+
+def _take_scalar(builder: _Builder, event: Any) -> None:
+    mark = event.start_mark
+    location = Location(mark.line + 1, mark.column + 1)
+    if event.tag is not None:
+        _check_tag(event.tag, location)
+    text = event.value
+    size = 1 + len(text) // _WORD_NODES
+    builder.nodes += size
+    top = builder.stack[-1] if builder.stack else None
+    if top is not None and top.key is None and isinstance(top.node, SourceMap) and not event.anchor:
+        _take_key(builder, top, top.node, text, location)
+        return
+    value: object = text
+    if not event.style and event.implicit[0]:
+        value = builder.scalars.get(text, _NEW)
+        if value is _NEW:
+            value = builder.scalars[text] = _resolve(text)
+        if isinstance(value, float) and not math.isfinite(value):
+            value = _refuse_number(builder, text, location)
+    if event.anchor:
+        builder.anchors[event.anchor] = (value, size)
+    _add(builder, value, location, text)
 
 
 def _resolve(text: str) -> object:
@@ -187,9 +198,11 @@ def _add(builder: _Builder, value: Value, location: Location, text: str | None) 
     elif top.key is None:
         _take_key(builder, top, node, text, location)
     else:
-        if not top.repeated:
+        if top.repeated:
+            top.repeated = False
+        else:
             node.put(top.key, top.key_location, value, location)
-        top.key, top.repeated = None, False
+        top.key = None
 
 
 def _take_key(builder: _Builder, top: _Open, node: SourceMap, text: str | None, location: Location) -> None:

@@ -11,7 +11,6 @@ import jsonschema_rs
 
 from engrave.problems import ProblemLog, nearest_word
 from engrave.resources import schema_text
-from engrave.source.faults import MeasureNumbers, explain, find_case, find_rule, find_slips
 from engrave.source.tree import SourceMap, Value
 
 
@@ -42,7 +41,13 @@ def check_form(tree: Value, name: str, log: ProblemLog) -> bool:
     schema, validator = _schema(name)
     if validator.is_valid(tree):
         return True
-    errors = _first_errors(validator, tree)
+    return _tell_faults(tree, schema, _first_errors(validator, tree), log)
+
+
+def _tell_faults(tree: Value, schema: dict[str, Any], errors: list[Any], log: ProblemLog) -> bool:
+    """Log what is wrong; True when nothing is."""
+    from engrave.source.faults import MeasureNumbers, explain, find_case, find_slips
+
     numbers = MeasureNumbers(tree)
     cases = [find_case(tree, schema, error, numbers) for error in errors]
     slips = {(*map(str, case.path), key) for case in cases for key, _ in find_slips(case)}
@@ -86,6 +91,8 @@ def _is_condition(error: Any) -> bool:
 
 
 def _fault(schema: dict[str, Any], error: Any) -> Fault:
+    from engrave.source.faults import find_rule
+
     known = find_rule(schema, list(error.schema_path)[:-1]).get("properties", {})
     unexpected = getattr(error.kind, "unexpected", ())
     return Fault(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -62,8 +61,7 @@ _TOKEN = re.compile(
 _QUALITY = re.compile(r"maj|min|dim|aug|mi(?!n)|ma(?!j)|m(?!aj)|M|-|\+(?!5|9|11)|°|o|ø|△")
 
 
-@dataclass(frozen=True, slots=True)
-class ChordName:
+class ChordName(NamedTuple):
     """A chord name taken apart. `root` and `bass` are (step, alter); no root means "no chord" (N.C.).
 
     `quality` is "", m, dim, aug, half (half-diminished) or maj (before a seventh); `extension` is what is printed raised.

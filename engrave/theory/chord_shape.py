@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 _FEWEST_STRINGS = 4
@@ -35,8 +34,7 @@ class Barre(NamedTuple):
     highest: int
 
 
-@dataclass(frozen=True, slots=True)
-class ChordShape:
+class ChordShape(NamedTuple):
     """One hand position, the thickest string first.
 
     `frets`: None is a string that is not played, 0 an open one; stopped frets count from the nut (or the capo).

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from typing import NamedTuple
@@ -12,8 +11,7 @@ DENOMINATORS = (1, 2, 4, 8, 16, 32, 64)
 """The note values of the score language, whole to sixty-fourth."""
 
 
-@dataclass(frozen=True, slots=True)
-class NoteValue:
+class NoteValue(NamedTuple):
     """A written value: 1/`denominator` with 0 to 2 dots. Equal values are one object (see `note_value`)."""
 
     denominator: int

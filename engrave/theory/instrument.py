@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from engrave.theory.clef import Clef
 from engrave.theory.pitch import Pitch, parse_pitch, step_letter
@@ -12,8 +12,7 @@ _USUAL_STRINGS = 6
 """Players know the tuning of six strings by heart (house rule)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Instrument:
+class Instrument(NamedTuple):
     """One instrument. `tuning` holds the SOUNDING pitches of the open strings, string 1 (thinnest) first.
 
     `frets` is the number of frets from the nut. `octave` is how many octaves above sound the music is written.
@@ -170,13 +169,13 @@ def with_tuning(instrument: Instrument, tuning: tuple[Pitch, ...]) -> Instrument
     is short.
     """
     if len(tuning) == instrument.strings:
-        return replace(instrument, tuning=tuning, usual_tuning=instrument.usual_tuning or tuning)
-    return replace(instrument, tuning=tuning, usual_tuning=tuning, first_frets=())
+        return instrument._replace(tuning=tuning, usual_tuning=instrument.usual_tuning or tuning)
+    return instrument._replace(tuning=tuning, usual_tuning=tuning, first_frets=())
 
 
 def with_capo(instrument: Instrument, capo: int) -> Instrument:
     """The instrument with a capo at fret `capo`."""
-    return replace(instrument, capo=capo)
+    return instrument._replace(capo=capo)
 
 
 def letter_name(pitch: Pitch, says_h: bool = False) -> str:

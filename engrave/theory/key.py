@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from enum import Enum
 from functools import lru_cache
+from typing import NamedTuple
 
 from engrave.theory.clef import Clef
 from engrave.theory.pitch import STEPS, Pitch
@@ -40,8 +40,7 @@ _MODE_NAMES = {
 _PATTERN = re.compile(r"([A-Ga-g])(#|b|♯|♭)?(m)?(?:\s+([A-Za-z]+))?")
 
 
-@dataclass(frozen=True, slots=True)
-class Key:
+class Key(NamedTuple):
     """A key: `fifths` sharps (positive) or flats (negative) in the signature, -7 to 7, and its mode."""
 
     fifths: int

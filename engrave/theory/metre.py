@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from bisect import bisect
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import accumulate, pairwise
@@ -24,8 +23,7 @@ _UNDECLARED_GROUPS: dict[tuple[int, int], tuple[int, ...]] = {
 """Beats of uneven metres that are not written as a sum (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Metre:
+class Metre(NamedTuple):
     """A time signature: the summands of the upper number, the lower number, and whether C is wanted instead."""
 
     groups: tuple[int, ...]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from engrave.theory.clef import Clef
@@ -50,13 +49,13 @@ def instrument_of(keys: dict[str, Any], default: Instrument) -> Instrument:
             own["scale_length"] = float(own["scale_length"])
         if "name" in own:
             own["name"] = str(own["name"])
-        instrument = replace(PRESETS[str(value.get("preset", "guitar"))], **own)
+        instrument = PRESETS[str(value.get("preset", "guitar"))]._replace(**own)
     if "tuning" in keys:
         names = keys["tuning"]
         tuning = tuning_of(names) if isinstance(names, str) else parse_tuning([str(name) for name in names])
         instrument = with_tuning(instrument, tuning)
     if "capo" in keys:
-        instrument = replace(instrument, capo=keys["capo"])
+        instrument = instrument._replace(capo=keys["capo"])
     return instrument
 
 

@@ -7,6 +7,7 @@ import pypdf
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from reportlab.pdfbase.ttfonts import TTFont, TTFontFace
 from reportlab.pdfgen.canvas import Canvas
 
 from engrave.drawing.characters import MissingCharacter
@@ -14,6 +15,7 @@ from engrave.drawing.pdf.draw import assemble_pdf, draw_pages, draw_pdf
 from engrave.drawing.pdf.drawn import blank_page, overlay_page, shift_page
 from engrave.drawing.pdf.fonts import registered_font
 from engrave.drawing.pdf.reportlab_inside import embed_subsets
+from engrave.fonts.face_files import FACE_NAMES, face_file
 from engrave.fonts.symbols import music_face
 from engrave.layout.document import place_score
 from engrave.marks.mark import Box, Curve, Glyph, Group, Line, Link, Page, PlacedDocument, Polygon, Text
@@ -161,3 +163,20 @@ def test_the_inner_parts_of_reportlab_are_as_engrave_knows_them():
     data = pypdf.PdfReader(BytesIO(canvas.getpdfdata())).pages[0]
     assert "/F9+0" in data["/Resources"]["/Font"]
     assert data.extract_text() == "A"
+
+
+@pytest.mark.parametrize("face", FACE_NAMES)
+def test_the_tables_of_a_face_are_those_that_reportlab_reads(face):
+    """ReportLab's own reading, number by number, is the reference (it leaves the advances of a monospaced end scaled)."""
+    ours, theirs = registered_font(face).face, TTFontFace(str(face_file(face)))
+    assert ours.glyphPos == tuple(theirs.glyphPos)
+    assert [tuple(pair) for pair in theirs.hmetrics] == list(ours.hmetrics)
+    assert ours.charToGlyph == {code: glyph for code, glyph in theirs.charToGlyph.items() if glyph}
+    assert ours.charWidths == {code: theirs.charWidths[code] for code in ours.charToGlyph}
+    assert ours.defaultWidth == theirs.defaultWidth
+
+
+def test_a_face_has_all_that_reportlab_sets():
+    theirs = TTFont("reference", str(face_file("serif")))
+    assert vars(registered_font("serif")).keys() == vars(theirs).keys()
+    assert registered_font("serif")._asciiReadable == theirs._asciiReadable

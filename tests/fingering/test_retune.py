@@ -18,11 +18,7 @@ GUITAR = PRESETS["guitar"]
 
 
 def tuned(name):
-    return GUITAR.__class__(**{**_fields(GUITAR), "tuning": parse_tuning(TUNINGS[name])})
-
-
-def _fields(record):
-    return {name: getattr(record, name) for name in record.__dataclass_fields__}
+    return GUITAR._replace(tuning=parse_tuning(TUNINGS[name]))
 
 
 def moved(score, instrument=None, interval=NO_INTERVAL):
@@ -113,7 +109,7 @@ def test_fewer_strings_take_what_they_can():
 def test_parts_that_share_a_key_move_together_or_not_at_all():
     head = "parts:\n  - {id: a, instrument: guitar}\n  - {id: v, instrument: voice}"
     score = read("  - parts: {a: {notes: [1/1: {1: 3}]}, v: {notes: [1/1: C5]}}", head)
-    capo = GUITAR.__class__(**{**_fields(GUITAR), "capo": 2})
+    capo = GUITAR._replace(capo=2)
     with pytest.raises(ValueError, match="all parts share"):
         move_score(score, {"a": capo}, NO_INTERVAL, USUAL)
 

@@ -10,7 +10,7 @@ from engrave.layout.document import place_score
 from engrave.layout.systems.stacked_signs import PLACED_BY_RULE
 from engrave.marks.bounds import measure_page_marks
 from engrave.marks.role import Role
-from engrave.score.lead_sheet import seen_in
+from engrave.score.seen import seen_in
 from engrave.score.sign_list import DYNAMICS, MARKS, SignName
 from engrave.score.structure import View
 from engrave.style.load import load_style

@@ -6,7 +6,7 @@ import pytest
 
 from engrave.breaking import PageCosts, SystemBox, ease_turns, fill_pages
 from engrave.layout.pages.turns import hands_are_free
-from engrave.score.lead_sheet import seen_in
+from engrave.score.seen import seen_in
 from engrave.score.structure import View
 from tests.reading.helpers import read
 

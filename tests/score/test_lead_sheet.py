@@ -9,8 +9,9 @@ from engrave.problems import NOWHERE
 from engrave.reading.load import load_score
 from engrave.resources import data_folder
 from engrave.score.excerpt import excerpt
-from engrave.score.lead_sheet import as_lead_sheet, find_tune, seen_in
+from engrave.score.lead_sheet import as_lead_sheet
 from engrave.score.melody import PLAIN_SIGNS
+from engrave.score.seen import find_tune, seen_in
 from engrave.score.structure import View
 from engrave.score.techniques import Trill, TrillAccidental
 from tests.layout.placed_marks import boxes, place_text

@@ -14,7 +14,7 @@ from tests.writing.helpers import HEAD, rewritten, with_note
 
 def tuned(score, tuning, capo=0, part=0):
     """The score with `part` tuned anew, frets kept; pitches follow the strings."""
-    instrument = replace(score.parts[part].instrument, tuning=parse_tuning(tuning), capo=capo)
+    instrument = score.parts[part].instrument._replace(tuning=parse_tuning(tuning), capo=capo)
     parts = list(score.parts)
     parts[part] = parts[part]._replace(instrument=instrument)
     return replace(score, parts=tuple(parts))
@@ -67,7 +67,7 @@ def test_an_instrument_becomes_another():
     def change(score):
         parts = (
             score.parts[0]._replace(instrument=PRESETS["ukulele"]),
-            score.parts[1]._replace(instrument=replace(PRESETS["bass-5"], frets=21)),
+            score.parts[1]._replace(instrument=PRESETS["bass-5"]._replace(frets=21)),
         )
         return replace(score, parts=parts)
 
@@ -79,7 +79,7 @@ def test_an_instrument_becomes_another():
 
 def test_an_instrument_that_cannot_be_written_is_refused():
     score = read(SILENT)
-    strange = replace(score.parts[0].instrument, first_frets=(1, 0, 0, 0, 0, 0))
+    strange = score.parts[0].instrument._replace(first_frets=(1, 0, 0, 0, 0, 0))
     with pytest.raises(ValueError, match="no way to write this instrument"):
         rewrite_score(SILENT, score, replace(score, parts=(score.parts[0]._replace(instrument=strange),)))
 
@@ -128,8 +128,8 @@ def test_chord_names_and_shapes_are_renamed_together():
 
     def change(score):
         d = parse_chord_name("D7/F#")
-        barred = replace(
-            score.shapes[0].shape, frets=(None, 5, 4, 2, 3, 2), fingers=("", "4", "3", "1", "2", "1")
+        barred = score.shapes[0].shape._replace(
+            frets=(None, 5, 4, 2, 3, 2), fingers=("", "4", "3", "1", "2", "1")
         )
         content = score.parts[0].measures[0]
         chords = (content.chords[0]._replace(name=d, shape=barred), content.chords[1])
@@ -147,7 +147,7 @@ def test_shapes_that_the_reader_finds_are_left_to_it_unless_one_is_another():
     text = "score: 1\nshapes: auto  # please\nmeasures:\n  - chord: {1: C, 3: G}\n    notes: rest\n"
 
     def change(score):
-        shape = replace(score.shapes[0].shape, frets=(None, 3, 5, 5, 5, 3), fingers=("",) * 6)
+        shape = score.shapes[0].shape._replace(frets=(None, 3, 5, 5, 5, 3), fingers=("",) * 6)
         content = score.parts[0].measures[0]
         chords = (content.chords[0]._replace(shape=shape), content.chords[1])
         part = score.parts[0]._replace(measures=(content._replace(chords=chords),))

@@ -6,8 +6,9 @@ document: pages can be written apart from each other, by several processes, and 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Set
+from collections.abc import Iterable, Mapping, Set
 from functools import cache
+from itertools import chain
 from typing import Any, NamedTuple
 
 from reportlab.pdfbase import pdfmetrics
@@ -20,11 +21,15 @@ _PREFIX = "Engrave-"
 _SPACE, _NO_BREAK_SPACE = 0x20, 0xA0
 _ASCII = range(0x20, 0x7F)
 """These keep their own codes, so that the content can be read."""
+_PLACED = {*range(_ASCII.stop), _NO_BREAK_SPACE}
+"""These have their places already, or are no characters."""
 _FIRST_HIGH = 0x80
 _LAST_WESTERN = 0xFF
 _TYPESETTING = frozenset(map(ord, "–—‘’‚“”„†•…‹›€™−½¼¾♯♭♮𝄪𝄫œŒ"))
 _FIRST_IN_OTHERS = 0x21
 """The first code used in every subset but the first: the space keeps its place."""
+_HIGH_CODES, _OTHER_CODES = 0x100 - _FIRST_HIGH, 0x100 - _FIRST_IN_OTHERS
+"""How many characters the first subset has room for beside ASCII, and how many each other subset."""
 _ESCAPED = {0x28: "\\(", 0x29: "\\)", 0x5C: "\\\\"}
 
 
@@ -39,31 +44,55 @@ class GlyphSlot(NamedTuple):
 def registered_font(face: str) -> Any:
     """The ReportLab font of a face, registered once in a run."""
     name = _PREFIX + face
-    font = EmbeddedFace(name, str(face_file(face)))
+    font = EmbeddedFace(name, face_file(face))
     pdfmetrics.registerFont(font)
     return font
 
 
+class Encoding:
+    """Where each character of a face is found: ASCII first, the others in order of their code points.
+
+    Letters of western Europe and the marks of good typesetting come before all others, so that most texts need one subset.
+    """
+
+    def __init__(self, characters: Iterable[int]) -> None:
+        """Give each of `characters`, which rise, its place."""
+        known = dict.fromkeys(characters)
+        others = [character for character in known if character not in _PLACED]
+        first = [character for character in others if _comes_first(character)]
+        last = [character for character in others if not _comes_first(character)]
+        self._numbers = {character: number for number, character in enumerate(chain(first, last))}
+        self._slots = {code: GlyphSlot(0, code) for code in _ASCII if code in known}
+        self._slots[_NO_BREAK_SPACE] = GlyphSlot(0, _SPACE)
+
+    def slot(self, character: int) -> GlyphSlot:
+        """The place of a character that the face has. Raises KeyError for others."""
+        found = self._slots.get(character)
+        if found is None:
+            beyond = self._numbers[character] - _HIGH_CODES
+            subset, place = divmod(beyond, _OTHER_CODES)
+            found = (
+                GlyphSlot(0, 0x100 + beyond)
+                if beyond < 0
+                else GlyphSlot(1 + subset, _FIRST_IN_OTHERS + place)
+            )
+            self._slots[character] = found
+        return found
+
+    @property
+    def blank(self) -> int:
+        """What stands at codes that nothing uses."""
+        return _SPACE if _SPACE in self._slots else 0
+
+
 @cache
-def encoding(face: str) -> Mapping[int, GlyphSlot]:
-    """Where each character of a face is found: ASCII first, the others in order of their code points."""
-    known = registered_font(face).face.charToGlyph
-    slots = {code: GlyphSlot(0, code) for code in _ASCII if code in known}
-    slots[_NO_BREAK_SPACE] = GlyphSlot(0, _SPACE)
-    subset, code = 0, _FIRST_HIGH
-    for character in sorted(set(known) - set(_ASCII) - {_NO_BREAK_SPACE}, key=_rank):
-        if character < _SPACE:
-            continue
-        if code > 0xFF:
-            subset, code = subset + 1, _FIRST_IN_OTHERS
-        slots[character] = GlyphSlot(subset, code)
-        code += 1
-    return slots
+def encoding(face: str) -> Encoding:
+    """Where each character of a face is found in its subsets."""
+    return Encoding(sorted(registered_font(face).face.charToGlyph))
 
 
-def _rank(character: int) -> tuple[bool, int]:
-    """Letters of western Europe and the marks of good typesetting come first, so that most texts need one subset."""
-    return not (character <= _LAST_WESTERN or character in _TYPESETTING), character
+def _comes_first(character: int) -> bool:
+    return character <= _LAST_WESTERN or character in _TYPESETTING
 
 
 def internal_name(face: str) -> str:
@@ -90,10 +119,10 @@ class FontOperators:
         return known
 
     def _split(self, face: str, text: str) -> tuple[tuple[str, str], ...]:
-        slots, used = encoding(face), self.used.setdefault(face, set())
+        slot_of, used = encoding(face).slot, self.used.setdefault(face, set())
         runs: list[tuple[int, list[str]]] = []
         for character in map(ord, text):
-            slot = slots[character]
+            slot = slot_of(character)
             used.add(character)
             if not runs or runs[-1][0] != slot.subset:
                 runs.append((slot.subset, []))
@@ -118,13 +147,12 @@ def embed_faces(canvas: Any, used: Mapping[str, Set[int]]) -> None:
 def _subsets(face: str, used: Set[int]) -> list[list[int]]:
     """The code points at each code of each subset; a blank where nothing is used."""
     slots = encoding(face)
-    blank = _SPACE if _SPACE in slots else 0
     subsets: list[list[int]] = []
-    for character in sorted(used, key=lambda character: slots[character]):
-        slot = slots[character]
+    for character in sorted(used, key=slots.slot):
+        slot = slots.slot(character)
         while len(subsets) <= slot.subset:
-            subsets.append([blank] * (_SPACE + 1))
+            subsets.append([slots.blank] * (_SPACE + 1))
         row = subsets[slot.subset]
-        row.extend([blank] * (slot.code + 1 - len(row)))
+        row.extend([slots.blank] * (slot.code + 1 - len(row)))
         row[slot.code] = _SPACE if character == _NO_BREAK_SPACE else character
     return subsets

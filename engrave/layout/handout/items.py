@@ -19,7 +19,7 @@ from engrave.layout.text.boxes import FlowBox, join_beside, join_down
 from engrave.layout.text.rich_text import WordSetter, set_caption
 from engrave.marks.mark import Anchor, Box, Group, Line, Picture, Polygon, Text
 from engrave.marks.role import Role
-from engrave.score.lead_sheet import seen_in
+from engrave.score.seen import seen_in
 from engrave.score.structure import Score, View
 from engrave.style.sections import POINTS_PER_MM, Style
 

@@ -48,7 +48,7 @@ from engrave.style.sections import NoteStyle, Style
 from engrave.theory.accidentals import AccidentalMemory
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class _Draft:
     """A measure of one staff while it is being built."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from engrave.fonts.text_face import text_face
@@ -35,7 +34,7 @@ def place_chord_sheet(score: Score, style: Style) -> PlacedDocument:
     boxes = [FlowBox(heading.height * space, (Group(0.0, 0.0, space, heading.marks),), keeps_next=True)]
     setter = _Setter(score, part, width, style)
     boxes.extend(setter.set_verses())
-    costs = replace(page_costs(style), sparse_last=0.0, sparse_fill=0.0, ragged_fill=1.0)
+    costs = page_costs(style)._replace(sparse_last=0.0, sparse_fill=0.0, ragged_fill=1.0)
     left, top = paper.margin_inner * POINTS_PER_MM, (paper.height - paper.margin_top) * POINTS_PER_MM
     pages = []
     for number, filled in enumerate(fill_columns(boxes, height, height, 0.0, costs), start=1):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import accumulate
 from typing import NamedTuple
 
@@ -111,7 +110,7 @@ class BookPages:
         for title, anchor, rows in sections:
             entries.append(_Entry(self._section_head(title, anchor, is_first=not entries)))
             entries.extend(self._entries(rows))
-        costs = replace(page_costs(self._style), ragged_fill=1.0)
+        costs = page_costs(self._style)._replace(ragged_fill=1.0)
         while True:
             filled = fill_columns([entry.box for entry in entries], self.height, self.height, 0.0, costs)
             starts = accumulate(len(page.boxes) for page in filled[:-1])

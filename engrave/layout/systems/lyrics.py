@@ -17,7 +17,7 @@ from engrave.score.structure import Part
 from engrave.style.sections import Style
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class _Verse:
     """What is open at this point of a verse: the end of the last syllable and what follows it.
 
@@ -33,8 +33,7 @@ class _Verse:
     source: Source = NO_SOURCE
 
 
-@dataclass(frozen=True, slots=True)
-class _Placed:
+class _Placed(NamedTuple):
     """A syllable with its left end, sung at `column`; `first` of its verse."""
 
     verse: int

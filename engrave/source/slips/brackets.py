@@ -32,7 +32,7 @@ class _Step(Enum):
     VALUE = auto()
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class _Open:
     """A bracket that is open, and the entry being read in it.
 

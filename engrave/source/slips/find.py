@@ -26,7 +26,7 @@ _WORD = re.compile(r"[\w./-]+")
 _ALIAS = re.compile(r"\*[\w-]+\s*(#.*)?$")
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class _Level:
     """A list or a mapping that lines stand in: its column, the last key or dash in it, and whether that waits for lines."""
 

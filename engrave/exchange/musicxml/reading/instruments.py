@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from engrave.exchange.musicxml.reading.losses import LossLog
@@ -79,7 +79,7 @@ def _by_tuning(tuning: tuple[Pitch, ...]) -> Instrument:
         8: "guitar-8",
     }
     preset = PRESETS[names[len(tuning)]]
-    return replace(preset, first_frets=())
+    return preset._replace(first_frets=())
 
 
 def _by_frets(staff: Staff) -> Instrument:
@@ -115,4 +115,4 @@ def _fretted(staff: Staff, preset: Instrument, tuning: tuple[Pitch, ...]) -> Hea
     if capo:
         keys["capo"] = capo
     name = str(value.get("name", preset.name))
-    return Header(keys, replace(preset, name=name, tuning=tuning, capo=capo, clef=clef, frets=frets))
+    return Header(keys, preset._replace(name=name, tuning=tuning, capo=capo, clef=clef, frets=frets))

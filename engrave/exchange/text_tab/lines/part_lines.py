@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 from engrave.exchange.text_tab.lines.blocks import FEWEST, MOST, Block
@@ -143,7 +143,7 @@ def _instrument(told: dict[str, str]) -> tuple[Instrument, dict[str, Any]]:
         if not FEWEST <= len(tuning) <= MOST:
             raise ValueError(f"a tuning of {len(tuning)} strings; {FEWEST} to {MOST} can be written")
     frets = keys.get("frets", instrument.frets)
-    return replace(instrument, tuning=tuning, frets=frets, capo=int(told.get("capo", 0))), keys
+    return instrument._replace(tuning=tuning, frets=frets, capo=int(told.get("capo", 0))), keys
 
 
 def write_part_line(part: Part, label: str, alone: bool) -> str:

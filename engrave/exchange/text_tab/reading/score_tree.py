@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -186,7 +185,7 @@ def _instrument_keys(part: PartDraft, strung: Strung, capo: int) -> Tree:
 def _instrument(strung: Strung, capo: int) -> Instrument:
     preset = PRESETS[strung.preset]
     capo = capo if preset.strings else 0
-    return replace(preset, tuning=parse_tuning(strung.tuning) if strung.tuning else preset.tuning, capo=capo)
+    return preset._replace(tuning=parse_tuning(strung.tuning) if strung.tuning else preset.tuning, capo=capo)
 
 
 def part_ids(parts: Sequence[PartDraft]) -> list[str]:
