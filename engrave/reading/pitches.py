@@ -14,8 +14,6 @@ _MOST_NAMED = 12
 """Pitches that a message names; of the others it says how many there are."""
 MOST_PLACED = 25_000
 """Pitches of a piece that strings are chosen for, at most: an hour of music."""
-FEWER_PITCHES = "write string:fret, or part the piece into several files"
-"""What would be right where there are more."""
 
 
 def read_pitches(
@@ -41,10 +39,11 @@ def read_pitches(
     if guess is None:
         _explain(context, ordered, location)
         return []
-    context.placed += len(pitches)
-    if context.placed > MOST_PLACED >= context.placed - len(pitches):
+    tally = context.tally
+    tally.placed += len(pitches)
+    if tally.placed > MOST_PLACED >= tally.placed - len(pitches):
         what = f"strings are chosen for {MOST_PLACED:,} pitches of a piece, and here are more"
-        context.error(location, what, FEWER_PITCHES)
+        context.error(location, what, "write string:fret, or part the piece into several files")
     return [
         DraftNote(string, fret, pitch.midi, location, pitch, chosen=True)
         for pitch, (string, fret) in zip(ordered, guess, strict=True)

@@ -15,13 +15,12 @@ from engrave.reading.check import (
     count_measure_repeats,
 )
 from engrave.reading.check_hand import check_left_hand
-from engrave.reading.context import Context
+from engrave.reading.context import Context, Tally
 from engrave.reading.drafts import DraftVoice, PartDraft
 from engrave.reading.finish import finish_part
 from engrave.reading.header import PartHeader, read_credits, read_paper_size, read_parts
 from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
-from engrave.reading.pitches import FEWER_PITCHES, MOST_PLACED
 from engrave.reading.settle import settle
 from engrave.reading.shapes import HeldShapes, read_shapes, wants_shapes
 from engrave.reading.voices import VoiceReader
@@ -45,8 +44,10 @@ _PART_KEYS = ("notes", "lower", "tab", "chord", "lyrics", "text", "dynamics", "s
 class _PartReader:
     """Reads what one part has in each measure."""
 
-    def __init__(self, header: PartHeader, lines: list[str], log: ProblemLog, held: HeldShapes) -> None:
-        self.context = Context(log, lines, header.name, header.instrument, shapes=held)
+    def __init__(
+        self, header: PartHeader, lines: list[str], log: ProblemLog, held: HeldShapes, tally: Tally
+    ) -> None:
+        self.context = Context(log, lines, header.name, header.instrument, shapes=held, tally=tally)
         self._upper = VoiceReader(self.context)
         self._lower = VoiceReader(self.context)
         self._lyrics = LyricReader(self.context)
@@ -134,7 +135,8 @@ def read_score(tree: Value, lines: list[str], log: ProblemLog) -> Score | None:
         HeldShapes(shapes, (header.instrument if header.instrument.tuning else fretted) if finds else None)
         for header in headers
     ]
-    readers = [_PartReader(header, lines, log, own) for header, own in zip(headers, held, strict=True)]
+    tally = Tally()
+    readers = [_PartReader(header, lines, log, own, tally) for header, own in zip(headers, held, strict=True)]
     measures: list[Measure] = []
     drafts: list[list[PartDraft]] = [[] for _ in headers]
     for entry in tree["measures"]:
@@ -184,11 +186,6 @@ def _finish(
     for index, what, hint in check_structure([measure.repeat for measure in measures]):
         log.error(measures[index].location, what, f"measure {measures[index].number}", hint)
     paper_size = read_paper_size(tree, log)
-    numbers = [reader.context.placed for reader in readers]
-    placed = sum(numbers)
-    if placed > MOST_PLACED >= max(numbers):  # of one part it is told where the limit is passed
-        what = f"strings are chosen for {MOST_PLACED:,} pitches of a piece, and here are {placed:,}"
-        log.error(tree.key_location("measures"), what, hint=FEWER_PITCHES)
     if log.has_errors:
         return None
     parts = tuple(
@@ -220,7 +217,7 @@ def _finish(
         house_style=tree.get("house-style"),
         paper_size=paper_size,
     )
-    return settle(score, log) if placed else score
+    return settle(score, log) if readers[0].context.tally.placed else score
 
 
 def _with_length(measure: Measure, row: list[PartDraft]) -> Measure:
