@@ -15,7 +15,7 @@ from engrave.reading.instruments import read_instrument
 from engrave.reading.load import file_log, load_tree, read_score_tree
 from engrave.reading.paper_reader import check_strung, read_blank_instrument
 from engrave.reading.pictures import ReadPicture, read_picture
-from engrave.reading.rich_text import read_markdown
+from engrave.reading.rich_text import MOST_LETTERS, read_markdown, refuse_length
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.shapes import read_shapes
 from engrave.score.excerpt import excerpt, find_measures
@@ -44,6 +44,7 @@ class HandoutReader:
         self._folder = Path(path).parent if path not in ("", "-") else Path()
         self._log = log
         self._number = 0
+        self._letters = 0
         self._names: dict[str, int] = {}
         self._scores: dict[Path, Score | None] = {}
         self._seen: dict[tuple[int, View | None], Score] = {}
@@ -129,11 +130,15 @@ class HandoutReader:
     def _markdown(self, entry: SourceMap, key: str) -> tuple[Block, ...]:
         """The words under `key`; those of a block literal start on the line after the key."""
         location = entry.value_location(key)
+        text = str(entry[key])
+        before, self._letters = self._letters, self._letters + len(text)
+        if self._letters > MOST_LETTERS:
+            if before <= MOST_LETTERS:
+                refuse_length(location, self._log)
+            return ()
         line = self._lines[location.line - 1] if 0 < location.line <= len(self._lines) else ""
         below = line[location.column - 1 : location.column] in ("|", ">")
-        return read_markdown(
-            str(entry[key]), Location(location.line + below, 1) if below else location, self._log
-        )
+        return read_markdown(text, Location(location.line + below, 1) if below else location, self._log)
 
     def _read_music(self, entry: SourceMap) -> records.Music | None:
         number = self._take_number(
