@@ -146,6 +146,8 @@ class VoiceReader:
             self._slashed = kind == "grace"
             self._graces_location = key_location
         for content, spot in self._contents(value, location):
+            if self._is_full(spot):
+                return
             event = DraftEvent(self._voice.length, Fraction(0), written, (), spot)
             self._fill(event, content)
             if event.notes:

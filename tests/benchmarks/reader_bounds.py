@@ -17,6 +17,7 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 from engrave.exchange.midi.reader import read_midi
@@ -105,6 +106,21 @@ READERS: dict[str, Callable[[bytes], object]] = {
     "table": _read_table,
     "picture": _read_picture,
 }
+
+
+def measure(name: str, share: float) -> float:
+    """Seconds of the processor for a case at a share of its size, in a folder of its own."""
+    data = CASES[name](share)
+    here = Path.cwd()
+    with tempfile.TemporaryDirectory() as scratch:
+        os.chdir(scratch)
+        try:
+            start = time.process_time()
+            with suppress(ValueError):
+                READERS[name.partition("/")[0]](data)
+            return time.process_time() - start
+        finally:
+            os.chdir(here)
 
 
 def read_case(name: str, share: float, memory: int, seconds: int) -> str:
