@@ -45,7 +45,7 @@ _MOST_PARTS = 12
 """Parts that a score of the language has at most."""
 _MOST_MEASURES = 20_000
 """Measures that are read at most (house rule)."""
-_MOST_IN_ALL = 200_000
+_MOST_IN_ALL = 120_000
 """Measures of all parts together: forty parts of five thousand (house rule)."""
 
 
