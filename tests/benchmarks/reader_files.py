@@ -104,7 +104,10 @@ def xml_odd_tuplets(share: float) -> bytes:
 def xml_two_ratios(share: float) -> bytes:
     """Measures in which two ratios take turns, as they do inside brackets in brackets, as long as brackets are looked for."""
     pair = _note(2, "64th", _ratio(3, 2)) + _note(1, "64th", _ratio(9, 4))
-    return _xml("".join(f"<measure>{pair * 510}</measure>" for _ in range(int(share * source.MOST_NODES / 10_500))), 48)
+    return _xml(
+        "".join(f"<measure>{pair * 510}</measure>" for _ in range(int(share * source.MOST_NODES / 10_500))),
+        48,
+    )
 
 
 def xml_open_tuplets(share: float) -> bytes:
