@@ -34,6 +34,8 @@ class Context:
     metre: Metre = Metre((4,), 4)
     shapes: HeldShapes = field(default_factory=HeldShapes)
     tally: Tally = field(default_factory=Tally)
+    unread: bool = False
+    """True once a word was not understood, which may have been the end of a slur."""
 
     def where(self, onset: Fraction | None = None) -> str:
         """The place in the music in words: "guitar, measure 3, beat 2"."""

@@ -85,6 +85,7 @@ class EventReader:
         return tuple(found.values())
 
     def _tell(self, event: DraftEvent, error: WordsError, locations: Sequence[Location]) -> None:
+        self._context.unread = True
         location = locations[error.index] if error.index < len(locations) else event.location
         self._context.error(location, str(error), error.hint, event.onset)
 

@@ -15,6 +15,7 @@ from engrave.reading.check import (
     count_measure_repeats,
 )
 from engrave.reading.check_hand import check_left_hand
+from engrave.reading.check_slurs import check_slurs
 from engrave.reading.context import Context, Tally
 from engrave.reading.drafts import DraftVoice, PartDraft
 from engrave.reading.finish import finish_part
@@ -124,8 +125,11 @@ class _PartReader:
         return voices
 
 
-def read_score(tree: Value, lines: list[str], log: ProblemLog) -> Score | None:
-    """The score of a tree whose form is right. Mistakes of meaning go to `log`; the score is None when there are any."""
+def read_score(tree: Value, lines: list[str], log: ProblemLog, is_whole: bool = True) -> Score | None:
+    """The score of a tree whose form is right. Mistakes of meaning go to `log`; the score is None when there are any.
+
+    `is_whole` is False where something was left out, so that slurs may lack an end.
+    """
     headers = read_parts(tree, log)
     shared = MeasureReader(tree, log)
     fretted = next((header.instrument for header in headers if header.instrument.tuning), None)
@@ -149,7 +153,14 @@ def read_score(tree: Value, lines: list[str], log: ProblemLog) -> Score | None:
             column.append(draft)
         measures.append(_with_length(measure, row))
     return _finish(
-        tree, log, headers, readers, measures=measures, drafts=drafts, shapes=(*shapes, *_found(held))
+        tree,
+        log,
+        headers,
+        readers,
+        measures=measures,
+        drafts=drafts,
+        shapes=(*shapes, *_found(held)),
+        is_whole=is_whole,
     )
 
 
@@ -170,6 +181,7 @@ def _finish(
     measures: list[Measure],
     drafts: list[list[PartDraft]],
     shapes: tuple[NamedShape, ...],
+    is_whole: bool,
 ) -> Score | None:
     shorter = expected_lengths(measures)
     for reader, column in zip(readers, drafts, strict=True):
@@ -181,6 +193,8 @@ def _finish(
             check_tremolos(context, draft.voices)
             check_string_numbers(context, draft.voices)
         check_left_hand(reader.context, measures, column)
+        if is_whole and not reader.context.unread:
+            check_slurs(reader.context, measures, column)
         count_measure_repeats(reader.context, measures, column)
         check_spans(reader.context, measures, [draft.spans for draft in column])
     for index, what, hint in check_structure([measure.repeat for measure in measures]):

@@ -42,6 +42,7 @@ _LINES = {
     ("staff", "tab_line"),
     ("staff", "thin_barline"),
     ("notes", "stem"),
+    ("notes", "bend_stroke"),
     ("beams", "tuplet_line"),
     ("stacking", "ending_line"),
     ("stacking", "extender"),

@@ -46,6 +46,10 @@ class StackingStyle(NamedTuple):
     """Where the arrow of a partial release ends, over the top line."""
     rhythm_bend_height: float
     """How far a bend rises over the tab between the rhythm's stems, its amount under their beams."""
+    rhythm_stem_least: float
+    """The shortest stem on a tab: what is left where it gives way to an arrow."""
+    rhythm_bend_to_beam: float
+    """Least white between the amount of a bend and the beams over it."""
     rhythm_bend_gap: float
     """From a stem, flag or dot to the amount of a bend beside it."""
     bend_line: float
@@ -95,6 +99,10 @@ class StackingStyle(NamedTuple):
     """The same for an upright arrow that cannot stand over its digit."""
     bend_digit_gap: float
     """White between a digit and the arrow over it."""
+    bend_fraction: float
+    """Size of the fractions in amounts, as a share of that of whole numbers: their digits are smaller."""
+    bend_shaft: float
+    """The shortest shaft of an upright arrow, in lengths of its head."""
     bend_head_width: float
     """Width of the head of a bend's arrow, as a share of its length."""
     bend_head_cover: float

@@ -45,13 +45,15 @@ def _shared_words(frets: Sequence[str], marks: Sequence[str]) -> list[str] | Non
         return rows[0]
     if any(row != rows[0] for row in rows):
         return None
-    if len(rows) > 1 and not all(
-        word in MARKS and SIGNS[SignName(word)].carrier is Carrier.NOTE for word in rows[0]
-    ):
+    if len(rows) > 1 and not all(_is_of_note(word) for word in rows[0]):
         return None
-    if any(SIGNS[SignName(mark)].carrier is Carrier.NOTE for mark in marks):
+    if any(_is_of_note(mark) for mark in marks):
         return None
     return [*rows[0], *marks]
+
+
+def _is_of_note(word: str) -> bool:
+    return word in MARKS and SIGNS[SignName(word)].carrier is Carrier.NOTE
 
 
 def join_events(events: Sequence[Any]) -> Any:

@@ -250,7 +250,6 @@ def test_marks_of_events(element, mark):
         ('<hammer-on type="stop"/>', "", "3 hammer-on"),
         ('<pull-off type="stop"/>', "", "3 pull-off"),
         ("", '<slide type="stop"/>', "3 slide"),
-        ("", '<slide type="stop"/><slur type="stop"/>', "3 slurred-slide"),
         ("", "<articulations><scoop/></articulations>", "3 slide-from-below"),
         ("", "<articulations><falloff/></articulations>", "3 slide-away-down"),
         ("", '<ornaments><wavy-line type="start"/></ornaments>', "3 vibrato"),

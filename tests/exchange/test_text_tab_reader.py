@@ -203,7 +203,7 @@ def test_a_table_of_ones_own_changes_signs_and_words():
 
 def test_everything_wrong_in_a_table_is_told_at_once():
     assert own_table('signs: {"*": nonsense, "7": accent}\ninstruments: {uke: ukelele}\n')[1] == [
-        'table:1:14: "nonsense" is not the meaning of a sign; known here are 58 words, among them slide-up, '
+        'table:1:14: "nonsense" is not the meaning of a sign; known here are 62 words, among them slide-up, '
         "slide-down, bend, release and dead",
         'table:1:24: "7" is not a sign; use one character other than a digit, a dash or a barline',
         'table:2:20: "ukelele" is not known for instruments: uke; did you mean "ukulele"?',

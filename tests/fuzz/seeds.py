@@ -308,9 +308,9 @@ _VALUES = [("1/16", 1), ("1/8", 2), ("1/8.", 3), ("1/4", 4), ("1/4.", 6), ("1/2"
 
 def random_score(rng: random.Random) -> str:
     """A score with random notes, marks and values, most of it right in form."""
-    from engrave.score.sign_list import MARKS
+    from engrave.score.sign_list import MARKS, PARTS_OF_SLURS, SignName
 
-    marks = list(MARKS)
+    marks = [mark for mark in MARKS if mark not in (SignName.SLUR, *PARTS_OF_SLURS)]
     rows = []
     for _ in range(rng.randint(1, 12)):
         left = rng.choice([16] * 9 + [15])
@@ -322,6 +322,10 @@ def random_score(rng: random.Random) -> str:
             notes = "+".join(f"{string}:{rng.randint(0, 15)}" for string in strings)
             sign = f" {rng.choice(marks)}" if rng.random() < 0.5 else ""
             events.append(f'{{{value}: "{rng.choice([notes + sign, notes, "rest"])}"}}')
+        if len(events) > 1 and rng.random() < 0.3 and not any("rest" in e for e in (events[0], events[-1])):
+            events[0], events[-1] = (
+                e.replace('"}', f' {word}"}}') for e, word in ((events[0], "slur"), (events[-1], "end-slur"))
+            )
         extra = rng.choice(
             ["", "", "", "    repeat: start\n", "    repeat: end\n", "    chord: Am\n", "    ending: 1\n"]
         )

@@ -6,11 +6,11 @@ from pathlib import Path
 
 from engrave.fonts.symbols import music_face
 from engrave.layout.measures.lanes import dynamic_glyph
-from engrave.score.sign_list import DYNAMICS, MARKS, SIGNS, SPANS
+from engrave.score.sign_list import DYNAMICS, MARKS, PARTS_OF_SLURS, SIGNS, SPANS
 from engrave.style.load import load_style
 
 ROOT = Path(__file__).parent.parent.parent
-DRAWN_BY_RULES = {"ghost", "dead"}
+DRAWN_BY_RULES = {"ghost", "dead", *PARTS_OF_SLURS}
 
 
 def test_the_schema_completes_just_the_marks_of_the_list():

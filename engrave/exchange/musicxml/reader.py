@@ -28,6 +28,7 @@ from engrave.exchange.musicxml.reading.rhythm import snap
 from engrave.exchange.musicxml.reading.score import StaffWriter
 from engrave.exchange.musicxml.reading.setup import PartSetup
 from engrave.exchange.musicxml.reading.shapes import ShapeBook
+from engrave.exchange.musicxml.reading.slurs import take_slurs
 from engrave.exchange.musicxml.reading.source import open_source
 from engrave.exchange.musicxml.reading.structure import (
     Endings,
@@ -125,6 +126,7 @@ def _read_parts(
             own.starts = own.starts or bool(owns and owns[-1].starts_after)
             endings.read(measure, own)
             owns.append(own)
+        reader.finish()
         endings.close()
         for first, own in zip(row, owns, strict=False):
             _fill_in(first, own)
@@ -168,6 +170,7 @@ def _staves(
         tab.setup.capo = tab.setup.capo or staff.setup.capo
         losses.at(entry.name, "")
         losses.notes(staff.count_notes(), "shown on the tab too")
+        take_slurs(tab.measures, staff.measures)
         for measure, other in zip(tab.measures, staff.measures, strict=True):
             measure.chords.extend(other.chords)
             measure.texts.extend(other.texts)

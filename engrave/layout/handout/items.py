@@ -9,9 +9,9 @@ from engrave.documents.handout import Item
 from engrave.documents.paper import Paper, SystemKind
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.blank_sheet import place_systems
-from engrave.layout.document import build_systems, measure_sheet
 from engrave.layout.explained_signs import place_explained_signs
 from engrave.layout.handout.difficulty_strip import place_difficulty
+from engrave.layout.music_setter import MusicSetter, measure_sheet
 from engrave.layout.pages.grid_rows import place_grid_rows
 from engrave.layout.staves import plan_staves
 from engrave.layout.systems.system import System
@@ -29,7 +29,8 @@ def set_music(score: Score, view: View | None, width: float, style: Style, face:
     score = seen_in(score, view)
     plans = plan_staves(score, view, style.staff)
     sheet = measure_sheet(plans, style, width)
-    systems, _ = build_systems(score, plans, style, face, sheet)
+    setter = MusicSetter(score, plans, style, face, sheet)
+    systems, _ = setter.build(setter.break_lines())
     shift = sheet.bracket_room * sheet.space
     return [set_system(system, sheet.space, shift, style) for system in systems]
 

@@ -94,6 +94,8 @@ class SignPlanner:
             start = x + (spacing.to_time if clef or any(keys) else 0.0)
             metres, x = self._metres(start, metre)
             gap = spacing.time_to_note
+        if not (clef or any(keys) or any(metres)):
+            return Signs((), (), (), 0.0, gap)  # a tab alone shows no key: no room for one
         return Signs(clefs, keys, metres, x, gap)
 
     def _clefs(self, x: float) -> tuple[tuple[tuple[PlacedSign, ...], ...], float]:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from enum import Enum
 from fractions import Fraction
 from typing import NamedTuple
 
+from engrave.layout.measures.bent_pitches import BentPitches
 from engrave.marks.mark import Source
 from engrave.score.sign_list import SignName
 from engrave.score.spans import Span
@@ -15,6 +16,7 @@ from engrave.score.techniques import StoppedHarmonic
 from engrave.theory.clef import Clef, staff_position
 from engrave.theory.harmonics import touched_pitch
 
+_NOT_BENT: Mapping[int, BentPitches] = {}
 _MIDDLE_LINE = 4
 """The middle line's staff position (fact)."""
 _HEADS = {1: "noteheadWhole", 2: "noteheadHalf"}
@@ -48,6 +50,8 @@ class Head(NamedTuple):
     note: Note
     source: Source
     kind: HeadKind = HeadKind.FINGERED
+    is_new: bool = False
+    """The note is tied to one before it, but a bend takes it to another pitch."""
 
 
 class OctaveShifts(NamedTuple):
@@ -75,16 +79,28 @@ def find_octave_shifts(spans: Sequence[Span], lengths: Sequence[Fraction]) -> di
 
 
 def by_position(
-    event: Event, sources: tuple[Source, ...], clef: Clef, shift: int, harmonics: str
+    event: Event,
+    sources: tuple[Source, ...],
+    clef: Clef,
+    shift: int,
+    harmonics: str,
+    bent: Mapping[int, BentPitches] = _NOT_BENT,
 ) -> tuple[Head, ...]:
     """The heads of a chord, lowest first. Two strings that sound one pitch share a head.
 
-    `shift` moves all of them by staff positions; `harmonics` is `touched` or `sounding`.
+    `shift` moves all of them by staff positions; `harmonics` is `touched` or `sounding`; `bent` are the strings that show
+    to what they are bent.
     """
     members: list[Head] = []
     for note, source in zip(event.notes, sources, strict=True):
         if note.is_slash:
             return (Head(_MIDDLE_LINE, note, source),)
+        if note.string in bent:
+            pitches = bent[note.string]
+            head = note._replace(pitch=pitches.main)
+            position = staff_position(head.pitch, clef) + shift
+            members.append(Head(position, head, source, is_new=pitches.is_new))
+            continue
         written = _written(note, harmonics)
         members.extend(
             Head(staff_position(head.pitch, clef) + shift, head, source, kind) for head, kind in written

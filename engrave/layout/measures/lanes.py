@@ -2,25 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.digits import DigitMeasurer
-from engrave.layout.measures.words import MeasureWords
+from engrave.layout.measures.words import MeasureWords, lyric_gap
 from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, PartMeasure
 from engrave.style.sections import Style
 
 
 class LaneItem(NamedTuple):
-    """A word at a column: its reach to the left and right, and the white it keeps to the next one, in staff spaces."""
+    """A word at a column: its reach to the left and right, and the white it keeps to the next one, in staff spaces.
+
+    Words may `lean` so far off their place; the first of a measure never to the left.
+    """
 
     column: int
     left: float
     right: float
     gap: float
+    lean: float = 0.0
 
 
 Lane = tuple[LaneItem, ...]
@@ -132,10 +137,41 @@ class LaneReader:
         return self._digits.reach_left(event.notes) - self._centre
 
     def _verse_lane(self, words: MeasureWords, verse: int, columns: dict[Fraction, int]) -> Lane:
-        spacing, size = self._style.spacing, self._style.words.lyric.size
-        items = []
-        for sung in words.lyrics:
-            if sung.verse == verse:
-                gap = spacing.hyphen_room if sung.syllable.hyphen else spacing.lyric_gap
-                items.append(LaneItem(columns[sung.onset], -sung.start, sung.start + sung.width, gap * size))
-        return tuple(items)
+        return tuple(
+            [
+                LaneItem(
+                    columns[sung.onset],
+                    -sung.start,
+                    sung.start + sung.width,
+                    lyric_gap(sung.syllable, self._style),
+                    lean=sung.lean,
+                )
+                for sung in words.lyrics
+                if sung.verse == verse
+            ]
+        )
+
+
+def lane_rods(lane: Lane, following: Lane, end: int, lead: float) -> Iterator[tuple[int, int, float]]:
+    """What keeps the words of a measure apart: at least so much room from a column to another, or to the barline, column `end`.
+
+    Words that lean still need their widths between them: a row of them is as wide as all of it, less what the first leans to
+    the left and the last to the right. `following` is the next measure's lane; `lead` lies between the barline and its first column.
+    """
+    leans = any(item.lean for item in lane)
+    for index, item in enumerate(lane):
+        lean = item.lean if index else 0.0
+        needed = -item.left - lean
+        for last, neighbour in enumerate(lane[index + 1 :], start=index + 1):
+            before = lane[last - 1]
+            needed += before.left + before.right + before.gap
+            yield item.column, neighbour.column, needed + neighbour.left - neighbour.lean
+            if not leans:
+                break
+        if leans or index == len(lane) - 1:
+            final = lane[-1]
+            needed += final.left + final.right
+            least = needed if leans else needed + final.gap / 2
+            if following and following[0].column == 0:
+                least = max(least, needed + final.gap + following[0].left - lead)
+            yield item.column, end, least

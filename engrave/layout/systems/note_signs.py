@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bend_room import BarInk
+from engrave.layout.measures.bend_amounts import set_amount
+from engrave.layout.measures.bend_room import FEWEST_WAVES, VIBRATOS, BarInk, amount_foot
 from engrave.layout.measures.ink import ChordInk, FretInk
+from engrave.layout.systems.bend_landings import vibrato_place
+from engrave.layout.systems.bend_marks import place_amount
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice, VoiceAt
 from engrave.layout.systems.side_marks import SideMarkPlacer
 from engrave.layout.systems.sign_rows import RowSign, SignRows
-from engrave.layout.systems.stacked_signs import HARMONIC_RING, Around, StackedSign, StackPlacer
+from engrave.layout.systems.stacked_signs import HARMONIC_RING, INSIDE_SLURS, Around, StackedSign, StackPlacer
 from engrave.layout.systems.tremolo_marks import TremoloPlacer
 from engrave.marks.mark import Box, Source
 from engrave.marks.role import Role
@@ -22,8 +25,6 @@ from engrave.score.techniques import Pluck, TrillAccidental, signs_of
 from engrave.style.sections import Style
 from engrave.theory.accidentals import Accidental
 from engrave.theory.bends import BarMoveKind
-
-_VIBRATOS = (SignName.VIBRATO, SignName.WIDE_VIBRATO)
 
 
 class NoteSignPlacer:
@@ -36,16 +37,49 @@ class NoteSignPlacer:
         self._stack = StackPlacer(style, face)
         self._side = SideMarkPlacer(style)
         self._tremolo = TremoloPlacer(style, face)
+        self._bend_row = 0.0
 
-    def place(self, canvas: StaffCanvas, voices: Sequence[tuple[VoiceAt, Sequence[float]]]) -> None:
-        """Draw the signs of one line: voice by voice, each with the left edges of all voices' events in its measure."""
+    def place(
+        self,
+        canvas: StaffCanvas,
+        voices: Sequence[tuple[VoiceAt, Sequence[float]]],
+        bend_row: float,
+        outside_slurs: bool = False,
+    ) -> None:
+        """Draw the signs of one line: voice by voice, each with the left edges of all voices' events in its measure.
+
+        `bend_row` is how high the tips of the line's bends stand. `outside_slurs`: those that slurs pass over are there
+        already.
+        """
+        self._bend_row = bend_row
         rows = SignRows(self._style.stacking.sign_gap)
+        told = INSIDE_SLURS if outside_slurs and not canvas.plan.is_tab else ()
         for at, lefts in voices:
-            self._place_voice(canvas, at.voice, at.end_x, lefts, rows)
+            self._place_voice(canvas, at.voice, at.end_x, lefts, rows=rows, told=told)
         rows.place(canvas)
 
+    def place_inside_slurs(
+        self, canvas: StaffCanvas, voices: Sequence[tuple[VoiceAt, Sequence[float]]]
+    ) -> None:
+        """Draw the signs of one line on a staff that slurs pass over: those nearest the heads (common practice, no source)."""
+        if canvas.plan.is_tab:
+            return
+        rows = SignRows(self._style.stacking.sign_gap)
+        for at, lefts in voices:
+            for event in at.voice.events:
+                if isinstance(event.item, ChordInk):
+                    wanted = [sign for sign in self._wanted(event.item) if sign.name in INSIDE_SLURS]
+                    around = Around(event.left, _next(lefts, event, at.end_x), at.end_x)
+                    self._stack.place(canvas, event, wanted, at.voice.side, around, rows)
+
     def _place_voice(
-        self, canvas: StaffCanvas, voice: PlacedVoice, end_x: float, lefts: Sequence[float], rows: SignRows
+        self,
+        canvas: StaffCanvas,
+        voice: PlacedVoice,
+        end_x: float,
+        lefts: Sequence[float],
+        rows: SignRows,
+        told: Collection[str],
     ) -> None:
         events = voice.events
         for number, event in enumerate(events):
@@ -58,7 +92,7 @@ class NoteSignPlacer:
                 around = Around(event.left, _next(lefts, event, next_x), end_x)
                 self._stack.place(canvas, event, over_rest, voice.side, around, rows)
                 continue
-            wanted = self._wanted(item)
+            wanted = [sign for sign in self._wanted(item) if sign.name not in told]
             self._side.place(canvas, event)
             if wanted:
                 self._tremolo.place(canvas, event, {sign.name for sign in wanted})
@@ -110,12 +144,14 @@ class NoteSignPlacer:
     ) -> None:
         """A wavy line above, as long as the note lasts."""
         signs = self._style.signs
-        name = next((sign.name for sign in wanted if sign.name in _VIBRATOS), "")
+        name = next((sign.name for sign in wanted if sign.name in VIBRATOS), "")
         if not name or not signs[name].glyph or not canvas.plan.shows(signs[name]):
             return
         symbol = self._face.glyph(signs[name].glyph)
-        left = event.left
-        count = max(2, int((next_x - 0.5 - left) / symbol.advance))
+        left, until = vibrato_place(event, self._style)
+        until = next_x - 0.5 if until is None else until - self._style.stacking.sign_gap
+        left = max(event.left, min(left, until - FEWEST_WAVES * symbol.advance))
+        count = max(FEWEST_WAVES, int((until - left) / symbol.advance))
         right = left + count * symbol.advance
 
         def draw(foot: float) -> None:
@@ -126,6 +162,8 @@ class NoteSignPlacer:
             canvas.ink(left, right, foot, y + symbol.box.top)
 
         gap = self._style.stacking.vibrato_gap
+        if left > event.left:
+            gap = max(gap, amount_foot(self._bend_row, self._style) - canvas.plan.height)
         rows.add(
             RowSign(
                 order=signs[name].order,
@@ -185,7 +223,8 @@ class NoteSignPlacer:
                 x + box.right - box.left + stacking.sign_gap / 2,
                 middle - face.ink("1", words.size).top / 2,
             )
-            canvas.text(Role.VIBRATO_BAR, at, low, bar.label, face=words.face, size=words.size, source=source)
+            amount = set_amount(bar.label, words, self._style)
+            place_amount(canvas, Role.VIBRATO_BAR, at, low, amount, face=words.face, source=source)
         top = y + strip
         if sign.letters:
             base = top + stacking.sign_gap / 2 - ink.bottom
@@ -222,6 +261,8 @@ class NoteSignPlacer:
 def left_edge(event: PlacedEvent) -> float:
     """Where the ink of an event starts, its accidentals included."""
     item = event.item
+    if isinstance(item, ChordInk) and item.bent.chains:
+        return event.x - item.bent.left
     if isinstance(item, ChordInk) and item.accidentals:
         return event.x + min(accidental.dx for accidental in item.accidentals)
     return event.left

@@ -15,7 +15,7 @@ from engrave.layout.systems.sign_rows import RowSign, SignRows
 from engrave.marks.mark import Box, Glyph, Text
 from engrave.marks.role import Role
 from engrave.score.joins import LEGATO
-from engrave.score.sign_list import SignName
+from engrave.score.sign_list import PARTS_OF_SLURS, SignName
 from engrave.style.sections import Style
 from engrave.style.words import SignStyle
 from engrave.theory.accidentals import Accidental
@@ -25,6 +25,8 @@ _INSIDE = (SignName.STACCATO, SignName.TENUTO)
 PLACED_BY_RULE = frozenset(
     [
         *LEGATO,
+        SignName.SLUR,
+        *PARTS_OF_SLURS,
         SignName.SLIDE_FROM_BELOW,
         SignName.SLIDE_FROM_ABOVE,
         SignName.SLIDE_AWAY_UP,
@@ -59,6 +61,14 @@ _ARTICULATIONS = (
 )
 
 
+INSIDE_SLURS = (
+    SignName.STACCATO,
+    SignName.STACCATISSIMO,
+    SignName.TENUTO,
+    SignName.ACCENT,
+    SignName.SOFT_ACCENT,
+)
+"""Signs that stand between a note and the slur over it."""
 HARMONIC_RING = "harmonic-ring"
 """What the styles call the sign over a harmonic that is written at its sound."""
 

@@ -26,6 +26,7 @@ from engrave.layout.systems.lyrics import LyricPlacer
 from engrave.layout.systems.note_signs import NoteSignPlacer, left_edge
 from engrave.layout.systems.placed import PlacedVoice, VoiceAt
 from engrave.layout.systems.silence import place_silences
+from engrave.layout.systems.slurs import SlurPlacer
 from engrave.layout.systems.span_signs import SpanPlacer
 from engrave.layout.systems.staff_notes import StaffNotePlacer
 from engrave.layout.systems.structure_marks import place_structure
@@ -35,6 +36,8 @@ from engrave.layout.systems.words_around import place_chord_names, place_count, 
 from engrave.marks.mark import NO_SOURCE, Mark, Text
 from engrave.marks.role import Role
 from engrave.score.joins import Joins, NoteAt
+from engrave.score.sign_list import SignName
+from engrave.score.slurs import resolve_slurs
 from engrave.score.structure import Measure, Score
 from engrave.style.sections import BreakingStyle, Style
 from engrave.theory.instrument import letter_name
@@ -97,6 +100,13 @@ class SystemBuilder:
         centre = face.glyph("noteheadBlack").box.right / 2
         self._joins = [JoinPlacer(style, plan.is_tab, joins[plan.part]) for plan in plans]
         self._bends = [BendPlacer(style, face) for _ in plans]
+        slurs = [resolve_slurs(part.measures) for part in score.parts]
+        self._slurs = [
+            SlurPlacer(style, face, slurs[plan.part])
+            if slurs[plan.part] and plan.shows(style.signs[SignName.SLUR])
+            else None
+            for plan in plans
+        ]
         self._has_lyrics = [
             any(
                 event.lyrics
@@ -162,6 +172,9 @@ class SystemBuilder:
         self, canvas: StaffCanvas, frame: LineFrame, joins: JoinPlacer, bends: BendPlacer
     ) -> None:
         plan = canvas.plan
+        slurs = self._slurs[plan.index]
+        if slurs is not None:
+            slurs.start_line()
         voices: list[VoiceAt] = []
         around: list[list[float]] = []
         for measure in frame.measures:
@@ -178,12 +191,20 @@ class SystemBuilder:
             lefts = [left_edge(event) for done in placed for event in done.events]
             for number, (done, voice) in enumerate(zip(placed, ink.voices, strict=True)):
                 joins.place(canvas, done, content.voices[number], NoteAt(index, number, 0, 0))
+                if slurs is not None:
+                    slurs.note(index, number, done, content.voices[number])
                 if plan.has_rhythm:
                     place_tuplets(canvas, done, voice.rhythm, self._style)
                 voices.append(VoiceAt(number, done, measure.right))
                 around.append(lefts)
-        bends.place(canvas, voices, frame.measures[-1].right)
-        self._signs.place(canvas, list(zip(voices, around, strict=True)))
+        bend_row = bends.place(canvas, voices, frame.measures[-1].right)
+        placed_voices = list(zip(voices, around, strict=True))
+        if slurs is not None and slurs.is_needed(frame):
+            self._signs.place_inside_slurs(canvas, placed_voices)
+            slurs.place(canvas, frame)
+            self._signs.place(canvas, placed_voices, bend_row, outside_slurs=True)
+        else:
+            self._signs.place(canvas, placed_voices, bend_row)
         place_silences(canvas, frame, self._face, self._style)
 
     def _place_string_names(self, canvas: StaffCanvas, frame: LineFrame) -> None:

@@ -150,9 +150,11 @@ class LaneWriter:
         marks = self._event_marks(event, tones)
         self._strike(event, now, tied, is_grace)
         if tied:
+            slurs = [mark for mark in marks if "slur#" in mark]
             for mark in () if held else marks:
-                self.losses.add(f"{mark} on a held note")
-            return TIE
+                if mark not in slurs:
+                    self.losses.add(f"{mark} on a held note")
+            return " ".join([TIE, *(() if held else slurs)])
         return short_event({"pitch": "+".join(written[midi].name for _, midi in now), "marks": marks})
 
     def _event_marks(self, event: VoiceEvent, tones: list[Tone]) -> list[str]:

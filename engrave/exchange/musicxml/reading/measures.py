@@ -25,6 +25,7 @@ from engrave.exchange.musicxml.reading.music import (
 from engrave.exchange.musicxml.reading.pitches import is_writable, read_pitch
 from engrave.exchange.musicxml.reading.setup import PartSetup
 from engrave.exchange.musicxml.reading.shapes import ShapeBook
+from engrave.exchange.musicxml.reading.slurs import SlurReader
 from engrave.exchange.musicxml.reading.source import Node
 from engrave.score.sign_list import DYNAMICS, OVER_RESTS
 from engrave.theory.pitch import Pitch
@@ -70,21 +71,33 @@ class PartReader:
     _divisions: int = 1
     _graces: dict[tuple[int, str], list[VoiceEvent]] = field(default_factory=dict)
     _events: dict[tuple[int, str], VoiceEvent] = field(default_factory=dict)
+    _bent: dict[tuple[str, int], Fraction] = field(default_factory=dict)
+    """How far strings are bent where the last note of each voice and string (or pitch) ends, in semitones."""
     _numbers: LyricNumbers = field(default_factory=LyricNumbers)
     _directions: DirectionReader | None = None
+    _slurs: SlurReader | None = None
+    _order: list[tuple[tuple[int, str], VoiceEvent]] = field(default_factory=list)
 
     def read(self, measure: Node, shared: Shared) -> dict[int, StaffMeasure]:
         """The staves of one measure; what holds for all parts goes to `shared`."""
         self._cursor = self._last = ZERO
         self.measures = {number: StaffMeasure(repeats=self.setup.repeats) for number in self.setup.staves}
-        self._events, self._graces = {}, {}
+        self._events, self._graces, self._order = {}, {}, []
+        if self._slurs is None:
+            self._slurs = SlurReader(self.losses, self.habits.own)
         if self._directions is None:
             self._directions = DirectionReader(self.losses)
         for child in measure.children:
             self._read_child(child, shared, self._directions)
         for (staff, voice), graces in self._graces.items():
             self._end_graces(staff, voice, graces)
+        self._slurs.read(self._order)
         return self.measures
+
+    def finish(self) -> None:
+        """The part is read to its end."""
+        if self._slurs is not None:
+            self._slurs.finish()
 
     def _read_child(self, child: Node, shared: Shared, directions: DirectionReader) -> None:
         if child.tag == "note":
@@ -170,6 +183,8 @@ class PartReader:
             self._take_graces(key, event, rest is not None)
             self._staff_measure(note).voices.setdefault(key[1], []).append(event)
         self._events[key] = event
+        if note.find("rest") is None:
+            self._order.append((key, event))
         return event
 
     def _fills(self, event: VoiceEvent) -> bool:
@@ -225,7 +240,11 @@ class PartReader:
         if tone is None:
             return
         event.tones.append(tone)
-        lasting = read_notations(note, tone, event, self.losses)
+        string = note.text("voice"), tone.string or (tone.pitch.midi if tone.pitch is not None else 0)
+        if tone.tied:
+            tone.bent = self._bent.get(string, tone.bent)
+        lasting = read_notations(note, tone, event, self.losses, self.habits.own)
+        self._bent[string] = tone.bent
         for name in lasting:
             until = event.onset + event.length
             measure.edges.append(SpanEdge(event.onset, "lasting", name, "", True, until))
@@ -238,6 +257,8 @@ class PartReader:
         read_notations(note, blank, held, self.losses)
         event.marks = [mark for mark in held.marks if mark in OVER_RESTS]
         event.fills = event.fills and not event.marks
+        if held.slurs:
+            self.losses.add("slur on a rest")
         for mark in (*held.marks, *blank.marks):
             if mark not in OVER_RESTS:
                 self.losses.add(f"{mark} on a rest")

@@ -35,7 +35,11 @@ class Tone:
     fret: int | None = None
     tied: bool = False
     dead: bool = False
+    slid: bool = False
+    """A slide stops here, which a slur over it makes one without a new stroke."""
     slash: bool = False
+    bent: Fraction = Fraction(0)
+    """How far its string is bent, in semitones: by a tie when it is read, and by its own bends afterwards."""
     node: str = ""
     """Where a natural harmonic is touched between two frets, "3.2"."""
     marks: list[str] = field(default_factory=list)
@@ -73,6 +77,8 @@ class VoiceEvent:
     lyrics: dict[int, SungSyllable] = field(default_factory=dict)
     before: list[VoiceEvent] = field(default_factory=list)
     after: list[VoiceEvent] = field(default_factory=list)
+    slurs: list[tuple[str, str]] = field(default_factory=list)
+    """The slurs that start or stop here: which of the two, and their number."""
     opens: bool = False
     closes: bool = False
     slashed: bool = False

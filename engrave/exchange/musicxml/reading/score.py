@@ -25,6 +25,7 @@ from engrave.exchange.musicxml.reading.music import (
 )
 from engrave.exchange.musicxml.reading.plan import Plan
 from engrave.exchange.musicxml.reading.rhythm import lay_out, snap
+from engrave.exchange.musicxml.reading.slurs import settle_slurs
 from engrave.exchange.musicxml.reading.spans import write_spans
 from engrave.theory.key import Key, parse_key
 from engrave.writing.key_values import lyrics_tree
@@ -64,6 +65,7 @@ class StaffWriter:
             for lane in lanes:
                 lane.key = key
             written.append(self._staff_measure(index, measure, plan, lanes, spans.get(index, [])))
+        settle_slurs(written, numbers, self.losses)
         return written
 
     def _rank(self) -> None:

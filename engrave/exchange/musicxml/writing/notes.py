@@ -13,6 +13,7 @@ from engrave.exchange.musicxml.writing.marks import Notations, event_techniques,
 from engrave.exchange.musicxml.writing.xml import TYPES, add, make, set_offset, ticks
 from engrave.score.joins import NoteAt
 from engrave.score.sign_list import SignName
+from engrave.score.slurs import EventAt
 from engrave.score.structure import Event, Note, Part, Syllable, Tuplet, Voice
 from engrave.theory.accidentals import Accidental
 from engrave.theory.pitch import STEPS
@@ -91,6 +92,8 @@ class NoteWriter:
                 for kind, ends in (("stop", stops), ("start", starts)):
                     for number, tuplet in ends:
                         notations.add(_tuplet(kind, number, tuplet))
+                for kind, number in self._context.slurs.get(EventAt(*key[:3]), ()):
+                    notations.add(make("slur", type=kind, number=str(number)))
                 for technique in shared:
                     notations.add_technique(technique, event.value.flags, _UNBENT)
             if note is not None:

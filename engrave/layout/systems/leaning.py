@@ -1,0 +1,72 @@
+"""Where syllables stand along a line: under their notes, or off them as far as their neighbours push and they may lean."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from itertools import accumulate
+
+from engrave.layout.lines.frames import LineFrame
+from engrave.layout.measures.words import SungWord, lyric_gap
+from engrave.style.sections import Style
+
+
+def decide_lefts(frame: LineFrame, part: int, style: Style) -> dict[tuple[int, Fraction, int], float]:
+    """The left edge of every syllable of a part on a line, by measure, onset and verse, in staff spaces."""
+    rows: dict[int, list[tuple[tuple[int, Fraction, int], float, SungWord]]] = {}
+    for measure in frame.measures:
+        for sung in measure.ink.words[part].lyrics:
+            at = measure.measure.index, sung.onset, sung.verse
+            rows.setdefault(sung.verse, []).append((at, measure.x_at(sung.onset) + sung.start, sung))
+    lefts: dict[tuple[int, Fraction, int], float] = {}
+    for row in rows.values():
+        ideals = [ideal for _, ideal, _ in row]
+        needs = [sung.width + lyric_gap(sung.syllable, style) for _, _, sung in row]
+        leans = [sung.lean for _, _, sung in row]
+        steady = [sung.is_steady for _, _, sung in row]
+        for (at, _, _), left in zip(row, decide_leaning(ideals, needs, leans, steady), strict=True):
+            lefts[at] = left
+    return lefts
+
+
+def decide_leaning(
+    ideals: Sequence[float], needs: Sequence[float], leans: Sequence[float], steady: Sequence[bool]
+) -> list[float]:
+    """Left edges as near to `ideals` as they can be (least squares) while each keeps `needs` to the next, left edge to left edge.
+
+    None leans further than `leans`, and none that is `steady` leans to the left, unless there is no other way: then it goes
+    on to the right.
+    """
+    if all(
+        left + need <= after + _SLACK for left, need, after in zip(ideals, needs, ideals[1:], strict=False)
+    ):
+        return list(ideals)
+    passed = list(accumulate(needs[:-1], initial=0.0))
+    pooled = _pool([ideal - before for ideal, before in zip(ideals, passed, strict=True)])
+    earliest: list[float] = []
+    for index, ideal in enumerate(ideals):
+        own = ideal if steady[index] else ideal - leans[index]
+        earliest.append(max(own, earliest[-1] + needs[index - 1]) if index else own)
+    latest = [ideal + lean for ideal, lean in zip(ideals, leans, strict=True)]
+    for index in range(len(ideals) - 2, -1, -1):
+        latest[index] = min(latest[index], latest[index + 1] - needs[index])
+    return [
+        max(first, min(last, best + before))
+        for first, last, best, before in zip(earliest, latest, pooled, passed, strict=True)
+    ]
+
+
+def _pool(values: Sequence[float]) -> list[float]:
+    """The nearest sequence that never falls (pooling of adjacent violators; Ayer and others 1955, from memory)."""
+    blocks: list[tuple[float, int]] = []
+    for value in values:
+        total, count = value, 1
+        while blocks and blocks[-1][0] / blocks[-1][1] > total / count:
+            before, many = blocks.pop()
+            total, count = total + before, count + many
+        blocks.append((total, count))
+    return [total / count for total, count in blocks for _ in range(count)]
+
+
+_SLACK = 1e-9
+"""Syllables that keep their distance to the last digit stay where they are (algorithm)."""
