@@ -16,7 +16,7 @@ from engrave.reading.check import (
 )
 from engrave.reading.check_hand import check_left_hand
 from engrave.reading.check_slurs import check_slurs
-from engrave.reading.context import Context
+from engrave.reading.context import Context, Tally
 from engrave.reading.drafts import DraftVoice, PartDraft
 from engrave.reading.finish import finish_part
 from engrave.reading.header import PartHeader, read_credits, read_paper_size, read_parts
@@ -56,8 +56,10 @@ _PART_KEYS = (
 class _PartReader:
     """Reads what one part has in each measure."""
 
-    def __init__(self, header: PartHeader, lines: list[str], log: ProblemLog, held: HeldShapes) -> None:
-        self.context = Context(log, lines, header.name, header.instrument, shapes=held)
+    def __init__(
+        self, header: PartHeader, lines: list[str], log: ProblemLog, held: HeldShapes, tally: Tally
+    ) -> None:
+        self.context = Context(log, lines, header.name, header.instrument, shapes=held, tally=tally)
         self._upper = VoiceReader(self.context)
         self._lower = VoiceReader(self.context)
         self._lyrics = LyricReader(self.context)
@@ -149,7 +151,8 @@ def read_score(tree: Value, lines: list[str], log: ProblemLog, is_whole: bool = 
         HeldShapes(shapes, (header.instrument if header.instrument.tuning else fretted) if finds else None)
         for header in headers
     ]
-    readers = [_PartReader(header, lines, log, own) for header, own in zip(headers, held, strict=True)]
+    tally = Tally()
+    readers = [_PartReader(header, lines, log, own, tally) for header, own in zip(headers, held, strict=True)]
     measures: list[Measure] = []
     drafts: list[list[PartDraft]] = [[] for _ in headers]
     for entry in tree["measures"]:
@@ -241,7 +244,7 @@ def _finish(
         house_style=tree.get("house-style"),
         paper_size=paper_size,
     )
-    return settle(score, log) if any(reader.context.placed for reader in readers) else score
+    return settle(score, log) if readers[0].context.tally.placed else score
 
 
 def _with_length(measure: Measure, row: list[PartDraft]) -> Measure:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, NamedTuple
 
+from engrave.score.paper_size import LEAST_SIDE, MOST_SIDE
 from engrave.settings.kinds import Keys, Number, OneOf, Share
 from engrave.style.sheets import BlankStyle, BookStyle, ParagraphStyle, ProseStyle
 from engrave.style.stacking import StackingStyle
@@ -19,15 +20,19 @@ POINTS_PER_MM = 72 / 25.4
 """An inch has 72 points and 25.4 mm (fact: ISO 32000-1, 8.3.2.3; the inch by definition)."""
 
 
+Side = Annotated[float, Number(LEAST_SIDE, MOST_SIDE, "mm")]
+Margin = Annotated[float, Number(0, MOST_SIDE, "mm")]
+
+
 class PaperStyle(NamedTuple):
     """The sheet and its margins, in millimetres."""
 
-    width: float
-    height: float
-    margin_top: float
-    margin_bottom: float
-    margin_inner: float
-    margin_outer: float
+    width: Side
+    height: Side
+    margin_top: Margin
+    margin_bottom: Margin
+    margin_inner: Margin
+    margin_outer: Margin
     mirrored: bool
     """True: inner and outer margins change sides on left-hand pages."""
 

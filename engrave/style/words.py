@@ -14,6 +14,8 @@ from engrave.style.wordbook import SLOT
 
 Face = Annotated[str, OneOf(FACE_NAMES, "a face")]
 MORE_THAN_NOTHING = Number(0, is_open=True)
+REPEATED = Number(0.1)
+"""Distances at which something is drawn again and again: shorter ones would fill the memory before the page (safety limit)."""
 FEW = Number(1, 12)
 """Things that stand beside each other on a page."""
 

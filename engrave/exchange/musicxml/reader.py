@@ -46,8 +46,8 @@ _MOST_PARTS = 12
 """Parts that a score of the language has at most."""
 _MOST_MEASURES = 20_000
 """Measures that are read at most (house rule)."""
-_MOST_IN_ALL = 200_000
-"""Measures of all parts together: forty parts of five thousand (house rule)."""
+_MOST_IN_ALL = 120_000
+"""Measures of all parts together: six parts of twenty thousand (house rule)."""
 
 
 def read_musicxml(data: bytes, wanted: Sequence[str] = ()) -> tuple[dict[str, Any], list[Loss]]:
