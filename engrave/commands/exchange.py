@@ -22,6 +22,7 @@ from engrave.source.file_kinds import find_kind
 from engrave.source.files import LARGEST, read_bytes, read_text
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
+from engrave.style.load import load_style
 from engrave.writing.dump import dump_score
 
 if TYPE_CHECKING:
@@ -64,12 +65,19 @@ def read_foreign(path: str, request: ReadRequest) -> tuple[str | None, tuple[Pro
     if len(text.encode("utf-8")) > LARGEST:
         what = f"its score would be longer than {LARGEST:,} bytes, which is the most that is read"
         return None, (*remarks, _error(path, f"{what}; read some of its parts with --part"))
-    log = ProblemLog(path)
-    read_text_score(text, log)
-    if log.has_errors:
-        first = next(problem for problem in log.problems if problem.severity is Severity.ERROR)
-        return None, (*remarks, _error(path, f"what was read is not a valid score: {first.what}"))
+    wrong = _what_is_wrong(text, path)
+    if wrong:
+        return None, (*remarks, _error(path, f"what was read is not a valid score: {wrong}"))
     return text, tuple(remarks)
+
+
+def _what_is_wrong(text: str, path: str) -> str:
+    """The first error of a score that was read, or of the style that it brings; "" when there is none."""
+    log = ProblemLog(path)
+    score = read_text_score(text, log)
+    if score is not None and score.house_style is not None:
+        _, log = load_style(score.style, path, score.house_style, score.language)
+    return next((problem.what for problem in log.problems if problem.severity is Severity.ERROR), "")
 
 
 _Read = tuple[Mapping[str, Any], list[Problem]]
