@@ -303,7 +303,7 @@ def yaml_pitches(share: float) -> bytes:
 def yaml_chords(share: float) -> bytes:
     """As many pitches as strings are chosen for, in chords of which few are alike."""
     choose = random.Random(1)
-    names = "C C# D D# E F F# G G# A A# B".split()
+    names = ["C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B"]
 
     def chord() -> str:
         base = choose.randint(52, 61)

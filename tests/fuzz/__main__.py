@@ -33,7 +33,6 @@ from tests.fuzz.readers import READERS, SHARES, make_case
 from tests.fuzz.reduce import reduce_case
 from tests.fuzz.worker import SECONDS, Result
 
-
 _EVERY = 300.0
 """Seconds after which a long run tells how far it is."""
 
