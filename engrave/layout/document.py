@@ -73,6 +73,7 @@ def _build_systems(
     breaking = style.breaking
     height = sheet.height / sheet.space
     room = height - sum(system.height + system.gaps(breaking)[1] for system in others)
+    room += breaking.system_gap  # nothing stands over the first
     starts_page = any(measure.new is NewLine.PAGE for measure in score.measures[1:])
     if not starts_page and setter.guess_lines() * setter.guess_height() < room:
         frames = setter.break_lines(is_roomy=True)

@@ -15,6 +15,7 @@ _STEP = 0.4
 _MOST_STEPS = 96
 """Points of comparison at most (algorithm)."""
 _LEAST_STEPS = 12
+"""And at least, for short ones (algorithm)."""
 _LIFTS = (0.0, 0.0625, 0.125, 0.1875, 0.25, 0.375, 0.5, 0.75, 1.0)
 """Lifts of an end that are tried, as shares of the most (algorithm: steps of a search)."""
 

@@ -66,6 +66,7 @@ class EventReader:
             pitch = SLASH_PITCH
             event.notes = [DraftNote(0, 0, pitch.midi, event.location, pitch, techniques=techniques)]
         else:
+            event.hidden = text.kind is EventKind.HIDDEN
             event.techniques = _plain(text.typed, event.location)
             if text.pitches:
                 event.notes = read_pitches(self._context, text.pitches, event.location, ())

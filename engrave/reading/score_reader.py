@@ -25,7 +25,7 @@ from engrave.reading.measures import MeasureReader, expected_lengths
 from engrave.reading.settle import settle
 from engrave.reading.shapes import HeldShapes, read_shapes, wants_shapes
 from engrave.reading.voices import VoiceReader
-from engrave.reading.words import read_chords, read_dynamics, read_spans, read_texts
+from engrave.reading.words import read_chords, read_clefs, read_dynamics, read_spans, read_texts
 from engrave.score.structure import (
     ExplainSigns,
     Grids,
@@ -39,7 +39,18 @@ from engrave.source.tree import SourceMap, Value
 from engrave.theory.chord_name import ChordName
 from engrave.theory.repeats import check_structure
 
-_PART_KEYS = ("notes", "lower", "tab", "chord", "lyrics", "text", "dynamics", "spans", "measure-repeat")
+_PART_KEYS = (
+    "notes",
+    "lower",
+    "tab",
+    "chord",
+    "lyrics",
+    "text",
+    "dynamics",
+    "spans",
+    "measure-repeat",
+    "clef",
+)
 
 
 class _PartReader:
@@ -74,6 +85,7 @@ class _PartReader:
             spans=read_spans(self.context, content.get("spans"), content.value_location("spans"), offset),
             location=content.location,
             repeats=content.get("measure-repeat", 0),
+            clefs=read_clefs(self.context, content.get("clef"), content.value_location("clef"), offset),
         )
         self._check_silence(content, measure)
         self._lyrics.read(content.get("lyrics"), content.value_location("lyrics"), voices[0].events)
@@ -210,6 +222,7 @@ def _finish(
             finish_part(measures, column),
             header.view,
             header.is_named,
+            brace=header.brace,
         )
         for header, column in zip(headers, drafts, strict=True)
     )

@@ -280,6 +280,8 @@ OVER_RESTS = (SignName.FERMATA, SignName.BREATH_MARK, SignName.CAESURA)
 """Marks that a rest may carry."""
 SPANS = tuple(name for name, sign in SIGNS.items() if sign.carrier is Carrier.SPAN)
 """Signs that last, written under `spans`."""
+HAIRPINS = (SignName.CRESCENDO, SignName.DIMINUENDO)
+"""Spans that are drawn as wedges."""
 NUMBERED_SPANS = (SignName.POSITION, SignName.BARRE, SignName.HALF_BARRE)
 """Spans that need the number of a fret."""
 DYNAMICS = (

@@ -14,6 +14,8 @@ class StackingStyle(NamedTuple):
     sign_gap: float
     """White between unlike objects."""
     first_sign_gap: float
+    head_gap: float
+    """White under labels and tempo marks, over chord names above all: nearer they would run into them."""
     """White between the outermost line and what stands outside the staff."""
     articulation_gap: float
     ending_height: float

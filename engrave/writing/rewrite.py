@@ -140,7 +140,8 @@ def _frame(content: PartMeasure) -> list[Any]:
     """What has to stay as it is in a measure of a part."""
     voices = [[_event_frame(event) for event in voice.events] for voice in content.voices]
     spans = [(span.onset, span.name, span.length, span.measures) for span in content.spans]
-    return [voices, content.texts, content.dynamics, spans, content.repeats, content.repeat_index]
+    clefs = [(clef.onset, clef.clef) for clef in content.clefs]
+    return [voices, content.texts, content.dynamics, spans, content.repeats, content.repeat_index, clefs]
 
 
 def _event_frame(event: Event) -> Sequence[Any]:
@@ -148,4 +149,13 @@ def _event_frame(event: Event) -> Sequence[Any]:
         (side.slashed, [grace.value for grace in side.events]) if side is not None else None
         for side in (event.before, event.after)
     ]
-    return event.onset, event.length, event.value, event.tuplets, event.lyrics, event.whole_measure, graces
+    return (
+        event.onset,
+        event.length,
+        event.value,
+        event.tuplets,
+        event.lyrics,
+        event.whole_measure,
+        graces,
+        event.hidden,
+    )

@@ -215,3 +215,13 @@ def test_beams_of_a_rhythm_tab_clear_the_amounts_under_them(length):
     )
     lowest = min(y for beam in of(marks, Role.BEAM, Polygon) for _, y in beam.points)
     assert all(mark.y + mark.size * 0.66 < lowest for mark in of(marks, Role.BEND_AMOUNT))
+
+
+def test_what_follows_a_release_that_has_waited_keeps_its_distance():
+    wide = "    lower: [1/8: [6:0, 6:0, 6:0, 6:0, 6:0, 6:0, 6:0, 6:0]]\n"
+    marks = place("[1/1: 2:8 bend full hold release then full]", View.TAB, more=wide)
+    tips = sorted(m.points[2] for m in of(marks, Role.BEND_ARROW, Polygon))
+    (_, up), (x_release, down), (x_last, last) = tips
+    assert up == pytest.approx(last)
+    assert up > down
+    assert x_last - x_release >= STYLE.stacking.bend_arrow

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from engrave.fonts.text_setting import InstalledFaces
 from engrave.layout.document import place_score
-from engrave.layout.systems.stacked_signs import PLACED_BY_RULE
+from engrave.layout.systems.stacked_signs import DRAWN_APART
 from engrave.marks.bounds import measure_page_marks
 from engrave.marks.role import Role
 from engrave.score.seen import seen_in
@@ -31,7 +31,10 @@ CELLS = {
     16: ["1/1"],
 }
 SHOWN = [
-    name for name in MARKS if name not in PLACED_BY_RULE and name not in ("ghost", "dead", "natural-harmonic")
+    name
+    for name in MARKS
+    if name not in (*DRAWN_APART, *PARTS_OF_SLURS, "ghost", "dead", "natural-harmonic")
+    and STYLE.signs[name].stands_outside
 ]
 UNSURE = (
     "natural-harmonic",

@@ -166,3 +166,22 @@ def test_a_house_style_may_change_every_number(tmp_path):
                     key,
                 )
     assert sum(len(values) for values in sections.values()) > 350
+
+
+@pytest.mark.parametrize(
+    "change", ["fermata: {of: join}", "slide: {yields: outwards}", "tap: {yields: stays}"]
+)
+def test_what_a_mark_belongs_to_is_its_nature(tmp_path, change):
+    (tmp_path / "mine.yaml").write_text(f"style: 1\nsigns: {{{change}}}\n")
+    style, log = load_style("mine.yaml", str(tmp_path / "score.yaml"))
+    assert style is None
+    (problem,) = log.problems
+    assert change.partition(":")[0] in str(problem)
+    assert "is always" in str(problem)
+
+
+def test_a_style_may_say_where_a_sign_over_a_note_stands(tmp_path):
+    (tmp_path / "mine.yaml").write_text("style: 1\nsigns: {tap: {of: start, order: 3, lane: row}}\n")
+    style, log = load_style("mine.yaml", str(tmp_path / "score.yaml"))
+    assert style is not None, log.problems
+    assert style.signs["tap"][4:7] == (3, "start", "row")

@@ -155,13 +155,16 @@ def _staves(
     for number in numbers:
         name = entry.name if len(numbers) == 1 else f"{entry.name} {number}"
         measures = [measures.get(number, StaffMeasure()) for measures in found]
-        staves.append(Staff(entry.id, name, setup.staves.get(number) or type(setup.staves[1])(), measures))
+        brace = entry.brace or (entry.name if len(numbers) > 1 else "")
+        staves.append(
+            Staff(entry.id, name, setup.staves.get(number) or type(setup.staves[1])(), measures, brace)
+        )
     tabs = [staff for staff in staves if staff.setup.is_tab and staff.count_notes()]
     if not tabs or len(tabs) == len(staves):
         sounding = [staff for staff in staves if staff.count_notes() or len(staves) == 1]
         return sounding or staves[:1]
     tab = tabs[0]
-    tab.name = entry.name
+    tab.name, tab.brace = entry.name, entry.brace
     for staff in staves:
         if staff is tab:
             continue
@@ -175,6 +178,7 @@ def _staves(
             measure.chords.extend(other.chords)
             measure.texts.extend(other.texts)
             measure.dynamics.extend(other.dynamics)
+            measure.clefs.extend(other.clefs)
             measure.edges.extend(edge for edge in other.edges if edge.kind != "lasting")
     return [tab]
 
@@ -261,9 +265,20 @@ def _write_head(
     if len(staves) > 1:
         ids = part_ids([staff.name or staff.part_id for staff in staves])
         tree["parts"] = [
-            {"id": name, **({"name": staff.name} if staff.name else {}), **_anonymous(header.keys)}
-            for name, staff, header in zip(ids, staves, headers, strict=True)
+            {
+                "id": name,
+                **({"name": staff.name} if staff.name else {}),
+                **_anonymous(header.keys),
+                **({"brace": staff.brace} if is_braced else {}),
+            }
+            for name, staff, header, is_braced in zip(ids, staves, headers, _braced(staves), strict=True)
         ]
+
+
+def _braced(staves: Sequence[Staff]) -> list[bool]:
+    """For each staff whether a neighbour stands in its brace."""
+    names = ["", *(staff.brace for staff in staves), ""]
+    return [bool(own) and own in (names[at], names[at + 2]) for at, own in enumerate(names[1:-1])]
 
 
 def _anonymous(keys: dict[str, Any]) -> dict[str, Any]:

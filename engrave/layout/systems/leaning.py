@@ -24,22 +24,27 @@ def decide_lefts(frame: LineFrame, part: int, style: Style) -> dict[tuple[int, F
         needs = [sung.width + lyric_gap(sung.syllable, style) for _, _, sung in row]
         leans = [sung.lean for _, _, sung in row]
         steady = [sung.is_steady for _, _, sung in row]
-        for (at, _, _), left in zip(row, decide_leaning(ideals, needs, leans, steady), strict=True):
+        needs[-1] = row[-1][2].width
+        stop = max(frame.measures[-1].right, ideals[-1] - leans[-1] + needs[-1])
+        for (at, _, _), left in zip(row, decide_leaning(ideals, needs, leans, steady, stop), strict=True):
             lefts[at] = left
     return lefts
 
 
 def decide_leaning(
-    ideals: Sequence[float], needs: Sequence[float], leans: Sequence[float], steady: Sequence[bool]
+    ideals: Sequence[float],
+    needs: Sequence[float],
+    leans: Sequence[float],
+    steady: Sequence[bool],
+    stop: float,
 ) -> list[float]:
     """Left edges as near to `ideals` as they can be (least squares) while each keeps `needs` to the next, left edge to left edge.
 
-    None leans further than `leans`, and none that is `steady` leans to the left, unless there is no other way: then it goes
-    on to the right.
+    The last one keeps its own to `stop`. None leans further than `leans`, and none that is `steady` leans to the left.
+    Where there is no such way, they go on to the right.
     """
-    if all(
-        left + need <= after + _SLACK for left, need, after in zip(ideals, needs, ideals[1:], strict=False)
-    ):
+    afters = [*ideals[1:], stop]
+    if all(left + need <= after + _SLACK for left, need, after in zip(ideals, needs, afters, strict=True)):
         return list(ideals)
     passed = list(accumulate(needs[:-1], initial=0.0))
     pooled = _pool([ideal - before for ideal, before in zip(ideals, passed, strict=True)])
@@ -48,6 +53,7 @@ def decide_leaning(
         own = ideal if steady[index] else ideal - leans[index]
         earliest.append(max(own, earliest[-1] + needs[index - 1]) if index else own)
     latest = [ideal + lean for ideal, lean in zip(ideals, leans, strict=True)]
+    latest[-1] = min(latest[-1], stop - needs[-1])
     for index in range(len(ideals) - 2, -1, -1):
         latest[index] = min(latest[index], latest[index + 1] - needs[index])
     return [

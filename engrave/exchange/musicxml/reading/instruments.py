@@ -60,8 +60,12 @@ def tones_of(staff: Staff) -> Iterator[Tone]:
 def _voice(staff: Staff) -> Header:
     names = {"octave-treble": "voice-tenor", "bass": "voice-bass", "octave-bass": "voice-bass"}
     preset = names.get(staff.setup.clef, "voice")
-    value: Any = {"preset": preset, "name": staff.name} if staff.name else preset
-    return Header({"instrument": value}, PRESETS[preset])
+    own = {"name": staff.name} if staff.name else {}
+    instrument = PRESETS[preset]
+    if staff.setup.clef in ("alto", "tenor"):
+        own["clef"] = staff.setup.clef
+        instrument = instrument._replace(clef=Clef(staff.setup.clef))
+    return Header({"instrument": {"preset": preset, **own} if own else preset}, instrument)
 
 
 def _by_tuning(tuning: tuple[Pitch, ...]) -> Instrument:

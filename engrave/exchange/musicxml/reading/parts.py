@@ -30,11 +30,12 @@ _LANGUAGE = re.compile(r"[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*")
 
 
 class PartEntry(NamedTuple):
-    """A part of the file: its id, its name and its element."""
+    """A part of the file: its id, its name, its element, and the name of the brace that it stands in ("" for none)."""
 
     id: str
     name: str
     node: Node
+    brace: str = ""
 
 
 def to_partwise(root: Node) -> Node:
@@ -59,10 +60,32 @@ def list_parts(root: Node) -> list[PartEntry]:
     listed = root.find("part-list")
     for entry in listed.all("score-part") if listed is not None else ():
         names[entry.get("id")] = one_line(entry.text("part-name"))
-    parts = [PartEntry(p.get("id"), names.get(p.get("id")) or p.get("id"), p) for p in root.all("part")]
+    braces = _find_braces(listed) if listed is not None else {}
+    parts = [
+        PartEntry(p.get("id"), names.get(p.get("id")) or p.get("id"), p, braces.get(p.get("id"), ""))
+        for p in root.all("part")
+    ]
     if not parts:
         raise ValueError("the file has no parts")
     return parts
+
+
+def _find_braces(listed: Node) -> dict[str, str]:
+    """For each part in a braced group its name, or that of the group's first part."""
+    found: dict[str, str] = {}
+    open_groups: dict[str, str | None] = {}
+    for entry in listed.children:
+        number = entry.get("number", "1")
+        if entry.tag == "part-group" and entry.get("type") == "start":
+            if entry.text("group-symbol") == "brace":
+                open_groups[number] = one_line(entry.text("group-name")) or None
+        elif entry.tag == "part-group":
+            open_groups.pop(number, None)
+        elif entry.tag == "score-part" and open_groups:
+            inner = next(reversed(open_groups))
+            name = open_groups[inner] or one_line(entry.text("part-name")) or entry.get("id")
+            found[entry.get("id")] = open_groups[inner] = name
+    return found
 
 
 def choose_parts(parts: Sequence[PartEntry], wanted: Sequence[str]) -> list[PartEntry]:
