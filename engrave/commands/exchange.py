@@ -10,10 +10,14 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from engrave.commands.outcome import Outcome, beside, write_files, write_result
 from engrave.exchange.printable import make_printable
+from engrave.fingering.hand import load_hand
 from engrave.playing.performance import perform
 from engrave.playing.unheard import UNHEARD, UNHEARD_IN_MIDI, find_unheard
 from engrave.problems import Location, Problem, ProblemLog, Severity
+from engrave.products.on_instrument import Wish, find_parts, put_on_instrument
+from engrave.products.stringing import find_instrument
 from engrave.reading.load import file_log, load_score, read_text_score
+from engrave.reading.settle import USUAL_HAND
 from engrave.requests.exchange import ENDINGS, Foreign, ReadRequest, WriteRequest
 from engrave.resources import data_folder
 from engrave.score.excerpt import choose_parts, find_measures
@@ -23,6 +27,7 @@ from engrave.source.files import LARGEST, read_bytes, read_text
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
 from engrave.writing.dump import dump_score
+from engrave.writing.rewrite import rewrite_score
 
 if TYPE_CHECKING:
     from engrave.exchange.text_tab.lines.table import ReadingTable
@@ -65,11 +70,28 @@ def read_foreign(path: str, request: ReadRequest) -> tuple[str | None, tuple[Pro
         what = f"its score would be longer than {LARGEST:,} bytes, which is the most that is read"
         return None, (*remarks, _error(path, f"{what}; read some of its parts with --part"))
     log = ProblemLog(path)
-    read_text_score(text, log)
+    score = read_text_score(text, log, unstrung=bool(request.instrument))
     if log.has_errors:
         first = next(problem for problem in log.problems if problem.severity is Severity.ERROR)
         return None, (*remarks, _error(path, f"what was read is not a valid score: {first.what}"))
+    if request.instrument and score is not None:
+        return _put_on(text, score, request, tuple(remarks))
     return text, tuple(remarks)
+
+
+def _put_on(
+    text: str, score: Score, request: ReadRequest, remarks: tuple[Problem, ...]
+) -> tuple[str | None, tuple[Problem, ...]]:
+    """The text of a score that was read, its parts put on the instrument that is asked for, as pitches."""
+    log = ProblemLog(score.file)
+    instrument = find_instrument(request.instrument, log)
+    if instrument is None:
+        return None, tuple(log.in_order())
+    wanted = find_parts(score, (), log)
+    wish = Wish(instrument, fits=request.fit)
+    after = put_on_instrument(score, wanted, wish, load_hand(USUAL_HAND), log)
+    problems = (*remarks, *log.in_order())
+    return None if log.has_errors else rewrite_score(text, score, after), problems
 
 
 _Read = tuple[Mapping[str, Any], list[Problem]]

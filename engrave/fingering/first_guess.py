@@ -43,3 +43,22 @@ def guess_places(
 
     extend(0, taken, [], 0)
     return best[1] if best else None
+
+
+def most_on_strings(instrument: Instrument, pitches: Sequence[int]) -> tuple[int, ...]:
+    """Of sounding `pitches`, lowest first, as many as find a string each; the outer ones come first."""
+    strings: dict[int, int] = {}
+
+    def place(index: int, tried: set[int]) -> bool:
+        for string, _ in instrument.places(pitches[index]):
+            if string not in tried:
+                tried.add(string)
+                if string not in strings or place(strings[string], tried):
+                    strings[string] = index
+                    return True
+        return False
+
+    middle = (pitches[0] + pitches[-1]) / 2
+    for index in sorted(range(len(pitches)), key=lambda index: -abs(pitches[index] - middle)):
+        place(index, set())
+    return tuple(pitches[index] for index in sorted(strings.values()))
