@@ -195,6 +195,6 @@ def _lie(chords: Mapping[tuple[int, ...], int], instrument: Instrument, move: in
             above=(len(chord) - len(there) - below) * times,
             crowded=(len(there) - len(kept)) * times,
             highest=max(frets, default=0),
-            beyond=sum(max(0, fret - usual) for fret in frets) * times,
+            beyond=sum(max(0, fret + instrument.capo - usual) for fret in frets) * times,
         )
     return found

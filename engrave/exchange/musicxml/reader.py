@@ -17,6 +17,7 @@ from engrave.exchange.musicxml.reading.music import ZERO, Habits, Shared, Staff,
 from engrave.exchange.musicxml.reading.parts import (
     PartEntry,
     choose_parts,
+    doubt_head,
     is_own,
     list_parts,
     part_ids,
@@ -39,6 +40,7 @@ from engrave.exchange.musicxml.reading.structure import (
     settle_endings,
     write_structure,
 )
+from engrave.theory.instrument import PRESETS
 
 __all__ = ["Loss", "read_musicxml"]
 
@@ -67,6 +69,9 @@ def read_musicxml(data: bytes, wanted: Sequence[str] = ()) -> tuple[dict[str, An
     if not row:
         raise ValueError("the file has no measures")
     tree: dict[str, Any] = {"score": 1, **read_head(root)}
+    losses.at("", "")
+    for doubt in doubt_head(tree, root):
+        losses.remark(doubt)
     staves = _limit(staves, losses)
     _complete(row, staves)
     row, staves = _merge_rests(row, staves, losses)
@@ -83,7 +88,7 @@ def read_musicxml(data: bytes, wanted: Sequence[str] = ()) -> tuple[dict[str, An
     _write_head(tree, row, plans, staves, headers)
     fretted = next((header.instrument for header in headers if header.is_fretted), None)
     tree.update(shapes.write(fretted.strings if fretted is not None else 0, losses))
-    tree["measures"] = _write_measures(row, plans, staves, written)
+    tree["measures"] = _write_measures(row, plans, _ids(staves, headers), written)
     return tree, losses.result()
 
 
@@ -105,7 +110,8 @@ def _read_parts(
     row: list[Shared] = []
     staves: list[Staff] = []
     total = 0
-    for entry in entries:
+    for number, entry in enumerate(entries, start=1):
+        called = entry.called(number) if len(entries) > 1 else entry.name
         reader = PartReader(PartSetup(), losses, habits, shapes)
         endings = Endings()
         found: list[dict[int, StaffMeasure]] = []
@@ -117,7 +123,7 @@ def _read_parts(
                 f"the file has more than {_MOST_MEASURES} measures, or more than {_MOST_IN_ALL} in all parts"
             )
         for measure in measures:
-            losses.at(entry.name, measure.get("number"))
+            losses.at(called, measure.get("number"))
             own = Shared(measure.get("number"), measure.get("implicit") == "yes")
             found.append(reader.read(measure, own))
             before = owns[-1] if owns else None
@@ -153,9 +159,10 @@ def _staves(
     numbers = sorted(set(setup.staves) | {number for measures in found for number in measures})
     staves = []
     for number in numbers:
-        name = entry.name if len(numbers) == 1 else f"{entry.name} {number}"
+        name = entry.name if len(numbers) == 1 else f"{entry.name} {number}" if entry.name else ""
         measures = [measures.get(number, StaffMeasure()) for measures in found]
-        staves.append(Staff(entry.id, name, setup.staves.get(number) or type(setup.staves[1])(), measures))
+        own = setup.staves.get(number) or type(setup.staves[1])()
+        staves.append(Staff(entry.id, name, own, measures, entry.program))
     tabs = [staff for staff in staves if staff.setup.is_tab and staff.count_notes()]
     if not tabs or len(tabs) == len(staves):
         sounding = [staff for staff in staves if staff.count_notes() or len(staves) == 1]
@@ -259,11 +266,21 @@ def _write_head(
     if row[0].tempo:
         tree["tempo"] = row[0].tempo
     if len(staves) > 1:
-        ids = part_ids([staff.name or staff.part_id for staff in staves])
         tree["parts"] = [
-            {"id": name, **({"name": staff.name} if staff.name else {}), **_anonymous(header.keys)}
-            for name, staff, header in zip(ids, staves, headers, strict=True)
+            {"id": name, **_name(name, staff), **_anonymous(header.keys)}
+            for name, staff, header in zip(_ids(staves, headers), staves, headers, strict=True)
         ]
+
+
+def _ids(staves: Sequence[Staff], headers: Sequence[Header]) -> list[str]:
+    """How the measures call the parts: by their names, those without one by their instruments."""
+    return part_ids([staff.name or header.preset for staff, header in zip(staves, headers, strict=True)])
+
+
+def _name(identity: str, staff: Staff) -> dict[str, str]:
+    """The name that pages print; an instrument's own goes without saying."""
+    name = staff.name or ("" if identity in PRESETS else identity.replace("-", " ").capitalize())
+    return {"name": name} if name else {}
 
 
 def _anonymous(keys: dict[str, Any]) -> dict[str, Any]:
@@ -278,10 +295,9 @@ def _anonymous(keys: dict[str, Any]) -> dict[str, Any]:
 def _write_measures(
     row: Sequence[Shared],
     plans: Sequence[Plan],
-    staves: Sequence[Staff],
+    ids: Sequence[str],
     written: Sequence[Sequence[dict[str, Any]]],
 ) -> list[dict[str, Any]]:
-    ids = part_ids([staff.name or staff.part_id for staff in staves])
     measures = []
     for index, (shared, plan) in enumerate(zip(row, plans, strict=True)):
         entry: dict[str, Any] = {}
@@ -303,7 +319,7 @@ def _write_measures(
             entry["number"] = plan.number
         entry.update(write_structure(shared))
         contents = [column[index] for column in written]
-        if len(staves) == 1:
+        if len(ids) == 1:
             entry.update(contents[0] or ({} if "multiple-rest" in entry else {"notes": "rest"}))
         else:
             parts = {name: content for name, content in zip(ids, contents, strict=True) if content}

@@ -20,6 +20,8 @@ _CHANGED = {
     "tempo inside a measure, kept as words",
 }
 """What was changed; everything else was left out."""
+_REMARK = "remark: "
+"""How a loss starts that is none: something to look at, which was taken over as it is."""
 _COUNTED = re.compile(r"(\d+) (note|more head)s?: (.*)")
 
 
@@ -46,6 +48,10 @@ class LossLog:
     def add(self, what: str) -> None:
         """Write down that `what` was lost in the current part and measure."""
         self._rows.setdefault(("", Loss(what, self.part, self.measure)), 0)
+
+    def remark(self, what: str) -> None:
+        """Write down something that was taken over as it is, and that the writer of the score should look at."""
+        self.add(_REMARK + what)
 
     def notes(self, count: int, why: str) -> None:
         """Write down that `count` notes were lost in the current part and measure."""
@@ -88,7 +94,8 @@ def gather_losses(losses: Iterable[Loss]) -> list[tuple[str, str]]:
             done = "added" if unit == "more head" else "left out"
             words = f"{total} {unit.split()[-1]}{'s' if total > 1 else ''} {done}: {what}"
         else:
-            words = what if what in _CHANGED else f"left out: {what}"
+            kept = what in _CHANGED or what.startswith(_REMARK)
+            words = what.removeprefix(_REMARK) if kept else f"left out: {what}"
         measures = list(dict.fromkeys(loss.measure for loss in found if loss.measure))
         rows.append((words, ", ".join(filter(None, (part, name_measures(measures) if measures else "")))))
     return rows

@@ -196,6 +196,8 @@ class Staff:
     name: str
     setup: StaffSetup
     measures: list[StaffMeasure] = field(default_factory=list)
+    program: int = 0
+    """The sound that the file gives the part: a program of General MIDI, from 1; 0 for none."""
 
     @property
     def has_frets(self) -> bool:
