@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from engrave.commands.outcome import Outcome, beside, write_files, write_result
+from engrave.exchange.musicxml.reading.music import Unpitched
 from engrave.exchange.printable import make_printable
 from engrave.fingering.hand import load_hand
 from engrave.playing.performance import perform
@@ -130,7 +131,7 @@ def _read_musicxml(data: bytes, request: ReadRequest, path: str) -> _Read:
     from engrave.exchange.musicxml.reading.losses import gather_losses
 
     _refuse_table(request)
-    tree, losses = read_musicxml(data, request.parts)
+    tree, losses = read_musicxml(data, request.parts, request.merge, request.unpitched)
     remarks = [_warning(path, what, where) for what, where in gather_losses(losses)]
     return tree, remarks
 
@@ -139,6 +140,7 @@ def _read_midi(data: bytes, request: ReadRequest, path: str) -> _Read:
     from engrave.exchange.midi.reader import read_midi
 
     _refuse_table(request)
+    _refuse_xml(request)
     tree, remarks = read_midi(data, request.round_to.divisor, True, request.parts)
     return tree, [_warning(path, remark) for remark in remarks]
 
@@ -146,12 +148,20 @@ def _read_midi(data: bytes, request: ReadRequest, path: str) -> _Read:
 def _read_text(data: bytes, request: ReadRequest, path: str) -> _Read:
     from engrave.exchange.text_tab.reader import read_text_tab
 
+    _refuse_xml(request)
     found = read_text_tab(data, _table(request.table))
     remarks = [
         Problem(path, Location(remark.line, remark.column), Severity.WARNING, f"{remark.kind}: {remark.what}")
         for remark in found.notes
     ]
     return _take_parts(found.tree, request.parts), remarks
+
+
+def _refuse_xml(request: ReadRequest) -> None:
+    """Raise ValueError for options of MusicXML that would do nothing."""
+    if request.merge or request.unpitched is not Unpitched.LEFT_OUT:
+        flag = "--merge" if request.merge else "--unpitched"
+        raise ValueError(f"{flag} is for MusicXML, and this file is something else")
 
 
 def _refuse_table(request: ReadRequest) -> None:

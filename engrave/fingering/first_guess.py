@@ -27,8 +27,14 @@ def guess_places(
     """
     if len(pitches) + len(taken) > instrument.strings:
         return None
+    return lowest_places([written_places(instrument, pitch) for pitch in pitches], taken)
+
+
+def lowest_places(
+    options: Sequence[Sequence[tuple[int, int]]], taken: frozenset[int] = frozenset()
+) -> list[tuple[int, int]] | None:
+    """One of each of `options`, (string, fret) with low frets first, on different strings: those with the least sum of frets."""
     best: tuple[int, list[tuple[int, int]]] | None = None
-    options = [written_places(instrument, pitch) for pitch in pitches]
 
     def extend(index: int, used: frozenset[int], found: list[tuple[int, int]], total: int) -> None:
         nonlocal best

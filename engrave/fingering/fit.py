@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from functools import cached_property
 from typing import NamedTuple
 
-from engrave.fingering.first_guess import most_on_strings
+from engrave.fingering.first_guess import lowest_places, most_on_strings
 from engrave.fingering.hand import FitCost
 from engrave.score.structure import Note, Part
 from engrave.theory.instrument import Instrument
@@ -177,17 +177,15 @@ class Fitter:
 
 
 def _lie(chords: Mapping[tuple[int, ...], int], instrument: Instrument, move: int, usual: int) -> Lie:
-    lowest = {
-        midi: min((fret for _, fret in instrument.places(midi)), default=-1)
-        for midi in {pitch + move for chord in chords for pitch in chord}
-    }
+    pitches = {pitch + move for chord in chords for pitch in chord}
+    places = {midi: sorted(instrument.places(midi), key=lambda place: place[1]) for midi in pitches}
     bottom = min(pitch.midi for pitch in instrument.tuning) + instrument.capo
     found = Lie()
     for chord, times in chords.items():
         moved = [pitch + move for pitch in chord]
-        there = tuple(midi for midi in moved if lowest[midi] >= 0)
+        there = tuple(midi for midi in moved if places[midi])
         kept = most_on_strings(instrument, there) if len(there) > 1 else there
-        frets = [lowest[midi] for midi in kept]
+        frets = [fret for _, fret in lowest_places([places[midi] for midi in kept]) or ()]
         below = sum(midi < bottom for midi in moved)
         found += Lie(
             notes=len(chord) * times,

@@ -13,7 +13,15 @@ from typing import Any
 from engrave.exchange.musicxml.reading.instruments import Header, choose_header
 from engrave.exchange.musicxml.reading.losses import Loss, LossLog
 from engrave.exchange.musicxml.reading.measures import PartReader
-from engrave.exchange.musicxml.reading.music import ZERO, Habits, Shared, Staff, StaffMeasure
+from engrave.exchange.musicxml.reading.merging import merge_staves
+from engrave.exchange.musicxml.reading.music import (
+    ZERO,
+    Habits,
+    Shared,
+    Staff,
+    StaffMeasure,
+    Unpitched,
+)
 from engrave.exchange.musicxml.reading.parts import (
     PartEntry,
     choose_parts,
@@ -52,16 +60,19 @@ _MOST_IN_ALL = 200_000
 """Measures of all parts together: forty parts of five thousand (house rule)."""
 
 
-def read_musicxml(data: bytes, wanted: Sequence[str] = ()) -> tuple[dict[str, Any], list[Loss]]:
+def read_musicxml(
+    data: bytes, wanted: Sequence[str] = (), merge: bool = False, unpitched: Unpitched = Unpitched.LEFT_OUT
+) -> tuple[dict[str, Any], list[Loss]]:
     """The tree of a MusicXML file (plain or compressed) and what it could not take over.
 
-    `wanted` chooses parts by name, id or number (1, 2 ...), all when empty. Raises ValueError, with a sentence that can be
+    `wanted` chooses parts by name, id or number (1, 2 ...), all when empty. `merge` puts two staves into one part, `unpitched`
+    says what notes without a pitch become. Raises ValueError, with a sentence that can be
     shown, for everything that cannot be read.
     """
     root = to_partwise(open_source(data))
     entries = choose_parts(list_parts(root), wanted)
     losses = LossLog()
-    habits = Habits(is_own(root), is_own(root) or _tells_rests(entries))
+    habits = Habits(is_own(root), is_own(root) or _tells_rests(entries), unpitched)
     shapes = ShapeBook()
     if habits.own:
         shapes.read_head(root)
@@ -74,6 +85,7 @@ def read_musicxml(data: bytes, wanted: Sequence[str] = ()) -> tuple[dict[str, An
         losses.remark(doubt)
     staves = _limit(staves, losses)
     _complete(row, staves)
+    staves = merge_staves(staves) if merge else staves
     row, staves = _merge_rests(row, staves, losses)
     _check_repeats(row, staves, losses)
     settle_codas(row)

@@ -22,7 +22,13 @@ _CHANGED = {
 """What was changed; everything else was left out."""
 _REMARK = "remark: "
 """How a loss starts that is none: something to look at, which was taken over as it is."""
-_COUNTED = re.compile(r"(\d+) (note|more head)s?: (.*)")
+_COUNTED = re.compile(r"(\d+) (note kept|note|more head)s?: (.*)")
+_DONE = {
+    "note": "left out",
+    "more head": "added",
+    "note kept": "kept, with the length of the chord beside",
+}
+"""What became of what is counted."""
 
 
 class Loss(NamedTuple):
@@ -61,6 +67,10 @@ class LossLog:
         """Write down that `count` heads were added, which are tied to those of the file."""
         self._count("more head", count, why)
 
+    def shorter(self, count: int, why: str) -> None:
+        """Write down that `count` notes were kept, but for less time or for more than in the file."""
+        self._count("note kept", count, why)
+
     def _count(self, unit: str, count: int, why: str) -> None:
         if count:
             row = (unit, Loss(why, self.part, self.measure))
@@ -91,8 +101,8 @@ def gather_losses(losses: Iterable[Loss]) -> list[tuple[str, str]]:
     for (part, what, unit), found in kinds.items():
         total = totals[part, what, unit]
         if unit:
-            done = "added" if unit == "more head" else "left out"
-            words = f"{total} {unit.split()[-1]}{'s' if total > 1 else ''} {done}: {what}"
+            noun = unit.removeprefix("more ").removesuffix(" kept")
+            words = f"{total} {noun}{'s' if total > 1 else ''} {_DONE[unit]}: {what}"
         else:
             kept = what in _CHANGED or what.startswith(_REMARK)
             words = what.removeprefix(_REMARK) if kept else f"left out: {what}"
