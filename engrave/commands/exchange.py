@@ -27,6 +27,7 @@ from engrave.source.file_kinds import find_kind
 from engrave.source.files import LARGEST, read_bytes, read_text
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
+from engrave.style.load import load_style
 from engrave.writing.dump import dump_score
 from engrave.writing.rewrite import rewrite_score
 
@@ -70,11 +71,9 @@ def read_foreign(path: str, request: ReadRequest) -> tuple[str | None, tuple[Pro
     if len(text.encode("utf-8")) > LARGEST:
         what = f"its score would be longer than {LARGEST:,} bytes, which is the most that is read"
         return None, (*remarks, _error(path, f"{what}; read some of its parts with --part"))
-    log = ProblemLog(path)
-    score = read_text_score(text, log, unstrung=bool(request.instrument))
-    if log.has_errors:
-        first = next(problem for problem in log.problems if problem.severity is Severity.ERROR)
-        return None, (*remarks, _error(path, f"what was read is not a valid score: {first.what}"))
+    score, wrong = _read_back(text, path, unstrung=bool(request.instrument))
+    if wrong:
+        return None, (*remarks, _error(path, f"what was read is not a valid score: {wrong}"))
     if request.instrument and score is not None:
         return _put_on(text, score, request, tuple(remarks))
     return text, tuple(remarks)
@@ -93,6 +92,16 @@ def _put_on(
     after = put_on_instrument(score, wanted, wish, load_hand(USUAL_HAND), log)
     problems = (*remarks, *log.in_order())
     return None if log.has_errors else rewrite_score(text, score, after), problems
+
+
+def _read_back(text: str, path: str, unstrung: bool) -> tuple[Score | None, str]:
+    """A score that was read, and the first error of it, or of the style that it brings; "" when there is none."""
+    log = ProblemLog(path)
+    score = read_text_score(text, log, unstrung)
+    if score is not None and score.house_style is not None:
+        _, log = load_style(score.style, path, score.house_style, score.language)
+    wrong = next((problem.what for problem in log.problems if problem.severity is Severity.ERROR), "")
+    return score, wrong
 
 
 _Read = tuple[Mapping[str, Any], list[Problem]]

@@ -173,6 +173,8 @@ class ShapeCost(NamedTuple):
     left_out_other: Cost
     inversion: Cost
     unison: Cost
+    narrow_bass: Cost
+    bass_doubled: Cost
     fuller: Cost
     full_strings: Count
     """Fewer strings sound thin."""

@@ -29,6 +29,7 @@ from engrave.theory.chord_name import ChordName
 from engrave.theory.chord_shape import ChordShape
 from engrave.theory.chord_tones import ChordTones, chord_tones
 from engrave.theory.instrument import Instrument
+from engrave.theory.pitch import SEMITONES
 
 _USUAL_MOST = 6
 _USUAL_HIGHEST = 15
@@ -36,6 +37,8 @@ _USUAL_HIGHEST = 15
 _MOST_STRINGS_WITHOUT_BASS = 4
 """On so few strings any tone may be the lowest, though the root is better (house rule)."""
 
+_FIFTH = 7
+"""Semitones (fact)."""
 _FINGERS_BELOW = 3
 """The hand is so many frets below a fret that its fourth finger stops, where that is not stretched (fact)."""
 
@@ -46,6 +49,8 @@ SHAPE_TERMS = (
     "left out",
     "inversion",
     "unison",
+    "narrow bass",
+    "bass doubled",
     "fuller shape",
 )
 """What a shape costs beside its grip."""
@@ -115,6 +120,9 @@ class _Search:
         self._tones: ChordTones = tones
         self._enough = len(tones.all) + 1
         self._spare = max(0, len(neck.open_midi) - hand.shapes.strings_a_tone * len(tones.all))
+        self._is_ordered = not is_reentrant(neck)
+        self._has_bass = not allows_inversions(neck)
+        self._foreign_bass = _foreign_bass(name)
         self._root = None if is_reentrant(neck) or name.bass is not None else tones.root
         self._found: list[tuple[float, int, int, RankedShape]] = []
 
@@ -207,9 +215,27 @@ class _Search:
             costs.inner_mute * inner_mutes(frets),
             self._cost_of_silence(sounding[0], len(frets) - 1 - sounding[-1], len(sounding)),
             self._cost_of_left_out(frets),
-            costs.inversion if self._is_inverted(frets) else 0.0,
-            costs.unison * self._unisons(frets),
+            costs.inversion if self._has_bass and self._is_inverted(frets) else 0.0,
+            costs.unison * self._unisons(frets) if self._is_ordered else 0.0,
+            costs.narrow_bass * self._narrowness(frets) if self._has_bass else 0.0,
+            costs.bass_doubled * self._doubles_bass(frets),
         )
+
+    def _narrowness(self, frets: Frets) -> int:
+        """Semitones by which the two lowest tones are nearer than a fifth: low tones close together sound thick."""
+        sounding = sorted(
+            {midi + fret for midi, fret in zip(self._strings.open_midi, frets) if fret is not None}
+        )
+        return max(0, _FIFTH - (sounding[1] - sounding[0])) if len(sounding) > 1 else 0
+
+    def _doubles_bass(self, frets: Frets) -> bool:
+        """True when a bass that is no tone of the chord itself sounds in the chord too."""
+        if self._foreign_bass is None:
+            return False
+        sounding = [
+            (midi + fret) % 12 for midi, fret in zip(self._strings.open_midi, frets) if fret is not None
+        ]
+        return sounding.count(self._foreign_bass) > 1
 
     def _unisons(self, frets: Frets) -> int:
         """How many strings sound a pitch that another sounds already."""
@@ -270,6 +296,15 @@ class _Search:
         ]
         held = [(grip, grip_cost(grip, asked, self._neck, self._hand)) for grip in grips]
         return min(held, key=lambda pair: (sum(pair[1]), pair[0]), default=None)
+
+
+def _foreign_bass(name: ChordName) -> int | None:
+    """The bass that a slash names, where the chord over it does not have it."""
+    if name.bass is None:
+        return None
+    bass = (SEMITONES[name.bass[0]] + name.bass[1]) % 12
+    own = chord_tones(name._replace(bass=None)).all
+    return None if bass in own else bass
 
 
 def _crosses_silence(grip: Grip, frets: Frets) -> bool:

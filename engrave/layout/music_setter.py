@@ -11,10 +11,10 @@ from engrave.layout.lines.breaks import LineBreaker, frame_lines
 from engrave.layout.lines.frames import LineFrame, LineFramer
 from engrave.layout.lines.signs import SignPlanner
 from engrave.layout.measures.measure_ink import MeasureInkBuilder
-from engrave.layout.staves import StaffPlan
+from engrave.layout.staves import StaffPlan, left_room
 from engrave.layout.systems.system import System, SystemBuilder
 from engrave.score.joins import resolve_joins
-from engrave.score.structure import Score
+from engrave.score.structure import Score, braced_runs
 from engrave.style.sections import POINTS_PER_MM, Style
 
 
@@ -31,8 +31,7 @@ class Sheet(NamedTuple):
 def measure_sheet(plans: Sequence[StaffPlan], style: Style, width: float | None = None) -> Sheet:
     """The area of a page of `style`; `width` in points where the music has less than the page."""
     paper, space = style.paper, style.staff_space
-    has_brackets = len({plan.part for plan in plans}) > 1 and any(not plan.is_last for plan in plans)
-    room = style.staff.bracket_gap + style.staff.bracket_bar if has_brackets else 0.0
+    room = left_room(plans, style.staff)
     if width is None:
         width = (paper.width - paper.margin_inner - paper.margin_outer) * POINTS_PER_MM
     height = (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM
@@ -109,9 +108,11 @@ def _first_indent(score: Score, plans: Sequence[StaffPlan], style: Style) -> flo
     indent = 0.0
     if len(score.parts) > 1:
         words = style.words.part_name
-        widest = max(
-            text_face(words.face).width(style.wordbook.part_name(part), words.size) for part in score.parts
-        )
+        names = [
+            score.parts[run[0]].brace if len(run) > 1 else style.wordbook.part_name(score.parts[run[0]])
+            for run in braced_runs(score.parts)
+        ]
+        widest = max(text_face(words.face).width(name, words.size) for name in names)
         indent = widest + style.spacing.bracket_indent
     unusual = any(plan.is_tab and score.parts[plan.part].instrument.names_its_strings for plan in plans)
     return indent + (style.staff.tuning_room if unusual else 0.0)

@@ -92,7 +92,24 @@ def put_on_instrument(score: Score, wanted: set[str], wish: Wish, hand: Hand, lo
         return score
     for remark in moved.remarks:
         log.warning(NOWHERE, remark)
-    return _thin(moved.score, wanted, hand, log) if wish.fits else moved.score
+    after = _in_one_clef(moved.score, wanted, log)
+    return _thin(after, wanted, hand, log) if wish.fits else after
+
+
+def _in_one_clef(score: Score, wanted: set[str], log: ProblemLog) -> Score:
+    """The parts in `wanted` without changes of clef: they were made for another range."""
+    if not any(content.clefs for part in score.parts if part.id in wanted for content in part.measures):
+        return score
+    log.warning(NOWHERE, "changes of clef are left out: they were made for another instrument")
+    return replace(
+        score,
+        parts=tuple(
+            part._replace(measures=tuple(content._replace(clefs=()) for content in part.measures))
+            if part.id in wanted
+            else part
+            for part in score.parts
+        ),
+    )
 
 
 def settle_on(score: Score, name: str, fits: bool, log: ProblemLog) -> Score | None:

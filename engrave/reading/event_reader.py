@@ -53,6 +53,7 @@ class EventReader:
             event.notes.sort(key=lambda note: -note.midi)
         if len(event.notes) == 1:
             _share_marks(event)
+        self._tell_repeated(event)
 
     def read_text(
         self, event: DraftEvent, text: TextEvent, locations: Sequence[Location], last: DraftEvent | None
@@ -69,9 +70,26 @@ class EventReader:
             pitch = SLASH_PITCH
             event.notes = [DraftNote(0, 0, pitch.midi, event.location, pitch, techniques=techniques)]
         else:
+            event.hidden = text.kind is EventKind.HIDDEN
             event.techniques = _plain(text.typed, event.location)
             if text.pitches:
                 event.notes = read_pitches(self._context, text.pitches, event.location, ())
+        self._tell_repeated(event)
+
+    def _tell_repeated(self, event: DraftEvent) -> None:
+        """Leave out what is written twice, beside a note and among the marks of its event, and say so."""
+        marked: tuple[DraftEvent | DraftNote, ...] = (event, *event.notes)
+        for holder in marked:
+            if len(holder.techniques) > 1:
+                holder.techniques = self._each_once(event, holder.techniques)
+
+    def _each_once(self, event: DraftEvent, techniques: tuple[Technique, ...]) -> tuple[Technique, ...]:
+        found: dict[SignName, Technique] = {}
+        for technique in techniques:
+            if found.setdefault(technique.sign, technique) is not technique:
+                tell = self._context.warning if isinstance(technique, Plain) else self._context.error
+                tell(technique.location, f'"{technique.sign}" is written twice', "write it once", event.onset)
+        return tuple(found.values())
 
     def _tell(self, event: DraftEvent, error: WordsError, locations: Sequence[Location]) -> None:
         self._context.unread = True

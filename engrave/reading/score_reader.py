@@ -16,7 +16,7 @@ from engrave.reading.check import (
 )
 from engrave.reading.check_hand import check_left_hand
 from engrave.reading.check_slurs import check_slurs
-from engrave.reading.context import Context
+from engrave.reading.context import Context, Tally
 from engrave.reading.drafts import DraftVoice, PartDraft
 from engrave.reading.finish import finish_part
 from engrave.reading.header import PartHeader, read_credits, read_paper_size, read_parts
@@ -26,7 +26,7 @@ from engrave.reading.settle import settle
 from engrave.reading.shapes import HeldShapes, read_shapes, wants_shapes
 from engrave.reading.unstrung import unstring
 from engrave.reading.voices import VoiceReader
-from engrave.reading.words import read_chords, read_dynamics, read_spans, read_texts
+from engrave.reading.words import read_chords, read_clefs, read_dynamics, read_spans, read_texts
 from engrave.score.structure import (
     ExplainSigns,
     Grids,
@@ -40,14 +40,27 @@ from engrave.source.tree import SourceMap, Value
 from engrave.theory.chord_name import ChordName
 from engrave.theory.repeats import check_structure
 
-_PART_KEYS = ("notes", "lower", "tab", "chord", "lyrics", "text", "dynamics", "spans", "measure-repeat")
+_PART_KEYS = (
+    "notes",
+    "lower",
+    "tab",
+    "chord",
+    "lyrics",
+    "text",
+    "dynamics",
+    "spans",
+    "measure-repeat",
+    "clef",
+)
 
 
 class _PartReader:
     """Reads what one part has in each measure."""
 
-    def __init__(self, header: PartHeader, lines: list[str], log: ProblemLog, held: HeldShapes) -> None:
-        self.context = Context(log, lines, header.name, header.instrument, shapes=held)
+    def __init__(
+        self, header: PartHeader, lines: list[str], log: ProblemLog, held: HeldShapes, tally: Tally
+    ) -> None:
+        self.context = Context(log, lines, header.name, header.instrument, shapes=held, tally=tally)
         self._upper = VoiceReader(self.context)
         self._lower = VoiceReader(self.context)
         self._lyrics = LyricReader(self.context)
@@ -73,6 +86,7 @@ class _PartReader:
             spans=read_spans(self.context, content.get("spans"), content.value_location("spans"), offset),
             location=content.location,
             repeats=content.get("measure-repeat", 0),
+            clefs=read_clefs(self.context, content.get("clef"), content.value_location("clef"), offset),
         )
         self._check_silence(content, measure)
         self._lyrics.read(content.get("lyrics"), content.value_location("lyrics"), voices[0].events)
@@ -143,7 +157,8 @@ def read_score(
         HeldShapes(shapes, (header.instrument if header.instrument.tuning else fretted) if finds else None)
         for header in headers
     ]
-    readers = [_PartReader(header, lines, log, own) for header, own in zip(headers, held, strict=True)]
+    tally = Tally()
+    readers = [_PartReader(header, lines, log, own, tally) for header, own in zip(headers, held, strict=True)]
     measures: list[Measure] = []
     drafts: list[list[PartDraft]] = [[] for _ in headers]
     for entry in tree["measures"]:
@@ -213,6 +228,7 @@ def _finish(
             finish_part(measures, column),
             header.view,
             header.is_named,
+            brace=header.brace,
         )
         for header, column in zip(headers, drafts, strict=True)
     )
@@ -234,7 +250,7 @@ def _finish(
         house_style=tree.get("house-style"),
         paper_size=paper_size,
     )
-    return settle(score, log) if any(reader.context.placed for reader in readers) else score
+    return settle(score, log) if readers[0].context.tally.placed else score
 
 
 def _with_length(measure: Measure, row: list[PartDraft]) -> Measure:

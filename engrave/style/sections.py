@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, NamedTuple
 
+from engrave.score.paper_size import LEAST_SIDE, MOST_SIDE
 from engrave.settings.kinds import Keys, Number, OneOf, Share
 from engrave.style.sheets import BlankStyle, BookStyle, ParagraphStyle, ProseStyle
 from engrave.style.stacking import StackingStyle
@@ -19,15 +20,19 @@ POINTS_PER_MM = 72 / 25.4
 """An inch has 72 points and 25.4 mm (fact: ISO 32000-1, 8.3.2.3; the inch by definition)."""
 
 
+Side = Annotated[float, Number(LEAST_SIDE, MOST_SIDE, "mm")]
+Margin = Annotated[float, Number(0, MOST_SIDE, "mm")]
+
+
 class PaperStyle(NamedTuple):
     """The sheet and its margins, in millimetres."""
 
-    width: float
-    height: float
-    margin_top: float
-    margin_bottom: float
-    margin_inner: float
-    margin_outer: float
+    width: Side
+    height: Side
+    margin_top: Margin
+    margin_bottom: Margin
+    margin_inner: Margin
+    margin_outer: Margin
     mirrored: bool
     """True: inner and outer margins change sides on left-hand pages."""
 
@@ -42,6 +47,10 @@ class StaffStyle(NamedTuple):
     ledger_overhang: float
     ledger_gap: float
     """Least white between the ledger lines of neighbouring notes."""
+    ledger_lines_most: Annotated[int, Number(1, 12)]
+    """Parts whose notes need more of them stand in another clef, where that needs fewer."""
+    clef_change_size: float
+    """Of the clef at the start of a line."""
     tab_space: float
     tab_line: float
     tab_line_grey: Share
@@ -67,6 +76,11 @@ class StaffStyle(NamedTuple):
     bracket_bar: float
     bracket_gap: float
     """From the bracket to the left end of the staves."""
+    brace_width: float
+    brace_gap: float
+    """From the brace to what stands right of it."""
+    brace_thickness: float
+    """Of its halves in their middle."""
     part_name_gap: float
     """From a part's name to the bracket."""
     tuning_room: float
@@ -253,6 +267,8 @@ class SpacingStyle(NamedTuple):
     time_to_note: float
     key_to_note: float
     clef_to_note: float
+    clef_change_to_note: float
+    clef_change_to_barline: float
     barline_to_note: float
     barline_to_accidental: float
     note_to_barline: float
@@ -266,6 +282,8 @@ class SpacingStyle(NamedTuple):
     """A line has room for that as long as its springs stand at this force or more."""
     slide_room: float
     courtesy_gap: float
+    courtesy_end: float
+    """From warning signs at a line's end to the end of the staff."""
     lyric_gap: float
     """Between words, in ems of the lyric face."""
     hyphen_room: float

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Annotated, NamedTuple
 
 from engrave.settings.kinds import OneOf
+from engrave.style.words import REPEATED
 
 
 class StackingStyle(NamedTuple):
@@ -13,6 +14,8 @@ class StackingStyle(NamedTuple):
     sign_gap: float
     """White between unlike objects."""
     first_sign_gap: float
+    head_gap: float
+    """White under labels and tempo marks, over chord names above all: nearer they would run into them."""
     """White between the outermost line and what stands outside the staff."""
     articulation_gap: float
     ending_height: float
@@ -22,7 +25,7 @@ class StackingStyle(NamedTuple):
     lyric_gap: float
     """From the lowest ink to the top of the lyrics' letters."""
     technique_arc_height: float
-    hyphen_pitch: float
+    hyphen_pitch: Annotated[float, REPEATED]
     """Repeat a hyphen about every so many spaces."""
     extender: float
     """Thickness of extender lines."""
@@ -106,7 +109,7 @@ class StackingStyle(NamedTuple):
     """Width of the head of a bend's arrow, as a share of its length."""
     bend_head_cover: float
     """How much of the head the shaft stays clear of, as a share of its length."""
-    wave_height: float
+    wave_height: Annotated[float, REPEATED]
     """Height of half a wave of a rolled chord."""
     wave_swing: float
     """How far the control points of a half wave swing aside."""

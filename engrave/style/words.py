@@ -14,6 +14,8 @@ from engrave.style.wordbook import SLOT
 
 Face = Annotated[str, OneOf(FACE_NAMES, "a face")]
 MORE_THAN_NOTHING = Number(0, is_open=True)
+REPEATED = Number(0.1)
+"""Distances at which something is drawn again and again: shorter ones would fill the memory before the page (safety limit)."""
 FEW = Number(1, 12)
 """Things that stand beside each other on a page."""
 
@@ -79,6 +81,10 @@ class WordsStyle(NamedTuple):
     """How far the running head stands over the top margin, as a share of its size."""
     foot_height: float
     """Where page number and copyright stand, as a share of the bottom margin."""
+    foot_clearance: float
+    """Least white between the music and the page number, in millimetres."""
+    foot_least: float
+    """The foot's line stands no lower than this, in millimetres from the edge of the sheet."""
     furniture_width: float
     """The most that a running head or a copyright takes of the width, as a share."""
     credit_gap: float

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from engrave.score.joins import find_tied
-from engrave.score.short_form import DEAD, REST, SLASH, TIE, technique_texts
+from engrave.score.short_form import DEAD, HIDDEN, REST, SLASH, TIE, technique_texts
 from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Graces, Note, Voice
 from engrave.score.techniques import NaturalHarmonic, Technique, TrillAccidental
@@ -102,7 +102,7 @@ def event_tree(event: Event, own: Own, before: Event | None) -> Any:
     marks = [technique.sign.value for technique in event.techniques]
     shared: dict[str, Any] = {"marks": marks} if marks else {}
     if not event.notes:
-        return short_event(shared)
+        return short_event(shared, HIDDEN if event.hidden else REST)
     if is_held(event, before):
         return TIE
     if event.notes[0].is_slash:

@@ -13,10 +13,11 @@ Item = dict[str, Any]
 """A duration, a kind of grace note or a tuplet, with what it holds."""
 
 
-def short_event(tree: Mapping[Any, Any]) -> Any:
+def short_event(tree: Mapping[Any, Any], rest: str = REST) -> Any:
     """The text that says the same as the mapping of an event, else the mapping with its marks as one text.
 
     Keys are strings, each with its fret as a number or as text, and perhaps `pitch` and `tie` (text) and `marks` (a list).
+    Without any it is a `rest`, printed or hidden.
     """
     marks = list(tree.get("marks", ()))
     if "tie" in tree:
@@ -25,7 +26,7 @@ def short_event(tree: Mapping[Any, Any]) -> Any:
     if "pitch" in tree and not frets:
         return " ".join([tree["pitch"], *marks])
     if not tree.keys() - {"marks"}:
-        return " ".join([REST, *marks])
+        return " ".join([rest, *marks])
     words = None if "pitch" in tree else _shared_words(list(frets.values()), marks)
     if words is not None:
         return " ".join(["+".join(f"{string}:{fret.split()[0]}" for string, fret in frets.items()), *words])

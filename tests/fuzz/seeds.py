@@ -17,6 +17,7 @@ from engrave.exchange.midi.writer import write_midi
 from engrave.exchange.musicxml.writer import write_musicxml
 from engrave.exchange.text_tab.writer import write_text_tab
 from engrave.reading.load import load_score
+from engrave.score.excerpt import excerpt
 from tests.test_check_agrees import png
 
 ROOT = Path(__file__).parents[2]
@@ -227,10 +228,23 @@ def _typed(node: Any) -> Any:
 
 @functools.cache
 def _written(write: Callable[[Any], bytes]) -> list[bytes]:
-    """The short samples in another form."""
+    """The short samples in another form, whole and a few measures at a time; and the cases of `tests/pages`."""
     paths = sorted((ROOT / "samples").glob("*.yaml")) + sorted((ROOT / "samples/signs").glob("*.yaml"))
     scores = [load_score(str(path))[0] for path in paths if path.stat().st_size < 3000]
-    return [write(score) for score in scores]
+    few = [
+        excerpt(score, start, min(start + _FEW, len(score.measures)))
+        for score in scores
+        for start in range(0, len(score.measures), _FEW)
+    ]
+    cases = sorted((ROOT / "tests/pages/cases").glob("*.yaml"))
+    small = [
+        load_score(str(path))[0] for path in cases if path.read_text("utf-8").startswith(("score:", "#"))
+    ]
+    return [write(score) for score in (*scores, *few, *small) if score is not None]
+
+
+_FEW = 3
+"""Measures of a piece that make a case of their own: small cases are tried fastest."""
 
 
 def musicxml_seeds() -> list[bytes]:

@@ -33,7 +33,8 @@ CELLS = {
 SHOWN = [
     name
     for name in MARKS
-    if name not in (*DRAWN_APART, "ghost", "dead", "natural-harmonic") and STYLE.signs[name].stands_outside
+    if name not in (*DRAWN_APART, *PARTS_OF_SLURS, "ghost", "dead", "natural-harmonic")
+    and STYLE.signs[name].stands_outside
 ]
 UNSURE = (
     "natural-harmonic",

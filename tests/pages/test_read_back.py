@@ -9,13 +9,14 @@ from functools import cache
 import pytest
 
 from engrave.drawing.pdf.draw import draw_pdf
+from engrave.layout.clefs import clefs_of_part
 from engrave.layout.document import place_score
 from engrave.reading.load import load_score
 from engrave.resources import data_folder
 from engrave.score.structure import View
 from engrave.score.techniques import signs_of
 from engrave.style.load import load_style
-from engrave.theory.clef import staff_position
+from engrave.theory.clef import Clef, staff_position
 from engrave.theory.pitch import Pitch
 from tests.pages.page_reader import read_staves
 
@@ -83,7 +84,11 @@ def test_every_head_has_the_pitch_of_the_score(sample):
     for (part, is_tab), staves in rows.items():
         if is_tab:
             continue
-        clef = score.parts[part].instrument.clef
+        clef = clefs_of_part(
+            score.parts[part],
+            [measure.length for measure in score.measures],
+            load_style(score.style)[0].staff.ledger_lines_most,
+        ).first
         heads = [(number, head) for number, staff in enumerate(staves) for head in staff.heads]
         position, memory, current, last_x = 0, {}, None, {}
         for measure, onset, voices in columns_of(score, part):
@@ -101,7 +106,7 @@ def test_every_head_has_the_pitch_of_the_score(sample):
             wanted = {note.pitch for note in notes if not note.bend}
             found = set()
             for _, head in mine:
-                diatonic = head.position + 30 - (12 if clef.is_f_clef else 0)
+                diatonic = head.position + 30 - (12 if clef in (Clef.BASS, Clef.OCTAVE_BASS) else 0)
                 step, octave = diatonic % 7, diatonic // 7
                 signs = [s for s in staff.signs if s.position == head.position and left < s.x < head.x]
                 if signs:

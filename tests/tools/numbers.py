@@ -19,7 +19,7 @@ from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 from typing import NamedTuple
 
-from engrave.layout.measures.heads import OCTAVE_LINES
+from engrave.layout.octave_lines import OCTAVE_LINES
 from engrave.score.sign_list import HAIRPINS
 from engrave.style import load
 from tests.pages.case_files import case_names, dump_case, read_accepted

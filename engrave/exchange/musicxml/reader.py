@@ -56,8 +56,8 @@ _MOST_PARTS = 12
 """Parts that a score of the language has at most."""
 _MOST_MEASURES = 20_000
 """Measures that are read at most (house rule)."""
-_MOST_IN_ALL = 200_000
-"""Measures of all parts together: forty parts of five thousand (house rule)."""
+_MOST_IN_ALL = 120_000
+"""Measures of all parts together: six parts of twenty thousand (house rule)."""
 
 
 def read_musicxml(
@@ -174,13 +174,14 @@ def _staves(
         name = entry.name if len(numbers) == 1 else f"{entry.name} {number}" if entry.name else ""
         measures = [measures.get(number, StaffMeasure()) for measures in found]
         own = setup.staves.get(number) or type(setup.staves[1])()
-        staves.append(Staff(entry.id, name, own, measures, entry.program))
+        brace = entry.brace or (entry.called(1) if len(numbers) > 1 else "")
+        staves.append(Staff(entry.id, name, own, measures, brace, entry.program))
     tabs = [staff for staff in staves if staff.setup.is_tab and staff.count_notes()]
     if not tabs or len(tabs) == len(staves):
         sounding = [staff for staff in staves if staff.count_notes() or len(staves) == 1]
         return sounding or staves[:1]
     tab = tabs[0]
-    tab.name = entry.name
+    tab.name, tab.brace = entry.name, entry.brace
     for staff in staves:
         if staff is tab:
             continue
@@ -194,6 +195,7 @@ def _staves(
             measure.chords.extend(other.chords)
             measure.texts.extend(other.texts)
             measure.dynamics.extend(other.dynamics)
+            measure.clefs.extend(other.clefs)
             measure.edges.extend(edge for edge in other.edges if edge.kind != "lasting")
     return [tab]
 
@@ -279,8 +281,15 @@ def _write_head(
         tree["tempo"] = row[0].tempo
     if len(staves) > 1:
         tree["parts"] = [
-            {"id": name, **_name(name, staff), **_anonymous(header.keys)}
-            for name, staff, header in zip(_ids(staves, headers), staves, headers, strict=True)
+            {
+                "id": name,
+                **_name(name, staff),
+                **_anonymous(header.keys),
+                **({"brace": staff.brace} if is_braced else {}),
+            }
+            for name, staff, header, is_braced in zip(
+                _ids(staves, headers), staves, headers, _braced(staves), strict=True
+            )
         ]
 
 
@@ -293,6 +302,12 @@ def _name(identity: str, staff: Staff) -> dict[str, str]:
     """The name that pages print; an instrument's own goes without saying."""
     name = staff.name or ("" if identity in PRESETS else identity.replace("-", " ").capitalize())
     return {"name": name} if name else {}
+
+
+def _braced(staves: Sequence[Staff]) -> list[bool]:
+    """For each staff whether a neighbour stands in its brace."""
+    names = ["", *(staff.brace for staff in staves), ""]
+    return [bool(own) and own in (names[at], names[at + 2]) for at, own in enumerate(names[1:-1])]
 
 
 def _anonymous(keys: dict[str, Any]) -> dict[str, Any]:

@@ -142,6 +142,17 @@ class StaffInk(NamedTuple):
     """Set when nothing but a whole-measure rest stands here."""
 
 
+class ClefInk(NamedTuple):
+    """A small clef of staff number `staff`: `dx` right of `column`, or of the barline that ends the measure; `y` of its line."""
+
+    staff: int
+    column: int
+    dx: float
+    y: float
+    glyph: str
+    source: Source
+
+
 class GraceOffsets(NamedTuple):
     """Where grace notes stand, in staff spaces, by (part, column).
 
@@ -179,6 +190,7 @@ class MeasureInk(NamedTuple):
     near_left: float
     graces: GraceOffsets
     words: tuple[MeasureWords, ...]
+    clefs: tuple[ClefInk, ...] = ()
     tie_room: float = 0.0
     """The least width after the last column where a tie goes on from there to the next line; 0 without one."""
 

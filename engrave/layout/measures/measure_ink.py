@@ -8,8 +8,8 @@ from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.measures.bend_room import NONE_HELD, find_held_strings
+from engrave.layout.measures.clef_changes import ClefChanger
 from engrave.layout.measures.graces import settle_graces
-from engrave.layout.measures.heads import OctaveShifts, find_octave_shifts
 from engrave.layout.measures.ink import MeasureInk, StaffInk, trace_voice
 from engrave.layout.measures.lanes import Lane, LaneReader
 from engrave.layout.measures.rhythm import RhythmReader
@@ -17,6 +17,7 @@ from engrave.layout.measures.rods import measure_rods
 from engrave.layout.measures.staff_ink import StaffInkBuilder
 from engrave.layout.measures.tab_ink import TabInkBuilder
 from engrave.layout.measures.words import MeasureWords, WordMeasurer
+from engrave.layout.octave_lines import OctaveShifts, find_octave_shifts
 from engrave.layout.springs import decide_phi, ideal_space
 from engrave.layout.staves import StaffPlan
 from engrave.score.joins import Joins
@@ -57,6 +58,7 @@ class MeasureInkBuilder:
         self._staff = StaffInkBuilder(style, face)
         self._tab = TabInkBuilder(style, face)
         self._words = WordMeasurer(score, style, self._tab.centre)
+        self._clefs = ClefChanger(score.parts, plans, style, face)
         self._lanes = LaneReader(style, face, self._tab.centre)
         lengths = [measure.length for measure in score.measures]
         self._octaves = [
@@ -92,8 +94,9 @@ class MeasureInkBuilder:
         parts = tuple(part.measures[index] for part in self._score.parts)
         staves = self._build_staves(measure, parts, columns)
         graces = settle_graces(
-            self._plans, staves, self._style.notes.grace_gap, self._style.spacing.slide_room
+            self._plans, staves, columns, self._style.notes.grace_gap, self._style.spacing.slide_room
         )
+        clefs = self._clefs.settle(measure, staves, columns)
         first = [staff.extents[0].left for staff in staves if 0 in staff.extents]
         first.extend(
             row[_DYNAMICS][0].left for row in lanes if row[_DYNAMICS] and not row[_DYNAMICS][0].column
@@ -103,23 +106,27 @@ class MeasureInkBuilder:
         spacing = self._style.spacing
         if not onsets:
             width = spacing.multiple_rest_measure if measure.rests > 1 else spacing.whole_rest_measure
+            room = max((-clef.dx for clef in clefs), default=0.0)
             return MeasureInk(
                 measure=measure,
                 parts=parts,
                 onsets=(),
                 columns=columns,
                 staves=staves,
-                natural=(width,),
-                rods=(width * 2 / 3,),
-                even_rods=(width * 2 / 3,),
-                rest=width,
+                natural=(width + room,),
+                rods=(width * 2 / 3 + room,),
+                even_rods=(width * 2 / 3 + room,),
+                rest=width + room,
                 left=0.0,
                 near_left=0.0,
                 graces=graces,
                 words=words,
+                clefs=clefs,
             )
         natural = self._natural(measure, parts, onsets, words)
-        rods = measure_rods(self._plans, staves, lanes, ahead, natural=natural, style=self._style)
+        rods = measure_rods(
+            self._plans, staves, lanes, ahead, natural=natural, style=self._style, clefs=clefs
+        )
         return MeasureInk(
             measure=measure,
             parts=parts,
@@ -135,6 +142,7 @@ class MeasureInkBuilder:
             near_left=max(near, default=0.0),
             graces=graces,
             words=words,
+            clefs=clefs,
         )
 
     def _build_staves(
@@ -165,6 +173,7 @@ class MeasureInkBuilder:
                         key=measure.key,
                         held=held,
                         octaves=octaves,
+                        measure=measure.index,
                     )
                 )
         return tuple(staves)
@@ -179,6 +188,7 @@ class MeasureInkBuilder:
             onsets.update(chord.onset for chord in content.chords)
             onsets.update(word.onset for word in row.counted)
             onsets.update(dynamic.onset for dynamic in content.dynamics)
+            onsets.update(clef.onset for clef in content.clefs if clef.onset)
         return {onset: column for column, onset in enumerate(sorted(onsets))}
 
     def _natural(

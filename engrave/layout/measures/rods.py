@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from itertools import accumulate, pairwise
 from typing import NamedTuple
 
-from engrave.layout.measures.ink import FretInk, StaffInk
+from engrave.layout.measures.clef_changes import room_at_end
+from engrave.layout.measures.ink import ChordInk, ClefInk, FretInk, StaffInk
 from engrave.layout.measures.lanes import Lane, lane_rods
 from engrave.layout.springs import apply_long_rods, decide_even_rods
 from engrave.layout.staves import StaffPlan
-from engrave.score.joins import LEGATO
+from engrave.score.joins import LEGATO, SLIDING
 from engrave.style.sections import Style
 
 LongRod = tuple[int, int, float]
@@ -32,13 +33,19 @@ def measure_rods(
     ahead: Sequence[tuple[Lane, ...]],
     natural: tuple[float, ...],
     style: Style,
+    clefs: Sequence[ClefInk],
 ) -> Rods:
-    """The rods of a measure of `natural` widths. `lanes` has the words of every part, `ahead` those of the next measure."""
+    """The rods of a measure of `natural` widths. `lanes` has the words of every part, `ahead` those of the next measure.
+
+    `clefs` are the clefs that change in it.
+    """
     spacing = style.spacing
     rods = [0.0] * len(natural)
     long_rods: list[LongRod] = []
     for plan, staff in zip(plans, staves, strict=True):
-        _add_ink_rods(rods, long_rods, staff, _tab_gaps(staff, style) if plan.is_tab else {}, style)
+        tail = room_at_end(clefs, plan.index, spacing.head_to_head) if clefs else 0.0
+        gaps = (_tab_gaps if plan.is_tab else _staff_gaps)(staff, style)
+        _add_ink_rods(rods, long_rods, staff, gaps, style, tail=tail)
     leaning: list[Lane] = []
     for part, lane_row in enumerate(lanes):
         for number, lane in enumerate(lane_row):
@@ -71,8 +78,9 @@ def _add_ink_rods(
     staff: StaffInk,
     gaps: dict[int, float],
     style: Style,
+    tail: float,
 ) -> None:
-    """Keep neighbouring ink of one staff apart. `gaps` overrides the white before a column."""
+    """Keep neighbouring ink of one staff apart. `gaps` overrides the white before a column, `tail` that before the barline."""
     spacing = style.spacing
     usual = spacing.head_to_head
     before = -1
@@ -87,11 +95,24 @@ def _add_ink_rods(
                 long_rods.append((before, column, least))
         before, before_right = column, extent.right
     if before >= 0:
-        least = before_right + spacing.note_to_barline
+        least = before_right + max(tail, spacing.note_to_barline)
         if before == len(rods) - 1:
             rods[before] = max(rods[before], least)
         else:
             long_rods.append((before, len(rods), least))
+
+
+def _staff_gaps(staff: StaffInk, style: Style) -> dict[int, float]:
+    """The white before columns that are slid to: room for the line, which ends before the accidentals."""
+    room = style.spacing.slide_room
+    return {
+        item.column: room
+        for voice in staff.voices
+        for item in voice.items
+        if isinstance(item, ChordInk)
+        for note in item.notes
+        if note.techniques and any(technique.sign in SLIDING for technique in note.techniques)
+    }
 
 
 def _tab_gaps(staff: StaffInk, style: Style) -> dict[int, float]:

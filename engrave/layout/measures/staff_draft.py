@@ -9,13 +9,15 @@ from fractions import Fraction
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import BentAt, HeldStrings
 from engrave.layout.measures.bent_pitches import BentPitches, BentPitchReader
-from engrave.layout.measures.heads import Head, OctaveShifts
+from engrave.layout.measures.heads import Head
 from engrave.layout.measures.ink import ChordInk, Extent, RestInk, VoiceSources
 from engrave.layout.measures.rhythm import VoiceRhythm
+from engrave.layout.octave_lines import OctaveShifts
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
 from engrave.score.structure import Event, PartMeasure
 from engrave.theory.accidentals import AccidentalMemory
+from engrave.theory.clef import Clef
 
 _NOT_BENT: Mapping[int, BentPitches] = {}
 
@@ -33,6 +35,7 @@ class StaffDraft:
     held: HeldStrings
     bent: BentPitchReader | None
     octaves: OctaveShifts
+    measure: int
     sides: tuple[Direction | None, ...]
     pitches: list[list[Mapping[int, BentPitches]]] = field(default_factory=list)
     """What the bent notes of each event show, by string, voice by voice."""
@@ -42,6 +45,12 @@ class StaffDraft:
     extents: dict[int, Extent] = field(default_factory=dict)
     near_lefts: dict[int, float] = field(default_factory=dict)
     whole_rest: Source | None = None
+    contested: frozenset[int] = frozenset()
+    """Places (letters above C0) that sound with two alterations at the moment at hand."""
+
+    def clef_at(self, onset: Fraction) -> Clef:
+        """The clef of what starts at `onset`."""
+        return self.plan.clefs.at(self.measure, onset)
 
     def pitches_of(self, event: Event, onset: Fraction, where: BentAt) -> Mapping[int, BentPitches]:
         """What the bent notes of an event show, by string."""

@@ -30,7 +30,7 @@ from engrave.layout.measures.bent_heads import (
 )
 from engrave.layout.measures.bent_pitches import BentPitches, BentPitchReader
 from engrave.layout.measures.chords import ChordMeasurer, Sounding
-from engrave.layout.measures.heads import Head, OctaveShifts, by_position, decide_head
+from engrave.layout.measures.heads import Head, by_position, decide_head, find_contested
 from engrave.layout.measures.ink import (
     ChordInk,
     GraceRow,
@@ -45,12 +45,15 @@ from engrave.layout.measures.staff_arrows import measure_staff_arrows
 from engrave.layout.measures.staff_chords import build_chord_ink, stem_directions
 from engrave.layout.measures.staff_draft import StaffDraft
 from engrave.layout.notes.rests import decide_rest, shift_of_row
+from engrave.layout.octave_lines import OctaveShifts
 from engrave.layout.staves import StaffPlan
 from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Graces, PartMeasure
 from engrave.style.sections import NoteStyle, Style
 from engrave.theory.accidentals import AccidentalMemory
 from engrave.theory.key import Key
+
+_NONE: frozenset[int] = frozenset()
 
 
 class StaffInkBuilder:
@@ -74,13 +77,14 @@ class StaffInkBuilder:
         key: Key,
         held: HeldStrings,
         octaves: OctaveShifts,
+        measure: int,
     ) -> StaffInk:
-        """One measure of `part` on the staff `plan`. `memory` has been told that the measure starts.
+        """Measure number `measure` (from 0) of `part` on the staff `plan`. `memory` has been told that the measure starts.
 
         `key` is its key, `held` are the strings held bent in it; `octaves` are the octave lines over it.
         """
         sides: tuple[Direction | None, ...] = (
-            (Direction.UP, Direction.DOWN) if len(part.voices) > 1 else (None,)
+            (Direction.UP, Direction.DOWN) if part.shows_two_voices else (None,) * len(part.voices)
         )
         draft = StaffDraft(
             part=part,
@@ -92,6 +96,7 @@ class StaffInkBuilder:
             held=held,
             bent=BentPitchReader(part, key, held) if self._style.notes.bends == "sounding" else None,
             octaves=octaves,
+            measure=measure,
             sides=sides,
         )
         for number, (voice, rhythm, side, origin) in enumerate(
@@ -106,7 +111,7 @@ class StaffInkBuilder:
                 by_position(
                     event,
                     origin.notes[i],
-                    plan.clef,
+                    draft.clef_at(event.onset),
                     octaves.at(event.onset),
                     self._style.notes.harmonics,
                     bent=pitches[i],
@@ -128,6 +133,7 @@ class StaffInkBuilder:
         """Add the events (voice, index) that start together."""
         sounding: list[tuple[int, int, Sounding]] = []
         small: list[SmallAccidentals] = []
+        draft.contested = find_contested([draft.chords[voice][index] for voice, index in starting])
         graces: list[tuple[GraceRow | None, GraceRow | None]] = []
         for voice, index in starting:
             event = draft.part.voices[voice].events[index]
@@ -190,7 +196,7 @@ class StaffInkBuilder:
             pitches,
             signs,
             draft.sources[at.voice].notes[at.event],
-            place=(draft.plan.clef, draft.octaves.at(event.onset)),
+            place=(draft.clef_at(event.onset), draft.octaves.at(event.onset)),
             reach=reach,
         )
 
@@ -225,6 +231,7 @@ class StaffInkBuilder:
         direction = draft.sides[voice] or Direction.UP
         main = draft.part.voices[voice].events[index]
         octave, beside = draft.octaves.at(main.onset), draft.sources[voice].events[index]
+        clef = draft.clef_at(main.onset)
         items, lefts, rights = [], [], []
         beamed = decide_grace_beam([event.value.flags for event in graces.events])
         first = 1 if graces is main.after else -len(graces.events)
@@ -233,9 +240,7 @@ class StaffInkBuilder:
             sources = (source,) * len(event.notes)
             where = BentAt(voice, index, grace)
             pitches = draft.pitches_of(event, main.onset, where)
-            members = by_position(
-                event, sources, draft.plan.clef, octave, self._style.notes.harmonics, bent=pitches
-            )
+            members = by_position(event, sources, clef, octave, self._style.notes.harmonics, bent=pitches)
             flags = 0 if beamed else event.value.flags
             chord, signs = self._sounding(draft, event, members, direction, flags, None, bent=pitches)
             moment = self._measurer.measure((chord,))
@@ -255,7 +260,7 @@ class StaffInkBuilder:
             reach = Reach(moment.left * size, moment.right * size)
             if pitches:
                 bent = self._bent.measure(
-                    event, pitches, signs, sources, place=(draft.plan.clef, octave), reach=reach, size=size
+                    event, pitches, signs, sources, place=(clef, octave), reach=reach, size=size
                 )
                 ink, reach = ink._replace(bent=bent), Reach(bent.left, bent.right)
             ink = ink._replace(bends=self._bends(ink, draft, where, size))
@@ -292,7 +297,9 @@ class StaffInkBuilder:
         for position, note, _, _, is_new in members:
             if note.is_slash or note.has(SignName.DEAD):
                 continue
-            accidental, courtesy = draft.memory.decide(note.pitch, note.tie_from and not is_new)
+            accidental, courtesy = draft.memory.decide(
+                note.pitch, note.tie_from and not is_new, note.pitch.diatonic in draft.contested
+            )
             if accidental is not None:
                 accidentals.append((position, accidental.glyph, courtesy))
         signs = SmallAccidentals(before, sign_after(draft.memory, bent)) if bent else NO_SMALL_ACCIDENTALS
@@ -306,6 +313,9 @@ class StaffInkBuilder:
             flags=flags,
             voice=side,
             ghosts=frozenset(position for position, note, *_ in members if note.has(SignName.GHOST)),
+            unlike=frozenset(p for p, note, *_ in members if note.pitch.diatonic in draft.contested)
+            if draft.contested
+            else _NONE,
         )
         return sounding, signs
 
@@ -325,19 +335,20 @@ class StaffInkBuilder:
                 glyph=place.glyph,
                 y=place.y,
                 dot_y=place.dot_y,
-                hidden=partner and voice > 0,
+                hidden=event.hidden or (partner and voice > 0),
             )
         )
-        right = self._face.glyph(place.glyph).box.right + self._measurer.dots_width(event.value.dots)
-        draft.widen(column, 0.0, 0.0, right)
+        if not event.hidden:
+            right = self._face.glyph(place.glyph).box.right + self._measurer.dots_width(event.value.dots)
+            draft.widen(column, 0.0, 0.0, right)
 
     @staticmethod
     def _equal_rest(draft: StaffDraft, voice: int, event: Event) -> bool:
         """True when the other voice rests at the same time for the same value: one sign stands for both."""
-        if len(draft.part.voices) < 2:
+        if len(draft.part.voices) < 2 or event.hidden:
             return False
         return any(
-            other.onset == event.onset and other.value is event.value and not other.notes
+            other.onset == event.onset and other.value is event.value and not other.notes and not other.hidden
             for other in draft.part.voices[1 - voice].events
         )
 

@@ -76,7 +76,7 @@ class TabInkBuilder:
         extents: dict[int, Extent] = {}
         voices = []
         whole_rest: Source | None = None
-        two = len(part.voices) > 1
+        two = part.shows_two_voices
         taken: dict[int, float] = {}
         for number, (voice, rhythm, origin) in enumerate(zip(part.voices, rhythms, sources, strict=True)):
             side = (Direction.DOWN if number else Direction.UP) if two else None
@@ -111,8 +111,9 @@ class TabInkBuilder:
                         part, number, index, columns, source=origin.events[index], side=side, plan=plan
                     )
                     items.append(rest)
-                    right = self._face.glyph(rest.glyph).box.right
-                    extents[rest.column] = _union(extents.get(rest.column), Extent(0.0, right))
+                    if not event.hidden:
+                        right = self._face.glyph(rest.glyph).box.right
+                        extents[rest.column] = _union(extents.get(rest.column), Extent(0.0, right))
             voices.append(VoiceInk(tuple(items), rhythm, side, stems))
         near_lefts = {column: extent.left for column, extent in extents.items()}
         return StaffInk(tuple(voices), extents, near_lefts, whole_rest)
@@ -228,7 +229,7 @@ class TabInkBuilder:
             glyph=place.glyph,
             y=place.y + lift,
             dot_y=place.dot_y + lift,
-            hidden=False,
+            hidden=event.hidden,
         )
 
 

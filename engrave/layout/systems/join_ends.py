@@ -41,6 +41,8 @@ class JoinEnd(NamedTuple):
     """Where a slur stands on a tab: away from the stems."""
     at: NoteAt | None = None
     """Where the note stands in its part; None for a head that shows but where a string is touched."""
+    signs_left: float | None = None
+    """Where what stands before the head begins, accidentals above all: lines to the note end there. None where nothing does."""
     covered: bool = False
     """True for a digit with another one next to it where its slur would stand: slurs pass at its side."""
 
@@ -53,7 +55,9 @@ def arriving(end: JoinEnd, event: PlacedEvent) -> JoinEnd:
     if not chain.starts_small:
         return end._replace(leave=chain)
     first = chain.first
-    return end._replace(left=first.left, right=first.right, y=first.y, stem=None, leave=chain)
+    return end._replace(
+        left=first.left, right=first.right, y=first.y, stem=None, leave=chain, signs_left=None
+    )
 
 
 def leaving(end: JoinEnd) -> JoinEnd:

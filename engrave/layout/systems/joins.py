@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.curves import (
     arch_extents,
@@ -20,7 +21,7 @@ from engrave.layout.measures.ink import ChordInk, FretInk
 from engrave.layout.systems.bent_notes import place_half_bend, place_held_bend
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.join_ends import JoinEnd, arriving, leaving, located
-from engrave.layout.systems.placed import HeadPlace, PlacedEvent, PlacedVoice
+from engrave.layout.systems.placed import HeadPlace, PlacedEvent, PlacedVoice, signs_left
 from engrave.layout.systems.tie_marks import TiedEnd, TieMarks
 from engrave.marks.mark import Curve
 from engrave.marks.role import Role
@@ -35,8 +36,9 @@ _NUDGE = 0.2
 class JoinPlacer:
     """Draws what joins notes on one staff. It remembers open ends from measure to measure and from line to line."""
 
-    def __init__(self, style: Style, is_tab: bool, joins: Joins) -> None:
+    def __init__(self, style: Style, face: MusicFace, is_tab: bool, joins: Joins) -> None:
         """A placer at the start of the piece, for a part with these `joins`."""
+        self._face = face
         self._joins = joins
         self._style = style
         self._is_tab = is_tab
@@ -59,7 +61,7 @@ class JoinPlacer:
         self._line_start = self._end = x
         self._letters.clear()
         for at, end in self._open.items():
-            self._open[at] = end._replace(left=x, right=x, tie_from=x, is_continued=True)
+            self._open[at] = end._replace(left=x, right=x, tie_from=x, signs_left=None, is_continued=True)
 
     def end_line(self, canvas: StaffCanvas, x: float, following: PartMeasure | None) -> None:
         """Draw the first halves of what goes on to the next line; `x` is the last barline.
@@ -74,7 +76,9 @@ class JoinPlacer:
                 half = self._style.stacking.slide_half_rise
                 rise = 0.0 if self._is_tab else (1 if note.fret > start.note.fret else -1) * half
                 slides = any(technique.sign in SLIDING for technique in note.techniques)
-                end = start._replace(left=x, right=x, y=start.y + (rise if slides else 0.0), note=note)
+                end = start._replace(
+                    left=x, right=x, y=start.y + (rise if slides else 0.0), note=note, signs_left=None
+                )
                 self._draw_join(canvas, start, end, letters=False)
         for at, end in self._open.items():
             if end.note.tie_to and not end.bent and not self._bends_on(canvas, at, end, x, following):
@@ -140,6 +144,7 @@ class JoinPlacer:
                     tie_from=max(right, event.x + tie.clear),
                     has_flag=tie.clear > 0,
                     stem=stem,
+                    signs_left=signs_left(event, item, p, self._face, self._style),
                 )
                 for p, tie, note, source in zip(
                     item.positions, item.ties, item.notes, item.sources, strict=True
@@ -319,18 +324,15 @@ class JoinPlacer:
         )
 
     def _draw_slide(self, canvas: StaffCanvas, start: JoinEnd, end: JoinEnd) -> None:
-        """A slanted line; on a tab it rises when the fret rises."""
+        """A slanted line; on a tab, and between two heads of one height, it rises when the fret rises."""
         gap = self._style.staff.fret_clearance
-        x1, x2 = start.right + gap, end.left - gap
+        x1, x2 = start.right + gap, (end.left if end.signs_left is None else end.signs_left) - gap
         if x2 - x1 < self._style.stacking.slide_crowded:
             half = self._style.stacking.slide_least / 2
             x1, x2 = (x1 + x2) / 2 - half, (x1 + x2) / 2 + half
         y1, y2 = start.y, end.y
-        if self._is_tab:
-            rise = (
-                canvas.plan.pitch
-                * self._style.stacking.slide_tilt
-                * (1 if end.note.fret >= start.note.fret else -1)
-            )
-            y1, y2 = start.y - rise, end.y + rise
+        if self._is_tab or y1 == y2:
+            up = 1 if end.note.fret >= start.note.fret else -1
+            rise = canvas.plan.pitch * self._style.stacking.slide_tilt * up
+            y1, y2 = y1 - rise, y2 + rise
         canvas.line(Role.SLIDE, x1, y1, x2, y2=y2, width=self._style.stacking.slide_line, source=end.source)

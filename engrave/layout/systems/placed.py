@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from engrave.fonts.symbols import MusicFace
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import MeasureFrame
 from engrave.layout.measures.ink import ChordInk, FretInk, RestInk
@@ -37,6 +38,10 @@ class PlacedChain(NamedTuple):
     last: HeadPlace
     starts_small: bool
     ends_small: bool
+
+
+_HALF_HEAD = 0.5
+"""Half the height of a head, in staff spaces (fact)."""
 
 
 class PlacedEvent(NamedTuple):
@@ -113,3 +118,25 @@ class VoiceAt(NamedTuple):
     number: int
     voice: PlacedVoice
     end_x: float
+
+
+def signs_left(
+    event: PlacedEvent, chord: ChordInk, position: int, face: MusicFace, style: Style
+) -> float | None:
+    """The left edge of what stands before the head at `position`, where a line to it ends; None where nothing does.
+
+    Accidentals at its height, and fingers and rolls before the whole chord.
+    """
+    if not chord.accidentals and chord.side is None:
+        return None
+    size = style.notes.grace_size if chord.number < 0 else 1.0
+    edges = []
+    for accidental in chord.accidentals:
+        box = face.glyph(accidental.glyph).box
+        distance = (accidental.position - position) / 2
+        if box.bottom < distance + _HALF_HEAD and distance - _HALF_HEAD < box.top:
+            around = face.glyph("accidentalParensLeft").advance if accidental.in_parentheses else 0.0
+            edges.append(event.x + (accidental.dx + box.left - around) * size)
+    if chord.side is not None and (chord.side.fingers or chord.side.roll is not None):
+        edges.append(event.x - chord.side.left)
+    return min(edges, default=None)

@@ -11,8 +11,8 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import LineFrame, MeasureFrame
-from engrave.layout.measures.heads import OCTAVE_LINES
 from engrave.layout.measures.lanes import dynamic_glyph, span_letters
+from engrave.layout.octave_lines import OCTAVE_LINES
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.mark_lanes import MarkLanes
 from engrave.layout.systems.words_around import beat_source

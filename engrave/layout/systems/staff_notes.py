@@ -89,7 +89,11 @@ class StaffNotePlacer:
             ]
             outer = (members[0].positions[nearest], members[-1].positions[nearest])
             between = range(group.members[0], group.members[-1])
-            rests = [item for item in voice.items if isinstance(item, RestInk) and item.number in between]
+            rests = [
+                item
+                for item in voice.items
+                if isinstance(item, RestInk) and item.number in between and not item.event.hidden
+            ]
             beam = self._decide_beam(stems, outer, direction)
             if rests:
                 pieces = pieces_of(group, stems, style)

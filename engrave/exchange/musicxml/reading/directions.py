@@ -63,6 +63,10 @@ _MARK_IN_WORDS = re.compile(
 """A metronome mark typed as words, perhaps behind others: "Andante (1/4 = 72)"."""
 
 
+_FIRST_BEAT = Fraction(1, 4)
+"""A tempo mark that comes earlier in a measure than this is meant for the measure (house rule)."""
+
+
 @dataclass(slots=True)
 class DirectionReader:
     """Reads directions in order; it remembers which dashes belong to a sign that lasts."""
@@ -123,19 +127,22 @@ class DirectionReader:
     def _set_tempo(
         self, words: str, mark: str, onset: Fraction, measure: StaffMeasure, shared: Shared
     ) -> None:
-        """The measure's tempo; one inside it or a second one stands as words."""
+        """The measure's tempo; a second one, and one later than the first beat, stands as words.
+
+        In many files the first tempo mark comes after a rest on the first beat, where its words were put on the page.
+        """
         words = words.replace("=", "≈").strip(" ,")
         text = ", ".join(piece for piece in (words, mark) if piece)
         if not text:
             return
-        if onset == 0 and not shared.tempo:
+        if onset < _FIRST_BEAT and not shared.tempo:
             shared.tempo = text
-        elif onset == 0 and shared.tempo == text:
+        elif onset < _FIRST_BEAT and shared.tempo == text:
             return
         elif onset == 0 and mark and "=" not in shared.tempo and not words:
             shared.tempo = f"{shared.tempo}, {mark}"
         else:
-            measure.texts.append(At(onset, text))
+            measure.texts.append(At(onset, words or mark))
             self.losses.add("tempo inside a measure, kept as words")
 
     def _read_words(self, text: str, onset: Fraction, measure: StaffMeasure, shared: Shared) -> bool:

@@ -20,7 +20,7 @@ from engrave.writing.short_events import Item, join_runs, short_event, short_tie
 _GRACE_DENOMINATORS = (4, 8, 16, 32)
 _USUAL_GRACE = Fraction(1, 8)
 ONE = Fraction(1)
-REST = "rest"
+REST, HIDDEN = "rest", "hidden-rest"
 TIE = "tie"
 
 
@@ -68,17 +68,18 @@ class LaneWriter:
         before, after = ([], []) if event is None else (event.before, event.after)
         graces = [] if piece.held else self._graces(before, "")
         typed = REST if event is None else self._event(event, piece.held)
-        if typed == REST:
+        is_rest = typed in (REST, HIDDEN)
+        if is_rest:
             self._last = ()
             if graces:
                 self.losses.notes(count_tones(before), "grace notes without a note")
                 graces = []
-        if typed == REST and event is not None and event.marks and not event.tones and piece.ends:
-            typed = short_event({"marks": event.marks})
+        if is_rest and event is not None and event.marks and not event.tones and piece.ends:
+            typed = short_event({"marks": event.marks}, typed)
         items.extend(graces)
         items.append({piece.value.name: typed})
         if piece.ends and after:
-            if typed == REST:
+            if is_rest:
                 self.losses.notes(count_tones(after), "grace notes without a note")
             else:
                 items.extend(self._graces(after, "closing-grace"))
@@ -92,7 +93,7 @@ class LaneWriter:
             if not event.tones:
                 continue
             typed = self._event(event, False, is_grace=True)
-            if typed != REST:
+            if typed not in (REST, HIDDEN):
                 row.append({f"{name} 1/{_grace_denominator(event)}": typed})
         return row
 
@@ -106,7 +107,7 @@ class LaneWriter:
         if slashes and not tones:
             return self._slash(event, held, is_grace)
         if not tones:
-            return REST
+            return HIDDEN if event.hidden and not event.tones else REST
         if self.header.is_fretted:
             return self._fretted(event, tones, held, is_grace)
         return self._sounding(event, tones, held, is_grace)

@@ -88,7 +88,7 @@ def _by_name(staff: Staff, losses: LossLog) -> Header | None:
         what = f"the {preset.name} has no strings for {lost} of its notes: it is written as pitches"
         losses.remark(f"{what}; --instrument {preset.name} --fit puts it there")
         return None
-    header = _fretted(staff, preset, preset.tuning)
+    header = _fretted(staff, preset, preset.tuning, preset.clef)
     if any(tone.marks or tone.keys or tone.dead for tone in tones_of(staff)):
         return header
     return Header(header.keys, header.instrument._replace(tuning=()))
@@ -114,8 +114,12 @@ def _events_of(staff: Staff) -> Iterator[VoiceEvent]:
 def _voice(staff: Staff) -> Header:
     names = {"octave-treble": "voice-tenor", "bass": "voice-bass", "octave-bass": "voice-bass"}
     preset = names.get(staff.setup.clef, "voice")
-    value: Any = {"preset": preset, "name": staff.name} if staff.name else preset
-    return Header({"instrument": value}, PRESETS[preset])
+    own = {"name": staff.name} if staff.name else {}
+    instrument = PRESETS[preset]
+    if staff.setup.clef in ("alto", "tenor"):
+        own["clef"] = staff.setup.clef
+        instrument = instrument._replace(clef=Clef(staff.setup.clef))
+    return Header({"instrument": {"preset": preset, **own} if own else preset}, instrument)
 
 
 def _by_tuning(tuning: tuple[Pitch, ...]) -> Instrument:
@@ -151,12 +155,13 @@ def _agrees(preset: Instrument, tone: Tone) -> bool:
     return preset.tuning[tone.string - 1].midi + (tone.fret or 0) == tone.pitch.midi
 
 
-def _fretted(staff: Staff, preset: Instrument, tuning: tuple[Pitch, ...]) -> Header:
+def _fretted(staff: Staff, preset: Instrument, tuning: tuple[Pitch, ...], clef: Clef | None = None) -> Header:
+    """`clef` is the file's own unless one is given."""
     capo = staff.setup.capo
     highest = max((tone.fret or 0 for tone in tones_of(staff)), default=0)
     frets = min(_MOST_FRETS, max(preset.frets, highest + capo))
     value: dict[str, Any] = {"preset": preset.name}
-    clef = Clef(staff.setup.clef) if staff.setup.clef else preset.clef
+    clef = clef or (Clef(staff.setup.clef) if staff.setup.clef else preset.clef)
     if staff.name and staff.name.lower() != preset.name:
         value["name"] = staff.name
     if clef is not preset.clef:

@@ -112,6 +112,9 @@ class PartReader:
             self.setup.read_attributes(child, shared, self.losses, self._cursor == 0)
             for measure in self.measures.values():
                 measure.repeats = self.setup.repeats
+            for number, clef in self.setup.new_clefs:
+                here = self.measures.setdefault(number, StaffMeasure(repeats=self.setup.repeats))
+                here.clefs.append(At(self._cursor, clef))
         elif child.tag == "direction":
             directions.read(child, self._cursor + self._offset(child), self._staff_measure(child), shared)
         elif child.tag == "sound":

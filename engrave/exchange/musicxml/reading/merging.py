@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from engrave.exchange.musicxml.reading.music import Staff, StaffMeasure, VoiceEvent
 
@@ -45,9 +44,7 @@ def _merge(upper: Staff, lower: Staff) -> Staff:
     if upper.part_id == lower.part_id:
         name = name.removesuffix(" 1")
     measures = [_merge_measure(one, other) for one, other in zip(upper.measures, lower.measures, strict=True)]
-    return Staff(
-        upper.part_id, name, replace(upper.setup, is_tab=False), measures, upper.program, merged=True
-    )
+    return Staff(upper.part_id, name, upper.setup, measures, program=upper.program, merged=True)
 
 
 def _merge_measure(upper: StaffMeasure, lower: StaffMeasure) -> StaffMeasure:

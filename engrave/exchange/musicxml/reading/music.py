@@ -130,13 +130,14 @@ class StaffMeasure:
     chords: list[At] = field(default_factory=list)
     texts: list[At] = field(default_factory=list)
     dynamics: list[At] = field(default_factory=list)
+    clefs: list[At] = field(default_factory=list)
     edges: list[SpanEdge] = field(default_factory=list)
     repeats: int = 0
 
     @property
     def is_silent(self) -> bool:
         """True when nothing sounds and nothing is written."""
-        return self.rests and not (self.chords or self.texts or self.dynamics or self.edges)
+        return self.rests and not (self.chords or self.texts or self.dynamics or self.edges or self.clefs)
 
     @property
     def rests(self) -> bool:
@@ -198,6 +199,8 @@ class StaffSetup:
     """The open strings as they sound, thickest first."""
     capo: int = 0
     clef: str = ""
+    """The first one."""
+    clef_now: str = ""
     is_tab: bool = False
 
 
@@ -209,6 +212,7 @@ class Staff:
     name: str
     setup: StaffSetup
     measures: list[StaffMeasure] = field(default_factory=list)
+    brace: str = ""
     program: int = 0
     """The sound that the file gives the part: a program of General MIDI, from 1; 0 for none."""
     merged: bool = False

@@ -34,11 +34,15 @@ _GENERATED = re.compile(r"P?[0-9a-f]{12,}", re.IGNORECASE)
 
 
 class PartEntry(NamedTuple):
-    """A part of the file: its id, its name ("" for none), its element, and the sound it has (MIDI program, from 1)."""
+    """A part of the file: its id, its name ("" for none), its element, the name of the brace that it stands in ("" for none).
+
+    `program` is the sound that it has (MIDI program, from 1).
+    """
 
     id: str
     name: str
     node: Node
+    brace: str = ""
     program: int = 0
 
     def called(self, number: int) -> str:
@@ -71,13 +75,38 @@ def list_parts(root: Node) -> list[PartEntry]:
         name = one_line(entry.text("part-name"))
         names[entry.get("id")] = "" if _GENERATED.fullmatch(name) else name
         programs[entry.get("id")] = entry.whole("midi-instrument", "midi-program") or 0
+    braces = _find_braces(listed) if listed is not None else {}
     parts = [
-        PartEntry(p.get("id"), names.get(p.get("id"), ""), p, programs.get(p.get("id"), 0))
+        PartEntry(
+            id=p.get("id"),
+            name=names.get(p.get("id"), ""),
+            node=p,
+            brace=braces.get(p.get("id"), ""),
+            program=programs.get(p.get("id"), 0),
+        )
         for p in root.all("part")
     ]
     if not parts:
         raise ValueError("the file has no parts")
     return parts
+
+
+def _find_braces(listed: Node) -> dict[str, str]:
+    """For each part in a braced group its name, or that of the group's first part."""
+    found: dict[str, str] = {}
+    open_groups: dict[str, str | None] = {}
+    for entry in listed.children:
+        number = entry.get("number", "1")
+        if entry.tag == "part-group" and entry.get("type") == "start":
+            if entry.text("group-symbol") == "brace":
+                open_groups[number] = one_line(entry.text("group-name")) or None
+        elif entry.tag == "part-group":
+            open_groups.pop(number, None)
+        elif entry.tag == "score-part" and open_groups:
+            inner = next(reversed(open_groups))
+            name = open_groups[inner] or one_line(entry.text("part-name")) or entry.get("id")
+            found[entry.get("id")] = open_groups[inner] = name
+    return found
 
 
 def choose_parts(parts: Sequence[PartEntry], wanted: Sequence[str]) -> list[PartEntry]:

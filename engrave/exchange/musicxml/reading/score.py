@@ -30,6 +30,7 @@ from engrave.exchange.musicxml.reading.rhythm import lay_out, snap
 from engrave.exchange.musicxml.reading.slurs import settle_slurs
 from engrave.exchange.musicxml.reading.spans import write_spans
 from engrave.exchange.musicxml.reading.voices import keep_voice
+from engrave.theory.clef import Clef
 from engrave.theory.key import Key, parse_key
 from engrave.writing.key_values import lyrics_tree
 
@@ -99,7 +100,7 @@ class StaffWriter:
         measures = self.staff.measures
         for index, (measure, plan) in enumerate(zip(measures, self.plans, strict=True)):
             following = measures[index + 1] if index + 1 < len(measures) else None
-            for name in ("chords", "texts", "dynamics"):
+            for name in ("chords", "texts", "dynamics", "clefs"):
                 row: list[At] = getattr(measure, name)
                 late = [at for at in row if snap(at.onset) >= plan.length]
                 setattr(measure, name, [at for at in row if snap(at.onset) < plan.length])
@@ -131,17 +132,29 @@ class StaffWriter:
             for lane in lanes:
                 lane.skip()
         else:
-            by_beat = bool(measure.chords or measure.texts or measure.dynamics or spans)
+            by_beat = bool(measure.chords or measure.texts or measure.dynamics or spans or measure.clefs)
             self._voices({} if self.row[index].rests > 1 else measure.voices, plan, lanes, content, by_beat)
         _put(content, "chord", measure.chords, plan, self.losses, "")
         _put(content, "text", measure.texts, plan, self.losses, ", ")
         _put(content, "dynamics", measure.dynamics, plan, self.losses, "")
+        clefs = [at._replace(text=clef) for at in measure.clefs if (clef := self._clef(at.text))]
+        _put(content, "clef", clefs, plan, self.losses, "")
         if spans:
             rows: dict[Any, list[str]] = {}
             for at in spans:
                 rows.setdefault(_beat(at.onset, plan), []).append(at.text)
             content["spans"] = {beat: row[0] if len(row) == 1 else row for beat, row in rows.items()}
         return content
+
+    def _clef(self, wanted: str) -> str:
+        """A clef of the file, with the 8 of the part's own clef or without: its notes are read in one octave throughout."""
+        own, clef = self.header.instrument.clef, Clef(wanted)
+        if clef.says_octave is not own.says_octave:
+            if clef.in_other_octave is None:
+                self.losses.add(f"{wanted} clef in a part written an octave higher")
+                return ""
+            return clef.in_other_octave.value
+        return wanted
 
     def _voices(
         self,

@@ -25,6 +25,7 @@ _MIDDLE_LINE = 4
 _ELISION = "‿"
 """Joins two syllables sung on one note (Unicode: undertie)."""
 _UNBENT = Fraction(0)
+_OTHER_WAY = {"forward": "backup", "backup": "forward"}
 _ACCIDENTALS = {
     Accidental.DOUBLE_FLAT: "flat-flat",
     Accidental.FLAT: "flat",
@@ -66,7 +67,15 @@ class NoteWriter:
         return now
 
     def _place(self, parent: Element, timed: ElementAt, now: Fraction) -> None:
-        set_offset(timed.element, ticks(timed.onset - now, self._divisions))
+        offset = ticks(timed.onset - now, self._divisions)
+        if timed.element.tag == "attributes" and offset:
+            # Attributes have no offset: the file goes to their moment and back.
+            for tag, between in (("forward", True), ("backup", False)):
+                add(add(parent, tag if offset > 0 else _OTHER_WAY[tag]), "duration", abs(offset))
+                if between:
+                    parent.append(timed.element)
+            return
+        set_offset(timed.element, offset)
         parent.append(timed.element)
 
     def _write_slot(
@@ -81,7 +90,7 @@ class NoteWriter:
         shared = event_techniques(event)
         notes: Sequence[Note | None] = event.notes or (None,)
         for at, note in enumerate(notes):
-            element = add(parent, "note")
+            element = add(parent, "note", **({"print_object": "no"} if event.hidden else {}))
             self._add_start(element, slot, note, at > 0)
             add(element, "voice", key.voice + 1)
             self._add_look(element, event, note, key._replace(note=at))
