@@ -29,7 +29,7 @@ from engrave.theory.metre import Metre
 T = TypeVar("T")
 UNITS = 192
 """Positions in a whole note: the least number that has both 64ths and eighth triplets."""
-MOST_MEASURES = 5000
+MOST_MEASURES = 2000
 """Measures of a score, at most (house rule)."""
 _PERCUSSION = 9
 """The channel of the percussion, counted from 0 (General MIDI 1)."""
