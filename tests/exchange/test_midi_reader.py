@@ -57,6 +57,20 @@ def test_notes_are_tied_over_barlines_and_rests_fill_measures():
     ]
 
 
+def test_a_note_without_an_end_lasts_a_whole_note():
+    unended = note(0, 1, 64)[:1]
+    tree, changes = read_midi(made(unended + note(9600, 11520, 67)))
+    assert [m["notes"] for m in tree["measures"]] == [
+        [{"1/1": "E5"}],
+        "rest",
+        "rest",
+        "rest",
+        "rest",
+        [{"1/1": "G5"}],
+    ]
+    assert changes == ["a note without an end lasts a whole note"]
+
+
 def test_chords_are_written_together_and_overlapping_notes_cut():
     tree, changes = read_midi(made(sorted([*note(0, 1920, 52), *note(0, 1920, 55), *note(960, 1920, 64)])))
     assert tree["measures"][0]["notes"] == [{"1/2": "E4+G4 E5"}]
