@@ -34,7 +34,11 @@ class ScoreProduct(PlacedPages):
     def read(self, source: Source, looks: Looks) -> StyledScore | None:
         """The score and its style."""
         log, tree = source.log, source.tree
-        score = read_score_tree(tree, source.lines, log)
+        score = read_score_tree(tree, source.lines, log, unstrung=bool(looks.instrument))
+        if score is not None and looks.instrument:
+            from engrave.products.on_instrument import settle_on
+
+            score = settle_on(score, looks.instrument, looks.fit, log)
         changes = score.house_style if score else None
         style = find_style(source, looks, changes, score.language if score else "")
         if score is None:

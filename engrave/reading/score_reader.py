@@ -24,6 +24,7 @@ from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
 from engrave.reading.settle import settle
 from engrave.reading.shapes import HeldShapes, read_shapes, wants_shapes
+from engrave.reading.unstrung import unstring
 from engrave.reading.voices import VoiceReader
 from engrave.reading.words import read_chords, read_clefs, read_dynamics, read_spans, read_texts
 from engrave.score.structure import (
@@ -137,14 +138,19 @@ class _PartReader:
         return voices
 
 
-def read_score(tree: Value, lines: list[str], log: ProblemLog, is_whole: bool = True) -> Score | None:
+def read_score(
+    tree: Value, lines: list[str], log: ProblemLog, is_whole: bool = True, unstrung: bool = False
+) -> Score | None:
     """The score of a tree whose form is right. Mistakes of meaning go to `log`; the score is None when there are any.
 
-    `is_whole` is False where something was left out, so that slurs may lack an end.
+    `is_whole` is False where something was left out, so that slurs may lack an end. `unstrung`: parts that name no string
+    are read without strings, for another instrument than theirs.
     """
     headers = read_parts(tree, log)
     shared = MeasureReader(tree, log)
     fretted = next((header.instrument for header in headers if header.instrument.tuning), None)
+    if unstrung:
+        headers = unstring(headers, tree)
     shapes = read_shapes(tree.get("shapes"), fretted, log) if fretted is not None else ()
     finds = wants_shapes(tree.get("shapes"), log) and tree.get("grids") != Grids.NONE.value
     held = [

@@ -16,10 +16,12 @@ Item = dict[str, Any]
 def short_event(tree: Mapping[Any, Any], rest: str = REST) -> Any:
     """The text that says the same as the mapping of an event, else the mapping with its marks as one text.
 
-    Keys are strings, each with its fret as a number or as text, and perhaps `pitch` (text) and `marks` (a list).
+    Keys are strings, each with its fret as a number or as text, and perhaps `pitch` and `tie` (text) and `marks` (a list).
     Without any it is a `rest`, printed or hidden.
     """
     marks = list(tree.get("marks", ()))
+    if "tie" in tree:
+        return {**tree, "marks": " ".join(marks)} if marks else dict(tree)
     frets = {str(key): str(value) for key, value in tree.items() if key not in ("marks", "pitch")}
     if "pitch" in tree and not frets:
         return " ".join([tree["pitch"], *marks])

@@ -144,19 +144,28 @@ class LaneWriter:
         if not written:
             return REST
         now = tuple((0, midi) for midi in sorted(written))
-        tied = held or (any(tone.tied for tone in tones) and self._last == now)
-        tied = tied and (held or all(tone.tied for tone in tones))
-        if not tied and any(tone.tied for tone in tones):
+        before = set(self._last)
+        goes_on = {tone.pitch.midi + 12 * octave for tone in tones if tone.tied and tone.pitch is not None}
+        tied = {spot for spot in now if (held or spot[1] in goes_on) and spot in before}
+        if not held and len(goes_on & set(written)) > len(tied):
             self.losses.add("tie")
+        all_tied = tied == before == set(now)
         marks = self._event_marks(event, tones)
-        self._strike(event, now, tied, is_grace)
-        if tied:
+        self._strike(event, now, len(tied) == len(now), is_grace)
+        if all_tied:
             slurs = [mark for mark in marks if "slur#" in mark]
             for mark in () if held else marks:
                 if mark not in slurs:
                     self.losses.add(f"{mark} on a held note")
             return " ".join([TIE, *(() if held else slurs)])
-        return short_event({"pitch": "+".join(written[midi].name for _, midi in now), "marks": marks})
+        typed: dict[Any, Any] = {"marks": marks} if marks and not held else {}
+        for key, spots in (
+            ("tie", [spot for spot in now if spot in tied]),
+            ("pitch", [spot for spot in now if spot not in tied]),
+        ):
+            if spots:
+                typed[key] = "+".join(written[midi].name for _, midi in spots)
+        return short_event(typed)
 
     def _event_marks(self, event: VoiceEvent, tones: list[Tone]) -> list[str]:
         marks = list(event.marks)

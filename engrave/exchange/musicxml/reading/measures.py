@@ -20,6 +20,7 @@ from engrave.exchange.musicxml.reading.music import (
     SpanEdge,
     StaffMeasure,
     Tone,
+    Unpitched,
     VoiceEvent,
 )
 from engrave.exchange.musicxml.reading.pitches import is_writable, read_pitch
@@ -291,6 +292,8 @@ class PartReader:
                 self.losses.add("quarter tone")
             pitch = self._sounding(pitch)
         is_slash = note.text("notehead") == "slash"
+        if note.has("unpitched") and not is_slash and self.habits.unpitched is not Unpitched.LEFT_OUT:
+            return _without_pitch(note, self.habits.unpitched, tied)
         if pitch is None and not is_slash and not (string and fret is not None):
             why = "unpitched" if node is None else "pitch that cannot be written"
             self.losses.notes(1, why)
@@ -300,3 +303,18 @@ class PartReader:
     def _sounding(self, pitch: Pitch) -> Pitch | None:
         moved = self.setup.transposition.apply(pitch)
         return moved if is_writable(moved) else None
+
+
+_TOP_SPACE = 37
+"""E5 in letters from C0: string 1 is struck for what stands as high (fact of theory)."""
+_LOWEST_STRING = 6
+
+
+def _without_pitch(note: Node, wanted: Unpitched, tied: bool) -> Tone:
+    """A note of percussion as a slash, or as a dead note: the higher it stands on the staff, the thinner the string."""
+    if wanted is Unpitched.SLASHES:
+        return Tone(None, tied=tied, slash=True)
+    height = read_pitch(note.find("unpitched") or note, "display-")
+    letters = height.diatonic if height is not None else _TOP_SPACE
+    string = max(1, min(_LOWEST_STRING, 1 + (_TOP_SPACE - letters) // 2))
+    return Tone(None, string, 0, tied, dead=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from enum import Enum
 from fractions import Fraction
 from typing import Any, NamedTuple
 
@@ -46,11 +47,23 @@ class Tone:
     keys: dict[str, Any] = field(default_factory=dict)
 
 
+class Unpitched(Enum):
+    """What notes without a pitch become."""
+
+    LEFT_OUT = "left-out"
+    SLASHES = "slashes"
+    DEAD_NOTES = "dead-notes"
+
+
 class Habits(NamedTuple):
-    """What is known of a file's maker: `own`, the writer of this project; `tells_rests`, rests say that they fill a measure."""
+    """What is known of a file's maker: `own`, the writer of this project; `tells_rests`, rests say that they fill a measure.
+
+    `unpitched` is what the reader of the file wants.
+    """
 
     own: bool = False
     tells_rests: bool = False
+    unpitched: Unpitched = Unpitched.LEFT_OUT
 
 
 class SungSyllable(NamedTuple):
@@ -200,6 +213,10 @@ class Staff:
     setup: StaffSetup
     measures: list[StaffMeasure] = field(default_factory=list)
     brace: str = ""
+    program: int = 0
+    """The sound that the file gives the part: a program of General MIDI, from 1; 0 for none."""
+    merged: bool = False
+    """It was two staves."""
 
     @property
     def has_frets(self) -> bool:

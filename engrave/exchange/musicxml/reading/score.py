@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -12,6 +13,7 @@ from engrave.exchange.musicxml.reading.events import REST, LaneWriter
 from engrave.exchange.musicxml.reading.instruments import Header
 from engrave.exchange.musicxml.reading.losses import LossLog
 from engrave.exchange.musicxml.reading.lyrics import write_lyrics
+from engrave.exchange.musicxml.reading.merging import is_lower
 from engrave.exchange.musicxml.reading.music import (
     ZERO,
     At,
@@ -27,6 +29,7 @@ from engrave.exchange.musicxml.reading.plan import Plan
 from engrave.exchange.musicxml.reading.rhythm import lay_out, snap
 from engrave.exchange.musicxml.reading.slurs import settle_slurs
 from engrave.exchange.musicxml.reading.spans import write_spans
+from engrave.exchange.musicxml.reading.voices import keep_voice
 from engrave.theory.clef import Clef
 from engrave.theory.key import Key, parse_key
 from engrave.writing.key_values import lyrics_tree
@@ -70,7 +73,20 @@ class StaffWriter:
         return written
 
     def _rank(self) -> None:
-        """Voices in the order in which they are first heard, then those of rests; two of them in the order of their names."""
+        """Voices in the order in which they are first heard, then those of rests; two of them in the order of their names.
+
+        Of two staves in one the fullest voice of each comes first.
+        """
+        if self.staff.merged:
+            counts_of = Counter[str]()
+            for measure in self.staff.measures:
+                for voice, events in measure.voices.items():
+                    counts_of[voice] += count_tones(events)
+            ordered = sorted(counts_of, key=lambda voice: -counts_of[voice])
+            tops = [next((v for v in ordered if is_lower(v) is low), "") for low in (False, True)]
+            rest = [voice for voice in ordered if voice not in tops]
+            self._ranks = {voice: rank for rank, voice in enumerate([*tops, *rest])}
+            return
         for counts in (sounds, _is_seen):
             for measure in self.staff.measures:
                 for voice in sorted(measure.voices, key=_by_name):
@@ -172,12 +188,13 @@ class StaffWriter:
             self.losses.add("lyric of the second voice")
 
     def _lanes(self, voices: dict[str, list[VoiceEvent]]) -> tuple[list[VoiceEvent], list[VoiceEvent]]:
-        """Which voices stand above and below; a third one takes the place of one that is silent.
+        """Which voices stand above and below; a third one takes the place of one that is silent, else joins their chords.
 
         Rests that are not printed leave no voice; the language has no place for them.
         """
         order = sorted(voices, key=lambda voice: (self._ranks.get(voice, len(self._ranks)), _by_name(voice)))
         lanes: list[list[VoiceEvent]] = [[], []]
+        further: list[list[VoiceEvent]] = []
         for voice in order:
             if not sounds(voices[voice]):
                 continue
@@ -185,13 +202,15 @@ class StaffWriter:
             wish = rank if rank < _LANES else 0
             free = next((lane for lane in (wish, 1 - wish) if not lanes[lane]), None)
             if free is None:
-                self._lose({voice: voices[voice]}, "a third voice")
+                further.append(voices[voice])
             else:
-                lanes[free] = voices[voice]
+                lanes[free] = list(voices[voice])
         for voice in order:
             lane = self._ranks.get(voice, _LANES)
             if lane < _LANES and not lanes[lane] and _is_seen(voices[voice]):
                 lanes[lane] = voices[voice]
+        for events in further:
+            keep_voice(events, lanes, self.losses)
         if not lanes[0] and lanes[1] and not _is_tied(lanes[1]):
             lanes.reverse()
         return lanes[0], lanes[1]
