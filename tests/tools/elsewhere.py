@@ -26,17 +26,17 @@ BOOKS = ("airdsAirs", "oneills1850", "essenFolksong")
 INSTRUMENTS = ("guitar", "ukulele")
 
 
-def draw_tunes(count, seed=1):
-    """So many tunes as music21 streams with a name: half from single files, half from books."""
+def draw_tunes(count, seed=1, books=True):
+    """So many tunes as music21 streams with a name: half of them from books, unless those would take too long."""
     from music21 import converter, corpus
 
     chance = random.Random(seed)
     files = [path for name in SINGLE for path in corpus.getComposer(name)]
-    for path in chance.sample(files, count - count // 2):
+    left = count // 2 if books else 0
+    for path in chance.sample(files, count - left):
         yield path.stem, converter.parse(path)
-    share = -(-(count // 2) // len(BOOKS))
-    left = count // 2
-    for name in BOOKS:
+    share = -(-left // len(BOOKS))
+    for name in BOOKS if books else ():
         opus = converter.parse(chance.choice(corpus.getComposer(name)))
         scores = list(opus.scores)
         for index in sorted(chance.sample(range(len(scores)), min(share, left, len(scores)))):
