@@ -39,7 +39,9 @@ def deliver(files: Mapping[str, bytes], replaceable: str = "") -> tuple[list[Pro
             with _failures(target, failed):
                 staged.append(_stage(target, data))
         # What cannot be replaced (a pipe) cannot be taken back either, so that it comes first.
-        for file in sorted(staged, key=lambda file: bool(file.unfinished)) if not failed else ():
+        for file in sorted(staged, key=lambda file: bool(file.unfinished)):
+            if failed:
+                break
             with _failures(file.target, failed):
                 file.finish()
                 written.append(file.target)

@@ -317,6 +317,8 @@ def _write(part: _Part, request: WriteRequest) -> _Form:
         case Foreign.MIDI:
             from engrave.exchange.midi.writer import write_midi
 
+            if not perform(score, part.first, part.stop, request.repeats).notes:
+                raise ValueError("nothing sounds in this music, so that its MIDI file would have no notes")
             data = write_midi(score, part.first, part.stop, request.repeats)
             return data, _unheard(part, UNHEARD_IN_MIDI), ()
         case Foreign.TEXT:

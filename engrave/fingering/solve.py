@@ -234,9 +234,8 @@ class Solver:
         if table is None:
             shift, way = self._hand.shift, self._neck.distances
             per_mm = shift.per_mm * (1 + shift.hurry / seconds)
-            most = range(
-                len(way) + 1
-            )  # the first finger may stretch back from one position beyond the last fret
+            beyond = max(1, self._hand.reach.side)  # the first finger stretches back to the last fret
+            most = range(len(way) + beyond)
             rows = [
                 [
                     abs(way[min(p, len(way) - 1)] - way[min(at, len(way) - 1)]) * per_mm + shift.each

@@ -11,13 +11,15 @@ from engrave.reading.frets import Tie, make_note, read_detail_of, read_fret
 from engrave.reading.marks import read_marks
 from engrave.reading.pitches import read_pitches
 from engrave.score.short_form import EventKind, TextEvent, TypedWords, WordsError, share_words
-from engrave.score.sign_list import SignName
+from engrave.score.sign_list import SLUR_ENDS, SignName
 from engrave.score.techniques import Plain, Technique, is_of_event
 from engrave.source.tree import SourceMap, Value
 from engrave.theory.pitch import Pitch, parse_pitch
 
 SLASH_PITCH = Pitch(6, 0, 4)
 """Stands in for the pitch that a slash does not have."""
+_OFTEN = frozenset((*SLUR_ENDS, *SLUR_ENDS.values()))
+"""Several slurs may start or end on one note."""
 
 
 class EventReader:
@@ -84,9 +86,10 @@ class EventReader:
                 holder.techniques = self._each_once(event, holder.techniques)
 
     def _each_once(self, event: DraftEvent, techniques: tuple[Technique, ...]) -> tuple[Technique, ...]:
-        found: dict[SignName, Technique] = {}
-        for technique in techniques:
-            if found.setdefault(technique.sign, technique) is not technique:
+        found: dict[SignName | int, Technique] = {}
+        for number, technique in enumerate(techniques):
+            key = number if technique.sign in _OFTEN else technique.sign
+            if found.setdefault(key, technique) is not technique:
                 tell = self._context.warning if isinstance(technique, Plain) else self._context.error
                 tell(technique.location, f'"{technique.sign}" is written twice', "write it once", event.onset)
         return tuple(found.values())

@@ -105,17 +105,26 @@ def many_results(arguments: tuple[str, ...]) -> bool:
     """True where several things are made, each for itself: one may be wrong and the others right; so with kept songs."""
     if arguments[:1] != ("make",):
         return False
-    with contextlib.redirect_stderr(io.StringIO()), contextlib.suppress(SystemExit):
+    with _nothing_said():
         options = build_parser("make").parse_args(arguments)
         return bool(options.cache) or len(options.files) > 1
     return False
+
+
+@contextlib.contextmanager
+def _nothing_said() -> Iterator[None]:
+    """A parser may say what it likes, and give up."""
+    silence = io.StringIO()
+    printing = contextlib.redirect_stdout(silence), contextlib.redirect_stderr(silence)
+    with printing[0], printing[1], contextlib.suppress(SystemExit):
+        yield
 
 
 def replaced(arguments: tuple[str, ...]) -> str:
     """The file that a command may write over though it reads it: `place` puts its places into the score itself where asked to."""
     if arguments[:1] != ("place",):
         return ""
-    with contextlib.redirect_stderr(io.StringIO()), contextlib.suppress(SystemExit):
+    with _nothing_said():
         options = build_parser("place").parse_args(arguments)
         return options.file if Path(options.file) == Path(options.output) else ""
     return ""

@@ -1,10 +1,12 @@
 """Syllables lean off their notes before spacing widens (common practice, no source; the limits are a house rule)."""
 
+from itertools import accumulate
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.layout.measures.lanes import LaneItem, lane_rods
+from engrave.layout.measures.lanes import LaneItem, chain_rods, neighbour_rods
 from engrave.layout.measures.words import decide_lean
 from engrave.layout.springs import apply_long_rods
 from engrave.layout.systems.leaning import decide_leaning
@@ -55,12 +57,21 @@ def lane_of(rows):
     )
 
 
-@given(ITEMS, st.floats(0, 3))
-def test_measures_as_wide_as_their_rods_hold_their_syllables_within_their_leans(rows, extra):
+def rods_of(lane, natural=0.0):
+    """All rods of a lane, one column a word; no slice is ever narrower than `natural`."""
+    least = [natural] * len(lane)
+    for start, _, width in neighbour_rods(lane, (), len(lane), 1.2):
+        least[start] = max(least[start], width)
+    reach = [0.0, *accumulate(least)]
+    return [*neighbour_rods(lane, (), len(lane), 1.2), *chain_rods(lane, (), 1.2, reach)]
+
+
+@given(ITEMS, st.floats(0, 3), st.floats(0, 4))
+def test_measures_as_wide_as_their_rods_hold_their_syllables_within_their_leans(rows, extra, natural):
     """The rods of a lane ask for just enough: syllables keep their white and lean no further than they may."""
     lane = lane_of(rows)
-    rods = [*lane_rods(lane, (), len(lane), 1.2)]
-    widths = apply_long_rods([1.0] * len(lane), [0.0] * len(lane), rods)
+    rods = rods_of(lane, natural)
+    widths = apply_long_rods([1.0] * len(lane), [natural] * len(lane), rods)
     xs = [sum(widths[:i]) + extra * i for i in range(len(lane))]
     stop = sum(widths) + extra * len(lane)
     ideals = [x - item.left for x, item in zip(xs, lane, strict=True)]
@@ -79,8 +90,8 @@ def test_leaning_never_asks_for_more_room(rows):
     straight = tuple(item._replace(lean=0.0) for item in lane)
     zero = [0.0] * len(lane)
     natural = [1.0] * len(lane)
-    least = sum(apply_long_rods(natural, zero, [*lane_rods(lane, (), len(lane), 1.2)]))
-    assert least <= sum(apply_long_rods(natural, zero, [*lane_rods(straight, (), len(lane), 1.2)])) + 1e-6
+    least = sum(apply_long_rods(natural, zero, rods_of(lane)))
+    assert least <= sum(apply_long_rods(natural, zero, rods_of(straight))) + 1e-6
 
 
 @given(

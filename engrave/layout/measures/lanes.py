@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -32,6 +32,8 @@ class LaneItem(NamedTuple):
 
 
 Lane = tuple[LaneItem, ...]
+Rod = tuple[int, int, float]
+"""From a column to another, at least so much room, in staff spaces."""
 
 
 _DYNAMIC_NAMES = {
@@ -173,26 +175,47 @@ class LaneReader:
         )
 
 
-def lane_rods(lane: Lane, following: Lane, end: int, lead: float) -> Iterator[tuple[int, int, float]]:
-    """What keeps the words of a measure apart: at least so much room from a column to another, or to the barline, column `end`.
+def neighbour_rods(lane: Lane, following: Lane, end: int, lead: float) -> Iterator[Rod]:
+    """What keeps each word of a measure from the next one, and the last from the barline at column `end`.
 
-    Words that lean still need their widths between them: a row of them is as wide as all of it, less what the first leans to
-    the left and the last to the right. `following` is the next measure's lane; `lead` lies between the barline and its first column.
+    `following` is the next measure's lane; `lead` lies between the barline and its first column. Words that lean share the way,
+    but the first never leans to the left.
     """
-    leans = any(item.lean for item in lane)
     for index, item in enumerate(lane):
         lean = item.lean if index else 0.0
-        needed = -item.left - lean
-        for last, neighbour in enumerate(lane[index + 1 :], start=index + 1):
-            before = lane[last - 1]
-            needed += before.left + before.right + before.gap
-            yield item.column, neighbour.column, needed + neighbour.left - neighbour.lean
-            if not leans:
-                break
-        if leans or index == len(lane) - 1:
-            final = lane[-1]
-            needed += final.left + final.right
-            least = needed if leans else 0.0 if final.overhangs else needed + final.gap / 2
-            if following and following[0].column == 0:
-                least = max(least, needed + final.gap + following[0].left - lead)
-            yield item.column, end, least
+        if index + 1 < len(lane):
+            after = lane[index + 1]
+            yield item.column, after.column, item.right + item.gap + after.left - lean - after.lean
+        else:
+            yield item.column, end, _to_the_end(item, following, lead) - lean
+
+
+def chain_rods(lane: Lane, following: Lane, lead: float, reach: Sequence[float]) -> Iterator[Rod]:
+    """What rows of three words and more need, which their neighbours do not tell: only its first and its last can lean out of a row.
+
+    `reach` is where each column stands at least, and the end of the measure.
+    """
+    end = len(reach) - 1
+    final = len(lane) - 1
+    for index in range(final):
+        item = lane[index]
+        needed = item.right + item.gap - (item.lean if index else 0.0)
+        for number in range(index + 1, len(lane)):
+            after = lane[number]
+            room = reach[after.column] - reach[item.column]
+            least = needed + after.left - after.lean
+            if least > room and number > index + 1:
+                yield item.column, after.column, least
+            if least + 2 * after.lean <= room:
+                break  # the row does not push this word: what follows is its own row's business
+            if number == final:
+                yield item.column, end, needed + after.left + _to_the_end(after, following, lead)
+            needed += after.left + after.right + after.gap
+
+
+def _to_the_end(item: LaneItem, following: Lane, lead: float) -> float:
+    """From the column of the last word of a measure to its barline."""
+    least = item.right if item.lean else item.right + item.gap / 2
+    if following and following[0].column == 0:
+        least = max(least, item.right + item.gap + following[0].left - lead)
+    return least

@@ -8,14 +8,11 @@ from typing import NamedTuple
 
 from engrave.layout.measures.clef_changes import room_at_end
 from engrave.layout.measures.ink import ChordInk, ClefInk, FretInk, StaffInk
-from engrave.layout.measures.lanes import Lane, lane_rods
+from engrave.layout.measures.lanes import Lane, Rod, chain_rods, neighbour_rods
 from engrave.layout.springs import apply_long_rods, decide_even_rods
 from engrave.layout.staves import StaffPlan
 from engrave.score.joins import LEGATO, SLIDING
 from engrave.style.sections import Style
-
-LongRod = tuple[int, int, float]
-"""From a column to another, at least so much room."""
 
 
 class Rods(NamedTuple):
@@ -41,7 +38,8 @@ def measure_rods(
     """
     spacing = style.spacing
     rods = [0.0] * len(natural)
-    long_rods: list[LongRod] = []
+    long_rods: list[Rod] = []
+    tightest = [style.breaking.least_force * own for own in natural]
     for plan, staff in zip(plans, staves, strict=True):
         tail = room_at_end(clefs, plan.index, spacing.head_to_head) if clefs else 0.0
         gaps = (_tab_gaps if plan.is_tab else _staff_gaps)(staff, style)
@@ -51,15 +49,24 @@ def measure_rods(
         for number, lane in enumerate(lane_row):
             if lane:
                 following = ahead[part][number] if part < len(ahead) and number < len(ahead[part]) else ()
-                _add_lane_rods(rods, long_rods, lane, following, spacing.barline_to_note)
+                _add_lane_rods(rods, long_rods, lane, following, tightest=tightest, style=style)
                 if lane[0].lean:
                     leaning.append(lane)
-    least = tuple(apply_long_rods(natural, rods, long_rods)) if long_rods else tuple(rods)
+    least = tuple(apply_long_rods(natural, rods, _longest(long_rods))) if long_rods else tuple(rods)
     even = decide_even_rods(natural, least, spacing.even_share, spacing.even_most)
     reach = list(
         accumulate([rod if rod > own else own for rod, own in zip(even, natural, strict=True)], initial=0.0)
     )
     return Rods(least, even, max([reach[-1], *[_upright_width(lane, reach) for lane in leaning]]))
+
+
+def _longest(long_rods: Sequence[Rod]) -> list[Rod]:
+    """The longest between each two columns, whatever verse or staff asks for it."""
+    found: dict[tuple[int, int], float] = {}
+    for start, stop, least in long_rods:
+        if least > found.get((start, stop), 0.0):
+            found[start, stop] = least
+    return [(start, stop, least) for (start, stop), least in found.items()]
 
 
 def _upright_width(lane: Lane, reach: Sequence[float]) -> float:
@@ -134,17 +141,24 @@ def _tab_gaps(staff: StaffInk, style: Style) -> dict[int, float]:
 
 
 def _add_lane_rods(
-    rods: list[float], long_rods: list[LongRod], lane: Lane, following: Lane, lead: float
+    rods: list[float],
+    long_rods: list[Rod],
+    lane: Lane,
+    following: Lane,
+    tightest: Sequence[float],
+    style: Style,
 ) -> None:
-    """Keep the words of one lane apart, and the last one clear of the barline and of the next measure's first."""
-    longer = []
-    for rod in lane_rods(lane, following, len(rods), lead):
+    """Keep the words of one lane apart, and the last one clear of the barline and of the next measure's first.
+
+    What holds at the `tightest` that slices ever stand is left out: most words are short beside their notes.
+    """
+    lead = style.spacing.barline_to_note
+    for rod in neighbour_rods(lane, following, len(rods), lead):
         start, stop, least = rod
-        if stop == start + 1:
-            if least > rods[start]:
-                rods[start] = least
-        elif stop > start:
-            longer.append(rod)
-    if longer:
-        reach = list(accumulate(rods, initial=0.0))
-        long_rods.extend([rod for rod in longer if reach[rod[1]] - reach[rod[0]] < rod[2]])
+        if stop > start + 1:
+            long_rods.append(rod)
+        elif stop > start and least > rods[start]:
+            rods[start] = least
+    if len(lane) > 1 and lane[0].lean:
+        widths = [rod if rod > own else own for rod, own in zip(rods, tightest, strict=True)]
+        long_rods.extend(chain_rods(lane, following, lead, list(accumulate(widths, initial=0.0))))

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from fractions import Fraction
+from collections.abc import Iterator, Sequence
 from itertools import accumulate
 
 from engrave.layout.lines.frames import LineFrame
@@ -11,23 +10,23 @@ from engrave.layout.measures.words import SungWord, lyric_gap
 from engrave.style.sections import Style
 
 
-def decide_lefts(frame: LineFrame, part: int, style: Style) -> dict[tuple[int, Fraction, int], float]:
-    """The left edge of every syllable of a part on a line, by measure, onset and verse, in staff spaces."""
-    rows: dict[int, list[tuple[tuple[int, Fraction, int], float, SungWord]]] = {}
+def decide_lefts(frame: LineFrame, part: int, style: Style) -> dict[int, Iterator[float]]:
+    """The left edges of the syllables of each verse of a part along a line, in order, in staff spaces."""
+    rows: dict[int, tuple[list[float], list[SungWord]]] = {}
     for measure in frame.measures:
+        columns, xs = measure.ink.columns, measure.xs
         for sung in measure.ink.words[part].lyrics:
-            at = measure.measure.index, sung.onset, sung.verse
-            rows.setdefault(sung.verse, []).append((at, measure.x_at(sung.onset) + sung.start, sung))
-    lefts: dict[tuple[int, Fraction, int], float] = {}
-    for row in rows.values():
-        ideals = [ideal for _, ideal, _ in row]
-        needs = [sung.width + lyric_gap(sung.syllable, style) for _, _, sung in row]
-        leans = [sung.lean for _, _, sung in row]
-        steady = [sung.is_steady for _, _, sung in row]
-        needs[-1] = row[-1][2].width
-        stop = max(frame.measures[-1].right, ideals[-1] - leans[-1] + needs[-1])
-        for (at, _, _), left in zip(row, decide_leaning(ideals, needs, leans, steady, stop), strict=True):
-            lefts[at] = left
+            ideals, words = rows.setdefault(sung.verse, ([], []))
+            ideals.append(xs[columns[sung.onset]] + sung.start)
+            words.append(sung)
+    end = frame.measures[-1].right
+    lefts: dict[int, Iterator[float]] = {}
+    for verse, (ideals, words) in rows.items():
+        needs = [sung.width + lyric_gap(sung.syllable, style) for sung in words[:-1]]
+        needs.append(words[-1].width)
+        leans = [sung.lean for sung in words]
+        stop = max(end, ideals[-1] - leans[-1] + needs[-1])
+        lefts[verse] = iter(decide_leaning(ideals, needs, leans, [sung.is_steady for sung in words], stop))
     return lefts
 
 

@@ -90,7 +90,7 @@ class LyricPlacer:
                         location = sung.syllable.location
                         source = Source(location.line, location.column, "", measure.measure.index + 1)
                         broken = Sung(measure.measure.index, event.onset, number) in self._broken
-                        left = lefts[measure.measure.index, event.onset, number]
+                        left = next(lefts[number])
                         placed.append(self._syllable(sung, x, left, source=source, broken=broken))
         self._end_line(frame)
         if placed or self._strokes:

@@ -31,7 +31,7 @@ PITCHED = "pitches"
 """The name of the lines of a part without strings."""
 _MOST_PITCHED = 2
 """Lines of pitches of one part: one for each voice."""
-_LONGEST_PITCHED = 500_000
+_LONGEST_PITCHED = 300_000
 """Signs that all lines of pitches may have (house rule: their measures are a quarter as long as those of four strings)."""
 _NUMBERED = re.compile(r"\s*(\d)\s*[|:]")
 

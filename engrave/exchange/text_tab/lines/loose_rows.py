@@ -161,7 +161,7 @@ def read_lyrics(line: WordLine, stage: Stage, sure: bool) -> list[Entry] | None:
     apart = min((b - a for a, b in pairwise(columns)), default=_APART)
     reach = _NEAR if apart >= _APART else 0
     near = sum(any(abs(column - start) <= reach for column in columns) for start, _ in words)
-    if not words or not columns or not any(sign.isalpha() for sign in line.words):
+    if not columns or not any(sum(map(str.isalpha, word)) > 1 for _, word in words):
         return None
     if not sure and (len(words) < 2 or near < _AGREEING * len(words)):
         return None

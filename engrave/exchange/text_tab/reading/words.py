@@ -14,7 +14,7 @@ from engrave.exchange.text_tab.lines.loose_rows import (
     read_times,
     span_sign,
 )
-from engrave.exchange.text_tab.lines.rows import SPANS, Entry
+from engrave.exchange.text_tab.lines.rows import LYRICS, SPANS, Entry
 from engrave.exchange.text_tab.lines.table import ReadingTable
 from engrave.exchange.text_tab.lines.text_lines import plain_words, without_quotes
 from engrave.exchange.text_tab.reading.rhythm import RhythmRow, read_rhythm_row, second_row
@@ -166,7 +166,8 @@ def read_below(lines: Sequence[WordLine], stage: Stage, around: Around, loose: b
             row = around.under = second_row(line.text, stage.onsets)
         if row is None and loose:
             entries = _read_loose(line, stage, around)
-            if entries is None and line is lines[0]:
+            has_lyrics = any(entry.row == LYRICS for entry in around.entries)
+            if entries is None and line is lines[0] and not has_lyrics:
                 entries = read_lyrics(line, stage, False)
                 around.sung = 0 if entries is None else line.number
             around.entries.extend(entries or ())
