@@ -45,8 +45,13 @@ def draw_tunes(count, seed=1, books=True):
 
 
 def export(tune, path):
-    """`tune` as a MusicXML file; the notes that are struck in it."""
-    tune.write("musicxml", fp=path)
+    """`tune` as a MusicXML file; the notes that are struck in it, 0 where music21 cannot write it."""
+    from music21.exceptions21 import Music21Exception
+
+    try:
+        tune.write("musicxml", fp=path)
+    except Music21Exception:
+        return 0
     notes = tune.recurse().notes
     return sum(
         len(note.pitches) for note in notes if note.tie is None or note.tie.type == "start" if note.pitches
@@ -83,7 +88,7 @@ def report(count, seed):
         for number, (name, tune) in enumerate(draw_tunes(count, seed)):
             source = Path(folder) / f"{number}-{name}.musicxml"
             wanted = export(tune, source)
-            for instrument in INSTRUMENTS:
+            for instrument in INSTRUMENTS if wanted else ():
                 inner = Path(folder) / f"{number}-{instrument}"
                 inner.mkdir()
                 status, said, score = take_through(source, instrument, inner)
