@@ -60,6 +60,27 @@ def decide_peak(start: Point, end: Point, side: Direction, ink: Sequence[Box], n
     return Peak((x1, y1), peak, (x2, y2))
 
 
+def join_peaks(slurs: Sequence[Peak], side: Direction, notes: NoteStyle) -> list[Peak]:
+    """Angular slurs from head to head, in order: two that meet at the middle of a head meet in one point, the outer one.
+
+    Where a stem keeps them apart they stay as they are. Common practice, no source.
+    """
+    joined = list(slurs)
+    for number in range(len(joined) - 1):
+        before, after = joined[number : number + 2]
+        if before.end[0] == after.start[0]:
+            meeting = (before.end[0], side * max(side * before.end[1], side * after.start[1]))
+            joined[number] = _raise_peak(before._replace(end=meeting), side, notes)
+            joined[number + 1] = _raise_peak(after._replace(start=meeting), side, notes)
+    return joined
+
+
+def _raise_peak(slur: Peak, side: Direction, notes: NoteStyle) -> Peak:
+    """The slur with its peak as far beyond both ends as it always is."""
+    outer = max(side * slur.start[1], side * slur.end[1])
+    return slur._replace(peak=(slur.peak[0], side * (outer + notes.bend_peak)))
+
+
 def _height_at(x: float, start: Point, peak: Point, end: Point) -> float:
     """The height of the strokes at `x`."""
     (x1, y1), (x2, y2) = (start, peak) if x < peak[0] else (peak, end)
@@ -159,12 +180,17 @@ class BentHeadPlacer:
         chain_places.append(main)
         chain_places += [place for place, is_before in places if not is_before]
         ink = own + [box for row in inks for box in row]
-        for start, end in itertools.pairwise(chain_places):
-            ends = (
+        slurs = [
+            decide_peak(
                 self._slur_end(chord, start, main, side, size, leaves=True),
                 self._slur_end(chord, end, main, side, size, leaves=False),
+                side,
+                ink,
+                self._style.notes,
             )
-            slur = decide_peak(*ends, side, ink, self._style.notes)
+            for start, end in itertools.pairwise(chain_places)
+        ]
+        for slur in join_peaks(slurs, side, self._style.notes):
             place_strokes(canvas, slur, self._style.notes.bend_stroke, chain.source)
         return PlacedChain(
             string=chain.string,
