@@ -138,6 +138,12 @@ def _edge(strokes: Sequence[Point], away: float) -> list[Point]:
     return edge
 
 
+def _find_head(chord: ChordInk, chain: BentChain) -> int:
+    """Which head of the chord is the bent note: of a unison the one that its own string has."""
+    same = [i for i, position in enumerate(chord.positions) if position == chain.main]
+    return next((i for i in same if chord.sources[i] == chain.source), same[0])
+
+
 class BentHeadPlacer:
     """Places the small heads of bent notes for one style and face."""
 
@@ -161,10 +167,11 @@ class BentHeadPlacer:
     def _place_chain(
         self, canvas: StaffCanvas, chord: ChordInk, chain: BentChain, x: float, end_x: float, size: float
     ) -> PlacedChain:
-        number = chord.positions.index(chain.main)
+        number = _find_head(chord, chain)
         left = x + chord.head_dx[number] * size
         main = HeadPlace(left, left + self._face.glyph(chord.heads[number]).box.right * size, chain.main / 2)
-        side = chord.ties[number].side
+        is_unison = chord.positions.count(chain.main) > 1
+        side = chord.direction.opposite if is_unison else chord.ties[number].side
         own = self._ink_of(chord, x, size)
         places, inks = [], []
         for head, is_before in [(chain.before, True), *((head, False) for head in chain.after)]:
