@@ -163,7 +163,8 @@ def test_the_accidental_of_a_small_head_clears_its_ledger_lines():
     (sign,) = of(marks, Role.ACCIDENTAL)
     right = sign.x + music_face().glyph(sign.name).box.right * SMALL
     lines = [line.x1 for line in of(marks, Role.LEDGER_LINE) if line.x1 > sign.x]
-    assert lines and min(lines) - right > 0.2
+    assert lines
+    assert min(lines) - right > 0.2
 
 
 def test_small_heads_have_their_ledger_lines_and_no_stem():
