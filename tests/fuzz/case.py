@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import base64
 import json
+import re
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -52,8 +53,16 @@ class Case(NamedTuple):
         return sum(map(len, self.files.values())) + typed
 
 
+_FOLDERS = re.compile(r'File "/[^"]*?/((?:tests|engrave)/)')
+"""What stands before the project's own files in a traceback."""
+
+
 def to_json(case: Case, why: str = "", key: str = "") -> str:
-    """A case as a text that people can read; `why` says what went wrong, `key` where."""
+    """A case as a text that people can read; `why` says what went wrong, `key` where.
+
+    Folders of the machine that found it are left out.
+    """
+    why = _FOLDERS.sub(r'File "\1', why)
     steps = []
     for step in case.steps:
         row: dict[str, Any] = {"arguments": list(step.arguments)}

@@ -247,3 +247,10 @@ def test_a_failure_is_made_as_small_as_can_be():
 
 def test_kept_cases_are_small():
     assert all(read_case(name).size < 40_000 for name in case_names())
+
+
+def test_a_kept_case_names_no_folder_of_the_machine_that_found_it():
+    case = next(iter(map(read_case, case_names())))
+    told = to_json(case, 'File "/home/anna/engrave-fuzz/tests/fuzz/worker.py", line 1', "key")
+    assert 'File \\"tests/fuzz/worker.py' in told
+    assert "anna" not in told
