@@ -230,7 +230,9 @@ def _check_attachment(signs: SourceMap, log: ProblemLog) -> None:
             continue
         for key, free in (("of", _AT_NOTES), ("yields", _GIVING_WAY)):
             own = known.get(key, SignStyle._field_defaults[key])
-            if wanted.get(key, own) != own and not {wanted[key], own} <= free:
+            asked = wanted.get(key, own)
+            # What is no word at all has been refused already.
+            if isinstance(asked, str) and asked != own and not {asked, own} <= free:
                 log.error(
                     wanted.value_location(key),
                     f'signs: the {key} of {sign} is always "{own}"',
