@@ -144,6 +144,7 @@ class NoteStyle(NamedTuple):
     slur_half_rise: float
     """How much higher than its notes a slur stands where it leaves or enters a line."""
     slur_lift: float
+    slur_steep: float
     """What it costs to lift an end by a space, where a space of height costs 1."""
     slur_lift_most: float
     """How far an end may be lifted to pass something near it."""

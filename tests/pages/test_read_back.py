@@ -37,8 +37,9 @@ def columns_of(score, part):
 
 
 def head_count(voices):
-    """How many heads are drawn: equal pitches of one voice share a head, unisons of two voices may."""
-    rows = [sorted({note.pitch for note in event.notes}, key=lambda p: p.midi) for event in voices.values()]
+    """How many heads are drawn: no more than two of one pitch in a voice; unisons of two voices may share one."""
+    rows = [sorted((note.pitch for note in event.notes), key=lambda p: p.midi) for event in voices.values()]
+    rows = [[p for i, p in enumerate(row) if i < 2 or p != row[i - 2]] for row in rows]
     total = sum(map(len, rows))
     if len(rows) == 2:
         upper, lower = voices[0], voices[1]
