@@ -47,6 +47,8 @@ class StaffStyle(NamedTuple):
     ledger_overhang: float
     ledger_gap: float
     """Least white between the ledger lines of neighbouring notes."""
+    clef_change_cost: float
+    """What another clef must spare before it is chosen for a stretch: ledger lines beyond the most, squared, head by head."""
     ledger_lines_most: Annotated[int, Number(1, 12)]
     """Parts whose notes need more of them stand in another clef, where that needs fewer."""
     clef_change_size: float
@@ -81,6 +83,10 @@ class StaffStyle(NamedTuple):
     """From the brace to what stands right of it."""
     brace_thickness: float
     """Of its halves in their middle."""
+    brace_bow: Share
+    """How far its halves swing back from the point, as a share of its width."""
+    brace_reach: Share
+    """How soon they turn there and at their ends, as a share of their height."""
     part_name_gap: float
     """From a part's name to the bracket."""
     tuning_room: float
