@@ -201,6 +201,9 @@ class FitCost(NamedTuple):
     usual_fret: Count
     """Up to here notes cost nothing."""
     lost: Cost
+    """Any notes that no string has."""
+    lost_share: Cost
+    """Where no string has any of the notes; in proportion where some have."""
     octave: Cost
     key: Cost
     key_semitone: Cost
