@@ -29,6 +29,7 @@ from engrave.theory.chord_name import ChordName
 from engrave.theory.chord_shape import ChordShape
 from engrave.theory.chord_tones import ChordTones, chord_tones
 from engrave.theory.instrument import Instrument
+from engrave.theory.pitch import SEMITONES
 
 _USUAL_MOST = 6
 _USUAL_HIGHEST = 15
@@ -36,8 +37,12 @@ _USUAL_HIGHEST = 15
 _MOST_STRINGS_WITHOUT_BASS = 4
 """On so few strings any tone may be the lowest, though the root is better (house rule)."""
 
+_FIFTH = 7
+"""Semitones (fact)."""
+_COLOURS = frozenset({1, 2, 5, 9, 10, 11})
+"""Semitones over the root of what is no triad's tone: seconds, the fourth, sixths and sevenths (fact)."""
 _FINGERS_BELOW = 3
-"""The hand is so many frets below a fret that its fourth finger stops, where that is not stretched (fact)."""
+"""So many fingers lie below the fourth (fact)."""
 
 SHAPE_TERMS = (
     "away from the nut",
@@ -46,6 +51,10 @@ SHAPE_TERMS = (
     "left out",
     "inversion",
     "unison",
+    "narrow bass",
+    "bass doubled",
+    "colour doubled",
+    "spread",
     "fuller shape",
 )
 """What a shape costs beside its grip."""
@@ -106,7 +115,7 @@ class _Search:
     def __init__(self, name: ChordName, neck: Neck, hand: Hand, limits: ShapeLimits) -> None:
         self._finger_costs = sorted(hand.fingers.stopping[1:])
         self._neck = neck
-        self._hand = hand
+        self._hand = hand = hand._replace(strings=hand.strings._replace(open_far=hand.shapes.open_far))
         self._limits = limits
         self._strings: Instrumental = strings_of(neck)
         tones = chord_tones(name, limits.rootless)
@@ -114,7 +123,13 @@ class _Search:
             tones = tones._replace(bass=None)
         self._tones: ChordTones = tones
         self._enough = len(tones.all) + 1
+        root = tones.root if tones.root is not None else -1
+        self._colours = frozenset(tone for tone in tones.all if (tone - root) % 12 in _COLOURS)
+        self._is_power = len(tones.all) == 2
         self._spare = max(0, len(neck.open_midi) - hand.shapes.strings_a_tone * len(tones.all))
+        self._is_ordered = not is_reentrant(neck)
+        self._has_bass = not allows_inversions(neck)
+        self._foreign_bass = _foreign_bass(name)
         self._root = None if is_reentrant(neck) or name.bass is not None else tones.root
         self._found: list[tuple[float, int, int, RankedShape]] = []
 
@@ -137,7 +152,8 @@ class _Search:
     def _window_cost(self, low: int) -> WindowCost:
         """What every shape costs at least whose lowest stopped fret is `low`."""
         costs, hand, neck = self._hand.shapes, self._hand, self._neck
-        away = neck.reach(0, max(1, low - _FINGERS_BELOW - hand.reach.side)) if low else 0.0
+        below = _FINGERS_BELOW * neck.width + neck.width - 1 + hand.reach.side
+        away = neck.reach(0, max(1, low - below)) if low else 0.0
         return WindowCost(
             window=costs.position_per_mm * neck.reach(0, low),
             fingers=tuple(sum(self._finger_costs[:count]) for count in range(len(self._finger_costs) + 1)),
@@ -157,7 +173,7 @@ class _Search:
         if held is None:
             return None
         grip, costs = held
-        fuller = self._hand.shapes.fuller if self._has_fuller(frets, sum(costs)) else 0.0
+        fuller = self._hand.shapes.fuller if not self._is_power and self._has_fuller(frets, sum(costs)) else 0.0
         terms = tuple(
             (term, cost) for term, cost in zip((*GRIP_TERMS, *SHAPE_TERMS), (*costs, fuller)) if cost
         )
@@ -207,9 +223,38 @@ class _Search:
             costs.inner_mute * inner_mutes(frets),
             self._cost_of_silence(sounding[0], len(frets) - 1 - sounding[-1], len(sounding)),
             self._cost_of_left_out(frets),
-            costs.inversion if self._is_inverted(frets) else 0.0,
-            costs.unison * self._unisons(frets),
+            costs.inversion if self._has_bass and self._is_inverted(frets) else 0.0,
+            costs.unison * self._unisons(frets) if self._is_ordered else 0.0,
+            costs.narrow_bass * self._narrowness(frets) if self._has_bass else 0.0,
+            costs.bass_doubled * self._doubles_bass(frets),
+            costs.colour_doubled * self._doubled_colours(frets),
+            costs.span * (max(frets_stopped) - low if (frets_stopped := [f for f in frets if f]) else 0),
         )
+
+    def _narrowness(self, frets: Frets) -> int:
+        """Semitones by which the two lowest tones are nearer than a fifth: low tones close together sound thick."""
+        sounding = sorted(
+            {midi + fret for midi, fret in zip(self._strings.open_midi, frets) if fret is not None}
+        )
+        if len(sounding) < 2 or sounding[0] >= min(self._strings.open_midi) + self._hand.shapes.low_bass:
+            return 0
+        return max(0, _FIFTH - (sounding[1] - sounding[0]))
+
+    def _doubled_colours(self, frets: Frets) -> int:
+        """How often tones beside the triad sound again: fourths, sixths, sevenths and ninths."""
+        sounding = [
+            (midi + fret) % 12 for midi, fret in zip(self._strings.open_midi, frets) if fret is not None
+        ]
+        return sum(sounding.count(tone) - 1 for tone in self._colours & set(sounding))
+
+    def _doubles_bass(self, frets: Frets) -> bool:
+        """True when a bass that is no tone of the chord itself sounds in the chord too."""
+        if self._foreign_bass is None:
+            return False
+        sounding = [
+            (midi + fret) % 12 for midi, fret in zip(self._strings.open_midi, frets) if fret is not None
+        ]
+        return sounding.count(self._foreign_bass) > 1
 
     def _unisons(self, frets: Frets) -> int:
         """How many strings sound a pitch that another sounds already."""
@@ -219,6 +264,8 @@ class _Search:
     def _cost_of_silence(self, below: int, above: int, sounding: int) -> float:
         """Of strings left silent at the edges. As many as a chord of few tones does not need are free, the dearer first."""
         costs, free = self._hand.shapes, self._spare
+        if self._is_power:
+            return costs.silent_low * below + costs.thin * max(0, self._enough - sounding)
         (dear, many), (cheap, few) = sorted(
             ((costs.silent_low, below), (costs.silent_high, above)), reverse=True
         )
@@ -270,6 +317,15 @@ class _Search:
         ]
         held = [(grip, grip_cost(grip, asked, self._neck, self._hand)) for grip in grips]
         return min(held, key=lambda pair: (sum(pair[1]), pair[0]), default=None)
+
+
+def _foreign_bass(name: ChordName) -> int | None:
+    """The bass that a slash names, where the chord over it does not have it."""
+    if name.bass is None:
+        return None
+    bass = (SEMITONES[name.bass[0]] + name.bass[1]) % 12
+    own = chord_tones(name._replace(bass=None)).all
+    return None if bass in own else bass
 
 
 def _crosses_silence(grip: Grip, frets: Frets) -> bool:

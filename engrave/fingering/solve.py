@@ -42,6 +42,8 @@ class Step(NamedTuple):
     grip: Grip
     terms: tuple[tuple[str, float], ...]
     rival: Rival | None
+    goes_on: bool = False
+    """The chord of the moment before is still held."""
 
 
 class Way(NamedTuple):
@@ -187,8 +189,11 @@ class Solver:
             for string in {new.spots[0].string for new in now}
         }
         by_finger: dict[int, list[int]] = {}
+        by_place: dict[tuple[int, int], list[int]] = {}
         for index, spot in enumerate(spots):
             by_finger.setdefault(spot.finger, []).append(index)
+            by_place.setdefault((spot.string, spot.fret), []).append(index)
+        change = self._hand.fingers.change
         rows = []
         for new in now:
             at, (string, fret, finger) = new.position, new.spots[0]
@@ -197,6 +202,9 @@ class Solver:
                 old = spots[index]
                 if old.string != string or (old.fret != fret and codes[index] == at):
                     row[index] += jump
+            for index in by_place.get((string, fret), ()) if finger else ():
+                if spots[index].finger != finger:
+                    row[index] += change
             rows.append(row)
         return rows
 
@@ -296,8 +304,12 @@ def _link(moment: Moment) -> Link:
 
 
 def _at_position(grips: Sequence[Grip], position: int) -> list[Grip]:
-    """The grips of one position; all of them where it has none."""
-    kept = [grip for grip in grips if grip.position in (0, position)]
+    """The grips of one position, without open strings where that can be; all of them where it has none."""
+    there = [grip for grip in grips if grip.position == position]
+    stopped = [grip for grip in there if all(spot.fret for spot in grip.spots)]
+    kept = (
+        stopped if position > 1 and stopped else there + [grip for grip in grips if not grip.position]
+    )
     return kept or list(grips)
 
 
