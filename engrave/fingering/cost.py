@@ -82,7 +82,7 @@ def grip_cost(
     return (
         0.0 if grip.is_open else hand.position.cost(away),
         stretch,
-        hand.shift.extension * grip.outside + hand.shift.crowded * grip.crowded,
+        hand.shift.stretching(len(grip.spots)) * grip.outside + hand.shift.crowded * grip.crowded,
         fingers,
         bend,
         each * opened,
@@ -198,9 +198,7 @@ def _changed(before: Grip, now: Grip) -> int:
     """How many stopped places are stopped by another finger than before."""
     fingers = {(string, fret): finger for string, fret, finger in before.spots if finger}
     return sum(
-        1
-        for string, fret, finger in now.spots
-        if finger and fingers.get((string, fret), finger) != finger
+        1 for string, fret, finger in now.spots if finger and fingers.get((string, fret), finger) != finger
     )
 
 

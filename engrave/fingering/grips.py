@@ -61,7 +61,19 @@ def find_grips(notes: Sequence[NoteChoice], neck: Neck, hand: Hand, extensions: 
         for fingers in _fingerings(places, [note.finger for note in notes], neck, hand):
             spots = tuple(Spot(string, fret, finger) for (string, fret), finger in zip(places, fingers))
             grips.extend(_with_positions(spots, neck, hand, extensions))
+    if not grips and len(notes) == 1 and notes[0].finger:
+        grips = _at_the_nut(notes[0], neck.width)
     return grips
+
+
+def _at_the_nut(note: NoteChoice, width: int) -> list[Grip]:
+    """A finger that is asked for on a fret lower than its own in first position: it is drawn in."""
+    spots = [Spot(string, fret, note.finger) for string, fret in note.places if fret]
+    return [
+        Grip(1, (spot,), 0.0, 0, _drawn_in(spot, 1, width), ())
+        for spot in spots
+        if spot.fret - width * (spot.finger - 1) < 1
+    ]
 
 
 def _assignments(notes: Sequence[NoteChoice]) -> Iterator[tuple[tuple[int, int], ...]]:

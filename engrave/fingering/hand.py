@@ -73,7 +73,12 @@ class Shift(NamedTuple):
     while_open: Cost
     guided: Cost
     extension: Cost
+    extension_in_chord: Cost
     crowded: Cost
+
+    def stretching(self, notes: int) -> float:
+        """What a fret costs by which a finger is stretched out of its place, with so many notes at once."""
+        return self.extension if notes == 1 else self.extension_in_chord
 
 
 class Pace(NamedTuple):
@@ -207,6 +212,14 @@ class ShapeCost(NamedTuple):
     """Fewer strings sound thin."""
     strings_a_tone: Count
     """So many strings for each tone of the chord are full enough: the others may rest."""
+    small_strings: Count
+    """Forms of so many of the thinnest strings are offered whatever their bass; 0: none are."""
+    small: Cost
+    """Each string under such a form."""
+    small_inversion: Cost
+    """Another tone than the root is the lowest of such a form."""
+    simple_fret: Count
+    """Up to here a form is low enough for somebody who begins."""
     inner_mutes_most: Count
     """More silent strings between sounding ones are no longer a shape to strum."""
 

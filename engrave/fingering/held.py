@@ -7,6 +7,7 @@ source). It is done where music rings on, under a chord name, and wherever notes
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from engrave.fingering.grips import Grip, Spot
@@ -57,28 +58,41 @@ def _pick(grip: Grip, own: Sequence[int]) -> Grip:
     return grip._replace(spots=tuple(grip.spots[index] for index in own))
 
 
-def take_places_of_grids(
-    moments: Sequence[Moment], stretches: Sequence[Stretch]
-) -> tuple[Moment, ...]:
+def take_places_of_grids(moments: Sequence[Moment], stretches: Sequence[Stretch]) -> tuple[Moment, ...]:
     """The moments with chords on the strings of the grid over them, where all of a chord has a place there."""
     found = list(moments)
     for stretch in stretches:
         shape = stretch.chord.shape if stretch.chord is not None else None
-        for number in stretch.numbers if shape is not None else ():
-            moment = moments[number]
-            if stretch.rings or sum(want.struck for want in moment.wants) > 1:
-                found[number] = _on_shape(moment, shape)
+        if shape is None:
+            continue
+        on_shape = [_on_shape(moments[number], shape) for number in stretch.numbers]
+        broken = _is_broken_chord(on_shape)
+        for number, held in zip(stretch.numbers, on_shape):
+            chordal = stretch.rings or broken or sum(want.struck for want in moments[number].wants) > 1
+            if held is not None and chordal:
+                found[number] = held
     return tuple(found)
 
 
-def _on_shape(moment: Moment, shape: ChordShape | None) -> Moment:
-    if shape is None:
-        return moment
+def _is_broken_chord(on_shape: Sequence[Moment | None]) -> bool:
+    """True when a whole stretch lies on the shape, single notes that never take one string twice running."""
+    strings = [
+        moment.wants[0].places[0][0] for moment in on_shape if moment is not None and len(moment.wants) == 1
+    ]
+    return (
+        len(strings) == len(on_shape)
+        and len(set(strings)) >= _FEWEST
+        and all(one != other for one, other in pairwise(strings))
+    )
+
+
+def _on_shape(moment: Moment, shape: ChordShape) -> Moment | None:
+    """The moment on the strings of the shape; None where some note has no place there."""
     there = {(shape.strings - at, fret) for at, fret in enumerate(shape.frets) if fret is not None}
     places = [[place for place in want.places if place in there] for want in moment.wants]
     strings = [found[0][0] for found in places if len(found) == 1]
     if len(set(strings)) < len(places):
-        return moment
+        return None
     return moment._replace(
         wants=tuple(want._replace(places=tuple(at)) for want, at in zip(moment.wants, places))
     )
@@ -104,9 +118,7 @@ def hold_chords(
 class _Holder:
     """The moments, and which of them have been found to be one chord."""
 
-    def __init__(
-        self, moments: list[Moment], way: Way, solver: Solver, shape_of: ShapeOf | None
-    ) -> None:
+    def __init__(self, moments: list[Moment], way: Way, solver: Solver, shape_of: ShapeOf | None) -> None:
         self._moments, self._way, self._solver, self._shape_of = moments, way, solver, shape_of
         self._chords: dict[int, tuple[tuple[int, ...], _Whole]] = {}
 
@@ -125,7 +137,7 @@ class _Holder:
 
     def _lying(self, numbers: Sequence[int]) -> list[tuple[int, int, Spot]] | None:
         """(moment, want, spot) of all that sounds there; None where something cannot be played."""
-        found = []
+        found: list[tuple[int, int, Spot]] = []
         for number in numbers:
             step = self._way.steps[number]
             if step is None:
@@ -179,16 +191,16 @@ class _Holder:
 
     def chorded(self) -> Chorded:
         """The moments with each chord as one; what hangs on a moment before finds it in its chord."""
-        moments, members, owns = [], [], []
+        moments: list[Moment] = []
+        members: list[tuple[int, ...]] = []
+        owns: list[tuple[tuple[int, ...], ...]] = []
         number = 0
         before: tuple[int, ...] = ()
         while number < len(self._moments):
             numbers, whole = self._chords.get(number, ((number,), None))
             moment = whole.moment if whole else self._moments[number]
             own = whole.own if whole else (tuple(range(len(moment.wants))),)
-            moments.append(
-                moment._replace(wants=tuple(_hang_on(want, before) for want in moment.wants))
-            )
+            moments.append(moment._replace(wants=tuple(_hang_on(want, before) for want in moment.wants)))
             members.append(numbers)
             owns.append(own)
             before = own[-1]
@@ -225,7 +237,11 @@ def _merge(
         mine = []
         for index, want in enumerate(moments[number].wants):
             place = placed.get((number, index))
-            key = place or (want.midi, sum(1 for w in moments[number].wants[:index] if w.midi == want.midi), 0)
+            key = place or (
+                want.midi,
+                sum(1 for w in moments[number].wants[:index] if w.midi == want.midi),
+                0,
+            )
             if key not in at:
                 at[key] = len(wants)
                 first = number == numbers[0]

@@ -307,9 +307,7 @@ def _at_position(grips: Sequence[Grip], position: int) -> list[Grip]:
     """The grips of one position, without open strings where that can be; all of them where it has none."""
     there = [grip for grip in grips if grip.position == position]
     stopped = [grip for grip in there if all(spot.fret for spot in grip.spots)]
-    kept = (
-        stopped if position > 1 and stopped else there + [grip for grip in grips if not grip.position]
-    )
+    kept = stopped if position > 1 and stopped else there + [grip for grip in grips if not grip.position]
     return kept or list(grips)
 
 

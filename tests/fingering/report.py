@@ -15,9 +15,10 @@ from engrave.fingering.place import change_notes, place_part, release
 from engrave.fingering.shapes import find_shapes
 from engrave.theory.chord_name import parse_chord_name
 from engrave.theory.instrument import PRESETS
+from tests.fingering.case import Case
 from tests.fingering.printed_shapes import BEGINNER, PRINTED, frets_of
 from tests.fingering.scores import notes_of, read
-from tests.fingering.taught import CASES, Case
+from tests.fingering.taught import CASES
 
 Spot = tuple[int, int, str]
 _NOTE = re.compile(r"(\d):(\d+)(?:=(\d|T))?(?:,(.*))?")
@@ -53,7 +54,9 @@ def score_of(case: Case) -> str:
     events = []
     for event in re.split(r" (?=\d:)", first):
         notes = [_NOTE.fullmatch(note) for note in event.split("+")]
-        events.append("{" + ", ".join(f"{m[1]}: {m[2]}" + (f" {m[4]}" if m[4] else "") for m in notes if m) + "}")
+        events.append(
+            "{" + ", ".join(f"{m[1]}: {m[2]}" + (f" {m[4]}" if m[4] else "") for m in notes if m) + "}"
+        )
     measures = []
     for at in range(0, len(events), each):
         row = events[at : at + each]
@@ -98,7 +101,9 @@ def rank_of(instrument: str, name: str, printed: str, hand: str = "intermediate"
         ranked.shape.frets
         for ranked in find_shapes(parse_chord_name(name), build_neck(PRESETS[instrument], player), player)
     ]
-    return min((found.index(frets_of(text)) + 1 for text in printed.split() if frets_of(text) in found), default=99)
+    return min(
+        (found.index(frets_of(text)) + 1 for text in printed.split() if frets_of(text) in found), default=99
+    )
 
 
 def lines(verbose: bool) -> Iterator[str]:

@@ -56,9 +56,7 @@ def test_a_bass_that_cannot_be_held_is_out_of_reach_too():
 
 
 def test_wide_bends_make_a_measure_harder():
-    bent = [
-        rate(f"  - notes: [1/1: {{2: 15 bend {amount}}}]")[0] for amount in ("1/2", "full", "1 1/2", "2")
-    ]
+    bent = [rate(f"  - notes: [1/1: {{2: 15 bend {amount}}}]")[0] for amount in ("1/2", "full", "1 1/2", "2")]
     assert [measure.bends for measure in bent] == [0.25, 0.5, 0.75, 1.0]
     assert sorted({measure.number for measure in bent}) == [measure.number for measure in bent]
     assert bent[-1].mostly == "bends"
