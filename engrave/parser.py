@@ -7,8 +7,8 @@ from enum import Enum
 from typing import Any, NoReturn, TypeVar
 
 from engrave.commands.registry import COMMANDS
-from engrave.problems import visible
-from engrave.requests.option import Group, Option, parts_of
+from engrave.problems import nearest_word, visible
+from engrave.requests.option import Group, Option, options_of, parts_of
 from engrave.resources import style_names
 from engrave.version import __version__
 
@@ -21,6 +21,23 @@ class _Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         """Print what is wrong with what was typed; leave with the status for wrong use."""
         super().error(visible(message))
+
+    def parse_args(self, args: Any = None, namespace: Any = None) -> Any:
+        """What was typed; an option or word that the command does not know is refused, with the one that may be meant."""
+        options, unknown = self.parse_known_args(args, namespace)
+        if unknown:
+            self.error(_tell_unknown(unknown[0], options.command))
+        return options
+
+
+def _tell_unknown(word: str, command: str) -> str:
+    """What is wrong with a word for which the command has no use."""
+    if not word.startswith("-"):
+        return f'{command} has no use for "{word}"'
+    flag = word.partition("=")[0]
+    flags = [option.flag for option in options_of(COMMANDS[command].load().request) if option.flag]
+    nearest = nearest_word(flag, [*flags, "--help"])
+    return f"{command} has no option {flag}" + (f'; did you mean "{nearest}"?' if nearest else "")
 
 
 def build_parser(only: str | None = None) -> argparse.ArgumentParser:
@@ -77,7 +94,7 @@ def _add_option(command: Any, option: Option) -> None:
         if option.choices:
             settings["choices"] = option.choices
         else:
-            settings["type"] = option.convert
+            settings["type"] = _text if option.convert is str and not option.is_path else option.convert
     if not option.flag:
         settings["nargs"] = "+" if option.many else "?" if option.optional else None
         command.add_argument(option.name, **settings)
@@ -89,6 +106,13 @@ def _add_option(command: Any, option: Option) -> None:
     if option.is_required:
         settings["required"] = True
     command.add_argument(option.flag, dest=option.name, default=_default(option), **settings)
+
+
+def _text(typed: str) -> str:
+    """Words as they were typed. Raises ArgumentTypeError for bytes that are no text, which Python hides in surrogates (PEP 383)."""
+    if any("\ud800" <= character <= "\udfff" for character in typed):
+        raise argparse.ArgumentTypeError(f'"{typed}" is not text in the encoding of this system')
+    return typed
 
 
 def _default(option: Option) -> Any:

@@ -327,6 +327,30 @@ def test_sound_without_numpy_says_what_to_install(folder, monkeypatch):
         assert str(problem) == f"tune.yaml: sound needs numpy; install it with {command}"
 
 
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        (["paper", "--fotter", "x"], 'paper has no option --fotter; did you mean "--footer"?'),
+        (["make", "tune.yaml", "--stlye=handout"], 'make has no option --stlye; did you mean "--style"?'),
+        (["check", "tune.yaml", "--zzzzz"], "check has no option --zzzzz\n"),
+        (["schema", "score", "handout"], 'schema has no use for "handout"'),
+        (["paper", "--footer", "a\udcff"], '--footer: "a\\udcff" is not text in the encoding of this system'),
+        (["shapes", "C\udcff"], '"C\\udcff" is not text in the encoding of this system'),
+    ],
+)
+def test_what_was_typed_wrongly_is_said_with_what_may_be_meant(folder, capfd, arguments, message):
+    status, _, err = run(arguments, capfd)
+    assert status == 2
+    assert message in err
+
+
+def test_the_name_of_a_file_may_be_any_bytes(folder, tmp_path, capfd):
+    name = os.fsencode(tmp_path) + b"/a\xff.yaml"
+    with open(name, "w", encoding="utf-8") as stream:
+        stream.write(GOOD)
+    assert run(["make", os.fsdecode(name), "-o", os.fsdecode(name.replace(b"yaml", b"pdf"))], capfd)[0] == 0
+
+
 HELP = {
     "make": ["output format (default: pdf)", "print problems only", "(default: 150)"],
     "check": ["print problems only", "(default: intermediate)"],

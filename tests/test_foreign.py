@@ -326,3 +326,11 @@ def test_a_table_is_for_typed_tab_and_is_told_by_its_own_name(score, tmp_path, c
         == 1
     )
     assert f"the table {table}: there is no such file" in capsys.readouterr().err
+
+
+def test_midi_of_music_in_which_nothing_sounds_is_refused(tmp_path, capsys):
+    path = tmp_path / "rest.yaml"
+    path.write_text("score: 1\nmeasures: [{notes: [1/1: rest]}]\n", "utf-8")
+    assert main(["write", str(path), "--as", "midi"]) == 1
+    assert "nothing sounds in this music" in capsys.readouterr().err
+    assert not (tmp_path / "rest.mid").exists()

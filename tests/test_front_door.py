@@ -10,6 +10,7 @@ import pikepdf
 import pytest
 
 import engrave
+import engrave.front_door
 from engrave.cli import main
 
 ROOT = Path(__file__).parent.parent

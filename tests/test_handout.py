@@ -182,6 +182,21 @@ def test_examples_stand_side_by_side(tmp_path):
     assert len({round(x, 3) for x, _ in captions}) == 2
 
 
+def test_each_of_several_examples_side_by_side_can_be_linked_to(tmp_path):
+    named = [f"      - {{music: {MUSIC}, name: {name}}}\n" for name in ("one", "two")]
+    document = place(tmp_path, f"  - text: '[](#one) [](#two)'\n  - beside:\n{''.join(named)}")
+    targets = {
+        mark.name: group.x
+        for group in document.pages[0].groups
+        for mark in group.marks
+        if isinstance(mark, Anchor)
+    }
+    assert list(targets) == ["one", "two"]
+    assert targets["two"] > targets["one"] + 100
+    with pikepdf.open(io.BytesIO(draw_pdf(document))) as pdf:
+        assert len(pdf.pages[0].Annots) == 2
+
+
 def test_a_picture_keeps_its_proportions_and_its_words(tmp_path):
     (tmp_path / "hand.png").write_bytes(png(40, 20))
     document = place(

@@ -171,7 +171,7 @@ def test_what_does_not_fit_another_instrument_is_told_without_strings_that_are_n
     tune.write_text(TUNE.replace("[G4,", "[C4,"), "utf-8")
     assert main(["place", str(tune), "--instrument", "ukulele"]) == 1
     told = capsys.readouterr()
-    assert "C3 lies below the lowest string of the ukulele" in told.err
+    assert "notes lie below the lowest open string of the ukulele" in told.err
     assert "bass" not in told.err
     assert "string 0" not in told.out
 

@@ -39,7 +39,9 @@ def deliver(files: Mapping[str, bytes], replaceable: str = "") -> tuple[list[Pro
             with _failures(target, failed):
                 staged.append(_stage(target, data))
         # What cannot be replaced (a pipe) cannot be taken back either, so that it comes first.
-        for file in sorted(staged, key=lambda file: bool(file.unfinished)) if not failed else ():
+        for file in sorted(staged, key=lambda file: bool(file.unfinished)):
+            if failed:
+                break
             with _failures(file.target, failed):
                 file.finish()
                 written.append(file.target)
@@ -72,7 +74,10 @@ def _stage(target: str, data: bytes) -> _Staged:
             return _Staged(target, "", lambda: _fill(target, data))
         if not os.access(target, os.W_OK):
             raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
-    path = Path(os.path.realpath(target))  # a link stays a link
+    # A symbolic link stays one. A hard link to an old result does not: the new file takes this name alone and the other
+    # name keeps the old contents, as with every program that writes beside its target and renames. Writing into the file
+    # itself would keep both names together, but a reader, or a loss of power, could then meet half a result.
+    path = Path(os.path.realpath(target))
     unfinished = stage_file(path, data)
     return _Staged(target, unfinished, lambda: os.replace(unfinished, path))
 

@@ -9,11 +9,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from engrave.commands.outcome import Outcome, beside, write_files, write_result
+from engrave.exchange.musicxml.reading.music import Unpitched
 from engrave.exchange.printable import make_printable
+from engrave.fingering.hand import load_hand
 from engrave.playing.performance import perform
 from engrave.playing.unheard import UNHEARD, UNHEARD_IN_MIDI, find_unheard
 from engrave.problems import Location, Problem, ProblemLog, Severity
+from engrave.products.on_instrument import Wish, find_parts, put_on_instrument
+from engrave.products.stringing import find_instrument
 from engrave.reading.load import file_log, load_score, read_text_score
+from engrave.reading.settle import USUAL_HAND
 from engrave.requests.exchange import ENDINGS, Foreign, ReadRequest, WriteRequest
 from engrave.resources import data_folder
 from engrave.score.excerpt import choose_parts, find_measures
@@ -22,7 +27,9 @@ from engrave.source.file_kinds import find_kind
 from engrave.source.files import LARGEST, read_bytes, read_text
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
+from engrave.style.load import load_style
 from engrave.writing.dump import dump_score
+from engrave.writing.rewrite import rewrite_score
 
 if TYPE_CHECKING:
     from engrave.exchange.text_tab.lines.table import ReadingTable
@@ -64,12 +71,37 @@ def read_foreign(path: str, request: ReadRequest) -> tuple[str | None, tuple[Pro
     if len(text.encode("utf-8")) > LARGEST:
         what = f"its score would be longer than {LARGEST:,} bytes, which is the most that is read"
         return None, (*remarks, _error(path, f"{what}; read some of its parts with --part"))
-    log = ProblemLog(path)
-    read_text_score(text, log)
-    if log.has_errors:
-        first = next(problem for problem in log.problems if problem.severity is Severity.ERROR)
-        return None, (*remarks, _error(path, f"what was read is not a valid score: {first.what}"))
+    score, wrong = _read_back(text, path, unstrung=bool(request.instrument))
+    if wrong:
+        return None, (*remarks, _error(path, f"what was read is not a valid score: {wrong}"))
+    if request.instrument and score is not None:
+        return _put_on(text, score, request, tuple(remarks))
     return text, tuple(remarks)
+
+
+def _put_on(
+    text: str, score: Score, request: ReadRequest, remarks: tuple[Problem, ...]
+) -> tuple[str | None, tuple[Problem, ...]]:
+    """The text of a score that was read, its parts put on the instrument that is asked for, as pitches."""
+    log = ProblemLog(score.file)
+    instrument = find_instrument(request.instrument, log)
+    if instrument is None:
+        return None, tuple(log.in_order())
+    wanted = find_parts(score, (), log)
+    wish = Wish(instrument, fits=request.fit)
+    after = put_on_instrument(score, wanted, wish, load_hand(USUAL_HAND), log)
+    problems = (*remarks, *log.in_order())
+    return None if log.has_errors else rewrite_score(text, score, after), problems
+
+
+def _read_back(text: str, path: str, unstrung: bool) -> tuple[Score | None, str]:
+    """A score that was read, and the first error of it, or of the style that it brings; "" when there is none."""
+    log = ProblemLog(path)
+    score = read_text_score(text, log, unstrung)
+    if score is not None and score.house_style is not None:
+        _, log = load_style(score.style, path, score.house_style, score.language)
+    wrong = next((problem.what for problem in log.problems if problem.severity is Severity.ERROR), "")
+    return score, wrong
 
 
 _Read = tuple[Mapping[str, Any], list[Problem]]
@@ -108,7 +140,7 @@ def _read_musicxml(data: bytes, request: ReadRequest, path: str) -> _Read:
     from engrave.exchange.musicxml.reading.losses import gather_losses
 
     _refuse_table(request)
-    tree, losses = read_musicxml(data, request.parts)
+    tree, losses = read_musicxml(data, request.parts, request.merge, request.unpitched)
     remarks = [_warning(path, what, where) for what, where in gather_losses(losses)]
     return tree, remarks
 
@@ -117,6 +149,7 @@ def _read_midi(data: bytes, request: ReadRequest, path: str) -> _Read:
     from engrave.exchange.midi.reader import read_midi
 
     _refuse_table(request)
+    _refuse_xml(request)
     tree, remarks = read_midi(data, request.round_to.divisor, True, request.parts)
     return tree, [_warning(path, remark) for remark in remarks]
 
@@ -124,12 +157,20 @@ def _read_midi(data: bytes, request: ReadRequest, path: str) -> _Read:
 def _read_text(data: bytes, request: ReadRequest, path: str) -> _Read:
     from engrave.exchange.text_tab.reader import read_text_tab
 
+    _refuse_xml(request)
     found = read_text_tab(data, _table(request.table))
     remarks = [
         Problem(path, Location(remark.line, remark.column), Severity.WARNING, f"{remark.kind}: {remark.what}")
         for remark in found.notes
     ]
     return _take_parts(found.tree, request.parts), remarks
+
+
+def _refuse_xml(request: ReadRequest) -> None:
+    """Raise ValueError for options of MusicXML that would do nothing."""
+    if request.merge or request.unpitched is not Unpitched.LEFT_OUT:
+        flag = "--merge" if request.merge else "--unpitched"
+        raise ValueError(f"{flag} is for MusicXML, and this file is something else")
 
 
 def _refuse_table(request: ReadRequest) -> None:
@@ -268,6 +309,8 @@ def _write(part: _Part, request: WriteRequest) -> _Form:
         case Foreign.MIDI:
             from engrave.exchange.midi.writer import write_midi
 
+            if not perform(score, part.first, part.stop, request.repeats).notes:
+                raise ValueError("nothing sounds in this music, so that its MIDI file would have no notes")
             data = write_midi(score, part.first, part.stop, request.repeats)
             return data, _unheard(part, UNHEARD_IN_MIDI), ()
         case Foreign.TEXT:

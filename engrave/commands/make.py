@@ -61,7 +61,7 @@ def make_document(path: str, request: MakeRequest, progress: Progress = silent) 
         trace=request.trace,
         source=_text_of(source) if request.prepress.attach_source else b"",
     )
-    work = Work(jobs=request.jobs, cache=request.cache, progress=progress)
+    work = Work(jobs=request.jobs, cache=request.cache, progress=progress, bound=request.prepress.booklet)
     with collector_paused():
         return draw_outcome(source, lay_out(source, looks, work), job)
 

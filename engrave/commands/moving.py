@@ -6,10 +6,11 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
-from engrave.commands.stringing import find_instrument, retune
 from engrave.fingering.hand import Hand
 from engrave.fingering.retune import move_score, spans_to_check
 from engrave.problems import NOWHERE, ProblemLog
+from engrave.products.on_instrument import Wish, put_on_instrument
+from engrave.products.stringing import find_instrument, retune
 from engrave.reading.load import read_tree
 from engrave.reading.shapes import OTHERS, wants_shapes
 from engrave.requests.fingering import Move
@@ -36,6 +37,9 @@ def move(
     interval = _interval(key, asked, log)
     if log.has_errors:
         return score, score
+    if asked.instrument and len(set(instruments.values())) == 1:
+        wish = Wish(next(iter(instruments.values())), interval, asked.fit)
+        return score, put_on_instrument(score, wanted, wish, hand, log)
     try:
         moved = move_score(score, instruments, interval, hand)
     except ValueError as error:

@@ -14,6 +14,7 @@ from engrave.fingering.place import FingeredPart, change_notes, place_part, rele
 from engrave.fingering.retune import follow_frets
 from engrave.fingering.why import explain_way
 from engrave.problems import NOWHERE, Problem, ProblemLog, did_you_mean
+from engrave.products.on_instrument import find_parts
 from engrave.products.reach import find_hand, warn_of_reach
 from engrave.reading.load import file_log, load_text, read_text_score
 from engrave.reading.settle import say_nearest
@@ -53,7 +54,8 @@ def place_notes(path: str, request: PlaceRequest) -> Chosen:
     """Choose strings, frets and fingers for the score at `path`."""
     log = file_log(path)
     text = load_text(path, log)
-    score = read_text_score(text, log) if text is not None else None
+    unstrung = bool(request.move.instrument)
+    score = read_text_score(text, log, unstrung) if text is not None else None
     if text is None or score is None:
         return Chosen(None, tuple(log.in_order()))
     hand = find_hand(request.hand, log)
@@ -69,7 +71,8 @@ def _place(text: str, score: Score, hand: Hand, request: PlaceRequest, log: Prob
         request.position or 0,
         bool(request.move),
     )
-    wanted = _wanted(score, request.parts, log)
+    find = find_parts if request.move.instrument else _wanted
+    wanted = find(score, request.parts, log)
     before = score
     report: list[str] = []
     if request.move and not log.has_errors:
@@ -85,8 +88,8 @@ def _place(text: str, score: Score, hand: Hand, request: PlaceRequest, log: Prob
         placed = place_part(score, opened, hand, limits, request.fingers, request.why)
         _tell(score, placed, log)
         parts.append(fix_places(placed.part))
-        if (request.move or request.anew) and not placed.unplayable:
-            old = before.parts[len(parts) - 1]
+        old = before.parts[len(parts) - 1]
+        if (request.move or request.anew) and not placed.unplayable and old.is_fretted:
             parts[-1] = follow_frets(old, parts[-1])
             if request.move:
                 report.extend(tell_moved(before, old, parts[-1], log))
@@ -110,7 +113,8 @@ def _wanted(score: Score, names: Sequence[str], log: ProblemLog) -> set[str]:
     """The ids of the parts that are named, by id, name or number; of all that have strings when none are."""
     fretted = [part for part in score.parts if part.is_fretted]
     if not fretted:
-        log.error(NOWHERE, "no part of this score has strings", hint="give one an instrument such as guitar")
+        hint = "give one an instrument, or put all on one: --instrument guitar"
+        log.error(NOWHERE, "no part of this score has strings", hint=hint)
     if not names:
         return {part.id for part in fretted}
     known = {key.lower(): part.id for part in fretted for key in (part.name, part.id)}

@@ -9,7 +9,6 @@ from typing import NamedTuple
 from engrave.commands.make import Job, draw_files
 from engrave.commands.outcome import Outcome, give_lines
 from engrave.commands.shape_lines import Chord, shape_lines, shape_mapping, shape_names
-from engrave.commands.stringing import find_instrument, retune
 from engrave.documents.handout import BoxedText, Handout, Item, Shapes
 from engrave.fingering.difficulty import CAUTION
 from engrave.fingering.hand import Hand
@@ -23,6 +22,7 @@ from engrave.products.lay_out import LaidOut
 from engrave.products.looks import warn_of_english
 from engrave.products.product import PlacedPages
 from engrave.products.reach import find_hand
+from engrave.products.stringing import find_instrument, retune
 from engrave.requests.fingering import ShapesForm, ShapesRequest
 from engrave.requests.pages import Prepress
 from engrave.score.rich_text import Paragraph, Run

@@ -29,7 +29,8 @@ def choose_way(
     moments = take_places_of_grids(moments, stretches)
     way = solver.solve(moments)
     chorded = hold_chords(moments, stretches, way, solver, _shape_finder(part) if fingers else None)
-    way = solver.solve(chorded.moments)
+    if chorded.moments != moments:
+        way = solver.solve(chorded.moments)
     fixed, changed = hold_alike(chorded.moments, way, fingers)
     if changed:
         alike = solver.solve(fixed)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from engrave.fingering.grips import Grip, Spot
+from engrave.fingering.grips import FINGERS, Grip, Spot
 from engrave.fingering.hand import Hand
 from engrave.fingering.neck import Neck
 
@@ -38,6 +38,9 @@ MOVE_TERMS = (
 
 _CROWD = 3
 """So many fingers at one fret are crowded (fact: fingers are wider than a fret is long up the neck)."""
+
+_MOST_STRINGS = 8
+"""Of the instruments that there are (fact)."""
 
 
 class Link(NamedTuple):
@@ -160,10 +163,11 @@ def move_cost(
     moves = before.position != now.position and before.position and now.position
     shift = _shift(before, now, seconds, neck, hand) if moves else 0.0
     kept, jumps, news = _compare_fingers(before, now, bool(moves))
-    legato = sum(
-        1 for old, new, slides in link.joined if not _joins(before.spots[old], now.spots[new], slides)
-    )
-    let_go = sum(1 for old, new in link.held if before.spots[old] != now.spots[new])
+    legato = let_go = 0
+    for old, new, slides in link.joined:
+        legato += not _joins(before.spots[old], now.spots[new], slides)
+    for old, new in link.held:
+        let_go += before.spots[old] != now.spots[new]
     return (
         shift,
         hand.strings.crossing * _crossed(before, now, asked),
@@ -176,6 +180,16 @@ def move_cost(
     )
 
 
+def least_beside_shift(hand: Hand, seconds: float) -> float:
+    """The least that the terms of a move beside its shift can be together: negative where something is rewarded."""
+    fingers, strings, broken = hand.fingers, hand.strings, hand.broken
+    for_each_finger = min(0.0, fingers.keep, fingers.jumping(seconds))
+    for_each_string = sum(
+        min(0.0, each) for each in (strings.crossing, fingers.change, broken.legato, broken.held)
+    )
+    return FINGERS * for_each_finger + _MOST_STRINGS * for_each_string + min(0.0, strings.parallel)
+
+
 def _compare_fingers(before: Grip, now: Grip, moves: bool) -> tuple[int, int, bool]:
     """How many fingers stay, how many jump, and whether any string is newly stopped.
 
@@ -183,14 +197,20 @@ def _compare_fingers(before: Grip, now: Grip, moves: bool) -> tuple[int, int, bo
     """
     kept = jumps = 0
     news = False
-    for finger in {spot.finger for spot in now.spots if spot.finger}:
-        old = [spot for spot in before.spots if spot.finger == finger]
-        new = [spot for spot in now.spots if spot.finger == finger]
-        news = news or any(spot not in old for spot in new)
-        if any(spot in old for spot in new):
+    lay = _by_finger(before)
+    for finger, new in _by_finger(now).items():
+        old = lay.get(finger)
+        if old is None:
+            news = True
+        elif old == new:
             kept += 1
-        elif old and not (moves and {spot.string for spot in old} & {spot.string for spot in new}):
-            jumps += 1
+        else:
+            staying = [spot for spot in new if spot in old]
+            news = news or len(staying) < len(new)
+            if staying:
+                kept += 1
+            elif not (moves and {spot[0] for spot in old} & {spot[0] for spot in new}):
+                jumps += 1
     return kept, jumps, news
 
 
@@ -240,6 +260,18 @@ def _shape(spots: Sequence[Spot]) -> list[tuple[int, int]]:
     return [(ordered[0].string - spot.string, spot.fret - ordered[0].fret) for spot in ordered]
 
 
+def _by_finger(grip: Grip) -> dict[int, list[Spot]]:
+    """What each finger stops."""
+    found: dict[int, list[Spot]] = {}
+    for spot in grip.spots:
+        finger = spot[2]
+        if finger in found:
+            found[finger].append(spot)
+        elif finger:
+            found[finger] = [spot]
+    return found
+
+
 def _shift(before: Grip, now: Grip, seconds: float, neck: Neck, hand: Hand) -> float:
     shift = hand.shift
     most = neck.frets
@@ -250,7 +282,7 @@ def _shift(before: Grip, now: Grip, seconds: float, neck: Neck, hand: Hand) -> f
     slides = _slides(before, now)
     if not slides:
         return cost
-    way = max(neck.reach(old, new) for old, new in slides)
+    way = max(way, *(neck.reach(old, new) for old, new in slides))
     return shift.guided * (way * shift.per_mm * (1 + shift.hurry / seconds) + shift.each)
 
 
@@ -272,10 +304,14 @@ def _joins(old: tuple[int, int, int], new: tuple[int, int, int], slides: bool) -
 
 def _crossed(before: Grip, now: Grip, asked: tuple[Asked, Asked]) -> int:
     """How many strings lie between what was struck and what is struck next."""
-    old = _struck(before, asked[0])
-    new = _struck(now, asked[1])
-    return min((abs(a - b) for a in old for b in new), default=0)
-
-
-def _struck(grip: Grip, asked: Asked) -> Sequence[int]:
-    return [spot.string for spot, struck in zip(grip.spots, asked.struck) if struck]
+    least = _MOST_STRINGS
+    olds = [spot[0] for spot, struck in zip(before.spots, asked[0].struck) if struck]
+    if not olds:
+        return 0
+    for (string, _, _), struck in zip(now.spots, asked[1].struck):
+        if struck:
+            for old in olds:
+                apart = old - string if old > string else string - old
+                if apart < least:
+                    least = apart
+    return least if least < _MOST_STRINGS else 0

@@ -27,8 +27,14 @@ def guess_places(
     """
     if len(pitches) + len(taken) > instrument.strings:
         return None
+    return lowest_places([written_places(instrument, pitch) for pitch in pitches], taken)
+
+
+def lowest_places(
+    options: Sequence[Sequence[tuple[int, int]]], taken: frozenset[int] = frozenset()
+) -> list[tuple[int, int]] | None:
+    """One of each of `options`, (string, fret) with low frets first, on different strings: those with the least sum of frets."""
     best: tuple[int, list[tuple[int, int]]] | None = None
-    options = [written_places(instrument, pitch) for pitch in pitches]
 
     def extend(index: int, used: frozenset[int], found: list[tuple[int, int]], total: int) -> None:
         nonlocal best
@@ -43,3 +49,22 @@ def guess_places(
 
     extend(0, taken, [], 0)
     return best[1] if best else None
+
+
+def most_on_strings(instrument: Instrument, pitches: Sequence[int]) -> tuple[int, ...]:
+    """Of sounding `pitches`, lowest first, as many as find a string each; the outer ones come first."""
+    strings: dict[int, int] = {}
+
+    def place(index: int, tried: set[int]) -> bool:
+        for string, _ in instrument.places(pitches[index]):
+            if string not in tried:
+                tried.add(string)
+                if string not in strings or place(strings[string], tried):
+                    strings[string] = index
+                    return True
+        return False
+
+    middle = (pitches[0] + pitches[-1]) / 2
+    for index in sorted(range(len(pitches)), key=lambda index: -abs(pitches[index] - middle)):
+        place(index, set())
+    return tuple(pitches[index] for index in sorted(strings.values()))

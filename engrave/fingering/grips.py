@@ -14,7 +14,7 @@ from typing import NamedTuple
 from engrave.fingering.hand import Hand
 from engrave.fingering.neck import Neck
 
-_FINGERS = 4
+FINGERS = 4
 """Those of the left hand that stop strings (fact)."""
 
 
@@ -101,7 +101,7 @@ def _fingerings(
         return
     if neck.reach(frets[stopped[0]], frets[stopped[-1]]) > hand.reach.hard:
         return
-    if len({frets[i] for i in stopped}) > _FINGERS:
+    if len({frets[i] for i in stopped}) > FINGERS:
         return
     chosen = [0] * len(places)
 
@@ -114,7 +114,7 @@ def _fingerings(
         least = chosen[before] + 1 if done else 1
         if done and frets[before] == frets[here] and _may_lie(places, chosen, stopped[:done], here):
             least -= 1
-        for finger in range(least, _FINGERS + 1):
+        for finger in range(least, FINGERS + 1):
             if wanted[here] and wanted[here] != finger:
                 continue
             if _spread_fits(places, chosen, stopped[:done], here, finger=finger, neck=neck, hand=hand):
@@ -182,7 +182,7 @@ def _single_positions(spot: Spot, side: int, width: int) -> Iterator[tuple[int, 
     for stretch in range(1, side + 1):
         if spot.finger == 1:
             yield highest + stretch, stretch
-        if spot.finger == _FINGERS and lowest - stretch >= 1:
+        if spot.finger == FINGERS and lowest - stretch >= 1:
             yield lowest - stretch, stretch
 
 

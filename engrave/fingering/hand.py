@@ -235,6 +235,25 @@ class AdviceLimits(NamedTuple):
     """Semitones by which a string of a named tuning may differ from the instrument's own."""
 
 
+class FitCost(NamedTuple):
+    """What it costs to put music on an instrument that it was not written for, in frets beyond the usual ones."""
+
+    usual_fret: Count
+    """Up to here notes cost nothing."""
+    lost: Cost
+    octave: Cost
+    key: Cost
+    key_semitone: Cost
+    capo: Cost
+    capo_fret: Cost
+    capo_most: Count
+    """The highest fret for a capo."""
+    foreign_strings: Cost
+    """Where no open string belongs to the key; in proportion where some do."""
+    worth_telling: Cost
+    """What a better way must save to be proposed for music that can be played as it is."""
+
+
 class DifficultyScale(NamedTuple):
     """What makes a measure hard: how much each thing weighs (0 to 1), and how much of it counts in full.
 
@@ -271,6 +290,7 @@ class Hand(NamedTuple):
     difficulty: DifficultyScale
     shapes: ShapeCost
     advice: AdviceLimits
+    fit: FitCost
 
 
 _RECORDS = {field: kind for field, kind in kinds_of(Hand).items() if field != "name"}

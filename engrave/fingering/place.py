@@ -139,8 +139,8 @@ def _put(part: Part, found: Mapping[NoteAt, Spot], fingers: bool) -> Part:
     return change_notes(part, place)
 
 
-def change_notes(part: Part, change: Callable[[Note, NoteAt], Note]) -> Part:
-    """The part with every note changed, in the order of playing within each voice."""
+def change_notes(part: Part, change: Callable[[Note, NoteAt], Note | None]) -> Part:
+    """The part with every note changed, in the order of playing within each voice; None leaves a note out."""
     measures = []
     for number, content in enumerate(part.measures):
         voices = [
@@ -151,13 +151,13 @@ def change_notes(part: Part, change: Callable[[Note, NoteAt], Note]) -> Part:
     return part._replace(measures=tuple(measures))
 
 
-def _change_voice(voice: Voice, at: NoteAt, change: Callable[[Note, NoteAt], Note]) -> Voice:
+def _change_voice(voice: Voice, at: NoteAt, change: Callable[[Note, NoteAt], Note | None]) -> Voice:
     numbers = count()
 
     def changed(event: Event) -> Event:
         spot = at._replace(event=next(numbers))
-        notes = tuple(change(note, spot._replace(note=index)) for index, note in enumerate(event.notes))
-        return event._replace(notes=notes)
+        notes = (change(note, spot._replace(note=index)) for index, note in enumerate(event.notes))
+        return event._replace(notes=tuple(note for note in notes if note is not None))
 
     def graces(row: Graces | None) -> Graces | None:
         return None if row is None else row._replace(events=tuple(changed(grace) for grace in row.events))

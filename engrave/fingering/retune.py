@@ -41,15 +41,24 @@ class Moved(NamedTuple):
     remarks: tuple[str, ...]
 
 
-def move_score(score: Score, instruments: Mapping[str, Instrument], interval: Interval, hand: Hand) -> Moved:
-    """`score` with other `instruments` (by part id) and all that sounds moved by `interval`.
+def move_score(
+    score: Score,
+    instruments: Mapping[str, Instrument],
+    interval: Interval,
+    hand: Hand,
+    octaves: Mapping[str, int] | None = None,
+) -> Moved:
+    """`score` with other `instruments` (by part id) and all that sounds moved by `interval`, each part by its `octaves` too.
 
     The strings, frets and fingers of notes that need not move stay; other notes are `chosen` and keep their string as a
     wish. Raises ValueError where parts that share a key would need different ones.
     """
     key = score.measures[0].key if score.measures else Key(0)
     totals = {
-        part.id: _written_interval(part, instruments.get(part.id), interval, key) for part in score.parts
+        part.id: _raised(
+            _written_interval(part, instruments.get(part.id), interval, key), (octaves or {}).get(part.id, 0)
+        )
+        for part in score.parts
     }
     fifths = {total.fifths for total in totals.values()}
     if len(fifths) > 1:
@@ -90,6 +99,10 @@ def _written_interval(part: Part, new: Instrument | None, interval: Interval, ke
     return interval_of(semitones, key)
 
 
+def _raised(interval: Interval, octaves: int) -> Interval:
+    return interval._replace(semitones=interval.semitones + _OCTAVE * octaves)
+
+
 def _move_measure(measure: Measure, total: Interval) -> Measure:
     return replace(measure, key=transpose_key(measure.key, total)) if total.fifths else measure
 
@@ -105,9 +118,9 @@ def _move_part(score: Score, part: Part, new: Instrument | None, total: Interval
         if note.is_slash:
             return note
         way = ways[at.measure]
-        if not part.is_fretted:
-            return note._replace(pitch=transpose_pitch(note.pitch, way))
         pitch = transpose_pitch(note.pitch, way).transposed_octaves(octaves)
+        if note.chosen or not part.is_fretted:
+            return note._replace(pitch=pitch, chosen=bool(instrument.tuning), finger="", string=0, fret=0)
         key = transpose_key(score.measures[at.measure].key, way)
         fingered = pitch.midi - _OCTAVE * instrument.octave
         exists = note.string <= instrument.strings
@@ -146,9 +159,11 @@ def _move_shapes(
     """The shapes at the head for the new chords and strings; those that no longer hold are found anew."""
     old = next((part for part in score.parts if part.is_fretted), None)
     new = next((part for part in parts if part.is_fretted), None)
-    if old is None or new is None:
+    if new is None:
         return score.shapes
-    same = old.instrument.tuning == new.instrument.tuning and not ways[0].semitones % _OCTAVE
+    same = (
+        old is not None and old.instrument.tuning == new.instrument.tuning and not ways[0].semitones % _OCTAVE
+    )
     found: dict[ChordName, NamedShape] = {}
     for named in score.shapes:
         for name in _new_names(score, named.name, ways):

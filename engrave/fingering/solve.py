@@ -6,19 +6,36 @@ the number of moments alone. Equal questions are answered once.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from itertools import pairwise
+from collections.abc import Sequence
 from operator import add
 from typing import NamedTuple
 
-from engrave.fingering.cost import GRIP_TERMS, MOVE_TERMS, Asked, Link, grip_cost, move_cost, single_costs
+from engrave.fingering.cost import (
+    GRIP_TERMS,
+    MOVE_TERMS,
+    Asked,
+    Link,
+    grip_cost,
+    least_beside_shift,
+    move_cost,
+    single_costs,
+)
 from engrave.fingering.grips import Grip, NoteChoice, Spot, find_grips
 from engrave.fingering.hand import Hand
+from engrave.fingering.layers import Layer, Signature, can_be_open, limited, reached
 from engrave.fingering.moments import NO_LIMITS, Limits, Moment
+from engrave.fingering.moves import AllMoves, Moves, SomeMoves, costs_through, find_way
 from engrave.fingering.neck import Neck
 
-_Signature = tuple[tuple[NoteChoice, ...], Asked]
-_Key = tuple[_Signature, tuple[int, ...], _Signature, tuple[int, ...], Link, float]
+_Key = tuple[int, int, Link, float]
+_MOST_KEPT = 300_000
+"""Costs of moves that are kept, some 30 MB (safety limit)."""
+_LIGHTER = 3
+"""So much less room a cost takes in a row than by itself (fact of the machine)."""
+
+
+_NO_LINK = Link()
+"""Nothing hangs on the moment before."""
 
 
 class Rival(NamedTuple):
@@ -53,36 +70,31 @@ class Way(NamedTuple):
     cost: float
 
 
-class _Layer(NamedTuple):
-    """One moment with its grips and what they cost."""
-
-    moment: int
-    signature: _Signature
-    positions: tuple[int, ...]
-    grips: list[Grip]
-    costs: list[float]
-
-
 class Solver:
     """Finds ways for one hand on one neck; keeps what it has worked out between parts."""
 
     def __init__(self, neck: Neck, hand: Hand, limits: Limits = NO_LIMITS, extensions: bool = True) -> None:
         """`extensions`: the outer fingers may reach a fret out of their place."""
         self._neck, self._hand, self._limits, self._extensions = neck, hand, limits, extensions
-        self._known: dict[_Signature, tuple[list[Grip], list[float]]] = {}
-        self._rows: dict[_Key, list[list[float]]] = {}
-        self._waiting: dict[tuple[_Signature, tuple[int, ...]], tuple[list[Grip], list[float]]] = {}
+        self._known: dict[Signature, tuple[list[Grip], list[float]]] = {}
+        self._between: dict[_Key, tuple[Moves, list[Grip], list[Grip]]] = {}
+        self._kept = 0
+        self._waiting: dict[tuple[Signature, tuple[int, ...]], tuple[list[Grip], list[float]]] = {}
         self._shifts: dict[float, list[list[float]]] = {}
 
     def solve(self, moments: Sequence[Moment], explain: bool = False) -> Way:
         """The cheapest way; with `explain`, each step's rival too."""
-        layers = self._layers(moments)
+        layers = limited(self._layers(moments), explain)
         steps: list[Step | None] = [None] * len(moments)
         if not layers:
             return Way(tuple(steps), 0.0)
-        tables = [self._table(moments, before, now) for before, now in pairwise(layers)]
-        forward, chosen = _search(layers, tables)
-        totals = _through(layers, tables, forward) if explain else None
+        costs = [layer.costs for layer in layers]
+
+        def between(number: int) -> Moves:
+            return self._moves(moments, layers[number], layers[number + 1])
+
+        forward, chosen = find_way(costs, between)
+        totals = costs_through(costs, between, forward) if explain else None
         best = min(forward[-1])
         for number, layer in enumerate(layers):
             grip = layer.grips[chosen[number]]
@@ -97,7 +109,7 @@ class Solver:
         grips, costs = self._grips(_signature(moment))
         return [grip for _, grip in sorted(zip(costs, grips), key=lambda pair: pair[0])]
 
-    def _grips(self, signature: _Signature) -> tuple[list[Grip], list[float]]:
+    def _grips(self, signature: Signature) -> tuple[list[Grip], list[float]]:
         known = self._known.get(signature)
         if known is None:
             notes, asked = signature
@@ -115,22 +127,22 @@ class Solver:
             return single_costs(grips, asked, neck, hand, avoid)
         return [sum(grip_cost(grip, asked, neck, hand, avoid)) for grip in grips]
 
-    def _layers(self, moments: Sequence[Moment]) -> list[_Layer]:
+    def _layers(self, moments: Sequence[Moment]) -> list[Layer]:
         """The moments that can be played, with their grips; hands that wait over open strings wait where they are wanted."""
-        layers: list[_Layer] = []
+        layers: list[Layer] = []
         for number, moment in enumerate(moments):
             signature = _signature(moment)
             grips, costs = self._grips(signature)
             if grips:
-                layers.append(_Layer(number, signature, (), grips, costs))
-        after = _reached(reversed(layers))
-        for number, (layer, leading, following) in enumerate(zip(layers, _reached(layers), reversed(after))):
+                layers.append(Layer(number, signature, (), grips, costs))
+        after = reached(reversed(layers))
+        for number, (layer, leading, following) in enumerate(zip(layers, reached(layers), reversed(after))):
             waiting = tuple(sorted(leading | following))
-            if waiting and _can_be_open(layer):
+            if waiting and can_be_open(layer):
                 layers[number] = self._spread_open(layer, waiting)
         return layers
 
-    def _spread_open(self, layer: _Layer, waiting: tuple[int, ...]) -> _Layer:
+    def _spread_open(self, layer: Layer, waiting: tuple[int, ...]) -> Layer:
         """Open strings with the hand waiting at each of the positions from which or to which it goes.
 
         Elsewhere it never waits: the way is shared out between two shifts, and each shift costs something of its own.
@@ -138,7 +150,7 @@ class Solver:
         asked = layer.signature[1]
         known = self._waiting.get((layer.signature, waiting))
         if known is not None:
-            return _Layer(layer.moment, layer.signature, waiting, *known)
+            return Layer(layer.moment, layer.signature, waiting, *known)
         grips = [
             grip._replace(position=place)
             for grip in layer.grips
@@ -146,33 +158,52 @@ class Solver:
         ]
         costs = self._costs(grips, asked)
         self._waiting[(layer.signature, waiting)] = (grips, costs)
-        return _Layer(layer.moment, layer.signature, waiting, grips, costs)
+        return Layer(layer.moment, layer.signature, waiting, grips, costs)
 
-    def _table(self, moments: Sequence[Moment], before: _Layer, now: _Layer) -> list[list[float]]:
-        """What every move between two layers costs: a row for each grip of `now`."""
+    def _moves(self, moments: Sequence[Moment], before: Layer, now: Layer) -> Moves:
+        """What the moves between two layers cost; equal ones are worked out once, as long as there is room to keep them."""
         adjacent = now.moment == before.moment + 1
         link = _link(moments[now.moment]) if adjacent else Link()
         seconds = moments[now.moment].seconds
-        key = (before.signature, before.positions, now.signature, now.positions, link, seconds)
-        rows = self._rows.get(key)
-        if rows is None:
-            asked = (before.signature[1], now.signature[1])
+        key = (id(before.grips), id(now.grips), link, seconds)  # equal moments share one list of grips
+        moves, *_ = self._between.get(key, (None,))
+        if moves is None:
+            if self._kept > _MOST_KEPT:
+                self._between.clear()
+                self._kept = 0
             if len(before.grips[0].spots) == len(now.grips[0].spots) == 1 and link == Link():
-                rows = self._single_rows(before.grips, now.grips, seconds)
+                moves = AllMoves(self._single_rows(before.grips, now.grips, seconds))
+                self._kept += len(before.grips) * len(now.grips) // _LIGHTER
             else:
-                rows = [
-                    [
-                        sum(
-                            move_cost(
-                                old, new, link, asked, seconds=seconds, neck=self._neck, hand=self._hand
-                            )
-                        )
-                        for old in before.grips
-                    ]
-                    for new in now.grips
-                ]
-            self._rows[key] = rows
-        return rows
+                moves = self._some_moves(before, now, link, seconds)
+            self._between[key] = (moves, before.grips, now.grips)
+        return moves
+
+    def _some_moves(self, before: Layer, now: Layer, link: Link, seconds: float) -> SomeMoves:
+        """Moves from or to chords, bounded from below by the shift of the hand."""
+        known: dict[int, float] = {}
+        size = len(now.grips)
+        asked = (before.signature[1], now.signature[1])
+        neck, hand = self._neck, self._hand
+
+        def cost(old: int, new: int) -> float:
+            found = known.get(old * size + new)
+            if found is None:
+                found = known[old * size + new] = sum(
+                    move_cost(
+                        before.grips[old], now.grips[new], link, asked, seconds=seconds, neck=neck, hand=hand
+                    )
+                )
+                self._kept += 1
+            return found
+
+        ways = self._ways(seconds)
+        codes = [len(ways) * grip.is_open + grip.position for grip in before.grips]
+        positions = [grip.position for grip in now.grips]
+        other = least_beside_shift(hand, seconds)
+        share = min(1.0, hand.shift.guided) if len(now.grips[0].spots) > 1 else 1.0
+        least = {at: [ways[at][code] * share + other for code in codes] for at in set(positions)}
+        return SomeMoves(positions, least, cost)
 
     def _single_rows(self, before: Sequence[Grip], now: Sequence[Grip], seconds: float) -> list[list[float]]:
         """The same as `move_cost`, for one note after another without a link: melodies are mostly this."""
@@ -217,9 +248,8 @@ class Solver:
         if table is None:
             shift, way = self._hand.shift, self._neck.distances
             per_mm = shift.per_mm * (1 + shift.hurry / seconds)
-            most = range(
-                len(way) + 1
-            )  # the first finger may stretch back from one position beyond the last fret
+            beyond = max(1, self._hand.reach.side)  # the first finger stretches back to the last fret
+            most = range(len(way) + beyond)
             rows = [
                 [
                     abs(way[min(p, len(way) - 1)] - way[min(at, len(way) - 1)]) * per_mm + shift.each
@@ -236,7 +266,7 @@ class Solver:
     def _rival(
         self,
         moments: Sequence[Moment],
-        layers: Sequence[_Layer],
+        layers: Sequence[Layer],
         number: int,
         chosen: Sequence[int],
         totals: Sequence[float],
@@ -259,7 +289,7 @@ class Solver:
         return Rival(layer.grips[index], total - best, mostly)
 
     def _terms(
-        self, moments: Sequence[Moment], layers: Sequence[_Layer], number: int, chosen: Sequence[int]
+        self, moments: Sequence[Moment], layers: Sequence[Layer], number: int, chosen: Sequence[int]
     ) -> tuple[tuple[str, float], ...]:
         """The named costs of one step of the chosen way, those that are not 0."""
         layer = layers[number]
@@ -284,7 +314,7 @@ class Solver:
         return tuple((name, value) for name, value in values if value)
 
 
-def _signature(moment: Moment) -> _Signature:
+def _signature(moment: Moment) -> Signature:
     return (
         tuple(NoteChoice(want.places, want.finger) for want in moment.wants),
         Asked(
@@ -296,6 +326,8 @@ def _signature(moment: Moment) -> _Signature:
 
 
 def _link(moment: Moment) -> Link:
+    if len(moment.wants) == 1 and moment.wants[0].held_from < 0 and moment.wants[0].joined_to < 0:
+        return _NO_LINK
     held = tuple((want.held_from, i) for i, want in enumerate(moment.wants) if want.held_from >= 0)
     joined = tuple(
         (want.joined_to, i, want.joins_by_slide) for i, want in enumerate(moment.wants) if want.joined_to >= 0
@@ -311,57 +343,7 @@ def _at_position(grips: Sequence[Grip], position: int) -> list[Grip]:
     return kept or list(grips)
 
 
-def _reached(layers: Iterable[_Layer]) -> list[frozenset[int]]:
-    """For each layer, where the hand can be when it gets there: open strings let it stay where it was before them."""
-    found: list[frozenset[int]] = []
-    here: frozenset[int] = frozenset()
-    for layer in layers:
-        found.append(here)
-        positions = frozenset(grip.position for grip in layer.grips)
-        here = here | positions if 0 in positions else positions
-        here -= {0}
-    return found
-
-
-def _can_be_open(layer: _Layer) -> bool:
-    return any(grip.position == 0 for grip in layer.grips)
-
-
-def _search(
-    layers: Sequence[_Layer], tables: Sequence[list[list[float]]]
-) -> tuple[list[list[float]], list[int]]:
-    """The least cost of reaching every grip, and the grips of the cheapest way (the first of equals)."""
-    forward = [layers[0].costs]
-    for layer, table in zip(layers[1:], tables):
-        last = forward[-1]
-        forward.append([own + min(map(add, last, row)) for own, row in zip(layer.costs, table)])
-    chosen = [forward[-1].index(min(forward[-1]))]
-    for table, before in zip(reversed(tables), reversed(forward[:-1])):
-        sums = list(map(add, before, table[chosen[-1]]))
-        chosen.append(sums.index(min(sums)))
-    chosen.reverse()
-    return forward, chosen
-
-
-def _through(
-    layers: Sequence[_Layer], tables: Sequence[list[list[float]]], forward: Sequence[list[float]]
-) -> list[list[float]]:
-    """The cost of the cheapest way through each grip."""
-    backward = [0.0] * len(layers[-1].grips)
-    totals = [list(forward[-1])]
-    for number in range(len(layers) - 2, -1, -1):
-        table = tables[number]
-        reached = list(map(add, layers[number + 1].costs, backward))
-        backward = [
-            min(row[old] + cost for row, cost in zip(table, reached))
-            for old in range(len(layers[number].grips))
-        ]
-        totals.append(list(map(add, forward[number], backward)))
-    totals.reverse()
-    return totals
-
-
-def _differing(layer: _Layer, grip: Grip, totals: Sequence[float]) -> list[tuple[float, int]]:
+def _differing(layer: Layer, grip: Grip, totals: Sequence[float]) -> list[tuple[float, int]]:
     """The grips with other places; with other fingers where there are none."""
     pairs = list(zip(totals, range(len(totals))))
     here = _places(grip.spots)

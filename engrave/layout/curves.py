@@ -64,6 +64,12 @@ def arch_extents(curve: Cubic) -> Iterator[tuple[float, float, float, float]]:
         yield x1, x2, min(y1, y2), max(y1, y2)
 
 
+def curve_points(curve: Cubic, piece: float) -> list[Point]:
+    """Points along a curve, about `piece` staff spaces apart."""
+    count = max(_PIECES, round((curve[3][0] - curve[0][0]) / piece))
+    return [_point_at(curve, step / count) for step in range(count + 1)]
+
+
 def _point_at(curve: Cubic, t: float) -> Point:
     """The point of a cubic at the parameter `t` from 0 to 1 (Bernstein's form)."""
     s = 1.0 - t

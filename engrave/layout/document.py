@@ -3,36 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
 
 from engrave.breaking import FilledPage, PageCosts, SystemBox, ease_turns, fill_pages
-from engrave.fonts.symbols import MusicFace, music_face
-from engrave.fonts.text_face import text_face
+from engrave.fonts.symbols import music_face
 from engrave.layout.explained_signs import place_explained_signs
-from engrave.layout.lines.breaks import LineBreaker, frame_lines
-from engrave.layout.lines.frames import LineFramer
-from engrave.layout.lines.signs import SignPlanner
-from engrave.layout.measures.measure_ink import MeasureInkBuilder
+from engrave.layout.music_setter import MusicSetter, Sheet, measure_sheet
 from engrave.layout.pages.furniture import decide_furniture, is_left_hand, place_furniture, score_places
 from engrave.layout.pages.headings import place_heading
 from engrave.layout.pages.turns import hands_are_free
-from engrave.layout.staves import StaffPlan, plan_staves
-from engrave.layout.systems.system import StackedMarks, System, SystemBuilder
+from engrave.layout.staves import plan_staves
+from engrave.layout.systems.system import StackedMarks, System
 from engrave.marks.mark import Group, Page, PlacedDocument
-from engrave.score.joins import resolve_joins
 from engrave.score.seen import seen_in
 from engrave.score.structure import ExplainSigns, NewLine, Score, View
 from engrave.style.sections import POINTS_PER_MM, Style
-
-
-class Sheet(NamedTuple):
-    """The music's area in points, and its width in staff spaces."""
-
-    width: float
-    height: float
-    bracket_room: float
-    line: float
-    space: float
 
 
 def place_score(
@@ -54,15 +38,15 @@ def place_score(
     face = music_face()
     plans = plan_staves(score, view, style.staff)
     sheet = measure_sheet(plans, style)
-    systems, starts = build_systems(score, plans, style, face, sheet)
+    heading = _heading_as_system(score, sheet, style)
+    explained: list[System] = []
     if examples:
         width = sheet.line + sheet.bracket_room
-        systems.extend(
-            place_explained_signs(
-                examples, view or score.view, width, style, face, score.explain_signs is ExplainSigns.NEW
-            )
-        )
-    heading = _heading_as_system(score, sheet, style)
+        is_new = score.explain_signs is ExplainSigns.NEW
+        explained = place_explained_signs(examples, view or score.view, width, style, face, is_new)
+    setter = MusicSetter(score, plans, style, face, sheet)
+    systems, starts = _build_systems(setter, score, style, sheet, [*heading, *explained])
+    systems.extend(explained)
     pages = _fill(
         score,
         style,
@@ -82,54 +66,22 @@ def place_score(
     )
 
 
-def measure_sheet(plans: Sequence[StaffPlan], style: Style, width: float | None = None) -> Sheet:
-    """The area of a page of `style`; `width` in points where the music has less than the page."""
-    paper, space = style.paper, style.staff_space
-    has_brackets = len({plan.part for plan in plans}) > 1 and any(not plan.is_last for plan in plans)
-    room = style.staff.bracket_gap + style.staff.bracket_bar if has_brackets else 0.0
-    if width is None:
-        width = (paper.width - paper.margin_inner - paper.margin_outer) * POINTS_PER_MM
-    height = (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM
-    return Sheet(width, height, room, width / space - room, space)
-
-
-def build_systems(
-    score: Score, plans: Sequence[StaffPlan], style: Style, face: MusicFace, sheet: Sheet
+def _build_systems(
+    setter: MusicSetter, score: Score, style: Style, sheet: Sheet, others: Sequence[System]
 ) -> tuple[list[System], list[int]]:
-    """The systems from top to bottom, and the index of each one's first measure."""
-    if not score.measures:
-        return [], []
-    joins = [resolve_joins(part.measures) for part in score.parts]
-    inks = MeasureInkBuilder(score, plans, joins, style, face).build_all()
-    signs = SignPlanner(plans, style.spacing, face)
-    framer = LineFramer(inks, signs, face.glyph("repeatDot").box.right, style)
-    indent = _first_indent(score, plans, style)
-    breaker = LineBreaker(inks, framer, sheet.line, indent, style.breaking)
-    builder = SystemBuilder(score, plans, joins, style, face)
-    systems: list[System] = []
-    starts: list[int] = []
-    first = 0
-    for frame in frame_lines(breaker, framer, sheet.line, indent):
-        stop = first + len(frame.measures)
-        before = score.measures[first - 1] if first else None
-        after = score.measures[stop] if stop < len(score.measures) else None
-        systems.append(builder.build(frame, before, after))
-        starts.append(first)
-        first = stop
-    return systems, starts
-
-
-def _first_indent(score: Score, plans: Sequence[StaffPlan], style: Style) -> float:
-    """Room at the left of the first system for part names or the letters of an unusual tuning."""
-    indent = 0.0
-    if len(score.parts) > 1:
-        words = style.words.part_name
-        widest = max(
-            text_face(words.face).width(style.wordbook.part_name(part), words.size) for part in score.parts
-        )
-        indent = widest + style.spacing.bracket_indent
-    unusual = any(plan.is_tab and score.parts[plan.part].instrument.names_its_strings for plan in plans)
-    return indent + (style.staff.tuning_room if unusual else 0.0)
+    """The systems, looser than usual where the whole piece then still stands on one page beside `others`."""
+    breaking = style.breaking
+    height = sheet.height / sheet.space
+    room = height - sum(system.height + system.gaps(breaking)[1] for system in others)
+    room += breaking.system_gap  # nothing stands over the first
+    starts_page = any(measure.new is NewLine.PAGE for measure in score.measures[1:])
+    if not starts_page and setter.guess_lines() * setter.guess_height() < room:
+        frames = setter.break_lines(is_roomy=True)
+        if len(frames) * setter.guess_height() < room:
+            systems, starts = setter.build(frames)
+            if sum(system.height + system.gaps(breaking)[1] for system in systems) < room:
+                return systems, starts
+    return setter.build(setter.break_lines())
 
 
 def _heading_as_system(score: Score, sheet: Sheet, style: Style) -> list[System]:

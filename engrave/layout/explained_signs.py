@@ -11,8 +11,8 @@ from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import wrap
 from engrave.layout.lines.frames import LineFramer
 from engrave.layout.lines.signs import SignPlanner
-from engrave.layout.measures.heads import OCTAVE_LINES
 from engrave.layout.measures.measure_ink import MeasureInkBuilder
+from engrave.layout.octave_lines import OCTAVE_LINES
 from engrave.layout.staves import plan_staves
 from engrave.layout.systems.system import StackedMarks, System, SystemBuilder
 from engrave.layout.text.words import alphabetical

@@ -81,3 +81,50 @@ def apply_long_rods(
             widths[-1] += width - sum(widths)
         result[start:stop] = widths
     return result
+
+
+def decide_even_rods(
+    natural: Sequence[float], rods: Sequence[float], share: float, most: float
+) -> tuple[float, ...]:
+    """Rods for a line that has room: where ink holds a slice open, those as long get `share` of its width, longer ones all of it.
+
+    So a short value never looks longer than a long one, nor one of equal notes much longer than the others (common
+    practice, no source). No slice is raised over `most` times its natural width. The last slice, which a barline ends, neither asks nor
+    gets.
+    """
+    last = len(rods) - 1
+    held = [i for i in range(last) if rods[i] > natural[i]]
+    if not held:
+        return tuple(rods)
+    result = list(rods)
+    for i in range(last):
+        own = natural[i]
+        alike = [rods[j] for j in held if abs(natural[j] - own) <= _ALIKE * own]
+        shorter = [rods[j] for j in held if natural[j] < own * (1 - _ALIKE)]
+        asked = max(share * max(alike, default=0.0), max(shorter, default=0.0))
+        result[i] = max(result[i], min(asked, most * own))
+    return tuple(result)
+
+
+def decide_even_widths(
+    natural: Sequence[float],
+    rods: Sequence[float],
+    even: Sequence[float],
+    target: float,
+    least_force: float,
+) -> tuple[float, list[float]]:
+    """As `decide_widths`, with as much of the even rods as leaves the springs a force of `least_force`."""
+    if even == rods:
+        return decide_widths(natural, rods, target)
+    for share in _EVEN_SHARES:
+        blended = [r + share * (e - r) for r, e in zip(rods, even, strict=True)]
+        force, widths = decide_widths(natural, blended, target)
+        if force >= least_force:
+            return force, widths
+    return decide_widths(natural, rods, target)
+
+
+_EVEN_SHARES = (1.0, 0.75, 0.5, 0.25)
+"""Shares of the difference between even rods and rods that are tried (algorithm)."""
+_ALIKE = 0.02
+"""Natural widths that differ by less are those of equal values (algorithm)."""

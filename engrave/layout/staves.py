@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from engrave.score.structure import Part, Score, View
+from engrave.layout.clefs import PartClefs, clefs_of_part
+from engrave.score.structure import Part, Score, View, braced_runs
 from engrave.style.sections import StaffStyle
 from engrave.style.words import SignStyle
-from engrave.theory.clef import Clef
 
 
 class StaffKind(Enum):
@@ -23,19 +24,21 @@ class StaffPlan:
     """One staff of every system, counted from the top.
 
     `part` is the part's index in the score; `pitch` the distance of its lines in staff spaces. `has_rhythm`:
-    stems, flags, beams, dots, rests and tuplets are drawn here; `has_metre`: so is the time signature.
+    stems, flags, beams, dots, rests and tuplets are drawn here; `has_metre`: so is the time signature. `in_brace`: a brace
+    joins the part to a neighbour.
     """
 
     index: int
     part: int
     kind: StaffKind
-    clef: Clef
+    clefs: PartClefs
     lines: int
     pitch: float
     has_rhythm: bool
     has_metre: bool
     is_first: bool
     is_last: bool
+    in_brace: bool
 
     @property
     def height(self) -> float:
@@ -62,8 +65,16 @@ class StaffPlan:
 def plan_staves(score: Score, view: View | None, style: StaffStyle) -> tuple[StaffPlan, ...]:
     """The staves of every system from the top down. `view` outranks the score's and the parts' own."""
     plans: list[StaffPlan] = []
+    lengths = [measure.length for measure in score.measures]
+    braced = {index for run in braced_runs(score.parts) if len(run) > 1 for index in run}
     for index, part in enumerate(score.parts):
         kinds = _kinds(part, view or part.view or score.view)
+        has_staff = kinds[0][0] is StaffKind.STAFF
+        clefs = (
+            clefs_of_part(part, lengths, style.ledger_lines_most)
+            if has_staff
+            else PartClefs(part.instrument.clef)
+        )
         for place, (kind, has_rhythm) in enumerate(kinds):
             is_tab = kind is StaffKind.TAB
             plans.append(
@@ -71,16 +82,32 @@ def plan_staves(score: Score, view: View | None, style: StaffStyle) -> tuple[Sta
                     index=len(plans),
                     part=index,
                     kind=kind,
-                    clef=part.instrument.clef,
+                    clefs=clefs,
                     lines=part.instrument.strings if is_tab else 5,
                     pitch=style.tab_space if is_tab else 1.0,
                     has_rhythm=has_rhythm,
                     has_metre=place == 0,
                     is_first=place == 0,
                     is_last=place == len(kinds) - 1,
+                    in_brace=index in braced,
                 )
             )
     return tuple(plans)
+
+
+def left_room(plans: Sequence[StaffPlan], style: StaffStyle) -> float:
+    """What brackets and braces take left of the staves, in staff spaces."""
+    room = 0.0
+    if has_brackets(plans):
+        room += style.bracket_gap + style.bracket_bar
+    if any(plan.in_brace for plan in plans):
+        room += style.brace_gap + style.brace_width
+    return room
+
+
+def has_brackets(plans: Sequence[StaffPlan]) -> bool:
+    """True where brackets join the staves of a part, for there are other parts."""
+    return len({plan.part for plan in plans}) > 1 and any(not plan.is_last for plan in plans)
 
 
 def _kinds(part: Part, view: View) -> tuple[tuple[StaffKind, bool], ...]:

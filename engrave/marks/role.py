@@ -36,6 +36,7 @@ class Role(Enum):
     TECHNIQUE_LETTER = "technique-letter"
     SLIDE = "slide"
     BEND_ARROW = "bend-arrow"
+    BEND_SLUR = "bend-slur"
     BEND_AMOUNT = "bend-amount"
     VIBRATO = "vibrato"
     ARTICULATION = "articulation"

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from engrave.playing.tempos import source_measure
-from engrave.score.sign_list import SignName
+from engrave.score.sign_list import PARTS_OF_SLURS, SignName
 from engrave.score.structure import Event, Part, PartMeasure, Score
 
 HAND_ONLY = frozenset(
@@ -22,6 +22,7 @@ HAND_ONLY = frozenset(
             SignName.BARRE,
             SignName.HALF_BARRE,
         ),
+        *(SignName.SLUR, *PARTS_OF_SLURS),  # notes last until the next one anyway
         *(
             SignName.ACCIDENTAL_MARK,
             SignName.NON_ARPEGGIATE,

@@ -10,7 +10,7 @@ from engrave.layout.characters import check_characters
 from engrave.layout.handout.document import place_handout
 from engrave.marks.mark import PlacedDocument
 from engrave.problems import Problem, ProblemLog
-from engrave.products.looks import find_style, fit_style, warn_of_english
+from engrave.products.looks import bound_style, find_style, fit_style, warn_of_english
 from engrave.products.product import PlacedPages, Source, Work
 from engrave.reading.handout_reader import HandoutReader
 from engrave.reading.load import file_log
@@ -71,7 +71,8 @@ class HandoutProduct(PlacedPages):
         if source.failed:
             return None
         handout, style, spoken, reader = document
-        return place_handout(handout, reader.numbers, _examples(handout), style, spoken)
+        own = bound_style(style, work.bound)
+        return place_handout(handout, reader.numbers, _examples(handout), own, spoken)
 
 
 def _warn_of_languages(source: Source, language: str, music: Sequence[Music]) -> None:

@@ -8,10 +8,11 @@ from contextlib import contextmanager
 from functools import partial
 from typing import NamedTuple
 
+from engrave.documents.kind import Kind
 from engrave.drawing.characters import find_missing
 from engrave.fonts.text_setting import say_missing
 from engrave.marks.mark import PlacedDocument
-from engrave.problems import ProblemLog, find_in_lines
+from engrave.problems import NOWHERE, ProblemLog, find_in_lines
 from engrave.products.product import Finished, Placed, Product, Read, Source, Work
 from engrave.products.registry import product_of
 from engrave.reading.load import file_log
@@ -53,6 +54,10 @@ def collector_paused() -> Iterator[None]:
 def _take_steps(
     product: Product[Read, Placed], source: Source, looks: Looks, work: Work, hand: str
 ) -> LaidOut | None:
+    if looks.instrument and source.kind is not Kind.SCORE:
+        what = f"--instrument is for scores, and this is a {source.kind.value}"
+        source.log.error(NOWHERE, what, hint="name the instrument in its scores")
+        return None
     document = product.read(source, looks)
     if document is None:
         return None

@@ -44,6 +44,11 @@ def fit_style(
         return None
 
 
+def bound_style(style: Style, bound: bool) -> Style:
+    """The style, with left-hand pages that mirror right-hand ones where pages are `bound`: numbers stand outside."""
+    return style._replace(paper=style.paper._replace(mirrored=True)) if bound else style
+
+
 def warn_of_english(language: str, place: Location, log: ProblemLog) -> None:
     """Say in `log` when pages in `language` speak English for want of a table of words."""
     if not has_table(language):

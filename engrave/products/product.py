@@ -75,13 +75,14 @@ class Work:
     """How pages are made. `draws`: they will be drawn, so that processes may draw while they place.
 
     `jobs` is the number of processes that may be used, 0 for as many as the machine has; `cache` the folder in which
-    finished songs are kept, "" for none.
+    finished songs are kept, "" for none. `bound`: the pages will be folded or bound, so that left-hand ones are mirrored.
     """
 
     draws: bool = True
     jobs: int = 0
     cache: str = ""
     progress: Progress = silent
+    bound: bool = False
 
 
 Read = TypeVar("Read")

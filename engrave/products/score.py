@@ -8,7 +8,7 @@ from engrave.layout.characters import check_characters
 from engrave.layout.document import place_score
 from engrave.marks.mark import PlacedDocument
 from engrave.problems import NOWHERE
-from engrave.products.looks import find_style, fit_style, warn_of_english
+from engrave.products.looks import bound_style, find_style, fit_style, warn_of_english
 from engrave.products.product import PlacedPages, Source, Work
 from engrave.reading.check import check_view
 from engrave.reading.load import read_score_tree
@@ -34,7 +34,11 @@ class ScoreProduct(PlacedPages):
     def read(self, source: Source, looks: Looks) -> StyledScore | None:
         """The score and its style."""
         log, tree = source.log, source.tree
-        score = read_score_tree(tree, source.lines, log)
+        score = read_score_tree(tree, source.lines, log, unstrung=bool(looks.instrument))
+        if score is not None and looks.instrument:
+            from engrave.products.on_instrument import settle_on
+
+            score = settle_on(score, looks.instrument, looks.fit, log)
         changes = score.house_style if score else None
         style = find_style(source, looks, changes, score.language if score else "")
         if score is None:
@@ -61,4 +65,4 @@ class ScoreProduct(PlacedPages):
         examples = None
         if score.explain_signs is not ExplainSigns.NONE:
             examples = read_sign_examples(used_signs(score))
-        return place_score(score, style, view, examples)
+        return place_score(score, bound_style(style, work.bound), view, examples)

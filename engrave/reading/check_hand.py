@@ -89,7 +89,12 @@ def _check_slide(context: Context, at: _At, name: SignName) -> None:
     note, start = at.note, at.start
     if start is None:
         what = f"this {name} has no note directly before it on string {note.string}, so none is drawn"
-        _warn(context, at, what, "it joins two notes in a row; a slide from nowhere is slide-from-below")
+        _warn(
+            context,
+            at,
+            what,
+            "it stands on the note that is reached; a slide from nowhere is slide-from-below",
+        )
     elif _is_fretted(note) and _is_fretted(start):
         if _is_open(start):
             what = f"this {name} starts from an open string"

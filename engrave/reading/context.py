@@ -14,6 +14,15 @@ from engrave.theory.metre import Metre, beat_text
 
 
 @dataclass(slots=True, eq=False)
+class Tally:
+    """How much a piece holds so far, all its parts together."""
+
+    events: int = 0
+    placed: int = 0
+    """Notes that were written as pitches, so that their places are still to be chosen well."""
+
+
+@dataclass(slots=True, eq=False)
 class Context:
     """The part and measure being read. `offset` is how far into its metre the measure starts (pickups)."""
 
@@ -24,8 +33,9 @@ class Context:
     measure: int = 0
     metre: Metre = Metre((4,), 4)
     shapes: HeldShapes = field(default_factory=HeldShapes)
-    placed: int = 0
-    """Notes that were written as pitches, so that their places are still to be chosen well."""
+    tally: Tally = field(default_factory=Tally)
+    unread: bool = False
+    """True once a word was not understood, which may have been the end of a slur."""
 
     def where(self, onset: Fraction | None = None) -> str:
         """The place in the music in words: "guitar, measure 3, beat 2"."""

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from engrave.problems import NOWHERE, Location
 from engrave.score.sign_list import SignName
-from engrave.score.structure import ChordAt, SpanAt, TextAt, Tuplet
+from engrave.score.structure import ChordAt, ClefAt, SpanAt, TextAt, Tuplet
 from engrave.score.techniques import Technique
 from engrave.theory.duration import NoteValue
 from engrave.theory.pitch import Pitch
@@ -64,6 +64,7 @@ class DraftEvent:
     before: list[DraftEvent] = field(default_factory=list)
     after: list[DraftEvent] = field(default_factory=list)
     slashed: bool = True
+    hidden: bool = False
 
     def in_order(self) -> list[DraftEvent]:
         """The event with its grace notes, in the order in which they are played."""
@@ -96,3 +97,4 @@ class PartDraft:
     location: Location
     repeats: int = 0
     repeat_index: int = 0
+    clefs: tuple[ClefAt, ...] = ()

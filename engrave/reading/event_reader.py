@@ -11,13 +11,15 @@ from engrave.reading.frets import Tie, make_note, read_detail_of, read_fret
 from engrave.reading.marks import read_marks
 from engrave.reading.pitches import read_pitches
 from engrave.score.short_form import EventKind, TextEvent, TypedWords, WordsError, share_words
-from engrave.score.sign_list import SignName
+from engrave.score.sign_list import SLUR_ENDS, SignName
 from engrave.score.techniques import Plain, Technique, is_of_event
-from engrave.source.tree import SourceMap
-from engrave.theory.pitch import Pitch
+from engrave.source.tree import SourceMap, Value
+from engrave.theory.pitch import Pitch, parse_pitch
 
 SLASH_PITCH = Pitch(6, 0, 4)
 """Stands in for the pitch that a slash does not have."""
+_OFTEN = frozenset((*SLUR_ENDS, *SLUR_ENDS.values()))
+"""Several slurs may start or end on one note."""
 
 
 class EventReader:
@@ -30,7 +32,11 @@ class EventReader:
     def read_map(self, event: DraftEvent, content: SourceMap, last: DraftEvent | None) -> None:
         """The notes of a mapping from strings to frets, with the marks and pitches beside them."""
         context = self._context
+        if "tie" in content:
+            self._tie_pitches(event, content["tie"], content.value_location("tie"), last)
         for key, value, location in content.entries():
+            if key == "tie":
+                continue
             if key == "marks":
                 event.techniques = read_marks(context, value, location)
             elif key == "pitch":
@@ -45,8 +51,11 @@ class EventReader:
                     note = self._tie_string(event, string, location, last, tie)
                 if note is not None:
                     event.notes.append(note)
+        if "tie" in content:
+            event.notes.sort(key=lambda note: -note.midi)
         if len(event.notes) == 1:
             _share_marks(event)
+        self._tell_repeated(event)
 
     def read_text(
         self, event: DraftEvent, text: TextEvent, locations: Sequence[Location], last: DraftEvent | None
@@ -63,11 +72,30 @@ class EventReader:
             pitch = SLASH_PITCH
             event.notes = [DraftNote(0, 0, pitch.midi, event.location, pitch, techniques=techniques)]
         else:
+            event.hidden = text.kind is EventKind.HIDDEN
             event.techniques = _plain(text.typed, event.location)
             if text.pitches:
                 event.notes = read_pitches(self._context, text.pitches, event.location, ())
+        self._tell_repeated(event)
+
+    def _tell_repeated(self, event: DraftEvent) -> None:
+        """Leave out what is written twice, beside a note and among the marks of its event, and say so."""
+        marked: tuple[DraftEvent | DraftNote, ...] = (event, *event.notes)
+        for holder in marked:
+            if len(holder.techniques) > 1:
+                holder.techniques = self._each_once(event, holder.techniques)
+
+    def _each_once(self, event: DraftEvent, techniques: tuple[Technique, ...]) -> tuple[Technique, ...]:
+        found: dict[SignName | int, Technique] = {}
+        for number, technique in enumerate(techniques):
+            key = number if technique.sign in _OFTEN else technique.sign
+            if found.setdefault(key, technique) is not technique:
+                tell = self._context.warning if isinstance(technique, Plain) else self._context.error
+                tell(technique.location, f'"{technique.sign}" is written twice', "write it once", event.onset)
+        return tuple(found.values())
 
     def _tell(self, event: DraftEvent, error: WordsError, locations: Sequence[Location]) -> None:
+        self._context.unread = True
         location = locations[error.index] if error.index < len(locations) else event.location
         self._context.error(location, str(error), error.hint, event.onset)
 
@@ -121,6 +149,24 @@ class EventReader:
                     held.techniques += (Plain(mark.sign, event.location),)
             held.finger = typed.finger
             event.notes.append(held)
+
+    def _tie_pitches(
+        self, event: DraftEvent, value: Value, location: Location, last: DraftEvent | None
+    ) -> None:
+        """Hold the notes of the event before that have these written pitches."""
+        for text in str(value).split("+"):
+            try:
+                midi = parse_pitch(str(text).strip()).midi
+            except ValueError as error:
+                self._context.error(location, str(error))
+                continue
+            note = next((n for n in last.notes if n.midi == midi), None) if last is not None else None
+            if note is None:
+                what = f"the event before has no {str(text).strip()} to tie"
+                self._context.error(location, what, "a tie joins two notes of the same pitch", event.onset)
+                continue
+            note.tie_to = True
+            event.notes.append(_held(note, location))
 
     def _tie_string(
         self, event: DraftEvent, string: int, location: Location, last: DraftEvent | None, tie: Tie

@@ -40,6 +40,7 @@ def finish_part(measures: list[Measure], drafts: Sequence[PartDraft]) -> tuple[P
             location=draft.location,
             repeats=draft.repeats,
             repeat_index=draft.repeat_index,
+            clefs=draft.clefs,
         )
         for measure, draft in zip(measures, drafts, strict=True)
     )
@@ -81,6 +82,7 @@ def _finish_event(event: DraftEvent, key: Key) -> Event:
         techniques=event.techniques,
         whole_measure=False,
         location=event.location,
+        hidden=event.hidden,
         before=Graces(tuple(_finish_event(grace, key) for grace in event.before), event.slashed)
         if event.before
         else None,

@@ -37,6 +37,7 @@ def _parse(context: Context, text: str, location: Location) -> FretWords | None:
     try:
         return parse_fret(text)
     except WordsError as error:
+        context.unread = True
         context.error(_finder(context, location, text)(error.index), str(error), error.hint)
         return None
 

@@ -14,8 +14,8 @@ from engrave.reading.header import read_paper_size
 from engrave.reading.instruments import read_instrument
 from engrave.reading.load import file_log, load_tree, read_score_tree
 from engrave.reading.paper_reader import check_strung, read_blank_instrument
-from engrave.reading.pictures import read_picture
-from engrave.reading.rich_text import read_markdown
+from engrave.reading.pictures import ReadPicture, read_picture
+from engrave.reading.rich_text import MOST_LETTERS, read_markdown, refuse_length
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.shapes import read_shapes
 from engrave.score.excerpt import excerpt, find_measures
@@ -44,7 +44,11 @@ class HandoutReader:
         self._folder = Path(path).parent if path not in ("", "-") else Path()
         self._log = log
         self._number = 0
+        self._letters = 0
         self._names: dict[str, int] = {}
+        self._scores: dict[Path, Score | None] = {}
+        self._seen: dict[tuple[int, View | None], Score] = {}
+        self._pictures: dict[Path, ReadPicture] = {}
         self.elsewhere: list[Problem] = []
         self.files: list[tuple[Score, list[str]]] = []
         """The scores, each with the lines of its file."""
@@ -126,11 +130,15 @@ class HandoutReader:
     def _markdown(self, entry: SourceMap, key: str) -> tuple[Block, ...]:
         """The words under `key`; those of a block literal start on the line after the key."""
         location = entry.value_location(key)
+        text = str(entry[key])
+        before, self._letters = self._letters, self._letters + len(text)
+        if self._letters > MOST_LETTERS:
+            if before <= MOST_LETTERS:
+                refuse_length(location, self._log)
+            return ()
         line = self._lines[location.line - 1] if 0 < location.line <= len(self._lines) else ""
         below = line[location.column - 1 : location.column] in ("|", ">")
-        return read_markdown(
-            str(entry[key]), Location(location.line + below, 1) if below else location, self._log
-        )
+        return read_markdown(text, Location(location.line + below, 1) if below else location, self._log)
 
     def _read_music(self, entry: SourceMap) -> records.Music | None:
         number = self._take_number(
@@ -141,7 +149,7 @@ class HandoutReader:
             return None
         view = View(entry["view"]) if "view" in entry else None
         check_view(score, view, entry.value_location("view" if view else "music"), self._log)
-        rated, score = score, seen_in(score, view)  # the tune of an excerpt is that of the whole
+        rated, score = score, self._seen_in(score, view)  # the tune of an excerpt is that of the whole
         if "measures" in entry:
             try:
                 measures = find_measures(score, str(entry["measures"]))
@@ -161,6 +169,13 @@ class HandoutReader:
             difficulty=difficulty,
             level=level,
         )
+
+    def _seen_in(self, score: Score, view: View | None) -> Score:
+        """The score as a view shows it; of each score each view is made once."""
+        key = id(score), view  # scores are kept in `files`, so that no other can have the same
+        if key not in self._seen:
+            self._seen[key] = seen_in(score, view)
+        return self._seen[key]
 
     def _take_number(self, entry: SourceMap) -> int:
         """The number of an example that has a name or a caption, 0 for others; its name is noted."""
@@ -200,13 +215,14 @@ class HandoutReader:
             hint = suggest_file(path, self._path, DOCUMENT_ENDINGS) or PATHS_START
             self._log.error(entry.value_location("music"), f'there is no file "{content}"', hint=hint)
             return None
-        log = file_log(str(path))
-        tree, lines = load_tree(str(path), log)
-        score = None if tree is None else read_score_tree(tree, lines, log)
-        if score is None:
-            self.elsewhere.extend(problem for problem in log.in_order() if problem not in self.elsewhere)
-        self._note(score, lines)
-        return score
+        if path not in self._scores:  # a lesson takes one tune to pieces: its file is read once
+            log = file_log(str(path))
+            tree, lines = load_tree(str(path), log)
+            score = self._scores[path] = None if tree is None else read_score_tree(tree, lines, log)
+            if score is None:
+                self.elsewhere.extend(log.in_order())
+            self._note(score, lines)
+        return self._scores[path]
 
     def _note(self, score: Score | None, lines: list[str]) -> None:
         if score is not None:
@@ -227,8 +243,9 @@ class HandoutReader:
         location = entry.value_location("picture")
         if not str(entry.get("alt", "")).strip():
             self._log.error(location, "this picture has no description", hint="write alt: and what it shows")
+        path = self._folder / str(entry["picture"])
         try:
-            picture = read_picture(self._folder / str(entry["picture"]))
+            picture = self._pictures[path] = self._pictures.get(path) or read_picture(path)
         except ValueError as error:
             self._log.error(location, str(error))
             return None

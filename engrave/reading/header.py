@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -27,6 +28,7 @@ class PartHeader(NamedTuple):
     instrument: Instrument
     view: View | None
     is_named: bool
+    brace: str = ""
 
 
 def read_parts(tree: SourceMap, log: ProblemLog) -> tuple[PartHeader, ...]:
@@ -46,8 +48,22 @@ def read_parts(tree: SourceMap, log: ProblemLog) -> tuple[PartHeader, ...]:
         instrument = read_instrument(entry, log, default)
         name = str(entry.get("name", identity[:1].upper() + identity[1:]))
         view = View(entry["view"]) if "view" in entry else None
-        parts.append(PartHeader(identity, name, instrument, view, "name" in entry or identity not in PRESETS))
+        is_named = "name" in entry or identity not in PRESETS
+        parts.append(PartHeader(identity, name, instrument, view, is_named, str(entry.get("brace", ""))))
+    _check_braces(listed, parts, log)
     return tuple(parts)
+
+
+def _check_braces(listed: SourceList, parts: Sequence[PartHeader], log: ProblemLog) -> None:
+    """Warn of braces that join nothing: around one part alone, or around parts that do not stand together."""
+    braces = ["", *(part.brace for part in parts), ""]
+    for index, entry in enumerate(listed):
+        before, brace, after = braces[index : index + 3]
+        if brace and brace not in (before, after):
+            what = f'the brace "{brace}" has one part here, so none is drawn'
+            log.warning(
+                entry.value_location("brace"), what, hint="give the part above or below the same brace"
+            )
 
 
 def read_credits(tree: SourceMap) -> Credits:

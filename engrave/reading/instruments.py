@@ -64,6 +64,7 @@ def _describe(value: SourceMap, log: ProblemLog) -> Instrument:
         frets=value.get("frets", instrument.frets),
         scale_length=float(value.get("scale-length", instrument.scale_length)),
         clef=Clef(value["clef"]) if "clef" in value else instrument.clef,
+        clef_by_range=instrument.clef_by_range and "clef" not in value,
         octave=value.get("octave", instrument.octave),
     )
 

@@ -92,14 +92,16 @@ def load_score(path: str) -> tuple[Score | None, ProblemLog]:
     return (None if tree is None else read_score_tree(tree, lines, log)), log
 
 
-def read_text_score(text: str, log: ProblemLog) -> Score | None:
-    """The score in `text`; problems go to `log`."""
+def read_text_score(text: str, log: ProblemLog, unstrung: bool = False) -> Score | None:
+    """The score in `text`; problems go to `log`. `unstrung`: parts that name no string are read without strings."""
     tree = read_tree(text, log)
-    return None if tree is None else read_score_tree(tree, text.splitlines(), log)
+    return None if tree is None else read_score_tree(tree, text.splitlines(), log, unstrung)
 
 
-def read_score_tree(tree: SourceMap, lines: list[str], log: ProblemLog) -> Score | None:
-    """The score of a tree; problems of form and meaning go to `log`."""
+def read_score_tree(
+    tree: SourceMap, lines: list[str], log: ProblemLog, unstrung: bool = False
+) -> Score | None:
+    """The score of a tree; problems of form and meaning go to `log`. `unstrung`: parts that name no string have none."""
     kind = document_kind(tree)
     if kind not in (Kind.SCORE, None):
         log.error(
@@ -113,5 +115,5 @@ def read_score_tree(tree: SourceMap, lines: list[str], log: ProblemLog) -> Score
 
         tell_the_rest(tree, lines, log)
         return None
-    score = read_score(tree, lines, log)
+    score = read_score(tree, lines, log, unstrung=unstrung)
     return None if log.has_errors else score

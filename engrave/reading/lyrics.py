@@ -32,15 +32,23 @@ class LyricReader:
         """`context` is kept up to date by the caller."""
         self._context = context
         self._last: dict[int, DraftSyllable] = {}
+        self._sounding: dict[int, DraftSyllable] = {}
 
     def read(self, content: Value, location: Location, events: list[DraftEvent]) -> None:
         """Lay the words of one measure under `events`, skipping rests and notes that are only held."""
-        before = dict(self._last)
+        held: dict[int, dict[int, DraftSyllable]] = {}
         if content is not None:
-            self._read_verses(content, location, events)
-        _extend_over_ties(before, events)
+            self._read_verses(content, location, events, held)
+        self._extend_over_ties(events, held)
 
-    def _read_verses(self, content: Value, location: Location, events: list[DraftEvent]) -> None:
+    def _read_verses(
+        self,
+        content: Value,
+        location: Location,
+        events: list[DraftEvent],
+        held: dict[int, dict[int, DraftSyllable]],
+    ) -> None:
+        """`held` gets the syllables that are held over a note, by its `id` and the number of their verse."""
         verses: list[tuple[int, str, Location]] = [(0, str(content), location)]
         if isinstance(content, SourceMap):
             verses = [(int(key) - 1, str(text), spot) for key, text, spot in content.entries()]
@@ -52,7 +60,7 @@ class LyricReader:
             event for event in events if event.notes and not all(note.tie_from for note in event.notes)
         ]
         for verse, text, spot in verses:
-            self._lay(verse, self._split(verse, text, spot), singable)
+            self._lay(verse, self._split(verse, text, spot), singable, held)
 
     def _split(self, verse: int, text: str, location: Location) -> list[_Token]:
         """The syllables of a verse, and the notes that one is held over."""
@@ -84,7 +92,13 @@ class LyricReader:
         hint = "a hyphen stands between two syllables of a word"
         self._context.error(location, "there is no syllable before this hyphen", hint)
 
-    def _lay(self, verse: int, tokens: list[_Token], events: list[DraftEvent]) -> None:
+    def _lay(
+        self,
+        verse: int,
+        tokens: list[_Token],
+        events: list[DraftEvent],
+        held: dict[int, dict[int, DraftSyllable]],
+    ) -> None:
         for number, (syllable, hyphen, spot) in enumerate(tokens):
             if number >= len(events):
                 left = len(tokens) - len(events)
@@ -97,10 +111,20 @@ class LyricReader:
             if syllable == _HOLD:
                 if verse in self._last:
                     self._last[verse].extends = True
+                    held.setdefault(id(events[number]), {})[verse] = self._last[verse]
                 continue
             draft = DraftSyllable(syllable, hyphen, spot)
             events[number].lyrics[verse] = draft
             self._last[verse] = draft
+
+    def _extend_over_ties(self, events: list[DraftEvent], held: dict[int, dict[int, DraftSyllable]]) -> None:
+        """A syllable that sounds on a note lasts over what is tied to it; a verse that is silent there does not."""
+        for event in events:
+            if event.notes and all(note.tie_from for note in event.notes):
+                for syllable in self._sounding.values():
+                    syllable.tied = True
+            else:
+                self._sounding = {**event.lyrics, **held.get(id(event), {})}
 
 
 def _add_piece(tokens: list[_Token], piece: _Token) -> None:
@@ -112,15 +136,3 @@ def _add_piece(tokens: list[_Token], piece: _Token) -> None:
         tokens[-1] = last._replace(text=last.text + piece.text)
     else:
         tokens.append(piece)
-
-
-def _extend_over_ties(singing: dict[int, DraftSyllable], events: list[DraftEvent]) -> None:
-    """The last syllable of a word lasts over notes tied to its own. `singing` is each verse's syllable at the start."""
-    for event in events:
-        if not event.notes:
-            singing.clear()
-        elif event.lyrics:
-            singing.update(event.lyrics)
-        elif all(note.tie_from for note in event.notes):
-            for syllable in singing.values():
-                syllable.tied = True

@@ -20,6 +20,7 @@ def read_marks(context: Context, value: Value, location: Location) -> tuple[Tech
         if name in MARKS:
             marks.append(Plain(SignName(name), location))
             continue
+        context.unread = True
         near = nearest_word(name, MARKS)
         hint = f'did you mean "{near}"?' if near else "marks are words such as accent, fermata or strum-down"
         context.error(location, f'"{name}" is not a mark', hint)

@@ -12,8 +12,8 @@ from engrave.theory.pitch import Pitch, parse_pitch
 
 _MOST_NAMED = 12
 """Pitches that a message names; of the others it says how many there are."""
-MOST_PLACED = 40_000
-"""Pitches of a piece that strings are chosen for, at most: more than an hour of music."""
+MOST_PLACED = 25_000
+"""Pitches of a piece that strings are chosen for, at most: an hour of music."""
 
 
 def read_pitches(
@@ -39,12 +39,11 @@ def read_pitches(
     if guess is None:
         _explain(context, ordered, location)
         return []
-    context.placed += len(pitches)
-    if context.placed > MOST_PLACED >= context.placed - len(pitches):
-        hint = "write string:fret, or part the piece into several files"
-        context.error(
-            location, f"strings are chosen for {MOST_PLACED:,} pitches of a part, and here are more", hint
-        )
+    tally = context.tally
+    tally.placed += len(pitches)
+    if tally.placed > MOST_PLACED >= tally.placed - len(pitches):
+        what = f"strings are chosen for {MOST_PLACED:,} pitches of a piece, and here are more"
+        context.error(location, what, "write string:fret, or part the piece into several files")
     return [
         DraftNote(string, fret, pitch.midi, location, pitch, chosen=True)
         for pitch, (string, fret) in zip(ordered, guess, strict=True)

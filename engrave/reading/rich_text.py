@@ -16,8 +16,10 @@ from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote,
 
 _ALLOWED_LINK = re.compile(r"(?:https?://|mailto:|#)\S+", re.IGNORECASE)
 _LINK_HINT = 'links begin with "http://", "https://" or "mailto:", or are "#" and a name in the document'
-_LINE = "line"
-"""The key under which a token keeps its line, counted from the first line of its block's content."""
+MOST_LETTERS = 500_000
+"""Of the words of a document, at most: a long novel, and as many as are read in a few seconds (safety limit)."""
+_START = "start"
+"""The key under which a token keeps where it starts in its block's content."""
 
 _UNSUPPORTED = {
     "html_block": ("HTML is not supported", "write Markdown instead, or put a backslash before the <"),
@@ -51,12 +53,12 @@ def _parser() -> MarkdownIt:
         zip(parser.inline.ruler.get_active_rules(), parser.inline.ruler.getRules(""), strict=True)
     )
     for name in ("link", "autolink", "image", "html_inline"):
-        parser.inline.ruler.at(name, _noting_its_line(rules[name]))
+        parser.inline.ruler.at(name, _noting_its_start(rules[name]))
     return parser
 
 
-def _noting_its_line(rule: _Rule) -> _Rule:
-    """The same rule; the first token it makes tells its line. Links and code may hold newlines that no token keeps."""
+def _noting_its_start(rule: _Rule) -> _Rule:
+    """The same rule; the first token it makes tells where it starts. Links and code may hold newlines that no token keeps."""
 
     def noting(state: StateInline, silent: bool) -> bool:
         start, count = state.pos, len(state.tokens)
@@ -64,7 +66,7 @@ def _noting_its_line(rule: _Rule) -> _Rule:
         if found and not silent:
             for token in state.tokens[count:]:
                 if token.type != "text":
-                    token.meta[_LINE] = state.src.count("\n", 0, start)
+                    token.meta[_START] = start
                     break
         return found
 
@@ -77,7 +79,16 @@ def read_markdown(text: str, location: Location, log: ProblemLog) -> tuple[Block
     Soft line breaks become spaces. Whatever is not supported is left out and reported, all of it; a link that
     is not allowed leaves its words. Lines are counted from `location.line`; in a text from nowhere all is nowhere.
     """
+    if len(text) > MOST_LETTERS:
+        refuse_length(location, log)
+        return ()
     return _Reader(location, log).read(_parser().parse(text))
+
+
+def refuse_length(location: Location, log: ProblemLog) -> None:
+    """Say that a document has more words than are read."""
+    what = f"a document may have {MOST_LETTERS:,} letters of words, and here are more"
+    log.error(location, what, hint="part it into several files")
 
 
 class _Reader:
@@ -137,14 +148,17 @@ class _Reader:
         inline = next(tokens)
         next(tokens)
         first = inline.map[0] if inline.map else 0
-        return _joined(self._runs(inline.children or (), first))
+        return _joined(self._runs(inline.children or (), inline.content, first))
 
-    def _runs(self, tokens: Iterable[Token], first: int) -> Iterator[Run]:
+    def _runs(self, tokens: Iterable[Token], content: str, first: int) -> Iterator[Run]:
         """The runs of one block's content, whose first line is `first`."""
-        bold = italic = 0
+        bold = italic = counted = 0
         link, empty = "", True
         for token in tokens:
-            location = self._at(first + token.meta.get(_LINE, 0))
+            start = token.meta.get(_START, counted)
+            first += content.count("\n", counted, start)
+            counted = start
+            location = self._at(first)
             empty = empty and not token.content
             match token.type:
                 case "text" | "text_special":

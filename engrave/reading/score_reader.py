@@ -15,7 +15,8 @@ from engrave.reading.check import (
     count_measure_repeats,
 )
 from engrave.reading.check_hand import check_left_hand
-from engrave.reading.context import Context
+from engrave.reading.check_slurs import check_slurs
+from engrave.reading.context import Context, Tally
 from engrave.reading.drafts import DraftVoice, PartDraft
 from engrave.reading.finish import finish_part
 from engrave.reading.header import PartHeader, read_credits, read_paper_size, read_parts
@@ -23,8 +24,9 @@ from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
 from engrave.reading.settle import settle
 from engrave.reading.shapes import HeldShapes, read_shapes, wants_shapes
+from engrave.reading.unstrung import unstring
 from engrave.reading.voices import VoiceReader
-from engrave.reading.words import read_chords, read_dynamics, read_spans, read_texts
+from engrave.reading.words import read_chords, read_clefs, read_dynamics, read_spans, read_texts
 from engrave.score.structure import (
     ExplainSigns,
     Grids,
@@ -38,14 +40,27 @@ from engrave.source.tree import SourceMap, Value
 from engrave.theory.chord_name import ChordName
 from engrave.theory.repeats import check_structure
 
-_PART_KEYS = ("notes", "lower", "tab", "chord", "lyrics", "text", "dynamics", "spans", "measure-repeat")
+_PART_KEYS = (
+    "notes",
+    "lower",
+    "tab",
+    "chord",
+    "lyrics",
+    "text",
+    "dynamics",
+    "spans",
+    "measure-repeat",
+    "clef",
+)
 
 
 class _PartReader:
     """Reads what one part has in each measure."""
 
-    def __init__(self, header: PartHeader, lines: list[str], log: ProblemLog, held: HeldShapes) -> None:
-        self.context = Context(log, lines, header.name, header.instrument, shapes=held)
+    def __init__(
+        self, header: PartHeader, lines: list[str], log: ProblemLog, held: HeldShapes, tally: Tally
+    ) -> None:
+        self.context = Context(log, lines, header.name, header.instrument, shapes=held, tally=tally)
         self._upper = VoiceReader(self.context)
         self._lower = VoiceReader(self.context)
         self._lyrics = LyricReader(self.context)
@@ -71,6 +86,7 @@ class _PartReader:
             spans=read_spans(self.context, content.get("spans"), content.value_location("spans"), offset),
             location=content.location,
             repeats=content.get("measure-repeat", 0),
+            clefs=read_clefs(self.context, content.get("clef"), content.value_location("clef"), offset),
         )
         self._check_silence(content, measure)
         self._lyrics.read(content.get("lyrics"), content.value_location("lyrics"), voices[0].events)
@@ -122,18 +138,27 @@ class _PartReader:
         return voices
 
 
-def read_score(tree: Value, lines: list[str], log: ProblemLog) -> Score | None:
-    """The score of a tree whose form is right. Mistakes of meaning go to `log`; the score is None when there are any."""
+def read_score(
+    tree: Value, lines: list[str], log: ProblemLog, is_whole: bool = True, unstrung: bool = False
+) -> Score | None:
+    """The score of a tree whose form is right. Mistakes of meaning go to `log`; the score is None when there are any.
+
+    `is_whole` is False where something was left out, so that slurs may lack an end. `unstrung`: parts that name no string
+    are read without strings, for another instrument than theirs.
+    """
     headers = read_parts(tree, log)
     shared = MeasureReader(tree, log)
     fretted = next((header.instrument for header in headers if header.instrument.tuning), None)
+    if unstrung:
+        headers = unstring(headers, tree)
     shapes = read_shapes(tree.get("shapes"), fretted, log) if fretted is not None else ()
     finds = wants_shapes(tree.get("shapes"), log) and tree.get("grids") != Grids.NONE.value
     held = [
         HeldShapes(shapes, (header.instrument if header.instrument.tuning else fretted) if finds else None)
         for header in headers
     ]
-    readers = [_PartReader(header, lines, log, own) for header, own in zip(headers, held, strict=True)]
+    tally = Tally()
+    readers = [_PartReader(header, lines, log, own, tally) for header, own in zip(headers, held, strict=True)]
     measures: list[Measure] = []
     drafts: list[list[PartDraft]] = [[] for _ in headers]
     for entry in tree["measures"]:
@@ -146,7 +171,14 @@ def read_score(tree: Value, lines: list[str], log: ProblemLog) -> Score | None:
             column.append(draft)
         measures.append(_with_length(measure, row))
     return _finish(
-        tree, log, headers, readers, measures=measures, drafts=drafts, shapes=(*shapes, *_found(held))
+        tree,
+        log,
+        headers,
+        readers,
+        measures=measures,
+        drafts=drafts,
+        shapes=(*shapes, *_found(held)),
+        is_whole=is_whole,
     )
 
 
@@ -167,6 +199,7 @@ def _finish(
     measures: list[Measure],
     drafts: list[list[PartDraft]],
     shapes: tuple[NamedShape, ...],
+    is_whole: bool,
 ) -> Score | None:
     shorter = expected_lengths(measures)
     for reader, column in zip(readers, drafts, strict=True):
@@ -178,6 +211,8 @@ def _finish(
             check_tremolos(context, draft.voices)
             check_string_numbers(context, draft.voices)
         check_left_hand(reader.context, measures, column)
+        if is_whole and not reader.context.unread:
+            check_slurs(reader.context, measures, column)
         count_measure_repeats(reader.context, measures, column)
         check_spans(reader.context, measures, [draft.spans for draft in column])
     for index, what, hint in check_structure([measure.repeat for measure in measures]):
@@ -193,6 +228,7 @@ def _finish(
             finish_part(measures, column),
             header.view,
             header.is_named,
+            brace=header.brace,
         )
         for header, column in zip(headers, drafts, strict=True)
     )
@@ -214,7 +250,7 @@ def _finish(
         house_style=tree.get("house-style"),
         paper_size=paper_size,
     )
-    return settle(score, log) if any(reader.context.placed for reader in readers) else score
+    return settle(score, log) if readers[0].context.tally.placed else score
 
 
 def _with_length(measure: Measure, row: list[PartDraft]) -> Measure:

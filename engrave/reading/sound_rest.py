@@ -27,7 +27,7 @@ def tell_the_rest(tree: SourceMap, lines: list[str], log: ProblemLog) -> None:
     if rest is None or find_faults(rest, "score"):
         return
     found = ProblemLog(log.file)
-    read_score(rest, lines, found)
+    read_score(rest, lines, found, is_whole=False)
     unsure = _unsure(tree, faults)
     for problem in found.problems:
         if problem.severity is Severity.ERROR and not _lies_in(problem, unsure):

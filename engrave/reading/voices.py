@@ -20,6 +20,10 @@ GRACES = ("grace ", "appoggiatura ", "closing-grace ")
 """What stands before the value of grace notes: the short ones, the long ones, and those after their note."""
 
 
+MOST_EVENTS = 200_000
+"""Notes, chords and rests of a piece, those of aliases too: as many as are read in a few seconds (safety limit)."""
+
+
 class InRow(NamedTuple):
     """An event of a row, and the places of all words of the row."""
 
@@ -97,7 +101,18 @@ class VoiceReader:
             self._context.error(key_location, str(error), onset=self._voice.length)
             return
         for content, spot in self._contents(value, location):
+            if self._is_full(spot):
+                return
             self.add(written, content, spot)
+
+    def _is_full(self, location: Location) -> bool:
+        """Count an event; True when a piece has no room for it, which is told once."""
+        tally = self._context.tally
+        tally.events += 1
+        if tally.events == MOST_EVENTS + 1:
+            what = f"a piece may have {MOST_EVENTS:,} events, and here are more"
+            self._context.error(location, what, "part the piece into several files")
+        return tally.events > MOST_EVENTS
 
     def _contents(self, value: Value, location: Location) -> Iterator[tuple[Content, Location]]:
         """Every event behind a duration: of a list one after the other, of a row of text too."""
@@ -131,6 +146,8 @@ class VoiceReader:
             self._slashed = kind == "grace"
             self._graces_location = key_location
         for content, spot in self._contents(value, location):
+            if self._is_full(spot):
+                return
             event = DraftEvent(self._voice.length, Fraction(0), written, (), spot)
             self._fill(event, content)
             if event.notes:
@@ -155,6 +172,8 @@ class VoiceReader:
                     self._read_timed(name, inner, item.key_location(name), inner_location)
             else:
                 for content, at in self._contents(item, spot):
+                    if self._is_full(at):
+                        break
                     self.add(ratio.unit, content, at)
         self._tuplets, self._factor = before, factor
         found, expected = self._voice.length - start, ratio.length * factor

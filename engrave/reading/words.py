@@ -8,9 +8,10 @@ from fractions import Fraction
 from engrave.problems import Location, did_you_mean
 from engrave.reading.context import Context
 from engrave.score.sign_list import DYNAMICS, NUMBERED_SPANS, SPANS, SignName
-from engrave.score.structure import ChordAt, SpanAt, TextAt
+from engrave.score.structure import ChordAt, ClefAt, SpanAt, TextAt
 from engrave.source.tree import SourceList, SourceMap, Value
 from engrave.theory.chord_name import parse_chord_name
+from engrave.theory.clef import Clef
 from engrave.theory.duration import parse_note_value
 from engrave.theory.metre import Metre
 
@@ -58,6 +59,34 @@ def read_dynamics(
         else:
             context.error(spot, f'"{text}" is not a dynamic', context.log.suggest(text, DYNAMICS), onset)
     return tuple(found)
+
+
+def read_clefs(context: Context, content: Value, location: Location, offset: Fraction) -> tuple[ClefAt, ...]:
+    """The clefs that begin to hold in a measure. One with an 8 beside one without would be read an octave off."""
+    own = context.instrument.clef
+    found: list[ClefAt] = []
+    for onset, text, spot in by_beat(context, content, location, offset):
+        try:
+            clef = Clef(text)
+        except ValueError:
+            names = [clef.value for clef in Clef]
+            context.error(spot, f'"{text}" is not a clef here', context.log.suggest(text, names), onset)
+            continue
+        found.append(ClefAt(onset, clef, spot))
+        if clef.says_octave is not own.says_octave:
+            context.warning(
+                spot,
+                f"the {clef.value} clef {'has' if clef.says_octave else 'lacks'} the 8 of an octave that this part's "
+                f"{own.value} clef {'lacks' if clef.says_octave else 'has'}, so players read its notes an octave off",
+                _with_same_octave(clef),
+                onset,
+            )
+    return tuple(found)
+
+
+def _with_same_octave(clef: Clef) -> str:
+    other = clef.in_other_octave
+    return f"write {other.value}" if other is not None else "give the instrument a clef without an 8"
 
 
 def by_beat(

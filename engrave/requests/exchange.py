@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from enum import Enum
 
+from engrave.exchange.musicxml.reading.music import Unpitched
 from engrave.requests.option import option, request
-from engrave.requests.pages import quiet_option
+from engrave.requests.pages import fit_option, instrument_option, quiet_option
 from engrave.requests.targets import check_ending
 
 _NARROWEST, _WIDEST = 40, 10_000
@@ -68,6 +69,12 @@ class ReadRequest:
         "write to this file", flag="-o", value="PATH", default="", usual="FILE with the ending .yaml"
     )
     parts: tuple[str, ...] = part_option()
+    instrument: str = instrument_option("put what is read on this instrument")
+    fit: bool = fit_option()
+    merge: bool = option("put two staves of MusicXML into one part", default=False)
+    unpitched: Unpitched = option(
+        "what notes of MusicXML without a pitch become", choices=Unpitched, default=Unpitched.LEFT_OUT
+    )
     round_to: Finest = option("finest note value read from MIDI", choices=Finest, default=Finest.SIXTEENTH)
     table: str = option("table of signs for plain-text tab", value="FILE", default="")
     quiet: bool = quiet_option()

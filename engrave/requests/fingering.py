@@ -7,7 +7,7 @@ from enum import Enum
 from engrave.reading.settle import USUAL_HAND
 from engrave.requests.exchange import part_option
 from engrave.requests.option import group, option, request
-from engrave.requests.pages import Format, dots_option, quiet_option
+from engrave.requests.pages import Format, dots_option, fit_option, instrument_option, quiet_option
 from engrave.requests.targets import STREAM, check_ending
 
 _MOST_SHAPES = 500
@@ -35,7 +35,8 @@ class Move:
     capo: int | None = option(
         "move to this capo; the sound stays the same", value="FRET", convert=int, default=None
     )
-    instrument: str = option("move to this instrument", value="NAME", default="")
+    instrument: str = instrument_option("move to this instrument; what has no strings too")
+    fit: bool = fit_option()
     key: str = option('transpose to this key, by the smaller interval: "A major"', value="KEY", default="")
     semitones: int | None = option(
         "transpose by N semitones (negative: down)", value="N", convert=int, default=None
@@ -46,6 +47,12 @@ class Move:
         return bool(self.tuning or self.instrument or self.key) or not (
             self.capo is None and self.semitones is None
         )
+
+    def find_misuse(self) -> str:
+        """What cannot be meant together; "" when nothing is wrong."""
+        own = {"--key": self.key, "--semitones": self.semitones is not None, "--capo": self.capo is not None}
+        chosen = next((flag for flag, given in own.items() if given), "")
+        return f"--fit chooses octave, key and capo itself; leave out {chosen}" if self.fit and chosen else ""
 
 
 @request

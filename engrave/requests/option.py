@@ -10,6 +10,7 @@ from typing import Any, NamedTuple, TypeVar, dataclass_transform
 
 Record = TypeVar("Record")
 
+_PATHS = frozenset(("FILE", "PATH", "FOLDER"))
 _OPTION, _GROUP = "option", "group"
 
 
@@ -54,6 +55,11 @@ class Option(NamedTuple):
     def is_switch(self) -> bool:
         """True for an option that takes no value."""
         return bool(self.flag) and not self.value and not self.choices
+
+    @property
+    def is_path(self) -> bool:
+        """True for the name of a file or folder, whose bytes need not be any text; all else is words."""
+        return not _PATHS.isdisjoint(self.value.split("|"))
 
 
 def option(

@@ -52,9 +52,26 @@ class SheetSize:
         return ""
 
 
+def instrument_option(words: str) -> str:
+    """What instrument music is put on."""
+    found: str = option(words, value="NAME", default="")
+    return found
+
+
+def fit_option() -> bool:
+    """Whether music is changed so that it fits its instrument."""
+    found: bool = option(
+        "take the octave, key and capo that fit the instrument best", default=False, needs="instrument"
+    )
+    return found
+
+
 @request
 class Looks:
     """How a document looks; it outranks what the document says."""
+
+    instrument: str = instrument_option("put a score on this instrument, its strings chosen anew")
+    fit: bool = fit_option()
 
     view: View | None = option(
         "how fretted parts are shown; lead-sheet: the tune alone",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from fractions import Fraction
 
 from engrave.score.structure import Barline, Event, NewLine, Part, PartMeasure, Score, Voice
 from engrave.theory.repeats import RepeatInfo
@@ -80,8 +81,16 @@ def choose_parts(score: Score, wanted: Sequence[str]) -> Score:
 def _cut(part: Part, first: int, stop: int) -> Part:
     contents = list(part.measures[first:stop])
     if contents:
-        contents[0] = _untie(contents[0])
+        contents[0] = _in_clef(_untie(contents[0]), part.measures[:first])
     return part._replace(measures=tuple(contents))
+
+
+def _in_clef(content: PartMeasure, before: Sequence[PartMeasure]) -> PartMeasure:
+    """The measure with the clef that the measures `before` it have left, unless it begins with one of its own."""
+    left = [clef for measure in before for clef in measure.clefs]
+    if not left or any(clef.onset == 0 for clef in content.clefs):
+        return content
+    return content._replace(clefs=(left[-1]._replace(onset=Fraction(0)), *content.clefs))
 
 
 def _untie(content: PartMeasure) -> PartMeasure:

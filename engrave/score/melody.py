@@ -8,7 +8,7 @@ from itertools import count
 from typing import NamedTuple
 
 from engrave.score.joins import Joins, NoteAt, events_in_order, resolve_joins
-from engrave.score.sign_list import SIGNS, Carrier, SignName
+from engrave.score.sign_list import PARTS_OF_SLURS, SIGNS, Carrier, SignName
 from engrave.score.structure import Event, Graces, Measure, Note, Part, PartMeasure, Voice
 from engrave.score.techniques import Technique, Trill, TrillAccidental
 from engrave.theory.harmonics import touched_pitch
@@ -23,7 +23,7 @@ _TECHNIQUES = (SignName.FADE_IN, SignName.FADE_OUT, SignName.VOLUME_SWELL)
 """Signs of those families that are."""
 PLAIN_SIGNS = frozenset(
     name for name, sign in SIGNS.items() if sign.family in _FAMILIES and name not in _TECHNIQUES
-) | {SignName.SLASH}
+) | {SignName.SLASH, SignName.SLUR, *PARTS_OF_SLURS}
 """The signs that a tune keeps."""
 _UNBENT = Fraction(0)
 

@@ -18,7 +18,7 @@ SIZES: dict[str, tuple[float, float]] = {
 """Sheets by name, upright (ISO 216; ANSI/ASME Y14.1 for Letter; Legal: common practice, no source)."""
 _BY_NAME = {name.lower(): size for name, size in SIZES.items()}
 _SIZE = re.compile(r"(\d{1,6}(?:\.\d{1,6})?)\s*[x×]\s*(\d{1,6}(?:\.\d{1,6})?)(?:\s*mm)?")
-_LEAST, _MOST = 60.0, 1200.0
+LEAST_SIDE, MOST_SIDE = 60.0, 1200.0
 """Millimetres between which a side of a sheet may lie (house rule)."""
 
 
@@ -70,8 +70,8 @@ def parse_size(text: str) -> tuple[float, float]:
         hint = did_you_mean(words, SIZES) if words.isalnum() else "write A4, Letter or 210x297"
         raise ValueError(f'"{text}" is not a paper size; {hint}')
     size = float(match[1]), float(match[2])
-    if not all(_LEAST <= side <= _MOST for side in size):
+    if not all(LEAST_SIDE <= side <= MOST_SIDE for side in size):
         raise ValueError(
-            f"a sheet of {size[0]:g} x {size[1]:g} mm cannot be printed; sides must be {_LEAST:g} to {_MOST:g} mm"
+            f"a sheet of {size[0]:g} x {size[1]:g} mm cannot be printed; sides must be {LEAST_SIDE:g} to {MOST_SIDE:g} mm"
         )
     return size

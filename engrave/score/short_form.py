@@ -1,7 +1,7 @@
 """The short form of events: what a player says in words, typed after a fret or in a row of events.
 
     row     = event { event }                                one after the other, each of the duration they stand behind
-    event   = ( notes | pitches | "rest" | "tie" | "slash" ) { word }
+    event   = ( notes | pitches | "rest" | "hidden-rest" | "tie" | "slash" ) { word }
     notes   = string ":" fret { "+" string ":" fret }        3:2 or 5:3+4:2+3:0
     pitches = pitch { "+" pitch }                            F#4 or C4+E4+G4
     fret    = number | number "." number | "x" | "tie"       3, 2.7 (a harmonic's node), a dead note, a held one
@@ -42,7 +42,8 @@ from engrave.score.sign_list import (
 from engrave.score.techniques import RightFinger, Technique, amount_words
 from engrave.theory.bends import AMOUNT_WORDS, BEND_WORDS, KINDS
 
-REST, TIE, SLASH, DEAD = "rest", "tie", "slash", "x"
+REST, HIDDEN, TIE, SLASH, DEAD = "rest", "hidden-rest", "tie", "slash", "x"
+_ALONE = (REST, HIDDEN, TIE, SLASH)
 BEND, BAR, TRILL = SignName.BEND, SignName.VIBRATO_BAR, SignName.TRILL
 FINGER, PLUCK, PITCH = SignName.FINGER, SignName.PLUCK, "pitch"
 PLUCKS = tuple(finger.value for finger in RightFinger)
@@ -60,7 +61,7 @@ _FRET = re.compile(r"[0-9]{1,3}")
 _NODE = re.compile(r"[0-9]{1,2}\.[0-9]{1,2}")
 _ON_STRING = re.compile(r"([0-9]+):(.*)")
 _PITCH = r"[A-Ga-g](?:##|#|bb|b|♯♯|♯|♭♭|♭|♮)?-?[0-9]"
-_EVENT = re.compile(rf"{REST}|{TIE}|{SLASH}|[0-9]+:\S*|{_PITCH}(?:\+\S*)?|[A-G][a-z]*[0-9]")
+_EVENT = re.compile(rf"{REST}|{HIDDEN}|{TIE}|{SLASH}|[0-9]+:\S*|{_PITCH}(?:\+\S*)?|[A-G][a-z]*[0-9]")
 """What starts an event in a row; misspelt pitches too."""
 _LIKE_PITCH = re.compile(rf"[A-G]|{_PITCH}")
 _HIGHEST_STRING = 8
@@ -107,6 +108,7 @@ class EventKind(Enum):
     NOTES = "notes"
     PITCHES = "pitches"
     REST = REST
+    HIDDEN = HIDDEN
     TIE = TIE
     SLASH = SLASH
 
@@ -245,7 +247,7 @@ def _parse_event(words: Sequence[str], index: int) -> TextEvent:
 
 
 def _kind(first: str) -> EventKind | None:
-    if first in (REST, TIE, SLASH):
+    if first in _ALONE:
         return EventKind(first)
     if ":" in first:
         return EventKind.NOTES
@@ -254,7 +256,7 @@ def _kind(first: str) -> EventKind | None:
 
 def _no_event(text: str, first: str, index: int) -> WordsError:
     hint = "write string:fret such as 3:0, rest, tie or a pitch such as F#4"
-    near = nearest_word(first, (REST, TIE, SLASH)) if first.isalpha() else None
+    near = nearest_word(first, _ALONE) if first.isalpha() else None
     return WordsError(index, f'"{text}" is not an event', f'did you mean "{near}"?' if near else hint)
 
 
@@ -280,7 +282,7 @@ def _check_plain(typed: TypedWords, words: Sequence[str], index: int, kind: Even
     """Raise WordsError for more than marks after a rest, a slash or pitches."""
     for position in range(1, len(words)):
         if words[position] not in _MARKS:
-            names = {EventKind.REST: "a rest", EventKind.SLASH: "a slash"}
+            names = {EventKind.REST: "a rest", EventKind.HIDDEN: "a rest", EventKind.SLASH: "a slash"}
             what = f'"{words[position]}" cannot stand after {names.get(kind, "a pitch")}'
             hint = "only marks can" if kind is not EventKind.PITCHES else "write the note as string:fret"
             raise WordsError(index + position, what, hint)
@@ -359,9 +361,8 @@ def _without_amount(words: Sequence[str], index: int, start: int) -> WordsError:
         if near is not None:
             return WordsError(start + index + 1, what, f'did you mean "{near}"?')
         if word == FINGER:
-            return WordsError(
-                start + index + 1, what, "fingers are 1 to 4, T for the thumb, 0 for an open string"
-            )
+            hint = "fingers are 1 to 4, T for the thumb, 0 for an open string"
+            return WordsError(start + index + 1, what, hint)
     return WordsError(start + index, what, f"for example {words[0]} {example}")
 
 
@@ -381,10 +382,9 @@ def _unknown(words: Sequence[str], index: int, first: int, start: int) -> WordsE
     if word in (DEAD, "X"):
         return WordsError(at, f'"{word}" stands alone, without a string', "write a dead note as 3:x")
     if word == "+" or word.startswith("+") or words[index - 1].endswith("+"):
-        return WordsError(
-            at, f'"{word}" stands alone', "notes of a chord are joined as 5:3+4:2, without spaces"
-        )
-    if word in (REST, TIE, SLASH):
+        hint = "notes of a chord are joined as 5:3+4:2, without spaces"
+        return WordsError(at, f'"{word}" stands alone', hint)
+    if word in _ALONE:
         return WordsError(at, f'"{word}" stands alone, without a string', "write it as an event of its own")
     if word in SPANS:
         fret = " 5" if word in NUMBERED_SPANS else ""
@@ -395,5 +395,5 @@ def _unknown(words: Sequence[str], index: int, first: int, start: int) -> WordsE
         return WordsError(at, f'"{word}" is not understood', "write string:fret, such as 3:2")
     if word.lower() in PLUCKS or word.lower() in _KNOWN:
         return WordsError(at, f'"{word}" is not a mark', f'did you mean "{word.lower()}"?')
-    near = nearest_word(word, _KNOWN)
+    near = nearest_word(word, (*_KNOWN, *_ALONE))
     return WordsError(at, f'"{word}" is not a mark', f'did you mean "{near}"?' if near else _USUAL_MARKS)

@@ -70,6 +70,10 @@ class SignName(StrEnum):
     FADE_IN = "fade-in"
     FADE_OUT = "fade-out"
     VOLUME_SWELL = "volume-swell"
+    SLUR = "slur"
+    END_SLUR = "end-slur"
+    PHRASE = "phrase"
+    END_PHRASE = "end-phrase"
     PALM_MUTE = "palm-mute"
     LET_RING = "let-ring"
     POSITION = "position"
@@ -219,6 +223,16 @@ SIGNS: dict[SignName, Sign] = {
         },
     ),
     **_signs(
+        "legato",
+        Carrier.EVENT,
+        {
+            SignName.SLUR: "notations/slur",
+            SignName.END_SLUR: "notations/slur",
+            SignName.PHRASE: "notations/slur",
+            SignName.END_PHRASE: "notations/slur",
+        },
+    ),
+    **_signs(
         "muting",
         Carrier.SPAN,
         {SignName.PALM_MUTE: "technical/other-technical", SignName.LET_RING: "technical/other-technical"},
@@ -256,10 +270,18 @@ TOUCHED_HARMONICS = (SignName.ARTIFICIAL_HARMONIC, SignName.TAPPED_HARMONIC, Sig
 """Harmonics of a stopped string, which is touched over another fret."""
 TREMOLO_STROKES = {SignName.TREMOLO_EIGHTHS: 1, SignName.TREMOLO_SIXTEENTHS: 2}
 """The strokes of each measured tremolo: beams or flags and strokes together say how fast a note is repeated."""
+SLUR_ENDS = {SignName.SLUR: SignName.END_SLUR, SignName.PHRASE: SignName.END_PHRASE}
+"""Where slurs start, and the word that ends each. Those of one kind lie in one another, never across."""
+PARTS_OF_SLURS = (SignName.END_SLUR, SignName.PHRASE, SignName.END_PHRASE)
+"""Words of slurs that have no sign of their own: all of them are drawn and explained as the slur."""
+EXPLAINED_SIGNS = tuple(name for name in SIGNS if name not in PARTS_OF_SLURS)
+"""Signs that have a name and an explanation."""
 OVER_RESTS = (SignName.FERMATA, SignName.BREATH_MARK, SignName.CAESURA)
 """Marks that a rest may carry."""
 SPANS = tuple(name for name, sign in SIGNS.items() if sign.carrier is Carrier.SPAN)
 """Signs that last, written under `spans`."""
+HAIRPINS = (SignName.CRESCENDO, SignName.DIMINUENDO)
+"""Spans that are drawn as wedges."""
 NUMBERED_SPANS = (SignName.POSITION, SignName.BARRE, SignName.HALF_BARRE)
 """Spans that need the number of a fret."""
 DYNAMICS = (

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from engrave.score.joins import Joinable, find_tied
@@ -10,7 +10,7 @@ from engrave.score.structure import ChordAt
 from engrave.theory.chord_name import chord_letters
 from engrave.theory.key import Key
 from engrave.theory.pitch import SEMITONES, Pitch
-from engrave.theory.spelling import spell_in_context
+from engrave.theory.spelling import spell_in_context, spell_midi
 
 
 class VoiceSpeller:
@@ -62,11 +62,24 @@ class VoiceSpeller:
 
     def _by_chord(self, pitch: Pitch) -> Pitch:
         """The chord's spelling of a note that the key does not have."""
-        letter = self._letters.get(pitch.midi % 12)
-        if letter is None or pitch.alter == self._keys[self._event].alters[pitch.step]:
-            return pitch
-        step, alter = letter
-        return Pitch(step, alter, (pitch.midi - SEMITONES[step] - alter) // 12 - 1)
+        return _by_letters(pitch, self._keys[self._event], self._letters)
+
+
+def spell_bent(midi: int, key: Key, chords: Sequence[ChordAt], onset: Fraction) -> Pitch:
+    """The spelling of the pitch `midi` to which a string is bent at `onset`: by the key, else by the chord, else by custom.
+
+    Where the melody goes on a semitone higher or lower decides nothing, for a bent string comes back (house rule).
+    """
+    return _by_letters(spell_midi(midi, key), key, _letters_at(chords, onset))
+
+
+def _by_letters(pitch: Pitch, key: Key, letters: Mapping[int, tuple[int, int]]) -> Pitch:
+    """`pitch` with the letter that a chord has for it, unless the key has it as it is."""
+    letter = letters.get(pitch.midi % 12)
+    if letter is None or pitch.alter == key.alters[pitch.step]:
+        return pitch
+    step, alter = letter
+    return Pitch(step, alter, (pitch.midi - SEMITONES[step] - alter) // 12 - 1)
 
 
 def _letters_at(chords: Sequence[ChordAt], onset: Fraction) -> dict[int, tuple[int, int]]:

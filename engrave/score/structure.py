@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
@@ -14,6 +15,7 @@ from engrave.score.techniques import Bend, Technique, VibratoBar, signs_of
 from engrave.theory.bends import BarMove, BendStep
 from engrave.theory.chord_name import ChordName
 from engrave.theory.chord_shape import ChordShape
+from engrave.theory.clef import Clef
 from engrave.theory.duration import NoteValue, TupletRatio
 from engrave.theory.instrument import Instrument
 from engrave.theory.key import Key
@@ -129,6 +131,8 @@ class Event(NamedTuple):
     location: Location = NOWHERE
     before: Graces | None = None
     after: Graces | None = None
+    hidden: bool = False
+    """True for a rest that takes time and is not printed."""
 
     @property
     def is_rest(self) -> bool:
@@ -169,6 +173,14 @@ class TextAt(NamedTuple):
     location: Location = NOWHERE
 
 
+class ClefAt(NamedTuple):
+    """A clef that holds from a moment of the measure on (`onset` in whole notes from its start)."""
+
+    onset: Fraction
+    clef: Clef
+    location: Location = NOWHERE
+
+
 class SpanAt(NamedTuple):
     """A sign that lasts from `onset`: for `length` whole notes, or for `measures` measures when that is not 0.
 
@@ -198,13 +210,22 @@ class PartMeasure(NamedTuple):
     location: Location = NOWHERE
     repeats: int = 0
     repeat_index: int = 0
+    clefs: tuple[ClefAt, ...] = ()
+
+    @property
+    def shows_two_voices(self) -> bool:
+        """True when two voices are seen: each has stems of its own. One of hidden rests alone leaves the other free."""
+        return len(self.voices) > 1 and all(
+            any(not event.hidden for event in voice.events) for voice in self.voices
+        )
 
 
 class Part(NamedTuple):
     """One instrument or voice through the whole piece; `measures` runs parallel to the score's.
 
     `view` is the part's own view, None when it follows the score's. `is_named` is False where its
-    id, which is an instrument's, is all that the author calls it by: pages say that in their language.
+    id, which is an instrument's, is all that the author calls it by: pages say that in their language. Neighbouring
+    parts of one `brace` are joined by one, and called by it together.
     """
 
     id: str
@@ -213,11 +234,23 @@ class Part(NamedTuple):
     measures: tuple[PartMeasure, ...]
     view: View | None = None
     is_named: bool = True
+    brace: str = ""
 
     @property
     def is_fretted(self) -> bool:
         """True when the part has strings, and so a tab."""
         return bool(self.instrument.tuning)
+
+
+def braced_runs(parts: Sequence[Part]) -> list[range]:
+    """The parts by index, from the top: those that a brace joins together, others alone."""
+    runs: list[range] = []
+    for index, part in enumerate(parts):
+        if runs and part.brace and parts[index - 1].brace == part.brace:
+            runs[-1] = range(runs[-1].start, index + 1)
+        else:
+            runs.append(range(index, index + 1))
+    return runs
 
 
 class Barline(Enum):

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from engrave.score.sign_list import SIGNS, SignName
+from engrave.score.sign_list import PARTS_OF_SLURS, SIGNS, SignName
 from engrave.score.structure import Event, Score
 
 OTHER_SIGNS = ("grace", "appoggiatura", "closing-grace", SignName.SLASH, "measure-repeat", "multiple-rest")
 """What can be explained besides the signs of the list."""
-_EXPLAINED_ELSEWHERE = (SignName.ACCIDENTAL_MARK,)
+_EXPLAINED_ELSEWHERE = (SignName.ACCIDENTAL_MARK, *PARTS_OF_SLURS)
 """Signs that belong to another one."""
 STRAINING = frozenset({SignName.BEND, SignName.BARRE, SignName.HALF_BARRE, SignName.WIDE_VIBRATO})
 """Signs of techniques that load the hand, beside which a caution is due (house rule)."""
@@ -26,6 +26,9 @@ def used_signs(score: Score) -> tuple[str, ...]:
             for voice in content.voices:
                 for event in voice.events:
                     found.update(_event_signs(event))
+    if SignName.PHRASE in found:
+        found.add(SignName.SLUR)
+    found.difference_update(_EXPLAINED_ELSEWHERE)
     if any(measure.rests > 1 for measure in score.measures):
         found.add("multiple-rest")
     return tuple(name for name in (*SIGNS, *OTHER_SIGNS) if name in found)
@@ -34,9 +37,7 @@ def used_signs(score: Score) -> tuple[str, ...]:
 def _event_signs(event: Event) -> Iterator[str]:
     yield from (technique.sign for technique in event.techniques)
     for note in event.notes:
-        yield from (
-            technique.sign for technique in note.techniques if technique.sign not in _EXPLAINED_ELSEWHERE
-        )
+        yield from (technique.sign for technique in note.techniques)
         if note.finger:
             yield SignName.FINGER
     for graces, name in ((event.before, ""), (event.after, "closing-grace")):

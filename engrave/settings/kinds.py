@@ -16,8 +16,8 @@ from typing import Annotated, Any, NamedTuple, TypeVar, get_args, get_origin, ge
 
 from engrave.problems import did_you_mean
 
-GREATEST = 1e6
-"""No setting is as great: it would be a slip of typing (safety limit)."""
+GREATEST = 10_000.0
+"""No setting is as great, unless its field says so: it would be a slip of typing (safety limit)."""
 
 
 class Number(NamedTuple):

@@ -14,7 +14,7 @@ from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from engrave.problems import NOWHERE, Location, ProblemLog, did_you_mean
-from engrave.settings.kinds import Having, Keys, Kind, OneOf, Spoken, defaults_of, kinds_of
+from engrave.settings.kinds import GREATEST, Having, Keys, Kind, OneOf, Spoken, defaults_of, kinds_of
 from engrave.source.tree import SourceList, SourceMap, Value
 
 Values = dict[str, Any]
@@ -241,7 +241,7 @@ def _range(kind: Kind) -> str:
     unit = f" {limits.unit}" if limits.unit else ""
     return (
         f" from {limits.least:g} to {limits.most:g}{unit}"
-        if (limits.least, limits.most) != (0.0, 1e6)
+        if (limits.least, limits.most) != (0.0, GREATEST)
         else ""
     )
 

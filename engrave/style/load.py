@@ -20,6 +20,7 @@ from engrave.source.tree import SourceList, SourceMap, Value
 from engrave.style.paper_fit import NO_ROOM, leaves_room
 from engrave.style.sections import Style
 from engrave.style.wordbook import ENGLISH, SignName, Wordbook, base_language, load_wordbook
+from engrave.style.words import SignStyle
 from engrave.theory.counting import CountingWords
 
 _COUNTING = "counting-words"
@@ -42,6 +43,7 @@ _LINES = {
     ("staff", "tab_line"),
     ("staff", "thin_barline"),
     ("notes", "stem"),
+    ("notes", "bend_stroke"),
     ("beams", "tuplet_line"),
     ("stacking", "ending_line"),
     ("stacking", "extender"),
@@ -50,6 +52,10 @@ _LINES = {
     ("stacking", "span_line"),
     ("stacking", "hairpin_line"),
 }
+_AT_NOTES = frozenset(["note", "graces", "start", "late"])
+"""What a sign over or under a note may belong to, as a style likes."""
+_GIVING_WAY = frozenset(["outwards", "into-space"])
+"""How it may give way."""
 _LEAST_STAFF, _MOST_STAFF = 3.0, 40.0
 """Millimetres: no staff is lower or higher (house rule)."""
 
@@ -185,6 +191,7 @@ def _read_sections(tree: SourceMap, values: Values, locations: Locations, log: P
         )
     if isinstance(tree.get("signs"), SourceMap):
         _settle_symbols(tree["signs"], values["signs"], layering)
+        _check_attachment(tree["signs"], log)
 
 
 def _read_counting(content: Value, location: Location, values: Values, layering: Layering) -> None:
@@ -213,6 +220,22 @@ def _settle_symbols(signs: SourceMap, values: Values, layering: Layering) -> Non
             glyph = values[sign]["glyph"]
             if not (music_face().has(glyph) or music_face().has(f"{glyph}Above")):
                 log.error(wanted.value_location("glyph"), f'the music face has no symbol "{glyph}"')
+
+
+def _check_attachment(signs: SourceMap, log: ProblemLog) -> None:
+    """Refuse a mark of notes that is moved to where no mark of its kind is drawn: what it belongs to is its nature."""
+    for sign, wanted in signs.items():
+        known = _base_values()["signs"].get(sign)
+        if known is None or not isinstance(wanted, SourceMap):
+            continue
+        for key, free in (("of", _AT_NOTES), ("yields", _GIVING_WAY)):
+            own = known.get(key, SignStyle._field_defaults[key])
+            if wanted.get(key, own) != own and not {wanted[key], own} <= free:
+                log.error(
+                    wanted.value_location(key),
+                    f'signs: the {key} of {sign} is always "{own}"',
+                    hint="leave it out",
+                )
 
 
 def _build(name: str, values: Values, book: Wordbook) -> Style:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, NamedTuple
 
+from engrave.score.paper_size import LEAST_SIDE, MOST_SIDE
 from engrave.settings.kinds import Keys, Number, OneOf, Share
 from engrave.style.sheets import BlankStyle, BookStyle, ParagraphStyle, ProseStyle
 from engrave.style.stacking import StackingStyle
@@ -19,15 +20,19 @@ POINTS_PER_MM = 72 / 25.4
 """An inch has 72 points and 25.4 mm (fact: ISO 32000-1, 8.3.2.3; the inch by definition)."""
 
 
+Side = Annotated[float, Number(LEAST_SIDE, MOST_SIDE, "mm")]
+Margin = Annotated[float, Number(0, MOST_SIDE, "mm")]
+
+
 class PaperStyle(NamedTuple):
     """The sheet and its margins, in millimetres."""
 
-    width: float
-    height: float
-    margin_top: float
-    margin_bottom: float
-    margin_inner: float
-    margin_outer: float
+    width: Side
+    height: Side
+    margin_top: Margin
+    margin_bottom: Margin
+    margin_inner: Margin
+    margin_outer: Margin
     mirrored: bool
     """True: inner and outer margins change sides on left-hand pages."""
 
@@ -42,6 +47,10 @@ class StaffStyle(NamedTuple):
     ledger_overhang: float
     ledger_gap: float
     """Least white between the ledger lines of neighbouring notes."""
+    ledger_lines_most: Annotated[int, Number(1, 12)]
+    """Parts whose notes need more of them stand in another clef, where that needs fewer."""
+    clef_change_size: float
+    """Of the clef at the start of a line."""
     tab_space: float
     tab_line: float
     tab_line_grey: Share
@@ -67,6 +76,11 @@ class StaffStyle(NamedTuple):
     bracket_bar: float
     bracket_gap: float
     """From the bracket to the left end of the staves."""
+    brace_width: float
+    brace_gap: float
+    """From the brace to what stands right of it."""
+    brace_thickness: float
+    """Of its halves in their middle."""
     part_name_gap: float
     """From a part's name to the bracket."""
     tuning_room: float
@@ -111,8 +125,34 @@ class NoteStyle(NamedTuple):
     slur_height: float
     slur_height_per_space: float
     slur_height_most: float
+    slur_end_gap: float
+    """White between a head, a stem or a sign and the end of a slur over it."""
+    slur_clearance: float
+    """White between a slur and what it passes over."""
+    slur_over_slur: float
+    """White between a slur and another one that lies in it."""
+    slur_apart: float
+    """How far the ends of two slurs that meet at one note stand from its middle."""
+    slur_half: float
+    """Least length of what a line shows of a slur that comes from another line or goes on to one."""
+    slur_half_rise: float
+    """How much higher than its notes a slur stands where it leaves or enters a line."""
+    slur_lift: float
+    """What it costs to lift an end by a space, where a space of height costs 1."""
+    slur_lift_most: float
+    """How far an end may be lifted to pass something near it."""
+    slur_slope_most: float
+    """Rise for each space of length from which on a slant costs as much as a lift."""
     harmonics: Annotated[str, OneOf(("touched", "sounding"))]
     """How harmonics stand on the staff: `touched` (diamonds where the hand is) or `sounding` (with a ring above)."""
+    bends: Annotated[str, OneOf(("sounding", "fretted"))]
+    """What a bent note shows on the staff: `sounding` (where it is fretted and to what it is bent) or `fretted` alone."""
+    bend_stroke: float
+    """Thickness of the angular slur between the heads of a bent note."""
+    bend_peak: float
+    """How far its peak stands over the higher one of its ends."""
+    bend_gap: float
+    """White between a small head and the head that it leads to or comes from, where the slur is seen."""
     grace_size: float
     """Size of grace notes, as a share of the usual size."""
     grace_fret_size: float
@@ -129,6 +169,16 @@ class NoteStyle(NamedTuple):
     """How near a staff line a tie's apex may come before it is moved."""
     tie_over_digit: float
     """From the middle of a digit to the ends of its tie."""
+    tie_on_tab_most: float
+    """The highest apex of a tie on a tab over its ends."""
+    tie_flat_over_digit: float
+    """The same as `tie_over_digit` for a tie under another string's digit."""
+    tie_flat: float
+    """The apex of such a tie over its ends."""
+    tie_clearance: float
+    """White between a tie and heads, accidentals, dots, digits and signs."""
+    tie_lift_most: float
+    """How far from its notes a tie looks for room over an accidental."""
     half_tie_gap: float
     """How far before the last barline a half tie ends."""
     slur_over_head: float
@@ -217,17 +267,31 @@ class SpacingStyle(NamedTuple):
     time_to_note: float
     key_to_note: float
     clef_to_note: float
+    clef_change_to_note: float
+    clef_change_to_barline: float
     barline_to_note: float
     barline_to_accidental: float
     note_to_barline: float
     head_to_head: float
     fret_to_fret: float
+    even_share: float
+    """Where ink holds a note open and the line has room, equal notes of its measure get this share of its space."""
+    even_most: float
+    """But no more than so many times their natural space."""
+    even_force: float
+    """A line has room for that as long as its springs stand at this force or more."""
     slide_room: float
     courtesy_gap: float
+    courtesy_end: float
+    """From warning signs at a line's end to the end of the staff."""
     lyric_gap: float
     """Between words, in ems of the lyric face."""
     hyphen_room: float
     """Between syllables of one word, in ems."""
+    lyric_lean: float
+    """The share of its width that a syllable may stand off its note before spacing widens."""
+    lyric_lean_most: float
+    """And no further than this."""
     chord_gap: float
     """Between chord names, in ems."""
     whole_rest_measure: float
@@ -253,13 +317,23 @@ class BreakingStyle(NamedTuple):
 
     least_force: float
     crowding_weight: float
-    forced_line_weight: float
     last_line_fill: float
     """A last line narrower than this share is left ragged or re-broken."""
     full_line: float
     """A ragged last line of which the notes would fill more than this share is justified all the same."""
     lone_measure_penalty: float
-    uneven_penalty: float
+    density_least: float
+    """The width at rest of the notes of all lines over the width that the lines have for them: no less where it can be helped."""
+    density_most: float
+    density_roomy: float
+    """The least for a piece that stands on one page all the same."""
+    ink_share: float
+    """How much the room that ink and words ask for counts for the grey of a line, beside that of the notes' values."""
+    uneven_weight: float
+    """What the square of the difference from that costs. As the densities of a piece add up to much the same, the sum
+    of squares is least where all lines are alike."""
+    beyond_weight: float
+    """What the square of the difference from the densities that are allowed costs, for each line."""
     phrase_bonus: float
     """Taken off for a break where a label, double barline or repeat follows."""
     page_fill_weight: float
@@ -287,8 +361,6 @@ class BreakingStyle(NamedTuple):
     turn_rest: float
     """A rest of such a share of a whole note before or after the turn leaves time for it."""
     """How many systems earlier than it would a page may end for an easier turn."""
-    uneven_share: float
-    """Share of the penalty for a short last line, for each line's width that it lacks of its own."""
 
 
 class Style(NamedTuple):

@@ -5,14 +5,17 @@ from __future__ import annotations
 from typing import Annotated, NamedTuple
 
 from engrave.settings.kinds import Number, Share
-from engrave.style.words import FEW, Face, TextStyle
+from engrave.style.words import FEW, REPEATED, Face, TextStyle
+
+LineDistance = Annotated[float, Number(0.5, 50, "mm")]
+"""Closer lines cannot be told apart, and sheets of them would fill the memory (safety limit)."""
 
 
 class BlankStyle(NamedTuple):
     """Blank paper, in millimetres unless said otherwise."""
 
-    staff_line_distance: float
-    tab_line_distance: float
+    staff_line_distance: LineDistance
+    tab_line_distance: LineDistance
     staff_to_tab: float
     """From the staff's bottom line to the tab's top line, in staff spaces of the sheet (line distances of its staff)."""
     system_gap: float
@@ -20,12 +23,12 @@ class BlankStyle(NamedTuple):
     system_gap_least: float
     line: float
     """Thickness of lines."""
-    least_staff_line_distance: float
-    least_tab_line_distance: float
-    grid_width: float
+    least_staff_line_distance: LineDistance
+    least_tab_line_distance: LineDistance
+    grid_width: Annotated[float, REPEATED]
     """From the outermost string to the outermost string of a blank chord grid."""
     grid_frets: Annotated[int, FEW]
-    grid_fret_distance: float
+    grid_fret_distance: Annotated[float, REPEATED]
     grid_gap: float
     grid_name_room: float
     """Room for a chord's name over a grid."""
@@ -43,7 +46,7 @@ class BlankStyle(NamedTuple):
     """Size of the letters of strings, as a share of the words'."""
     nut: float
     """Thickness of a blank grid's nut."""
-    narrowing: float
+    narrowing: Annotated[float, Number(0.01, 50, "mm")]
     """Step by which line distances are narrowed to make a number of systems fit."""
     string_depth: float
     """How much deeper each string beyond the sixth reaches under the staff, in staff spaces."""
@@ -179,7 +182,7 @@ class BookStyle(NamedTuple):
     """From the subtitle to the author, as a share of the size."""
     leader_gap: float
     """White at both ends of a row of leaders."""
-    leader_pitch: float
+    leader_pitch: Annotated[float, REPEATED]
     """Distance of the dots of a leader."""
     indent: float
     """Indent of songs under the section they belong to."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Annotated, NamedTuple
 
 from engrave.settings.kinds import OneOf
+from engrave.style.words import REPEATED
 
 
 class StackingStyle(NamedTuple):
@@ -13,6 +14,8 @@ class StackingStyle(NamedTuple):
     sign_gap: float
     """White between unlike objects."""
     first_sign_gap: float
+    head_gap: float
+    """White under labels and tempo marks, over chord names above all: nearer they would run into them."""
     """White between the outermost line and what stands outside the staff."""
     articulation_gap: float
     ending_height: float
@@ -22,7 +25,7 @@ class StackingStyle(NamedTuple):
     lyric_gap: float
     """From the lowest ink to the top of the lyrics' letters."""
     technique_arc_height: float
-    hyphen_pitch: float
+    hyphen_pitch: Annotated[float, REPEATED]
     """Repeat a hyphen about every so many spaces."""
     extender: float
     """Thickness of extender lines."""
@@ -45,6 +48,10 @@ class StackingStyle(NamedTuple):
     """Where the arrow of a partial release ends, over the top line."""
     rhythm_bend_height: float
     """How far a bend rises over the tab between the rhythm's stems, its amount under their beams."""
+    rhythm_stem_least: float
+    """The shortest stem on a tab: what is left where it gives way to an arrow."""
+    rhythm_bend_to_beam: float
+    """Least white between the amount of a bend and the beams over it."""
     rhythm_bend_gap: float
     """From a stem, flag or dot to the amount of a bend beside it."""
     bend_line: float
@@ -94,11 +101,15 @@ class StackingStyle(NamedTuple):
     """The same for an upright arrow that cannot stand over its digit."""
     bend_digit_gap: float
     """White between a digit and the arrow over it."""
+    bend_fraction: float
+    """Size of the fractions in amounts, as a share of that of whole numbers: their digits are smaller."""
+    bend_shaft: float
+    """The shortest shaft of an upright arrow, in lengths of its head."""
     bend_head_width: float
     """Width of the head of a bend's arrow, as a share of its length."""
     bend_head_cover: float
     """How much of the head the shaft stays clear of, as a share of its length."""
-    wave_height: float
+    wave_height: Annotated[float, REPEATED]
     """Height of half a wave of a rolled chord."""
     wave_swing: float
     """How far the control points of a half wave swing aside."""

@@ -10,7 +10,7 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import Annotated, NamedTuple
 
-from engrave.score.sign_list import SIGNS
+from engrave.score.sign_list import EXPLAINED_SIGNS
 from engrave.score.structure import Part
 from engrave.score.used_signs import OTHER_SIGNS
 from engrave.settings.kinds import Keys, Words
@@ -100,7 +100,7 @@ class WordTable(NamedTuple):
     tunings: Annotated[Mapping[str, Words], Keys(tuple(TUNINGS))]
     letters: Annotated[Mapping[str, Words], Keys(LETTERED)]
     countings: Annotated[Mapping[str, CountingWords], Keys((USUAL_COUNTING, *OTHER_COUNTINGS))]
-    signs: Annotated[Mapping[str, SignName], Keys((*SIGNS, *OTHER_SIGNS), "a sign")]
+    signs: Annotated[Mapping[str, SignName], Keys((*EXPLAINED_SIGNS, *OTHER_SIGNS), "a sign")]
 
 
 class Wordbook(NamedTuple):

@@ -5,6 +5,7 @@ Lengths are in staff spaces unless a field says points or a ratio; the values li
 
 from __future__ import annotations
 
+from enum import StrEnum
 from typing import Annotated, NamedTuple
 
 from engrave.fonts.face_files import FACE_NAMES
@@ -13,6 +14,8 @@ from engrave.style.wordbook import SLOT
 
 Face = Annotated[str, OneOf(FACE_NAMES, "a face")]
 MORE_THAN_NOTHING = Number(0, is_open=True)
+REPEATED = Number(0.1)
+"""Distances at which something is drawn again and again: shorter ones would fill the memory before the page (safety limit)."""
 FEW = Number(1, 12)
 """Things that stand beside each other on a page."""
 
@@ -78,6 +81,10 @@ class WordsStyle(NamedTuple):
     """How far the running head stands over the top margin, as a share of its size."""
     foot_height: float
     """Where page number and copyright stand, as a share of the bottom margin."""
+    foot_clearance: float
+    """Least white between the music and the page number, in millimetres."""
+    foot_least: float
+    """The foot's line stands no lower than this, in millimetres from the edge of the sheet."""
     furniture_width: float
     """The most that a running head or a copyright takes of the width, as a share."""
     credit_gap: float
@@ -180,11 +187,25 @@ class ExplanationStyle(NamedTuple):
     """Distance of the baselines of the words, as a share of their size."""
 
 
+class OtherMark(StrEnum):
+    """Marks that are no signs of the language and have a row in the same table."""
+
+    TUPLET = "tuplet"
+    DYNAMIC = "dynamic"
+    COUNT = "count"
+    LYRIC = "lyric"
+    CHORD_NAME = "chord-name"
+    TEXT = "text"
+    HARMONIC_RING = "harmonic-ring"
+    """Over a harmonic that is written at its sound."""
+
+
 class SignStyle(NamedTuple):
     """How one sign is drawn: a symbol of the music face, or letters, and where.
 
     `size` is a share of the usual size. `on` is staff, tab, both or none; where a view lacks that staff the other one carries the sign. `side` is head
-    (away from the stem), above or below. The smaller `order`, the nearer the sign stands.
+    (away from the stem), above or below. The smaller `order`, the nearer the sign stands to its note, whatever its kind.
+    `of` is what it belongs to, `lane` whether it stands as near as it can or in one row along the line, `yields` how it gives way.
     """
 
     glyph: str = ""
@@ -192,4 +213,17 @@ class SignStyle(NamedTuple):
     on: Annotated[str, OneOf(("staff", "tab", "both", "none"))] = "none"
     side: Annotated[str, OneOf(("head", "above", "below"))] = "above"
     order: Annotated[float, Number(0, 100)] = 0.0
+    of: Annotated[
+        str,
+        OneOf(
+            ("note", "graces", "start", "late", "after", "beside", "stem", "beam", "digit", "join", "line")
+        ),
+    ] = "note"
+    lane: Annotated[str, OneOf(("near", "row"))] = "near"
+    yields: Annotated[str, OneOf(("outwards", "into-space", "stays"))] = "outwards"
     size: Annotated[float, Number(0.3, 3)] = 1.0
+
+    @property
+    def stands_outside(self) -> bool:
+        """True where the place follows from the order: over or under the note, not at a measured place beside it or between two."""
+        return self.yields != "stays"

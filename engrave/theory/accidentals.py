@@ -32,6 +32,8 @@ _GLYPHS = {
 }
 _BY_ALTER = {sign.value: sign for sign in Accidental}
 _NOTHING = (None, False)
+_UNKNOWN = 99
+"""No alteration: what holds in a place where two sounded at once (fact: none is so large)."""
 
 
 class AccidentalMemory:
@@ -57,13 +59,22 @@ class AccidentalMemory:
         self._letters = {}
         self._key = key.alters
 
-    def decide(self, pitch: Pitch, tied: bool) -> tuple[Accidental | None, bool]:
-        """The accidental before `pitch`, and whether it is a courtesy. A note tied to from before has none."""
+    def decide(self, pitch: Pitch, tied: bool, contested: bool = False) -> tuple[Accidental | None, bool]:
+        """The accidental before `pitch`, and whether it is a courtesy. A note tied to from before has none.
+
+        `contested`: the same place sounds otherwise altered at this moment, so both say how, and the next note there
+        does so again (common practice, no source).
+        """
         step, alter = pitch.step, pitch.alter
         place = 7 * pitch.octave + step
         now = self._now
+        if contested:
+            now[place] = _UNKNOWN
+            self._letters[step] = alter
         if tied:
             return _NOTHING
+        if contested:
+            return _BY_ALTER[alter], False
         valid = now.get(place, self._key[step])
         doubted = (
             alter == valid

@@ -100,6 +100,25 @@ def amount_label(semitones: Fraction, whole_step: str = "full") -> str:
     return " ".join(str(number) for number in (whole, part) if number)
 
 
+_SIGNS = {Fraction(1, 4): "\u00bc", Fraction(1, 2): "\u00bd", Fraction(3, 4): "\u00be"}
+"""The fractions as single characters (Unicode, Latin-1 Supplement)."""
+FRACTION_SIGNS = frozenset(_SIGNS.values())
+"""Characters that are fractions."""
+
+
+def amount_sign(semitones: Fraction, whole_step: str = "full") -> str:
+    """What is printed at a bend of `semitones`: as `amount_label`, the fractions each as one character."""
+    label = amount_label(semitones, whole_step)
+    whole, part = divmod(Fraction(semitones) / _WHOLE_STEP, 1)
+    return f"{whole or ''}{_SIGNS[part]}" if part else label
+
+
+def share_of_step(steps: Sequence[BendStep], number: int) -> Fraction:
+    """At which share of its note the step `number` begins: all that move or hold the string last equally long."""
+    moves = [index for index, step in enumerate(steps) if step.kind is not BendKind.PRE_BEND]
+    return Fraction(moves.index(number), len(moves)) if number in moves else Fraction(0)
+
+
 def bend_words(steps: Sequence[BendStep]) -> str:
     """The words that `parse_bend` reads as `steps`: "full", "pre full release", "1/2 then full hold"."""
     words: list[str] = []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import Enum
+from typing import NamedTuple
 
 from engrave.theory.pitch import Pitch
 
@@ -12,31 +13,64 @@ class Clef(Enum):
 
     TREBLE = "treble"
     OCTAVE_TREBLE = "octave-treble"
+    ALTO = "alto"
+    TENOR = "tenor"
     BASS = "bass"
     OCTAVE_BASS = "octave-bass"
 
     @property
     def glyph(self) -> str:
         """The SMuFL name of the clef's symbol."""
-        return _GLYPHS[self.value]
+        return _FACTS[self.value].glyph
 
     @property
     def reference_position(self) -> int:
-        """The staff position of the line that the clef names: G on 2, F on 6."""
-        return 6 if self.is_f_clef else 2
+        """The staff position of the line that the clef names: G on 2, C on 4 or 6, F on 6."""
+        return _FACTS[self.value].reference
 
     @property
     def bottom_line(self) -> int:
-        """Diatonic index of the written pitch on the bottom line: E4 or G2."""
-        return 18 if self.is_f_clef else 30
+        """Diatonic index of the written pitch on the bottom line: E4, F3, D3 or G2."""
+        return _FACTS[self.value].bottom
 
     @property
-    def is_f_clef(self) -> bool:
-        """True for the bass clefs, whose dots stand round the line of F; the others name the line of G."""
-        return self in (Clef.BASS, Clef.OCTAVE_BASS)
+    def key_shift(self) -> int:
+        """How far its flats stand from those of the treble clef, in staff positions."""
+        return _FACTS[self.value].key_shift
+
+    @property
+    def says_octave(self) -> bool:
+        """True with the small 8."""
+        return self in (Clef.OCTAVE_TREBLE, Clef.OCTAVE_BASS)
+
+    @property
+    def in_other_octave(self) -> Clef | None:
+        """The same clef with the small 8 instead of without, or the other way round; None where there is no such clef."""
+        return _OTHER_OCTAVES.get(self)
 
 
-_GLYPHS = {"treble": "gClef", "octave-treble": "gClef8vb", "bass": "fClef", "octave-bass": "fClef8vb"}
+class _Facts(NamedTuple):
+    glyph: str
+    reference: int
+    bottom: int
+    key_shift: int
+
+
+_FACTS = {
+    "treble": _Facts("gClef", 2, 30, 0),
+    "octave-treble": _Facts("gClef8vb", 2, 30, 0),
+    "alto": _Facts("cClef", 4, 24, -1),
+    "tenor": _Facts("cClef", 6, 22, 1),
+    "bass": _Facts("fClef", 6, 18, -2),
+    "octave-bass": _Facts("fClef8vb", 6, 18, -2),
+}
+"""What is known of each clef (facts)."""
+_OTHER_OCTAVES = {
+    Clef.TREBLE: Clef.OCTAVE_TREBLE,
+    Clef.OCTAVE_TREBLE: Clef.TREBLE,
+    Clef.BASS: Clef.OCTAVE_BASS,
+    Clef.OCTAVE_BASS: Clef.BASS,
+}
 _BOTTOM = {clef: clef.bottom_line for clef in Clef}
 _NO_LEDGERS: tuple[int, ...] = ()
 

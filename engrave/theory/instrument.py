@@ -17,7 +17,8 @@ class Instrument(NamedTuple):
 
     `frets` is the number of frets from the nut. `octave` is how many octaves above sound the music is written.
     `scale_length` is in millimetres. `first_frets` gives, string by string, the fret at which a short string starts (the
-    banjo's fifth). No tuning means a voice.
+    banjo's fifth). No tuning means a voice. `clef_by_range`: another clef may do where the music lies too low or high for
+    this one.
     """
 
     name: str
@@ -29,6 +30,7 @@ class Instrument(NamedTuple):
     scale_length: float = 650.0
     first_frets: tuple[int, ...] = ()
     usual_tuning: tuple[Pitch, ...] = ()
+    clef_by_range: bool = False
 
     @property
     def strings(self) -> int:
@@ -96,6 +98,7 @@ def _preset(
         scale_length=scale,
         first_frets=tuple(int(n) for n in short.split()),
         usual_tuning=tuning,
+        clef_by_range=octave == 1,
     )
 
 

@@ -100,8 +100,8 @@ def parse_key(text: str) -> Key:
 def signature_positions(fifths: int, clef: Clef) -> tuple[int, ...]:
     """The staff positions of the signature's signs, in the order of writing.
 
-    Computed from the treble positions F5 C5 G5 D5 A4 E5 B4 and B4 E5 A4 D5 G4 C5 F4; in the bass clef the same
-    pattern two positions lower (common practice, no source).
+    Computed from the treble positions F5 C5 G5 D5 A4 E5 B4 and B4 E5 A4 D5 G4 C5 F4; in the other clefs
+    the same pattern higher or lower, but for sharps in the tenor clef, which begin with the low F (common practice, no source).
     """
     sharps = (
         Pitch(3, 0, 5),
@@ -122,5 +122,7 @@ def signature_positions(fifths: int, clef: Clef) -> tuple[int, ...]:
         Pitch(3, 0, 4),
     )
     row = sharps[:fifths] if fifths > 0 else flats[:-fifths]
-    lower = 2 if clef in (Clef.BASS, Clef.OCTAVE_BASS) else 0
-    return tuple(pitch.diatonic - 30 - lower for pitch in row)
+    shift = clef.key_shift
+    if clef is Clef.TENOR and fifths > 0:
+        return tuple(2 + (pitch.diatonic - 31) % 7 for pitch in row)
+    return tuple(pitch.diatonic - 30 + shift for pitch in row)

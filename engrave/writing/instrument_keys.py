@@ -44,7 +44,7 @@ def instrument_of(keys: dict[str, Any], default: Instrument) -> Instrument:
     elif isinstance(value, dict):
         own: dict[str, Any] = {field: value[key] for field, key in _FIELDS.items() if key in value}
         if "clef" in own:
-            own["clef"] = Clef(own["clef"])
+            own |= {"clef": Clef(own["clef"]), "clef_by_range": False}
         if "scale_length" in own:
             own["scale_length"] = float(own["scale_length"])
         if "name" in own:
@@ -67,6 +67,7 @@ def _instrument_value(wanted: Instrument) -> Any:
             key: getattr(wanted, field)
             for field, key in _FIELDS.items()
             if getattr(wanted, field) != getattr(preset, field)
+            or (key == "clef" and wanted.clef_by_range is not preset.clef_by_range)
         }
 
     def distance(preset: Instrument) -> tuple[bool, bool, int]:

@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from engrave.score.joins import find_tied
-from engrave.score.short_form import DEAD, REST, SLASH, TIE, technique_texts
+from engrave.score.short_form import DEAD, HIDDEN, REST, SLASH, TIE, technique_texts
 from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Graces, Note, Voice
 from engrave.score.techniques import NaturalHarmonic, Technique, TrillAccidental
@@ -102,7 +102,7 @@ def event_tree(event: Event, own: Own, before: Event | None) -> Any:
     marks = [technique.sign.value for technique in event.techniques]
     shared: dict[str, Any] = {"marks": marks} if marks else {}
     if not event.notes:
-        return short_event(shared)
+        return short_event(shared, HIDDEN if event.hidden else REST)
     if is_held(event, before):
         return TIE
     if event.notes[0].is_slash:
@@ -110,12 +110,16 @@ def event_tree(event: Event, own: Own, before: Event | None) -> Any:
             [SLASH, *(t.sign.value for t in event.notes[0].techniques if t.sign is not SignName.SLASH)]
         )
     pitches = "+".join(note.pitch.name for note in event.notes if is_pitch(note))
+    held = "+".join(note.pitch.name for note in event.notes if is_held_pitch(note))
     tree: dict[str, Any] = {}
     for note, spelled in zip(event.notes, own, strict=True):
-        if is_pitch(note):
+        if is_held_pitch(note):
+            find_held(note, before)
+            tree["tie"] = held
+        elif is_pitch(note):
             tree["pitch"] = pitches
         elif not note.string:
-            raise ValueError("a note without a string cannot have marks of its own or be tied by itself")
+            raise ValueError("a note without a string cannot have marks of its own")
         else:
             tree[str(note.string)] = fret_tree(note, spelled, find_held(note, before))
     return short_tie(tree | shared) if _holds_all(event, before) else short_event(tree | shared)
@@ -133,6 +137,11 @@ def is_pitch(note: Note) -> bool:
     if note.is_slash or note.tie_from or note.techniques or note.finger:
         return False
     return note.chosen or not note.string
+
+
+def is_held_pitch(note: Note) -> bool:
+    """True for a note that is held, and is written as a pitch."""
+    return note.tie_from and not note.finger and not note.techniques and (note.chosen or not note.string)
 
 
 def is_held(event: Event, before: Event | None) -> bool:

@@ -63,10 +63,21 @@ def rewrite_spans(patch: Patch, before: Part, after: Part, contents: Sequence[Pa
                 patch.replace(spot, _DETAIL.sub(rf"\g<1>{now.detail}", node.text, count=1))
 
 
+def rewrite_clefs(patch: Patch, before: Part, after: Part, contents: Sequence[Path | None]) -> None:
+    """The changes of clef, which may go. Raises ValueError for any other."""
+    for number, (old, new, path) in enumerate(zip(before.measures, after.measures, contents, strict=True)):
+        was, now = ([(clef.onset, clef.clef) for clef in content.clefs] for content in (old, new))
+        if was != now and now:
+            raise ValueError(f"{after.name}, measure index {number}: its clefs cannot be changed here")
+        if was != now and path is not None:
+            patch.remove((*path, "clef"))
+
+
 def rewrite_score(text: str, before: Score, after: Score) -> str:
     """`text`, which says `before`, changed to say `after`: read again it gives `after`, but for places in the text.
 
-    Strings, frets, fingers, marks, pitches, chord names and shapes, keys, instruments and the frets of spans may differ.
+    Strings, frets, fingers, marks, pitches, chord names and shapes, keys, instruments and the frets of spans may differ,
+    and changes of clef may go.
     A note that stays `chosen` is written as a pitch, and the reader chooses its place again; one that is moved from
     where the reader put it, or gets a finger or a mark, is written on its string. Where the text says
     `shapes: auto` the reader finds shapes again. Raises ValueError, with what and where, for what the text cannot say.
@@ -82,6 +93,7 @@ def rewrite_score(text: str, before: Score, after: Score) -> str:
         contents = content_paths(patch, new, len(after.measures), len(after.parts))
         rewrite_chords(patch, old, new, after, contents)
         rewrite_spans(patch, old, new, contents)
+        rewrite_clefs(patch, old, new, contents)
         MusicRewriter(patch, old, new, after.measures, contents).rewrite()
     return patch.apply()
 
@@ -148,4 +160,13 @@ def _event_frame(event: Event) -> Sequence[Any]:
         (side.slashed, [grace.value for grace in side.events]) if side is not None else None
         for side in (event.before, event.after)
     ]
-    return event.onset, event.length, event.value, event.tuplets, event.lyrics, event.whole_measure, graces
+    return (
+        event.onset,
+        event.length,
+        event.value,
+        event.tuplets,
+        event.lyrics,
+        event.whole_measure,
+        graces,
+        event.hidden,
+    )

@@ -15,6 +15,7 @@ from engrave.writing.music_tree import (
     find_held,
     fret_tree,
     is_held,
+    is_held_pitch,
     is_pitch,
     played_events,
     voice_tree,
@@ -265,7 +266,8 @@ def _is_same(old: Event, new: Event) -> bool:
 def _written(note: Note) -> tuple[object, ...]:
     if is_pitch(note):
         return note.pitch, True
-    return note.string, note.fret, note.tie_from, _techniques(note), note.finger
+    where = note.pitch if is_held_pitch(note) else (note.string, note.fret)
+    return where, note.tie_from, _techniques(note), note.finger
 
 
 def pin_moved(before: Part, after: Part) -> Part:

@@ -113,6 +113,8 @@ def _part(part: Part) -> Tree:
     keys |= describe_instrument(part.instrument)
     if part.view is not None:
         keys["view"] = part.view.value
+    if part.brace:
+        keys["brace"] = part.brace
     return keys
 
 
@@ -194,6 +196,7 @@ class _PartWriter:
             "text": [(text.onset, text.text) for text in content.texts],
             "dynamics": [(text.onset, text.text) for text in content.dynamics],
             "spans": [(span.onset, span_text(span)) for span in content.spans],
+            "clef": [(clef.onset, clef.clef.value) for clef in content.clefs],
         }
         tree |= {key: beat_tree(row, measure, content) for key, row in rows.items() if row}
         if content.repeats:

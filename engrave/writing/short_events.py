@@ -13,17 +13,20 @@ Item = dict[str, Any]
 """A duration, a kind of grace note or a tuplet, with what it holds."""
 
 
-def short_event(tree: Mapping[Any, Any]) -> Any:
+def short_event(tree: Mapping[Any, Any], rest: str = REST) -> Any:
     """The text that says the same as the mapping of an event, else the mapping with its marks as one text.
 
-    Keys are strings, each with its fret as a number or as text, and perhaps `pitch` (text) and `marks` (a list).
+    Keys are strings, each with its fret as a number or as text, and perhaps `pitch` and `tie` (text) and `marks` (a list).
+    Without any it is a `rest`, printed or hidden.
     """
     marks = list(tree.get("marks", ()))
+    if "tie" in tree:
+        return {**tree, "marks": " ".join(marks)} if marks else dict(tree)
     frets = {str(key): str(value) for key, value in tree.items() if key not in ("marks", "pitch")}
     if "pitch" in tree and not frets:
         return " ".join([tree["pitch"], *marks])
     if not tree.keys() - {"marks"}:
-        return " ".join([REST, *marks])
+        return " ".join([rest, *marks])
     words = None if "pitch" in tree else _shared_words(list(frets.values()), marks)
     if words is not None:
         return " ".join(["+".join(f"{string}:{fret.split()[0]}" for string, fret in frets.items()), *words])
@@ -45,13 +48,15 @@ def _shared_words(frets: Sequence[str], marks: Sequence[str]) -> list[str] | Non
         return rows[0]
     if any(row != rows[0] for row in rows):
         return None
-    if len(rows) > 1 and not all(
-        word in MARKS and SIGNS[SignName(word)].carrier is Carrier.NOTE for word in rows[0]
-    ):
+    if len(rows) > 1 and not all(_is_of_note(word) for word in rows[0]):
         return None
-    if any(SIGNS[SignName(mark)].carrier is Carrier.NOTE for mark in marks):
+    if any(_is_of_note(mark) for mark in marks):
         return None
     return [*rows[0], *marks]
+
+
+def _is_of_note(word: str) -> bool:
+    return word in MARKS and SIGNS[SignName(word)].carrier is Carrier.NOTE
 
 
 def join_events(events: Sequence[Any]) -> Any:

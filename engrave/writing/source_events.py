@@ -33,7 +33,7 @@ class SourceEvent(NamedTuple):
     @property
     def has_pitches(self) -> bool:
         """True when notes are written as pitches under a key of the event."""
-        return self.node.get("pitch") is not None
+        return self.node.get("pitch") is not None or self.node.get("tie") is not None
 
     def spelled(self, notes: int) -> tuple[bool, ...]:
         """For each of its `notes` notes, whether its spelling is written."""
@@ -42,6 +42,8 @@ class SourceEvent(NamedTuple):
             if text.kind is EventKind.NOTES:
                 return tuple(bool(note.words.typed.pitch) for note in text.notes)
             return (text.kind is EventKind.PITCHES,) * notes
+        if self.node.get("tie") is not None:
+            return (True,) * notes
         flags: list[bool] = []
         for key, value in self.node.entries():
             if key == "pitch":

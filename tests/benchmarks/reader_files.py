@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import random
 import struct
 import zipfile
 from collections.abc import Callable
@@ -85,7 +86,7 @@ def xml_chords(share: float) -> bytes:
 
 def xml_one_measure(share: float) -> bytes:
     """All notes in one measure, the shortest that a tuplet of sixty-fourths allows."""
-    count = int(share * 65_536)
+    count = int(share * source.MOST_NODES / 10.1)
     return _xml(f"<measure>{_note(1, '64th', _ratio(64, 1)) * count}</measure>", 1024)
 
 
@@ -103,13 +104,16 @@ def xml_odd_tuplets(share: float) -> bytes:
 def xml_two_ratios(share: float) -> bytes:
     """Measures in which two ratios take turns, as they do inside brackets in brackets, as long as brackets are looked for."""
     pair = _note(2, "64th", _ratio(3, 2)) + _note(1, "64th", _ratio(9, 4))
-    return _xml("".join(f"<measure>{pair * 510}</measure>" for _ in range(int(share * 180))), 48)
+    return _xml(
+        "".join(f"<measure>{pair * 510}</measure>" for _ in range(int(share * source.MOST_NODES / 10_500))),
+        48,
+    )
 
 
 def xml_open_tuplets(share: float) -> bytes:
     """Brackets that start at each note and never stop."""
     opened = _note(1, "64th", _ratio(64, 1) + '<notations><tuplet type="start"/></notations>')
-    return _xml(f"<measure>{opened * 1000}</measure>" * int(share * 160), 1024)
+    return _xml(f"<measure>{opened * 1000}</measure>" * int(share * source.MOST_NODES / 12_400), 1024)
 
 
 def xml_comment(share: float) -> bytes:
@@ -147,9 +151,9 @@ def xml_spans(share: float) -> bytes:
 
 def xml_parts(share: float) -> bytes:
     """Many parts of many measures, all silent."""
-    count = int(share * 10)
+    count = 6
     listed = "".join(f'<score-part id="P{n}"><part-name>{n}</part-name></score-part>' for n in range(count))
-    row = "<measure/>" * 20_000
+    row = "<measure/>" * int(share * 20_000)
     parts = "".join(f'<part id="P{n}">{row}</part>' for n in range(count))
     return f"<score-partwise><part-list>{listed}</part-list>{parts}</score-partwise>".encode()
 
@@ -293,7 +297,35 @@ def yaml_row(share: float) -> bytes:
 
 def yaml_pitches(share: float) -> bytes:
     """As many pitches as strings are chosen for."""
-    return _score("- notes: [1/4: E4 G4 A4 C5]\n" * int(share * 9_990))
+    return _score("- notes: [1/4: E4 G4 A4 C5]\n" * int(share * 6_240))
+
+
+def yaml_chords(share: float) -> bytes:
+    """As many pitches as strings are chosen for, in chords of which few are alike."""
+    choose = random.Random(1)
+    names = ["C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B"]
+
+    def chord() -> str:
+        base = choose.randint(52, 61)
+        strings = sorted(choose.sample((0, 5, 10, 15, 19, 24), 2))
+        midi = [base + string + choose.randint(0, 3) for string in strings]
+        return "+".join(f"{names[number % 12]}{number // 12 - 1}" for number in midi)
+
+    return _score(
+        *(f"- notes: [1/4: {' '.join(chord() for _ in range(4))}]\n" for _ in range(int(share * 3_120)))
+    )
+
+
+def yaml_graces(share: float) -> bytes:
+    """The longest file of grace notes."""
+    return _score("- notes: [grace 1/16: " + "1:0 " * int(share * (LARGEST - 100) / 4) + ", 1/1: 1:0]\n")
+
+
+def yaml_drawn(share: float) -> bytes:
+    """The longest file of drawn tab."""
+    rows = "      rhythm" + " 16" * 16 + "\n"
+    rows += "".join(f"      {string}     " + "  3" * 16 + "\n" for string in range(1, 7))
+    return _score(f"- tab: |\n{rows}" * int(share * (LARGEST - 100) / (len(rows) + 9)))
 
 
 def yaml_marks(share: float) -> bytes:
@@ -355,6 +387,9 @@ CASES: dict[str, Callable[[float], bytes]] = {
     "yaml/maps": yaml_maps,
     "yaml/row": yaml_row,
     "yaml/pitches": yaml_pitches,
+    "yaml/chords": yaml_chords,
+    "yaml/graces": yaml_graces,
+    "yaml/drawn": yaml_drawn,
     "yaml/marks": yaml_marks,
     "yaml/verses": yaml_verses,
     "yaml/aliases": yaml_aliases,

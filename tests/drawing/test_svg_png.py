@@ -4,12 +4,14 @@ import xml.etree.ElementTree as ElementTree
 from io import BytesIO
 
 import pypdfium2
+import pytest
 from PIL import Image
 
 from engrave.drawing.pdf.draw import draw_pdf
 from engrave.drawing.png import draw_png
 from engrave.drawing.svg import draw_svg
 from engrave.layout.document import place_score
+from engrave.problems import CannotBeDrawn
 from engrave.style.load import load_style
 from tests.reading.helpers import read
 
@@ -53,6 +55,14 @@ def test_pictures_have_the_size_asked_for_and_ink_on_them():
     picture = Image.open(BytesIO(draw_png(draw_pdf(DOCUMENT), 0, 72)))
     assert picture.size == (596, 842) or picture.size == (595, 842)
     assert picture.getextrema()[0] < 100
+
+
+def test_a_picture_that_would_fill_the_memory_is_refused_with_what_would_be_right():
+    page = DOCUMENT.pages[0]._replace(width=3400.0, height=3400.0)
+    pdf = draw_pdf(DOCUMENT._replace(pages=(page,)))
+    with pytest.raises(CannotBeDrawn, match=r"12844 million dots; the most is 140 million: 250 dots an inch"):
+        draw_png(pdf, 0, 2400)
+    assert draw_png(pdf, 0, 10)
 
 
 def test_all_ink_is_pure_grey():

@@ -174,10 +174,13 @@ DETAILS = {
 DERIVED = ("accidental-mark",)
 
 
-JOINED = ("hammer-on", "pull-off", "slide", "slurred-slide")
+JOINED = ("hammer-on", "pull-off", "slide", "slurred-slide", "slur", "phrase")
 
 
 def sign_example(name):
+    if name in ("slur", "end-slur", "phrase", "end-phrase"):
+        start, end = ("slur", "end-slur") if "slur" in name else ("phrase", "end-phrase")
+        return measure(f"[1/4: 1:1 {start}, 1/4: 1:3 {end}, 1/2: rest]")
     fret = f"{{fret: 3, {name}: {DETAILS[name]}}}" if name in DETAILS else f"5 {name}"
     if name == "natural-harmonic":
         fret = "12 natural-harmonic"
@@ -203,7 +206,7 @@ def test_every_mark_is_the_element_of_its_list(name):
         if element not in NOT_USED:
             assert element in found or (element == "notehead" and f"note/{element}" in found), (name, element)
     if name in JOINED:
-        tag = "slide" if "slide" in name else name
+        tag = "slide" if "slide" in name else name.replace("phrase", "slur")
         assert [e.get("type") for e in root.iter(tag)] == ["start", "stop"]
 
 

@@ -250,7 +250,6 @@ def test_marks_of_events(element, mark):
         ('<hammer-on type="stop"/>', "", "3 hammer-on"),
         ('<pull-off type="stop"/>', "", "3 pull-off"),
         ("", '<slide type="stop"/>', "3 slide"),
-        ("", '<slide type="stop"/><slur type="stop"/>', "3 slurred-slide"),
         ("", "<articulations><scoop/></articulations>", "3 slide-from-below"),
         ("", "<articulations><falloff/></articulations>", "3 slide-away-down"),
         ("", '<ornaments><wavy-line type="start"/></ornaments>', "3 vibrato"),
@@ -339,3 +338,26 @@ def test_losses_of_a_kind_are_told_together():
         ("left out: slur", "Flute, measures 1-2"), ("left out: slur", "Oboe, measure 2"),
         ("3 notes left out: a third voice", "Oboe, measures 4-5"), ("filled up with rests", "measure 9a"),
     ]  # fmt: skip
+
+
+def test_a_tempo_on_the_first_beat_is_the_measures_and_a_later_one_stands_as_words():
+    mark = "<metronome><beat-unit>quarter</beat-unit><per-minute>100</per-minute></metronome>"
+    after_a_rest = note("rest", 2, "eighth") + direction(
+        f"<words>Tempo di marcia</words></direction-type><direction-type>{mark}"
+    )
+    eighths = note("C4", 2, "eighth") + note("D4") + note("E4")
+    later = direction(f"<words>Slower</words></direction-type><direction-type>{mark}")
+    tree = load(
+        score(after_a_rest + eighths + note("F4"), note("C4", 8, "half") + later + note("D4", 8, "half"))
+    )[0]
+    assert tree["tempo"] == "Tempo di marcia, 1/4 = 100"
+    assert tree["measures"][1]["text"] == {3: "Slower"}
+
+
+def test_two_staves_of_one_part_stand_in_a_brace_with_its_name():
+    two = attributes("<staves>2</staves>")
+    upper = note("C5", 16, "whole", inner="<staff>1</staff>")
+    lower = note("C3", 16, "whole", voice=5, inner="<staff>2</staff>")
+    back = "<backup><duration>16</duration></backup>"
+    tree = load(score(two + upper + back + lower, name="Piano"))[0]
+    assert [part.get("brace") for part in tree["parts"]] == ["Piano", "Piano"]

@@ -164,7 +164,7 @@ TREES = {
 }
 
 
-@pytest.mark.parametrize("kind", sorted(set(READERS) - {"yaml"}))
+@pytest.mark.parametrize("kind", sorted(SPOILT))
 @given(st.lists(PLACES, min_size=1, max_size=6))
 @settings(max_examples=20, suppress_health_check=list(HealthCheck))
 def test_spoilt_files_give_a_right_score_or_a_refusal_in_words(kind, wrongs):

@@ -266,3 +266,9 @@ def test_damaged_files_are_read_or_refused_in_time(kind, number, wrongs):
     assert time.process_time() - start < SECONDS
     if tree is not None:
         loaded(tree)
+
+
+def test_a_bend_that_is_released_in_parts_under_ties_comes_back_through_musicxml():
+    text = "score: 1\nmeasures:\n  - notes: [1/4: 1:17 bend full, 1/4: tie, 1/4: 1:tie bend release to 1/2, 1/4: 1:tie bend release]\n"
+    found = read_text_score(text, ProblemLog("f"))
+    assert differences(found, loaded(read_musicxml(write_musicxml(found))[0])) == {}

@@ -191,5 +191,5 @@ def test_the_line_of_pitches_in_the_readme_is_read_without_a_remark():
 
 
 def test_more_signs_on_lines_of_pitches_than_a_book_has_are_refused():
-    with pytest.raises(ValueError, match="500000 are the most"):
-        read_text_tab(b"pitches|" + b"C4--" * 125_001 + b"|\n")
+    with pytest.raises(ValueError, match="300000 are the most"):
+        read_text_tab(b"pitches|" + b"C4--" * 75_001 + b"|\n")

@@ -60,7 +60,7 @@ def test_eight_even_notes_are_eighths_with_fingers_of_two_digits():
 
 
 def test_even_steps_in_a_measure_drawn_a_step_short_are_even():
-    text = tab(
+    text = "Time: 4/4\n\n" + tab(
         {1: "|-------0-------|", 2: "|---1-------1---|", 3: "|-----2---2-----|", 5: "|-0-------------|"}
     )
     lengths = [length for length, _ in events(text)]
@@ -86,7 +86,7 @@ def test_frets_under_the_second_digit_are_struck_together():
 
 
 def test_a_guessed_measure_says_so():
-    found = result(tab({1: "|-0-2-3-5-|-0---3---|"}))[0]
+    found = result("Time: 4/4\n\n" + tab({1: "|-0-2-3-5-|-0---3---|"}))[0]
     assert [n.what for n in found.notes if n.kind == "guessed"] == [
         f"measure {n}: rhythm guessed from the spacing of the columns" for n in (1, 2)
     ]
@@ -203,8 +203,8 @@ def test_a_table_of_ones_own_changes_signs_and_words():
 
 def test_everything_wrong_in_a_table_is_told_at_once():
     assert own_table('signs: {"*": nonsense, "7": accent}\ninstruments: {uke: ukelele}\n')[1] == [
-        'table:1:14: "nonsense" is not the meaning of a sign; known here are 58 words, among them slide-up, '
-        "slide-down, bend, release and dead",
+        'table:1:14: "nonsense" is not the meaning of a sign; known here are 62 words, among them hammer-on, '
+        "pull-off, slide-up, bend and vibrato",
         'table:1:24: "7" is not a sign; use one character other than a digit, a dash or a barline',
         'table:2:20: "ukelele" is not known for instruments: uke; did you mean "ukulele"?',
     ]

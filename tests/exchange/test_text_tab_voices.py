@@ -287,3 +287,10 @@ def test_the_example_in_the_readme_is_read_without_a_remark_and_written_the_same
     found = read_text_tab(text.encode())
     assert found.notes == []
     assert write_text_tab(loaded(found.tree)) == (text, [])
+
+
+def test_slurs_come_back():
+    notes = "[1/4: [1:3 slur, 1:5+2:5 end-slur slur, 2:3 phrase, 1:0 end-slur]]"
+    same(
+        f"  - notes: {notes}\n    lower: [1/2: [5:0 slur, 5:3 end-slur]]\n  - notes: [1/1: 1:0 end-phrase]\n"
+    )

@@ -2,16 +2,18 @@
 
 from itertools import pairwise, product
 from random import Random
+from time import process_time
 
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from engrave.fingering.cost import Asked, Link, grip_cost, move_cost
+from engrave.fingering.cost import Asked, Link, grip_cost, least_beside_shift, move_cost
 from engrave.fingering.grips import NoteChoice, find_grips
 from engrave.fingering.hand import hand_names, load_hand
+from engrave.fingering.moves import AllMoves, SomeMoves, costs_through, find_way
 from engrave.fingering.neck import Neck
-from engrave.fingering.solve import Solver, _Layer, _search
+from engrave.fingering.solve import Solver
 from tests.fingering.hands import EVEN_NECK, GUITAR, TRAVEL, USUAL, frets, melody, moment, positions, scale
 
 SHORT_NECK = Neck((64, 59, 55), GUITAR.distances[:8])
@@ -50,22 +52,86 @@ def cheapest(moments, neck, hand):
     return min(cost_of(grips, moments, neck, hand) for grips in product(*choices))
 
 
+def draw_costs(draw, value):
+    """Costs of the grips of a few moments, and of the moves between them: a row for each grip gone to."""
+    sizes = [draw.randint(1, 4) for _ in range(draw.randint(1, 6))]
+    tables = [[[value() for _ in range(a)] for _ in range(b)] for a, b in pairwise(sizes)]
+    return [[value() for _ in range(size)] for size in sizes], tables
+
+
 def test_the_search_finds_the_least_of_random_costs():  # three thousand cases by exhaustive search
     draw = Random(162)
     for _ in range(3000):
-        sizes = [draw.randint(1, 4) for _ in range(draw.randint(1, 6))]
-        own = [[draw.uniform(0, 9) for _ in range(size)] for size in sizes]
-        tables = [[[draw.uniform(0, 9) for _ in range(a)] for _ in range(b)] for a, b in pairwise(sizes)]
-        layers = [_Layer(i, (), (), [None] * size, costs) for i, (size, costs) in enumerate(zip(sizes, own))]
-        forward, chosen = _search(layers, tables)
+        own, tables = draw_costs(draw, lambda: draw.uniform(0, 9))
+        forward, chosen = find_way(own, lambda number, tables=tables: AllMoves(tables[number]))
 
         def total(way, own=own, tables=tables):
             moves = sum(table[new][old] for table, old, new in zip(tables, way, way[1:]))
             return moves + sum(costs[at] for costs, at in zip(own, way))
 
-        least = min(total(way) for way in product(*map(range, sizes)))
+        least = min(total(way) for way in product(*(range(len(costs)) for costs in own)))
         assert total(chosen) == pytest.approx(least)
         assert min(forward[-1]) == pytest.approx(least)
+
+
+def test_moves_worked_out_when_needed_lead_the_same_way_as_all_of_them():
+    draw = Random(163)
+    for _ in range(1000):
+        own, tables = draw_costs(draw, lambda: draw.randint(0, 3))  # many are equal
+        asked = set()
+
+        def some(number, tables=tables, asked=asked):
+            table = tables[number]
+
+            def cost(old, new):
+                asked.add((number, old, new))
+                return table[new][old]
+
+            least = {
+                at: [
+                    max(0, min(row[old] for row in table) - draw.randint(0, 1))
+                    for old in range(len(table[0]))
+                ]
+                for at in (1, 2)
+            }
+            return SomeMoves([1 + new % 2 for new in range(len(table))], least, cost)
+
+        def all_moves(number, tables=tables):
+            return AllMoves(tables[number])
+
+        found = find_way(own, some)
+        assert found == find_way(own, all_moves)
+        assert len(asked) <= sum(len(row) for table in tables for row in table)
+        assert costs_through(own, some, found[0]) == costs_through(own, all_moves, found[0])
+
+
+@given(
+    st.lists(st.sets(low_pitch, min_size=2, max_size=2), min_size=2, max_size=2),
+    st.sampled_from(hand_names()),
+    st.floats(0.05, 4),
+)
+def test_no_move_costs_less_than_its_bound(chords, name, seconds):
+    hand = load_hand(name)
+    moments = [moment(sorted(chord), SHORT_NECK, seconds=seconds) for chord in chords]
+    before, now = (every_grip(m, SHORT_NECK, hand) for m in moments)
+    beside = least_beside_shift(hand, seconds)
+    for old, new in product(before[:20], now[:20]):
+        _, *others = move_cost(
+            old, new, Link(), (asked(moments[0]), asked(moments[1])), seconds, SHORT_NECK, hand
+        )
+        assert sum(others) >= beside
+
+
+def test_a_piece_of_thousands_of_different_chords_is_placed_in_seconds():
+    draw = Random(5)
+    chords = [sorted({draw.randint(52, 58), draw.randint(59, 63), draw.randint(64, 71)}) for _ in range(4000)]
+    moments = [moment(chord, GUITAR, seconds=0.2) for chord in chords]
+    start = process_time()
+    few = Solver(GUITAR, USUAL).solve(moments[:1000])
+    middle = process_time()
+    many = Solver(GUITAR, USUAL).solve(moments)
+    assert process_time() - middle < 9 * (middle - start) + 0.1
+    assert len([step for step in many.steps if step]) > 3 * len([step for step in few.steps if step])
 
 
 @settings(max_examples=150)
@@ -215,9 +281,9 @@ def test_the_time_grows_with_the_length_alone():
     """Counted in moves that are worked out: equal questions are asked once."""
     solver = Solver(GUITAR, USUAL)
     solver.solve(melody(scale(48) * 4))
-    known = len(solver._rows)
+    known = len(solver._between)
     solver.solve(melody(scale(48) * 40))
-    assert len(solver._rows) == known
+    assert len(solver._between) == known
 
 
 @pytest.mark.parametrize("side", [0, 1, 2])

@@ -33,6 +33,9 @@ from tests.fuzz.readers import READERS, SHARES, make_case
 from tests.fuzz.reduce import reduce_case
 from tests.fuzz.worker import SECONDS, Result
 
+_EVERY = 300.0
+"""Seconds after which a long run tells how far it is."""
+
 
 class Tally:
     """What has been tried and found so far."""
@@ -53,7 +56,7 @@ class Tally:
     def add(self, reader: str, origin: str, result: Result) -> list[Failure]:
         """Count a result; the failures that are seen for the first time."""
         self.cases[reader] += 1
-        self.time[reader] += result.clock
+        self.time[reader] += result.total
         self.refused[reader] += result.refused
         if result.seconds > SLOW and not any(f.kind == "hang" for f in result.failures):
             self.notes[origin] = f"slow: {result.seconds:.1f} s"
@@ -72,11 +75,12 @@ class Tally:
         return fresh
 
     def report(self) -> Iterator[str]:
-        """A line for each reader, then what was noted."""
+        """How many cases there were, a line for each reader, then what was noted."""
+        yield f"{sum(self.cases.values())} cases, {sum(self.failed.values())} failures"
         for reader, count in self.cases.items():
             speed = count / max(self.time[reader], 1e-9)
             yield (
-                f"{reader:10} {count:6} cases {speed:6.1f} per second, {100 * self.refused[reader] // count:3} % refused by it, "
+                f"{reader:10} {count:6} cases {speed:6.1f} per second of the processor, {100 * self.refused[reader] // count:3} % refused by it, "
                 f"{self.failed[reader]} failures"
             )
         for key, count in self.keys.most_common():
@@ -128,10 +132,14 @@ def fuzz(options: argparse.Namespace, tally: Tally) -> None:
     workers = [Worker() for _ in range(options.jobs)]
     asked = _wanted(options)
     until = time.monotonic() + options.minutes * 60
+    telling = time.monotonic() + _EVERY
     try:
         for worker in workers:
             worker.start(next(asked))
         while time.monotonic() < until:
+            if time.monotonic() > telling:
+                telling += _EVERY
+                print("\n".join(tally.report()), flush=True)
             for worker in workers:
                 result = worker.poll(0.05 if len(workers) > 1 else 1.0)
                 if result is None:

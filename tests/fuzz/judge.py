@@ -105,10 +105,29 @@ def many_results(arguments: tuple[str, ...]) -> bool:
     """True where several things are made, each for itself: one may be wrong and the others right; so with kept songs."""
     if arguments[:1] != ("make",):
         return False
-    with contextlib.redirect_stderr(io.StringIO()), contextlib.suppress(SystemExit):
+    with _nothing_said():
         options = build_parser("make").parse_args(arguments)
         return bool(options.cache) or len(options.files) > 1
     return False
+
+
+@contextlib.contextmanager
+def _nothing_said() -> Iterator[None]:
+    """A parser may say what it likes, and give up."""
+    silence = io.StringIO()
+    printing = contextlib.redirect_stdout(silence), contextlib.redirect_stderr(silence)
+    with printing[0], printing[1], contextlib.suppress(SystemExit):
+        yield
+
+
+def replaced(arguments: tuple[str, ...]) -> str:
+    """The file that a command may write over though it reads it: `place` puts its places into the score itself where asked to."""
+    if arguments[:1] != ("place",):
+        return ""
+    with _nothing_said():
+        options = build_parser("place").parse_args(arguments)
+        return options.file if Path(options.file) == Path(options.output) else ""
+    return ""
 
 
 _ALLOWED = "\n\t"
@@ -147,8 +166,11 @@ def mask(told: str) -> str:
 def _judge_folder(case: Case, work: Path) -> list[Failure]:
     """What is wrong with the files that are left."""
     found = []
+    own = {Path(replaced(step.arguments)) for step in case.steps}
     for name, data in case.files.items():
         path = work / name
+        if Path(name) in own:
+            continue
         if not path.is_file() or path.read_bytes() != data:
             found.append(
                 Failure("overwritten", case.steps[-1].arguments[0], f"{name} is no longer what it was")

@@ -17,6 +17,7 @@ from engrave.exchange.midi.writer import write_midi
 from engrave.exchange.musicxml.writer import write_musicxml
 from engrave.exchange.text_tab.writer import write_text_tab
 from engrave.reading.load import load_score
+from engrave.score.excerpt import excerpt
 from tests.test_check_agrees import png
 
 ROOT = Path(__file__).parents[2]
@@ -227,10 +228,23 @@ def _typed(node: Any) -> Any:
 
 @functools.cache
 def _written(write: Callable[[Any], bytes]) -> list[bytes]:
-    """The short samples in another form."""
+    """The short samples in another form, whole and a few measures at a time; and the cases of `tests/pages`."""
     paths = sorted((ROOT / "samples").glob("*.yaml")) + sorted((ROOT / "samples/signs").glob("*.yaml"))
     scores = [load_score(str(path))[0] for path in paths if path.stat().st_size < 3000]
-    return [write(score) for score in scores]
+    few = [
+        excerpt(score, start, min(start + _FEW, len(score.measures)))
+        for score in scores
+        for start in range(0, len(score.measures), _FEW)
+    ]
+    cases = sorted((ROOT / "tests/pages/cases").glob("*.yaml"))
+    small = [
+        load_score(str(path))[0] for path in cases if path.read_text("utf-8").startswith(("score:", "#"))
+    ]
+    return [write(score) for score in (*scores, *few, *small) if score is not None]
+
+
+_FEW = 3
+"""Measures of a piece that make a case of their own: small cases are tried fastest."""
 
 
 def musicxml_seeds() -> list[bytes]:
@@ -294,9 +308,9 @@ _VALUES = [("1/16", 1), ("1/8", 2), ("1/8.", 3), ("1/4", 4), ("1/4.", 6), ("1/2"
 
 def random_score(rng: random.Random) -> str:
     """A score with random notes, marks and values, most of it right in form."""
-    from engrave.score.sign_list import MARKS
+    from engrave.score.sign_list import MARKS, PARTS_OF_SLURS, SignName
 
-    marks = list(MARKS)
+    marks = [mark for mark in MARKS if mark not in (SignName.SLUR, *PARTS_OF_SLURS)]
     rows = []
     for _ in range(rng.randint(1, 12)):
         left = rng.choice([16] * 9 + [15])
@@ -308,6 +322,10 @@ def random_score(rng: random.Random) -> str:
             notes = "+".join(f"{string}:{rng.randint(0, 15)}" for string in strings)
             sign = f" {rng.choice(marks)}" if rng.random() < 0.5 else ""
             events.append(f'{{{value}: "{rng.choice([notes + sign, notes, "rest"])}"}}')
+        if len(events) > 1 and rng.random() < 0.3 and not any("rest" in e for e in (events[0], events[-1])):
+            events[0], events[-1] = (
+                e.replace('"}', f' {word}"}}') for e, word in ((events[0], "slur"), (events[-1], "end-slur"))
+            )
         extra = rng.choice(
             ["", "", "", "    repeat: start\n", "    repeat: end\n", "    chord: Am\n", "    ending: 1\n"]
         )

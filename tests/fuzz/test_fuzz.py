@@ -117,6 +117,19 @@ def test_a_source_that_is_changed_is_a_failure(failures):
     assert failures(program) == ["overwritten"]
 
 
+def test_place_may_write_over_its_score_where_it_is_asked_to(failures):
+    def program(arguments):
+        with open("a.yaml", "w", encoding="utf-8") as stream:
+            stream.write("placed")
+        return 0
+
+    own = ("place", "./a.yaml", "-o", "a.yaml")
+    assert failures(program, ONE._replace(steps=(Step(own),))) == []
+    assert failures(program, ONE._replace(steps=(Step(("place", "b.yaml", "-o", "a.yaml")),))) == [
+        "overwritten"
+    ]
+
+
 def test_a_temporary_file_is_a_failure(failures):
     def program(arguments):
         with open("out/.engrave-x1", "w", encoding="utf-8"):

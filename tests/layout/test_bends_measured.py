@@ -4,6 +4,7 @@ import pytest
 
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
+from engrave.layout.measures.bend_amounts import set_amount
 from engrave.layout.measures.bend_room import (
     NO_BENDS,
     NOTHING,
@@ -13,11 +14,13 @@ from engrave.layout.measures.bend_room import (
     decide_arrow_over_digit,
     decide_bend_arrows,
     decide_low_tips,
+    decide_upright_tip,
     ends_bent,
     find_held_strings,
     is_held,
     measure_bar,
     measure_bends,
+    over_digit,
 )
 from engrave.score.joins import resolve_joins
 from engrave.style.load import load_style
@@ -44,15 +47,17 @@ def test_nothing_is_measured_where_nothing_is_bent():
 
 
 def test_an_upright_arrow_stands_over_its_digit_unless_other_strings_are_in_its_way():
-    assert decide_arrow_over_digit(notes("3: {fret: 7, bend: pre full}"), has_rhythm=False)
-    assert not decide_arrow_over_digit(notes("3: {fret: 7, bend: pre full}, 2: 8"), has_rhythm=False)
-    assert decide_arrow_over_digit(notes("3: 7, 2: {fret: 8, bend: pre full}"), has_rhythm=False)
+    assert decide_arrow_over_digit(notes("3: {fret: 7, bend: pre full}"))
+    assert decide_arrow_over_digit(notes("1: {fret: 7, bend: pre full}"))
+    assert not decide_arrow_over_digit(notes("3: {fret: 7, bend: pre full}, 2: 8"))
+    assert decide_arrow_over_digit(notes("3: 7, 2: {fret: 8, bend: pre full}"))
 
 
-def test_on_a_tab_with_rhythm_the_first_string_is_too_near_the_tips():
-    upright = notes("1: {fret: 8, bend: pre full}")
-    assert decide_arrow_over_digit(upright, has_rhythm=False)
-    assert not decide_arrow_over_digit(upright, has_rhythm=True)
+def test_an_upright_arrow_is_long_enough_to_have_a_shaft():
+    for y in (0.0, 6.0, 7.5):
+        tip = decide_upright_tip(y, decide_low_tips(7.5, STYLE), STYLE)
+        assert tip >= decide_low_tips(7.5, STYLE)
+        assert tip - over_digit(y, STYLE) > STYLE.stacking.bend_arrow
 
 
 def test_tips_between_stems_stand_over_the_tab():
@@ -88,9 +93,9 @@ def test_strings_bent_otherwise_stand_further_to_the_right():
 
 def test_the_room_of_a_bend_ends_with_its_last_ink():
     ink = bends("3: {fret: 7, bend: full release}")
-    words, arrows = STYLE.words.bend, ink.strings[0].arrows
+    arrows = ink.strings[0].arrows
     ends = [arrow.x + STYLE.stacking.bend_arrow / 2 for arrow in arrows]
-    ends += [arrow.label_left + text_face(words.face).width(arrow.label, words.size) for arrow in arrows]
+    ends += [arrow.label_left + set_amount(arrow.label, STYLE.words.bend, STYLE).width for arrow in arrows]
     assert ink.right == max(ends)
 
 
@@ -116,29 +121,29 @@ def held(notes):
 
 def test_a_string_is_held_bent_through_ties_and_no_longer():
     found = held("[1/4: 3:7 bend full, 1/4: tie, 1/4: tie bend release, 1/4: 3:7]")
-    assert found == {BentAt(0, 1): {3}, BentAt(0, 2): {3}}
+    assert found == {BentAt(0, 1): {3: 2}, BentAt(0, 2): {3: 2}}
 
 
 def test_only_the_bent_string_of_a_tied_chord_is_held():
-    assert held("[1/2: {3: {fret: 7, bend: full}, 2: 8}, 1/2: tie]") == {BentAt(0, 1): {3}}
+    assert held("[1/2: {3: {fret: 7, bend: full}, 2: 8}, 1/2: tie]") == {BentAt(0, 1): {3: 2}}
 
 
 def test_grace_notes_do_not_count_among_the_events_that_are_held():
-    assert held("[1/4: 3:5, grace 1/8: 3:5, 1/4: 3:7 bend full, 1/2: tie]") == {BentAt(0, 2): {3}}
+    assert held("[1/4: 3:5, grace 1/8: 3:5, 1/4: 3:7 bend full, 1/2: tie]") == {BentAt(0, 2): {3: 2}}
 
 
 def test_grace_notes_that_are_held_count_from_their_event():
     after = held("[1/2: 3:7 bend full, closing-grace 1/16: tie, 1/2: 3:5]")
-    assert after == {BentAt(0, 0, grace=1): {3}}
+    assert after == {BentAt(0, 0, grace=1): {3: 2}}
     before = held("[1/2: 3:7 bend full, grace 1/8: tie, grace 1/8: 3:5, 1/2: 3:5]")
-    assert before == {BentAt(0, 1, grace=-2): {3}}
+    assert before == {BentAt(0, 1, grace=-2): {3: 2}}
 
 
 def test_a_note_is_held_bent_only_where_it_is_tied():
     (plain,) = notes("3: 7")
-    assert is_held(plain._replace(tie_from=True), frozenset([3]))
-    assert not is_held(plain._replace(tie_from=True), frozenset([2]))
-    assert not is_held(plain, frozenset([3]))
+    assert is_held(plain._replace(tie_from=True), {3: 2})
+    assert not is_held(plain._replace(tie_from=True), {2: 2})
+    assert not is_held(plain, {3: 2})
 
 
 # --- Moves of the vibrato bar.

@@ -76,6 +76,8 @@ def _read_page(page: pdfplumber.page.Page, offset: float, space: float, fret_fac
         if music and not staff.is_tab:
             code = ord(char["text"])
             position = round(height_in_spaces * 2)
+            if code in HEADS and char["size"] < 0.8 * 4 * space:
+                continue  # small heads, which take no time
             if code in HEADS:
                 assert abs(height_in_spaces * 2 - position) < 0.02, "a head off its line or space"
                 staff.heads.append(Head(x, position, code))
@@ -85,6 +87,7 @@ def _read_page(page: pdfplumber.page.Page, offset: float, space: float, fret_fac
         if staff.is_tab:
             staff.digits.extend(_read_digits(page, bottom, lines, pitch, space, fret_face))
         staff.heads.sort()
+        staff.signs.sort()
     return staves
 
 

@@ -8,7 +8,7 @@ from engrave.exchange.midi.writer import write_midi  # noqa: E402
 from engrave.playing.performance import perform  # noqa: E402
 from engrave.playing.sound_file import render_wav  # noqa: E402
 from engrave.playing.unheard import HAND_ONLY, UNHEARD, UNHEARD_IN_MIDI, find_unheard  # noqa: E402
-from engrave.score.sign_list import SIGNS, Carrier  # noqa: E402
+from engrave.score.sign_list import EXPLAINED_SIGNS, SIGNS, Carrier  # noqa: E402
 from tests.reading.helpers import read  # noqa: E402
 
 AMOUNTS = {
@@ -36,11 +36,13 @@ def with_sign(name):
         return score(f"2: {{fret: 7, {AMOUNTS[name]}}}", "1: 7, 2: 8")
     if name.startswith(("arpeggiate", "strum", "rake", "non-")):
         return score("2: 7", f"1: 7 {name}, 2: 8")
+    if name == "slur":
+        return score("2: 7 slur", "1: 7, 2: 8 end-slur")
     return score(f"2: 7 {name}", "1: 7, 2: 8")
 
 
-KEYLESS = sorted(set(SIGNS) - {"accidental-mark"})
-"""All that can be written: the accidental over a trill comes from its upper note."""
+KEYLESS = sorted(set(EXPLAINED_SIGNS) - {"accidental-mark"})
+"""All that can be written: the accidental over a trill comes from its upper note, and the words of slurs are one sign."""
 
 
 @pytest.mark.parametrize("name", KEYLESS)

@@ -33,7 +33,7 @@ from tests.reading.helpers import measure, problems
         ),
         (
             "[1/4: 1:2 2:1 1:5 slide 1:7]",
-            "this slide has no note directly before it on string 1, so none is drawn (Guitar, measure 1, beat 3); it joins",
+            "this slide has no note directly before it on string 1, so none is drawn (Guitar, measure 1, beat 3); it stands",
         ),
         (
             "[1/2: 2:5 2:5 slide]",

@@ -91,6 +91,12 @@ def test_a_slash_has_marks_but_no_string():
         ("[1/1: {2: 1}, grace 1/8: {2: 1}]", "there is no note after these grace notes"),
         ("[closing-grace 1/8: {2: 1}, 1/1: {2: 1}]", "there is no note before these grace notes"),
         ("[grace 1/8: rest, 1/1: {2: 1}]", "a grace note needs a pitch"),
+        ("[1/1: {}]", '"1/1" is empty (measure 1); for example: 3:0'),
+        ("[1/1: []]", '"1/1" needs at least 1 entry (measure 1); for example: 3:0'),
+        ("[1/2: [{}, 1:3]]", "this item is empty (measure 1)"),
+        ("[3 in 2 of 1/2: [1:3, {}, 1:3]]", "this item is empty (measure 1)"),
+        ("[1/1: {3: {fret: 7 bend full, bend: 1/2}}]", '"bend" is written twice'),
+        ("[1/1: {3: 7 trill, 2: {fret: 7 trill, trill: 9}}]", '"trill" is written twice'),
     ],
 )
 def test_what_is_wrong_is_said_once_where_it_stands(notes, message):
@@ -98,6 +104,29 @@ def test_what_is_wrong_is_said_once_where_it_stands(notes, message):
     assert len(found) == 1, found
     assert message in found[0]
     assert found[0].startswith("f:3:")
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        "{1: 3 accent, marks: [accent]}",
+        "{1: 3, marks: accent accent}",
+        "{1: {fret: 3 accent, marks: accent}}",
+        "1:3 accent accent",
+        "rest fermata fermata",
+        "E4 accent accent",
+    ],
+)
+def test_a_mark_that_is_written_twice_is_kept_once_and_told(content):
+    text = measure(f"[1/1: {content}]")
+    (event,) = events(text)
+    assert (
+        len(event.signs)
+        == len([*event.techniques, *(t for note in event.notes for t in note.techniques)])
+        == 1
+    )
+    (told,) = problems(text)
+    assert "is written twice (Guitar, measure 1, beat 1); write it once" in told
 
 
 def test_accidentals_of_harmonics_are_spelled_by_their_interval():

@@ -43,8 +43,19 @@ def test_a_word_may_go_on_in_the_next_measure(first, second):
     assert sung(score(first, second, notes=tied)) == [
         ("a", False, False),
         ("lu", True, False),
-        ("ne", False, True),
+        ("ne", False, False),
     ]
+
+
+def test_a_syllable_lasts_over_what_is_tied_to_its_note():
+    assert sung(score("a lu", notes="1/4: 3:0 3:2 tie tie"))[1] == ("lu", False, True)
+    assert sung(score("a ...", notes="1/4: 3:0 3:2 tie tie"))[0] == ("a", False, True)
+
+
+def test_a_verse_that_is_silent_is_not_held_by_the_ties_of_others():
+    words = '{1: "one two", 2: "first"}'
+    tied = "1/4: 3:0 3:2 tie tie"
+    assert sung(score(words, notes=tied), verse=1) == [("first", False, False)]
 
 
 def test_a_hyphen_after_a_held_syllable_is_that_syllables():

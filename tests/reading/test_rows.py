@@ -81,7 +81,7 @@ def test_events_and_notes_of_a_row_know_where_they_stand():
         ("[1/1: {3: 2 vibrato vibrto}]", 'f:3:32: "vibrto" is not a mark'),
         (
             "[1/1: {3: {fret: 2, marks: [qqqq]}}]",
-            '"marks" cannot be "qqqq" (measure 1); known here are 53 words, among them',
+            '"marks" cannot be "qqqq" (measure 1); known here are 57 words, among them',
         ),
         ("1/4 3:0 3:2", "write [1/4: 3:0 3:2], or rest"),
     ],

@@ -6,11 +6,12 @@ from pathlib import Path
 
 from engrave.fonts.symbols import music_face
 from engrave.layout.measures.lanes import dynamic_glyph
-from engrave.score.sign_list import DYNAMICS, MARKS, SIGNS, SPANS
+from engrave.score.sign_list import DYNAMICS, MARKS, PARTS_OF_SLURS, SIGNS, SPANS
 from engrave.style.load import load_style
+from engrave.style.words import OtherMark
 
 ROOT = Path(__file__).parent.parent.parent
-DRAWN_BY_RULES = {"ghost", "dead"}
+DRAWN_BY_RULES = {"ghost", "dead", *PARTS_OF_SLURS}
 
 
 def test_the_schema_completes_just_the_marks_of_the_list():
@@ -32,7 +33,7 @@ def test_the_patterns_of_the_schema_spell_out_just_the_marks_of_the_list():
 
 def test_the_base_style_says_how_every_sign_is_drawn():
     style, _ = load_style("")
-    assert set(style.signs) == (set(SIGNS) - DRAWN_BY_RULES) | {"harmonic-ring"}
+    assert set(style.signs) == (set(SIGNS) - DRAWN_BY_RULES) | set(OtherMark)
     assert set(SPANS) <= set(style.signs)
 
 

@@ -156,7 +156,7 @@ NOTES = "score: 1\nmeasures:\n  - notes: "
         ),
         (
             NOTES + "[1/4: {2: {fret: 1, marks: [xyz]}}]\n",
-            'f:3:40: "marks" cannot be "xyz" (measure 1); known here are 53 words, among them hammer-on, pull-off, slide, slurred-slide and slide-from-below',
+            'f:3:40: "marks" cannot be "xyz" (measure 1); known here are 57 words, among them hammer-on, pull-off, slide, slurred-slide and slide-from-below',
         ),
         (
             "score: 1\nmeasures:\n  - chord: {1:C, 3: G}\n",

@@ -75,6 +75,12 @@ def errors(tmp_path, text):
         ("style: 1\nwords: {measure_numbers: often}\n", '"often" is not known'),
         ("style: 1\npaper: {mirrored: 3}\n", "must be true or false"),
         ("style: 1\npaper: {margin_inner: 100, margin_outer: 100}\n", "less than 50 mm"),
+        ("style: 1\npaper: {width: 1000000}\n", ":2:16: paper: width must be a number from 60 to 1200 mm"),
+        ("style: 1\npaper: {margin_top: 2000}\n", "paper: margin_top must be a number from 0 to 1200 mm"),
+        ("style: 1\nbook: {leader_pitch: 0}\n", ":2:22: book: leader_pitch must be 0.1 or more"),
+        ("style: 1\nstacking: {wave_height: 0.0001}\n", "stacking: wave_height must be 0.1 or more"),
+        ("style: 1\nblank: {narrowing: 0}\n", "blank: narrowing must be a number from 0.01 to 50 mm"),
+        ("style: 1\nspacing: {quarter: 20000}\n", "spacing: quarter must be a number from 0 to 10000"),
         ("style: 1\nsigns: {tapp: {letters: T}}\n", ':2:9: "tapp" is not a sign; did you mean "tap"?'),
         (
             "style: 1\nsigns: {tap: {leters: T}}\n",
@@ -160,3 +166,22 @@ def test_a_house_style_may_change_every_number(tmp_path):
                     key,
                 )
     assert sum(len(values) for values in sections.values()) > 350
+
+
+@pytest.mark.parametrize(
+    "change", ["fermata: {of: join}", "slide: {yields: outwards}", "tap: {yields: stays}"]
+)
+def test_what_a_mark_belongs_to_is_its_nature(tmp_path, change):
+    (tmp_path / "mine.yaml").write_text(f"style: 1\nsigns: {{{change}}}\n")
+    style, log = load_style("mine.yaml", str(tmp_path / "score.yaml"))
+    assert style is None
+    (problem,) = log.problems
+    assert change.partition(":")[0] in str(problem)
+    assert "is always" in str(problem)
+
+
+def test_a_style_may_say_where_a_sign_over_a_note_stands(tmp_path):
+    (tmp_path / "mine.yaml").write_text("style: 1\nsigns: {tap: {of: start, order: 3, lane: row}}\n")
+    style, log = load_style("mine.yaml", str(tmp_path / "score.yaml"))
+    assert style is not None, log.problems
+    assert style.signs["tap"][4:7] == (3, "start", "row")

@@ -19,7 +19,7 @@ from engrave.fonts.face_files import FACE_NAMES
 from engrave.fonts.text_face import text_face
 from engrave.problems import ProblemLog
 from engrave.resources import data_folder
-from engrave.score.sign_list import SIGNS
+from engrave.score.sign_list import EXPLAINED_SIGNS
 from engrave.score.structure import Event, PartMeasure, Score
 from engrave.source.parse import parse_yaml
 from engrave.style import wordbook
@@ -33,7 +33,7 @@ FOLDER = data_folder() / "styles" / "words"
 LANGUAGES = ("de", "en", "es", "fr")
 OTHERS = tuple(language for language in LANGUAGES if language != "en")
 BESIDE_THE_LIST = ("grace", "appoggiatura", "closing-grace", "slash", "measure-repeat", "multiple-rest")
-NAMES = (*SIGNS, *BESIDE_THE_LIST)
+NAMES = (*EXPLAINED_SIGNS, *BESIDE_THE_LIST)
 LONGEST_NAME = 50
 LONGEST_SENTENCE = 145
 CODE = Path(wordbook.__file__).parent.parent

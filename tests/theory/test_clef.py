@@ -31,7 +31,13 @@ def test_positions_and_ledger_lines(name, clef, position, ledgers):
 
 
 @pytest.mark.parametrize(
-    ("clef", "other"), [(Clef.TREBLE, music21.clef.TrebleClef()), (Clef.BASS, music21.clef.BassClef())]
+    ("clef", "other"),
+    [
+        (Clef.TREBLE, music21.clef.TrebleClef()),
+        (Clef.BASS, music21.clef.BassClef()),
+        (Clef.ALTO, music21.clef.AltoClef()),
+        (Clef.TENOR, music21.clef.TenorClef()),
+    ],
 )
 def test_bottom_lines_agree_with_music21(clef, other):
     pitch = music21.pitch.Pitch()

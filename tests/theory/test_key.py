@@ -35,6 +35,21 @@ def test_treble_and_bass_positions_of_seven_sharps():  # common practice, no sou
     assert signature_positions(7, Clef.BASS) == (6, 3, 7, 4, 1, 5, 2)
 
 
+def test_signs_of_the_c_clefs():  # common practice, no source: in the tenor clef sharps begin with the low F
+    assert signature_positions(7, Clef.ALTO) == (7, 4, 8, 5, 2, 6, 3)
+    assert signature_positions(7, Clef.TENOR) == (2, 6, 3, 7, 4, 8, 5)
+    assert signature_positions(-7, Clef.ALTO) == (3, 6, 2, 5, 1, 4, 0)
+    assert signature_positions(-7, Clef.TENOR) == (5, 8, 4, 7, 3, 6, 2)
+
+
+@pytest.mark.parametrize("clef", Clef)
+@pytest.mark.parametrize("fifths", range(-7, 8))
+def test_every_sign_stands_on_its_letter(clef, fifths):
+    letters = "FCGDAEB"[:fifths] if fifths > 0 else "BEADGCF"[:-fifths]
+    found = ["CDEFGAB"[(p + clef.bottom_line) % 7] for p in signature_positions(fifths, clef)]
+    assert "".join(found) == letters
+
+
 def test_d_major_and_a_flat_major():  # computed from the order of signs
     assert signature_positions(parse_key("D major").fifths, Clef.OCTAVE_TREBLE) == (8, 5)
     assert signature_positions(parse_key("D major").fifths, Clef.BASS) == (6, 3)

@@ -19,8 +19,8 @@ from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 from typing import NamedTuple
 
-from engrave.layout.measures.heads import OCTAVE_LINES
-from engrave.layout.systems.stacked_signs import PLACED_BY_RULE
+from engrave.layout.octave_lines import OCTAVE_LINES
+from engrave.score.sign_list import HAIRPINS
 from engrave.style import load
 from tests.pages.case_files import case_names, dump_case, read_accepted
 
@@ -29,7 +29,10 @@ _CHANGES = (1.15, 0.8, 1.6, 3.0, 0.0)
 """What a number is multiplied by."""
 _STEPS = (1, -1, 20)
 """What is added to one that is written without a point."""
-_IDLE = PLACED_BY_RULE | OCTAVE_LINES.keys() | {"crescendo", "diminuendo", "breath-mark", "caesura"}
+_IDLE = frozenset(name for name, sign in load.load_style("")[0].signs.items() if not sign.stands_outside) | {
+    *OCTAVE_LINES,
+    *HAIRPINS,
+}
 """Signs whose order says nothing: their place is a matter of rule."""
 _RECENT = 12
 """So many cases that noticed something lately are tried first."""

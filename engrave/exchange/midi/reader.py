@@ -12,6 +12,7 @@ from engrave.exchange.midi.collect import Collected, MidiMeasure, RawPart, colle
 from engrave.exchange.midi.messages import decode
 from engrave.exchange.midi.quantise import Chord, quantise
 from engrave.exchange.midi.values import write_measure
+from engrave.fingering.first_guess import most_on_strings
 from engrave.playing.taste import read_taste
 from engrave.theory.instrument import PRESETS, Instrument
 from engrave.theory.spelling import spell_in_context
@@ -111,7 +112,7 @@ def _prepare(
     instrument = _instrument(raw)
     chords = quantised.chords
     if instrument.tuning:
-        chords = [chord._replace(pitches=_playable(instrument, chord.pitches)) for chord in chords]
+        chords = [chord._replace(pitches=most_on_strings(instrument, chord.pitches)) for chord in chords]
         lost = sum(len(c.pitches) for c in quantised.chords) - sum(len(c.pitches) for c in chords)
         if lost:
             changes.append(
@@ -139,25 +140,6 @@ def _instrument(part: RawPart) -> Instrument:
         if all(PRESETS[name].places(pitch) for pitch in {note.pitch for note in part.notes}):
             return PRESETS[name]
     return PRESETS["voice"]
-
-
-def _playable(instrument: Instrument, pitches: tuple[int, ...]) -> tuple[int, ...]:
-    """The pitches that find a string each, the outer ones first."""
-    strings: dict[int, int] = {}
-
-    def place(pitch: int, tried: set[int]) -> bool:
-        for string, _ in instrument.places(pitch):
-            if string not in tried:
-                tried.add(string)
-                if string not in strings or place(strings[string], tried):
-                    strings[string] = pitch
-                    return True
-        return False
-
-    middle = (pitches[0] + pitches[-1]) / 2
-    for pitch in sorted(pitches, key=lambda p: -abs(p - middle)):
-        place(pitch, set())
-    return tuple(sorted(strings.values()))
 
 
 def _words(chords: Sequence[Chord], measures: Sequence[MidiMeasure], octave: int) -> list[str]:

@@ -13,10 +13,19 @@ from typing import Any
 from engrave.exchange.musicxml.reading.instruments import Header, choose_header
 from engrave.exchange.musicxml.reading.losses import Loss, LossLog
 from engrave.exchange.musicxml.reading.measures import PartReader
-from engrave.exchange.musicxml.reading.music import ZERO, Habits, Shared, Staff, StaffMeasure
+from engrave.exchange.musicxml.reading.merging import merge_staves
+from engrave.exchange.musicxml.reading.music import (
+    ZERO,
+    Habits,
+    Shared,
+    Staff,
+    StaffMeasure,
+    Unpitched,
+)
 from engrave.exchange.musicxml.reading.parts import (
     PartEntry,
     choose_parts,
+    doubt_head,
     is_own,
     list_parts,
     part_ids,
@@ -28,6 +37,7 @@ from engrave.exchange.musicxml.reading.rhythm import snap
 from engrave.exchange.musicxml.reading.score import StaffWriter
 from engrave.exchange.musicxml.reading.setup import PartSetup
 from engrave.exchange.musicxml.reading.shapes import ShapeBook
+from engrave.exchange.musicxml.reading.slurs import take_slurs
 from engrave.exchange.musicxml.reading.source import open_source
 from engrave.exchange.musicxml.reading.structure import (
     Endings,
@@ -38,6 +48,7 @@ from engrave.exchange.musicxml.reading.structure import (
     settle_endings,
     write_structure,
 )
+from engrave.theory.instrument import PRESETS
 
 __all__ = ["Loss", "read_musicxml"]
 
@@ -45,20 +56,23 @@ _MOST_PARTS = 12
 """Parts that a score of the language has at most."""
 _MOST_MEASURES = 20_000
 """Measures that are read at most (house rule)."""
-_MOST_IN_ALL = 200_000
-"""Measures of all parts together: forty parts of five thousand (house rule)."""
+_MOST_IN_ALL = 120_000
+"""Measures of all parts together: six parts of twenty thousand (house rule)."""
 
 
-def read_musicxml(data: bytes, wanted: Sequence[str] = ()) -> tuple[dict[str, Any], list[Loss]]:
+def read_musicxml(
+    data: bytes, wanted: Sequence[str] = (), merge: bool = False, unpitched: Unpitched = Unpitched.LEFT_OUT
+) -> tuple[dict[str, Any], list[Loss]]:
     """The tree of a MusicXML file (plain or compressed) and what it could not take over.
 
-    `wanted` chooses parts by name, id or number (1, 2 ...), all when empty. Raises ValueError, with a sentence that can be
+    `wanted` chooses parts by name, id or number (1, 2 ...), all when empty. `merge` puts two staves into one part, `unpitched`
+    says what notes without a pitch become. Raises ValueError, with a sentence that can be
     shown, for everything that cannot be read.
     """
     root = to_partwise(open_source(data))
     entries = choose_parts(list_parts(root), wanted)
     losses = LossLog()
-    habits = Habits(is_own(root), is_own(root) or _tells_rests(entries))
+    habits = Habits(is_own(root), is_own(root) or _tells_rests(entries), unpitched)
     shapes = ShapeBook()
     if habits.own:
         shapes.read_head(root)
@@ -66,8 +80,12 @@ def read_musicxml(data: bytes, wanted: Sequence[str] = ()) -> tuple[dict[str, An
     if not row:
         raise ValueError("the file has no measures")
     tree: dict[str, Any] = {"score": 1, **read_head(root)}
+    losses.at("", "")
+    for doubt in doubt_head(tree, root):
+        losses.remark(doubt)
     staves = _limit(staves, losses)
     _complete(row, staves)
+    staves = merge_staves(staves) if merge else staves
     row, staves = _merge_rests(row, staves, losses)
     _check_repeats(row, staves, losses)
     settle_codas(row)
@@ -82,7 +100,7 @@ def read_musicxml(data: bytes, wanted: Sequence[str] = ()) -> tuple[dict[str, An
     _write_head(tree, row, plans, staves, headers)
     fretted = next((header.instrument for header in headers if header.is_fretted), None)
     tree.update(shapes.write(fretted.strings if fretted is not None else 0, losses))
-    tree["measures"] = _write_measures(row, plans, staves, written)
+    tree["measures"] = _write_measures(row, plans, _ids(staves, headers), written)
     return tree, losses.result()
 
 
@@ -104,7 +122,8 @@ def _read_parts(
     row: list[Shared] = []
     staves: list[Staff] = []
     total = 0
-    for entry in entries:
+    for number, entry in enumerate(entries, start=1):
+        called = entry.called(number) if len(entries) > 1 else entry.name
         reader = PartReader(PartSetup(), losses, habits, shapes)
         endings = Endings()
         found: list[dict[int, StaffMeasure]] = []
@@ -116,7 +135,7 @@ def _read_parts(
                 f"the file has more than {_MOST_MEASURES} measures, or more than {_MOST_IN_ALL} in all parts"
             )
         for measure in measures:
-            losses.at(entry.name, measure.get("number"))
+            losses.at(called, measure.get("number"))
             own = Shared(measure.get("number"), measure.get("implicit") == "yes")
             found.append(reader.read(measure, own))
             before = owns[-1] if owns else None
@@ -125,6 +144,7 @@ def _read_parts(
             own.starts = own.starts or bool(owns and owns[-1].starts_after)
             endings.read(measure, own)
             owns.append(own)
+        reader.finish()
         endings.close()
         for first, own in zip(row, owns, strict=False):
             _fill_in(first, own)
@@ -151,15 +171,17 @@ def _staves(
     numbers = sorted(set(setup.staves) | {number for measures in found for number in measures})
     staves = []
     for number in numbers:
-        name = entry.name if len(numbers) == 1 else f"{entry.name} {number}"
+        name = entry.name if len(numbers) == 1 else f"{entry.name} {number}" if entry.name else ""
         measures = [measures.get(number, StaffMeasure()) for measures in found]
-        staves.append(Staff(entry.id, name, setup.staves.get(number) or type(setup.staves[1])(), measures))
+        own = setup.staves.get(number) or type(setup.staves[1])()
+        brace = entry.brace or (entry.called(1) if len(numbers) > 1 else "")
+        staves.append(Staff(entry.id, name, own, measures, brace, entry.program))
     tabs = [staff for staff in staves if staff.setup.is_tab and staff.count_notes()]
     if not tabs or len(tabs) == len(staves):
         sounding = [staff for staff in staves if staff.count_notes() or len(staves) == 1]
         return sounding or staves[:1]
     tab = tabs[0]
-    tab.name = entry.name
+    tab.name, tab.brace = entry.name, entry.brace
     for staff in staves:
         if staff is tab:
             continue
@@ -168,10 +190,12 @@ def _staves(
         tab.setup.capo = tab.setup.capo or staff.setup.capo
         losses.at(entry.name, "")
         losses.notes(staff.count_notes(), "shown on the tab too")
+        take_slurs(tab.measures, staff.measures)
         for measure, other in zip(tab.measures, staff.measures, strict=True):
             measure.chords.extend(other.chords)
             measure.texts.extend(other.texts)
             measure.dynamics.extend(other.dynamics)
+            measure.clefs.extend(other.clefs)
             measure.edges.extend(edge for edge in other.edges if edge.kind != "lasting")
     return [tab]
 
@@ -256,11 +280,34 @@ def _write_head(
     if row[0].tempo:
         tree["tempo"] = row[0].tempo
     if len(staves) > 1:
-        ids = part_ids([staff.name or staff.part_id for staff in staves])
         tree["parts"] = [
-            {"id": name, **({"name": staff.name} if staff.name else {}), **_anonymous(header.keys)}
-            for name, staff, header in zip(ids, staves, headers, strict=True)
+            {
+                "id": name,
+                **_name(name, staff),
+                **_anonymous(header.keys),
+                **({"brace": staff.brace} if is_braced else {}),
+            }
+            for name, staff, header, is_braced in zip(
+                _ids(staves, headers), staves, headers, _braced(staves), strict=True
+            )
         ]
+
+
+def _ids(staves: Sequence[Staff], headers: Sequence[Header]) -> list[str]:
+    """How the measures call the parts: by their names, those without one by their instruments."""
+    return part_ids([staff.name or header.preset for staff, header in zip(staves, headers, strict=True)])
+
+
+def _name(identity: str, staff: Staff) -> dict[str, str]:
+    """The name that pages print; an instrument's own goes without saying."""
+    name = staff.name or ("" if identity in PRESETS else identity.replace("-", " ").capitalize())
+    return {"name": name} if name else {}
+
+
+def _braced(staves: Sequence[Staff]) -> list[bool]:
+    """For each staff whether a neighbour stands in its brace."""
+    names = ["", *(staff.brace for staff in staves), ""]
+    return [bool(own) and own in (names[at], names[at + 2]) for at, own in enumerate(names[1:-1])]
 
 
 def _anonymous(keys: dict[str, Any]) -> dict[str, Any]:
@@ -275,10 +322,9 @@ def _anonymous(keys: dict[str, Any]) -> dict[str, Any]:
 def _write_measures(
     row: Sequence[Shared],
     plans: Sequence[Plan],
-    staves: Sequence[Staff],
+    ids: Sequence[str],
     written: Sequence[Sequence[dict[str, Any]]],
 ) -> list[dict[str, Any]]:
-    ids = part_ids([staff.name or staff.part_id for staff in staves])
     measures = []
     for index, (shared, plan) in enumerate(zip(row, plans, strict=True)):
         entry: dict[str, Any] = {}
@@ -300,7 +346,7 @@ def _write_measures(
             entry["number"] = plan.number
         entry.update(write_structure(shared))
         contents = [column[index] for column in written]
-        if len(staves) == 1:
+        if len(ids) == 1:
             entry.update(contents[0] or ({} if "multiple-rest" in entry else {"notes": "rest"}))
         else:
             parts = {name: content for name, content in zip(ids, contents, strict=True) if content}

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from enum import Enum
 from typing import Any, NamedTuple
 
 from engrave.exchange.text_tab.lines.blocks import WordLine, find_blocks
+from engrave.exchange.text_tab.lines.fillers import draw_with_dashes
 from engrave.exchange.text_tab.lines.head_facts import take_facts
 from engrave.exchange.text_tab.lines.table import ReadingTable, shipped_table
 from engrave.exchange.text_tab.lines.text_lines import Remark, RemarkLog, plain_words, read_lines, typed_lines
 from engrave.exchange.text_tab.reading.cells import Cell
-from engrave.exchange.text_tab.reading.parts import BlockRead, Draft, PartDraft, read_parts
+from engrave.exchange.text_tab.reading.drafts import Draft
+from engrave.exchange.text_tab.reading.parts import BlockRead, PartDraft, read_parts
 from engrave.exchange.text_tab.reading.score_tree import Heads, build_head, build_measures, read_key
 from engrave.exchange.text_tab.reading.slips import remark_foreign_notes, remark_jumps
 from engrave.exchange.text_tab.reading.timing import read_time, set_times
+from engrave.exchange.text_tab.reading.words import Around, facts_in_prose
 from engrave.problems import ProblemLog, Severity
 from engrave.reading.load import read_text_score
 from engrave.theory.instrument import Instrument
@@ -43,33 +47,43 @@ def read_text_tab(data: bytes, table: ReadingTable | None = None) -> TextTab:
     Raises ValueError when there is no block of tab in the text, and when it is longer than `LARGEST_INPUT`.
     """
     signs = table or shipped_table()
-    lines, typed = read_lines(data), typed_lines(data)
-    found, has_rows = _read(lines, typed, signs, True)
-    if has_rows:
+    lines, typed = draw_with_dashes(read_lines(data)), typed_lines(data)
+    remarks: list[Remark] = []
+    for rows in _Rows:
+        found, has_rows = _read(lines, typed, signs, rows)
         problems = ProblemLog("text tab")
-        if read_text_score(dump_score(found.tree), problems) is None:
-            first = next(problem for problem in problems.in_order() if problem.severity is Severity.ERROR)
-            found, _ = _read(lines, typed, signs, False)
-            what = f"rows with names in the margin, or lines about the page, contradict the music; none is read: {first.what}"
-            return TextTab(found.tree, [Remark(1, 1, what, "dropped"), *found.notes])
-    return found
+        if not has_rows or read_text_score(dump_score(found.tree), problems) is not None:
+            break
+        first = next(problem for problem in problems.in_order() if problem.severity is Severity.ERROR)
+        remarks = [Remark(1, 1, f"{rows.value} contradict the music; none is read: {first.what}", "dropped")]
+    return TextTab(found.tree, [*remarks, *found.notes])
+
+
+class _Rows(Enum):
+    """Which rows around the tab are read, beside chord names and rhythm, and what they are called where they fail."""
+
+    ALL = "rows over or under the strings"
+    NAMED = "rows with names in the margin, or lines about the page,"
+    NONE = "no rows"
 
 
 def _read(
-    lines: Sequence[str], typed: Sequence[str], signs: ReadingTable, with_rows: bool
+    lines: Sequence[str], typed: Sequence[str], signs: ReadingTable, rows: _Rows
 ) -> tuple[TextTab, bool]:
-    """What the lines of a text say, with or without rows with names in the margin and lines about the page; whether it has such."""
+    """What the lines of a text say, with some of the rows around; whether it has any of those."""
     log = RemarkLog()
     blocks, rest = find_blocks(lines, log, typed)
     facts = take_facts(blocks)
-    has_rows = bool(facts) or any(block.entries for block in blocks)
+    named = rows is not _Rows.NONE
+    has_rows = named and (bool(facts) or any(block.entries for block in blocks))
     for block in blocks:
-        block.entries = block.entries if with_rows else []
+        block.entries = block.entries if named else []
     if not blocks:
         raise ValueError(
             "there is no tab in this text; a block has four to eight lines of dashes with frets on them"
         )
-    parts, reads = read_parts(blocks, signs, log)
+    parts, reads = read_parts(blocks, signs, log, rows is _Rows.ALL)
+    has_rows = has_rows or any(read.around.entries or read.around.times for read in reads)
     used = {number for read in reads for number in read.around.used}
     heads = _read_heads(reads, log)
     for line in rest:
@@ -83,7 +97,7 @@ def _read(
     stated = heads["time"][1] if "time" in heads else ""
     measures = set_times(parts, stated, log)
     tree, instruments = build_head(heads, parts, log)
-    tree.update(facts if with_rows else {})
+    tree.update(facts if named else {})
     tree["measures"] = build_measures(measures, parts, log)
     _remark_slips(parts, instruments, heads, log)
     return TextTab(tree, log.in_order()), has_rows
@@ -105,8 +119,20 @@ def _read_heads(reads: Sequence[BlockRead], log: RemarkLog) -> Heads:
                 "dropped", first.position[0] if first else 1, 0, f"{around.time} is not a time known here"
             )
         words_left = _take_title(around.words, heads, log) if index == 0 else around.words
+        if index == 0:
+            _take_facts(words_left, around, heads, log)
         _place_words(words_left, first, index > 0, log)
     return heads
+
+
+def _take_facts(lines: Sequence[WordLine], around: Around, heads: Heads, log: RemarkLog) -> None:
+    """A time, a tempo and a capo that words before the music speak of, where nothing else tells them."""
+    for line in lines:
+        for key, words in facts_in_prose(line.text):
+            if key not in heads and not (key == "time" and around.time):
+                heads[key] = (line.number, words)
+                what = f"{words} is taken for the {key} of the piece"
+                log.add("guessed", line.number, line.text.find(words), what)
 
 
 def _take_title(words: Sequence[WordLine], heads: Heads, log: RemarkLog) -> Sequence[WordLine]:

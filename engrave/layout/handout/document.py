@@ -13,7 +13,7 @@ from engrave.layout.handout.items import ItemSetter, form_line
 from engrave.layout.pages.furniture import decide_furniture, handout_places, is_left_hand, place_furniture
 from engrave.layout.text.boxes import FlowBox, FlowPage, fill_columns, move_groups
 from engrave.layout.text.rich_text import WordSetter
-from engrave.marks.mark import Anchor, Group, Mark, Page, PlacedDocument, Text
+from engrave.marks.mark import Group, Mark, Page, PlacedDocument, Text
 from engrave.marks.role import Role
 from engrave.score.structure import Score
 from engrave.style.sections import POINTS_PER_MM, Style
@@ -103,8 +103,6 @@ def _build_page(
     groups: list[Group] = []
     for box, below in page.boxes:
         groups.extend(move_groups(box.groups, left, top - below))
-        if box.anchor:
-            groups.append(Group(left, top - below, 1.0, (Anchor(Role.LINK, 0.0, 0.0, box.anchor),)))
     if count > 1:
         said = decide_furniture(number, count, handout.title)._replace(number=f"{number} / {count}")
         groups.append(place_furniture(said, handout_places(number, left, width, style)))

@@ -9,15 +9,15 @@ from engrave.documents.handout import Item
 from engrave.documents.paper import Paper, SystemKind
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.blank_sheet import place_systems
-from engrave.layout.document import build_systems, measure_sheet
 from engrave.layout.explained_signs import place_explained_signs
 from engrave.layout.handout.difficulty_strip import place_difficulty
+from engrave.layout.music_setter import MusicSetter, measure_sheet
 from engrave.layout.pages.grid_rows import place_grid_rows
 from engrave.layout.staves import plan_staves
 from engrave.layout.systems.system import System
 from engrave.layout.text.boxes import FlowBox, join_beside, join_down
 from engrave.layout.text.rich_text import WordSetter, set_caption
-from engrave.marks.mark import Box, Group, Line, Picture, Polygon, Text
+from engrave.marks.mark import Anchor, Box, Group, Line, Picture, Polygon, Text
 from engrave.marks.role import Role
 from engrave.score.seen import seen_in
 from engrave.score.structure import Score, View
@@ -29,7 +29,8 @@ def set_music(score: Score, view: View | None, width: float, style: Style, face:
     score = seen_in(score, view)
     plans = plan_staves(score, view, style.staff)
     sheet = measure_sheet(plans, style, width)
-    systems, _ = build_systems(score, plans, style, face, sheet)
+    setter = MusicSetter(score, plans, style, face, sheet)
+    systems, _ = setter.build(setter.break_lines())
     shift = sheet.bracket_room * sheet.space
     return [set_system(system, sheet.space, shift, style) for system in systems]
 
@@ -91,8 +92,9 @@ class ItemSetter:
         """The systems, the last one together with the caption."""
         systems = set_music(item.score, item.view, width, self._spoken[item.score.language], self._face)
         gap = self._style.prose.block_gap
+        target = _link_target(item.name)
         systems[0] = systems[0]._replace(
-            gap=gap, gap_least=gap * self._style.prose.least_gap, anchor=item.name
+            groups=(*systems[0].groups, *target), gap=gap, gap_least=gap * self._style.prose.least_gap
         )
         if len(systems) <= self._style.prose.whole_systems:
             systems = [box._replace(keeps_next=True) for box in systems[:-1]] + systems[-1:]
@@ -119,15 +121,9 @@ class ItemSetter:
             (join_down(self._music(music, width)), number * (width + gap))
             for number, music in enumerate(item.items)
         ]
-        block_gap = self._style.prose.block_gap
-        names = [music.name for music in item.items if music.name]
-        return [
-            join_beside(columns)._replace(
-                gap=block_gap,
-                gap_least=block_gap * self._style.prose.least_gap,
-                anchor=names[0] if names else "",
-            )
-        ]
+        gap_above = self._style.prose.block_gap
+        least = gap_above * self._style.prose.least_gap
+        return [join_beside(columns)._replace(gap=gap_above, gap_least=least)]
 
     def _note(self, item: records.BoxedText) -> FlowBox:
         """Words on a tint, with what they are over them."""
@@ -213,6 +209,11 @@ class ItemSetter:
         return FlowBox(
             height * space, (Group(0.0, 0.0, space, tuple(marks)),), gap, gap * self._style.prose.least_gap
         )
+
+
+def _link_target(name: str) -> tuple[Group, ...]:
+    """Where links to the music called `name` lead: its top left corner; nothing for music without a name."""
+    return (Group(0.0, 0.0, 1.0, (Anchor(Role.LINK, 0.0, 0.0, name),)),) if name else ()
 
 
 def form_line(x1: float, x2: float, y: float, style: Style) -> Line:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import accumulate
 
 from engrave.breaking import break_optimally
@@ -24,7 +24,12 @@ class ForceTable:
             list(accumulate((_width(ink, force) for ink in inks), initial=0.0)) for force in _FORCES
         ]
         self._inks = inks
-        self._ideal = list(accumulate((_width(ink, 1.0) for ink in inks), initial=0.0))
+        self._ideal = list(accumulate((ink.rest for ink in inks), initial=0.0))
+
+    @property
+    def ideal_width(self) -> float:
+        """Width of all measures at force 1."""
+        return self._ideal[-1]
 
     def width(self, first: int, stop: int, step: int) -> float:
         """Width of the slices of measures `first` to `stop` - 1 at the force of number `step`."""
@@ -32,8 +37,8 @@ class ForceTable:
         return row[stop] - row[first]
 
     def width_at(self, first: int, stop: int, force: float) -> float:
-        """Width of the slices of measures `first` to `stop` - 1 at `force`, to the point."""
-        return sum(_width(ink, force) for ink in self._inks[first:stop])
+        """Width of the slices of measures `first` to `stop` - 1 at `force` of at least 1, to the point."""
+        return sum(_even_width(ink, force) for ink in self._inks[first:stop])
 
     def looseness(self, first: int, stop: int, target: float) -> float:
         """`target` as a multiple of the width of measures `first` to `stop` - 1 at force 1."""
@@ -61,8 +66,24 @@ def _width(ink: MeasureInk, force: float) -> float:
     return sum([rod if rod > n * force else n * force for n, rod in zip(ink.natural, ink.rods, strict=True)])
 
 
+def _even_width(ink: MeasureInk, force: float) -> float:
+    """The width where the line has room."""
+    return sum([max(rod, n * force) for n, rod in zip(ink.natural, ink.even_rods, strict=True)])
+
+
+def _greys(inks: Sequence[MeasureInk], share: float) -> Iterator[float]:
+    """What each measure adds to the grey: its width at rest counts for `share`, that of its values alone, on the same scale, for the others."""
+    values = [sum(ink.natural) for ink in inks]
+    scale = sum(ink.rest for ink in inks) / (sum(values) or 1.0)
+    return (share * ink.rest + (1 - share) * scale * own for ink, own in zip(inks, values, strict=True))
+
+
 _MOST_MEASURES = 24
 """No line holds more measures: it keeps the search linear (safety limit)."""
+_FEW_LINES = 12
+"""A piece that fills no more lines is searched for several densities (algorithm)."""
+_DENSITY_STEP = 0.06
+"""How far they lie apart: a line more or less among six makes three times as much (algorithm)."""
 _HOPELESS = 1e7
 """Cost of a single measure that is too wide for its line, or of a break in a group under one sign: a last resort (algorithm)."""
 
@@ -87,13 +108,46 @@ class LineBreaker:
         self._together = {
             index for index, ink in enumerate(inks) if any(content.repeat_index for content in ink.parts)
         }
+        self._density = 1.0
+        self._grey = list(accumulate(_greys(inks, style.ink_share), initial=0.0))
         count = len(inks)
         self._starting = [framer.starting_width(i) for i in range(count)]
         self._ending = [framer.ending_width(i) for i in range(count)]
         self._inner = list(accumulate((framer.inner_width(i) for i in range(1, count)), initial=0.0))
 
-    def break_lines(self) -> list[tuple[int, int]]:
-        """The lines as (first measure, stop), in order."""
+    @property
+    def total_width(self) -> float:
+        """The width at rest of all measures together, without barlines and signs."""
+        return self._table.ideal_width
+
+    def decide_lines(self, least: float, most: float) -> list[tuple[int, int]]:
+        """The most even lines as (first measure, stop), in order, of a density between `least` and `most` on the whole.
+
+        One search finds the most even lines of the number that suits its density best (see `cost`). A piece of few lines
+        is therefore searched for several densities, and the results are compared by how far their lines are from their
+        own mean: whether four lines or five are more even hangs on the piece.
+        """
+        middle = (least + most) / 2
+        if self.total_width > _FEW_LINES * self._width:
+            return self.break_lines(middle)
+        steps = max(2, round((most - least) / _DENSITY_STEP) + 1)
+        tried = [least + (most - least) * step / (steps - 1) for step in range(steps)]
+        ways = [self.break_lines(density) for density in tried]
+        return min(ways, key=lambda lines: self._unevenness(lines, least, most))
+
+    def _unevenness(self, lines: Sequence[tuple[int, int]], least: float, most: float) -> float:
+        """The cost of `lines`, each measured by their own mean density, and of how far that is from where it may lie."""
+        densities = [self.density(*line) for line in lines]
+        mean = sum(densities) / len(densities)
+        beyond = max(0.0, least - mean, mean - most)
+        self._density = mean
+        return sum(
+            [self.cost(*line) or 0.0 for line in lines]
+        ) + self._style.beyond_weight * beyond * beyond * len(lines)
+
+    def break_lines(self, density: float) -> list[tuple[int, int]]:
+        """The lines as (first measure, stop), in order, of least cost in all; each is as full as `density` says, if that can be."""
+        self._density = density
         forced = frozenset(i for i, ink in enumerate(self._inks) if i and ink.measure.new is not NewLine.NONE)
         breaks, _ = break_optimally(len(self._inks), self.cost, forced, _MOST_MEASURES)
         return list(zip([0, *breaks[:-1]], breaks, strict=True))
@@ -109,6 +163,13 @@ class LineBreaker:
         names, little room takes a great force, and only the widths tell how loose the line looks.
         """
         return self._table.looseness(first, stop, self._room(first, stop))
+
+    def density(self, first: int, stop: int) -> float:
+        """How grey a line of measures `first` to `stop` - 1 is: what its notes ask for over what they get.
+
+        They ask for room by their values and by the ink and the words that hold them open; the eye sees both.
+        """
+        return (self._grey[stop] - self._grey[first]) / self._room(first, stop)
 
     def _room(self, first: int, stop: int) -> float:
         """What the signs at both ends and at inner barlines leave of the line."""
@@ -138,14 +199,10 @@ class LineBreaker:
         if stop in self._together:
             return _HOPELESS
         is_last = stop == len(self._inks)
-        loose = self.looseness(first, stop)
-        cost = style.crowding_weight * 100 * (1 - force) ** 3 if force < 1 else 100 * (loose - 1) ** 3
-        if self.is_ragged(first, stop):
-            cost = 100 * (1 / style.last_line_fill - 1) ** 3 + style.uneven_penalty * min(
-                1.0, self._style.uneven_share * (loose - 1)
-            )
-        elif not is_last and self._inks[stop].measure.new is not NewLine.NONE and force > 1:
-            cost *= style.forced_line_weight
+        cost = style.uneven_weight * (self.density(first, stop) - self._density) ** 2
+        crowding = 1 / self.looseness(first, stop) - 1
+        if crowding > 0:
+            cost += style.crowding_weight * style.uneven_weight * crowding**2
         if is_last and alone and first > 0:
             cost += style.lone_measure_penalty
         if not is_last and _is_seam(self._inks[stop - 1].measure, self._inks[stop].measure):
@@ -153,10 +210,12 @@ class LineBreaker:
         return cost + 1.0
 
 
-def frame_lines(breaker: LineBreaker, framer: LineFramer, width: float, indent: float) -> list[LineFrame]:
-    """The lines of a piece, `width` staff spaces wide, the first one from `indent` on; a ragged last one as loose as the one before."""
+def frame_lines(
+    lines: Sequence[tuple[int, int]], breaker: LineBreaker, framer: LineFramer, width: float, indent: float
+) -> list[LineFrame]:
+    """The frames of `lines`, `width` staff spaces wide, the first one from `indent` on; a ragged last one as loose as the one before."""
     frames: list[LineFrame] = []
-    for first, stop in breaker.break_lines():
+    for first, stop in lines:
         force = None
         if breaker.is_ragged(first, stop):
             force = breaker.ragged_force(first, stop, frames[-1].force if frames else 1.0)

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from engrave.layout.lines.barlines import BarlineSign, decide_barline
 from engrave.layout.lines.signs import SignPlanner, Signs
 from engrave.layout.measures.ink import MeasureInk
-from engrave.layout.springs import decide_widths
+from engrave.layout.springs import decide_even_widths
 from engrave.score.structure import Measure
 from engrave.style.sections import Style
 
@@ -109,11 +109,17 @@ class LineFramer:
         fixed = self.starting_width(first) + self.ending_width(stop - 1)
         fixed += sum(self.inner_width(i) for i in range(first + 1, stop))
         natural = [n for i in range(first, stop) for n in self._inks[i].natural]
+        even = [r for i in range(first, stop) for r in self._inks[i].even_rods]
         rods = [r for i in range(first, stop) for r in self._inks[i].rods]
-        if force is None:
-            force, widths = decide_widths(natural, rods, width - indent - fixed)
-        else:
-            widths = [max(r, n * force) for n, r in zip(natural, rods, strict=True)]
+        spare = width - indent - fixed - sum(rods)
+        rods[-1] += max(0.0, min(self._inks[stop - 1].tie_room - rods[-1], spare))
+        even[-1] = max(even[-1], rods[-1])
+        if force is not None:
+            widths = [max(r, n * force) for n, r in zip(natural, even, strict=True)]
+            return self._place(first, stop, indent, widths, force)
+        force, widths = decide_even_widths(
+            natural, rods, even, target=width - indent - fixed, least_force=self._style.spacing.even_force
+        )
         return self._place(first, stop, indent, widths, force)
 
     def _place(

@@ -9,6 +9,7 @@ from engrave.fonts.symbols import MusicFace
 from engrave.layout.staves import StaffPlan
 from engrave.score.structure import Measure
 from engrave.style.sections import SpacingStyle
+from engrave.theory.clef import Clef
 from engrave.theory.key import Key, signature_positions
 from engrave.theory.metre import Metre
 
@@ -51,11 +52,18 @@ class SignPlanner:
 
     def at_line_start(self, measure: Measure, indent: float = 0.0) -> Signs:
         """Clef and key on every staff, and the time where it changes."""
-        key: tuple[object, ...] = (measure.key, measure.metre if measure.metre_changes else None)
+        clefs = self._clefs_at(measure)
+        key: tuple[object, ...] = (measure.key, measure.metre if measure.metre_changes else None, clefs)
         known = self._known.get(key)
         if known is None:
             known = self._known[key] = self._plan(
-                measure.key, None, measure.metre, True, True, measure.metre_changes
+                measure.key,
+                None,
+                measure.metre,
+                clefs,
+                clef=True,
+                has_key=True,
+                has_metre=measure.metre_changes,
             )
         return known
 
@@ -64,17 +72,31 @@ class SignPlanner:
         if not (measure.key_changes or measure.metre_changes) or before is None:
             return Signs((), (), (), 0.0, self._spacing.barline_to_note)
         return self._plan(
-            measure.key, before.key, measure.metre, False, measure.key_changes, measure.metre_changes
+            measure.key,
+            before.key,
+            measure.metre,
+            self._clefs_at(measure),
+            clef=False,
+            has_key=measure.key_changes,
+            has_metre=measure.metre_changes,
         )
 
     def at_line_end(self, following: Measure | None, last: Measure) -> Signs:
-        """A warning of the change that the next line starts with."""
+        """A warning of the change that the next line starts with; the lines of the staff reach a little beyond it."""
         if following is None:
             return Signs((), (), (), 0.0, 0.0)
-        return self.at_change(following, last)
+        signs = self.at_change(following, last)
+        return signs._replace(width=signs.width + self._spacing.courtesy_end) if signs.has_ink else signs
 
     def _plan(
-        self, key: Key, before: Key | None, metre: Metre, clef: bool, has_key: bool, has_metre: bool
+        self,
+        key: Key,
+        before: Key | None,
+        metre: Metre,
+        holding: tuple[Clef, ...],
+        clef: bool,
+        has_key: bool,
+        has_metre: bool,
     ) -> Signs:
         spacing = self._spacing
         x = spacing.left_edge_to_clef if clef else spacing.courtesy_gap
@@ -83,32 +105,38 @@ class SignPlanner:
         keys: tuple[tuple[PlacedSign, ...], ...] = ()
         metres: tuple[tuple[PlacedSign, ...], ...] = ()
         if clef:
-            clefs, x = self._clefs(x)
+            clefs, x = self._clefs(x, holding)
             gap = spacing.clef_to_note
         if has_key:
             start = x + (spacing.clef_to_key if clef else 0.0)
-            keys, end = self._keys(start, key, before)
+            keys, end = self._keys(start, key, before, holding)
             if end > start:
                 x, gap = end, spacing.key_to_note
         if has_metre:
             start = x + (spacing.to_time if clef or any(keys) else 0.0)
             metres, x = self._metres(start, metre)
             gap = spacing.time_to_note
+        if not (clef or any(keys) or any(metres)):
+            return Signs((), (), (), 0.0, gap)  # a tab alone shows no key: no room for one
         return Signs(clefs, keys, metres, x, gap)
 
-    def _clefs(self, x: float) -> tuple[tuple[tuple[PlacedSign, ...], ...], float]:
+    def _clefs_at(self, measure: Measure) -> tuple[Clef, ...]:
+        """The clef of every staff when `measure` starts."""
+        return tuple([plan.clefs.at_start(measure.index) for plan in self._plans])
+
+    def _clefs(self, x: float, holding: tuple[Clef, ...]) -> tuple[tuple[tuple[PlacedSign, ...], ...], float]:
         rows = []
-        widest = max(self._face.glyph(_clef_glyph(plan)).box.right for plan in self._plans)
-        for plan in self._plans:
-            glyph = _clef_glyph(plan)
+        glyphs = [_clef_glyph(plan, clef) for plan, clef in zip(self._plans, holding, strict=True)]
+        widest = max(self._face.glyph(glyph).box.right for glyph in glyphs)
+        for plan, clef, glyph in zip(self._plans, holding, glyphs, strict=True):
             width = self._face.glyph(glyph).box.right
-            y = plan.height / 2 if plan.is_tab else plan.clef.reference_position / 2
+            y = plan.height / 2 if plan.is_tab else clef.reference_position / 2
             dx = (widest - width) / 2 if plan.is_tab else 0.0
             rows.append((PlacedSign(x + dx, y, glyph),))
         return tuple(rows), x + widest
 
     def _keys(
-        self, x: float, key: Key, before: Key | None
+        self, x: float, key: Key, before: Key | None, holding: tuple[Clef, ...]
     ) -> tuple[tuple[tuple[PlacedSign, ...], ...], float]:
         fifths, glyph = key.fifths, "accidentalSharp" if key.fifths > 0 else "accidentalFlat"
         if fifths == 0 and before is not None:
@@ -119,9 +147,9 @@ class SignPlanner:
             if plan.is_tab
             else tuple(
                 PlacedSign(x + i * step, p / 2, glyph)
-                for i, p in enumerate(signature_positions(fifths, plan.clef))
+                for i, p in enumerate(signature_positions(fifths, clef))
             )
-            for plan in self._plans
+            for plan, clef in zip(self._plans, holding, strict=True)
         )
         longest = max((len(row) for row in rows), default=0)
         width = (longest - 1) * step + self._face.glyph(glyph).box.right if longest else 0.0
@@ -155,8 +183,8 @@ class SignPlanner:
         return tuple(row)
 
 
-def _clef_glyph(plan: StaffPlan) -> str:
-    return f"{plan.lines}stringTabClef" if plan.is_tab else plan.clef.glyph
+def _clef_glyph(plan: StaffPlan, clef: Clef) -> str:
+    return f"{plan.lines}stringTabClef" if plan.is_tab else clef.glyph
 
 
 def _metre_glyphs(metre: Metre) -> tuple[tuple[str, ...], tuple[str, ...]]:

@@ -4,19 +4,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
+from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
+from engrave.layout.measures.bend_amounts import set_amount
 from engrave.layout.measures.chords import flag_glyph
 from engrave.score.joins import Joins, NoteAt, note_at
 from engrave.score.sign_list import SignName
 from engrave.score.structure import Note, PartMeasure, Voice
 from engrave.style.sections import Style
-from engrave.theory.bends import BarMove, BarMoveKind, BendKind, BendStep, amount_label
+from engrave.theory.bends import BarMove, BarMoveKind, BendKind, BendStep, amount_sign
 from engrave.theory.duration import NoteValue
 
+VIBRATOS = (SignName.VIBRATO, SignName.WIDE_VIBRATO)
+FEWEST_WAVES = 2
+"""A vibrato with fewer is not known as one (house rule)."""
 NOTHING = -math.inf
 """Where nothing stands that an amount would have to clear."""
 
@@ -43,15 +48,15 @@ def decide_bend_arrows(
     amount makes room on its left.
     """
     head, words = style.stacking.bend_arrow, style.words.bend
-    face, whole_step = text_face(words.face), style.signs[SignName.BEND].letters
+    whole_step = style.signs[SignName.BEND].letters
     arrows: list[Arrow] = []
     x = start
     for number, step in enumerate(steps):
         if step.kind is BendKind.HOLD:
             arrows.append(Arrow(step, x, "", x))
             continue
-        label = amount_label(step.semitones, whole_step) if step.semitones > 0 else ""
-        width = face.width(label, words.size)
+        label = amount_sign(step.semitones, whole_step) if step.semitones > 0 else ""
+        width = set_amount(label, words, style).width
         lean = width / 2
         if number + 1 < len(steps) and steps[number + 1].kind is BendKind.BEND:
             lean = width - head / 2
@@ -61,6 +66,9 @@ def decide_bend_arrows(
             x = start + head * style.stacking.bend_hook if over is None else over
         else:
             x += head * style.stacking.bend_away if at_fret else style.stacking.bend_step
+        before = arrows[-1] if arrows else None
+        if before is not None and before.step.kind is BendKind.HOLD and len(arrows) > 1:
+            x = max(x, _arrows_reach(arrows[-2:-1], style) + head / 2 + style.stacking.sign_gap)
         left = x - lean
         if not arrows and label:
             left = max(left, clear + style.stacking.rhythm_bend_gap)
@@ -123,21 +131,22 @@ class BentAt(NamedTuple):
     grace: int = 0
 
 
-HeldStrings = Mapping[BentAt, frozenset[int]]
-"""The strings of a measure that ties hold bent from the note before."""
+BentStrings = Mapping[int, Fraction]
+"""Strings that ties hold bent from the note before, with how far, in semitones."""
+HeldStrings = Mapping[BentAt, BentStrings]
+"""Those of a measure."""
 NONE_HELD: HeldStrings = {}
-NO_STRINGS: frozenset[int] = frozenset()
+NO_STRINGS: BentStrings = {}
 
 
 def find_held_strings(contents: Sequence[PartMeasure], joins: Joins) -> dict[int, HeldStrings]:
     """The strings held bent in the measures of a part, as its `joins` say; measures without any are left out."""
-    found: dict[int, dict[BentAt, frozenset[int]]] = {}
-    for at in joins.bent:
+    found: dict[int, dict[BentAt, dict[int, Fraction]]] = {}
+    for at, level in joins.bent.items():
         content = contents[at.measure]
-        key = _bent_at(content.voices[at.voice], at)
-        held = found.setdefault(at.measure, {})
-        held[key] = held.get(key, NO_STRINGS) | {note_at(content, at).string}
-    return dict(found)
+        held = found.setdefault(at.measure, {}).setdefault(_bent_at(content.voices[at.voice], at), {})
+        held[note_at(content, at).string] = level
+    return {measure: dict(held) for measure, held in found.items()}
 
 
 def _bent_at(voice: Voice, at: NoteAt) -> BentAt:
@@ -152,12 +161,12 @@ def _bent_at(voice: Voice, at: NoteAt) -> BentAt:
     raise ValueError(f"there is no event {at.event} in the voice")
 
 
-def are_bent(notes: Iterable[Note], held: frozenset[int]) -> bool:
+def are_bent(notes: Iterable[Note], held: BentStrings) -> bool:
     """True when one of the notes of an event is bent, or was when it was tied; most are not, and need no measuring."""
     return bool(held) or any(note.techniques and note.bend for note in notes)
 
 
-def is_held(note: Note, held: frozenset[int]) -> bool:
+def is_held(note: Note, held: BentStrings) -> bool:
     """True when a note is tied on and its string is one of those `held` bent."""
     return note.tie_from and note.string in held
 
@@ -196,7 +205,7 @@ def measure_bends(notes: Sequence[BentNote], place: BendPlace, style: Style) -> 
     """
     if not any(bent.note.bend or bent.held for bent in notes):
         return NO_BENDS
-    over_digit = decide_arrow_over_digit([bent.note for bent in notes], place.has_rhythm)
+    over_digit = decide_arrow_over_digit([bent.note for bent in notes])
     gap = style.staff.fret_clearance / 2
     starts: dict[tuple[BendStep, ...], float] = {}
     tops: dict[tuple[BendStep, ...], float] = {}
@@ -230,25 +239,82 @@ def measure_bends(notes: Sequence[BentNote], place: BendPlace, style: Style) -> 
 def _arrows_reach(arrows: Iterable[Arrow], style: Style) -> float:
     """The right edge of all arrows and amounts."""
     words = style.words.bend
-    face = text_face(words.face)
     half = style.stacking.bend_arrow / 2
-    return max(max(a.x + half, a.label_left + face.width(a.label, words.size)) for a in arrows)
+    return max(max(a.x + half, a.label_left + set_amount(a.label, words, style).width) for a in arrows)
 
 
-def decide_arrow_over_digit(notes: Iterable[Note], has_rhythm: bool) -> bool:
-    """True when an upright arrow can stand over its digit: no other string of the chord is bent or stands in its way.
-
-    On a tab with rhythm, the first string's digits stand too near the row of tips (house rule).
-    """
+def decide_arrow_over_digit(notes: Iterable[Note]) -> bool:
+    """True when an upright arrow can stand over its digit: no other string of the chord is bent or stands in its way."""
     digits = sorted((note for note in notes if not note.tie_from), key=lambda note: note.string)
-    if has_rhythm and digits and digits[0].string == 1 and digits[0].bend:
-        return False
     return not any(note.bend for note in digits[1:])
 
 
 def decide_low_tips(height: float, style: Style) -> float:
     """How high the tips of arrows between the stems of a tab stand, which is `height` high (house rule)."""
     return height + style.stacking.rhythm_bend_height
+
+
+class TipsPlace(NamedTuple):
+    """What the heights of a bend's tips depend on: the height of its digit, where its line is before, the row of tips.
+
+    `top` is the height of the tab or staff. `over_digit` and `between_stems` are those of its `BendInk`.
+    """
+
+    y: float
+    before: float
+    row: float
+    top: float
+    over_digit: bool
+    between_stems: bool
+
+
+def decide_tip_heights(bend: StringBend, place: TipsPlace, style: Style) -> tuple[float, ...]:
+    """How high the tip of each arrow of a bend stands: in the row, a further rise over it, a release at its fret.
+
+    An upright arrow over a digit near the row is as long as an arrow must be (house rule).
+    """
+    stacking = style.stacking
+    level = stacking.rhythm_bend_level if place.between_stems else stacking.bend_level
+    heights: list[float] = []
+    at_fret, y = not bend.held, place.before
+    for arrow in bend.arrows:
+        match arrow.step.kind:
+            case BendKind.HOLD:
+                pass
+            case BendKind.PRE_BEND:
+                y = decide_upright_tip(place.y, place.row, style) if place.over_digit else place.row
+            case BendKind.BEND:
+                y = place.row if at_fret else y + level
+            case BendKind.RELEASE:
+                y = place.top + stacking.bend_partly if arrow.label else place.y
+        at_fret = arrow.step.kind is BendKind.RELEASE and not arrow.label
+        heights.append(y)
+    return tuple(heights)
+
+
+def decide_upright_tip(y: float, row: float, style: Style) -> float:
+    """How high the tip of an arrow over a digit at `y` stands: in the `row`, or so high that a shaft is seen."""
+    stacking = style.stacking
+    return max(row, over_digit(y, style) + stacking.bend_arrow * (1 + stacking.bend_shaft))
+
+
+def amounts_top(bends: BendInk, ys: Sequence[float], top: float, style: Style) -> float:
+    """How high the amounts between the stems of a tab reach, whose digits stand at `ys`; `NOTHING` without any."""
+    row = decide_low_tips(top, style)
+    highest = NOTHING
+    for bend, y in zip(bends.strings, ys, strict=True):
+        place = TipsPlace(y, row if bend.held else y, row, top, bends.over_digit, between_stems=True)
+        for arrow, tip in zip(bend.arrows, decide_tip_heights(bend, place, style), strict=True):
+            if bend.has_labels and arrow.label and arrow.step.kind is not BendKind.RELEASE:
+                reach = set_amount(arrow.label, style.words.bend, style).top
+                highest = max(highest, amount_foot(tip, style) + reach)
+    return highest
+
+
+def amount_foot(tip: float, style: Style) -> float:
+    """The baseline of an amount over an arrow whose tip stands at `tip`."""
+    tallest = set_amount("\u00bd", style.words.bend, style)
+    return tip + style.stacking.sign_gap / 2 - tallest.bottom
 
 
 def over_digit(y: float, style: Style) -> float:
@@ -295,12 +361,12 @@ def measure_bar(notes: Sequence[Note], style: Style, face: MusicFace) -> BarInk 
     words = style.words.technique
     text = text_face(words.face)
     glyph = _GLYPHS.get(move.kind, "")
-    label = f"-{amount_label(move.semitones, '1')}" if move.semitones else ""
+    label = f"\u2212{amount_sign(move.semitones, '1')}" if move.semitones else ""
     inner = style.stacking.bar_dive
     if glyph:
         box = face.glyph(glyph).box
         inner = box.right - box.left
     if label:
-        inner += style.stacking.sign_gap / 2 + text.width(label, words.size)
+        inner += style.stacking.sign_gap / 2 + set_amount(label, words, style).width
     letters = text.width(style.signs[SignName.VIBRATO_BAR].letters, words.size)
     return BarInk(move, glyph, label, inner, max(inner, letters))

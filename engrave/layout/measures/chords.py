@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import chain
 from typing import NamedTuple
 
@@ -25,7 +26,7 @@ class Sounding(NamedTuple):
 
     `positions` ascend, `heads` are their symbols; `accidentals` are (position, symbol, in parentheses). `flags` is
     0 for notes under a beam. `voice` is the side of the voice where a staff has two. `ghosts` are the positions of
-    heads that stand in parentheses.
+    heads that stand in parentheses, `unlike` those of augmented unisons, which share no head.
     """
 
     positions: tuple[int, ...]
@@ -36,6 +37,7 @@ class Sounding(NamedTuple):
     flags: int
     voice: Direction | None
     ghosts: frozenset[int] = frozenset()
+    unlike: frozenset[int] = frozenset()
 
 
 class Parentheses(NamedTuple):
@@ -86,6 +88,12 @@ _PARENTHESIS_REACH = 2
 """Parentheses are so tall that they reach the heads this many steps above and below, half staff spaces (fact: our music face)."""
 
 
+_NEAR_DOT = 1
+"""A dot touches heads so many staff positions from it, or fewer (fact: a head is two of them tall)."""
+_IN_LINE = 3
+"""So near a dotted chord of the other voice, dots stand in one line with its own, in staff positions (fact: a fourth)."""
+
+
 class ChordMeasurer:
     """Measures chords for one style and face; equal chords are measured once."""
 
@@ -128,10 +136,8 @@ class ChordMeasurer:
             [e[2] for e in edges] + [p.right + self._parenthesis * p.size for p in chain(*ghosts)]
         )
         accidentals = self._accidental_offsets(chords, heads_left - self._ledger_overhang(chords))
-        dots = max(chord.dots for chord in chords)
-        dot_dx = head_right + self._style.notes.dot_gap
-        if dots and any(c.flags and c.direction is Direction.UP for c in chords):
-            dot_dx = max(dot_dx, self._flag_right(chords, shifts) + self._style.notes.dot_gap / 2)
+        dot_positions = [decide_dot_positions(c.positions, c.voice) if c.dots else () for c in chords]
+        dot_dx = [self._dot_dx(index, chords, shifts, dot_positions, ghosts) for index in range(len(chords))]
         tips = [decide_stem_tip(c.positions, c.direction, c.flags, self._style.notes) for c in chords]
         shapes = tuple(
             Shape(
@@ -139,8 +145,8 @@ class ChordMeasurer:
                 shift=shift,
                 shared=meeting.shared if index else frozenset(),
                 accidental_dx=offsets,
-                dot_positions=decide_dot_positions(chord.positions, chord.voice) if chord.dots else (),
-                dot_dx=dot_dx,
+                dot_positions=dot_positions[index],
+                dot_dx=dot_dx[index],
                 ghosts=ghosts[index],
                 stem_dx=self._stem_dx(chord, shift),
                 tip=tips[index],
@@ -161,12 +167,45 @@ class ChordMeasurer:
         )
         right = max(
             head_right + self._ledger_reach(chords),
-            dot_dx + self.dot_width + (dots - 1) * self._style.notes.dot_pitch if dots else 0.0,
+            max(
+                dx + self.dot_width + (chord.dots - 1) * self._style.notes.dot_pitch if chord.dots else 0.0
+                for dx, chord in zip(dot_dx, chords, strict=True)
+            ),
             self._flag_right(chords, shifts)
             - self._style.spacing.head_to_head
             + self._style.staff.ledger_gap,
         )
         return ChordColumn(shapes, max(near_left, accidental_left), near_left, right)
+
+    def _dot_dx(
+        self,
+        index: int,
+        chords: tuple[Sounding, ...],
+        shifts: tuple[float, float],
+        dot_positions: Sequence[tuple[int, ...]],
+        ghosts: Sequence[tuple[Parentheses, ...]],
+    ) -> float:
+        """Where the dots of a chord begin: right of its own heads and flags, and of the other voice's heads that they would touch.
+
+        Dotted voices as near as a fourth have their dots in one line (common practice, no source).
+        """
+        own = chords[index]
+        rights = [right for _, _, right in self._head_edges(own, shifts[index])]
+        rights += [pair.right + self._parenthesis * pair.size for pair in ghosts[index]]
+        flagged = own.flags and own.direction is Direction.UP
+        for other, chord in enumerate(chords):
+            reach = _IN_LINE if chord.dots else _NEAR_DOT
+            near = [
+                right
+                for p, _, right in self._head_edges(chord, shifts[other])
+                if other != index and any(abs(p - dot) <= reach for dot in dot_positions[index])
+            ]
+            rights += near
+            flagged = flagged or (bool(near) and chord.flags and chord.direction is Direction.UP)
+        dot_dx = max(rights) + self._style.notes.dot_gap
+        if flagged:
+            dot_dx = max(dot_dx, self._flag_right(chords, shifts) + self._style.notes.dot_gap / 2)
+        return dot_dx
 
     def _meet(self, chords: tuple[Sounding, ...]) -> VoiceMeeting:
         if len(chords) < 2:
@@ -175,7 +214,7 @@ class ChordMeasurer:
         return decide_voice_meeting(
             upper.positions,
             lower.positions,
-            set(upper.heads) == set(lower.heads),
+            set(upper.heads) == set(lower.heads) and not upper.unlike & lower.unlike,
             upper.dots,
             lower_dots=lower.dots,
             head_width=max(self._widest(upper), self._widest(lower)),

@@ -2,32 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from enum import Enum
-from fractions import Fraction
 from typing import NamedTuple
 
+from engrave.layout.measures.bent_pitches import BentPitches
 from engrave.marks.mark import Source
 from engrave.score.sign_list import SignName
-from engrave.score.spans import Span
 from engrave.score.structure import Event, Note
 from engrave.score.techniques import StoppedHarmonic
 from engrave.theory.clef import Clef, staff_position
 from engrave.theory.harmonics import touched_pitch
 
+_NOT_BENT: Mapping[int, BentPitches] = {}
 _MIDDLE_LINE = 4
 """The middle line's staff position (fact)."""
 _HEADS = {1: "noteheadWhole", 2: "noteheadHalf"}
 _DEAD_HEADS = {1: "noteheadXWhole", 2: "noteheadXHalf"}
 _DIAMOND_HEADS = {1: "noteheadDiamondWhole", 2: "noteheadDiamondHalf"}
 _SLASH_HEADS = {1: "noteheadSlashWhiteWhole", 2: "noteheadSlashWhiteHalf"}
-OCTAVE_LINES = {
-    SignName.OCTAVE_HIGHER: -7,
-    SignName.OCTAVE_LOWER: 7,
-    SignName.TWO_OCTAVES_HIGHER: -14,
-    SignName.TWO_OCTAVES_LOWER: 14,
-}
-"""Octave lines by name, and how many staff positions the notes under them move (fact)."""
 
 
 class HeadKind(Enum):
@@ -48,43 +41,33 @@ class Head(NamedTuple):
     note: Note
     source: Source
     kind: HeadKind = HeadKind.FINGERED
-
-
-class OctaveShifts(NamedTuple):
-    """The octave lines over one measure: (from, up to, staff positions)."""
-
-    stretches: tuple[tuple[Fraction, Fraction, int], ...] = ()
-
-    def at(self, onset: Fraction) -> int:
-        """How many staff positions a note at `onset` moves."""
-        return next((steps for start, stop, steps in self.stretches if start <= onset < stop), 0)
-
-
-def find_octave_shifts(spans: Sequence[Span], lengths: Sequence[Fraction]) -> dict[int, OctaveShifts]:
-    """The octave lines of a part by measure index; measures without one are left out."""
-    found: dict[int, list[tuple[Fraction, Fraction, int]]] = {}
-    for span in spans:
-        steps = OCTAVE_LINES.get(span.sign.name)
-        if steps is None:
-            continue
-        for index in range(span.first, span.last + 1):
-            start = span.onset if index == span.first else Fraction(0)
-            stop = span.end if index == span.last else lengths[index]
-            found.setdefault(index, []).append((start, stop, steps))
-    return {index: OctaveShifts(tuple(row)) for index, row in found.items()}
+    is_new: bool = False
+    """The note is tied to one before it, but a bend takes it to another pitch."""
 
 
 def by_position(
-    event: Event, sources: tuple[Source, ...], clef: Clef, shift: int, harmonics: str
+    event: Event,
+    sources: tuple[Source, ...],
+    clef: Clef,
+    shift: int,
+    harmonics: str,
+    bent: Mapping[int, BentPitches] = _NOT_BENT,
 ) -> tuple[Head, ...]:
     """The heads of a chord, lowest first. Two strings that sound one pitch share a head.
 
-    `shift` moves all of them by staff positions; `harmonics` is `touched` or `sounding`.
+    `shift` moves all of them by staff positions; `harmonics` is `touched` or `sounding`; `bent` are the strings that show
+    to what they are bent.
     """
     members: list[Head] = []
     for note, source in zip(event.notes, sources, strict=True):
         if note.is_slash:
             return (Head(_MIDDLE_LINE, note, source),)
+        if note.string in bent:
+            pitches = bent[note.string]
+            head = note._replace(pitch=pitches.main)
+            position = staff_position(head.pitch, clef) + shift
+            members.append(Head(position, head, source, is_new=pitches.is_new))
+            continue
         written = _written(note, harmonics)
         members.extend(
             Head(staff_position(head.pitch, clef) + shift, head, source, kind) for head, kind in written
@@ -106,6 +89,18 @@ def _written(note: Note, harmonics: str) -> tuple[tuple[Note, HeadKind], ...]:
             touched = touched_pitch(note.pitch, technique.touched - note.fret)
             return (note, HeadKind.FINGERED), (Note(touched, location=note.location), HeadKind.NODE)
     return ((note, HeadKind.FINGERED),)
+
+
+def find_contested(chords: Sequence[tuple[Head, ...]]) -> frozenset[int]:
+    """The places at which `chords` that start together have two alterations: augmented unisons."""
+    alters: dict[int, int] = {}
+    found = set()
+    for chord in chords:
+        for _, note, *_ in chord:
+            place = note.pitch.diatonic
+            if alters.setdefault(place, note.pitch.alter) != note.pitch.alter:
+                found.add(place)
+    return frozenset(found)
 
 
 def decide_slash(denominator: int) -> str:

@@ -11,6 +11,7 @@ from typing import NamedTuple
 from engrave.layout.curves import TieStart
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import NO_BENDS, BarInk, BendInk
+from engrave.layout.measures.bent_heads import NO_BENT_HEADS, BentHeads
 from engrave.layout.measures.chords import Parentheses
 from engrave.layout.measures.digits import Digit
 from engrave.layout.measures.rhythm import VoiceRhythm
@@ -35,7 +36,8 @@ class ChordInk(NamedTuple):
     `positions`, `notes`, `heads` (symbol names) and `head_dx` run in parallel, lowest note first. `flags` is 0 for notes
     under a beam. `shift` moves stem and heads aside where two voices meet. `shared` heads are drawn
     by the other voice. `ghosts` are parentheses. `stem_dx` is the middle of the stem, `tip` is the y of the free end that the stem has without a beam. `ties`
-    run in parallel with `notes`, for those that are tied on.
+    run in parallel with `notes`, for those that are tied on. `bends` are arrows over a staff without a tab, `bent` the small
+    heads of bent notes.
     """
 
     event: Event
@@ -59,6 +61,7 @@ class ChordInk(NamedTuple):
     ties: tuple[TieStart, ...]
     beam: int
     bends: BendInk = NO_BENDS
+    bent: BentHeads = NO_BENT_HEADS
     bar: BarInk | None = None
     side: SideSigns | None = None
     before: GraceRow | None = None
@@ -139,6 +142,17 @@ class StaffInk(NamedTuple):
     """Set when nothing but a whole-measure rest stands here."""
 
 
+class ClefInk(NamedTuple):
+    """A small clef of staff number `staff`: `dx` right of `column`, or of the barline that ends the measure; `y` of its line."""
+
+    staff: int
+    column: int
+    dx: float
+    y: float
+    glyph: str
+    source: Source
+
+
 class GraceOffsets(NamedTuple):
     """Where grace notes stand, in staff spaces, by (part, column).
 
@@ -159,7 +173,7 @@ class MeasureInk(NamedTuple):
     """One measure of every staff, its columns and how much room they need.
 
     `onsets` are the columns' moments in whole notes, and `columns` finds them; `natural` and `rods` are the ideal
-    and the least width of the slice after each column. `left` and `near_left` say how far the ink of
+    and the least width of the slice after each column, `even_rods` the least where the line has room. `rest` is the width of all slices at rest. `left` and `near_left` say how far the ink of
     the first column reaches to its left, with and without accidentals. `words` has an entry for every part.
     """
 
@@ -170,10 +184,15 @@ class MeasureInk(NamedTuple):
     staves: tuple[StaffInk, ...]
     natural: tuple[float, ...]
     rods: tuple[float, ...]
+    even_rods: tuple[float, ...]
+    rest: float
     left: float
     near_left: float
     graces: GraceOffsets
     words: tuple[MeasureWords, ...]
+    clefs: tuple[ClefInk, ...] = ()
+    tie_room: float = 0.0
+    """The least width after the last column where a tie goes on from there to the next line; 0 without one."""
 
 
 class VoiceSources(NamedTuple):

@@ -2,28 +2,38 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.digits import DigitMeasurer
-from engrave.layout.measures.words import MeasureWords
-from engrave.score.sign_list import SignName
-from engrave.score.structure import Event, PartMeasure
+from engrave.layout.measures.words import MeasureWords, lyric_gap
+from engrave.score.sign_list import HAIRPINS, SPANS
+from engrave.score.structure import Event, PartMeasure, SpanAt
 from engrave.style.sections import Style
+from engrave.theory.numbering import roman
 
 
 class LaneItem(NamedTuple):
-    """A word at a column: its reach to the left and right, and the white it keeps to the next one, in staff spaces."""
+    """A word at a column: its reach to the left and right, and the white it keeps to the next one, in staff spaces.
+
+    Words may `lean` so far off their place; the first of a measure never to the left. `overhangs`: it may reach past
+    the barline.
+    """
 
     column: int
     left: float
     right: float
     gap: float
+    lean: float = 0.0
+    overhangs: bool = False
 
 
 Lane = tuple[LaneItem, ...]
+Rod = tuple[int, int, float]
+"""From a column to another, at least so much room, in staff spaces."""
 
 
 _DYNAMIC_NAMES = {
@@ -52,8 +62,9 @@ def dynamic_width(text: str, face: MusicFace) -> float:
     return box.right - box.left
 
 
-STARTING_WORDS = (SignName.FADE_IN, SignName.FADE_OUT, SignName.VOLUME_SWELL)
-"""Signs whose letters start at the left edge of their note: what they say begins there."""
+def span_letters(span: SpanAt, letters: str) -> str:
+    """What is written where a span starts: the sign's `letters` and the fret in Roman numerals: "C V"."""
+    return letters + (roman(int(span.detail)) if span.detail else "")
 
 
 class LaneReader:
@@ -65,12 +76,14 @@ class LaneReader:
         self._music = music
         self._centre = centre
         self._digits = DigitMeasurer(style)
+        self._span_orders = sorted({style.signs[name].order for name in SPANS if name not in HAIRPINS})
 
     def read(self, part: PartMeasure, words: MeasureWords, columns: dict[Fraction, int]) -> tuple[Lane, ...]:
         """The lanes of one part's measure, whose words have been measured."""
         lanes: list[Lane] = [self._chord_lane(words, columns), self._dynamic_lane(part, columns)]
         lanes.append(self._counting_lane(words, columns))
         lanes.append(self._word_lane(part, columns))
+        lanes.extend(self._span_lanes(part, columns))
         verses = max((sung.verse + 1 for sung in words.lyrics), default=0)
         lanes.extend(self._verse_lane(words, verse, columns) for verse in range(verses))
         return tuple(lanes)
@@ -122,8 +135,8 @@ class LaneReader:
     def _word_width(self, event: Event) -> float:
         """The width of the longest word that starts at an event; 0 where none does."""
         words, signs = self._style.words.technique, self._style.signs
-        names = event.signs
-        starting = [signs[name] for name in STARTING_WORDS if name in names and signs[name].on != "none"]
+        shown = [signs[name] for name in event.signs if name in signs and signs[name].on != "none"]
+        starting = [sign for sign in shown if sign.of == "start"]
         face = text_face(words.face)
         return max((face.width(sign.letters, words.size * sign.size) for sign in starting), default=0.0)
 
@@ -131,11 +144,78 @@ class LaneReader:
         """How far the digits of an event reach to the left of their column."""
         return self._digits.reach_left(event.notes) - self._centre
 
+    def _span_lanes(self, part: PartMeasure, columns: dict[Fraction, int]) -> list[Lane]:
+        """The letters of lines that last, a lane for each height: each is read before the next one starts."""
+        if not part.spans:
+            return [()] * len(self._span_orders)
+        words, signs, gap = self._style.words.span, self._style.signs, self._style.stacking.sign_gap
+        items: dict[float, dict[int, LaneItem]] = {order: {} for order in self._span_orders}
+        for span in part.spans:
+            sign = signs[span.name]
+            if sign.order not in items or sign.on == "none" or span.onset not in columns:
+                continue
+            column = columns[span.onset]
+            width = text_face(words.face).width(span_letters(span, sign.letters), words.size * sign.size)
+            items[sign.order][column] = LaneItem(column, 0.0, width, gap, overhangs=True)
+        return [tuple(lane[column] for column in sorted(lane)) for lane in items.values()]
+
     def _verse_lane(self, words: MeasureWords, verse: int, columns: dict[Fraction, int]) -> Lane:
-        spacing, size = self._style.spacing, self._style.words.lyric.size
-        items = []
-        for sung in words.lyrics:
-            if sung.verse == verse:
-                gap = spacing.hyphen_room if sung.syllable.hyphen else spacing.lyric_gap
-                items.append(LaneItem(columns[sung.onset], -sung.start, sung.start + sung.width, gap * size))
-        return tuple(items)
+        return tuple(
+            [
+                LaneItem(
+                    columns[sung.onset],
+                    -sung.start,
+                    sung.start + sung.width,
+                    lyric_gap(sung.syllable, self._style),
+                    lean=sung.lean,
+                )
+                for sung in words.lyrics
+                if sung.verse == verse
+            ]
+        )
+
+
+def neighbour_rods(lane: Lane, following: Lane, end: int, lead: float) -> Iterator[Rod]:
+    """What keeps each word of a measure from the next one, and the last from the barline at column `end`.
+
+    `following` is the next measure's lane; `lead` lies between the barline and its first column. Words that lean share the way,
+    but the first never leans to the left.
+    """
+    for index, item in enumerate(lane):
+        lean = item.lean if index else 0.0
+        if index + 1 < len(lane):
+            after = lane[index + 1]
+            yield item.column, after.column, item.right + item.gap + after.left - lean - after.lean
+        else:
+            yield item.column, end, _to_the_end(item, following, lead) - lean
+
+
+def chain_rods(lane: Lane, following: Lane, lead: float, reach: Sequence[float]) -> Iterator[Rod]:
+    """What rows of three words and more need, which their neighbours do not tell: only its first and its last can lean out of a row.
+
+    `reach` is where each column stands at least, and the end of the measure.
+    """
+    end = len(reach) - 1
+    final = len(lane) - 1
+    for index in range(final):
+        item = lane[index]
+        needed = item.right + item.gap - (item.lean if index else 0.0)
+        for number in range(index + 1, len(lane)):
+            after = lane[number]
+            room = reach[after.column] - reach[item.column]
+            least = needed + after.left - after.lean
+            if least > room and number > index + 1:
+                yield item.column, after.column, least
+            if least + 2 * after.lean <= room:
+                break  # the row does not push this word: what follows is its own row's business
+            if number == final:
+                yield item.column, end, needed + after.left + _to_the_end(after, following, lead)
+            needed += after.left + after.right + after.gap
+
+
+def _to_the_end(item: LaneItem, following: Lane, lead: float) -> float:
+    """From the column of the last word of a measure to its barline."""
+    least = item.right if item.lean else item.right + item.gap / 2
+    if following and following[0].column == 0:
+        least = max(least, item.right + item.gap + following[0].left - lead)
+    return least

@@ -8,20 +8,22 @@ from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.measures.bend_room import NONE_HELD, find_held_strings
+from engrave.layout.measures.clef_changes import ClefChanger
 from engrave.layout.measures.graces import settle_graces
-from engrave.layout.measures.heads import OctaveShifts, find_octave_shifts
-from engrave.layout.measures.ink import FretInk, MeasureInk, StaffInk, trace_voice
+from engrave.layout.measures.ink import MeasureInk, StaffInk, trace_voice
 from engrave.layout.measures.lanes import Lane, LaneReader
 from engrave.layout.measures.rhythm import RhythmReader
+from engrave.layout.measures.rods import measure_rods
 from engrave.layout.measures.staff_ink import StaffInkBuilder
 from engrave.layout.measures.tab_ink import TabInkBuilder
 from engrave.layout.measures.words import MeasureWords, WordMeasurer
-from engrave.layout.springs import apply_long_rods, decide_phi, ideal_space
+from engrave.layout.octave_lines import OctaveShifts, find_octave_shifts
+from engrave.layout.springs import decide_phi, ideal_space
 from engrave.layout.staves import StaffPlan
-from engrave.score.joins import LEGATO, Joins
+from engrave.score.joins import Joins
 from engrave.score.spans import resolve_spans
 from engrave.score.structure import Measure, PartMeasure, Score
-from engrave.style.sections import Style
+from engrave.style.sections import NoteStyle, Style
 from engrave.theory.accidentals import AccidentalMemory
 
 _DYNAMICS = 1
@@ -56,6 +58,7 @@ class MeasureInkBuilder:
         self._staff = StaffInkBuilder(style, face)
         self._tab = TabInkBuilder(style, face)
         self._words = WordMeasurer(score, style, self._tab.centre)
+        self._clefs = ClefChanger(score.parts, plans, style, face)
         self._lanes = LaneReader(style, face, self._tab.centre)
         lengths = [measure.length for measure in score.measures]
         self._octaves = [
@@ -91,32 +94,39 @@ class MeasureInkBuilder:
         parts = tuple(part.measures[index] for part in self._score.parts)
         staves = self._build_staves(measure, parts, columns)
         graces = settle_graces(
-            self._plans, staves, self._style.notes.grace_gap, self._style.spacing.slide_room
+            self._plans, staves, columns, self._style.notes.grace_gap, self._style.spacing.slide_room
         )
+        clefs = self._clefs.settle(measure, staves, columns)
         first = [staff.extents[0].left for staff in staves if 0 in staff.extents]
         first.extend(
             row[_DYNAMICS][0].left for row in lanes if row[_DYNAMICS] and not row[_DYNAMICS][0].column
         )
         near = [staff.near_lefts[0] for staff in staves if 0 in staff.near_lefts]
         onsets = tuple(columns)
+        spacing = self._style.spacing
         if not onsets:
-            spacing = self._style.spacing
             width = spacing.multiple_rest_measure if measure.rests > 1 else spacing.whole_rest_measure
+            room = max((-clef.dx for clef in clefs), default=0.0)
             return MeasureInk(
                 measure=measure,
                 parts=parts,
                 onsets=(),
                 columns=columns,
                 staves=staves,
-                natural=(width,),
-                rods=(width * 2 / 3,),
+                natural=(width + room,),
+                rods=(width * 2 / 3 + room,),
+                even_rods=(width * 2 / 3 + room,),
+                rest=width + room,
                 left=0.0,
                 near_left=0.0,
                 graces=graces,
                 words=words,
+                clefs=clefs,
             )
         natural = self._natural(measure, parts, onsets, words)
-        rods = self._rods(staves, len(onsets), lanes, ahead, natural)
+        rods = measure_rods(
+            self._plans, staves, lanes, ahead, natural=natural, style=self._style, clefs=clefs
+        )
         return MeasureInk(
             measure=measure,
             parts=parts,
@@ -124,11 +134,15 @@ class MeasureInkBuilder:
             columns=columns,
             staves=staves,
             natural=natural,
-            rods=rods,
+            rods=rods.least,
+            even_rods=rods.even,
+            rest=rods.rest,
+            tie_room=_tie_room(staves, len(onsets) - 1, self._style.notes),
             left=max(first, default=0.0),
             near_left=max(near, default=0.0),
             graces=graces,
             words=words,
+            clefs=clefs,
         )
 
     def _build_staves(
@@ -156,8 +170,10 @@ class MeasureInkBuilder:
                         columns,
                         plan=plan,
                         memory=memory,
+                        key=measure.key,
                         held=held,
                         octaves=octaves,
+                        measure=measure.index,
                     )
                 )
         return tuple(staves)
@@ -172,6 +188,7 @@ class MeasureInkBuilder:
             onsets.update(chord.onset for chord in content.chords)
             onsets.update(word.onset for word in row.counted)
             onsets.update(dynamic.onset for dynamic in content.dynamics)
+            onsets.update(clef.onset for clef in content.clefs if clef.onset)
         return {onset: column for column, onset in enumerate(sorted(onsets))}
 
     def _natural(
@@ -203,29 +220,6 @@ class MeasureInkBuilder:
         result = self._slices[key] = tuple(natural)
         return result
 
-    def _rods(
-        self,
-        staves: tuple[StaffInk, ...],
-        count: int,
-        lanes: Sequence[tuple[Lane, ...]],
-        ahead: Sequence[tuple[Lane, ...]],
-        natural: tuple[float, ...],
-    ) -> tuple[float, ...]:
-        spacing = self._style.spacing
-        rods = [0.0] * count
-        long_rods: list[tuple[int, int, float]] = []
-        for plan, staff in zip(self._plans, staves, strict=True):
-            _add_ink_rods(
-                rods, long_rods, staff, _tab_gaps(staff, self._style) if plan.is_tab else {}, self._style
-            )
-        for part, lane_row in enumerate(lanes):
-            for number, lane in enumerate(lane_row):
-                following = ahead[part][number] if part < len(ahead) and number < len(ahead[part]) else ()
-                _add_lane_rods(rods, long_rods, lane, following, spacing.barline_to_note)
-        if long_rods:
-            return tuple(apply_long_rods(natural, rods, long_rods))
-        return tuple(rods)
-
 
 def _counted_voices(
     words: Sequence[MeasureWords], length: Fraction
@@ -239,67 +233,13 @@ def _counted_voices(
     return tuple(voice for voice in voices if voice)
 
 
-def _add_ink_rods(
-    rods: list[float],
-    long_rods: list[tuple[int, int, float]],
-    staff: StaffInk,
-    gaps: dict[int, float],
-    style: Style,
-) -> None:
-    """Keep neighbouring ink of one staff apart. `gaps` overrides the white before a column."""
-    spacing = style.spacing
-    usual = spacing.head_to_head
-    before = -1
-    before_right = 0.0
-    for column in sorted(staff.extents):
-        extent = staff.extents[column]
-        if before >= 0:
-            least = before_right + gaps.get(column, usual) + extent.left
-            if column == before + 1:
-                rods[before] = max(rods[before], least)
-            else:
-                long_rods.append((before, column, least))
-        before, before_right = column, extent.right
-    if before >= 0:
-        least = before_right + spacing.note_to_barline
-        if before == len(rods) - 1:
-            rods[before] = max(rods[before], least)
-        else:
-            long_rods.append((before, len(rods), least))
-
-
-def _tab_gaps(staff: StaffInk, style: Style) -> dict[int, float]:
-    """The white before each column of a tab: room for a sign between two digits, or just air."""
-    spacing = style.spacing
-    gaps: dict[int, float] = {}
-    for voice in staff.voices:
-        for item in voice.items:
-            if isinstance(item, FretInk):
-                joined = any(
-                    technique.sign in LEGATO
-                    for digit in item.digits
-                    if digit.text
-                    for technique in digit.note.techniques
-                )
-                gap = spacing.slide_room if joined else spacing.fret_to_fret
-                gaps[item.column] = max(gaps.get(item.column, 0.0), gap)
-    return gaps
-
-
-def _add_lane_rods(
-    rods: list[float], long_rods: list[tuple[int, int, float]], lane: Lane, following: Lane, lead: float
-) -> None:
-    """Keep the words of one lane apart, and the last one clear of the barline and of the next measure's first."""
-    end = len(rods)
-    for index, item in enumerate(lane):
-        if index + 1 < len(lane):
-            neighbour = lane[index + 1]
-            stop, least = neighbour.column, item.right + item.gap + neighbour.left
-        else:
-            stop, least = end, item.right + item.gap / 2
-            if following and following[0].column == 0:
-                least = max(least, item.right + item.gap + following[0].left - lead)
-        if stop == item.column + 1:
-            rods[item.column] = max(rods[item.column], least)
-        elif stop > item.column:
-            long_rods.append((item.column, stop, least))
+def _tie_room(staves: Sequence[StaffInk], last: int, notes: NoteStyle) -> float:
+    """The least width of the slice after column `last` in which a half tie from there can be seen; 0 without one."""
+    tied = [
+        staff.extents[last].right
+        for staff in staves
+        for voice in staff.voices
+        for item in voice.items[-1:]
+        if item.column == last and any(note.tie_to for note in item.event.notes)
+    ]
+    return max(tied) + notes.tie_head_gap + notes.tie_shortest + notes.half_tie_gap if tied else 0.0

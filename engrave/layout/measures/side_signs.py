@@ -14,8 +14,6 @@ from engrave.style.sections import Style
 SLIDES_FROM = (SignName.SLIDE_FROM_BELOW, SignName.SLIDE_FROM_ABOVE)
 SLIDES_AWAY = (SignName.SLIDE_AWAY_UP, SignName.SLIDE_AWAY_DOWN)
 ROLLS = (SignName.ARPEGGIATE, SignName.ARPEGGIATE_UP, SignName.ARPEGGIATE_DOWN, SignName.NON_ARPEGGIATE)
-DELAYED = (SignName.DELAYED_TURN, SignName.DELAYED_INVERTED_TURN)
-AFTER = (SignName.BREATH_MARK, SignName.CAESURA)
 
 
 class FingerPlace(NamedTuple):
@@ -62,13 +60,10 @@ def measure_side_signs(
         and len(fingered) == len([note for note in event.notes if note.finger])
     ):
         heights = decide_finger_heights([y for _, y in fingered], style)
-    if not shown.isdisjoint(DELAYED):
-        right += style.stacking.delay + style.spacing.turn_half
-    if not shown.isdisjoint(AFTER):
-        right += style.stacking.sign_gap + style.spacing.breath_room
+    belongs = {style.signs[name].of for name in shown}
     has_roll = not shown.isdisjoint(ROLLS)
     has_in, has_out = not shown.isdisjoint(SLIDES_FROM), not shown.isdisjoint(SLIDES_AWAY)
-    if not (heights or has_roll or has_in or has_out) and shown.isdisjoint((*DELAYED, *AFTER)):
+    if not (heights or has_roll or has_in or has_out) and belongs.isdisjoint(("late", "after")):
         return None
     gap, slide = style.stacking.side_gap, style.stacking.slide_length
     slide_from = fingers = roll = slide_away = None
@@ -89,6 +84,10 @@ def measure_side_signs(
     if has_out:
         slide_away = right + gap
         right += gap + slide + 3 * gap
+    if "late" in belongs:
+        right += style.stacking.delay + style.spacing.turn_half
+    if "after" in belongs:
+        right += style.stacking.sign_gap + style.spacing.breath_room
     return SideSigns(slide_from, fingers, roll, slide_away, left, right)
 
 

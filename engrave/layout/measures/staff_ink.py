@@ -2,34 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.beams import decide_grace_beam
-from engrave.layout.curves import TieStart, decide_ties
+from engrave.layout.curves import decide_ties
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import (
     NO_BENDS,
     NO_STRINGS,
-    NOTHING,
     BendInk,
-    BendPlace,
     BentAt,
-    BentNote,
     HeldStrings,
     are_bent,
-    is_held,
     measure_bar,
-    measure_bends,
 )
-from engrave.layout.measures.chords import ChordMeasurer, Shape, Sounding
-from engrave.layout.measures.heads import Head, OctaveShifts, by_position, decide_head
+from engrave.layout.measures.bent_heads import (
+    NO_BENT_HEADS,
+    NO_SMALL_ACCIDENTALS,
+    BentHeadMeasurer,
+    BentHeads,
+    Reach,
+    SmallAccidentals,
+    sign_after,
+    sign_before,
+)
+from engrave.layout.measures.bent_pitches import BentPitches, BentPitchReader
+from engrave.layout.measures.chords import ChordMeasurer, Sounding
+from engrave.layout.measures.heads import Head, by_position, decide_head, find_contested
 from engrave.layout.measures.ink import (
-    AccidentalInk,
     ChordInk,
-    Extent,
     GraceRow,
     RestInk,
     StaffInk,
@@ -38,44 +41,19 @@ from engrave.layout.measures.ink import (
 )
 from engrave.layout.measures.rhythm import VoiceRhythm, events_by_onset
 from engrave.layout.measures.side_signs import measure_side_signs
+from engrave.layout.measures.staff_arrows import measure_staff_arrows
+from engrave.layout.measures.staff_chords import build_chord_ink, stem_directions
+from engrave.layout.measures.staff_draft import StaffDraft
 from engrave.layout.notes.rests import decide_rest, shift_of_row
-from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction
+from engrave.layout.octave_lines import OctaveShifts
 from engrave.layout.staves import StaffPlan
-from engrave.marks.mark import Source
 from engrave.score.sign_list import SignName
 from engrave.score.structure import Event, Graces, PartMeasure
 from engrave.style.sections import NoteStyle, Style
 from engrave.theory.accidentals import AccidentalMemory
+from engrave.theory.key import Key
 
-
-@dataclass(slots=True, eq=False)
-class _Draft:
-    """A measure of one staff while it is being built."""
-
-    part: PartMeasure
-    rhythms: Sequence[VoiceRhythm]
-    sources: Sequence[VoiceSources]
-    columns: dict[Fraction, int]
-    plan: StaffPlan
-    memory: AccidentalMemory
-    held: HeldStrings
-    octaves: OctaveShifts
-    sides: tuple[Direction | None, ...]
-    chords: list[list[tuple[Head, ...]]] = field(default_factory=list)
-    directions: list[list[Direction]] = field(default_factory=list)
-    items: list[list[ChordInk | RestInk]] = field(default_factory=list)
-    extents: dict[int, Extent] = field(default_factory=dict)
-    near_lefts: dict[int, float] = field(default_factory=dict)
-    whole_rest: Source | None = None
-
-    def widen(self, column: int, left: float, near_left: float, right: float) -> None:
-        """Note ink at `column` that reaches so far."""
-        before = self.extents.get(column)
-        if before is not None:
-            left, right = max(left, before.left), max(right, before.right)
-            near_left = max(near_left, self.near_lefts[column])
-        self.extents[column] = Extent(left, right)
-        self.near_lefts[column] = near_left
+_NONE: frozenset[int] = frozenset()
 
 
 class StaffInkBuilder:
@@ -86,6 +64,7 @@ class StaffInkBuilder:
         self._style = style
         self._face = face
         self._measurer = ChordMeasurer(style, face)
+        self._bent = BentHeadMeasurer(style, face)
 
     def build(
         self,
@@ -95,17 +74,19 @@ class StaffInkBuilder:
         columns: dict[Fraction, int],
         plan: StaffPlan,
         memory: AccidentalMemory,
+        key: Key,
         held: HeldStrings,
         octaves: OctaveShifts,
+        measure: int,
     ) -> StaffInk:
-        """One measure of `part` on the staff `plan`. `memory` has been told that the measure starts.
+        """Measure number `measure` (from 0) of `part` on the staff `plan`. `memory` has been told that the measure starts.
 
-        `held` are the strings held bent in it; `octaves` are the octave lines over it.
+        `key` is its key, `held` are the strings held bent in it; `octaves` are the octave lines over it.
         """
         sides: tuple[Direction | None, ...] = (
-            (Direction.UP, Direction.DOWN) if len(part.voices) > 1 else (None,)
+            (Direction.UP, Direction.DOWN) if part.shows_two_voices else (None,) * len(part.voices)
         )
-        draft = _Draft(
+        draft = StaffDraft(
             part=part,
             rhythms=rhythms,
             sources=sources,
@@ -113,18 +94,32 @@ class StaffInkBuilder:
             plan=plan,
             memory=memory,
             held=held,
+            bent=BentPitchReader(part, key, held) if self._style.notes.bends == "sounding" else None,
             octaves=octaves,
+            measure=measure,
             sides=sides,
         )
-        for voice, rhythm, side, origin in zip(part.voices, rhythms, sides, sources, strict=True):
+        for number, (voice, rhythm, side, origin) in enumerate(
+            zip(part.voices, rhythms, sides, sources, strict=True)
+        ):
+            pitches = [
+                draft.pitches_of(event, event.onset, BentAt(number, i))
+                for i, event in enumerate(voice.events)
+            ]
+            draft.pitches.append(pitches)
             chords = [
                 by_position(
-                    event, origin.notes[i], plan.clef, octaves.at(event.onset), self._style.notes.harmonics
+                    event,
+                    origin.notes[i],
+                    draft.clef_at(event.onset),
+                    octaves.at(event.onset),
+                    self._style.notes.harmonics,
+                    bent=pitches[i],
                 )
                 for i, event in enumerate(voice.events)
             ]
             draft.chords.append(chords)
-            draft.directions.append(_stem_directions(chords, rhythm, side))
+            draft.directions.append(stem_directions(chords, rhythm, side))
             draft.items.append([])
         for starting in events_by_onset(part):
             self._add_moment(draft, starting)
@@ -134,15 +129,19 @@ class StaffInkBuilder:
         )
         return StaffInk(voices, draft.extents, draft.near_lefts, draft.whole_rest)
 
-    def _add_moment(self, draft: _Draft, starting: list[tuple[int, int]]) -> None:
+    def _add_moment(self, draft: StaffDraft, starting: list[tuple[int, int]]) -> None:
         """Add the events (voice, index) that start together."""
         sounding: list[tuple[int, int, Sounding]] = []
+        small: list[SmallAccidentals] = []
+        draft.contested = find_contested([draft.chords[voice][index] for voice, index in starting])
         graces: list[tuple[GraceRow | None, GraceRow | None]] = []
         for voice, index in starting:
             event = draft.part.voices[voice].events[index]
             if event.notes:
                 before = self._grace_row(draft, voice, index, event.before)
-                sounding.append((voice, index, self._prepare(draft, voice, index)))
+                chord, signs = self._prepare(draft, voice, index)
+                sounding.append((voice, index, chord))
+                small.append(signs)
                 graces.append((before, self._grace_row(draft, voice, index, event.after)))
             elif event.whole_measure:
                 draft.whole_rest = draft.sources[voice].events[index]
@@ -151,27 +150,32 @@ class StaffInkBuilder:
         if not sounding:
             return
         moment = self._measurer.measure(tuple(item[2] for item in sounding))
-        for (voice, index, chord), shape, (before, after) in zip(
-            sounding, moment.shapes, graces, strict=True
+        for (voice, index, chord), signs, shape, (before, after) in zip(
+            sounding, small, moment.shapes, graces, strict=True
         ):
             event = draft.part.voices[voice].events[index]
             column = draft.columns[event.onset]
             members = draft.chords[voice][index]
             fingered = [(note.finger, position / 2) for position, note, *_ in members if note.finger]
-            side = measure_side_signs(event, draft.plan, moment.left, moment.right, self._style, fingered)
+            reach = Reach(moment.left, moment.right)
+            bent = self._bent_heads(draft, event, BentAt(voice, index), signs, reach)
+            if bent.chains:
+                reach = Reach(bent.left, bent.right)
+            side = measure_side_signs(event, draft.plan, reach.left, reach.right, self._style, fingered)
             source, beam = draft.sources[voice].events[index], draft.rhythms[voice].beam_of[index]
             ties = decide_ties(
                 chord.positions, chord.direction, chord.voice, shape.flag, notes=self._style.notes
             )
-            ink = _chord_ink(
+            ink = build_chord_ink(
                 event, index, column, source, members=members, chord=chord, shape=shape, ties=ties, beam=beam
             )
             bends = self._bends(ink, draft, BentAt(voice, index), 1.0)
             ink = ink._replace(bends=bends) if bends.strings else ink
+            ink = ink._replace(bent=bent) if bent.chains else ink
             bar = measure_bar(event.notes, self._style, self._face)
             if bar is not None or side is not None or before is not None or after is not None:
                 ink = ink._replace(bar=bar, side=side, before=before, after=after)
-            draft.widen(column, moment.left, moment.near_left, moment.right)
+            draft.widen(column, reach.left, moment.near_left, reach.right)
             if chord.flags:
                 draft.widen(column, 0.0, 0.0, self._tie_room(ink))
             if side is not None:
@@ -179,6 +183,22 @@ class StaffInkBuilder:
             if draft.plan.is_only:
                 self._make_room_for_strings(draft, ink)
             draft.items[voice].append(ink)
+
+    def _bent_heads(
+        self, draft: StaffDraft, event: Event, at: BentAt, signs: SmallAccidentals, reach: Reach
+    ) -> BentHeads:
+        """The small heads of the bent notes of an event whose chord reaches `reach`."""
+        pitches = draft.pitches[at.voice][at.event]
+        if not pitches:
+            return NO_BENT_HEADS
+        return self._bent.measure(
+            event,
+            pitches,
+            signs,
+            draft.sources[at.voice].notes[at.event],
+            place=(draft.clef_at(event.onset), draft.octaves.at(event.onset)),
+            reach=reach,
+        )
 
     def _tie_room(self, chord: ChordInk) -> float:
         """How far right of its column a chord reaches whose ties start right of its flag; 0 without such ties."""
@@ -189,30 +209,21 @@ class StaffInkBuilder:
         length = notes.tie_shortest + 2 * notes.tie_head_gap
         return clear + length - self._style.spacing.head_to_head if clear else 0.0
 
-    def _make_room_for_strings(self, draft: _Draft, chord: ChordInk) -> None:
+    def _make_room_for_strings(self, draft: StaffDraft, chord: ChordInk) -> None:
         """Bends and moves of the bar stand on a staff that has no tab under it."""
         bar = chord.bar.width / 2 if chord.bar is not None else 0.0
         centre = self._measurer.head_width / 2
         if bar or chord.bends.strings:
             draft.widen(chord.column, bar - centre, 0.0, max(chord.bends.right, bar + centre))
 
-    def _bends(self, chord: ChordInk, draft: _Draft, where: BentAt, size: float) -> BendInk:
-        """The bends of a chord on a staff without a tab, of grace notes at their `size`."""
+    def _bends(self, chord: ChordInk, draft: StaffDraft, where: BentAt, size: float) -> BendInk:
+        """The arrows over a staff without a tab, of grace notes at their `size`."""
         held, plan = draft.held.get(where, NO_STRINGS), draft.plan
         if not are_bent(chord.event.notes, held) or not plan.shows(self._style.signs["bend"]):
             return NO_BENDS
-        boxes = [self._face.glyph(head).box for head in chord.heads]
-        left = min(dx + box.left for dx, box in zip(chord.head_dx, boxes, strict=True)) * size
-        right = max(dx + box.right for dx, box in zip(chord.head_dx, boxes, strict=True)) * size
-        notes = [
-            BentNote(note, right, position / 2, is_held(note, held))
-            for note, position in zip(chord.notes, chord.positions, strict=True)
-        ]
-        stem = chord.stem_dx * size
-        place = BendPlace((left + right) / 2, stem, NOTHING, False, plan.has_rhythm)
-        return measure_bends(notes, place, self._style)
+        return measure_staff_arrows(chord, held, plan.has_rhythm, size, self._style, self._face)
 
-    def _grace_row(self, draft: _Draft, voice: int, index: int, graces: Graces | None) -> GraceRow | None:
+    def _grace_row(self, draft: StaffDraft, voice: int, index: int, graces: Graces | None) -> GraceRow | None:
         """The grace notes before or after an event, measured as if they were of the usual size."""
         if graces is None:
             return None
@@ -220,17 +231,20 @@ class StaffInkBuilder:
         direction = draft.sides[voice] or Direction.UP
         main = draft.part.voices[voice].events[index]
         octave, beside = draft.octaves.at(main.onset), draft.sources[voice].events[index]
+        clef = draft.clef_at(main.onset)
         items, lefts, rights = [], [], []
         beamed = decide_grace_beam([event.value.flags for event in graces.events])
         first = 1 if graces is main.after else -len(graces.events)
         for grace, event in enumerate(graces.events, first):
             source = beside._replace(line=event.location.line, column=event.location.column)
             sources = (source,) * len(event.notes)
-            members = by_position(event, sources, draft.plan.clef, octave, self._style.notes.harmonics)
+            where = BentAt(voice, index, grace)
+            pitches = draft.pitches_of(event, main.onset, where)
+            members = by_position(event, sources, clef, octave, self._style.notes.harmonics, bent=pitches)
             flags = 0 if beamed else event.value.flags
-            chord = self._sounding(draft, event, members, direction, flags, None)
+            chord, signs = self._sounding(draft, event, members, direction, flags, None, bent=pitches)
             moment = self._measurer.measure((chord,))
-            ink = _chord_ink(
+            ink = build_chord_ink(
                 event,
                 -1,
                 draft.columns[main.onset],
@@ -243,14 +257,20 @@ class StaffInkBuilder:
                 ),
                 beam=-1,
             )
-            ink = ink._replace(bends=self._bends(ink, draft, BentAt(voice, index, grace), size))
+            reach = Reach(moment.left * size, moment.right * size)
+            if pitches:
+                bent = self._bent.measure(
+                    event, pitches, signs, sources, place=(clef, octave), reach=reach, size=size
+                )
+                ink, reach = ink._replace(bent=bent), Reach(bent.left, bent.right)
+            ink = ink._replace(bends=self._bends(ink, draft, where, size))
             items.append(ink)
-            lefts.append(moment.left * size)
-            rights.append(max(moment.right * size, ink.bends.right))
+            lefts.append(reach.left)
+            rights.append(max(reach.right, ink.bends.right))
         return GraceRow(tuple(items), tuple(lefts), tuple(rights), graces.slashed, beamed)
 
-    def _prepare(self, draft: _Draft, voice: int, index: int) -> Sounding:
-        """What the shape of a chord depends on; the accidental memory is told of its notes."""
+    def _prepare(self, draft: StaffDraft, voice: int, index: int) -> tuple[Sounding, SmallAccidentals]:
+        """What the shape of a chord depends on, and the accidentals of its small heads; the accidental memory is told of its notes."""
         event = draft.part.voices[voice].events[index]
         return self._sounding(
             draft,
@@ -259,26 +279,32 @@ class StaffInkBuilder:
             draft.directions[voice][index],
             0 if draft.rhythms[voice].beam_of[index] >= 0 else event.value.flags,
             draft.sides[voice],
+            bent=draft.pitches[voice][index],
         )
 
     def _sounding(
         self,
-        draft: _Draft,
+        draft: StaffDraft,
         event: Event,
         members: tuple[Head, ...],
         direction: Direction,
         flags: int,
         side: Direction | None,
-    ) -> Sounding:
+        bent: Mapping[int, BentPitches],
+    ) -> tuple[Sounding, SmallAccidentals]:
+        before = sign_before(draft.memory, bent)
         accidentals = []
-        for position, note, *_ in members:
+        for position, note, _, _, is_new in members:
             if note.is_slash or note.has(SignName.DEAD):
                 continue
-            accidental, courtesy = draft.memory.decide(note.pitch, note.tie_from)
+            accidental, courtesy = draft.memory.decide(
+                note.pitch, note.tie_from and not is_new, note.pitch.diatonic in draft.contested
+            )
             if accidental is not None:
                 accidentals.append((position, accidental.glyph, courtesy))
+        signs = SmallAccidentals(before, sign_after(draft.memory, bent)) if bent else NO_SMALL_ACCIDENTALS
         denominator = event.value.denominator
-        return Sounding(
+        sounding = Sounding(
             positions=tuple(member.position for member in members),
             heads=tuple(decide_head(member, denominator) for member in members),
             accidentals=tuple(accidentals),
@@ -287,9 +313,13 @@ class StaffInkBuilder:
             flags=flags,
             voice=side,
             ghosts=frozenset(position for position, note, *_ in members if note.has(SignName.GHOST)),
+            unlike=frozenset(p for p, note, *_ in members if note.pitch.diatonic in draft.contested)
+            if draft.contested
+            else _NONE,
         )
+        return sounding, signs
 
-    def _add_rest(self, draft: _Draft, voice: int, index: int) -> None:
+    def _add_rest(self, draft: StaffDraft, voice: int, index: int) -> None:
         event = draft.part.voices[voice].events[index]
         side = draft.sides[voice]
         partner = self._equal_rest(draft, voice, event)
@@ -305,80 +335,25 @@ class StaffInkBuilder:
                 glyph=place.glyph,
                 y=place.y,
                 dot_y=place.dot_y,
-                hidden=partner and voice > 0,
+                hidden=event.hidden or (partner and voice > 0),
             )
         )
-        right = self._face.glyph(place.glyph).box.right + self._measurer.dots_width(event.value.dots)
-        draft.widen(column, 0.0, 0.0, right)
+        if not event.hidden:
+            right = self._face.glyph(place.glyph).box.right + self._measurer.dots_width(event.value.dots)
+            draft.widen(column, 0.0, 0.0, right)
 
     @staticmethod
-    def _equal_rest(draft: _Draft, voice: int, event: Event) -> bool:
+    def _equal_rest(draft: StaffDraft, voice: int, event: Event) -> bool:
         """True when the other voice rests at the same time for the same value: one sign stands for both."""
-        if len(draft.part.voices) < 2:
+        if len(draft.part.voices) < 2 or event.hidden:
             return False
         return any(
-            other.onset == event.onset and other.value is event.value and not other.notes
+            other.onset == event.onset and other.value is event.value and not other.notes and not other.hidden
             for other in draft.part.voices[1 - voice].events
         )
 
 
-def _chord_ink(
-    event: Event,
-    index: int,
-    column: int,
-    source: Source,
-    members: tuple[Head, ...],
-    chord: Sounding,
-    shape: Shape,
-    ties: tuple[TieStart, ...],
-    beam: int,
-) -> ChordInk:
-    """A measured chord with where it stands in its voice."""
-    return ChordInk(
-        event=event,
-        number=index,
-        column=column,
-        source=source,
-        sources=tuple(member.source for member in members),
-        direction=chord.direction,
-        notes=tuple(member.note for member in members),
-        positions=chord.positions,
-        heads=chord.heads,
-        head_dx=shape.head_dx,
-        shift=shape.shift,
-        shared=shape.shared,
-        accidentals=tuple(
-            AccidentalInk(p, glyph, dx, parens)
-            for (p, glyph, parens), dx in zip(chord.accidentals, shape.accidental_dx, strict=True)
-        ),
-        dot_positions=shape.dot_positions,
-        dot_dx=shape.dot_dx,
-        ghosts=shape.ghosts,
-        stem_dx=shape.stem_dx,
-        tip=shape.tip,
-        ties=ties,
-        beam=beam,
-    )
-
-
-def _stem_directions(
-    chords: Sequence[tuple[Head, ...]], rhythm: VoiceRhythm, side: Direction | None
-) -> list[Direction]:
-    """The stem direction of every event; a beamed group has one."""
-    if side is not None:
-        return [side] * len(chords)
-    directions = [
-        decide_stem_direction([member.position for member in chord]) if chord else Direction.UP
-        for chord in chords
-    ]
-    for group in rhythm.beams:
-        shared = decide_group_direction([[m.position for m in chords[i]] for i in group.members if chords[i]])
-        for i in range(group.members[0], group.members[-1] + 1):
-            directions[i] = shared
-    return directions
-
-
-def _rest_shift(draft: _Draft, voice: int, index: int, side: Direction, notes: NoteStyle) -> int:
+def _rest_shift(draft: StaffDraft, voice: int, index: int, side: Direction, notes: NoteStyle) -> int:
     """How far a rest moves to be clear of the other voice's heads."""
 
     def extent_of(number: int) -> tuple[float, float] | None:

@@ -10,9 +10,11 @@ from engrave.fonts.symbols import MusicFace
 from engrave.layout.beams import decide_grace_beam
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import (
+    FEWEST_WAVES,
     NO_BENDS,
     NO_STRINGS,
     NOTHING,
+    VIBRATOS,
     BendInk,
     BendPlace,
     BentAt,
@@ -74,7 +76,8 @@ class TabInkBuilder:
         extents: dict[int, Extent] = {}
         voices = []
         whole_rest: Source | None = None
-        two = len(part.voices) > 1
+        two = part.shows_two_voices
+        taken: dict[int, float] = {}
         for number, (voice, rhythm, origin) in enumerate(zip(part.voices, rhythms, sources, strict=True)):
             side = (Direction.DOWN if number else Direction.UP) if two else None
             stems = decide_tab_stems(side, self._style.stacking.rhythm_side)
@@ -87,8 +90,9 @@ class TabInkBuilder:
                     before = self._grace_row(event.before, column, source, voice_at, where._replace(grace=-1))
                     digits = self._digits(event, origin.notes[index])
                     fret = FretInk(event, index, column, source, digits, rhythm.beam_of[index])
-                    bent = self._bends(fret, voice_at, where)
-                    fret = fret._replace(bends=bent) if bent.strings else fret
+                    bent = self._bends(fret, voice_at, where, taken.get(column, NOTHING))
+                    if bent.strings:
+                        fret, taken[column] = fret._replace(bends=bent), bent.right
                     bar = measure_bar(event.notes, self._style, self._face)
                     fret = fret._replace(bar=bar) if bar is not None else fret
                     reach = self._reach(fret, voice_at)
@@ -107,8 +111,9 @@ class TabInkBuilder:
                         part, number, index, columns, source=origin.events[index], side=side, plan=plan
                     )
                     items.append(rest)
-                    right = self._face.glyph(rest.glyph).box.right
-                    extents[rest.column] = _union(extents.get(rest.column), Extent(0.0, right))
+                    if not event.hidden:
+                        right = self._face.glyph(rest.glyph).box.right
+                        extents[rest.column] = _union(extents.get(rest.column), Extent(0.0, right))
             voices.append(VoiceInk(tuple(items), rhythm, side, stems))
         near_lefts = {column: extent.left for column, extent in extents.items()}
         return StaffInk(tuple(voices), extents, near_lefts, whole_rest)
@@ -153,16 +158,20 @@ class TabInkBuilder:
         ]
         return tuple(sorted(digits, key=lambda digit: digit.string))
 
-    def _bends(self, fret: FretInk, at: _VoiceAt, where: BentAt) -> BendInk:
-        """The bends of an event; grace notes have no stems that stand in the way."""
+    def _bends(self, fret: FretInk, at: _VoiceAt, where: BentAt, taken: float = NOTHING) -> BendInk:
+        """The bends of an event; those of another voice reach to `taken`."""
         bent = [digit.note for digit in fret.digits]
         held = at.held.get(where, NO_STRINGS)
         plan, value = at.plan, fret.event.value
         if not are_bent(bent, held) or not plan.shows(self._style.signs["bend"]):
             return NO_BENDS
         is_grace, is_up = fret.number < 0, at.stems is Direction.UP
-        between = plan.has_rhythm and not is_grace and value.denominator > 1 and is_up
-        clear = rhythm_reach(value, fret.beam < 0, at.stems, self._style, self._face) if between else NOTHING
+        between = plan.has_rhythm and value.denominator > 1 and is_up
+        clear = taken
+        if between:
+            size = self._style.notes.grace_size if is_grace else 1.0
+            reach = rhythm_reach(value, fret.beam < 0, at.stems, self._style, self._face) * size
+            clear = max(clear, reach)
         notes = [
             BentNote(
                 digit.note,
@@ -180,11 +189,19 @@ class TabInkBuilder:
         left = max((digit.centre for digit in fret.digits), default=slash)
         right = max((digit.right for digit in fret.digits), default=slash)
         right = max(right, fret.bends.right)
+        if fret.bends.strings:
+            right += self._wave_room(fret.event, at.plan)
         if at.plan.has_rhythm:
             alone = fret.beam < 0
             right = max(right, rhythm_reach(fret.event.value, alone, at.stems, self._style, self._face))
         bar = fret.bar.width / 2 if fret.bar is not None else 0.0
         return Extent(max(left, bar) - self.centre, max(right, bar) + self.centre)
+
+    def _wave_room(self, event: Event, plan: StaffPlan) -> float:
+        """The room that a vibrato needs beside the amount of a bend; 0 without one."""
+        shown = [self._style.signs[name] for name in VIBRATOS if name in event.signs]
+        waves = [self._face.glyph(sign.glyph).advance for sign in shown if sign.glyph and plan.shows(sign)]
+        return self._style.stacking.sign_gap + FEWEST_WAVES * max(waves) if waves else 0.0
 
     def _rest(
         self,
@@ -212,7 +229,7 @@ class TabInkBuilder:
             glyph=place.glyph,
             y=place.y + lift,
             dot_y=place.dot_y + lift,
-            hidden=False,
+            hidden=event.hidden,
         )
 
 

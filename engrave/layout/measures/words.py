@@ -41,14 +41,33 @@ class WordAt(NamedTuple):
     width: float
 
 
+def decide_lean(width: float, share: float, most: float) -> float:
+    """How far a syllable may stand off its place under its note before spacing widens: `share` of its width, at most `most`.
+
+    Long syllables may lean rather than make even notes uneven (common practice, no source).
+    """
+    return min(share * width, most)
+
+
+def lyric_gap(syllable: Syllable, style: Style) -> float:
+    """The white that a syllable keeps to the next one, in staff spaces: room for a hyphen, or between words."""
+    spacing = style.spacing
+    return (spacing.hyphen_room if syllable.hyphen else spacing.lyric_gap) * style.words.lyric.size
+
+
 class SungWord(NamedTuple):
-    """A syllable of a verse (from 0) under an event of the first voice, with its left edge and its width as in `WordAt`."""
+    """A syllable of a verse (from 0) under an event of the first voice, with its left edge and its width as in `WordAt`.
+
+    `lean` is how far it may be moved off that place; `is_steady`, never to the left, for it is the first of its measure.
+    """
 
     onset: Fraction
     verse: int
     syllable: Syllable
     start: float
     width: float
+    lean: float
+    is_steady: bool
 
 
 class MeasureWords(NamedTuple):
@@ -107,6 +126,8 @@ class WordMeasurer:
 
     def _lyrics(self, content: PartMeasure) -> tuple[SungWord, ...]:
         sung: list[SungWord] = []
+        seen: set[int] = set()
+        spacing = self._style.spacing
         for event in content.voices[0].events if content.voices else ():
             for verse, syllable in enumerate(event.lyrics):
                 if syllable is not None:
@@ -114,5 +135,10 @@ class WordMeasurer:
                         printed_syllable(syllable.text), self._style.words.lyric.size
                     )
                     start = decide_syllable_start(syllable, width, self._centre)
-                    sung.append(SungWord(event.onset, verse, syllable, start, width))
+                    lean = decide_lean(width, spacing.lyric_lean, spacing.lyric_lean_most)
+                    is_steady = verse not in seen
+                    seen.add(verse)
+                    sung.append(
+                        SungWord(event.onset, verse, syllable, start, width, lean=lean, is_steady=is_steady)
+                    )
         return tuple(sung)

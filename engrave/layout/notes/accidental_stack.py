@@ -17,7 +17,7 @@ def decide_accidental_offsets(
 ) -> tuple[float, ...]:
     """The dx of each sign's origin. `heads_left` is the left edge of the leftmost head.
 
-    Order: highest nearest the heads, then lowest, second highest, second lowest, working inwards (Gould, from memory); each sign goes
+    Items ascend, those of the left head first. Order: highest nearest the heads, then lowest, second highest, second lowest, working inwards (Gould, from memory); each sign goes
     as far right as those already placed allow, their cut-out corners counted as white (SMuFL).
     """
     start = heads_left - notes.accidental_gap
@@ -42,7 +42,7 @@ def decide_accidental_offsets(
 
 
 def _zigzag(items: Sequence[Item]) -> list[int]:
-    order = sorted(range(len(items)), key=lambda i: -items[i][0])
+    order = sorted(range(len(items)), key=lambda i: (-items[i][0], -i))
     result: list[int] = []
     low, high = 0, len(order) - 1
     take_high = True

@@ -85,8 +85,8 @@ def shift_of_row(
 ) -> int:
     """How far the rests around event `index` of `voice`, with no note between them, move together, in whole spaces.
 
-    `extent_of` tells the ink of an event of the other voice, None for rests. What sounds when a rest starts is in its
-    way; what comes later stands further right.
+    `extent_of` tells the ink of an event of the other voice, None for rests. What starts together with a rest is in its
+    way; what came before or comes later stands beside it.
     """
     events, others = part.voices[voice].events, part.voices[1 - voice].events
     first, last = index, index + 1
@@ -97,7 +97,7 @@ def shift_of_row(
     shifts = [0]
     for rest in events[first:last]:
         for number, other in enumerate(others):
-            extent = extent_of(number) if other.onset <= rest.onset < other.onset + other.length else None
+            extent = extent_of(number) if other.onset == rest.onset else None
             if extent is not None:
                 shifts.append(clearing_shift(rest.value.denominator, side, extent, notes))
     return max(shifts)

@@ -48,6 +48,18 @@ def decide_number_share(is_left: bool) -> float:
     return 0.0 if is_left else 1.0
 
 
+def decide_foot(share: float, number: TextStyle, style: Style) -> float:
+    """The height of the foot's line in points: at `share` of the bottom margin, or lower, clear of the music over it.
+
+    A page number read as a fret of the last tab misleads (house rule). It stays on what printers can print, whatever the
+    margin. `number` is in points.
+    """
+    bottom, words = style.paper.margin_bottom, style.words
+    top = text_face(number.face).ink("0", number.size).top
+    free = (bottom - words.foot_clearance) * POINTS_PER_MM - top
+    return max(words.foot_least * POINTS_PER_MM, min(bottom * POINTS_PER_MM * share, free))
+
+
 def decide_furniture(number: int, count: int, title: str, copyright_line: str = "") -> Furniture:
     """What the margins of page `number` of `count` say: numbers where there are several pages.
 
@@ -67,7 +79,7 @@ def score_places(number: int, left: float, width: float, style: Style) -> Furnit
     return FurniturePlaces(
         left=left,
         width=width,
-        foot_y=paper.margin_bottom * POINTS_PER_MM * words.foot_height,
+        foot_y=decide_foot(words.foot_height, _in_points(words.page_number, style), style),
         head_y=(paper.height - paper.margin_top) * POINTS_PER_MM + head.size * words.running_head_lift,
         number_share=decide_number_share(is_left_hand(number, style)),
         head_share=0.5,
@@ -89,7 +101,7 @@ def book_places(number: int, left: float, width: float, style: Style) -> Furnitu
 
 def handout_places(number: int, left: float, width: float, style: Style) -> FurniturePlaces:
     """Where the words stand on page `number` of a handout: the title in the foot, opposite the number."""
-    foot = style.paper.margin_bottom * POINTS_PER_MM * style.prose.foot_height
+    foot = decide_foot(style.prose.foot_height, style.prose.about, style)
     share = decide_number_share(is_left_hand(number, style))
     about = style.prose.about
     return FurniturePlaces(

@@ -6,16 +6,20 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
-from engrave.fonts.text_face import text_face
+from engrave.layout.measures.bend_amounts import SetAmount, set_amount
 from engrave.layout.measures.bend_room import (
     NO_BENDS,
     Arrow,
     BendInk,
     StringBend,
+    TipsPlace,
+    amount_foot,
     decide_low_tips,
+    decide_tip_heights,
     over_digit,
 )
 from engrave.layout.measures.ink import ChordInk, FretInk
+from engrave.layout.systems.bend_landings import arrow_xs
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.placed import NotePlace, PlacedEvent, VoiceAt, note_places
 from engrave.marks.mark import Curve, Polygon, Source
@@ -38,7 +42,6 @@ class _Pen(NamedTuple):
 
     x: float
     y: float
-    at_fret: bool
 
 
 class _BentEvent(NamedTuple):
@@ -70,10 +73,10 @@ class BendPlacer:
         """A new line: held bends go on from `x`."""
         self._held = {key: held._replace(x=x) for key, held in self._held.items()}
 
-    def place(self, canvas: StaffCanvas, voices: Sequence[VoiceAt], end_x: float) -> None:
-        """Draw the bends of one line; those held into the next one reach to `end_x`, the last barline."""
+    def place(self, canvas: StaffCanvas, voices: Sequence[VoiceAt], end_x: float) -> float:
+        """Draw the bends of one line; those held into the next one reach to `end_x`, the last barline. The row of their tips."""
         if not canvas.plan.shows(self._style.signs[SignName.BEND]):
-            return
+            return canvas.plan.height
         row = self._row(canvas, voices)
         for number, voice, measure_end in voices:
             for index, event in enumerate(voice.events):
@@ -83,6 +86,7 @@ class BendPlacer:
                 self._place_event(canvas, number, bend_event)
         for held in self._held.values():
             self._place_hold(canvas, held.x, end_x, row + held.rise, held.source)
+        return row
 
     def _row(self, canvas: StaffCanvas, voices: Sequence[VoiceAt]) -> float:
         """The height of the arrows' tips."""
@@ -102,7 +106,7 @@ class BendPlacer:
         places = note_places(canvas.plan, bend_event.event)
         for place, bend in zip(places, bend_event.ink.strings, strict=False):
             key = number, place.note.string
-            pen = _Pen(bend_event.origin + bend.start, place.y, True)
+            pen = _Pen(bend_event.origin + bend.start, place.y)
             if bend.held:
                 held = self._held.get(key)
                 if held is None:
@@ -124,7 +128,7 @@ class BendPlacer:
         aside = self._style.stacking.sign_gap if bend_event.ink.between_stems else 0.0
         end = event.stem_x - aside if bend.steps or place.note.tie_to else event.right
         self._place_hold(canvas, held.x, end, y, held.source)
-        return _Pen(bend_event.origin + bend.start, y, False)
+        return _Pen(bend_event.origin + bend.start, y)
 
     def _place_arrows(
         self,
@@ -136,36 +140,42 @@ class BendPlacer:
     ) -> _Pen:
         """Draw all steps of one string's bend; where the arrow ends."""
         stacking, source = self._style.stacking, place.source
-        level = stacking.rhythm_bend_level if bend_event.ink.between_stems else stacking.bend_level
-        for arrow in bend.arrows:
-            x, kind = bend_event.origin + arrow.x, arrow.step.kind
+        ink, event = bend_event.ink, bend_event.event
+        tips = TipsPlace(
+            place.y, pen.y, bend_event.row, canvas.plan.height, ink.over_digit, ink.between_stems
+        )
+        xs = arrow_xs(bend, bend_event.origin, event.x, event.end_x)
+        for number, (arrow, x, y) in enumerate(
+            zip(bend.arrows, xs, decide_tip_heights(bend, tips, self._style), strict=True)
+        ):
+            kind = arrow.step.kind
             if kind is BendKind.HOLD:
-                self._place_hold(canvas, pen.x, bend_event.next_x - stacking.sign_gap, pen.y, source)
+                stop = bend_event.next_x - stacking.sign_gap
+                if number + 1 < len(xs):
+                    stop = max(pen.x, xs[number + 1] - stacking.bend_step / 2)
+                self._place_hold(canvas, pen.x, stop, pen.y, source)
+                pen = _Pen(stop, pen.y)
                 continue
             if kind is BendKind.PRE_BEND:
-                goal = self._place_upright(canvas, bend_event, pen, x, source)
+                self._place_upright(canvas, bend_event, pen, _Pen(x, y), source)
             else:
-                rises = kind is BendKind.BEND
-                y = bend_event.row if pen.at_fret else pen.y + level
-                if not rises:
-                    y = canvas.plan.height + stacking.bend_partly if arrow.label else place.y
-                goal = _Pen(x, y, not rises and not arrow.label)
-                self._place_curve(canvas, pen, goal, source)
+                self._place_curve(canvas, pen, _Pen(x, y), source)
             if bend.has_labels and arrow.label:
-                self._place_label(canvas, arrow, bend_event.origin, goal.y, source)
-            pen = goal
+                stays = number + 1 < len(xs) and bend.steps[number + 1].kind is BendKind.HOLD
+                stays = stays or (number + 1 == len(xs) and place.note.tie_to)
+                self._place_label(canvas, arrow, x - arrow.x, y, stays, source)
+            pen = _Pen(x, y)
         return pen
 
     def _place_upright(
-        self, canvas: StaffCanvas, bend_event: _BentEvent, pen: _Pen, x: float, source: Source
-    ) -> _Pen:
+        self, canvas: StaffCanvas, bend_event: _BentEvent, pen: _Pen, tip: _Pen, source: Source
+    ) -> None:
         """The arrow of a string bent before it is played: over its digit, or on a hook at the digit's side."""
         foot = over_digit(pen.y, self._style)
         if not bend_event.ink.over_digit:
             foot, line = pen.y, self._style.stacking.bend_line
-            canvas.line(Role.BEND_ARROW, pen.x, foot, x + line / 2, y2=foot, width=line, source=source)
-        self._place_stroke(canvas, x, foot, bend_event.row, source)
-        return _Pen(x, bend_event.row, False)
+            canvas.line(Role.BEND_ARROW, pen.x, foot, tip.x + line / 2, y2=foot, width=line, source=source)
+        self._place_stroke(canvas, tip.x, foot, tip.y, source)
 
     def _place_curve(self, canvas: StaffCanvas, start: _Pen, end: _Pen, source: Source) -> None:
         """From `start` sideways, then up or down to `end`, with an arrow head there."""
@@ -227,18 +237,25 @@ class BendPlacer:
         canvas.ink(x1, x2, y, y)
 
     def _place_label(
-        self, canvas: StaffCanvas, arrow: Arrow, origin: float, tip: float, source: Source
+        self, canvas: StaffCanvas, arrow: Arrow, origin: float, tip: float, stays: bool, source: Source
     ) -> None:
-        """The amount over the arrow's tip, or at its right where the arrow falls."""
-        words, sign_gap = self._style.words.bend, self._style.stacking.sign_gap
-        face = text_face(words.face)
-        width, ink = face.width(arrow.label, words.size), face.ink(arrow.label, words.size)
-        y = tip + sign_gap / 2 - face.ink("/", words.size).bottom
-        if arrow.step.kind is BendKind.RELEASE:
-            y = max(tip - ink.top - sign_gap, canvas.plan.height + sign_gap / 2)
-        left = origin + arrow.label_left
-        canvas.text(Role.BEND_AMOUNT, left, y, arrow.label, face=words.face, size=words.size, source=source)
-        canvas.ink(left, left + width, y, y + ink.top)
+        """The amount over the arrow's tip, or at its right where the arrow falls; over the line of a string that `stays` there."""
+        sign_gap = self._style.stacking.sign_gap
+        amount = set_amount(arrow.label, self._style.words.bend, self._style)
+        y = amount_foot(tip, self._style)
+        if arrow.step.kind is BendKind.RELEASE and not stays:
+            y = max(tip - amount.top - sign_gap, canvas.plan.height + sign_gap / 2 - amount.bottom)
+        face = self._style.words.bend.face
+        place_amount(canvas, Role.BEND_AMOUNT, origin + arrow.label_left, y, amount, face=face, source=source)
+
+
+def place_amount(
+    canvas: StaffCanvas, role: Role, left: float, y: float, amount: SetAmount, face: str, source: Source
+) -> None:
+    """Draw an amount from `left` on, its baseline at `y`."""
+    for piece in amount.pieces:
+        canvas.text(role, left + piece.x, y + piece.y, piece.text, face=face, size=piece.size, source=source)
+    canvas.ink(left, left + amount.width, y + amount.bottom, y + amount.top)
 
 
 def _bends_of(event: PlacedEvent) -> tuple[BendInk, float]:

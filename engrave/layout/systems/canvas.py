@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from engrave.layout.direction import Direction
 from engrave.layout.skyline import Skyline
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Glyph, Line, Mark, Source, Text
@@ -11,7 +12,7 @@ from engrave.marks.role import Role
 class StaffCanvas:
     """Collects marks in the staff's own coordinates: staff spaces, y = 0 on its bottom line."""
 
-    __slots__ = ("line_gaps", "lower", "marks", "plan", "upper")
+    __slots__ = ("_kept", "line_gaps", "lower", "marks", "plan", "upper")
 
     def __init__(self, plan: StaffPlan, width: float) -> None:
         """An empty canvas for the staff `plan`, `width` staff spaces long."""
@@ -19,6 +20,7 @@ class StaffCanvas:
         self.marks: list[Mark] = []
         self.line_gaps: list[list[tuple[float, float]]] = [[] for _ in range(plan.lines)]
         """Where each line is broken, (left, right), the top line's first."""
+        self._kept: list[tuple[Direction, float, float, float]] = []
         self.upper = Skyline(True, plan.height, width)
         self.lower = Skyline(False, 0.0, width)
 
@@ -26,6 +28,18 @@ class StaffCanvas:
         """Note that ink stands in this rectangle."""
         self.upper.add(left, right, top)
         self.lower.add(left, right, bottom)
+
+    def keep(self, side: Direction, left: float, right: float, y: float) -> None:
+        """Keep the room up to `y` between `left` and `right` for the figures of a tuplet: signs of notes stand outside it."""
+        self._kept.append((side, left, right, y))
+
+    def outline(self, side: Direction, left: float, right: float) -> float:
+        """The outermost y of ink and of kept room on `side`, between `left` and `right`."""
+        ink = (self.upper if side is Direction.UP else self.lower).height(left, right)
+        kept = (
+            side * y for own, start, stop, y in self._kept if own is side and start < right and left < stop
+        )
+        return side * max([side * ink, *kept]) if self._kept else ink
 
     def break_lines(self, left: float, right: float, bottom: float, top: float) -> None:
         """Break the lines of the staff behind this rectangle."""

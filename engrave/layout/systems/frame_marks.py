@@ -8,8 +8,9 @@ from engrave.fonts.symbols import MusicFace
 from engrave.layout.lines.barlines import BarlineSign, repeat_dot_heights
 from engrave.layout.lines.frames import LineFrame
 from engrave.layout.lines.signs import PlacedSign, Signs
+from engrave.layout.measures.clef_changes import AT_END
 from engrave.layout.systems.canvas import StaffCanvas
-from engrave.marks.mark import NO_SOURCE, Glyph, Line, Mark, Source
+from engrave.marks.mark import NO_SOURCE, Curve, Glyph, Line, Mark, Source
 from engrave.marks.role import Role
 from engrave.style.sections import StaffStyle
 
@@ -37,8 +38,8 @@ def place_staff_lines(canvas: StaffCanvas, frame: LineFrame, style: StaffStyle) 
     canvas.marks[:0] = lines
 
 
-def place_signs(canvas: StaffCanvas, frame: LineFrame, face: MusicFace) -> None:
-    """Draw the signs at the line's start, at changes inside it, and the warnings at its end."""
+def place_signs(canvas: StaffCanvas, frame: LineFrame, face: MusicFace, small: float) -> None:
+    """Draw the signs at the line's start, at changes inside it, and the warnings at its end. `small` is the size of changing clefs."""
     _place_sign_row(canvas, frame.start, frame.indent, face, NO_SOURCE)
     for measure in frame.measures:
         if measure.signs.has_ink:
@@ -46,6 +47,17 @@ def place_signs(canvas: StaffCanvas, frame: LineFrame, face: MusicFace) -> None:
                 measure.measure.location.line, measure.measure.location.column, "", measure.measure.index + 1
             )
             _place_sign_row(canvas, measure.signs, measure.signs_x, face, source)
+        for clef in measure.ink.clefs:
+            if clef.staff == canvas.plan.index:
+                x = (measure.right if clef.column == AT_END else measure.xs[clef.column]) + clef.dx
+                canvas.marks.append(Glyph(Role.CLEF, x, clef.y, clef.glyph, clef.source, small))
+                box = face.glyph(clef.glyph).box
+                canvas.ink(
+                    x + box.left * small,
+                    x + box.right * small,
+                    clef.y + box.bottom * small,
+                    clef.y + box.top * small,
+                )
     if frame.courtesy.has_ink:
         _place_sign_row(canvas, frame.courtesy, frame.courtesy_x, face, NO_SOURCE)
 
@@ -90,11 +102,16 @@ def _strokes(sign: BarlineSign, x: float, bottom: float, top: float, style: Staf
 
 
 def place_system_start(
-    frame: LineFrame, staves: list[tuple[float, float]], groups: list[tuple[float, float]], style: StaffStyle
+    frame: LineFrame,
+    staves: list[tuple[float, float]],
+    groups: list[tuple[float, float]],
+    braces: list[tuple[float, float]],
+    style: StaffStyle,
 ) -> list[Mark]:
-    """The line that joins all staves at the left, and a bracket for every part with several staves.
+    """The line that joins all staves at the left, a bracket for every part with several staves, and braces left of them.
 
-    `staves` and `groups` are (bottom, top) of each staff and of each bracketed part; one staff alone has no such line.
+    `staves`, `groups` and `braces` are (bottom, top) of each staff, of each bracketed part and of each brace; one staff alone
+    has no such line.
     """
     marks: list[Mark] = []
     if len(staves) < 2:
@@ -110,4 +127,23 @@ def place_system_start(
         left = x - style.bracket_bar / 2
         marks.append(Glyph(Role.SYSTEM_BRACKET, left, high + 0.5, "bracketTop"))
         marks.append(Glyph(Role.SYSTEM_BRACKET, left, low - 0.5, "bracketBottom"))
+    right = frame.indent - style.bracket_gap - (style.bracket_bar + style.brace_gap if groups else 0.0)
+    for low, high in braces:
+        marks.extend(_brace(right, low, high, style))
     return marks
+
+
+def _brace(right: float, low: float, high: float, style: StaffStyle) -> Iterable[Mark]:
+    """A brace whose ends stand at `right`: two halves that meet in a point at the left."""
+    width, thick, middle = style.brace_width, style.brace_thickness / 0.75, (low + high) / 2
+    left = right - width
+    for end in (low, high):
+        half = end - middle
+        outer = (
+            (left, middle),
+            (left + 0.8 * width, middle + 0.1 * half),
+            (left, end - 0.1 * half),
+            (right, end),
+        )
+        inner = tuple((x + thick if 0 < at < 3 else x, y) for at, (x, y) in enumerate(outer))
+        yield Curve(Role.SYSTEM_BRACKET, outer, (inner[0], inner[1], inner[2], inner[3]))

@@ -11,6 +11,7 @@ from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import MeasureFrame
 from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import ChordInk, FretInk, GraceRow
+from engrave.layout.systems.bent_notes import BentHeadPlacer
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.digit_marks import place_digits
 from engrave.layout.systems.placed import PlacedEvent
@@ -50,6 +51,7 @@ class GracePlacer:
         """Use the distances of `style` and the symbols of `face`."""
         self._style = style
         self._face = face
+        self._bent = BentHeadPlacer(style, face)
         self._size = style.notes.grace_size
         self._head_width = face.glyph("noteheadBlack").box.right
 
@@ -219,6 +221,7 @@ class GracePlacer:
         low, high = chord.positions[0] / 2 - size / 2, chord.positions[-1] / 2 + size / 2
         canvas.ink(left, right, low, high)
         bottom, top = min(low, tip), max(high, tip)
+        chains = self._bent.place(canvas, chord, x, x, size) if chord.bent.chains else ()
         return PlacedEvent(
             item=chord,
             x=x,
@@ -232,6 +235,7 @@ class GracePlacer:
             has_stem=True,
             stem_x=stem.x,
             tip=tip,
+            bent=chains,
         )
 
     def _place_digits(

@@ -2,73 +2,50 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from fractions import Fraction
 
+from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.curves import (
-    APEX_SHARE,
     arch_extents,
     arch_points,
     decide_slur_past_arrow,
     decide_staff_slur_side,
     decide_tab_slur_side,
-    place_tie,
     slur_height,
 )
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import NOT_BENT
+from engrave.layout.measures.bent_pitches import moves_at_start
 from engrave.layout.measures.ink import ChordInk, FretInk
+from engrave.layout.systems.bent_notes import place_half_bend, place_held_bend
 from engrave.layout.systems.canvas import StaffCanvas
-from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
-from engrave.marks.mark import Curve, Source
+from engrave.layout.systems.join_ends import JoinEnd, arriving, leaving, located
+from engrave.layout.systems.placed import HeadPlace, PlacedEvent, PlacedVoice, signs_left
+from engrave.layout.systems.tie_marks import TiedEnd, TieMarks
+from engrave.marks.mark import Curve
 from engrave.marks.role import Role
 from engrave.score.joins import SLIDING, SLURRED, Joins, NoteAt, events_in_order, note_at
-from engrave.score.structure import Note, PartMeasure, Voice
+from engrave.score.structure import PartMeasure, Voice
 from engrave.style.sections import Style
 
 _NUDGE = 0.2
 """A letter moves along its slur in such steps to clear digits (algorithm: step of a search)."""
 
 
-class _End(NamedTuple):
-    """One note as the end of a slur: edges of its head or digit, its height, and where it points."""
-
-    left: float
-    right: float
-    y: float
-    direction: Direction
-    note: Note
-    source: Source
-    tie_from: float = 0.0
-    """Where the ink ends that a tie must start right of: the head, its dots, a flag in the way."""
-    stem: Direction | None = None
-    """Where the stem points, if there is one."""
-    arrived: Direction | None = None
-    """The side of the slur that ends here on a staff: the next one of the chain keeps it."""
-    bent: bool = False
-    """True while a string stays bent: on a tab, a dashed line shows that it is held."""
-    has_arrow: bool = False
-    """True where an arrow of a bend starts, which takes the room above."""
-    string: int = 0
-    slur: Direction = Direction.UP
-    """Where a slur stands on a tab: away from the stems."""
-    at: NoteAt | None = None
-    """Where the note stands in its part; None for a head that shows but where a string is touched."""
-    covered: bool = False
-    """True for a digit with another one next to it where its slur would stand: slurs pass at its side."""
-
-
 class JoinPlacer:
     """Draws what joins notes on one staff. It remembers open ends from measure to measure and from line to line."""
 
-    def __init__(self, style: Style, is_tab: bool, joins: Joins) -> None:
+    def __init__(self, style: Style, face: MusicFace, is_tab: bool, joins: Joins) -> None:
         """A placer at the start of the piece, for a part with these `joins`."""
+        self._face = face
         self._joins = joins
         self._style = style
         self._is_tab = is_tab
         digit = text_face(style.staff.fret_face).ink("0", 1.0)
         self._half_digit = style.staff.fret_height / digit.top * (digit.right - digit.left) / 2
-        self._open: dict[NoteAt, _End] = {}
+        self._ties = TieMarks(style, is_tab)
+        self._open: dict[NoteAt, JoinEnd] = {}
         """The notes of the last event of each voice from which a join may lead on."""
         self._line_start = 0.0
         self._letters: list[tuple[float, float, float]] = []
@@ -84,7 +61,7 @@ class JoinPlacer:
         self._line_start = self._end = x
         self._letters.clear()
         for at, end in self._open.items():
-            self._open[at] = end._replace(left=x, right=x, tie_from=x)
+            self._open[at] = end._replace(left=x, right=x, tie_from=x, signs_left=None, is_continued=True)
 
     def end_line(self, canvas: StaffCanvas, x: float, following: PartMeasure | None) -> None:
         """Draw the first halves of what goes on to the next line; `x` is the last barline.
@@ -99,11 +76,34 @@ class JoinPlacer:
                 half = self._style.stacking.slide_half_rise
                 rise = 0.0 if self._is_tab else (1 if note.fret > start.note.fret else -1) * half
                 slides = any(technique.sign in SLIDING for technique in note.techniques)
-                end = start._replace(left=x, right=x, y=start.y + (rise if slides else 0.0), note=note)
+                end = start._replace(
+                    left=x, right=x, y=start.y + (rise if slides else 0.0), note=note, signs_left=None
+                )
                 self._draw_join(canvas, start, end, letters=False)
-        for end in self._open.values():
-            if end.note.tie_to and not end.bent:
-                self._draw_tie(canvas, end.tie_from, x - self._style.notes.half_tie_gap, end)
+        for at, end in self._open.items():
+            if end.note.tie_to and not end.bent and not self._bends_on(canvas, at, end, x, following):
+                edge = x - self._style.notes.half_tie_gap
+                self._ties.place(
+                    canvas,
+                    self._tied(end),
+                    TiedEnd(edge, edge, is_open=True),
+                    y=end.y,
+                    side=end.direction,
+                    source=end.source,
+                )
+
+    def _bends_on(
+        self, canvas: StaffCanvas, at: NoteAt, end: JoinEnd, x: float, following: PartMeasure | None
+    ) -> bool:
+        """Draw the first half of an angular slur up to `x` where the bend of a note moves with the next line."""
+        held = self._joins.held_to.get(at)
+        if self._is_tab or self._style.notes.bends != "sounding" or held is None or following is None:
+            return False
+        if not moves_at_start(note_at(following, held), self._joins.bent.get(held, Fraction(0))):
+            return False
+        head = HeadPlace(end.left, end.right, end.y)
+        place_half_bend(canvas, head, x, end.direction, self._style.notes, source=end.source)
+        return True
 
     def start_measure(self, left: float, right: float) -> None:
         """The next measure of the line lies between `left` and `right`."""
@@ -114,27 +114,27 @@ class JoinPlacer:
         orders = iter(enumerate(events_in_order(written)))
         for event in voice.events:
             number = next(order for order, own in orders if own is event.item.event)
-            ends: list[_End] = []
+            ends: list[JoinEnd] = []
             if (at.measure, at.voice, number) in self._joins.joined:
                 here = at._replace(event=number)
-                ends = [_located(end, event, here) for end in self._ends(canvas, event, voice.side)]
+                ends = [located(end, event, here) for end in self._ends(canvas, event, voice.side)]
                 if ends and ends[0].slur is Direction.DOWN:  # the outermost slur has the letter
                     ends.reverse()
                 self._lettered.clear()
                 ends = [self._finish(canvas, end) for end in ends]
             if self._open:
                 self._open = {spot: end for spot, end in self._open.items() if spot.voice != at.voice}
-            self._open.update((end.at, end) for end in ends if end.at is not None)
+            self._open.update((end.at, leaving(end)) for end in ends if end.at is not None)
 
-    def _ends(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> list[_End]:
+    def _ends(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> list[JoinEnd]:
         item = event.item
         if isinstance(item, ChordInk):
             right = event.right
             stem = item.direction if event.has_stem else None
             if item.dot_positions:
                 right = event.x + item.dot_dx + self._dots_width(item.event.value.dots)
-            return [
-                _End(
+            ends = [
+                JoinEnd(
                     event.left,
                     right,
                     p / 2,
@@ -142,18 +142,21 @@ class JoinPlacer:
                     note,
                     source,
                     tie_from=max(right, event.x + tie.clear),
+                    has_flag=tie.clear > 0,
                     stem=stem,
+                    signs_left=signs_left(event, item, p, self._face, self._style),
                 )
                 for p, tie, note, source in zip(
                     item.positions, item.ties, item.notes, item.sources, strict=True
                 )
             ]
+            return [arriving(end, event) for end in ends] if event.bent else ends
         if isinstance(item, FretInk):
             plan = canvas.plan
             slur = decide_tab_slur_side(event.direction if plan.has_rhythm else None, side)
             strings = item.bends.strings or (NOT_BENT,) * len(item.digits)
-            return [
-                _End(
+            ends = [
+                JoinEnd(
                     event.stem_x - digit.centre,
                     event.stem_x + digit.right,
                     (plan.lines - digit.string) * plan.pitch,
@@ -169,19 +172,26 @@ class JoinPlacer:
                 )
                 for digit, bend in zip(item.digits, strings, strict=True)
             ]
+            return [arriving(end, event) for end in ends] if event.bent else ends
         return []
 
     def _dots_width(self, dots: int) -> float:
         """From the left edge of the first dot to a little after the last one."""
         return dots * self._style.notes.dot_pitch
 
-    def _finish(self, canvas: StaffCanvas, end: _End) -> _End:
+    def _finish(self, canvas: StaffCanvas, end: JoinEnd) -> JoinEnd:
         """Draw what ends at a note: its tie, or the technique by which it is reached. `end`, told which side that stands."""
         if end.note.tie_from:
             held = self._joins.held_from.get(end.at) if end.at is not None else None
             start = self._open.get(held) if held is not None else None
             if start is not None and not start.bent:
-                self._draw_tie(canvas, start.tie_from, end.left, end._replace(direction=start.direction))
+                if start.y != end.y:
+                    self._draw_bend(canvas, start, end)
+                    return end
+                stop = TiedEnd(end.left, (end.left + end.right) / 2)
+                self._ties.place(
+                    canvas, self._tied(start), stop, y=end.y, side=start.direction, source=end.source
+                )
             return end
         join = self._joins.reached.get(end.at) if end.at is not None and end.note.string else None
         start = self._open.get(join.start) if join is not None and join.start is not None else None
@@ -191,12 +201,12 @@ class JoinPlacer:
         slurred = not SLURRED.isdisjoint(join.signs)
         return end._replace(arrived=self._slur_side(start, end)) if slurred else end
 
-    def _slur_side(self, start: _End, end: _End) -> Direction:
+    def _slur_side(self, start: JoinEnd, end: JoinEnd) -> Direction:
         if self._is_tab:
             return decide_slur_past_arrow(end.slur, start.has_arrow)
         return decide_staff_slur_side(start.direction, start.arrived)
 
-    def _draw_join(self, canvas: StaffCanvas, start: _End, end: _End, letters: bool) -> None:
+    def _draw_join(self, canvas: StaffCanvas, start: JoinEnd, end: JoinEnd, letters: bool) -> None:
         """The slur or line by which the note of `end` is reached, with its letter or without."""
         for technique in end.note.techniques:
             sign = self._style.signs.get(technique.sign)
@@ -207,19 +217,25 @@ class JoinPlacer:
             if technique.sign in SLIDING:
                 self._draw_slide(canvas, start, end)
 
-    def _draw_tie(self, canvas: StaffCanvas, x1: float, x2: float, end: _End) -> None:
-        notes = self._style.notes
-        gap = notes.tie_head_gap
-        left, right = x1 + gap, x2 - gap
-        if right - left < notes.tie_shortest and x1 == self._line_start:
-            left = right - notes.tie_shortest
-        y = end.y + (notes.tie_over_digit if self._is_tab else 0.0)
-        outer, inner = place_tie(left, right, y, end.direction, notes, lines=not self._is_tab)
-        canvas.marks.append(Curve(Role.TIE, outer, inner, end.source))
-        apex = outer[1][1] * APEX_SHARE + outer[0][1] * (1 - APEX_SHARE)
-        canvas.ink(left, right, min(outer[0][1], apex), max(outer[0][1], apex))
+    def _tied(self, start: JoinEnd) -> TiedEnd:
+        """A note as the start of a tie."""
+        middle = (start.left + start.right) / 2
+        return TiedEnd(start.tie_from, middle, start.is_continued, is_blocked=start.has_flag)
 
-    def _draw_slur(self, canvas: StaffCanvas, start: _End, end: _End, letter: str) -> None:
+    def _draw_bend(self, canvas: StaffCanvas, start: JoinEnd, end: JoinEnd) -> None:
+        """The angular slur to a note that a tie holds while its bend moves."""
+        side, is_half = end.direction, start.right == self._line_start
+        place_held_bend(
+            canvas,
+            self._slur_end(canvas, start, side, 1),
+            self._slur_end(canvas, end, side, -1),
+            side,
+            is_half,
+            notes=self._style.notes,
+            source=end.source,
+        )
+
+    def _draw_slur(self, canvas: StaffCanvas, start: JoinEnd, end: JoinEnd, letter: str) -> None:
         notes, stacking = self._style.notes, self._style.stacking
         direction = self._slur_side(start, end)
         x1, y1 = self._slur_end(canvas, start, direction, 1)
@@ -243,7 +259,7 @@ class JoinPlacer:
             self._draw_letter(canvas, start, end, direction, letter)
 
     def _slur_end(
-        self, canvas: StaffCanvas, end: _End, direction: Direction, way: int
+        self, canvas: StaffCanvas, end: JoinEnd, direction: Direction, way: int
     ) -> tuple[float, float]:
         """Where a slur starts (`way` 1) or ends (-1): at the middle of head or digit, at its side where something is in the way."""
         gap = self._style.notes.tie_head_gap
@@ -259,7 +275,7 @@ class JoinPlacer:
         )
 
     def _draw_letter(
-        self, canvas: StaffCanvas, start: _End, end: _End, direction: Direction, letter: str
+        self, canvas: StaffCanvas, start: JoinEnd, end: JoinEnd, direction: Direction, letter: str
     ) -> None:
         """The technique's letter next to the slur: in the space beyond the next string's line, outside the tab if that is taken."""
         words, stacking, plan = self._style.words.technique, self._style.stacking, canvas.plan
@@ -307,31 +323,16 @@ class JoinPlacer:
             for start, stop, height in self._letters
         )
 
-    def _draw_slide(self, canvas: StaffCanvas, start: _End, end: _End) -> None:
-        """A slanted line; on a tab it rises when the fret rises."""
+    def _draw_slide(self, canvas: StaffCanvas, start: JoinEnd, end: JoinEnd) -> None:
+        """A slanted line; on a tab, and between two heads of one height, it rises when the fret rises."""
         gap = self._style.staff.fret_clearance
-        x1, x2 = start.right + gap, end.left - gap
+        x1, x2 = start.right + gap, (end.left if end.signs_left is None else end.signs_left) - gap
         if x2 - x1 < self._style.stacking.slide_crowded:
             half = self._style.stacking.slide_least / 2
             x1, x2 = (x1 + x2) / 2 - half, (x1 + x2) / 2 + half
         y1, y2 = start.y, end.y
-        if self._is_tab:
-            rise = (
-                canvas.plan.pitch
-                * self._style.stacking.slide_tilt
-                * (1 if end.note.fret >= start.note.fret else -1)
-            )
-            y1, y2 = start.y - rise, end.y + rise
+        if self._is_tab or y1 == y2:
+            up = 1 if end.note.fret >= start.note.fret else -1
+            rise = canvas.plan.pitch * self._style.stacking.slide_tilt * up
+            y1, y2 = y1 - rise, y2 + rise
         canvas.line(Role.SLIDE, x1, y1, x2, y2=y2, width=self._style.stacking.slide_line, source=end.source)
-
-
-def _located(end: _End, event: PlacedEvent, at: NoteAt) -> _End:
-    """`end`, told where its note stands; `at` is where the first note of the event does."""
-    notes = event.item.event.notes
-    alike = (
-        index
-        for index, own in enumerate(notes)
-        if own.string == end.note.string and (own.string or own.pitch == end.note.pitch)
-    )
-    index = next(alike, None)
-    return end._replace(at=at._replace(note=index) if index is not None else None)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Set
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import NamedTuple
@@ -11,6 +12,7 @@ from engrave.layout.curves import arch_points
 from engrave.layout.lines.frames import LineFrame
 from engrave.layout.measures.words import ELISION, SungWord, printed_syllable
 from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.leaning import decide_lefts
 from engrave.marks.mark import NO_SOURCE, Curve, Source
 from engrave.marks.role import Role
 from engrave.score.structure import Part
@@ -70,9 +72,11 @@ class LyricPlacer:
         self._start = frame.measures[0].xs[0] if frame.measures[0].xs else frame.measures[0].left
         for verse in self._verses.values():
             verse.right = verse.held_to = self._start - 1.0
+        lefts = decide_lefts(frame, self._part, self._style)
         for measure in frame.measures:
             voices = measure.ink.parts[self._part].voices
             words = {(sung.onset, sung.verse): sung for sung in measure.ink.words[self._part].lyrics}
+            self._silence({verse for _, verse in words})
             for event in voices[0].events if voices else ():
                 if not event.notes:
                     self._rest()
@@ -86,15 +90,22 @@ class LyricPlacer:
                         location = sung.syllable.location
                         source = Source(location.line, location.column, "", measure.measure.index + 1)
                         broken = Sung(measure.measure.index, event.onset, number) in self._broken
-                        placed.append(self._syllable(sung, x, source, broken))
+                        left = next(lefts[number])
+                        placed.append(self._syllable(sung, x, left, source=source, broken=broken))
         self._end_line(frame)
         if placed or self._strokes:
             self._draw(canvas, placed)
 
-    def _syllable(self, sung: SungWord, x: float, source: Source, broken: bool) -> _Placed:
+    def _silence(self, singing: Set[int]) -> None:
+        """End what verses hold that have no syllable in a measure in which others, `singing`, have: they are silent there."""
+        for number, verse in self._verses.items():
+            if singing and number not in singing and verse.extends and not verse.hyphen:
+                self._close(number, verse, verse.held_to + self._words.size)
+                verse.extends = False
+
+    def _syllable(self, sung: SungWord, x: float, left: float, source: Source, broken: bool) -> _Placed:
         number, syllable, width = sung.verse, sung.syllable, sung.width
         verse = self._verses.setdefault(number, _Verse())
-        left = x + sung.start
         # Under the first note of a line a syllable has no room before it, and the line before ended with the hyphen.
         if not verse.hyphen or x > self._start:
             self._close(number, verse, left)

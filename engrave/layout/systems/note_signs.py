@@ -7,23 +7,31 @@ from collections.abc import Sequence
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
-from engrave.layout.measures.bend_room import BarInk
+from engrave.layout.measures.bend_amounts import set_amount
+from engrave.layout.measures.bend_room import FEWEST_WAVES, VIBRATOS, BarInk, amount_foot
 from engrave.layout.measures.ink import ChordInk, FretInk
+from engrave.layout.systems.bend_landings import vibrato_place
+from engrave.layout.systems.bend_marks import place_amount
 from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.mark_lanes import MarkLanes, RowSign
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice, VoiceAt
 from engrave.layout.systems.side_marks import SideMarkPlacer
-from engrave.layout.systems.sign_rows import RowSign, SignRows
-from engrave.layout.systems.stacked_signs import HARMONIC_RING, Around, StackedSign, StackPlacer
+from engrave.layout.systems.stacked_signs import (
+    Around,
+    StackedSign,
+    StackPlacer,
+    decide_sign_side,
+    reach_of,
+)
 from engrave.layout.systems.tremolo_marks import TremoloPlacer
 from engrave.marks.mark import Box, Source
 from engrave.marks.role import Role
 from engrave.score.sign_list import OVER_RESTS, SignName
 from engrave.score.techniques import Pluck, TrillAccidental, signs_of
 from engrave.style.sections import Style
+from engrave.style.words import OtherMark, SignStyle
 from engrave.theory.accidentals import Accidental
 from engrave.theory.bends import BarMoveKind
-
-_VIBRATOS = (SignName.VIBRATO, SignName.WIDE_VIBRATO)
 
 
 class NoteSignPlacer:
@@ -36,16 +44,25 @@ class NoteSignPlacer:
         self._stack = StackPlacer(style, face)
         self._side = SideMarkPlacer(style)
         self._tremolo = TremoloPlacer(style, face)
+        self._bend_row = 0.0
 
-    def place(self, canvas: StaffCanvas, voices: Sequence[tuple[VoiceAt, Sequence[float]]]) -> None:
-        """Draw the signs of one line: voice by voice, each with the left edges of all voices' events in its measure."""
-        rows = SignRows(self._style.stacking.sign_gap)
+    def add(
+        self,
+        canvas: StaffCanvas,
+        voices: Sequence[tuple[VoiceAt, Sequence[float]]],
+        bend_row: float,
+        lanes: MarkLanes,
+    ) -> None:
+        """Let the signs of one line wait in `lanes`: voice by voice, each with the left edges of all voices' events in its measure.
+
+        `bend_row` is how high the tips of the line's bends stand. What stands beside a note is drawn at once, for room was measured for it.
+        """
+        self._bend_row = bend_row
         for at, lefts in voices:
-            self._place_voice(canvas, at.voice, at.end_x, lefts, rows)
-        rows.place(canvas)
+            self._add_voice(canvas, at.voice, at.end_x, lefts, lanes)
 
-    def _place_voice(
-        self, canvas: StaffCanvas, voice: PlacedVoice, end_x: float, lefts: Sequence[float], rows: SignRows
+    def _add_voice(
+        self, canvas: StaffCanvas, voice: PlacedVoice, end_x: float, lefts: Sequence[float], lanes: MarkLanes
     ) -> None:
         events = voice.events
         for number, event in enumerate(events):
@@ -56,90 +73,118 @@ class NoteSignPlacer:
                     StackedSign(sign) for sign in OVER_RESTS if sign in signs_of(item.event.techniques)
                 ]
                 around = Around(event.left, _next(lefts, event, next_x), end_x)
-                self._stack.place(canvas, event, over_rest, voice.side, around, rows)
+                self._stack.add(canvas, event, over_rest, voice.side, around, lanes)
                 continue
             wanted = self._wanted(item)
             self._side.place(canvas, event)
             if wanted:
-                self._tremolo.place(canvas, event, {sign.name for sign in wanted})
+                self._tremolo.add(canvas, event, {sign.name for sign in wanted}, lanes)
                 around = Around(_graces_left(events, number), _next(lefts, event, next_x), end_x)
-                self._stack.place(canvas, event, wanted, voice.side, around, rows)
-                self._place_vibrato(canvas, event, wanted, next_x, rows)
-                self._place_bar_moves(canvas, event, rows)
-            self._place_fingers(canvas, event, voice.side)
+                self._stack.add(canvas, event, wanted, voice.side, around, lanes)
+                self._add_vibrato(canvas, event, wanted, next_x, lanes)
+                self._add_bar_moves(canvas, event, lanes)
+            self._add_fingers(canvas, event, voice.side, lanes)
 
-    def _place_fingers(self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None) -> None:
-        """Left-hand fingers above the staff and the stem, under them for a lower voice, in the order of the notes.
-
-        Those beside a chord are placed with it.
-        """
-        item = event.item
-        if not isinstance(item, ChordInk | FretInk) or not canvas.plan.shows(
-            self._style.signs[SignName.FINGER]
-        ):
+    def _add_fingers(
+        self, canvas: StaffCanvas, event: PlacedEvent, side: Direction | None, lanes: MarkLanes
+    ) -> None:
+        """Left-hand fingers in the order of the notes, those of a chord in one stack; those beside a chord are placed with it."""
+        item, sign = event.item, self._style.signs[SignName.FINGER]
+        if not isinstance(item, ChordInk | FretInk) or not canvas.plan.shows(sign):
             return
         if item.side is not None and item.side.fingers is not None:
             return
+        fingers = [
+            note.finger for note in sorted(item.event.notes, key=lambda n: n.pitch.midi) if note.finger
+        ]
+        if not fingers:
+            return
         words, stacking = self._style.words.finger, self._style.stacking
-        face = text_face(words.face)
-        below = side is Direction.DOWN
-        notes = sorted(item.event.notes, key=lambda note: note.pitch.midi, reverse=below)
-        middle, y = (event.left + event.right) / 2, 0.0
-        for number, note in enumerate(note for note in notes if note.finger):
-            width, top = face.width(note.finger, words.size), face.ink(note.finger, words.size).top
-            left, right = middle - width / 2, middle + width / 2
-            reach = (min(left, event.left), max(right, event.right + stacking.side_gap))  # with the stem
-            if number:
-                y += -stacking.finger_pitch if below else stacking.finger_pitch
-            elif below:
-                y = min(canvas.lower.height(*reach), 0.0) - stacking.sign_gap - top
-            else:
-                y = max(canvas.upper.height(*reach), canvas.plan.height) + stacking.sign_gap
-            canvas.text(
-                Role.FINGER, left, y, note.finger, face=words.face, size=words.size, source=item.source
-            )
-            canvas.ink(left, right, y, y + top)
+        face, middle = text_face(words.face), (event.left + event.right) / 2
+        widths = [face.width(finger, words.size) for finger in fingers]
+        height = (len(fingers) - 1) * stacking.finger_pitch + face.ink(fingers[-1], words.size).top
+        left, right = middle - max(widths) / 2, middle + max(widths) / 2
+        stem = event.direction if event.has_stem else None
+        direction = decide_sign_side(sign.side, side, stem, canvas.plan.is_tab)
+        under = height if direction is Direction.DOWN else 0.0
+        white = (
+            stacking.sign_gap - stacking.articulation_gap
+        )  # a dot or a stroke next to a digit would be read as part of it
 
-    def _place_vibrato(
+        def draw(foot: float) -> None:
+            for number, (finger, width) in enumerate(zip(fingers, widths, strict=True)):
+                x, y = middle - width / 2, foot - under + number * stacking.finger_pitch
+                canvas.text(Role.FINGER, x, y, finger, face=words.face, size=words.size, source=item.source)
+            canvas.ink(left, right, foot - under - white, foot - under + height + white)
+
+        reach = reach_of(event, left, right, stacking.side_gap)
+        if sign.lane == "row" or canvas.plan.is_tab:
+            row = RowSign(
+                order=sign.order,
+                direction=direction,
+                left=left,
+                right=right,
+                reach_left=reach[0],
+                reach_right=reach[1],
+                edge=stacking.sign_gap + self._style.staff.fret_height / 2,
+                draw=draw,
+            )
+            lanes.add_to_row(row)
+            return
+
+        def place() -> None:
+            draw(canvas.outline(direction, *reach) + direction * stacking.sign_gap)
+
+        lanes.add(sign.order, place)
+
+    def _add_vibrato(
         self,
         canvas: StaffCanvas,
         event: PlacedEvent,
         wanted: Sequence[StackedSign],
         next_x: float,
-        rows: SignRows,
+        lanes: MarkLanes,
     ) -> None:
         """A wavy line above, as long as the note lasts."""
         signs = self._style.signs
-        name = next((sign.name for sign in wanted if sign.name in _VIBRATOS), "")
+        name = next((sign.name for sign in wanted if sign.name in VIBRATOS), "")
         if not name or not signs[name].glyph or not canvas.plan.shows(signs[name]):
             return
-        symbol = self._face.glyph(signs[name].glyph)
-        left = event.left
-        count = max(2, int((next_x - 0.5 - left) / symbol.advance))
-        right = left + count * symbol.advance
+        symbol, stacking = self._face.glyph(signs[name].glyph), self._style.stacking
+        left, until = vibrato_place(event, self._style)
+        until = next_x if until is None else until
+        overhang = symbol.box.right - symbol.advance
+        nearer = stacking.sign_gap - stacking.side_gap  # few waves may stand nearer to what follows than more
+        left = max(event.left, min(left, until - stacking.sign_gap - FEWEST_WAVES * symbol.advance))
+        room = until - stacking.side_gap - left - overhang
+        count = int((room - nearer) / symbol.advance)
+        count = max(1, count, min(FEWEST_WAVES, int(room / symbol.advance)))
+        right = left + (count - 1) * symbol.advance + symbol.box.right
 
         def draw(foot: float) -> None:
             y = foot - symbol.box.bottom
             for number in range(count):
                 x = left + number * symbol.advance
                 canvas.glyph(Role.VIBRATO, x, y, signs[name].glyph, event.item.source)
-            canvas.ink(left, right, foot, y + symbol.box.top)
+            canvas.ink(left, right + stacking.side_gap, foot, y + symbol.box.top)
 
-        gap = self._style.stacking.vibrato_gap
-        rows.add(
+        edge = stacking.vibrato_gap
+        if left > event.left:
+            edge = max(edge, amount_foot(self._bend_row, self._style) - canvas.plan.height)
+        lanes.add_to_row(
             RowSign(
                 order=signs[name].order,
-                direction=Direction.UP,
+                direction=_side_of(signs[name]),
                 left=left,
-                right=right,
+                right=right - nearer,
                 reach_left=left,
                 reach_right=right,
-                edge=gap,
+                edge=edge,
                 draw=draw,
             )
         )
 
-    def _place_bar_moves(self, canvas: StaffCanvas, event: PlacedEvent, rows: SignRows) -> None:
+    def _add_bar_moves(self, canvas: StaffCanvas, event: PlacedEvent, lanes: MarkLanes) -> None:
         """What the vibrato bar does: its letters, the symbol of the move (a falling line for a dive), the amount."""
         sign, item = self._style.signs[SignName.VIBRATO_BAR], event.item
         bar = item.bar if isinstance(item, ChordInk | FretInk) else None
@@ -151,10 +196,10 @@ class NoteSignPlacer:
         def draw(foot: float) -> None:
             self._draw_bar_move(canvas, bar, left, foot, item.source)
 
-        rows.add(
+        lanes.add_to_row(
             RowSign(
                 order=sign.order,
-                direction=Direction.UP,
+                direction=_side_of(sign),
                 left=left,
                 right=right,
                 reach_left=left,
@@ -185,7 +230,8 @@ class NoteSignPlacer:
                 x + box.right - box.left + stacking.sign_gap / 2,
                 middle - face.ink("1", words.size).top / 2,
             )
-            canvas.text(Role.VIBRATO_BAR, at, low, bar.label, face=words.face, size=words.size, source=source)
+            amount = set_amount(bar.label, words, self._style)
+            place_amount(canvas, Role.VIBRATO_BAR, at, low, amount, face=words.face, source=source)
         top = y + strip
         if sign.letters:
             base = top + stacking.sign_gap / 2 - ink.bottom
@@ -209,7 +255,7 @@ class NoteSignPlacer:
                     wanted.append(StackedSign(technique.sign, string=note.string))
                     continue
                 if note.sounding is not None and self._style.notes.harmonics == "sounding":
-                    wanted.append(StackedSign(HARMONIC_RING))
+                    wanted.append(StackedSign(OtherMark.HARMONIC_RING))
                 if isinstance(technique, Pluck):
                     wanted.append(StackedSign(technique.sign, letters=technique.finger.value))
                 elif isinstance(technique, TrillAccidental):
@@ -219,9 +265,16 @@ class NoteSignPlacer:
         return wanted
 
 
+def _side_of(sign: SignStyle) -> Direction:
+    """The side of a sign that keeps to one, in two voices too: its row goes along the line."""
+    return Direction.DOWN if sign.side == "below" else Direction.UP
+
+
 def left_edge(event: PlacedEvent) -> float:
     """Where the ink of an event starts, its accidentals included."""
     item = event.item
+    if isinstance(item, ChordInk) and item.bent.chains:
+        return event.x - item.bent.left
     if isinstance(item, ChordInk) and item.accidentals:
         return event.x + min(accidental.dx for accidental in item.accidentals)
     return event.left

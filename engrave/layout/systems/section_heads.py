@@ -72,7 +72,7 @@ def _free_baseline(canvas: StaffCanvas, head: _Head, style: Style) -> float:
     stacking = style.stacking
     outline = canvas.upper.height(head.x - style.words.label_gap, head.x + head.width + style.words.label_gap)
     return (
-        max(canvas.plan.height + stacking.first_sign_gap, outline + stacking.sign_gap) + style.words.label_pad
+        max(canvas.plan.height + stacking.first_sign_gap, outline + stacking.head_gap) + style.words.label_pad
     )
 
 

@@ -80,7 +80,7 @@ class SideMarkPlacer:
         name = next(sign for sign in ROLLS if sign in item.event.signs)
         stacking = self._style.stacking
         over, wave = stacking.arpeggio_overhang, stacking.wave_height
-        bottom, top = event.y_low - over, event.y_high + over
+        bottom, top, reach = event.y_low - over, event.y_high + over, stacking.wave_swing
         if name is SignName.NON_ARPEGGIATE:
             hook, line = stacking.bracket_hook, stacking.span_line
             canvas.line(Role.ARPEGGIO, x, bottom, x, y2=top, width=line, source=item.source)
@@ -103,8 +103,8 @@ class SideMarkPlacer:
                 half = stacking.roll_arrow * stacking.roll_arrow_width / 2
                 corners = ((x - half, foot), (x + half, foot), (x, tip))
                 canvas.marks.append(Polygon(Role.ARPEGGIO, corners, item.source))
-                bottom, top = min(bottom, tip), max(top, tip)
-        canvas.ink(x - stacking.wave_swing, x + stacking.wave_swing, bottom, top)
+                bottom, top, reach = min(bottom, tip), max(top, tip), max(reach, half)
+        canvas.ink(x - reach, x + reach, bottom, top)
 
 
 def _half_wave(x: float, y: float, to_left: bool, stacking: StackingStyle, source: Source) -> Curve:

@@ -4,27 +4,31 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import partial
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import LineFrame, MeasureFrame
-from engrave.layout.measures.heads import OCTAVE_LINES
-from engrave.layout.measures.lanes import dynamic_glyph
+from engrave.layout.measures.lanes import dynamic_glyph, span_letters
+from engrave.layout.octave_lines import OCTAVE_LINES
 from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.mark_lanes import MarkLanes
 from engrave.layout.systems.words_around import beat_source
 from engrave.marks.mark import Source
 from engrave.marks.role import Role
-from engrave.score.sign_list import SignName
+from engrave.score.sign_list import HAIRPINS, SignName
 from engrave.score.spans import Span, resolve_spans
 from engrave.score.structure import Part, Score
 from engrave.style.sections import Style
-from engrave.theory.numbering import roman
+from engrave.style.words import OtherMark
 
-_WEDGES = (SignName.CRESCENDO, SignName.DIMINUENDO)
 _MIDDLE = 0.5
 """Height of the middle of a dynamic's letters over their baseline, in staff spaces: half the height of an m (fact: our music face)."""
+
+_EVEN = 1e-6
+"""What is nearer than this is no overlap (algorithm: rounding)."""
 
 
 class _Piece(NamedTuple):
@@ -36,6 +40,7 @@ class _Piece(NamedTuple):
     right: float
     starts: bool
     ends: bool
+    lettered: bool = True
 
 
 class SpanPlacer:
@@ -53,18 +58,20 @@ class SpanPlacer:
         )
         self._centre = face.glyph("noteheadBlack").box.right / 2
 
-    def place(self, canvas: StaffCanvas, frame: LineFrame, loudness: Direction) -> None:
-        """Draw what stands on `canvas`; dynamics and hairpins on the side `loudness` of the part's first staff."""
+    def add(self, canvas: StaffCanvas, frame: LineFrame, loudness: Direction, lanes: MarkLanes) -> None:
+        """Let what stands on `canvas` wait in `lanes`; dynamics and hairpins on the side `loudness` of the staff that has them."""
         signs = self._style.signs
         pieces = [
             piece
             for piece in self._pieces(frame)
             if piece.span.sign.name in signs
             and not (canvas.plan.is_tab and piece.span.sign.name in OCTAVE_LINES)
-            and canvas.plan.shows(signs[piece.span.sign.name])
         ]
-        lines = [self._widen(piece) for piece in pieces if piece.span.sign.name not in _WEDGES]
-        lines.sort(key=lambda piece: (signs[piece.span.sign.name].order, piece.left))
+        lines = [
+            self._widen(piece)
+            for piece in pieces
+            if piece.span.sign.name not in HAIRPINS and canvas.plan.shows(signs[piece.span.sign.name])
+        ]
         for is_octave in (False, True):
             for side in ("above", "below"):
                 group = [
@@ -73,12 +80,51 @@ class SpanPlacer:
                     if (piece.span.sign.name in OCTAVE_LINES) is is_octave
                     and (signs[piece.span.sign.name].side == "below") is (side == "below")
                 ]
-                for row in _share_rows(group, self._style.stacking.sign_gap):
-                    self._place_lines(canvas, row)
-        if canvas.plan.is_first:
-            self._place_loudness(
-                canvas, frame, [p for p in self._pieces(frame) if p.span.sign.name in _WEDGES], loudness
-            )
+                for order, row in self._rows(group):
+                    lanes.add(order, partial(self._place_lines, canvas, row))
+        dynamic = signs[OtherMark.DYNAMIC]
+        if canvas.plan.shows(dynamic):
+            wedges = [piece for piece in pieces if piece.span.sign.name in HAIRPINS]
+            lanes.add(dynamic.order, partial(self._place_loudness, canvas, frame, wedges, loudness))
+
+    def _rows(self, pieces: Sequence[_Piece]) -> list[tuple[float, list[_Piece]]]:
+        """Pieces in rows from the staff outwards, each with its order. Those of one order stand in one row.
+
+        One that is still going on where the next one starts ends there (house rule), and has no letters where it comes from
+        another line and they have no room. Kinds share a row where none of them overlap.
+        """
+        gap, signs = self._style.stacking.sign_gap, self._style.signs
+        kinds: dict[float, list[list[_Piece]]] = {}
+        for piece in sorted(pieces, key=lambda piece: piece.left):
+            rows = kinds.setdefault(signs[piece.span.sign.name].order, [])
+            for row in rows:
+                before = self._cut(row[-1], piece.left - gap)
+                if before is not None:
+                    row[-1] = before
+                    row.append(piece)
+                    break
+            else:
+                rows.append([piece])
+        shared: list[tuple[float, list[_Piece]]] = []
+        for order in sorted(kinds):
+            for row in kinds[order]:
+                free = (other for _, other in shared if not _overlap(row, other, gap))
+                found = next(free, None)
+                if found is None:
+                    shared.append((order, row))
+                else:
+                    found.extend(row)
+        return shared
+
+    def _cut(self, piece: _Piece, right: float) -> _Piece | None:
+        """The piece, ending at `right` at the latest; None where its letters have no room."""
+        if piece.right <= right + _EVEN:
+            return piece
+        if piece.left + self._letters_width(piece) <= right + _EVEN:
+            return piece._replace(right=right, ends=True)
+        if not piece.starts and right > piece.left:
+            return piece._replace(right=right, ends=True, lettered=False)
+        return None
 
     def _pieces(self, frame: LineFrame) -> list[_Piece]:
         first, last = frame.measures[0].measure.index, frame.measures[-1].measure.index
@@ -105,7 +151,7 @@ class SpanPlacer:
         """How far the ink of a column (accidentals, grace notes) reaches to its left."""
         column = measure.ink.columns.get(onset)
         extents = [staff.extents[column] for staff in measure.ink.staves if column in staff.extents]
-        return max((extent.left for extent in extents), default=0.0)
+        return max([0.0, *(extent.left for extent in extents)])
 
     def _source(self, span: Span) -> Source:
         location = span.sign.location
@@ -114,9 +160,11 @@ class SpanPlacer:
 
     def _widen(self, piece: _Piece) -> _Piece:
         """The piece, at least as long as its letters."""
+        return piece._replace(right=max(piece.right, piece.left + self._letters_width(piece)))
+
+    def _letters_width(self, piece: _Piece) -> float:
         sign, words = self._style.signs[piece.span.sign.name], self._style.words.span
-        width = text_face(words.face).width(self._text(piece, sign.letters), words.size * sign.size)
-        return piece._replace(right=max(piece.right, piece.left + width))
+        return text_face(words.face).width(self._text(piece, sign.letters), words.size * sign.size)
 
     def _place_lines(self, canvas: StaffCanvas, pieces: Sequence[_Piece]) -> None:
         """Letters and dashed lines that share a row, all on one baseline."""
@@ -137,12 +185,14 @@ class SpanPlacer:
             y = min(outline - stacking.sign_gap, -stacking.first_sign_gap) - rise
         for piece, text, sign in zip(pieces, texts, signs, strict=True):
             source, size = piece.source, words.size * sign.size
-            width = face.width(text, size)
-            canvas.text(Role.SPAN_TEXT, piece.left, y, text, face=words.face, size=size, source=source)
+            start = piece.left
+            if text:
+                start += face.width(text, size) + stacking.span_text_gap
+                canvas.text(Role.SPAN_TEXT, piece.left, y, text, face=words.face, size=size, source=source)
             middle = y + face.ink("I", size).top / 2
             self._dash(
                 canvas,
-                piece.left + width + stacking.span_text_gap,
+                start,
                 piece.right,
                 middle,
                 hook=piece.ends,
@@ -152,7 +202,9 @@ class SpanPlacer:
             canvas.ink(piece.left, piece.right, y + min(0.0, drop), y + rise)
 
     def _text(self, piece: _Piece, letters: str) -> str:
-        text = letters + (roman(int(piece.span.sign.detail)) if piece.span.sign.detail else "")
+        if not piece.lettered:
+            return ""
+        text = span_letters(piece.span.sign, letters)
         return text if piece.starts else f"({text.strip()})"
 
     def _dash(
@@ -254,14 +306,6 @@ class SpanPlacer:
         canvas.ink(left, right, y - half, y + half)
 
 
-def _share_rows(pieces: Sequence[_Piece], gap: float) -> list[list[_Piece]]:
-    """Pieces in rows, each in the first row where it overlaps none; those that come first stand nearest the staff."""
-    rows: list[list[_Piece]] = []
-    for piece in pieces:
-        for row in rows:
-            if all(piece.left >= other.right + gap or piece.right + gap <= other.left for other in row):
-                row.append(piece)
-                break
-        else:
-            rows.append([piece])
-    return rows
+def _overlap(row: Sequence[_Piece], other: Sequence[_Piece], gap: float) -> bool:
+    """True when pieces of two rows come closer than the gap."""
+    return any(a.left < b.right + gap - _EVEN and b.left < a.right + gap - _EVEN for a in row for b in other)

@@ -1,52 +1,28 @@
-"""Signs that stand over or under one event, the smaller `order` of the style nearest: articulations, strokes, ornaments."""
+"""Signs that stand over or under one event, where the style's table of signs says: articulations, strokes, ornaments, fingers."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
+from functools import partial
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
-from engrave.layout.measures.lanes import STARTING_WORDS
 from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.mark_lanes import MarkLanes, RowSign
 from engrave.layout.systems.placed import PlacedEvent
-from engrave.layout.systems.sign_rows import RowSign, SignRows
 from engrave.marks.mark import Box, Glyph, Text
 from engrave.marks.role import Role
-from engrave.score.joins import LEGATO
 from engrave.score.sign_list import SignName
 from engrave.style.sections import Style
 from engrave.style.words import SignStyle
 from engrave.theory.accidentals import Accidental
 
-_INSIDE = (SignName.STACCATO, SignName.TENUTO)
-"""Signs small enough for a space of the staff."""
-PLACED_BY_RULE = frozenset(
-    [
-        *LEGATO,
-        SignName.SLIDE_FROM_BELOW,
-        SignName.SLIDE_FROM_ABOVE,
-        SignName.SLIDE_AWAY_UP,
-        SignName.SLIDE_AWAY_DOWN,
-        SignName.VIBRATO,
-        SignName.WIDE_VIBRATO,
-        SignName.ARPEGGIATE,
-        SignName.ARPEGGIATE_UP,
-        SignName.ARPEGGIATE_DOWN,
-        SignName.NON_ARPEGGIATE,
-        SignName.BEND,
-        SignName.VIBRATO_BAR,
-        SignName.FINGER,
-        SignName.TREMOLO,
-        SignName.TREMOLO_SIXTEENTHS,
-        SignName.TREMOLO_EIGHTHS,
-    ]
+DRAWN_APART = frozenset(
+    [SignName.VIBRATO, SignName.WIDE_VIBRATO, SignName.VIBRATO_BAR, SignName.FINGER, SignName.SLUR]
 )
-"""Signs that do not stand over or under the event."""
-_DELAYED = (SignName.DELAYED_TURN, SignName.DELAYED_INVERTED_TURN)
-_AFTER = (SignName.BREATH_MARK, SignName.CAESURA)
-_FROM_GRACES = (SignName.RAKE,)
+"""Signs in the lanes that are neither a symbol nor letters alone."""
 _TALL_LETTER = "T"
 """Letters of one row stand on one baseline: all are taken to be as tall as this one."""
 _ARTICULATIONS = (
@@ -57,10 +33,6 @@ _ARTICULATIONS = (
     SignName.SOFT_ACCENT,
     SignName.STRONG_ACCENT,
 )
-
-
-HARMONIC_RING = "harmonic-ring"
-"""What the styles call the sign over a harmonic that is written at its sound."""
 
 
 class StackedSign(NamedTuple):
@@ -103,34 +75,33 @@ class StackPlacer:
         self._style = style
         self._face = face
 
-    def place(
+    def add(
         self,
         canvas: StaffCanvas,
         event: PlacedEvent,
         wanted: Iterable[StackedSign],
         side: Direction | None,
         around: Around,
-        rows: SignRows,
+        lanes: MarkLanes,
     ) -> None:
-        """Draw the signs of one event; `side` is its voice's side where the staff has two voices.
-
-        On a tab they wait in `rows`.
-        """
+        """Let the signs of one event wait in `lanes`; `side` is its voice's side where the staff has two voices."""
         signs = self._style.signs
         found = dict.fromkeys(sign for sign in wanted if sign.name in signs)
-        for stacked in sorted(found, key=lambda sign: (signs[sign.name].order, sign.name)):
-            name = stacked.name
-            if name not in PLACED_BY_RULE and canvas.plan.shows(signs[name]):
-                if name in _AFTER and signs[name].glyph:
-                    self._place_after(canvas, event, name, side, around.end)
-                    continue
-                stem = event.direction if event.has_stem else None
-                direction = decide_sign_side(signs[name].side, side, stem, canvas.plan.is_tab)
-                if signs[name].glyph:
-                    shape = self._symbol(event, stacked, signs[name], direction)
-                else:
-                    shape = self._word(event, stacked, signs[name], around)
-                self._place(canvas, event, name, shape, direction, rows)
+        taken: set[float] = set()  # spaces of the staff, by the height of their middle
+        for stacked in sorted(found, key=lambda sign: sign.name):
+            name, sign = stacked.name, signs[stacked.name]
+            if name in DRAWN_APART or not sign.stands_outside or not canvas.plan.shows(sign):
+                continue
+            if sign.of == "after" and sign.glyph:
+                lanes.add(sign.order, partial(self._place_after, canvas, event, name, side, around.end))
+                continue
+            stem = event.direction if event.has_stem else None
+            direction = decide_sign_side(sign.side, side, stem, canvas.plan.is_tab)
+            if sign.glyph:
+                shape = self._symbol(event, stacked, sign, direction)
+            else:
+                shape = self._word(event, stacked, sign, around)
+            self._add_shape(canvas, event, sign, shape, direction, taken=taken, lanes=lanes)
 
     def _place_after(
         self,
@@ -140,22 +111,19 @@ class StackPlacer:
         side: Direction | None,
         end: float,
     ) -> None:
-        """A breath outside the staff or a caesura through its outer line, before what follows."""
-        sign = self._style.signs[name]
+        """A breath outside the staff or a caesura through its outer line, before what follows; a caesura stands outside where a beam is."""
+        sign, stacking = self._style.signs[name], self._style.stacking
         box = Box(*(edge * sign.size for edge in self._face.glyph(sign.glyph).box))
-        x = max(event.right, end - self._style.stacking.sign_gap - box.right)
-        below = side is Direction.DOWN
-        line = 0.0 if below else canvas.plan.height
-        if canvas.plan.is_tab and name != SignName.CAESURA:
-            skyline = canvas.lower if below else canvas.upper
-            line = skyline.height(event.left, x + box.right)
-        y = (
-            line - self._style.stacking.breath_lift - box.top
-            if below
-            else line + self._style.stacking.breath_lift - box.bottom
-        )
-        if name == SignName.CAESURA:
+        x = max(event.right, end - stacking.sign_gap - box.right)
+        way = Direction.DOWN if side is Direction.DOWN else Direction.UP
+        skyline = canvas.lower if way is Direction.DOWN else canvas.upper
+        line = 0.0 if way is Direction.DOWN else canvas.plan.height
+        start = event.left if canvas.plan.is_tab else max(x + box.left, event.right + stacking.side_gap)
+        taken = skyline.height(start, x + box.right)
+        if name == SignName.CAESURA and (canvas.plan.is_tab or taken == line):
             y = line - (box.bottom + box.top) / 2
+        else:
+            y = taken + way * stacking.breath_lift - (box.top if way is Direction.DOWN else box.bottom)
         canvas.marks.append(Glyph(_role(name), x, y, sign.glyph, event.item.source, sign.size))
         canvas.ink(x + box.left, x + box.right, y + box.bottom, y + box.top)
 
@@ -164,7 +132,7 @@ class StackPlacer:
     ) -> _Shape:
         """A sign of the music face over the middle of its event, or right of it."""
         middle = (event.left + event.right) / 2
-        if stacked.name in _DELAYED:
+        if sign.of == "late":
             middle = event.right + self._style.stacking.delay
         glyph, size = self._glyph(sign.glyph, direction), sign.size
         if stacked.string:
@@ -183,8 +151,8 @@ class StackPlacer:
         words = self._style.words.technique
         face, size = text_face(words.face), words.size * sign.size
         width, tall, ink = face.width(text, size), face.ink(_TALL_LETTER, size).top, face.ink(text, size)
-        start = around.start if stacked.name in _FROM_GRACES else event.left
-        left = start if stacked.name in STARTING_WORDS else (start + event.right - width) / 2
+        start = around.start if sign.of == "graces" else event.left
+        left = start if sign.of == "start" else (start + event.right - width) / 2
         left = min(left, around.wall - self._style.stacking.articulation_gap - width)
         drawn = Text(
             role=_role(stacked.name),
@@ -197,75 +165,85 @@ class StackPlacer:
         )
         return _Shape(drawn, Box(left, min(0.0, ink.bottom), left + width, max(tall, ink.top)), tall)
 
-    def _place(
+    def _add_shape(
         self,
         canvas: StaffCanvas,
         event: PlacedEvent,
-        name: str,
+        sign: SignStyle,
         shape: _Shape,
         direction: Direction,
-        rows: SignRows,
+        taken: set[float],
+        lanes: MarkLanes,
     ) -> None:
-        """Draw a shape at its height, on a tab as soon as that of its row is known."""
-        box = shape.box
+        """Let a shape wait for its turn, or for its row. `taken` are the spaces at the event that small signs fill."""
+        stacking, box = self._style.stacking, shape.box
         below = shape.tall if direction is Direction.DOWN else 0.0
-        white = self._style.stacking.sign_gap if name in STARTING_WORDS else 0.0  # beside dynamics
+        white = stacking.sign_gap if sign.of == "start" else 0.0  # beside dynamics
 
         def draw(foot: float) -> None:
             canvas.marks.append(shape.mark._replace(y=shape.mark.y + foot - below))
             canvas.ink(box.left - white, box.right + white, box.bottom + foot - below, box.top + foot - below)
 
-        left, right = box.left, box.right
-        if not canvas.plan.is_tab:
-            left = min(event.left, left) if name in _DELAYED else left
-            draw(self._height(canvas, event, direction, left, right, name in _INSIDE))
-            return
-        if event.has_stem:
-            left, right = min(left, event.stem_x), max(right, event.stem_x)
-        order = self._style.signs[name].order
-        edge = self._style.stacking.sign_gap + self._style.staff.fret_height / 2
-        rows.add(
-            RowSign(
-                order=order,
+        left, right = reach_of(event, box.left, box.right, stacking.side_gap)
+        if sign.lane == "row" or canvas.plan.is_tab:
+            row = RowSign(
+                order=sign.order,
                 direction=direction,
                 left=box.left,
                 right=box.right,
                 reach_left=left,
                 reach_right=right,
-                edge=edge,
+                edge=stacking.sign_gap + self._style.staff.fret_height / 2,
                 draw=draw,
             )
-        )
+            lanes.add_to_row(row)
+            return
+
+        def place() -> None:
+            space = None
+            stroked = SignName.BEND in event.item.event.signs  # a stroke ends at the head of a bent note
+            if sign.yields == "into-space" and event.direction is not direction and not stroked:
+                head = event.y_high if direction is Direction.UP else event.y_low
+                space = decide_free_space(head, direction, canvas.plan.height, taken)
+            if space is not None:
+                taken.add(space)
+                draw(space - direction * stacking.in_space_shift)
+                return
+            draw(canvas.outline(direction, left, right) + direction * stacking.articulation_gap)
+
+        lanes.add(sign.order, place)
 
     def _glyph(self, name: str, direction: Direction) -> str:
         """The symbol's form for its side, where it has two."""
         sided = name + ("Above" if direction is Direction.UP else "Below")
         return sided if self._face.has(sided) else name
 
-    def _height(
-        self,
-        canvas: StaffCanvas,
-        event: PlacedEvent,
-        direction: Direction,
-        left: float,
-        right: float,
-        inside: bool,
-    ) -> float:
-        """The y of a sign's foot on a staff: in the next free space for small signs inside it, else outside everything."""
-        top = canvas.plan.height
-        skyline = canvas.upper if direction is Direction.UP else canvas.lower
-        head = event.y_high if direction is Direction.UP else event.y_low
-        if inside and 0.0 < head < top and event.direction is not direction:
-            centred = int(head + direction * 0.5) + 0.5
-            if 0.0 < centred < top and abs(centred - head) >= _HALF_SPACE:
-                return centred - direction * self._style.stacking.in_space_shift
-        return skyline.height(left, right) + direction * self._style.stacking.articulation_gap
-
 
 def _role(name: str) -> Role:
     if name == SignName.FERMATA:
         return Role.FERMATA
     return Role.ARTICULATION if name in _ARTICULATIONS else Role.PLAYING_SIGN
+
+
+def reach_of(event: PlacedEvent, left: float, right: float, white: float) -> tuple[float, float]:
+    """From where to where a sign over an event must be clear of what stands there: itself, the heads, the stem and its `white`."""
+    left, right = min(left, event.left), max(right, event.right)
+    if event.has_stem:
+        left, right = min(left, event.stem_x - white), max(right, event.stem_x + white)
+    return left, right
+
+
+def decide_free_space(
+    edge: float, direction: Direction, height: float, taken: Collection[float] = ()
+) -> float | None:
+    """The middle of the next space beyond a head's `edge` that holds a small sign clear of it; None outside a staff of `height`.
+
+    From the middle of a head on a line it is one and a half spaces away, from one in a space one space (common practice, no source).
+    Spaces that are `taken` are passed over.
+    """
+    middles = [number + 0.5 for number in range(int(height))][::direction]
+    free = (m for m in middles if direction * (m - edge) >= _HALF_SPACE and m not in taken)
+    return next(free, None)
 
 
 def decide_sign_side(wish: str, voice: Direction | None, stem: Direction | None, is_tab: bool) -> Direction:

@@ -12,9 +12,10 @@ from engrave.layout.measures.chords import flag_glyph
 from engrave.layout.measures.ink import ChordInk, RestInk, VoiceInk
 from engrave.layout.notes.rests import BeamedRest, beam_limits, decide_rest_retreat
 from engrave.layout.systems.beam_marks import Stem, beam_y, pieces_of, place_beams
+from engrave.layout.systems.bent_notes import BentHeadPlacer
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.grace_notes import GracePlacer, grace_xs
-from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
+from engrave.layout.systems.placed import PlacedEvent, PlacedVoice, event_end_x
 from engrave.marks.mark import Glyph, Line
 from engrave.marks.role import Role
 from engrave.style.sections import Style
@@ -33,6 +34,7 @@ class StaffNotePlacer:
         self._face = face
         self._parenthesis = face.glyph("accidentalParensLeft").advance
         self._graces = GracePlacer(style, face)
+        self._bent = BentHeadPlacer(style, face)
 
     def place(self, canvas: StaffCanvas, frame: MeasureFrame, voice: VoiceInk) -> PlacedVoice:
         """Draw one voice of the measure and return where its events ended up."""
@@ -44,7 +46,12 @@ class StaffNotePlacer:
                 if item.before is not None:
                     xs = grace_xs(frame, canvas.plan.part, item.column, False, self._style)
                     events.extend(self._graces.place_on_staff(canvas, item.before, xs))
-                events.append(self._place_chord(canvas, item, frame.xs[item.column], tips.get(item.number)))
+                event = self._place_chord(canvas, item, frame.xs[item.column], tips.get(item.number))
+                if item.bent.chains:
+                    end_x = event_end_x(frame, item.event, self._style)
+                    chains = self._bent.place(canvas, item, event.x, end_x)
+                    event = event._replace(bent=chains, end_x=end_x)
+                events.append(event)
                 if item.after is not None:
                     xs = grace_xs(frame, canvas.plan.part, item.column, True, self._style)
                     events.extend(self._graces.place_on_staff(canvas, item.after, xs))
@@ -82,7 +89,11 @@ class StaffNotePlacer:
             ]
             outer = (members[0].positions[nearest], members[-1].positions[nearest])
             between = range(group.members[0], group.members[-1])
-            rests = [item for item in voice.items if isinstance(item, RestInk) and item.number in between]
+            rests = [
+                item
+                for item in voice.items
+                if isinstance(item, RestInk) and item.number in between and not item.event.hidden
+            ]
             beam = self._decide_beam(stems, outer, direction)
             if rests:
                 pieces = pieces_of(group, stems, style)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
+from functools import partial
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
@@ -11,7 +12,7 @@ from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.lines.frames import LineFrame
 from engrave.layout.skyline import measure_distance
-from engrave.layout.staves import StaffPlan
+from engrave.layout.staves import StaffPlan, left_room
 from engrave.layout.systems.bend_marks import BendPlacer
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.frame_marks import (
@@ -23,20 +24,25 @@ from engrave.layout.systems.frame_marks import (
 )
 from engrave.layout.systems.joins import JoinPlacer
 from engrave.layout.systems.lyrics import LyricPlacer
+from engrave.layout.systems.mark_lanes import MarkLanes
 from engrave.layout.systems.note_signs import NoteSignPlacer, left_edge
 from engrave.layout.systems.placed import PlacedVoice, VoiceAt
 from engrave.layout.systems.silence import place_silences
+from engrave.layout.systems.slurs import SlurPlacer
 from engrave.layout.systems.span_signs import SpanPlacer
 from engrave.layout.systems.staff_notes import StaffNotePlacer
 from engrave.layout.systems.structure_marks import place_structure
 from engrave.layout.systems.tab_notes import TabNotePlacer
-from engrave.layout.systems.tuplet_marks import place_tuplets
+from engrave.layout.systems.tuplet_marks import add_tuplets
 from engrave.layout.systems.words_around import place_chord_names, place_count, place_texts
-from engrave.marks.mark import NO_SOURCE, Mark, Text
+from engrave.marks.mark import NO_SOURCE, Glyph, Mark, Text
 from engrave.marks.role import Role
 from engrave.score.joins import Joins, NoteAt
-from engrave.score.structure import Measure, Score
+from engrave.score.sign_list import SignName
+from engrave.score.slurs import resolve_slurs
+from engrave.score.structure import Measure, Part, Score, braced_runs
 from engrave.style.sections import BreakingStyle, Style
+from engrave.style.words import OtherMark
 from engrave.theory.instrument import letter_name
 
 
@@ -95,8 +101,15 @@ class SystemBuilder:
         self._tab_notes = TabNotePlacer(style, face)
         self._signs = NoteSignPlacer(style, face)
         centre = face.glyph("noteheadBlack").box.right / 2
-        self._joins = [JoinPlacer(style, plan.is_tab, joins[plan.part]) for plan in plans]
+        self._joins = [JoinPlacer(style, face, plan.is_tab, joins[plan.part]) for plan in plans]
         self._bends = [BendPlacer(style, face) for _ in plans]
+        slurs = [resolve_slurs(part.measures) for part in score.parts]
+        self._slurs = [
+            SlurPlacer(style, face, slurs[plan.part])
+            if slurs[plan.part] and plan.shows(style.signs[SignName.SLUR])
+            else None
+            for plan in plans
+        ]
         self._has_lyrics = [
             any(
                 event.lyrics
@@ -114,13 +127,17 @@ class SystemBuilder:
         canvases = [self._build_staff(plan, frame, before is None) for plan in self._plans]
         place_structure(canvases[0], frame, before, after, self._style, self._face)
         offsets = self._stack(canvases)
-        top = canvases[0].upper.outermost()
+        sides = self._frame_marks(canvases, offsets, frame, before is None)
+        tips = [self._face.glyph(mark.name).box for mark in sides if isinstance(mark, Glyph)]
+        ends = [mark.y for mark in sides if isinstance(mark, Glyph)]
+        top = max([canvases[0].upper.outermost(), *(y + tip.top for y, tip in zip(ends, tips, strict=True))])
         layers = [
             StackedMarks(offset - top, tuple(canvas.marks))
             for canvas, offset in zip(canvases, offsets, strict=True)
         ]
-        layers.append(StackedMarks(-top, tuple(self._frame_marks(canvases, offsets, frame, before is None))))
-        bottom = offsets[-1] + canvases[-1].lower.outermost()
+        layers.append(StackedMarks(-top, tuple(sides)))
+        foot = offsets[-1] + canvases[-1].lower.outermost()
+        bottom = min([foot, *(y + tip.bottom for y, tip in zip(ends, tips, strict=True))])
         measures = tuple((measure.left, measure.right) for measure in frame.measures)
         return System(tuple(layers), top - bottom, measures=measures)
 
@@ -136,7 +153,7 @@ class SystemBuilder:
         )
         joins.start_line(start)
         bends.start_line(start)
-        place_signs(canvas, frame, self._face)
+        place_signs(canvas, frame, self._face, self._style.staff.clef_change_size)
         place_repeat_dots(canvas, frame)
         self._place_notes(canvas, frame, joins, bends)
         following = frame.measures[-1].measure.index + 1
@@ -148,20 +165,43 @@ class SystemBuilder:
         place_staff_lines(canvas, frame, self._style.staff)
         if plan.is_tab and is_first and part.instrument.names_its_strings:
             self._place_string_names(canvas, frame)
-        loudness = Direction.UP if self._has_lyrics[plan.part] else Direction.DOWN
-        self._spans[plan.part].place(canvas, frame, loudness)
-        if plan.is_last and part.is_fretted:
-            place_count(canvas, frame, plan.part, part.id, self._style)
-        if plan.is_first:
-            self._lyrics[plan.part].place(canvas, frame)
-            place_chord_names(canvas, frame, plan.part, part.id, self._score.left_handed, self._style)
-            place_texts(canvas, frame, plan.part, part.id, self._style)
+        self._add_around(canvas, frame, part).place(canvas)
         return canvas
+
+    def _add_around(self, canvas: StaffCanvas, frame: LineFrame, part: Part) -> MarkLanes:
+        """What belongs to the line rather than to a note, in the order of the style's table."""
+        plan, signs = canvas.plan, self._style.signs
+        lanes = MarkLanes(self._style.stacking.sign_gap)
+        above = self._has_lyrics[plan.part] or signs[OtherMark.DYNAMIC].side == "above"
+        loudness = Direction.UP if above else Direction.DOWN
+        self._spans[plan.part].add(canvas, frame, loudness, lanes)
+        if part.is_fretted and plan.shows(signs[OtherMark.COUNT]):
+            count = partial(place_count, canvas, frame, plan.part, part.id, self._style)
+            lanes.add(signs[OtherMark.COUNT].order, count)
+        if plan.is_first:
+            lanes.add(signs[OtherMark.LYRIC].order, partial(self._lyrics[plan.part].place, canvas, frame))
+            names = partial(
+                place_chord_names,
+                canvas,
+                frame,
+                plan.part,
+                part.id,
+                self._score.left_handed,
+                style=self._style,
+            )
+            lanes.add(signs[OtherMark.CHORD_NAME].order, names)
+            texts = partial(place_texts, canvas, frame, plan.part, part.id, self._style)
+            lanes.add(signs[OtherMark.TEXT].order, texts)
+        return lanes
 
     def _place_notes(
         self, canvas: StaffCanvas, frame: LineFrame, joins: JoinPlacer, bends: BendPlacer
     ) -> None:
         plan = canvas.plan
+        lanes = MarkLanes(self._style.stacking.sign_gap)
+        slurs = self._slurs[plan.index]
+        if slurs is not None:
+            slurs.start_line()
         voices: list[VoiceAt] = []
         around: list[list[float]] = []
         for measure in frame.measures:
@@ -178,12 +218,17 @@ class SystemBuilder:
             lefts = [left_edge(event) for done in placed for event in done.events]
             for number, (done, voice) in enumerate(zip(placed, ink.voices, strict=True)):
                 joins.place(canvas, done, content.voices[number], NoteAt(index, number, 0, 0))
+                if slurs is not None:
+                    slurs.note(index, number, done, content.voices[number])
                 if plan.has_rhythm:
-                    place_tuplets(canvas, done, voice.rhythm, self._style)
+                    add_tuplets(canvas, done, voice.rhythm, self._style, lanes)
                 voices.append(VoiceAt(number, done, measure.right))
                 around.append(lefts)
-        bends.place(canvas, voices, frame.measures[-1].right)
-        self._signs.place(canvas, list(zip(voices, around, strict=True)))
+        bend_row = bends.place(canvas, voices, frame.measures[-1].right)
+        self._signs.add(canvas, list(zip(voices, around, strict=True)), bend_row, lanes)
+        if slurs is not None and slurs.is_needed(frame):
+            lanes.add(self._style.signs[SignName.SLUR].order, partial(slurs.place, canvas, frame))
+        lanes.place(canvas)
         place_silences(canvas, frame, self._face, self._style)
 
     def _place_string_names(self, canvas: StaffCanvas, frame: LineFrame) -> None:
@@ -212,35 +257,41 @@ class SystemBuilder:
     def _frame_marks(
         self, canvases: Sequence[StaffCanvas], offsets: Sequence[float], frame: LineFrame, is_first: bool
     ) -> list[Mark]:
-        """Barlines part by part, the line and brackets at the left, and the parts' names."""
-        staff = self._style.staff
+        """Barlines part by part, the line, brackets and braces at the left, and the parts' names."""
+        staff, parts = self._style.staff, self._score.parts
         marks: list[Mark] = []
         extents = [(o, o + c.plan.height) for c, o in zip(canvases, offsets, strict=True)]
-        brackets = []
-        for index in range(len(self._score.parts)):
-            mine = [e for e, c in zip(extents, canvases, strict=True) if c.plan.part == index]
-            low, high = min(e[0] for e in mine), max(e[1] for e in mine)
-            half = staff.line / 2
-            spans = mine if self._has_lyrics[index] else [(low, high)]
+        brackets, braces = [], []
+        half = staff.line / 2
+        for run in braced_runs(parts):
+            staves = [
+                [e for e, c in zip(extents, canvases, strict=True) if c.plan.part == index] for index in run
+            ]
+            whole = _around([extent for mine in staves for extent in mine])
+            spans = [whole]
+            if any(self._has_lyrics[index] for index in run):
+                spans = [extent for mine in staves for extent in mine]
             for bottom, top in spans:
                 marks.extend(place_barlines(frame, bottom - half, top + half, staff))
-            if len(mine) > 1 and len(self._score.parts) > 1:
-                brackets.append((low, high))
-            if is_first and len(self._score.parts) > 1:
-                marks.append(self._part_name(index, frame, (low + high) / 2))
-        marks.extend(place_system_start(frame, extents, brackets, staff))
+            if len(parts) > 1:
+                brackets += [_around(mine) for mine in staves if len(mine) > 1]
+            braces += [whole] if len(run) > 1 else []
+            if is_first and len(parts) > 1:
+                own = parts[run[0]]
+                name = own.brace if len(run) > 1 else self._style.wordbook.part_name(own)
+                marks.append(self._part_name(name, frame, sum(whole) / 2))
+        marks.extend(place_system_start(frame, extents, brackets, braces, staff))
         return marks
 
-    def _part_name(self, index: int, frame: LineFrame, middle: float) -> Mark:
-        words = self._style.words.part_name
-        name = self._style.wordbook.part_name(self._score.parts[index])
+    def _part_name(self, name: str, frame: LineFrame, middle: float) -> Mark:
+        words, staff = self._style.words.part_name, self._style.staff
         width = text_face(words.face).width(name, words.size)
-        x = (
-            frame.indent
-            - self._style.staff.bracket_gap
-            - self._style.staff.bracket_bar
-            - self._style.staff.part_name_gap
-            - width
-        )
+        room = max(staff.bracket_gap + staff.bracket_bar, left_room(self._plans, staff))
+        x = frame.indent - room - staff.part_name_gap - width
         drop = text_face(words.face).x_height * words.size / 2
         return Text(Role.PART_NAME, x, middle - drop, name, words.face, words.size)
+
+
+def _around(extents: Sequence[tuple[float, float]]) -> tuple[float, float]:
+    """From the lowest bottom to the highest top."""
+    return min(bottom for bottom, _ in extents), max(top for _, top in extents)

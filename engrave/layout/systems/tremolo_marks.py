@@ -7,6 +7,7 @@ from collections.abc import Collection
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.measures.ink import ChordInk
 from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.mark_lanes import MarkLanes
 from engrave.layout.systems.placed import PlacedEvent
 from engrave.marks.mark import Box, Glyph
 from engrave.marks.role import Role
@@ -25,8 +26,8 @@ class TremoloPlacer:
         self._style = style
         self._face = face
 
-    def place(self, canvas: StaffCanvas, event: PlacedEvent, wanted: Collection[str]) -> None:
-        """Draw the strokes of an event of whose signs, `wanted`, one asks for them."""
+    def add(self, canvas: StaffCanvas, event: PlacedEvent, wanted: Collection[str], lanes: MarkLanes) -> None:
+        """Draw the strokes of an event of whose signs, `wanted`, one asks for them; without a stem they wait in `lanes`."""
         signs = self._style.signs
         name = next((sign for sign in _STROKES if sign in wanted), None)
         if name is None or not signs[name].glyph or not canvas.plan.shows(signs[name]):
@@ -36,14 +37,21 @@ class TremoloPlacer:
         glyph = f"{signs[name].glyph[:-1]}{strokes}"
         box = Box(*(edge * size for edge in self._face.glyph(glyph).box))
         half = (box.top - box.bottom) / 2
+
+        def draw(x: float, y: float) -> None:
+            canvas.marks.append(Glyph(Role.TREMOLO, x, y, glyph, event.item.source, size))
+            canvas.ink(x + box.left, x + box.right, y - half, y + half)
+
         if event.has_stem and (not canvas.plan.is_tab or canvas.plan.has_rhythm):
-            x, y = event.stem_x, self._stem_height(canvas, event, half)
-        else:
-            x = (event.left + event.right) / 2
+            draw(event.stem_x, self._stem_height(canvas, event, half))
+            return
+        x = (event.left + event.right) / 2
+
+        def place() -> None:
             above = max(canvas.upper.height(x + box.left, x + box.right), event.y_high)
-            y = above + self._style.stacking.articulation_gap + half
-        canvas.marks.append(Glyph(Role.TREMOLO, x, y, glyph, event.item.source, size))
-        canvas.ink(x + box.left, x + box.right, y - half, y + half)
+            draw(x, above + self._style.stacking.articulation_gap + half)
+
+        lanes.add(signs[name].order, place)
 
     def _stem_height(self, canvas: StaffCanvas, event: PlacedEvent, half: float) -> float:
         """The middle of the strokes: the middle of the free stem, clear of the head or tab first, then of beam or flag."""

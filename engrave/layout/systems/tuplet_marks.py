@@ -2,26 +2,36 @@
 
 from __future__ import annotations
 
+from functools import partial
+from itertools import pairwise
+
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.measures.ink import ChordInk, FretInk, RestInk
 from engrave.layout.measures.rhythm import TupletGroup, VoiceRhythm
 from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.mark_lanes import MarkLanes
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice
 from engrave.layout.tuplets import TupletMember, decide_tuplet, tuplet_text
 from engrave.marks.role import Role
 from engrave.style.sections import Style
+from engrave.style.words import OtherMark
 
 
-def place_tuplets(canvas: StaffCanvas, voice: PlacedVoice, rhythm: VoiceRhythm, style: Style) -> None:
-    """Draw the numbers and brackets of one voice in one measure, inner tuplets first."""
+def add_tuplets(
+    canvas: StaffCanvas, voice: PlacedVoice, rhythm: VoiceRhythm, style: Style, lanes: MarkLanes
+) -> None:
+    """Let the numbers and brackets of one voice in one measure wait in `lanes`, inner tuplets first."""
     if not rhythm.tuplets:
         return
     events = {event.item.number: event for event in voice.events}
+    order = style.signs[OtherMark.TUPLET].order
     for group in sorted(rhythm.tuplets, key=lambda group: -group.level):
         members = [events[i] for i in group.members if i in events]
         if members:
-            _place_tuplet(canvas, group, members, rhythm, style, voice.side)
+            lanes.add(
+                order, partial(_place_tuplet, canvas, group, members, rhythm, style=style, voice=voice.side)
+            )
 
 
 def _place_tuplet(
@@ -71,12 +81,34 @@ def _place_tuplet(
     for x1, y1, x2, y2 in plan.strokes:
         canvas.line(Role.TUPLET_BRACKET, x1, y1, x2, y2=y2, width=style.beams.tuplet_line, source=source)
         canvas.ink(min(x1, x2), max(x1, x2), min(y1, y2), max(y1, y2))
+        if x1 != x2:  # what stands further out is as clear of the bracket as of the number
+            clear = (y1 + y2) / 2 + side * height / 2
+            canvas.keep(side, x1, x2, clear)
     canvas.ink(
         plan.number_x - width / 2,
         plan.number_x + width / 2,
         plan.number_y - height / 2,
         plan.number_y + height / 2,
     )
+    if not plan.strokes and members[0].has_stem and members[0].direction is side:
+        _keep_lane(canvas, members, side, (plan.number_x, plan.number_y + side * height / 2))
+
+
+def _keep_lane(
+    canvas: StaffCanvas, members: list[PlacedEvent], side: Direction, outer: tuple[float, float]
+) -> None:
+    """Keep what stands further out clear of the number's height along its whole beam: no finger stands in a row with it.
+
+    `outer` is the (x, y) of the middle of the number's outer edge.
+    """
+    stems = [member for member in members if member.has_stem]
+    first, last = stems[0], stems[-1]
+    span = last.stem_x - first.stem_x
+    slope = (last.tip - first.tip) / span if span else 0.0
+    edges = [first.left, *(member.stem_x for member in stems), last.right]
+    for left, right in pairwise(edges):
+        y = outer[1] + slope * ((left + right) / 2 - outer[0])
+        canvas.keep(side, left, right, y)
 
 
 def _end(member: PlacedEvent, side: Direction) -> float | None:

@@ -13,7 +13,7 @@ class FlowBox(NamedTuple):
     """Something that no page break goes through.
 
     `gap` is the white over it at rest, which may shrink to `gap_least`. `keeps_next`: no page should end after it.
-    `anchor` names the place for links; `new_page`: a page starts with it. `measures`: left and right edge of each measure.
+    `new_page`: a page starts with it. `measures`: left and right edge of each measure.
     """
 
     height: float
@@ -21,7 +21,6 @@ class FlowBox(NamedTuple):
     gap: float = 0.0
     gap_least: float = 0.0
     keeps_next: bool = False
-    anchor: str = ""
     new_page: bool = False
     measures: tuple[tuple[float, float], ...] = ()
 

@@ -49,6 +49,22 @@ _ROMANS = [
     "XXIV",
 ]
 _FASTEST = 1000
+_NOTE_SIGNS = {
+    "\ueca2": "1/1", "\ueca3": "1/2", "\ueca5": "1/4", "\ueca7": "1/8", "\ueca9": "1/16", "\uecb7": ".",
+    "\ue1d2": "1/1", "\ue1d3": "1/2", "\ue1d5": "1/4", "\ue1d7": "1/8", "\ue1d9": "1/16", "\ue1e7": ".",
+    "\U0001d15d": "1/1", "\U0001d15e": "1/2", "\u2669": "1/4", "\u266a": "1/8", "\U0001d161": "1/16",
+}  # fmt: skip
+"""Signs of notes in words: metronome marks and notes of SMuFL, Unicode's own."""
+_MARK_IN_WORDS = re.compile(
+    r"(?P<words>.*?)[\s,;(\[]*(?P<value>1/(?:1|2|4|8|16|32))\s?(?P<dots>\.{0,2})\s*=\s*"
+    r"(?:c(?:a|irca)?\.?\s*)?(?P<number>\d{1,4}(?:\.\d+)?)[\s)\].]*",
+    re.IGNORECASE,
+)
+"""A metronome mark typed as words, perhaps behind others: "Andante (1/4 = 72)"."""
+
+
+_FIRST_BEAT = Fraction(1, 4)
+"""A tempo mark that comes earlier in a measure than this is meant for the measure (house rule)."""
 
 
 @dataclass(slots=True)
@@ -67,7 +83,7 @@ class DirectionReader:
         for group in node.all("direction-type"):
             for child in group.children:
                 if child.tag == "words":
-                    words.append(one_line(child.content))
+                    words.append(one_line(_with_notes(child.content)))
                     if child.content.strip() and not words[-1]:
                         self.losses.add("sign of a music face among words")
                 elif child.tag == "metronome":
@@ -78,6 +94,9 @@ class DirectionReader:
                     self._read_sign(child, onset, measure, shared)
         sound = node.find("sound")
         text = " ".join(word for word in words if word)
+        typed = None if tempo else _MARK_IN_WORDS.fullmatch(text)
+        if typed is not None and 1 <= float(typed["number"]) <= _FASTEST:
+            text, tempo = typed["words"], f"{typed['value']}{typed['dots']} = {typed['number']}"
         is_tempo = bool(tempo) or (sound is not None and bool(sound.get("tempo")))
         handled = bool(text) and self._read_words(text, onset, measure, shared)
         text = "" if handled else text
@@ -108,19 +127,22 @@ class DirectionReader:
     def _set_tempo(
         self, words: str, mark: str, onset: Fraction, measure: StaffMeasure, shared: Shared
     ) -> None:
-        """The measure's tempo; one inside it or a second one stands as words."""
+        """The measure's tempo; a second one, and one later than the first beat, stands as words.
+
+        In many files the first tempo mark comes after a rest on the first beat, where its words were put on the page.
+        """
         words = words.replace("=", "≈").strip(" ,")
         text = ", ".join(piece for piece in (words, mark) if piece)
         if not text:
             return
-        if onset == 0 and not shared.tempo:
+        if onset < _FIRST_BEAT and not shared.tempo:
             shared.tempo = text
-        elif onset == 0 and shared.tempo == text:
+        elif onset < _FIRST_BEAT and shared.tempo == text:
             return
         elif onset == 0 and mark and "=" not in shared.tempo and not words:
             shared.tempo = f"{shared.tempo}, {mark}"
         else:
-            measure.texts.append(At(onset, text))
+            measure.texts.append(At(onset, words or mark))
             self.losses.add("tempo inside a measure, kept as words")
 
     def _read_words(self, text: str, onset: Fraction, measure: StaffMeasure, shared: Shared) -> bool:
@@ -207,6 +229,11 @@ class DirectionReader:
             shared.go_back = "D.C."
         if not shared.go_back and sound.get("dalsegno"):
             shared.go_back = "D.S."
+
+
+def _with_notes(words: str) -> str:
+    """Words with note values for the notes among them."""
+    return "".join(_NOTE_SIGNS.get(letter, letter) for letter in words)
 
 
 def _fret_sign(text: str) -> str:

@@ -20,7 +20,7 @@ from engrave.writing.short_events import Item, join_runs, short_event, short_tie
 _GRACE_DENOMINATORS = (4, 8, 16, 32)
 _USUAL_GRACE = Fraction(1, 8)
 ONE = Fraction(1)
-REST = "rest"
+REST, HIDDEN = "rest", "hidden-rest"
 TIE = "tie"
 
 
@@ -68,17 +68,18 @@ class LaneWriter:
         before, after = ([], []) if event is None else (event.before, event.after)
         graces = [] if piece.held else self._graces(before, "")
         typed = REST if event is None else self._event(event, piece.held)
-        if typed == REST:
+        is_rest = typed in (REST, HIDDEN)
+        if is_rest:
             self._last = ()
             if graces:
                 self.losses.notes(count_tones(before), "grace notes without a note")
                 graces = []
-        if typed == REST and event is not None and event.marks and not event.tones and piece.ends:
-            typed = short_event({"marks": event.marks})
+        if is_rest and event is not None and event.marks and not event.tones and piece.ends:
+            typed = short_event({"marks": event.marks}, typed)
         items.extend(graces)
         items.append({piece.value.name: typed})
         if piece.ends and after:
-            if typed == REST:
+            if is_rest:
                 self.losses.notes(count_tones(after), "grace notes without a note")
             else:
                 items.extend(self._graces(after, "closing-grace"))
@@ -92,7 +93,7 @@ class LaneWriter:
             if not event.tones:
                 continue
             typed = self._event(event, False, is_grace=True)
-            if typed != REST:
+            if typed not in (REST, HIDDEN):
                 row.append({f"{name} 1/{_grace_denominator(event)}": typed})
         return row
 
@@ -106,7 +107,7 @@ class LaneWriter:
         if slashes and not tones:
             return self._slash(event, held, is_grace)
         if not tones:
-            return REST
+            return HIDDEN if event.hidden and not event.tones else REST
         if self.header.is_fretted:
             return self._fretted(event, tones, held, is_grace)
         return self._sounding(event, tones, held, is_grace)
@@ -143,17 +144,28 @@ class LaneWriter:
         if not written:
             return REST
         now = tuple((0, midi) for midi in sorted(written))
-        tied = held or (any(tone.tied for tone in tones) and self._last == now)
-        tied = tied and (held or all(tone.tied for tone in tones))
-        if not tied and any(tone.tied for tone in tones):
+        before = set(self._last)
+        goes_on = {tone.pitch.midi + 12 * octave for tone in tones if tone.tied and tone.pitch is not None}
+        tied = {spot for spot in now if (held or spot[1] in goes_on) and spot in before}
+        if not held and len(goes_on & set(written)) > len(tied):
             self.losses.add("tie")
+        all_tied = tied == before == set(now)
         marks = self._event_marks(event, tones)
-        self._strike(event, now, tied, is_grace)
-        if tied:
+        self._strike(event, now, len(tied) == len(now), is_grace)
+        if all_tied:
+            slurs = [mark for mark in marks if "slur#" in mark]
             for mark in () if held else marks:
-                self.losses.add(f"{mark} on a held note")
-            return TIE
-        return short_event({"pitch": "+".join(written[midi].name for _, midi in now), "marks": marks})
+                if mark not in slurs:
+                    self.losses.add(f"{mark} on a held note")
+            return " ".join([TIE, *(() if held else slurs)])
+        typed: dict[Any, Any] = {"marks": marks} if marks and not held else {}
+        for key, spots in (
+            ("tie", [spot for spot in now if spot in tied]),
+            ("pitch", [spot for spot in now if spot not in tied]),
+        ):
+            if spots:
+                typed[key] = "+".join(written[midi].name for _, midi in spots)
+        return short_event(typed)
 
     def _event_marks(self, event: VoiceEvent, tones: list[Tone]) -> list[str]:
         marks = list(event.marks)

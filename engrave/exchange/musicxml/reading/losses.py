@@ -20,7 +20,15 @@ _CHANGED = {
     "tempo inside a measure, kept as words",
 }
 """What was changed; everything else was left out."""
-_COUNTED = re.compile(r"(\d+) (note|more head)s?: (.*)")
+_REMARK = "remark: "
+"""How a loss starts that is none: something to look at, which was taken over as it is."""
+_COUNTED = re.compile(r"(\d+) (note kept|note|more head)s?: (.*)")
+_DONE = {
+    "note": "left out",
+    "more head": "added",
+    "note kept": "kept, with the length of the chord beside",
+}
+"""What became of what is counted."""
 
 
 class Loss(NamedTuple):
@@ -47,6 +55,10 @@ class LossLog:
         """Write down that `what` was lost in the current part and measure."""
         self._rows.setdefault(("", Loss(what, self.part, self.measure)), 0)
 
+    def remark(self, what: str) -> None:
+        """Write down something that was taken over as it is, and that the writer of the score should look at."""
+        self.add(_REMARK + what)
+
     def notes(self, count: int, why: str) -> None:
         """Write down that `count` notes were lost in the current part and measure."""
         self._count("note", count, why)
@@ -54,6 +66,10 @@ class LossLog:
     def heads(self, count: int, why: str) -> None:
         """Write down that `count` heads were added, which are tied to those of the file."""
         self._count("more head", count, why)
+
+    def shorter(self, count: int, why: str) -> None:
+        """Write down that `count` notes were kept, but for less time or for more than in the file."""
+        self._count("note kept", count, why)
 
     def _count(self, unit: str, count: int, why: str) -> None:
         if count:
@@ -85,10 +101,11 @@ def gather_losses(losses: Iterable[Loss]) -> list[tuple[str, str]]:
     for (part, what, unit), found in kinds.items():
         total = totals[part, what, unit]
         if unit:
-            done = "added" if unit == "more head" else "left out"
-            words = f"{total} {unit.split()[-1]}{'s' if total > 1 else ''} {done}: {what}"
+            noun = unit.removeprefix("more ").removesuffix(" kept")
+            words = f"{total} {noun}{'s' if total > 1 else ''} {_DONE[unit]}: {what}"
         else:
-            words = what if what in _CHANGED else f"left out: {what}"
+            kept = what in _CHANGED or what.startswith(_REMARK)
+            words = what.removeprefix(_REMARK) if kept else f"left out: {what}"
         measures = list(dict.fromkeys(loss.measure for loss in found if loss.measure))
         rows.append((words, ", ".join(filter(None, (part, name_measures(measures) if measures else "")))))
     return rows

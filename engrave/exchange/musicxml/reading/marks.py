@@ -67,9 +67,12 @@ def slug(text: str) -> str:
     return "-".join(piece for piece in cleaned.split("-") if piece)
 
 
-def read_notations(note: Node, tone: Tone, event: VoiceEvent, losses: LossLog) -> list[str]:
+def read_notations(
+    note: Node, tone: Tone, event: VoiceEvent, losses: LossLog, own: bool = False
+) -> list[str]:
     """Add the marks of `note` to its tone and event; what cannot be said is a loss.
 
+    `own`: the file is from the writer of this project, where a slur with the number of a slide belongs to that.
     Returns the names of signs that last for this note: palm-mute, let-ring.
     """
     lasting: list[str] = []
@@ -90,6 +93,10 @@ def read_notations(note: Node, tone: Tone, event: VoiceEvent, losses: LossLog) -
                     _read_technical_groups(child, tone, losses)
             elif child.tag == "dynamics":
                 continue
+            elif child.tag == "slur":
+                _read_slur(child, notations, event, own)
+            elif child.tag in ("slide", "glissando"):
+                _read_slide(child, notations, tone, own)
             else:
                 lasting.extend(_read_element(child, notations, tone, event, losses))
     if tells_trill:
@@ -119,7 +126,7 @@ def _read_element(
     element: Node, group: Node, tone: Tone, event: VoiceEvent, losses: LossLog
 ) -> tuple[str, ...] | list[str]:
     tag = element.tag
-    if tag in _HIDDEN or tag in ("bend", "harmonic") or (tag == "slur" and _is_joined(group)):
+    if tag in _HIDDEN or tag in ("bend", "harmonic"):
         return ()
     if tag in _SAME_NAME:
         _add(event.marks, tag)
@@ -132,8 +139,6 @@ def _read_element(
     elif tag in ("hammer-on", "pull-off"):
         if element.get("type") == "stop":
             _add(tone.marks, tag)
-    elif tag in ("slide", "glissando"):
-        _read_slide(element, group, tone)
     elif tag == "wavy-line":
         if element.get("type") == "start" and not group.has("trill-mark"):
             _add(tone.marks, "vibrato")
@@ -156,19 +161,28 @@ def _read_element(
     return ()
 
 
-def _is_joined(notations: Node) -> bool:
-    """Whether a slur is the slur of a slide, a hammer-on or a pull-off, which say it already."""
-    technical = notations.find("technical")
-    joins = technical is not None and (technical.has("hammer-on") or technical.has("pull-off"))
-    return joins or notations.has("slide") or notations.has("glissando")
+def _read_slur(element: Node, group: Node, event: VoiceEvent, own: bool) -> None:
+    """An end of a slur; where it goes on over a line break says nothing."""
+    kind, number = element.get("type"), _number(element)
+    if kind in ("start", "stop") and not (
+        own and any(_number(slide) == number for slide in group.all("slide"))
+    ):
+        event.slurs.append((kind, number))
 
 
-def _read_slide(element: Node, group: Node, tone: Tone) -> None:
+def _read_slide(element: Node, group: Node, tone: Tone, own: bool) -> None:
     """The mark stands on the note that is reached; with a slur over it the note is not struck again."""
     if element.get("type") != "stop":
         return
-    slurred = any(slur.get("type") in ("stop", "continue") for slur in group.all("slur"))
+    number = _number(element)
+    slurred = own and any(_number(s) == number and s.get("type") == "stop" for s in group.all("slur"))
+    tone.slid = tone.slid or element.tag == "slide"
     _add(tone.marks, "slurred-slide" if element.tag == "slide" and slurred else "slide")
+
+
+def _number(element: Node) -> str:
+    """What tells a slur or a slide from others at the same time (MusicXML 4.0, number: 1 where it is not said)."""
+    return element.get("number") or "1"
 
 
 def _read_tremolo(element: Node, event: VoiceEvent, losses: LossLog) -> None:
@@ -263,7 +277,7 @@ def _read_bends(bends: list[Node], tone: Tone, losses: LossLog) -> None:
         _read_vibrato_bar(bends[0], tone, losses)
         return
     words: list[str] = []
-    level = Fraction(0)
+    level = tone.bent
     for bend in bends:
         alter = Fraction(round(2 * (bend.number("bend-alter") or 0)), 2)
         try:
@@ -279,6 +293,7 @@ def _read_bends(bends: list[Node], tone: Tone, losses: LossLog) -> None:
         except ValueError:
             losses.add("bend")
             return
+    tone.bent = level
     text = " ".join(words)
     try:
         parse_bend(text, tone.tied)

@@ -20,11 +20,13 @@ from engrave.exchange.musicxml.reading.music import (
     SpanEdge,
     StaffMeasure,
     Tone,
+    Unpitched,
     VoiceEvent,
 )
 from engrave.exchange.musicxml.reading.pitches import is_writable, read_pitch
 from engrave.exchange.musicxml.reading.setup import PartSetup
 from engrave.exchange.musicxml.reading.shapes import ShapeBook
+from engrave.exchange.musicxml.reading.slurs import SlurReader
 from engrave.exchange.musicxml.reading.source import Node
 from engrave.score.sign_list import DYNAMICS, OVER_RESTS
 from engrave.theory.pitch import Pitch
@@ -70,21 +72,33 @@ class PartReader:
     _divisions: int = 1
     _graces: dict[tuple[int, str], list[VoiceEvent]] = field(default_factory=dict)
     _events: dict[tuple[int, str], VoiceEvent] = field(default_factory=dict)
+    _bent: dict[tuple[str, int], Fraction] = field(default_factory=dict)
+    """How far strings are bent where the last note of each voice and string (or pitch) ends, in semitones."""
     _numbers: LyricNumbers = field(default_factory=LyricNumbers)
     _directions: DirectionReader | None = None
+    _slurs: SlurReader | None = None
+    _order: list[tuple[tuple[int, str], VoiceEvent]] = field(default_factory=list)
 
     def read(self, measure: Node, shared: Shared) -> dict[int, StaffMeasure]:
         """The staves of one measure; what holds for all parts goes to `shared`."""
         self._cursor = self._last = ZERO
         self.measures = {number: StaffMeasure(repeats=self.setup.repeats) for number in self.setup.staves}
-        self._events, self._graces = {}, {}
+        self._events, self._graces, self._order = {}, {}, []
+        if self._slurs is None:
+            self._slurs = SlurReader(self.losses, self.habits.own)
         if self._directions is None:
             self._directions = DirectionReader(self.losses)
         for child in measure.children:
             self._read_child(child, shared, self._directions)
         for (staff, voice), graces in self._graces.items():
             self._end_graces(staff, voice, graces)
+        self._slurs.read(self._order)
         return self.measures
+
+    def finish(self) -> None:
+        """The part is read to its end."""
+        if self._slurs is not None:
+            self._slurs.finish()
 
     def _read_child(self, child: Node, shared: Shared, directions: DirectionReader) -> None:
         if child.tag == "note":
@@ -98,6 +112,9 @@ class PartReader:
             self.setup.read_attributes(child, shared, self.losses, self._cursor == 0)
             for measure in self.measures.values():
                 measure.repeats = self.setup.repeats
+            for number, clef in self.setup.new_clefs:
+                here = self.measures.setdefault(number, StaffMeasure(repeats=self.setup.repeats))
+                here.clefs.append(At(self._cursor, clef))
         elif child.tag == "direction":
             directions.read(child, self._cursor + self._offset(child), self._staff_measure(child), shared)
         elif child.tag == "sound":
@@ -170,6 +187,8 @@ class PartReader:
             self._take_graces(key, event, rest is not None)
             self._staff_measure(note).voices.setdefault(key[1], []).append(event)
         self._events[key] = event
+        if note.find("rest") is None:
+            self._order.append((key, event))
         return event
 
     def _fills(self, event: VoiceEvent) -> bool:
@@ -225,7 +244,11 @@ class PartReader:
         if tone is None:
             return
         event.tones.append(tone)
-        lasting = read_notations(note, tone, event, self.losses)
+        string = note.text("voice"), tone.string or (tone.pitch.midi if tone.pitch is not None else 0)
+        if tone.tied:
+            tone.bent = self._bent.get(string, tone.bent)
+        lasting = read_notations(note, tone, event, self.losses, self.habits.own)
+        self._bent[string] = tone.bent
         for name in lasting:
             until = event.onset + event.length
             measure.edges.append(SpanEdge(event.onset, "lasting", name, "", True, until))
@@ -238,6 +261,8 @@ class PartReader:
         read_notations(note, blank, held, self.losses)
         event.marks = [mark for mark in held.marks if mark in OVER_RESTS]
         event.fills = event.fills and not event.marks
+        if held.slurs:
+            self.losses.add("slur on a rest")
         for mark in (*held.marks, *blank.marks):
             if mark not in OVER_RESTS:
                 self.losses.add(f"{mark} on a rest")
@@ -267,6 +292,8 @@ class PartReader:
                 self.losses.add("quarter tone")
             pitch = self._sounding(pitch)
         is_slash = note.text("notehead") == "slash"
+        if note.has("unpitched") and not is_slash and self.habits.unpitched is not Unpitched.LEFT_OUT:
+            return _without_pitch(note, self.habits.unpitched, tied)
         if pitch is None and not is_slash and not (string and fret is not None):
             why = "unpitched" if node is None else "pitch that cannot be written"
             self.losses.notes(1, why)
@@ -276,3 +303,18 @@ class PartReader:
     def _sounding(self, pitch: Pitch) -> Pitch | None:
         moved = self.setup.transposition.apply(pitch)
         return moved if is_writable(moved) else None
+
+
+_TOP_SPACE = 37
+"""E5 in letters from C0: string 1 is struck for what stands as high (fact of theory)."""
+_LOWEST_STRING = 6
+
+
+def _without_pitch(note: Node, wanted: Unpitched, tied: bool) -> Tone:
+    """A note of percussion as a slash, or as a dead note: the higher it stands on the staff, the thinner the string."""
+    if wanted is Unpitched.SLASHES:
+        return Tone(None, tied=tied, slash=True)
+    height = read_pitch(note.find("unpitched") or note, "display-")
+    letters = height.diatonic if height is not None else _TOP_SPACE
+    string = max(1, min(_LOWEST_STRING, 1 + (_TOP_SPACE - letters) // 2))
+    return Tone(None, string, 0, tied, dead=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from enum import Enum
 from fractions import Fraction
 from typing import Any, NamedTuple
 
@@ -35,18 +36,34 @@ class Tone:
     fret: int | None = None
     tied: bool = False
     dead: bool = False
+    slid: bool = False
+    """A slide stops here, which a slur over it makes one without a new stroke."""
     slash: bool = False
+    bent: Fraction = Fraction(0)
+    """How far its string is bent, in semitones: by a tie when it is read, and by its own bends afterwards."""
     node: str = ""
     """Where a natural harmonic is touched between two frets, "3.2"."""
     marks: list[str] = field(default_factory=list)
     keys: dict[str, Any] = field(default_factory=dict)
 
 
+class Unpitched(Enum):
+    """What notes without a pitch become."""
+
+    LEFT_OUT = "left-out"
+    SLASHES = "slashes"
+    DEAD_NOTES = "dead-notes"
+
+
 class Habits(NamedTuple):
-    """What is known of a file's maker: `own`, the writer of this project; `tells_rests`, rests say that they fill a measure."""
+    """What is known of a file's maker: `own`, the writer of this project; `tells_rests`, rests say that they fill a measure.
+
+    `unpitched` is what the reader of the file wants.
+    """
 
     own: bool = False
     tells_rests: bool = False
+    unpitched: Unpitched = Unpitched.LEFT_OUT
 
 
 class SungSyllable(NamedTuple):
@@ -73,6 +90,8 @@ class VoiceEvent:
     lyrics: dict[int, SungSyllable] = field(default_factory=dict)
     before: list[VoiceEvent] = field(default_factory=list)
     after: list[VoiceEvent] = field(default_factory=list)
+    slurs: list[tuple[str, str]] = field(default_factory=list)
+    """The slurs that start or stop here: which of the two, and their number."""
     opens: bool = False
     closes: bool = False
     slashed: bool = False
@@ -111,13 +130,14 @@ class StaffMeasure:
     chords: list[At] = field(default_factory=list)
     texts: list[At] = field(default_factory=list)
     dynamics: list[At] = field(default_factory=list)
+    clefs: list[At] = field(default_factory=list)
     edges: list[SpanEdge] = field(default_factory=list)
     repeats: int = 0
 
     @property
     def is_silent(self) -> bool:
         """True when nothing sounds and nothing is written."""
-        return self.rests and not (self.chords or self.texts or self.dynamics or self.edges)
+        return self.rests and not (self.chords or self.texts or self.dynamics or self.edges or self.clefs)
 
     @property
     def rests(self) -> bool:
@@ -179,6 +199,8 @@ class StaffSetup:
     """The open strings as they sound, thickest first."""
     capo: int = 0
     clef: str = ""
+    """The first one."""
+    clef_now: str = ""
     is_tab: bool = False
 
 
@@ -190,6 +212,11 @@ class Staff:
     name: str
     setup: StaffSetup
     measures: list[StaffMeasure] = field(default_factory=list)
+    brace: str = ""
+    program: int = 0
+    """The sound that the file gives the part: a program of General MIDI, from 1; 0 for none."""
+    merged: bool = False
+    """It was two staves."""
 
     @property
     def has_frets(self) -> bool:

@@ -29,12 +29,25 @@ _LANGUAGE = re.compile(r"[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*")
 """A tag of a language (BCP 47)."""
 
 
+_GENERATED = re.compile(r"P?[0-9a-f]{12,}", re.IGNORECASE)
+"""An id that a program made up, which some put where the name of a part belongs."""
+
+
 class PartEntry(NamedTuple):
-    """A part of the file: its id, its name and its element."""
+    """A part of the file: its id, its name ("" for none), its element, the name of the brace that it stands in ("" for none).
+
+    `program` is the sound that it has (MIDI program, from 1).
+    """
 
     id: str
     name: str
     node: Node
+    brace: str = ""
+    program: int = 0
+
+    def called(self, number: int) -> str:
+        """What messages call it: its name, else its number."""
+        return self.name or f"part {number}"
 
 
 def to_partwise(root: Node) -> Node:
@@ -56,13 +69,44 @@ def to_partwise(root: Node) -> Node:
 def list_parts(root: Node) -> list[PartEntry]:
     """The parts with their names. Raises ValueError when there are none."""
     names: dict[str, str] = {}
+    programs: dict[str, int] = {}
     listed = root.find("part-list")
     for entry in listed.all("score-part") if listed is not None else ():
-        names[entry.get("id")] = one_line(entry.text("part-name"))
-    parts = [PartEntry(p.get("id"), names.get(p.get("id")) or p.get("id"), p) for p in root.all("part")]
+        name = one_line(entry.text("part-name"))
+        names[entry.get("id")] = "" if _GENERATED.fullmatch(name) else name
+        programs[entry.get("id")] = entry.whole("midi-instrument", "midi-program") or 0
+    braces = _find_braces(listed) if listed is not None else {}
+    parts = [
+        PartEntry(
+            id=p.get("id"),
+            name=names.get(p.get("id"), ""),
+            node=p,
+            brace=braces.get(p.get("id"), ""),
+            program=programs.get(p.get("id"), 0),
+        )
+        for p in root.all("part")
+    ]
     if not parts:
         raise ValueError("the file has no parts")
     return parts
+
+
+def _find_braces(listed: Node) -> dict[str, str]:
+    """For each part in a braced group its name, or that of the group's first part."""
+    found: dict[str, str] = {}
+    open_groups: dict[str, str | None] = {}
+    for entry in listed.children:
+        number = entry.get("number", "1")
+        if entry.tag == "part-group" and entry.get("type") == "start":
+            if entry.text("group-symbol") == "brace":
+                open_groups[number] = one_line(entry.text("group-name")) or None
+        elif entry.tag == "part-group":
+            open_groups.pop(number, None)
+        elif entry.tag == "score-part" and open_groups:
+            inner = next(reversed(open_groups))
+            name = open_groups[inner] or one_line(entry.text("part-name")) or entry.get("id")
+            found[entry.get("id")] = open_groups[inner] = name
+    return found
 
 
 def choose_parts(parts: Sequence[PartEntry], wanted: Sequence[str]) -> list[PartEntry]:
@@ -77,7 +121,7 @@ def choose_parts(parts: Sequence[PartEntry], wanted: Sequence[str]) -> list[Part
         if not found and text.isascii() and text.isdigit() and 1 <= int(text[:6]) <= len(parts):
             found = [int(text) - 1]
         if not found:
-            names = ", ".join(f"{i + 1} {part.name}" for i, part in enumerate(parts))
+            names = ", ".join(f"{i + 1} {part.name or part.id}" for i, part in enumerate(parts))
             raise ValueError(f'the file has no part "{wish}"; it has: {names}')
         chosen.update(found)
     return [part for i, part in enumerate(parts) if not wanted or i in chosen]
@@ -100,6 +144,31 @@ def is_own(root: Node) -> bool:
     """Whether the writer of this project made the file."""
     encoding = root.find("identification", "encoding")
     return encoding is not None and encoding.text("software") == SOFTWARE
+
+
+_SHOUTED = re.compile(r"[^a-zß-öø-ÿ]*[A-ZÀ-ÖØ-Þ]{3}[^a-zß-öø-ÿ]*")
+"""Words in capitals, three in a row at least (house rule: shorter ones are names of keys and the like)."""
+
+
+def doubt_head(head: dict[str, Any], root: Node) -> list[str]:
+    """What in titles and credits looks as a person would not have typed it; it is taken over all the same."""
+    doubts = []
+    for key in ("title", "subtitle"):
+        words = head.get(key, "")
+        if "--" in words:
+            doubts.append(f'the {key} has "--"; a dash is typed – or —')
+        if _SHOUTED.fullmatch(words):
+            doubts.append(f"the {key} is in capitals")
+    credits = head.get("credits", "")
+    names = [credits] if isinstance(credits, str) else list(credits.values())
+    encoding = root.find("identification", "encoding")
+    software = [one_line(node.content).casefold() for node in encoding.all("software")] if encoding else []
+    for name in names:
+        if any(made and name and made.startswith(name.casefold()) for made in software):
+            doubts.append(f'"{name}" among the credits is the name of the program that wrote the file')
+        elif _SHOUTED.fullmatch(name):
+            doubts.append(f'"{name}" among the credits is in capitals')
+    return doubts
 
 
 def read_head(root: Node) -> dict[str, Any]:

@@ -90,7 +90,7 @@ def _without_overlaps(events: Sequence[VoiceEvent], end: Fraction, losses: LossL
             losses.notes(count_tones([event]), "another note of the voice still sounds")
             continue
         stop = min(end, event.onset + event.length)
-        if stop < event.onset + event.length:
+        if stop < event.onset + event.length - _SLACK:
             event = replace(event, length=stop - event.onset, written=None, ratio=PLAIN)
             if event.tones:
                 losses.add("note cut off at the end of its measure")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -12,6 +13,7 @@ from engrave.exchange.musicxml.reading.events import REST, LaneWriter
 from engrave.exchange.musicxml.reading.instruments import Header
 from engrave.exchange.musicxml.reading.losses import LossLog
 from engrave.exchange.musicxml.reading.lyrics import write_lyrics
+from engrave.exchange.musicxml.reading.merging import is_lower
 from engrave.exchange.musicxml.reading.music import (
     ZERO,
     At,
@@ -25,7 +27,10 @@ from engrave.exchange.musicxml.reading.music import (
 )
 from engrave.exchange.musicxml.reading.plan import Plan
 from engrave.exchange.musicxml.reading.rhythm import lay_out, snap
+from engrave.exchange.musicxml.reading.slurs import settle_slurs
 from engrave.exchange.musicxml.reading.spans import write_spans
+from engrave.exchange.musicxml.reading.voices import keep_voice
+from engrave.theory.clef import Clef
 from engrave.theory.key import Key, parse_key
 from engrave.writing.key_values import lyrics_tree
 
@@ -64,10 +69,24 @@ class StaffWriter:
             for lane in lanes:
                 lane.key = key
             written.append(self._staff_measure(index, measure, plan, lanes, spans.get(index, [])))
+        settle_slurs(written, numbers, self.losses)
         return written
 
     def _rank(self) -> None:
-        """Voices in the order in which they are first heard, then those of rests; two of them in the order of their names."""
+        """Voices in the order in which they are first heard, then those of rests; two of them in the order of their names.
+
+        Of two staves in one the fullest voice of each comes first.
+        """
+        if self.staff.merged:
+            counts_of = Counter[str]()
+            for measure in self.staff.measures:
+                for voice, events in measure.voices.items():
+                    counts_of[voice] += count_tones(events)
+            ordered = sorted(counts_of, key=lambda voice: -counts_of[voice])
+            tops = [next((v for v in ordered if is_lower(v) is low), "") for low in (False, True)]
+            rest = [voice for voice in ordered if voice not in tops]
+            self._ranks = {voice: rank for rank, voice in enumerate([*tops, *rest])}
+            return
         for counts in (sounds, _is_seen):
             for measure in self.staff.measures:
                 for voice in sorted(measure.voices, key=_by_name):
@@ -81,7 +100,7 @@ class StaffWriter:
         measures = self.staff.measures
         for index, (measure, plan) in enumerate(zip(measures, self.plans, strict=True)):
             following = measures[index + 1] if index + 1 < len(measures) else None
-            for name in ("chords", "texts", "dynamics"):
+            for name in ("chords", "texts", "dynamics", "clefs"):
                 row: list[At] = getattr(measure, name)
                 late = [at for at in row if snap(at.onset) >= plan.length]
                 setattr(measure, name, [at for at in row if snap(at.onset) < plan.length])
@@ -113,17 +132,29 @@ class StaffWriter:
             for lane in lanes:
                 lane.skip()
         else:
-            by_beat = bool(measure.chords or measure.texts or measure.dynamics or spans)
+            by_beat = bool(measure.chords or measure.texts or measure.dynamics or spans or measure.clefs)
             self._voices({} if self.row[index].rests > 1 else measure.voices, plan, lanes, content, by_beat)
         _put(content, "chord", measure.chords, plan, self.losses, "")
         _put(content, "text", measure.texts, plan, self.losses, ", ")
         _put(content, "dynamics", measure.dynamics, plan, self.losses, "")
+        clefs = [at._replace(text=clef) for at in measure.clefs if (clef := self._clef(at.text))]
+        _put(content, "clef", clefs, plan, self.losses, "")
         if spans:
             rows: dict[Any, list[str]] = {}
             for at in spans:
                 rows.setdefault(_beat(at.onset, plan), []).append(at.text)
             content["spans"] = {beat: row[0] if len(row) == 1 else row for beat, row in rows.items()}
         return content
+
+    def _clef(self, wanted: str) -> str:
+        """A clef of the file, with the 8 of the part's own clef or without: its notes are read in one octave throughout."""
+        own, clef = self.header.instrument.clef, Clef(wanted)
+        if clef.says_octave is not own.says_octave:
+            if clef.in_other_octave is None:
+                self.losses.add(f"{wanted} clef in a part written an octave higher")
+                return ""
+            return clef.in_other_octave.value
+        return wanted
 
     def _voices(
         self,
@@ -157,12 +188,13 @@ class StaffWriter:
             self.losses.add("lyric of the second voice")
 
     def _lanes(self, voices: dict[str, list[VoiceEvent]]) -> tuple[list[VoiceEvent], list[VoiceEvent]]:
-        """Which voices stand above and below; a third one takes the place of one that is silent.
+        """Which voices stand above and below; a third one takes the place of one that is silent, else joins their chords.
 
         Rests that are not printed leave no voice; the language has no place for them.
         """
         order = sorted(voices, key=lambda voice: (self._ranks.get(voice, len(self._ranks)), _by_name(voice)))
         lanes: list[list[VoiceEvent]] = [[], []]
+        further: list[list[VoiceEvent]] = []
         for voice in order:
             if not sounds(voices[voice]):
                 continue
@@ -170,13 +202,15 @@ class StaffWriter:
             wish = rank if rank < _LANES else 0
             free = next((lane for lane in (wish, 1 - wish) if not lanes[lane]), None)
             if free is None:
-                self._lose({voice: voices[voice]}, "a third voice")
+                further.append(voices[voice])
             else:
-                lanes[free] = voices[voice]
+                lanes[free] = list(voices[voice])
         for voice in order:
             lane = self._ranks.get(voice, _LANES)
             if lane < _LANES and not lanes[lane] and _is_seen(voices[voice]):
                 lanes[lane] = voices[voice]
+        for events in further:
+            keep_voice(events, lanes, self.losses)
         if not lanes[0] and lanes[1] and not _is_tied(lanes[1]):
             lanes.reverse()
         return lanes[0], lanes[1]

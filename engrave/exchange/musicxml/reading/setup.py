@@ -22,11 +22,15 @@ from engrave.theory.metre import parse_metre
 _MOST_STAVES = 8
 _HIGHEST_CAPO = 12
 _CLEFS = {
-    ("G", 0): "treble",
-    ("G", -1): "octave-treble",
-    ("F", 0): "bass",
-    ("F", -1): "octave-bass",
+    ("G", 2, 0): "treble",
+    ("G", 2, -1): "octave-treble",
+    ("C", 3, 0): "alto",
+    ("C", 4, 0): "tenor",
+    ("F", 4, 0): "bass",
+    ("F", 4, -1): "octave-bass",
 }
+_USUAL_LINES = {"G": 2, "C": 3, "F": 4}
+"""The lines of clefs that do not say theirs (MusicXML 4.0, line of clef)."""
 _WHOLE_GROUPS = (1, 2, 4)
 """How many measures a sign may repeat (the language's own)."""
 
@@ -38,6 +42,8 @@ class PartSetup:
     transposition: Transposition = Transposition()
     staves: dict[int, StaffSetup] = field(default_factory=lambda: {1: StaffSetup()})
     repeats: int = 0
+    new_clefs: list[tuple[int, str]] = field(default_factory=list)
+    """Clefs that the last attributes have changed to, each with the number of its staff."""
 
     def read_attributes(self, node: Node, shared: Shared, losses: LossLog, at_start: bool) -> None:
         """Bring the setup up to date; what holds for all parts goes to `shared`. `at_start`: of the measure."""
@@ -51,6 +57,7 @@ class PartSetup:
             self._read_shared(node, shared, losses)
         elif node.has("time") or node.has("key"):
             losses.add("key or time inside a measure")
+        self.new_clefs = []
         for clef in node.all("clef"):
             self._read_clef(clef, losses)
         for details in node.all("staff-details"):
@@ -74,9 +81,12 @@ class PartSetup:
                 losses.add("time signature that cannot be written")
 
     def _staff(self, node: Node) -> StaffSetup:
+        return self.staves.setdefault(self._number(node), StaffSetup())
+
+    def _number(self, node: Node) -> int:
         number = node.get("number", "1")
         index = int(number) if number.isascii() and number.isdigit() and len(number) < 3 else 1
-        return self.staves.setdefault(max(1, min(index, _MOST_STAVES)), StaffSetup())
+        return max(1, min(index, _MOST_STAVES))
 
     def _read_clef(self, node: Node, losses: LossLog) -> None:
         staff = self._staff(node)
@@ -84,13 +94,15 @@ class PartSetup:
         if sign.upper() == "TAB":
             staff.is_tab = True
             return
-        clef = _CLEFS.get((sign, node.whole("clef-octave-change") or 0))
+        line = node.whole("line") or _USUAL_LINES.get(sign, 0)
+        clef = _CLEFS.get((sign, line, node.whole("clef-octave-change") or 0))
         if clef is None:
             losses.add(f"{sign or 'unknown'} clef")
             clef = "octave-treble" if sign == "C" else "treble"
-        if staff.clef and staff.clef != clef:
-            losses.add("change of clef")
+        if staff.clef and clef != staff.clef_now:
+            self.new_clefs.append((self._number(node), clef))
         staff.clef = staff.clef or clef
+        staff.clef_now = clef
 
     def _read_details(self, node: Node, losses: LossLog) -> None:
         staff = self._staff(node)

@@ -22,8 +22,8 @@ RATIO_FREE = 1024 * 1024
 """Members up to this many bytes are unpacked whatever their ratio: they can do no harm (house rule)."""
 DEEPEST = 48
 """Elements in elements, at most; the format needs about a dozen (house rule)."""
-MOST_NODES = 500_000
-"""Elements of a file, at most: some fifty thousand notes, as many as are read in a few seconds (house rule)."""
+MOST_NODES = 350_000
+"""Elements of a file, at most: some forty thousand notes, as many as are read in a few seconds (house rule)."""
 MOST_ATTRIBUTES = 100
 """Attributes of an element, at most; the format has at most some forty (house rule)."""
 LONGEST_TEXT = 100_000

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from xml.etree.ElementTree import Element
 
-from engrave.exchange.musicxml.writing.xml import add
+from engrave.exchange.musicxml.writing.xml import add, make
 from engrave.score.structure import Barline, Measure, Part
 from engrave.theory.clef import Clef
 from engrave.theory.harmonics import touched_pitch
@@ -15,7 +15,6 @@ from engrave.theory.metre import Metre
 from engrave.theory.pitch import STEPS, Pitch
 
 _USUAL_TIMES = 2
-_OCTAVE_CLEFS = (Clef.OCTAVE_TREBLE, Clef.OCTAVE_BASS)
 _BAR_STYLES = {
     Barline.DOUBLE: "light-light",
     Barline.FINAL: "light-heavy",
@@ -29,7 +28,7 @@ def clef_octaves(instrument: Instrument) -> int:
 
     MusicXML 4.0, clef-octave-change: a clef with an 8 changes what its lines stand for.
     """
-    return 1 if instrument.clef in _OCTAVE_CLEFS else 0
+    return 1 if instrument.clef.says_octave else 0
 
 
 def add_attributes(
@@ -45,7 +44,7 @@ def add_attributes(
     if before is None or now.metre != before.metre:
         _add_time(attributes, now.metre)
     if before is None:
-        _add_clef(attributes, part.instrument)
+        _add_clef(attributes, part.instrument.clef)
         if part.is_fretted:
             _add_strings(attributes, part.instrument)
         _add_transposition(attributes, part.instrument)
@@ -68,13 +67,19 @@ def _add_time(attributes: Element, metre: Metre) -> None:
     add(element, "beat-type", metre.unit)
 
 
-def _add_clef(attributes: Element, instrument: Instrument) -> None:
+def clef_change(clef: Clef) -> Element:
+    """Attributes that say nothing but that a clef holds from here on."""
+    attributes = make("attributes")
+    _add_clef(attributes, clef)
+    return attributes
+
+
+def _add_clef(attributes: Element, clef: Clef) -> None:
     element = add(attributes, "clef")
-    is_bass = instrument.clef in (Clef.BASS, Clef.OCTAVE_BASS)
-    add(element, "sign", "F" if is_bass else "G")
-    add(element, "line", 4 if is_bass else 2)
-    if clef_octaves(instrument):
-        add(element, "clef-octave-change", -clef_octaves(instrument))
+    add(element, "sign", clef.glyph[0].upper())
+    add(element, "line", clef.reference_position // 2 + 1)
+    if clef.says_octave:
+        add(element, "clef-octave-change", -1)
 
 
 def _add_strings(attributes: Element, instrument: Instrument) -> None:

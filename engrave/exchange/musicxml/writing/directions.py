@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import NamedTuple
 from xml.etree.ElementTree import Element
 
+from engrave.exchange.musicxml.writing.attributes import clef_change
 from engrave.exchange.musicxml.writing.harmony import harmony
 from engrave.exchange.musicxml.writing.xml import QUARTERS, TYPES, add, decimal, make
 from engrave.score.spans import Span, resolve_spans
@@ -29,7 +30,7 @@ SEGNO, CODA = "segno", "coda"
 class Rank:
     """What comes first at one moment."""
 
-    STOP, TEMPO, LABEL, SIGN, HARMONY, DYNAMIC, TEXT, SPAN, END = range(9)
+    STOP, CLEF, TEMPO, LABEL, SIGN, HARMONY, DYNAMIC, TEXT, SPAN, END = range(10)
 
 
 class ElementAt(NamedTuple):
@@ -49,6 +50,7 @@ def elements_of_part(score: Score, part: Part, is_first: bool) -> list[list[Elem
         if is_first:
             row.extend(_shared(measure, score.measures[index - 1] if index else None))
         row.extend(ElementAt(c.onset, Rank.HARMONY, harmony(c, print_frame)) for c in own.chords)
+        row.extend(ElementAt(c.onset, Rank.CLEF, clef_change(c.clef)) for c in own.clefs)
         for dynamic in own.dynamics:
             direction, kind = _direction("below")
             add(add(kind, "dynamics"), dynamic.text)

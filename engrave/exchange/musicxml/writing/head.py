@@ -6,7 +6,7 @@ from xml.etree.ElementTree import Element
 
 from engrave.exchange.musicxml.reading.shapes import FINGERS_FOLLOW, SHAPE_FIELD, SOFTWARE
 from engrave.exchange.musicxml.writing.xml import add
-from engrave.score.structure import Part, Score
+from engrave.score.structure import Part, Score, braced_runs
 from engrave.theory.chord_shape import ChordShape
 from engrave.writing.score_tree import size_tree
 
@@ -21,8 +21,16 @@ def add_head(root: Element, score: Score) -> None:
         add(credit, "credit-type", kind)
         add(credit, "credit-words", text)
     listed = add(root, "part-list")
-    for index, part in enumerate(score.parts):
-        _add_part(listed, part, index)
+    for number, run in enumerate(braced_runs(score.parts), start=1):
+        if len(run) > 1:
+            group = add(listed, "part-group", type="start", number=number)
+            add(group, "group-name", score.parts[run[0]].brace)
+            add(group, "group-symbol", "brace")
+            add(group, "group-barline", "yes")
+        for index in run:
+            _add_part(listed, score.parts[index], index)
+        if len(run) > 1:
+            add(listed, "part-group", type="stop", number=number)
 
 
 def part_id(index: int) -> str:

@@ -8,13 +8,17 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.score.joins import Legato, NoteAt, resolve_joins
+from engrave.score.joins import SLIDING, Joins, Legato, NoteAt, resolve_joins
 from engrave.score.sign_list import SignName
+from engrave.score.slurs import EventAt, resolve_slurs
 from engrave.score.structure import Event, Measure, Note, Part, Voice
 from engrave.theory.accidentals import Accidental, AccidentalMemory
 
 _STRINGS_A_VOICE = 8
 """Strings of the widest instrument; joins are numbered by string, those of the second voice after them."""
+
+_MOST_NUMBERS = 16
+"""The highest number of a slur (MusicXML 4.0, number-level)."""
 
 
 class Slot(NamedTuple):
@@ -41,6 +45,8 @@ class NoteContext:
     joins: dict[NoteAt, list[Join]] = field(default_factory=lambda: defaultdict(list))
     held: dict[NoteAt, Fraction] = field(default_factory=dict)
     """How far the string is already bent, in semitones."""
+    slurs: dict[EventAt, list[tuple[str, int]]] = field(default_factory=lambda: defaultdict(list))
+    """The slurs that stop and start at each event, with their numbers."""
     accidentals: dict[NoteAt, tuple[Accidental, bool]] = field(default_factory=dict)
     """The sign before a note, and whether it is a courtesy."""
 
@@ -70,6 +76,7 @@ def read_context(part: Part, measures: Sequence[Measure]) -> NoteContext:
                     _join(context, joins.reached.get(NoteAt(index, number, position, at)), note)
         memory.start_measure(measure.key)
         _sign(context, memory, index, rows)
+    _number_slurs(context, part, joins)
     return context
 
 
@@ -83,6 +90,27 @@ def _join(context: NoteContext, join: Legato | None, note: Note) -> None:
         if join.start is not None:
             context.joins[join.start].append(Join(sign, "start", number))
         context.joins[at].append(Join(sign, "stop", number))
+
+
+def _number_slurs(context: NoteContext, part: Part, joins: Joins) -> None:
+    """Slurs that last at once have numbers of their own, and none that a slide has."""
+    slurs = resolve_slurs(part.measures)
+    if not slurs:
+        return
+    slides = {join.stop for join in joins.legato if not SLIDING.isdisjoint(join.signs)}
+    taken = {join.number for at in slides for join in context.joins.get(at, ()) if join.sign in SLIDING}
+    free = [number for number in range(1, _MOST_NUMBERS + 1) if number not in taken] or [_MOST_NUMBERS]
+    last: dict[int, EventAt] = {}
+    for slur in sorted(slurs):
+        number = next((n for n in free if n not in last or _is_before(last[n], slur.start)), free[-1])
+        last[number] = slur.stop
+        context.slurs[slur.stop].insert(0, ("stop", number))
+        context.slurs[slur.start].append(("start", number))
+
+
+def _is_before(stop: EventAt, start: EventAt) -> bool:
+    """True when a file tells `stop` first: voices follow each other measure by measure."""
+    return stop.measure < start.measure or (stop.voice == start.voice and stop <= start)
 
 
 def _sign(context: NoteContext, memory: AccidentalMemory, index: int, rows: Sequence[Sequence[Slot]]) -> None:

@@ -9,7 +9,7 @@ from xml.etree.ElementTree import Element
 from engrave.exchange.musicxml.writing.joins import Join
 from engrave.exchange.musicxml.writing.xml import add, decimal, make
 from engrave.score.joins import LEGATO, SLIDING
-from engrave.score.sign_list import TREMOLO_STROKES, SignName
+from engrave.score.sign_list import SLUR_ENDS, TREMOLO_STROKES, SignName
 from engrave.score.structure import Event, Note
 from engrave.score.techniques import (
     Bend,
@@ -83,14 +83,15 @@ _HEADS = (SignName.SLASH, SignName.DEAD, SignName.GHOST)
 _VIBRATOS = (SignName.VIBRATO, SignName.WIDE_VIBRATO)
 _ACCIDENTALS = {-2: "flat-flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double-sharp"}
 _CHORD_SIGNS = (*_ARPEGGIOS, SignName.NON_ARPEGGIATE)
+_SLURS = (*SLUR_ENDS, *SLUR_ENDS.values())
 _BEND_ARROWS = {BendKind.PRE_BEND: "pre-bend", BendKind.RELEASE: "release"}
 
 
 def event_techniques(event: Event) -> list[Plain]:
-    """The techniques of a whole event, each once, wherever in the chord they are written."""
+    """The techniques of a whole event but for slurs, each once, wherever in the chord they are written."""
     found: dict[SignName, Plain] = {}
     for technique in (*(t for note in event.notes for t in note.techniques), *event.techniques):
-        if isinstance(technique, Plain) and is_of_event(technique):
+        if isinstance(technique, Plain) and is_of_event(technique) and technique.sign not in _SLURS:
             found.setdefault(technique.sign, technique)
     return list(found.values())
 

@@ -13,6 +13,7 @@ from engrave.exchange.musicxml.writing.marks import Notations, event_techniques,
 from engrave.exchange.musicxml.writing.xml import TYPES, add, make, set_offset, ticks
 from engrave.score.joins import NoteAt
 from engrave.score.sign_list import SignName
+from engrave.score.slurs import EventAt
 from engrave.score.structure import Event, Note, Part, Syllable, Tuplet, Voice
 from engrave.theory.accidentals import Accidental
 from engrave.theory.pitch import STEPS
@@ -24,6 +25,7 @@ _MIDDLE_LINE = 4
 _ELISION = "‿"
 """Joins two syllables sung on one note (Unicode: undertie)."""
 _UNBENT = Fraction(0)
+_OTHER_WAY = {"forward": "backup", "backup": "forward"}
 _ACCIDENTALS = {
     Accidental.DOUBLE_FLAT: "flat-flat",
     Accidental.FLAT: "flat",
@@ -65,7 +67,15 @@ class NoteWriter:
         return now
 
     def _place(self, parent: Element, timed: ElementAt, now: Fraction) -> None:
-        set_offset(timed.element, ticks(timed.onset - now, self._divisions))
+        offset = ticks(timed.onset - now, self._divisions)
+        if timed.element.tag == "attributes" and offset:
+            # Attributes have no offset: the file goes to their moment and back.
+            for tag, between in (("forward", True), ("backup", False)):
+                add(add(parent, tag if offset > 0 else _OTHER_WAY[tag]), "duration", abs(offset))
+                if between:
+                    parent.append(timed.element)
+            return
+        set_offset(timed.element, offset)
         parent.append(timed.element)
 
     def _write_slot(
@@ -80,7 +90,7 @@ class NoteWriter:
         shared = event_techniques(event)
         notes: Sequence[Note | None] = event.notes or (None,)
         for at, note in enumerate(notes):
-            element = add(parent, "note")
+            element = add(parent, "note", **({"print_object": "no"} if event.hidden else {}))
             self._add_start(element, slot, note, at > 0)
             add(element, "voice", key.voice + 1)
             self._add_look(element, event, note, key._replace(note=at))
@@ -91,6 +101,8 @@ class NoteWriter:
                 for kind, ends in (("stop", stops), ("start", starts)):
                     for number, tuplet in ends:
                         notations.add(_tuplet(kind, number, tuplet))
+                for kind, number in self._context.slurs.get(EventAt(*key[:3]), ()):
+                    notations.add(make("slur", type=kind, number=str(number)))
                 for technique in shared:
                     notations.add_technique(technique, event.value.flags, _UNBENT)
             if note is not None:

@@ -14,14 +14,16 @@ FEWEST, MOST = 4, 8
 """Strings of a fretted instrument in the score language."""
 _LIKELY = (6, 4, 7, 5, 8)
 """How many lines a block has, the usual first (house rule)."""
-_NAME = re.compile(r"[A-Ga-g][#b]?-?[0-9]?")
+_NAME = re.compile(r"[A-Ha-h][#b]?-?[0-9]?")
+"""A name of a string; H is the B of German names."""
+_GERMAN = {"H": "B", "h": "b"}
 _NOTES = re.compile(r"[\dxXhpbrsvt~/\\()<>*.^ ]+")
 _OTHER_ROW = re.compile(r"\s*(?:p\.? ?m\.?|let ring|l\.? ?r\.?)(?:[^a-z]|$)", re.IGNORECASE)
 """Rows that last, such as palm mutes: they are drawn with dashes too."""
 _LEAST_DASHES = 3
 _LONGEST_PREFIX = 24
 """Columns that a word before a string line may take."""
-_DENSE = re.compile(r"\s*(?:[A-Ga-g][#b]?-?[0-9]?)?\s*\|[^\s|][^\s]*")
+_DENSE = re.compile(r"\s*(?:[A-Ha-h][#b]?-?[0-9]?)?\s*\|[^\s|][^\s]*")
 _SLACK = 4
 """Columns by which a dense line may be longer or shorter than its neighbour (house rule)."""
 _PITCHED = re.compile(r"\s*pitches\s*(?=\|)")
@@ -29,7 +31,7 @@ PITCHED = "pitches"
 """The name of the lines of a part without strings."""
 _MOST_PITCHED = 2
 """Lines of pitches of one part: one for each voice."""
-_LONGEST_PITCHED = 500_000
+_LONGEST_PITCHED = 300_000
 """Signs that all lines of pitches may have (house rule: their measures are a quarter as long as those of four strings)."""
 _NUMBERED = re.compile(r"\s*(\d)\s*[|:]")
 
@@ -102,7 +104,7 @@ def _take_apart(number: int, text: str) -> TabLine:
     if prefix:
         *words, last = prefix.split()
         if _NAME.fullmatch(last):
-            name, before = last, " ".join(words)
+            name, before = _GERMAN.get(last, last), " ".join(words)
         elif _NOTES.fullmatch(prefix) and not prefix[0].isalpha():
             start = len(text) - len(text.lstrip())
         else:

@@ -168,7 +168,7 @@ def _pieces(part: Part, label: str, alone: bool) -> Iterator[str]:
         yield f"capo {own.capo}"
     if own.frets != preset.frets:
         yield f"{own.frets} frets"
-    if own.clef is not preset.clef:
+    if own.clef is not preset.clef or own.clef_by_range is not preset.clef_by_range:
         yield f"clef {own.clef.value}"
     if own.octave != preset.octave:
         yield f"octave {own.octave}"

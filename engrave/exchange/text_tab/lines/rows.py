@@ -33,18 +33,22 @@ _NARROW_ENTRY = re.compile(r"\S+")
 
 
 class Entry(NamedTuple):
-    """What stands in a row: the row's name and number (0: none), line of the text from 1, columns from 0, the words."""
+    """What stands in a row: the row's name and number (0: none), line of the text from 1, columns from 0, the words.
+
+    `until` is the column after its last sign; 0 where the words reach so far.
+    """
 
     row: str
     number: int
     line: int
     column: int
     text: str
+    until: int = 0
 
     @property
     def end(self) -> int:
         """The column after the last sign."""
-        return self.column + len(self.text)
+        return self.until or self.column + len(self.text)
 
 
 def is_row(text: str) -> bool:

@@ -17,6 +17,9 @@ from engrave.theory.instrument import PRESETS
 
 SPECIAL = ("slide-up", "slide-down", "bend", "release", "dead", "ignored")
 """What a character may mean besides the marks of the score language."""
+_LIKELY = ("hammer-on", "pull-off", "slide-up", "bend", "vibrato")
+"""What a sign means most often; a message names these first."""
+_MEANINGS = tuple(dict.fromkeys((*_LIKELY, *SPECIAL, *MARKS)))
 PAIRS = {"(": ")", "<": ">", "[": "]", "{": "}"}
 """Characters that open a pair, with those that close it; `ghost` and `natural-harmonic` may be written so."""
 
@@ -26,7 +29,7 @@ _CHARACTER = Keys(
     pattern=r"[^-0-9| )>\]}]",
     hint="use one character other than a digit, a dash or a barline",
 )
-Meaning = Annotated[str, OneOf((*SPECIAL, *MARKS), "the meaning of a sign")]
+Meaning = Annotated[str, OneOf(_MEANINGS, "the meaning of a sign")]
 _FREE = Keys(noun="a word", pattern=r".+")
 _FAMILIES = tuple(dict.fromkeys(part for preset in PRESETS for part in preset.split("-") if part.isalpha()))
 _TOLD = ("title", "subtitle", "music", "words", "arrangement", "tuning", "capo", "time", "tempo", "key")

@@ -36,8 +36,8 @@ class RemarkLog:
         return sorted(self._found)
 
 
-LARGEST_INPUT = 700_000
-"""Bytes that are read at most (house rule: a long songbook as text has a quarter of it)."""
+LARGEST_INPUT = 400_000
+"""Bytes that are read at most (house rule: a long songbook as text has half of it)."""
 _TAB_STOP = 8
 """Columns from tab stop to tab stop (common practice, no source)."""
 _LOOKALIKES = {

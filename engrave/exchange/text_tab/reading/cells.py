@@ -1,9 +1,8 @@
-"""What stands on the lines of one measure: frets with their signs, or pitches, gathered into what is struck together."""
+"""What stands on the lines of one measure: frets with their signs."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import NamedTuple
@@ -13,7 +12,6 @@ from engrave.exchange.text_tab.lines.text_lines import Kind, RemarkLog
 from engrave.exchange.text_tab.reading.measures import TabMeasure
 from engrave.theory.bends import amount_label
 from engrave.theory.harmonics import partial_at
-from engrave.theory.pitch import parse_pitch
 
 HIGHEST_FRET = 36
 """The highest fret of the score language."""
@@ -25,12 +23,16 @@ _SLIDES = {
 }
 _FORWARD = ("hammer-on", "pull-off", "tap", "left-hand-tap", "slurred-slide", "slide")
 """Marks that stand before the note they belong to, even when they touch the note before."""
+_TAPS = ("tap", "left-hand-tap")
+"""Those that belong to the note before them where no note follows at once."""
 _STEP = re.compile(r"[-=_ ]*")
 _DIGITS = re.compile(r"[0-9]+")
 _TARGET = re.compile(r"\(?(?:(?P<part>1/2|1/4|3/4|[½¼¾]|full)|(?P<fret>[0-9]{1,2}))\)?")
 _SHARES = {"½": "1/2", "¼": "1/4", "¾": "3/4"}
 _FULL = 2
 """Semitones of a full bend."""
+PITCHES = "pitches"
+"""The detail of a cell that holds its pitches, as the score language writes them."""
 
 
 @dataclass(slots=True)
@@ -38,7 +40,8 @@ class Cell:
     """One note: string (1 thinnest), column in its measure and columns it takes, fret (None: dead), marks, bend.
 
     `line` (from 1) and `text_column` (column from 0) say where it stands in the text. `bent` is the highest point of the
-    bend in semitones. `details` are what else the score language has keys for; `event_marks` belong to all that is
+    bend in semitones. `left` and `right` are the columns of the brackets and of a sign that leads into it, else those of its
+    first and last digit. `details` are what else the score language has keys for; `event_marks` belong to all that is
     struck with the note.
     """
 
@@ -53,6 +56,8 @@ class Cell:
     bent: int = 0
     details: dict[str, str] = field(default_factory=dict)
     event_marks: list[str] = field(default_factory=list)
+    left: int = 0
+    right: int = 0
 
     def mark(self, name: str) -> None:
         """Add a mark, once."""
@@ -75,14 +80,26 @@ class RowReader:
         self._signs = table.signs
         self._log = log
         self._waiting: dict[int, str] = {}
+        self._places: dict[int, tuple[int, int]] = {}
+        """Where the signs stand that wait for a note, by string: line and column."""
         self._last: dict[int, Cell] = {}
 
-    def read(self, measure: TabMeasure) -> list[Cluster]:
-        """The notes of a measure by column."""
+    def read(self, measure: TabMeasure) -> list[Cell]:
+        """The notes of a measure, string by string."""
         cells: list[Cell] = []
         for index, row in enumerate(measure.rows):
             cells.extend(_Row(self, index + 1, row, measure.numbers[index], measure.starts[index]).read())
-        return gather(cells)
+        return cells
+
+    def finish(self) -> None:
+        """Tell of signs after which no note has come; a slide after the last note leads out of it."""
+        for string, meaning in self._waiting.items():
+            if meaning in _SLIDES and string in self._last:
+                self._last[string].mark(_SLIDES[meaning][1])
+            else:
+                what = f"string {string}: no note follows this {meaning.replace('-', ' ')}"
+                self._log.add("dropped", *self._places[string], what)
+        self._waiting.clear()
 
 
 class _Row:
@@ -90,11 +107,13 @@ class _Row:
 
     def __init__(self, reader: RowReader, string: int, text: str, line: int, start: int) -> None:
         self.signs, self.log = reader._signs, reader._log
-        self.waiting, self.lasts = reader._waiting, reader._last
+        self.waiting, self.places, self.lasts = reader._waiting, reader._places, reader._last
         self.string, self.text, self.line, self.start = string, text, line, start
         self.cells: list[Cell] = []
         self.pairs: list[tuple[str, str, int]] = []
         self.position = 0
+        self.left: int | None = None
+        """Where a sign stands that leads into the next note."""
 
     def read(self) -> list[Cell]:
         text = self.text
@@ -131,6 +150,9 @@ class _Row:
     def note(self, fret: int | None, column: int, width: int) -> None:
         """Add a note; what waits and what is open belongs to it."""
         cell = Cell(self.string, column, width, fret, self.line, self.start + column)
+        cell.left = column if self.left is None else self.left
+        cell.right = column + width - 1
+        self.left = None
         before = self.lasts.get(self.string)
         waiting = self.waiting.pop(self.string, "")
         if waiting in _SLIDES:
@@ -166,11 +188,13 @@ class _Row:
         """Read the sign at the present position, and step over it."""
         meaning = self.signs.get(sign)
         position = self.position
+        self.places[self.string] = self.line, self.start + position
         self.position += 1
         if self.pairs and sign == self.pairs[-1][1]:
             self.pairs.pop()
             if self.cells and self.cells[-1].column + self.cells[-1].width == position:
                 self.cells[-1].width += 1
+                self.cells[-1].right = position
         elif meaning is None:
             self.remark("dropped", position, f'"{sign}" has no meaning here')
         elif meaning == "ignored":
@@ -179,6 +203,7 @@ class _Row:
             self.note(None, position, 1)
         elif sign in PAIRS:
             self.pairs.append((meaning, PAIRS[sign], position))
+            self.left = position if self.left is None else self.left
         elif meaning == "bend":
             self.position = position
             self._bend()
@@ -193,7 +218,11 @@ class _Row:
     def _plain(self, meaning: str, sign: str, position: int) -> None:
         """A mark that belongs to the note before it, or waits for the next."""
         touched = self._touched_at(position)
-        if meaning not in _FORWARD and (touched is not None or (meaning == "vibrato" and self.cells)):
+        following = self.text[position + 1 : position + 2]
+        tapped = meaning in _TAPS and touched is not None and not (following.isdigit() or following in PAIRS)
+        if (meaning not in _FORWARD or tapped) and (
+            touched is not None or (meaning == "vibrato" and self.cells)
+        ):
             cell = touched or self.cells[-1]
             self._mark(cell, meaning)
             if touched is not None:
@@ -215,6 +244,7 @@ class _Row:
             touched.mark(out)
         elif touched is None and reaches:
             self.waiting[self.string] = into
+            self.left = position
         else:
             self.waiting[self.string] = meaning
 
@@ -268,62 +298,3 @@ class _Row:
         if match is not None:
             self.position = match.end()
         cell.width = self.position - cell.column
-
-
-def gather(cells: Sequence[Cell]) -> list[Cluster]:
-    """Notes that are struck together: those of one column, and those set under the second digit of a fret."""
-    columns: dict[int, list[Cell]] = {}
-    for cell in cells:
-        columns.setdefault(cell.column, []).append(cell)
-    clusters: list[Cluster] = []
-    for column in sorted(columns):
-        here = columns[column]
-        if clusters and clusters[-1].column == column - 1:
-            before = clusters[-1].cells
-            wide = any(
-                cell.fret is not None and cell.fret > 9 and cell.column == column - 1 for cell in before
-            )
-            if wide and {cell.string for cell in before}.isdisjoint(cell.string for cell in here):
-                both = sorted([*before, *here], key=lambda cell: cell.string)
-                clusters[-1] = Cluster(column - 1, tuple(both))
-                continue
-        clusters.append(Cluster(column, tuple(sorted(here, key=lambda cell: cell.string))))
-    return clusters
-
-
-PLUS = "+"
-"""What stands between the pitches of one event."""
-PITCHES = "pitches"
-"""The detail of a cell that holds its pitches, as the score language writes them."""
-_PITCH = r"[A-Ga-g](?:##|#|bb|b)?-?\d"
-_WORD = re.compile(rf"{_PITCH}(?:\+{_PITCH})*")
-_BETWEEN = re.compile(r"[-=_ ]*")
-
-
-def read_pitch_cells(measure: TabMeasure, log: RemarkLog) -> list[Cluster]:
-    """The notes of a measure by column. The upper line is that of the upper voice; what is no pitch is dropped and remarked."""
-    cells: list[Cell] = []
-    for index, row in enumerate(measure.rows):
-        position = 0
-        while True:
-            step = _BETWEEN.match(row, position)
-            position = step.end() if step else position
-            if position >= len(row):
-                break
-            text_column = measure.starts[index] + position
-            word = _WORD.match(row, position)
-            if word is None:
-                log.add(
-                    "dropped",
-                    measure.numbers[index],
-                    text_column,
-                    f'"{row[position]}" is not a pitch; write C4 or C4+E4',
-                )
-                position += 1
-                continue
-            names = PLUS.join(parse_pitch(name).name for name in word.group(0).split(PLUS))
-            cell = Cell(index + 1, position, len(word.group(0)), 0, measure.numbers[index], text_column)
-            cell.details[PITCHES] = names
-            cells.append(cell)
-            position = word.end()
-    return gather(cells)

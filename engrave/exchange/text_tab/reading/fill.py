@@ -1,27 +1,17 @@
-"""From moments to written values: events that fill a measure, what they hold, and moments guessed from the spacing."""
+"""From moments to written values: events that fill a measure, and what they hold."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import lru_cache
-from itertools import accumulate, pairwise
-from math import gcd
 from typing import NamedTuple
 
-from engrave.exchange.text_tab.reading.cells import Cell, Cluster
+from engrave.exchange.text_tab.reading.cells import Cell
 from engrave.theory.duration import NoteValue, decompose_length
+from engrave.theory.metre import Metre
 
 _BEAT = Fraction(1, 4)
-_GRIDS = (8, 16, 32, 64)
-"""The grids that columns are rounded to, coarsest first: eighths where they fit, then sixteenths."""
-_FITTING = Fraction(3, 10)
-"""How far, in grid steps, a column may miss the grid of eighths before sixteenths are tried (house rule)."""
-_ONE_DIGIT = 9
-_LONGEST_LEAD = 2
-"""Dashes before the first note of a measure that do not count as time (common practice, no source)."""
-_TELLING_GAPS = 3
-"""Gaps between notes that show an even step (house rule)."""
 
 Struck = tuple[Fraction, tuple[Cell, ...]]
 
@@ -76,118 +66,53 @@ def item_starts(items: Sequence[Item]) -> list[Fraction]:
     return starts
 
 
-def fill(moments: Sequence[Struck], length: Fraction) -> list[Item]:
+def beat_of(metre: Metre) -> Fraction:
+    """What values are written by: a dotted quarter or the like in compound metres, else a quarter."""
+    return Fraction(3, metre.unit) if metre.is_compound else _BEAT
+
+
+def fill(moments: Sequence[Struck], length: Fraction, beat: Fraction = _BEAT) -> list[Item]:
     """Events that fill `length`: each lasts until the next, tied where one value cannot say it.
 
     Dead notes do not last: what remains of them is rests.
     """
     items: list[Item] = []
     start = moments[0][0] if moments else length
-    items.extend(Item(value, ()) for value in _values(Fraction(0), start))
+    items.extend(Item(value, ()) for value in written_values(Fraction(0), start, beat))
     for index, (onset, cells) in enumerate(moments):
         stop = moments[index + 1][0] if index + 1 < len(moments) else length
         dead = all(cell.fret is None for cell in cells)
-        for number, value in enumerate(_values(onset, stop)):
+        for number, value in enumerate(written_values(onset, stop, beat)):
             held = number > 0
             items.append(Item(value, () if held and dead else cells, held and not dead))
     return items
 
 
 @lru_cache(maxsize=4096)
-def _values(start: Fraction, stop: Fraction) -> tuple[NoteValue, ...]:
+def written_values(start: Fraction, stop: Fraction, beat: Fraction = _BEAT) -> tuple[NoteValue, ...]:
     """Written values from `start` to `stop`; off the beat they go to the next beat first, but for a syncopated quarter."""
+    if beat != _BEAT:
+        return tuple(_compound_values(start, stop, beat))
     values: list[NoteValue] = []
     if start % _BEAT and not (stop - start == _BEAT and start % (_BEAT / 2) == 0):
-        beat = (start // _BEAT + 1) * _BEAT
-        if beat < stop:
-            values.extend(decompose_length(beat - start))
-            start = beat
+        following = (start // _BEAT + 1) * _BEAT
+        if following < stop:
+            values.extend(decompose_length(following - start))
+            start = following
     return (*values, *(decompose_length(stop - start) if stop > start else ()))
 
 
-def lead_of(measures: Sequence[Sequence[Cluster]]) -> int:
-    """The dashes that stand before the first beat throughout a block."""
-    firsts = [clusters[0].column for clusters in measures if clusters]
-    return min([*firsts, _LONGEST_LEAD])
-
-
-def guess_onsets(
-    clusters: Sequence[Cluster], width: int, lead: int, length: Fraction
-) -> list[Fraction] | None:
-    """Onsets in whole notes for the notes of a measure `width` columns wide that lasts `length`.
-
-    Columns are taken in proportion; where they miss the grid of eighths, once more without the second digits of
-    frets, which some people do not count. None when even sixty-fourths cannot hold the notes.
-    """
-    columns = [cluster.column for cluster in clusters]
-    wide = [any((cell.fret or 0) > _ONE_DIGIT for cell in cluster.cells) for cluster in clusters]
-    narrow = [c - more for c, more in zip(columns, accumulate(wide, initial=0))] if any(wide) else columns
-    if narrow is not columns and not _fits(columns, width - lead, lead, length):
-        narrow_width = width - sum(wide)
-        if _fits(narrow, narrow_width - lead, lead, length):
-            columns, width = narrow, narrow_width
-    if not _fits(columns, width - lead, lead, length) and (even := _even_onsets(columns, width, length)):
-        return even
-    return _round_columns(columns, width, lead, length)
-
-
-def _even_onsets(columns: Sequence[int], width: int, length: Fraction) -> list[Fraction] | None:
-    """Onsets of notes that stand a whole number of steps apart, where the measure is drawn about a step short or long.
-
-    The first note is on the first beat and a step is the grid that comes nearest to filling the measure; None when
-    columns are too few to show a step, or when none of the grids fills the measure to a step.
-    """
-    gaps = [b - a for a, b in pairwise(columns)]
-    if len(gaps) < _TELLING_GAPS or columns[0] > _LONGEST_LEAD:
-        return None
-    step = gcd(*gaps)
-    drawn = Fraction(width - columns[0], step) if step > 1 else Fraction(0)
-    for grid in _GRIDS[:2]:
-        steps = length * grid
-        last = (columns[-1] - columns[0]) // max(1, step)
-        if abs(steps - drawn) <= 1 and last < steps:
-            return [Fraction((column - columns[0]) // step, grid) for column in columns]
-    return None
-
-
-def _fits(columns: Sequence[int], span: int, lead: int, length: Fraction) -> bool:
-    """Whether all columns lie on the grid of eighths."""
-    steps = length * _GRIDS[0]
-    exact = [Fraction(max(0, column - lead) * steps, max(1, span)) for column in columns]
-    return steps >= len(columns) and all(abs(value - round(value)) <= _FITTING for value in exact)
-
-
-def _round_columns(columns: Sequence[int], width: int, lead: int, length: Fraction) -> list[Fraction] | None:
-    """Columns rounded to the coarsest grid that keeps them apart."""
-    span = max(1, width - lead)
-    fallback: list[Fraction] | None = None
-    for grid in _GRIDS:
-        steps = length * grid
-        if steps.denominator != 1 or steps < len(columns):
-            continue
-        exact = [max(0, column - lead) * int(steps) / span for column in columns]
-        slots = [min(int(steps) - 1, int(value + 0.5)) for value in exact]
-        clean = len(set(slots)) == len(slots)
-        misses = max((abs(slot - value) for slot, value in zip(slots, exact)), default=0.0)
-        if clean and (grid > _GRIDS[0] or misses <= _FITTING):
-            return [Fraction(slot, grid) for slot in slots]
-        if fallback is None and grid > _GRIDS[0]:
-            fallback = [Fraction(slot, grid) for slot in _spread(slots, int(steps))]
-        if fallback is not None and grid > _GRIDS[1]:
-            break
-    return fallback
-
-
-def _spread(slots: Sequence[int], steps: int) -> list[int]:
-    """Slots moved as little as necessary so that no two are equal and all lie below `steps`."""
-    moved: list[int] = []
-    for slot in slots:
-        moved.append(max(slot, moved[-1] + 1) if moved else slot)
-    limit = steps
-    for index in range(len(moved) - 1, -1, -1):
-        limit = min(limit - 1, moved[index])
-        moved[index] = limit
-    return moved
+def _compound_values(start: Fraction, stop: Fraction, beat: Fraction) -> Iterator[NoteValue]:
+    """Values where the beat is dotted: none reaches over a beat but those of two or four whole beats."""
+    while start < stop:
+        whole = (stop - start) // beat
+        if start % beat or not whole:
+            piece = min(stop, (start // beat + 1) * beat) - start
+        else:
+            many = next((n for n in (4, 2) if whole >= n and start % (n * beat) == 0), 1)
+            piece = (whole if whole == 2 else many) * beat
+        yield from decompose_length(piece)
+        start += piece
 
 
 def collide(upper: Sequence[Item], lower: Sequence[Item]) -> bool:

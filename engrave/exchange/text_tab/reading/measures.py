@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from statistics import median
 
 from engrave.exchange.text_tab.lines.blocks import Block, TabLine
 from engrave.exchange.text_tab.lines.text_lines import RemarkLog
+from engrave.exchange.text_tab.reading.barlines import DOTS, Barline, find_barlines
 
-_BAR = re.compile(r"\|+")
-_TIMES = re.compile(r"\(?(?:[xX]\s?(\d{1,2})|(\d{1,2})\s?[xX])\)?")
-_SLACK = 4
-"""Columns by which the barlines of one bar may miss each other (house rule)."""
-
-Span = tuple[int, int]
+_STUB = 2
+"""What stands after the last barline is no measure when it is less than one part in so many of a usual one (house rule)."""
 
 
 @dataclass(slots=True)
@@ -24,7 +21,8 @@ class TabMeasure:
     """One measure of one block. `rows` are equally long, thinnest string first.
 
     `numbers` and `starts` say where each row stands: its line (from 1) and its first column (from 0); `column` is
-    the usual first column. `times` is how often a repeat is played, 0 when nothing is said.
+    the usual first column. `opens` and `closes`: dots of a repeat stand at its sides. `times` is how often a repeat is
+    played, 0 when nothing is said; `opened` and `closed`: a barline stands before and after it; `from_here` and `to_here`: words tell of a repeat that has no dots.
     """
 
     rows: list[str]
@@ -35,7 +33,11 @@ class TabMeasure:
     closes: bool = False
     double: bool = False
     times: int = 0
+    from_here: bool = False
+    to_here: bool = False
     alone: bool = False
+    opened: bool = True
+    closed: bool = True
 
     @property
     def width(self) -> int:
@@ -43,87 +45,45 @@ class TabMeasure:
         return len(self.rows[0])
 
 
-@dataclass(slots=True)
-class _Line:
-    """One barline as all strings have it: a span for each string, what it repeats, whether it is double."""
-
-    spans: list[Span]
-    opens: bool = False
-    closes: bool = False
-    double: bool = False
-
-
 def cut_measures(block: Block, log: RemarkLog) -> list[TabMeasure]:
     """The measures of a block, left to right; lines of different lengths are filled up and remarked."""
     lines = block.lines
     bodies = [line.body for line in lines]
-    barlines = [_describe(bodies, spans) for spans in _find_spans(lines, log)]
-    left = _Line([(0, 0)] * len(lines))
-    right = _Line([(len(body), len(body)) for body in bodies])
-    edges = [left, *barlines, right]
+    left = Barline([(0, 0)] * len(lines))
+    right = Barline([(len(body), len(body)) for body in bodies])
+    edges = [left, *find_barlines(lines, log), right]
     measures: list[TabMeasure] = []
     for before, after in pairwise(edges):
+        if after is right and measures and _is_stub(lines, before, measures):
+            break
         measure = _cut_one(lines, before, after, log)
         if measure is None:
-            if measures and after is right:
-                break
             continue
+        measure.opened, measure.closed = before is not left, after is not right
         measures.append(measure)
     for measure in measures:
         measure.alone = len(measures) == 1
-    if measures:
-        _read_tails(lines, measures[-1], log)
     return measures
 
 
-def _find_spans(lines: Sequence[TabLine], log: RemarkLog) -> list[list[Span]]:
-    """The barlines: each with its span on every string."""
-    own = [[match.span() for match in _BAR.finditer(line.body)] for line in lines]
-    if len({len(spans) for spans in own}) == 1:
-        columns = list(zip(*own))
-        if all(max(s[0] for s in c) - min(s[0] for s in c) <= _SLACK for c in columns):
-            return [list(column) for column in columns]
-    votes = Counter(column for spans in own for span in spans for column in range(*span))
-    agreed = sorted(column for column, count in votes.items() if 2 * count >= len(lines))
-    spans: list[Span] = []
-    for column in agreed:
-        if spans and spans[-1][1] == column:
-            spans[-1] = (spans[-1][0], column + 1)
-        else:
-            spans.append((column, column + 1))
-    kept = set(agreed)
-    for line, found in zip(lines, own):
-        for start, stop in found:
-            if not kept.intersection(range(start, stop)):
-                log.add(
-                    "slip", line.number, line.start + start, "this barline does not line up with the others"
-                )
-    return [[span] * len(lines) for span in spans]
+def _is_stub(lines: Sequence[TabLine], before: Barline, others: Sequence[TabMeasure]) -> bool:
+    """Whether dashes after the last barline are but the ragged ends of lines."""
+    rest = [line.body[stop:] for line, (_, stop) in zip(lines, before.spans)]
+    usual = median(other.width for other in others)
+    return not any(text.strip(f"-=_ {DOTS}") for text in rest) and max(map(len, rest)) * _STUB < usual
 
 
-def _describe(bodies: Sequence[str], spans: list[Span]) -> _Line:
-    """What a barline says: repeat dots on its sides, single or double."""
-    before = "".join(body[start - 1 : start] if start else "" for body, (start, _) in zip(bodies, spans))
-    after = "".join(body[stop : stop + 1] for body, (_, stop) in zip(bodies, spans))
-    double = any(stop - start > 1 for start, stop in spans)
-    return _Line(spans, _has_dots(after, double), _has_dots(before, double), double)
-
-
-def _has_dots(signs: str, double: bool) -> bool:
-    """Colons repeat; so do stars beside a double barline or on two strings, and rings beside a double barline."""
-    stars, rings = signs.count("*"), signs.count("o")
-    return ":" in signs or stars > 1 or (double and stars + rings > 0)
-
-
-def _cut_one(lines: Sequence[TabLine], before: _Line, after: _Line, log: RemarkLog) -> TabMeasure | None:
+def _cut_one(lines: Sequence[TabLine], before: Barline, after: Barline, log: RemarkLog) -> TabMeasure | None:
     """The measure between two barlines; None when nothing is there."""
     rows = [
         line.body[left[1] : max(left[1], right[0])]
         for line, left, right in zip(lines, before.spans, after.spans)
     ]
-    if not any(row.strip(" :*o") for row in rows):
+    if not any(row.strip(f" {DOTS}") for row in rows):
         return None
-    starts = [line.start + left[1] for line, left in zip(lines, before.spans)]
+    blank = min(len(row) - len(row.lstrip(" ")) for row in rows)
+    rows = [row[blank:] for row in rows]
+    starts = [line.start + left[1] + blank for line, left in zip(lines, before.spans)]
     width = max(map(len, rows))
     numbers = [line.number for line in lines]
     for row, number, start in zip(rows, numbers, starts):
@@ -146,23 +106,8 @@ def _cut_one(lines: Sequence[TabLine], before: _Line, after: _Line, log: RemarkL
 
 def _without_dots(row: str, opens: bool, closes: bool) -> str:
     """A row whose repeat dots have become dashes."""
-    if opens and row[:1] in tuple(":*o"):
+    if opens and row[:1] in tuple(DOTS):
         row = "-" + row[1:]
-    if closes and row[-1:] in tuple(":*o"):
+    if closes and row[-1:] in tuple(DOTS):
         row = row[:-1] + "-"
     return row.replace("|", "-")
-
-
-def _read_tails(lines: Sequence[TabLine], last: TabMeasure, log: RemarkLog) -> None:
-    """How often the last measure's repeat is played, written after a line as x3; other words are dropped."""
-    for line in lines:
-        if not line.after:
-            continue
-        match = _TIMES.fullmatch(line.after)
-        times = int(match.group(1) or match.group(2)) if match else 0
-        if last.closes and times > 1:
-            last.times = times
-        else:
-            log.add(
-                "dropped", line.number, line.start + len(line.body) + 1, f'"{line.after[:40]}" after the line'
-            )

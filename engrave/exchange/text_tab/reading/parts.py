@@ -6,20 +6,22 @@ from bisect import bisect_right
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from itertools import pairwise
 from typing import NamedTuple
 
 from engrave.exchange.text_tab.lines.blocks import PITCHED, Block
 from engrave.exchange.text_tab.lines.instruments import is_upside_down
+from engrave.exchange.text_tab.lines.loose_rows import Stage
 from engrave.exchange.text_tab.lines.part_lines import PartLine, take_part_lines
 from engrave.exchange.text_tab.lines.rows import ENDING, Entry
 from engrave.exchange.text_tab.lines.table import ReadingTable
 from engrave.exchange.text_tab.lines.text_lines import RemarkLog
-from engrave.exchange.text_tab.reading.cells import Cluster, RowReader, read_pitch_cells
-from engrave.exchange.text_tab.reading.fill import lead_of
+from engrave.exchange.text_tab.reading.cells import Cluster, RowReader
+from engrave.exchange.text_tab.reading.clusters import gather, read_pitch_cells
+from engrave.exchange.text_tab.reading.drafts import Draft, join_lines, split_by_columns, split_by_counts
+from engrave.exchange.text_tab.reading.guess import lead_of
 from engrave.exchange.text_tab.reading.measures import TabMeasure, cut_measures
-from engrave.exchange.text_tab.reading.rhythm import RhythmRow
-from engrave.exchange.text_tab.reading.voices import Exact
+from engrave.exchange.text_tab.reading.rhythm import settle_row
+from engrave.exchange.text_tab.reading.tails import read_tails, repeat_in_words
 from engrave.exchange.text_tab.reading.words import (
     Around,
     colon_name,
@@ -35,33 +37,6 @@ _MOST_NAMED = 7
 """Parts with names of their own; with those told apart by their strings they stay within the twelve of a score."""
 _MOST_PARTS = 12
 """Parts of a score."""
-_UNBARRED = 16
-"""Columns of a measure where no barlines are drawn: a sixteenth each (house rule)."""
-
-
-@dataclass(slots=True)
-class Draft:
-    """One measure of one part: its columns and notes, and what the lines around say of it.
-
-    `row` tells its rhythm, `under` that of a second voice. `chords` are (column of the measure, name, line of the text).
-    """
-
-    measure: TabMeasure
-    clusters: list[Cluster]
-    lead: int
-    row: RhythmRow | None = None
-    under: RhythmRow | None = None
-    chords: list[tuple[int, str, int]] = field(default_factory=list)
-    label: str = ""
-    texts: list[str] = field(default_factory=list)
-    time: str = ""
-    exact: Exact | None = None
-    entries: list[Entry] = field(default_factory=list)
-
-    @property
-    def position(self) -> tuple[int, int]:
-        """Line and column where the measure starts."""
-        return self.measure.numbers[0], self.measure.column
 
 
 @dataclass(slots=True)
@@ -85,9 +60,9 @@ class BlockRead(NamedTuple):
 
 
 def read_parts(
-    blocks: Sequence[Block], table: ReadingTable, log: RemarkLog
+    blocks: Sequence[Block], table: ReadingTable, log: RemarkLog, loose: bool = True
 ) -> tuple[list[PartDraft], list[BlockRead]]:
-    """The parts of a text, and what the lines around each block say."""
+    """The parts of a text, and what the lines around each block say; `loose`: rows without a name in the margin are read."""
     parts: list[PartDraft] = []
     reads: list[BlockRead] = []
     lines = {line.label: line for line in take_part_lines(blocks, log)}
@@ -108,22 +83,36 @@ def read_parts(
         measures = cut_measures(block, log)
         part.reader = part.reader or RowReader(table, log)
         notes = [
-            part.reader.read(measure) if part.strings else read_pitch_cells(measure, log)
+            gather(part.reader.read(measure), log) if part.strings else read_pitch_cells(measure, log)
             for measure in measures
         ]
-        onsets = [
-            measure.column + cluster.column
-            for measure, clusters in zip(measures, notes)
-            for cluster in clusters
-        ]
-        around = read_above(above, onsets, table, people)
-        read_below(block.below, onsets, around)
+        stage = _stage(measures, notes)
+        around = read_above(above, stage, table, people, loose)
+        read_below(block.below, stage, around, loose)
+        read_tails(block.lines, stage, around, loose, log)
+        if around.sung:
+            log.add("guessed", around.sung, 0, "these words are read as sung to the notes over them")
         used |= around.used
-        drafts = _drafts(measures, notes, around)
-        _share_entries(drafts, block.entries)
+        drafts = _drafts(measures, notes, around, log)
+        _share_entries(drafts, [*block.entries, *around.entries])
+        repeat_in_words([draft.measure for draft in drafts], around.times, log)
         reads.append(BlockRead(around, drafts[0] if drafts else None))
-        part.drafts.extend(drafts)
+        part.drafts.extend(join_lines(part.drafts, drafts, log))
+    for part in parts:
+        if part.reader is not None:
+            part.reader.finish()
     return parts, reads
+
+
+def _stage(measures: Sequence[TabMeasure], notes: Sequence[Sequence[Cluster]]) -> Stage:
+    """What loose rows around a block stand over."""
+    struck = tuple(
+        (measure.column + cluster.column, len(cluster.cells))
+        for measure, clusters in zip(measures, notes)
+        for cluster in clusters
+    )
+    edges = tuple((measure.column, measure.column + measure.width) for measure in measures)
+    return Stage(struck, edges, any(measure.opens or measure.closes for measure in measures))
 
 
 def _people(blocks: Sequence[Block], table: ReadingTable) -> frozenset[str]:
@@ -186,20 +175,28 @@ def _turn(block: Block, part: PartDraft, log: RemarkLog) -> None:
         names.reverse()
     if not part.names and any(names):
         part.names = names
+    if names and not any(names) and not part.names and not part.drafts and part.told is None:
+        what = "the strings have no names; the upper line is read as the thinnest"
+        log.add("guessed", block.lines[0].number, block.lines[0].start, what)
     for line in block.lines:
         if line.before and not part.name:
             log.add("dropped", line.number, 0, f'"{line.before}" before the line')
 
 
-def _drafts(measures: Sequence[TabMeasure], notes: Sequence[list[Cluster]], around: Around) -> list[Draft]:
+def _drafts(
+    measures: Sequence[TabMeasure], notes: Sequence[list[Cluster]], around: Around, log: RemarkLog
+) -> list[Draft]:
     """The measures of a block with what stands over them."""
     lead = lead_of(notes)
     drafts = [Draft(measure, clusters, lead) for measure, clusters in zip(measures, notes)]
-    for draft in drafts:
-        draft.row = around.rows[0] if around.rows else None
-        draft.under = around.under
-    if not around.rows:
-        drafts = [piece for draft in drafts for piece in split_by_columns(draft)]
+    if around.rows:
+        row = settle_row(around.rows[0], list(zip(measures, notes)), log)
+        under = around.under and settle_row(around.under, list(zip(measures, notes)), log)
+        drafts = [piece for draft in drafts for piece in split_by_counts(draft, row, log)]
+        for draft in drafts:
+            draft.row, draft.under = row, under
+    else:
+        drafts = [piece for draft in drafts for piece in split_by_columns(draft, log)]
     for column, name, line in around.chords:
         index = bisect_right(drafts, column, key=lambda draft: draft.measure.column - 1)
         if drafts:
@@ -221,40 +218,3 @@ def _share_entries(drafts: Sequence[Draft], entries: Sequence[Entry]) -> None:
         for draft in drafts[index + 1 :] if entry.row == ENDING else ():
             if draft.measure.column + 1 < entry.end:
                 draft.entries.append(entry)
-
-
-def split_by_columns(draft: Draft) -> list[Draft]:
-    """A long stretch without barlines as measures of sixteen columns; other measures stay whole."""
-    count = (draft.measure.width - draft.lead + _UNBARRED // 2) // _UNBARRED
-    if not draft.measure.alone or count < 2 or len(draft.clusters) <= _UNBARRED // 2:
-        return [draft]
-    edges = [0, *(draft.lead + _UNBARRED * n for n in range(1, count)), draft.measure.width]
-    return cut_draft(draft, edges)
-
-
-def cut_draft(draft: Draft, edges: Sequence[int]) -> list[Draft]:
-    """A measure cut into several at the columns `edges`, of which the first is 0 and the last the width."""
-    pieces: list[Draft] = []
-    measure, taken = draft.measure, 0
-    for number, (start, stop) in enumerate(pairwise(edges)):
-        last = number == len(edges) - 2
-        piece = TabMeasure(
-            rows=[row[start:stop] for row in measure.rows],
-            numbers=measure.numbers,
-            starts=[column + start for column in measure.starts],
-            column=measure.column + start,
-            opens=measure.opens and number == 0,
-            closes=measure.closes and last,
-            double=measure.double and last,
-            times=measure.times if last else 0,
-        )
-        inside: list[Cluster] = []
-        while taken < len(draft.clusters) and (last or draft.clusters[taken].column < stop):
-            inside.append(Cluster(draft.clusters[taken].column - start, draft.clusters[taken].cells))
-            taken += 1
-        pieces.append(Draft(piece, inside, draft.lead if number == 0 else 0))
-    pieces[0].label, pieces[0].texts, pieces[0].time = draft.label, draft.texts, draft.time
-    for column, name, line in draft.chords:
-        index = max((i for i, start in enumerate(edges[:-1]) if start <= column), default=0)
-        pieces[index].chords.append((column - edges[index], name, line))
-    return pieces

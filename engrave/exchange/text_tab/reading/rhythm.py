@@ -5,69 +5,58 @@ from __future__ import annotations
 import re
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import pairwise
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
 
+from engrave.exchange.text_tab.lines.text_lines import RemarkLog
 from engrave.exchange.text_tab.lines.value_row import NAMED, Sign, Token, is_value_row, read_values
 from engrave.exchange.text_tab.reading.cells import Cluster
-from engrave.exchange.text_tab.reading.fill import fill
+from engrave.exchange.text_tab.reading.counting import Count, best_shifts, count_notes, read_counts
+from engrave.exchange.text_tab.reading.fill import beat_of, fill
 from engrave.exchange.text_tab.reading.measures import TabMeasure
 from engrave.exchange.text_tab.reading.voices import (
     REACH,
     Exact,
-    match_columns,
     read_one_voice,
     read_two_voices,
 )
+from engrave.theory.metre import Metre
 
+_SHIFTS = (0, -1, 1, -2, 2)
+"""Columns by which a row of values may be typed off, the likely ones first (house rule)."""
 _Entry = TypeVar("_Entry", Token, "Count", Sign)
-_COUNT = re.compile(r"\d{1,2}|[&+ean]")
 _COUNT_ROW = re.compile(r"[\d&+ean|.\s\-]+")
 _AGREEING = Fraction(3, 5)
 """The share of values that must stand over notes, so that words are not taken for a rhythm (house rule)."""
 _OWN_DIGITS = re.compile(r"\d+(?::\d+)?\(|[:=][1-8]+| x\d+|%[24]")
 """Digits of a row of values that are no values."""
-_PARTS = {
-    "e": Fraction(1, 4),
-    "&": Fraction(1, 2),
-    "+": Fraction(1, 2),
-    "n": Fraction(1, 2),
-    "a": Fraction(3, 4),
-}
-"""Where the syllables of counting stand in a beat (common practice, no source)."""
-_MOST_COUNTS = 15
-
-
-class Count(NamedTuple):
-    """A syllable of a counting row: column of the text, and where it stands in beats from 0."""
-
-    column: int
-    beat: Fraction
 
 
 @dataclass(frozen=True, slots=True)
 class RhythmRow:
-    """A row that tells the rhythm: either values (with words for whole measures) or counts."""
+    """A row that tells the rhythm: either values (with words for whole measures) or counts; `line` of the text from 1."""
 
     tokens: tuple[Token, ...] = ()
     counts: tuple[Count, ...] = ()
     signs: tuple[Sign, ...] = ()
+    line: int = 1
 
 
-def read_rhythm_row(text: str, onsets: Sequence[int]) -> RhythmRow | None:
-    """The rhythm row that `text` is, or None. `onsets` are the columns of the notes of its block."""
+def read_rhythm_row(text: str, onsets: Sequence[int], line: int = 1) -> RhythmRow | None:
+    """The rhythm row that `text` is, or None. `onsets` are the columns of the notes of its block, `line` is that of the text."""
     if not _COUNT_ROW.fullmatch(text) and not is_value_row(text):
         return None
-    counts = _read_counts(text) if _COUNT_ROW.fullmatch(text) else ()
+    counts = read_counts(text) if _COUNT_ROW.fullmatch(text) else ()
     if counts:
-        return RhythmRow(counts=counts) if _agrees([c.column for c in counts], onsets, True) else None
+        return (
+            RhythmRow(counts=counts, line=line) if _agrees([c.column for c in counts], onsets, True) else None
+        )
     values = read_values(text)
     if values is None or not (values.tokens or values.signs):
         return None
     if NAMED.match(text) or (values.tokens and _agrees([t.column for t in values.tokens], onsets, False)):
-        return RhythmRow(values.tokens, signs=values.signs)
+        return RhythmRow(values.tokens, signs=values.signs, line=line)
     return None
 
 
@@ -87,26 +76,6 @@ def _agrees(columns: Sequence[int], onsets: Sequence[int], counting: bool) -> bo
         row = [onset for onset in onsets if columns[0] - REACH <= onset <= last]
     near = {column + shift for column in under for shift in range(-REACH, REACH + 1)}
     return bool(row) and sum(column in near for column in row) >= _AGREEING * len(row)
-
-
-def _read_counts(text: str) -> tuple[Count, ...]:
-    """The syllables of a counting row; none when the numbers do not count on from 1."""
-    counts: list[Count] = []
-    number = 0
-    for match in _COUNT.finditer(text):
-        word = match.group(0)
-        if word.isdigit():
-            if int(word) not in (1, number + 1) or int(word) > _MOST_COUNTS:
-                return ()
-            number = int(word)
-            counts.append(Count(match.start(), Fraction(number - 1)))
-        elif number == 0:
-            return ()
-        else:
-            counts.append(Count(match.start(), number - 1 + _PARTS[word]))
-    numbers = [count for count in counts if count.beat.denominator == 1]
-    repeats = len(numbers) > 1 and all(count.beat == 0 for count in numbers)
-    return () if len(counts) < 2 or repeats else tuple(counts)
 
 
 def exact_rhythm(
@@ -152,38 +121,88 @@ def _column(entry: Token | Count | Sign) -> int:
 def _from_counts(
     counts: Sequence[Count], measure: TabMeasure, clusters: Sequence[Cluster], unit: int, beats: int
 ) -> Exact | None:
-    if not counts or any(a.beat >= b.beat for a, b in pairwise(counts)):
+    if not counts:
+        return None
+    counted = count_notes(counts, [measure.column + cluster.column for cluster in clusters])
+    if counted is None:
         return None
     length = Fraction(max(int(counts[-1].beat) + 1, beats), unit)
-    chosen = match_columns([count.column for count in counts], measure, clusters)
-    if chosen is not None:
-        onsets = [counts[index].beat / unit for index in chosen]
-    elif (between := _between_counts(counts, measure, clusters)) is not None:
-        onsets = [beat / unit for beat in between]
-    else:
-        return None
-    items = fill(list(zip(onsets, [c.cells for c in clusters])), length)
+    onsets = [beat / unit for beat in counted.beats]
+    beat = beat_of(Metre((int(length * unit),), unit))
+    items = fill(list(zip(onsets, [c.cells for c in clusters])), length, beat)
     return Exact(items, length, [(c.column, onset) for c, onset in zip(clusters, onsets)])
 
 
-def _between_counts(
-    counts: Sequence[Count], measure: TabMeasure, clusters: Sequence[Cluster]
-) -> list[Fraction] | None:
-    """Beats from 0 of notes of which some stand between the counts: halves and quarters of the step there.
-
-    None when there are too few counts, when a note stands before them all, or when two notes come together.
-    """
-    if len(counts) < 2:
-        return None
-    after = Count(2 * counts[-1].column - counts[-2].column, 2 * counts[-1].beat - counts[-2].beat)
-    marks = [*counts, after]
-    beats: list[Fraction] = []
+def first_misfit(row: RhythmRow, measure: TabMeasure, clusters: Sequence[Cluster]) -> Cluster | None:
+    """The first chord of a measure that no value or count of its row stands over; None when each has one."""
+    places = [*(token.column for token in row.tokens), *(count.column for count in row.counts)]
+    counts = _within(row.counts, measure)
+    columns: list[int] = []
     for cluster in clusters:
-        place = max(measure.column + cluster.column, marks[0].column)
-        if marks[0].column - (measure.column + cluster.column) > REACH:
-            return None
-        index = min(bisect_left(marks, place + 1, key=_column), len(marks) - 1) - 1
-        low, high = marks[index], marks[index + 1]
-        share = Fraction(place - low.column, max(1, high.column - low.column))
-        beats.append(low.beat + min(Fraction(3, 4), Fraction(round(share * 4), 4)) * (high.beat - low.beat))
-    return beats if all(a < b for a, b in pairwise(beats)) else None
+        columns.append(measure.column + cluster.column)
+        far = not any(abs(place - columns[-1]) <= REACH for place in places)
+        if far or (row.counts and count_notes(counts, columns) is None):
+            return cluster
+    return None
+
+
+def settle_row(
+    row: RhythmRow, measures: Sequence[tuple[TabMeasure, Sequence[Cluster]]], log: RemarkLog
+) -> RhythmRow:
+    """A row moved over the notes of its measures where it is typed a column or two off; remarked."""
+    return _settle_counts(row, measures, log) if row.counts else _settle_values(row, measures, log)
+
+
+def _settle_values(
+    row: RhythmRow, measures: Sequence[tuple[TabMeasure, Sequence[Cluster]]], log: RemarkLog
+) -> RhythmRow:
+    """A row of values moved as a whole, where every note then stands under a value and not without."""
+    places = {token.column for token in row.tokens}
+    notes = [
+        measure.column + cluster.column
+        for measure, clusters in measures
+        if reaches(row, measure)
+        for cluster in clusters
+    ]
+    fitting = [shift for shift in _SHIFTS if all(note - shift in places for note in notes)]
+    if not notes or not fitting or fitting[0] == 0:
+        return row
+    shift = fitting[0]
+    _tell_shift(row.line, row.tokens[0].column, shift, "row of values", log)
+    return replace(
+        row,
+        tokens=tuple(token._replace(column=token.column + shift) for token in row.tokens),
+        signs=tuple(sign._replace(column=sign.column + shift) for sign in row.signs),
+    )
+
+
+def _tell_shift(line: int, column: int, shift: int, name: str, log: RemarkLog) -> None:
+    side = "right" if shift < 0 else "left"
+    many = f"{abs(shift)} column{'s' if abs(shift) > 1 else ''}"
+    what = f"the {name} stands {many} too far to the {side}; it is read over the notes"
+    log.add("doubted", line, column, what)
+
+
+def _settle_counts(
+    row: RhythmRow, measures: Sequence[tuple[TabMeasure, Sequence[Cluster]]], log: RemarkLog
+) -> RhythmRow:
+    """The counts of each measure moved to where its notes fit them best."""
+    pairs = [
+        (counts, [measure.column + cluster.column for cluster in clusters])
+        for measure, clusters in measures
+        if (counts := _within(row.counts, measure))
+    ]
+    moved = dict.fromkeys(row.counts, 0)
+    told = 0
+    for (counts, columns), shift in zip(pairs, best_shifts(pairs)):
+        moved.update(dict.fromkeys(counts, shift))
+        if shift != told and shift and columns:
+            _tell_shift(row.line, counts[0].column, shift, "count", log)
+        told = shift
+    counts = tuple(count._replace(column=count.column + shift) for count, shift in moved.items())
+    return replace(row, counts=counts)
+
+
+def counts_over(row: RhythmRow, measure: TabMeasure) -> Sequence[Count]:
+    """The counts of a row that stand over a measure."""
+    return _within(row.counts, measure)

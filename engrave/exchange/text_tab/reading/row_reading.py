@@ -10,7 +10,7 @@ from typing import Any
 from engrave.exchange.text_tab.lines import rows
 from engrave.exchange.text_tab.lines.rows import Entry
 from engrave.exchange.text_tab.lines.text_lines import RemarkLog, without_quotes
-from engrave.exchange.text_tab.reading.parts import Draft
+from engrave.exchange.text_tab.reading.drafts import Draft
 from engrave.exchange.text_tab.reading.timing import Timed, TimedMeasure
 from engrave.problems import NOWHERE
 from engrave.reading.header import read_tempo

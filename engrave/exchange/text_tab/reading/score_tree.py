@@ -241,7 +241,8 @@ def build_measures(
 def _put_barline(tree: Tree, there: Sequence[Timed], is_last: bool) -> None:
     """Repeats and double barlines."""
     measures = [timed.draft.measure for timed in there]
-    opens, closes = any(measure.opens for measure in measures), any(measure.closes for measure in measures)
+    opens = any(measure.opens or measure.from_here for measure in measures)
+    closes = any(measure.closes or measure.to_here for measure in measures)
     words = [word for word, holds in (("start", opens), ("end", closes)) if holds]
     if words:
         tree["repeat"] = " and ".join(words)

@@ -12,18 +12,25 @@ from itertools import zip_longest
 from engrave.exchange.text_tab.lines.rows import MEASURES, PICKUP
 from engrave.exchange.text_tab.lines.text_lines import RemarkLog
 from engrave.exchange.text_tab.reading.cells import Cell
-from engrave.exchange.text_tab.reading.fill import Item, collide, fill, guess_onsets, hold_voice
-from engrave.exchange.text_tab.reading.parts import Draft, PartDraft, cut_draft
-from engrave.exchange.text_tab.reading.rhythm import RhythmRow, exact_rhythm, reaches, sign_over
+from engrave.exchange.text_tab.reading.drafts import Draft, cut_draft
+from engrave.exchange.text_tab.reading.fill import Item, beat_of, collide, fill, hold_voice
+from engrave.exchange.text_tab.reading.guess import guess_metre, guess_rhythm, spacing_of, usual_rate
+from engrave.exchange.text_tab.reading.parts import PartDraft
+from engrave.exchange.text_tab.reading.rhythm import (
+    RhythmRow,
+    exact_rhythm,
+    first_misfit,
+    reaches,
+    sign_over,
+)
 from engrave.theory.metre import Metre, parse_metre
 from engrave.theory.numbering import Numbering
 
-_COMMON = Metre((4,), 4)
 _SHORTEST, _LONGEST = Fraction(1, 8), Fraction(4)
 """Whole notes that a stated time may hold (house rule: others are misread numbers)."""
 _CHUNK = 16
 """A measure whose notes do not fit on sixteenths is cut (house rule)."""
-_SIX = 6
+_SIX, _EIGHTHS = 6, 8
 _NUMBER = re.compile(r"(?:^|, )number (\d{1,5})(?:,|$)")
 _FINEST = 64
 
@@ -78,9 +85,10 @@ def set_times(parts: Sequence[PartDraft], stated: str, log: RemarkLog) -> list[T
     )
     for part in parts:
         _read_rows(part, metre, log)
-    base = metre or _usual(parts)
+    base = metre or _usual(parts, log)
     for part in parts:
         part.drafts = _cut_crowded(part.drafts, base, log)
+        _set_rates(part.drafts, base)
     measures: list[TimedMeasure] = []
     current, pickup = base, Fraction(0)
     rows = list(zip_longest(*(part.drafts for part in parts)))
@@ -135,15 +143,38 @@ def _read_rows(part: PartDraft, metre: Metre | None, log: RemarkLog) -> None:
 def _count_unit(row: RhythmRow) -> int:
     """Counting to six without syllables goes by eighths, else by quarters (common practice, no source)."""
     plain = all(count.beat.denominator == 1 for count in row.counts)
-    return 8 if plain and row.counts and max(count.beat for count in row.counts) == _SIX - 1 else 4
+    return _EIGHTHS if plain and row.counts and max(count.beat for count in row.counts) == _SIX - 1 else 4
 
 
-def _usual(parts: Sequence[PartDraft]) -> Metre:
-    """The time that most measures have by their rows; 4/4 when none tells."""
-    lengths = Counter(
-        draft.exact.length for part in parts for draft in part.drafts if draft.exact is not None
-    )
-    return metre_of(lengths.most_common(1)[0][0]) if lengths else _COMMON
+def _usual(parts: Sequence[PartDraft], log: RemarkLog) -> Metre:
+    """The time that most measures have by their rows; where none tells, the one that makes the measures simplest."""
+    drafts = [draft for part in parts for draft in part.drafts]
+    metres = Counter(_metre_by_row(draft) for draft in drafts if draft.exact is not None)
+    if metres:
+        return metres.most_common(1)[0][0]
+    struck = [draft for draft in drafts if draft.clusters]
+    metre = guess_metre([spacing_of(draft.measure, draft.clusters, draft.lead) for draft in struck])
+    if struck:
+        what = f"no time is told; {metre.text} makes the measures simplest"
+        log.add("guessed", *struck[0].position, what)
+    return metre
+
+
+def _set_rates(drafts: Sequence[Draft], metre: Metre) -> None:
+    """Let the measures whose rhythm must be guessed know how wide most of them are drawn."""
+    unknown = [draft for draft in drafts if draft.exact is None and draft.clusters]
+    spacings = [spacing_of(draft.measure, draft.clusters, draft.lead) for draft in unknown]
+    rate = usual_rate([guess_rhythm(spacing, metre) for spacing in spacings])
+    for draft in unknown:
+        draft.rate = rate
+
+
+def _metre_by_row(draft: Draft) -> Metre:
+    """The time that the row over a measure tells: six counts without syllables are six eighths."""
+    length = draft.exact.length if draft.exact is not None else Fraction(1)
+    if draft.row is not None and draft.row.counts and _count_unit(draft.row) == _EIGHTHS:
+        return Metre((int(length * _EIGHTHS),), _EIGHTHS)
+    return metre_of(length)
 
 
 def metre_of(length: Fraction) -> Metre:
@@ -201,7 +232,7 @@ def _time_measure(
         metre = metre_of(length)
     measure = TimedMeasure(metre, length, starts_early)
     for draft in row:
-        measure.parts.append(None if draft is None else _time_part(draft, length, number, log))
+        measure.parts.append(None if draft is None else _time_part(draft, length, metre, number, log))
     return measure
 
 
@@ -256,21 +287,40 @@ def _check_repeats(column: Sequence[Timed | None], log: RemarkLog) -> None:
         index += max(1, timed.repeats if timed is not None else 0)
 
 
-def _time_part(draft: Draft, length: Fraction, number: int, log: RemarkLog) -> Timed:
+def _time_part(draft: Draft, length: Fraction, metre: Metre, number: int, log: RemarkLog) -> Timed:
     """One part in measure `number`: exact when its row says so and lasts as long as the measure, else guessed."""
     if draft.exact is not None and draft.exact.length == length:
         return Timed(draft, draft.exact.items, draft.exact.onsets, draft.exact.lower)
     if not draft.clusters:
         return _time_silence(draft)
     if draft.row is not None and reaches(draft.row, draft.measure):
-        log.add("doubted", *draft.position, f"measure {number}: the row of its rhythm does not fit the notes")
+        _doubt_row(draft, draft.row, number, log)
     room = int(length * _FINEST)
     clusters = draft.clusters[:room]
     for cluster in draft.clusters[room:]:
         cell = cluster.cells[0]
         log.add("dropped", cell.line, cell.text_column, f"measure {number} has no room for this note")
-    columns = [cluster.column for cluster in clusters]
-    onsets = guess_onsets(clusters, draft.measure.width, draft.lead, length) or []
+    metre = metre if metre.length == length else metre_of(length)
+    guess = guess_rhythm(spacing_of(draft.measure, clusters, draft.lead), metre, draft.rate)
+    onsets = guess.onsets if guess is not None else ()
     log.add("guessed", *draft.position, f"measure {number}: rhythm guessed from the spacing of the columns")
+    if guess is not None and abs(guess.lack) >= 1:
+        size = "short" if guess.lack > 0 else "wide"
+        what = (
+            f"measure {number}: it is drawn too {size} for {metre.text}; its last note lasts to the barline"
+        )
+        log.add("doubted", *draft.position, what)
     moments = [(onset, cluster.cells) for onset, cluster in zip(onsets, clusters)]
-    return Timed(draft, fill(moments, length), list(zip(columns, onsets)))
+    onsets_by_column = [(cluster.column, onset) for cluster, onset in zip(clusters, onsets)]
+    return Timed(draft, fill(moments, length, beat_of(metre)), onsets_by_column)
+
+
+def _doubt_row(draft: Draft, row: RhythmRow, number: int, log: RemarkLog) -> None:
+    """Tell that a row does not fit the notes, at the first note that it misses."""
+    misfit = first_misfit(row, draft.measure, draft.clusters)
+    if misfit is None:
+        log.add("doubted", *draft.position, f"measure {number}: the row of its rhythm does not fit the notes")
+        return
+    cell = misfit.cells[0]
+    what = f"measure {number}: the row of its rhythm does not fit the note in this column"
+    log.add("doubted", cell.line, cell.text_column, what)

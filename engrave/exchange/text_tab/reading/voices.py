@@ -17,6 +17,8 @@ from engrave.theory.duration import DENOMINATORS, note_value
 
 REACH = 2
 """Columns by which a value may miss its note (house rule)."""
+_GRACES = (4, 8, 16, 32)
+"""Values that grace notes may have."""
 _FINEST = 32
 """The lower number of a time, at most."""
 _LONGEST = 64
@@ -223,6 +225,8 @@ class _Builder:
         return all(self._close() for _ in range(token.closes))
 
     def _grace(self, token: Token, item: Item) -> bool:
+        if token.value.dots or token.value.denominator not in _GRACES:
+            return False
         if token.opens or token.closes or not item.sounds:
             return False
         if token.grace == "closing-grace":

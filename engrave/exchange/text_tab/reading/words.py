@@ -7,6 +7,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from engrave.exchange.text_tab.lines.blocks import WordLine
+from engrave.exchange.text_tab.lines.loose_rows import (
+    Stage,
+    read_loose_row,
+    read_lyrics,
+    read_times,
+    span_sign,
+)
+from engrave.exchange.text_tab.lines.rows import LYRICS, SPANS, Entry
 from engrave.exchange.text_tab.lines.table import ReadingTable
 from engrave.exchange.text_tab.lines.text_lines import plain_words, without_quotes
 from engrave.exchange.text_tab.reading.rhythm import RhythmRow, read_rhythm_row, second_row
@@ -22,6 +30,12 @@ _TIME = re.compile(
     r"\s*\(?(?:(?:time:?\s*)?(\d{1,2}(?:\+\d{1,2})*/\d{1,2})(?:\s+time)?|time:?\s*((?:cut )?c))\)?\s*",
     re.IGNORECASE,
 )
+_ASIDE = re.compile(r"(?P<name>[^()]+?)\s*\((?P<words>[^()]+)\)\s*:?\s*")
+_IN_PROSE = (
+    ("time", re.compile(r"(?<![\d/])((?:[2-9]|1[0-9])/(?:2|4|8|16))(?![\d/])")),
+    ("tempo", re.compile(r"(?<!\d)(\d{2,3})(?= ?bpm\b)", re.IGNORECASE)),
+    ("capo", re.compile(r"\bcapo (?:on |at |fret )*(\d{1,2})\b", re.IGNORECASE)),
+)
 _WORD = re.compile(r"[A-Za-z]+")
 _PRINTED = ("title", "subtitle", "music", "words", "arrangement")
 _LONGEST_CHORD = 12
@@ -35,7 +49,8 @@ class Around:
     """What the lines around a block say.
 
     `chords` are (column from 0, name, line); `words` have not been understood; `under` is the row of a second voice;
-    `part` is the line with the name of the part.
+    `part` is the line with the name of the part; `entries` come from rows without a name; `times` are (line, column, how
+    often) of what is played again; `sung` is the line of words that are taken for lyrics, 0 without one.
     """
 
     rows: list[RhythmRow] = field(default_factory=list)
@@ -47,6 +62,9 @@ class Around:
     part: WordLine | None = None
     used: set[int] = field(default_factory=set)
     under: RhythmRow | None = None
+    entries: list[Entry] = field(default_factory=list)
+    times: list[tuple[int, int, int]] = field(default_factory=list)
+    sung: int = 0
 
 
 def chord_row(text: str) -> list[tuple[int, str]]:
@@ -112,15 +130,22 @@ def heading(text: str, table: ReadingTable, typed: str = "") -> tuple[str, str] 
 
 
 def read_above(
-    lines: Sequence[WordLine], onsets: Sequence[int], table: ReadingTable, people: frozenset[str]
+    lines: Sequence[WordLine], stage: Stage, table: ReadingTable, people: frozenset[str], loose: bool
 ) -> Around:
-    """What the lines above a block say. `onsets` are the columns of its notes, `people` names that head blocks."""
+    """What the lines above a block say. `people` are names that head blocks; `loose`: rows without a name are read."""
     around = Around()
     near = True
-    for line in reversed(lines):
-        if near and _read_near(line, onsets, around):
+    for index in range(len(lines) - 1, -1, -1):
+        line = lines[index]
+        if near and _read_near(line, stage, around, loose):
             continue
-        if _read_head(line, table, people, around):
+        if _read_head(line, stage, table, people, around):
+            continue
+        over = lines[index - 1] if index else None
+        sung = near and loose and line.touches and over is not None and over.touches and not around.chords
+        words = read_lyrics(line, stage, True) if sung and over is not None and chord_row(over.text) else None
+        if words is not None:
+            around.entries.extend(words)
             continue
         near = False
         around.words.append(line)
@@ -129,41 +154,67 @@ def read_above(
     return around
 
 
-def read_below(lines: Sequence[WordLine], onsets: Sequence[int], around: Around) -> None:
-    """Add a rhythm row that stands under the block: that of a second voice when there are values above."""
+def read_below(lines: Sequence[WordLine], stage: Stage, around: Around, loose: bool) -> None:
+    """Add what stands under the block: a rhythm row, that of a second voice when there are values above, loose rows."""
     for line in lines:
+        row = None
+        entries = None
         if not around.rows:
-            row = read_rhythm_row(line.text, onsets)
+            row = read_rhythm_row(line.text, stage.onsets, line.number)
             around.rows.extend([row] if row is not None else [])
         elif around.under is None and not around.rows[0].counts:
-            row = around.under = second_row(line.text, onsets)
-        else:
-            row = None
-        if row is not None:
+            row = around.under = second_row(line.text, stage.onsets)
+        if row is None and loose:
+            entries = _read_loose(line, stage, around)
+            has_lyrics = any(entry.row == LYRICS for entry in around.entries)
+            if entries is None and line is lines[0] and not has_lyrics:
+                entries = read_lyrics(line, stage, False)
+                around.sung = 0 if entries is None else line.number
+            around.entries.extend(entries or ())
+        if row is not None or entries is not None:
             around.used.add(line.number)
 
 
-def _read_near(line: WordLine, onsets: Sequence[int], around: Around) -> bool:
-    """Rows that go by columns: chord names and rhythm. A capital alone that stands over no note names a section."""
+def _read_loose(line: WordLine, stage: Stage, around: Around) -> list[Entry] | None:
+    """The entries of a row without a name, or how often something is played; None for other lines."""
+    times = read_times(line.text)
+    if times:
+        around.times.append((line.number, len(line.text) - len(line.text.lstrip()), times))
+        return []
+    return read_loose_row(line, stage)
+
+
+def _read_near(line: WordLine, stage: Stage, around: Around, loose: bool) -> bool:
+    """Rows that go by columns: chord names, rhythm, others. A capital alone that stands over no note names a section."""
+    onsets = stage.onsets
     letter = _LETTER.fullmatch(line.text)
     apart = letter is not None and (not line.touches or letter.start(1) + 1 < min(onsets, default=0))
+    entries = _read_loose(line, stage, around) if loose and stage.repeats and line.touches else None
+    if entries is not None:
+        around.entries.extend(entries)
+        return True
     chords = [] if apart else chord_row(line.text)
     if chords and not around.chords:
         around.chords = [(column, name, line.number) for column, name in chords]
         return True
-    row = read_rhythm_row(line.text, onsets)
+    row = read_rhythm_row(line.text, onsets, line.number)
     if row is not None and not around.rows:
         around.rows.append(row)
         return True
-    return False
+    entries = _read_loose(line, stage, around) if loose and line.touches and not apart else None
+    around.entries.extend(entries or ())
+    return entries is not None
 
 
-def _read_head(line: WordLine, table: ReadingTable, people: frozenset[str], around: Around) -> bool:
+def _read_head(
+    line: WordLine, stage: Stage, table: ReadingTable, people: frozenset[str], around: Around
+) -> bool:
     """Lines that name something: a section, a part, a time, a heading of the whole."""
     text = line.text
     label = section_label(text, table)
     name = part_name(text, table) or (colon_name(text, table) if colon_name(text, table) in people else "")
-    time, capo, head = _TIME.fullmatch(text), _CAPO.fullmatch(text), heading(text, table, line.typed)
+    time, head = _TIME.fullmatch(text), heading(text, table, line.typed)
+    capo = _CAPO.fullmatch(text)
     if label:
         around.labels.append((line.number, section_label(line.words, table) or label))
     elif time:
@@ -175,5 +226,48 @@ def _read_head(line: WordLine, table: ReadingTable, people: frozenset[str], arou
     elif name and around.part is None:
         around.part = line
     else:
-        return False
+        return _read_aside(line, stage, table, around)
     return True
+
+
+def _read_aside(line: WordLine, stage: Stage, table: ReadingTable, around: Around) -> bool:
+    """The name of a section with something in brackets after it: a capo, a time, what is done throughout, or words.
+
+    A capo or a time may stand so after other words too.
+    """
+    match = _ASIDE.fullmatch(line.text)
+    if match is None:
+        return False
+    words = match["words"].strip()
+    capo, time, sign = _CAPO.fullmatch(words), _TIME.fullmatch(words), span_sign(words)
+    label = section_label(match["name"], table)
+    if label:
+        around.labels.append((line.number, label))
+    elif (time or capo) and not match["name"].endswith(":"):
+        around.words.append(
+            WordLine(line.number, match["name"], line.touches, line.typed[: match.end("name")])
+        )
+    else:
+        return False
+    if capo:
+        around.heads.append((line.number, "capo", capo.group(1)))
+    elif time:
+        around.time = around.time or time.group(1) or time.group(2)
+    elif sign and stage.measures:
+        around.entries.append(throughout(sign, line.number, stage))
+    elif times := read_times(words):
+        around.times.append((line.number, match.start("words"), times))
+    else:
+        around.words.append(WordLine(line.number, words, line.touches, words))
+    return True
+
+
+def facts_in_prose(text: str) -> list[tuple[str, str]]:
+    """(key of the score, words) of a time, a tempo and a capo that a line of words speaks of."""
+    found = [(key, match) for key, pattern in _IN_PROSE if (match := pattern.search(text)) is not None]
+    return [(key, match.group(1)) for key, match in found]
+
+
+def throughout(sign: str, line: int, stage: Stage) -> Entry:
+    """A sign that lasts from the first to the last measure of a block."""
+    return Entry(SPANS, 0, line, stage.measures[0][0], sign, stage.measures[-1][1])

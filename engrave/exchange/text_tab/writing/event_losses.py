@@ -27,6 +27,8 @@ def event_losses(own: PartMeasure, back: PartMeasure) -> list[str]:
         lost.append("rhythm slashes are lost")
     if _rhythm(mains) != _rhythm(others):
         lost.append("the rhythm is lost")
+    if any(event.hidden for event in mains.values()):
+        lost.append("hidden rests are shown")
     if _graces(events) != _graces(twins):
         lost.append("grace notes are lost")
     notes, copies = _notes(events), _notes(twins)

@@ -38,8 +38,10 @@ def _joined(event: Event, line: int) -> Event:
     if not event.notes or event.notes[0].is_slash:
         return event
     first = event.notes[0]._replace(string=line)
-    if not first.tie_from:
-        first = first._replace(techniques=(Spelling(tuple(note.pitch for note in event.notes)),))
+    if not all(note.tie_from for note in event.notes):
+        first = first._replace(
+            tie_from=False, techniques=(Spelling(tuple(note.pitch for note in event.notes)),)
+        )
     return event._replace(notes=(first,))
 
 

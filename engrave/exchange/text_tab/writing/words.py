@@ -7,12 +7,14 @@ from collections.abc import Sequence
 from engrave.exchange.text_tab.lines.blocks import WordLine, read_tab_line
 from engrave.exchange.text_tab.lines.head_facts import fact_lines
 from engrave.exchange.text_tab.lines.instruments import Strung, find_instrument, is_upside_down, read_tuning
+from engrave.exchange.text_tab.lines.loose_rows import Stage
 from engrave.exchange.text_tab.lines.rows import is_row
 from engrave.exchange.text_tab.lines.table import ReadingTable
 from engrave.exchange.text_tab.lines.text_lines import is_kept, quoted, read_lines, without_quotes
 from engrave.exchange.text_tab.reading.score_tree import read_head_tempo
 from engrave.exchange.text_tab.reading.words import (
     colon_name,
+    facts_in_prose,
     heading,
     instrument_family,
     part_name,
@@ -84,7 +86,9 @@ def is_plain_text(text: str, table: ReadingTable) -> bool:
     if not _is_safe(text, _LONGEST_TEXT) or colon_name(text, table):
         return False
     columns = [column for column, sign in enumerate(text) if sign != " "]
-    return bool(read_above([WordLine(1, text, True)], columns, table, frozenset()).words)
+    stage = Stage(tuple((column, 1) for column in columns), ((0, len(text)),), True)
+    around = read_above([WordLine(1, text, True)], stage, table, frozenset(), True)
+    return [line.words for line in around.words] == [text] and not (around.labels or facts_in_prose(text))
 
 
 def block_names(parts: Sequence[Part], table: ReadingTable) -> list[str]:
