@@ -8,7 +8,6 @@ from engrave.fingering.alike import hold_alike
 from engrave.fingering.hand import Hand
 from engrave.fingering.held import ShapeOf, hold_chords, take_places_of_grids
 from engrave.fingering.moments import Moment
-from engrave.fingering.shapes import find_best_shape
 from engrave.fingering.solve import Solver, Way
 from engrave.fingering.stretches import find_stretches
 from engrave.score.structure import ChordAt, Part, Score
@@ -49,6 +48,8 @@ def _shape_finder(part: Part) -> ShapeOf:
             return chord.shape
         if chord.name.root is None:
             return None
+        from engrave.fingering.shapes import find_best_shape
+
         return find_best_shape(chord.name, part.instrument)
 
     return shape_of

@@ -59,7 +59,7 @@ def rate_measures(score: Score, part: Part, hand: Hand) -> list[Difficulty]:
 
 
 _BEYOND = Difficulty(_MOST, stretches=1.0, mostly="out of reach")
-"""A measure with something that no hand can hold."""
+"""A measure with something that no hand can hold (algorithm)."""
 
 
 def rate_piece(measures: Sequence[Difficulty]) -> float:

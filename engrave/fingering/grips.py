@@ -57,23 +57,12 @@ class NoteChoice(NamedTuple):
 def find_grips(notes: Sequence[NoteChoice], neck: Neck, hand: Hand, extensions: bool = True) -> list[Grip]:
     """Every grip for notes that sound together; none when the hand cannot play them."""
     grips: list[Grip] = []
+    is_asked = any(note.finger for note in notes)
     for places in _assignments(notes):
         for fingers in _fingerings(places, [note.finger for note in notes], neck, hand):
             spots = tuple(Spot(string, fret, finger) for (string, fret), finger in zip(places, fingers))
-            grips.extend(_with_positions(spots, neck, hand, extensions))
-    if not grips and len(notes) == 1 and notes[0].finger:
-        grips = _at_the_nut(notes[0], neck.width)
+            grips.extend(_with_positions(spots, neck, hand, extensions, is_asked))
     return grips
-
-
-def _at_the_nut(note: NoteChoice, width: int) -> list[Grip]:
-    """A finger that is asked for on a fret lower than its own in first position: it is drawn in."""
-    spots = [Spot(string, fret, note.finger) for string, fret in note.places if fret]
-    return [
-        Grip(1, (spot,), 0.0, 0, _drawn_in(spot, 1, width), ())
-        for spot in spots
-        if spot.fret - width * (spot.finger - 1) < 1
-    ]
 
 
 def _assignments(notes: Sequence[NoteChoice]) -> Iterator[tuple[tuple[int, int], ...]]:
@@ -152,8 +141,13 @@ def _spread_fits(
     return True
 
 
-def _with_positions(spots: tuple[Spot, ...], neck: Neck, hand: Hand, extensions: bool) -> Iterator[Grip]:
-    """The grip at each position from which its fingers can lie so."""
+def _with_positions(
+    spots: tuple[Spot, ...], neck: Neck, hand: Hand, extensions: bool, is_asked: bool
+) -> Iterator[Grip]:
+    """The grip at each position from which its fingers can lie so.
+
+    Alone, a finger lies below its own fret in first position only where the author asks for it: it is drawn in.
+    """
     stopped = [spot for spot in spots if spot.finger]
     if not stopped:
         yield Grip(0, spots, 0.0, 0, 0, ())
@@ -162,6 +156,9 @@ def _with_positions(spots: tuple[Spot, ...], neck: Neck, hand: Hand, extensions:
         for position, outside in _single_positions(stopped[0], hand.reach.side, neck.width):
             if extensions or not outside:
                 yield Grip(position, spots, 0.0, outside, 0, ())
+        drawn_in = 1 + neck.width * (stopped[0].finger - 1) - stopped[0].fret
+        if is_asked and drawn_in > 0:
+            yield Grip(1, spots, 0.0, 0, drawn_in, ())
         return
     reach = neck.reach(min(s.fret for s in stopped), max(s.fret for s in stopped))
     barres = _barres(stopped)
