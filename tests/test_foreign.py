@@ -268,11 +268,11 @@ def test_read_takes_standard_input(tmp_path, monkeypatch, capsys):
     assert "standard input:1:" in capsys.readouterr().err
 
 
-def test_more_than_an_hour_of_sound_is_refused(tmp_path, capsys):
+def test_more_than_half_an_hour_of_sound_is_refused(tmp_path, capsys):
     path = tmp_path / "long.yaml"
     path.write_text("score: 1\ntempo: 1/4 = 20\nmeasures: [{multiple-rest: 999}]\n", "utf-8")
     assert main(["write", str(path), "--as", "wav"]) == 1
-    assert "minutes of sound; at most 60 can be written" in capsys.readouterr().err
+    assert "minutes of sound; at most 30 can be written" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("command", [["write", "--as", "text"], ["place"]])

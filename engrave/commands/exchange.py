@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 import re
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -18,7 +19,7 @@ from engrave.problems import Location, Problem, ProblemLog, Severity
 from engrave.products.on_instrument import Wish, find_parts, put_on_instrument
 from engrave.products.stringing import find_instrument
 from engrave.reading.load import file_log, load_score, read_text_score
-from engrave.reading.settle import USUAL_HAND
+from engrave.reading.settle import USUAL_HAND, settle
 from engrave.requests.exchange import ENDINGS, Foreign, ReadRequest, WriteRequest
 from engrave.resources import data_folder
 from engrave.score.excerpt import choose_parts, find_measures
@@ -82,7 +83,7 @@ def read_foreign(path: str, request: ReadRequest) -> tuple[str | None, tuple[Pro
 def _put_on(
     text: str, score: Score, request: ReadRequest, remarks: tuple[Problem, ...]
 ) -> tuple[str | None, tuple[Problem, ...]]:
-    """The text of a score that was read, its parts put on the instrument that is asked for, as pitches."""
+    """The text of a score that was read, its parts put on the instrument that is asked for; pitches stay pitches."""
     log = ProblemLog(score.file)
     instrument = find_instrument(request.instrument, log)
     if instrument is None:
@@ -90,8 +91,15 @@ def _put_on(
     wanted = find_parts(score, (), log)
     wish = Wish(instrument, fits=request.fit)
     after = put_on_instrument(score, wanted, wish, load_hand(USUAL_HAND), log)
-    problems = (*remarks, *log.in_order())
-    return None if log.has_errors else rewrite_score(text, score, after), problems
+    if log.has_errors:
+        return None, (*remarks, *log.in_order())
+    settled = settle(after, log)
+    rows = zip(score.parts, after.parts, settled.parts, strict=True)
+    parts = tuple(placed if before.is_fretted else still_open for before, still_open, placed in rows)
+    try:
+        return rewrite_score(text, score, replace(after, parts=parts)), (*remarks, *log.in_order())
+    except ValueError as error:
+        return None, (*remarks, _error(score.file, str(error)))
 
 
 def _read_back(text: str, path: str, unstrung: bool) -> tuple[Score | None, str]:

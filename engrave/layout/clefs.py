@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from math import inf
 from typing import NamedTuple
 
 from engrave.layout.octave_lines import OctaveShifts, find_octave_shifts
-from engrave.score.sign_list import SignName
 from engrave.score.spans import resolve_spans
 from engrave.score.structure import ClefAt, Part
 from engrave.theory.clef import Clef, ledger_positions
@@ -18,25 +18,47 @@ _OTHERS = {Clef.OCTAVE_TREBLE: Clef.OCTAVE_BASS, Clef.BASS: Clef.TREBLE}
 _NO_OCTAVES = OctaveShifts()
 
 
-def decide_clef(own: Clef, places: Mapping[int, int], most: int) -> Clef:
-    """The clef of a part by its range. `places` counts its heads by letters above C0, as written.
+class Range(NamedTuple):
+    """What one measure has: its heads by letters above C0 as written, and whether a tie comes in from before."""
 
-    It is the instrument's `own` unless heads need more than `most` ledger lines; then the one of two that needs fewer
-    lines beyond them. Low guitars go to the bass clef with its 8 below, an octave above sound as basses are written: so
-    a guitar and a bass that play the same notes look the same, and no reader has to learn a second octave (common
-    practice has no one answer, house rule; Gould, from memory: another clef rather than many ledger lines).
+    places: Mapping[int, int]
+    is_held: bool = False
+
+
+def decide_clefs(own: Clef, measures: Sequence[Range], most: int, change: float) -> list[Clef]:
+    """The clef of each measure of a part by its range, where the author has named none.
+
+    It is the instrument's `own` unless heads need more than `most` ledger lines; then the one of two in which they need
+    fewer, counted in squares, so that one head far out weighs more than a few a little beyond. Another clef for a
+    stretch must spare more than `change`, and never comes under a tie. Low guitars go to the bass clef with its 8 below, an
+    octave above sound as basses are written: so a guitar and a bass that play the same notes look the same, and no
+    reader has to learn a second octave (common practice has no one answer, house rule; Gould, from memory: another clef
+    rather than many ledger lines).
     """
     other = _OTHERS.get(own)
     if other is None:
-        return own
-    lines = {clef: _lines_beyond(places, clef, most) for clef in (own, other)}
-    return other if lines[other] < lines[own] else own
+        return [own] * len(measures)
+    totals = [0.0, 0.0]
+    ways: list[tuple[bool, bool]] = []
+    for index, measure in enumerate(measures):
+        step = inf if measure.is_held else change if index else 0.0
+        turns = (totals[1] + step < totals[0], totals[0] + step < totals[1])
+        before = [totals[1] + step if turns[0] else totals[0], totals[0] + step if turns[1] else totals[1]]
+        costs = (_lines_beyond(measure.places, clef, most) for clef in (own, other))
+        totals = [total + cost for total, cost in zip(before, costs, strict=True)]
+        ways.append(turns)
+    now = int(totals[1] < totals[0])
+    found = []
+    for turns in reversed(ways):
+        found.append((own, other)[now])
+        now = 1 - now if turns[now] else now
+    return found[::-1]
 
 
 def _lines_beyond(places: Mapping[int, int], clef: Clef, most: int) -> int:
-    """Ledger lines beyond the first `most` of each head, all heads together."""
+    """Ledger lines beyond the first `most` of each head, squared, all heads together."""
     return sum(
-        count * max(0, len(ledger_positions(place - clef.bottom_line)) - most)
+        count * max(0, len(ledger_positions(place - clef.bottom_line)) - most) ** 2
         for place, count in places.items()
     )
 
@@ -72,17 +94,31 @@ class PartClefs(NamedTuple):
         return clef if clef is not (before[-1].clef if before else self.starts[index - 1]) else None
 
 
-def clefs_of_part(part: Part, lengths: Sequence[Fraction], most: int) -> PartClefs:
+def clefs_of_part(part: Part, lengths: Sequence[Fraction], most: int, change: float) -> PartClefs:
     """The clefs of `part` over measures of `lengths` whole notes, with at most so many ledger lines where that can be.
 
-    Where the author has written clefs, no other is chosen.
+    Where the author has written clefs, no other is chosen. `change` is as in `decide_clefs`.
     """
     instrument = part.instrument
     if any(content.clefs for content in part.measures):
         return _written_clefs(part)
-    if not instrument.clef_by_range or instrument.octave != 1:
+    if not instrument.clef_by_range or instrument.octave != 1 or not _passes(part, most):
         return PartClefs(instrument.clef)
-    return PartClefs(decide_clef(instrument.clef, _count_places(part, lengths), most))
+    clefs = decide_clefs(instrument.clef, _ranges(part, lengths), most, change)
+    return PartClefs(clefs[0], tuple(clefs) if len(set(clefs)) > 1 else ())
+
+
+def _passes(part: Part, most: int) -> bool:
+    """True when any head of a part, octave lines left aside, needs more than `most` ledger lines in its own clef."""
+    bottom = part.instrument.clef.bottom_line
+    places = {
+        note.pitch.diatonic
+        for content in part.measures
+        for voice in content.voices
+        for event in voice.events
+        for note in event.notes
+    }
+    return any(len(ledger_positions(place - bottom)) > most for place in places)
 
 
 def _written_clefs(part: Part) -> PartClefs:
@@ -100,22 +136,21 @@ def _written_clefs(part: Part) -> PartClefs:
     return PartClefs(starts[0], tuple(starts), inside)
 
 
-def _count_places(part: Part, lengths: Sequence[Fraction]) -> Counter[int]:
-    """How many heads stand where, in letters above C0, octave lines taken into account."""
+def _ranges(part: Part, lengths: Sequence[Fraction]) -> list[Range]:
+    """Where the heads of each measure stand, octave lines taken into account."""
     octaves = find_octave_shifts(
         resolve_spans(lengths, [content.spans for content in part.measures]), lengths
     )
-    places: Counter[int] = Counter()
+    ranges = []
     for index, content in enumerate(part.measures):
         shifts = octaves.get(index, _NO_OCTAVES)
-        for voice in content.voices:
-            for event in voice.events:
-                shift = shifts.at(event.onset) if shifts.stretches else 0
-                places.update(
-                    [
-                        note.pitch.diatonic + shift
-                        for note in event.notes
-                        if not (note.techniques and note.has(SignName.SLASH))
-                    ]
-                )
-    return places
+        events = [event for voice in content.voices for event in voice.events]
+        places = Counter(
+            note.pitch.diatonic + shifts.at(event.onset)
+            for event in events
+            for note in event.notes
+            if not note.is_slash
+        )
+        held = any(note.tie_from for event in events if not event.onset for note in event.notes)
+        ranges.append(Range(places, held))
+    return ranges

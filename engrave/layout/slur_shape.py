@@ -68,10 +68,10 @@ def decide_slur(
         lifts = (left * notes.slur_lift_most, right * notes.slur_lift_most)
         ends = (low + lifts[0], high + lifts[1])
         cost = notes.slur_lift * sum(lifts)
-        cost += notes.slur_lift * max(0.0, abs(ends[1] - ends[0]) - notes.slur_slope_most * length)
+        cost += notes.slur_steep * max(0.0, abs(ends[1] - ends[0]) - notes.slur_slope_most * length)
         if best is not None and cost >= best[0]:
             continue
-        height = max(usual, _least_height(samples, ends, notes))
+        height = max(usual, _least_height(samples, ends, length, notes))
         cost += height - usual + max(0.0, height - max(usual, notes.slur_height_most))
         if best is None or cost < best[0]:
             best = (cost, *ends, height)
@@ -85,8 +85,13 @@ def decide_slur(
         height=side * height,
         inset=notes.tie_inset,
         end=notes.tie_end,
-        middle=notes.tie_middle,
+        middle=notes.tie_middle * _thicken(abs(right_y - left_y), length),
     )
+
+
+def _thicken(rise: float, length: float) -> float:
+    """How much thicker, measured upright, a slur has to be that rises more than 45 degrees, to look as thick as others."""
+    return max(1.0, rise / length) if length > 0 else 1.0
 
 
 def _samples(
@@ -115,7 +120,9 @@ def _across(t: float, inset: float) -> float:
     return 3 * s * s * t * inset + 3 * s * t * t * (1 - inset) + t * t * t
 
 
-def _least_height(samples: Iterable[_Sample], ends: tuple[float, float], notes: NoteStyle) -> float:
+def _least_height(
+    samples: Iterable[_Sample], ends: tuple[float, float], length: float, notes: NoteStyle
+) -> float:
     """The least apex with which the inner curve clears all samples."""
     control = max(
         (
@@ -124,4 +131,4 @@ def _least_height(samples: Iterable[_Sample], ends: tuple[float, float], notes: 
         ),
         default=0.0,
     )
-    return control * APEX_SHARE + notes.tie_middle / 2
+    return control * APEX_SHARE + notes.tie_middle * _thicken(abs(ends[1] - ends[0]), length) / 2

@@ -71,7 +71,7 @@ def plan_staves(score: Score, view: View | None, style: StaffStyle) -> tuple[Sta
         kinds = _kinds(part, view or part.view or score.view)
         has_staff = kinds[0][0] is StaffKind.STAFF
         clefs = (
-            clefs_of_part(part, lengths, style.ledger_lines_most)
+            clefs_of_part(part, lengths, style.ledger_lines_most, style.clef_change_cost)
             if has_staff
             else PartClefs(part.instrument.clef)
         )

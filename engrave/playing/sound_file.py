@@ -14,6 +14,7 @@ from math import pi
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from engrave.playing.pitch_path import PitchPath, pitch_path
 from engrave.playing.plucked_string import RATE, Pluck, Samples, dies_after, pluck
@@ -21,6 +22,8 @@ from engrave.playing.sounding import Performance, SoundingNote
 from engrave.playing.taste import read_sound
 from engrave.score.sign_list import SignName
 
+Whole = NDArray[np.int16]
+"""Samples as they stand in a file."""
 CAUTION = (
     "turn the volume down before you listen; loud or long listening can harm hearing, so keep it low and ask a"
     " clinician if in doubt"
@@ -45,8 +48,14 @@ class Levels(NamedTuple):
 def measure_levels(data: bytes) -> Levels:
     """The levels of a WAV file as `render_wav` makes it. Raises wave.Error or EOFError for anything else."""
     with wave.open(io.BytesIO(data)) as file:
-        sound = np.frombuffer(file.readframes(file.getnframes()), "<i2") / (np.iinfo(np.int16).max + 1)
-    return Levels(len(sound) / RATE, decibels(float(np.abs(sound).max())), decibels(loudest_second(sound)))
+        sound = np.frombuffer(file.readframes(file.getnframes()), "<i2")
+    full = np.iinfo(np.int16).max + 1
+    return Levels(len(sound) / RATE, decibels(peak_of(sound) / full), decibels(loudest_second(sound) / full))
+
+
+def peak_of(sound: Samples | Whole) -> float:
+    """The greatest distance of a sample from silence."""
+    return max(float(sound.max()), -float(sound.min()))
 
 
 def decibels(amplitude: float) -> float:
@@ -54,19 +63,26 @@ def decibels(amplitude: float) -> float:
     return float(max(_SILENT, 20 * np.log10(amplitude))) if amplitude > 0 else _SILENT
 
 
-def loudest_second(sound: Samples) -> float:
+_BLOCK = 30 * RATE
+"""Samples that are worked out at once, so that long sounds need little memory beside their own (safety limit)."""
+
+
+def loudest_second(sound: Samples | Whole) -> float:
     """The RMS of the loudest second."""
-    sums = np.concatenate(([0.0], np.cumsum(sound**2)))
-    span = min(RATE, len(sound))
-    return float(np.sqrt(max(0.0, (sums[span:] - sums[:-span]).max()) / span))
+    span, loudest = min(RATE, len(sound)), 0.0
+    for start in range(0, len(sound) - span + 1, _BLOCK):
+        powers = np.square(sound[start : start + _BLOCK + span - 1], dtype=float)
+        sums = np.concatenate(([0.0], np.cumsum(powers)))
+        loudest = max(loudest, float((sums[span:] - sums[:-span]).max()))
+    return float(np.sqrt(loudest / span))
 
 
 LOUDEST_RMS, LOUDEST_PEAK = -16.0, -3.0
 """The limits, in dB below full scale: RMS over the loudest second, and peak (house rule, to protect ears)."""
 SLOWEST, FASTEST = 0.25, 4.0
 """The limits of the tempo scale (house rule, a safety limit)."""
-LONGEST = 3600
-"""Seconds of sound, at most: an hour takes some 1.3 GB of memory (house rule, a safety limit)."""
+LONGEST = 1800
+"""Seconds of sound, at most: half an hour takes some 1 GB of memory (house rule, a safety limit)."""
 CONCERT_A, CONCERT_A_MIDI = 440.0, 69
 """The hertz of a' (ISO 16:1975), from which all pitches go by equal temperament, and its MIDI number."""
 _HARMONICS = frozenset(
@@ -100,7 +116,7 @@ def render_wav(
     limit holds the file is softer. Both protect ears; the playback level is for the listener to keep low. The file
     ends a while after the music, so that strings ring out.
 
-    Raises ValueError for a tempo scale outside 0.25 to 4, a loudness above -16, or more than an hour of sound.
+    Raises ValueError for a tempo scale outside 0.25 to 4, a loudness above -16, or more than half an hour of sound.
     """
     taste = read_sound()
     loudness = taste.level if loudness is None else loudness
@@ -237,12 +253,11 @@ def _add_clicks(mix: Samples, performance: Performance, tempo_scale: float) -> N
 
 
 def _levelled(mix: Samples, loudness: float) -> Samples:
-    """`mix` at the level wished, within the limits that protect ears; full scale is 1."""
-    peak, rms = float(np.abs(mix).max()), loudest_second(mix)
-    if peak == 0.0 or rms == 0.0:
-        return mix
-    levelled: Samples = mix * min(10 ** (loudness / 20) / rms, 10 ** (LOUDEST_PEAK / 20) / peak)
-    return levelled
+    """`mix`, brought to the level wished, within the limits that protect ears; full scale is 1."""
+    peak, rms = peak_of(mix), loudest_second(mix)
+    if peak and rms:
+        mix *= min(10 ** (loudness / 20) / rms, 10 ** (LOUDEST_PEAK / 20) / peak)
+    return mix
 
 
 def _as_wav(sound: Samples) -> bytes:
@@ -252,5 +267,8 @@ def _as_wav(sound: Samples) -> bytes:
         out.setnchannels(1)
         out.setsampwidth(2)
         out.setframerate(RATE)
-        out.writeframes((sound * np.iinfo(np.int16).max).astype("<i2").tobytes())
+        out.setnframes(len(sound))
+        for start in range(0, len(sound), _BLOCK):
+            block = sound[start : start + _BLOCK]
+            out.writeframes((block * np.iinfo(np.int16).max).astype("<i2").tobytes())
     return file.getvalue()

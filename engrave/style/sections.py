@@ -47,6 +47,8 @@ class StaffStyle(NamedTuple):
     ledger_overhang: float
     ledger_gap: float
     """Least white between the ledger lines of neighbouring notes."""
+    clef_change_cost: float
+    """What another clef must spare before it is chosen for a stretch: ledger lines beyond the most, squared, head by head."""
     ledger_lines_most: Annotated[int, Number(1, 12)]
     """Parts whose notes need more of them stand in another clef, where that needs fewer."""
     clef_change_size: float
@@ -81,6 +83,10 @@ class StaffStyle(NamedTuple):
     """From the brace to what stands right of it."""
     brace_thickness: float
     """Of its halves in their middle."""
+    brace_bow: Share
+    """How far its halves swing back from the point, as a share of its width."""
+    brace_reach: Share
+    """How soon they turn there and at their ends, as a share of their height."""
     part_name_gap: float
     """From a part's name to the bracket."""
     tuning_room: float
@@ -138,6 +144,7 @@ class NoteStyle(NamedTuple):
     slur_half_rise: float
     """How much higher than its notes a slur stands where it leaves or enters a line."""
     slur_lift: float
+    slur_steep: float
     """What it costs to lift an end by a space, where a space of height costs 1."""
     slur_lift_most: float
     """How far an end may be lifted to pass something near it."""

@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from engrave.exchange.midi import messages
 from engrave.exchange.musicxml.reading import source
+from engrave.exchange.text_tab.lines.blocks import _LONGEST_PITCHED
 from engrave.exchange.text_tab.lines.text_lines import LARGEST_INPUT
 from engrave.source.files import LARGEST
 
@@ -205,7 +206,7 @@ def midi_bytes(share: float) -> bytes:
 def midi_events(share: float) -> bytes:
     """As many notes as are allowed, one after the other."""
     count = int(share * messages.MOST_EVENTS) // 2 - 10
-    return _midi(b"\x00\x90\x3c\x40\x0c\x3c\x00" + b"\x00\x3c\x40\x0c\x3c\x00" * count + _END)
+    return _midi(b"\x00\x90\x3c\x40\x06\x3c\x00" + b"\x00\x3c\x40\x06\x3c\x00" * count + _END)
 
 
 def midi_chords(share: float) -> bytes:
@@ -217,9 +218,9 @@ def midi_chords(share: float) -> bytes:
 
 
 def midi_tracks(share: float) -> bytes:
-    """As many tracks as fit, each with a note that lasts through five thousand measures."""
-    note = b"\x00\x90\x3c\x40" + b"\xf5\x80\x00" + b"\x80\x3c\x00" + _END
-    return _midi(*[note] * min(65_000, int(share * messages.LARGEST) // (len(note) + 8) - 10))
+    """As many tracks as are allowed, each with a note that lasts through two thousand measures."""
+    note = b"\x00\x90\x3c\x40" + b"\xae\x80\x00" + b"\x80\x3c\x00" + _END
+    return _midi(*[note] * int(share * (messages.MOST_TRACKS - 2)))
 
 
 def midi_signatures(share: float) -> bytes:
@@ -260,7 +261,7 @@ def tab_rows(share: float) -> bytes:
 
 def tab_pitches(share: float) -> bytes:
     """Lines of pitches with as many measures as there may be."""
-    return b"pitches|" + b"C4-----|" * int((LARGEST_INPUT - 100) * share / 8) + b"\n"
+    return b"pitches|" + b"C4-----|" * int((_LONGEST_PITCHED - 100) * share / 8) + b"\n"
 
 
 def tab_words(share: float) -> bytes:

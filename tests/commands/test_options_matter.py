@@ -34,6 +34,17 @@ measures:
   - notes:
       - 1/1: 6:1+5:7+4:3
 """
+SONG = "score: 1\ninstrument: voice\nmeasures:\n  - notes: [1/4: G3 B3 D4 G4]\n"
+DUET = """score: 1
+parts: [{id: anna, instrument: voice}, {id: ben, instrument: voice}]
+measures:
+  - parts: {anna: {notes: [1/1: C5]}, ben: {notes: [1/1: E4]}}
+"""
+DRUM = (
+    '<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Drum</part-name></score-part></part-list>'
+    '<part id="P1"><measure number="1"><attributes><divisions>1</divisions></attributes><note><unpitched/>'
+    "<duration>4</duration><type>whole</type></note></measure></part></score-partwise>"
+)
 BOOK = "songbook: 1\ntitle: Quays\nsongs: [quay.yaml, wide.yaml]\n"
 TYPED = """e|--0-----|--3-----|
 B|----1---|--------|
@@ -58,6 +69,9 @@ def folder(tmp_path, monkeypatch):
         "book.yaml": BOOK,
         "tab.txt": TYPED,
         "table.yaml": TABLE,
+        "song.yaml": SONG,
+        "duet.yaml": DUET,
+        "drum.musicxml": DRUM,
         "narrow.yaml": NARROW,
     }
     for name, text in files.items():
@@ -88,6 +102,8 @@ CASES = {
         "files": (["make"], ["quay.yaml"]),
         "output": (MAKE, ["-o", "elsewhere.pdf"]),
         "form": (MAKE, ["--as", "svg"]),
+        "instrument": (["make", "song.yaml"], ["--instrument", "guitar"]),
+        "fit": (["make", "song.yaml", "--instrument", "ukulele"], ["--fit"]),
         "view": (MAKE, ["--view", "tab"]),
         "style": (MAKE, ["--style", "large-print"]),
         "size": (MAKE, ["--size", "A5"]),
@@ -104,6 +120,8 @@ CASES = {
     },
     "check": {
         "files": (["check"], ["quay.yaml"]),
+        "instrument": (["check", "song.yaml"], ["--instrument", "ukulele"]),
+        "fit": (["check", "song.yaml", "--instrument", "ukulele"], ["--fit"]),
         "view": (["check", "wide.yaml"], ["--view", "lead-sheet"]),
         "style": (["check", "quay.yaml"], ["--style", "none-such"]),
         "size": (["check", "quay.yaml"], ["--size", "62x62"]),
@@ -150,6 +168,10 @@ CASES = {
         "file": (["read"], ["tab.txt"]),
         "output": (["read", "tab.txt"], ["-o", "elsewhere.yaml"]),
         "parts": (["read", "quay.musicxml", "-o", "o.yaml"], ["--part", "2"]),
+        "instrument": (["read", "song.musicxml", "-o", "o.yaml"], ["--instrument", "guitar"]),
+        "fit": (["read", "song.musicxml", "-o", "o.yaml", "--instrument", "ukulele"], ["--fit"]),
+        "merge": (["read", "duet.musicxml", "-o", "o.yaml"], ["--merge"]),
+        "unpitched": (["read", "drum.musicxml", "-o", "o.yaml"], ["--unpitched", "slashes"]),
         "round_to": (["read", "quay.mid", "-o", "o.yaml"], ["--round-to", "1/4"]),
         "table": (["read", "tab.txt"], ["--table", "table.yaml"]),
         "quiet": (["read", "tab.txt"], ["--quiet"]),
@@ -179,6 +201,7 @@ CASES = {
         "tuning": (PLACE, ["--part", "guitar", "--tuning", "drop D"]),
         "capo": ([*PLACE, "--part", "guitar"], ["--capo", "2"]),
         "instrument": ([*PLACE, "--part", "bass"], ["--instrument", "bass-5"]),
+        "fit": (["place", "song.yaml", "--instrument", "ukulele", "-o", "out.yaml"], ["--fit"]),
         "key": (PLACE, ["--key", "D major"]),
         "semitones": (PLACE, ["--semitones", "2"]),
         "why": (PLACE, ["--why"]),
@@ -234,8 +257,9 @@ def run(arguments, capfd):
 def test_every_option_changes_what_its_command_does(command, option, folder, capfd, monkeypatch):
     typed, more = CASES[command][option.name]
     if typed[0] == "read":
-        for form, name in (("musicxml", "quay.musicxml"), ("midi", "quay.mid")):
-            main(["write", "quay.yaml", "--as", form, "-o", name, "--quiet"])
+        for name in ("quay", "song", "duet"):
+            main(["write", f"{name}.yaml", "--as", "musicxml", "-o", f"{name}.musicxml", "--quiet"])
+        main(["write", "quay.yaml", "--as", "midi", "-o", "quay.mid", "--quiet"])
         capfd.readouterr()
     if option.name == "jobs":
         used = []

@@ -57,9 +57,9 @@ def score(*measures, head="", name="Song"):
     )
 
 
-def load(text, wanted=()):
+def load(text, wanted=(), **more):
     """The tree and losses of a text; the tree must be a right score."""
-    tree, losses = read_musicxml(text.encode() if isinstance(text, str) else text, wanted)
+    tree, losses = read_musicxml(text.encode() if isinstance(text, str) else text, wanted, **more)
     log = ProblemLog("f")
     assert read_text_score(dump_score(tree), log) is not None, [str(p) for p in log.in_order()]
     return tree, losses

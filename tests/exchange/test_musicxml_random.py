@@ -77,7 +77,7 @@ def test_clefs_come_back_through_musicxml(text):
     back = read(dump_score(tree))
 
     def places(found):
-        clefs = clefs_of_part(found.parts[0], [], 4)
+        clefs = clefs_of_part(found.parts[0], [], 4, 20)
         inside = {index: [at[:2] for at in row] for index, row in clefs.inside.items()}
         return [clefs.at_start(index) for index in range(len(found.measures))], inside
 

@@ -86,17 +86,6 @@ def test_tuplets_in_tuplets():
     assert losses == []
 
 
-def test_two_voices_and_a_third_that_is_lost():
-    rows = "".join(
-        note(p, 16, "whole", voice=v) + "<backup><duration>16</duration></backup>"
-        for v, p in ((1, "G4"), (2, "C4"), (3, "E4"))
-    )
-    tree, losses = load(score(rows))
-    assert tree["measures"][0]["notes"] == [{"1/1": "G4"}]
-    assert tree["measures"][0]["lower"] == [{"1/1": "C4"}]
-    assert losses == [Loss("1 note: a third voice", "Song", "1")]
-
-
 def test_tuplets():
     third = (
         "<time-modification><actual-notes>3</actual-notes><normal-notes>2</normal-notes></time-modification>"

@@ -42,6 +42,14 @@ def test_of_two_that_cross_one_is_a_phrase():
     assert found == [{"1/4": ["C4 slur", "D4 phrase", "E4 end-slur", "F4 end-phrase"]}]
 
 
+def test_of_three_that_stop_at_one_note_two_are_kept():
+    """An event has each word once; found in fiddle tunes, whose slurs are sometimes left open."""
+    stops = "".join(slur("stop", number) for number in (1, 2, 3))
+    tree, losses = load(score(notes(slur("start"), slur("start", 2), slur("start", 3), stops)))
+    assert tree["measures"][0]["notes"] == [{"1/4": ["C4 phrase", "D4 slur", "E4", "F4 end-phrase end-slur"]}]
+    assert len(losses) == 1
+
+
 def test_slurs_that_meet_at_one_note_stay_two():
     found = written(slur("start"), slur("start", 2) + slur("stop"), slur("stop", 2), "")
     assert found == [{"1/4": ["C4 slur", "D4 end-slur slur", "E4 end-slur", "F4"]}]

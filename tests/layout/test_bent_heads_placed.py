@@ -140,8 +140,31 @@ def test_a_double_stop_shows_both_strings():
     assert low.points[1][1] < low.points[0][1] < high.points[0][1] < high.points[1][1]
 
 
-def test_strings_that_sound_alike_when_one_is_bent_share_a_head():
-    assert heads(place("[1/1: {2: 5, 3: 7 bend full}]")) == [(*written("D4"), SMALL), (*written("E4"), 1)]
+def test_strings_that_sound_alike_have_a_head_each_also_when_one_is_bent():
+    # common practice, no source
+    bent = heads(place("[1/1: {2: 5, 3: 7 bend full}]"))
+    assert bent == [(*written("D4"), SMALL), (*written("E4"), 1), (*written("E4"), 1)]
+    marks = of(place("[1/1: {1: 0, 2: 5, 3: 9}]"), Role.NOTEHEAD)
+    assert len({mark.x for mark in marks}) == len(marks) == 2
+
+
+def test_the_slurs_to_and_from_a_bent_note_with_an_accidental_meet_in_one_point():
+    # common practice, no source
+    to, away = of(place("[1/4: 2:11, 1/4: 3:14 bend full release, 1/2: rest]"), Role.BEND_SLUR)
+    ends = {point for point in to.points if point[0] == max(x for x, _ in to.points)}
+    starts = {point for point in away.points if point[0] == min(x for x, _ in away.points)}
+    middles = [sum(y for _, y in points) / 2 for points in (ends, starts)]
+    assert middles[0] == pytest.approx(middles[1])
+
+
+def test_the_accidental_of_a_small_head_clears_its_ledger_lines():
+    # common practice, no source: as others stand from a head
+    marks = place("[1/1: 1:20 bend full then 1 1/2]")
+    (sign,) = of(marks, Role.ACCIDENTAL)
+    right = sign.x + music_face().glyph(sign.name).box.right * SMALL
+    lines = [line.x1 for line in of(marks, Role.LEDGER_LINE) if line.x1 > sign.x]
+    assert lines
+    assert min(lines) - right > 0.2
 
 
 def test_small_heads_have_their_ledger_lines_and_no_stem():
@@ -225,3 +248,17 @@ def test_what_follows_a_release_that_has_waited_keeps_its_distance():
     assert up == pytest.approx(last)
     assert up > down
     assert x_last - x_release >= STYLE.stacking.bend_arrow
+
+
+def test_a_vibrato_goes_on_as_long_as_ties_hold_its_note():
+    # common practice, no source
+    def right(notes):
+        return max(mark.x for mark in of(place(notes), Role.VIBRATO))
+
+    def last(notes):
+        return max(mark.x for mark in of(place(notes), Role.NOTEHEAD))
+
+    tied = "[1/2: 2:10 bend full vibrato, 1/2: tie]"
+    apart = "[1/2: 2:10 bend full vibrato, 1/2: 2:10]"
+    assert right(tied) > last(tied)
+    assert right(apart) < last(apart)

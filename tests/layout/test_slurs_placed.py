@@ -152,6 +152,14 @@ def test_the_shape_of_a_slur_clears_all_between_its_ends(length, y1, y2, side, t
     assert (outer[0][0], outer[3][0]) == (0.0, length)
 
 
+@given(st.floats(3, 30), st.floats(-9, 9), st.sampled_from([UP, DOWN]))
+def test_a_slur_with_nothing_in_its_way_ends_at_its_notes_however_wide_the_leap(length, leap, side):
+    # common practice, no source
+    outer, inner = decide_slur((0.0, 0.0), (length, leap), side, [], NOTES)
+    assert (outer[0][1] + inner[0][1]) / 2 == pytest.approx(0.0)
+    assert (outer[3][1] + inner[3][1]) / 2 == pytest.approx(leap)
+
+
 def test_a_slur_with_nothing_in_its_way_has_its_usual_height_up_to_a_limit():
     for length, height in (
         (4.0, NOTES.slur_height + NOTES.slur_height_per_space),

@@ -240,8 +240,10 @@ def test_the_page_has_one_staff_and_nothing_for_the_hands(sample):
     score = load_score(str(sample))[0]
     hands = [role for role in HANDS if role is not Role.SLUR or "slur" not in used_signs(score)]
     assert not boxes(marks, *hands)
-    clefs = [box for mark, box in marks if mark.role is Role.CLEF]
-    assert len(boxes(marks, Role.STAFF_LINE)) == 5 * len(clefs)
+    starts = [
+        box for mark, box in marks if mark.role is Role.CLEF and box.left < 1
+    ]  # others change within a line
+    assert len(boxes(marks, Role.STAFF_LINE)) == 5 * len(starts)
     if any(content.chords for part in score.parts for content in part.measures):
         assert boxes(marks, Role.CHORD_NAME)
 

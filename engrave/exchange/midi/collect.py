@@ -29,7 +29,7 @@ from engrave.theory.metre import Metre
 T = TypeVar("T")
 UNITS = 192
 """Positions in a whole note: the least number that has both 64ths and eighth triplets."""
-MOST_MEASURES = 5000
+MOST_MEASURES = 2000
 """Measures of a score, at most (house rule)."""
 _PERCUSSION = 9
 """The channel of the percussion, counted from 0 (General MIDI 1)."""
@@ -138,7 +138,10 @@ def _read_meta(found: Collected, message: Message) -> None:
 
 
 def _read_notes(found: Collected, track: Sequence[Message], by_channel: bool, name: str) -> list[RawPart]:
-    """The parts of one track. A note that is struck again ends; one that never ends lasts to the track's end."""
+    """The parts of one track. A note that is struck again ends.
+
+    One that never ends, as in a damaged file, lasts a whole note: it could hold through hundreds of measures.
+    """
     programs = _programs(track)
     parts: dict[int, RawPart] = {}
     sounding: dict[tuple[int, int], deque[int]] = defaultdict(deque)
@@ -163,8 +166,8 @@ def _read_notes(found: Collected, track: Sequence[Message], by_channel: bool, na
             sounding[key].append(message.tick)
     for key, starts_left in sounding.items():
         if starts_left:
-            found.lost["a note without an end lasts to the end of its track"] += 1
-            end(key, track[-1].tick)
+            found.lost["a note without an end lasts a whole note"] += 1
+            end(key, min(track[-1].tick, starts_left[0] + found.scale))
     return list(parts.values())
 
 

@@ -171,7 +171,8 @@ class BentHeadMeasurer:
         if not sign:
             return SmallHead(position, max(wish, edge + room + self._ledger(position)))
         box = self._face.glyph(sign).box
-        gap = max(self._style.notes.accidental_gap * self._size, self._ledger(position))
+        ledger, white = self._ledger(position), self._style.notes.accidental_gap
+        gap = ledger + white if ledger else white * self._size
         width = (box.right - box.left) * self._size + gap
         dx = -gap - box.right * self._size
         return SmallHead(position, max(wish, edge + room / 2 + width), sign, dx)

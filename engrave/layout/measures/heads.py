@@ -53,8 +53,9 @@ def by_position(
     harmonics: str,
     bent: Mapping[int, BentPitches] = _NOT_BENT,
 ) -> tuple[Head, ...]:
-    """The heads of a chord, lowest first. Two strings that sound one pitch share a head.
+    """The heads of a chord, lowest first. Two strings that sound one pitch have two heads, and more of them have no more.
 
+    A stem has two sides (common practice, no source). The bent one of a unison comes first.
     `shift` moves all of them by staff positions; `harmonics` is `touched` or `sounding`; `bent` are the strings that show
     to what they are bent.
     """
@@ -74,9 +75,11 @@ def by_position(
         )
     if len(members) < 2:
         return tuple(members)
-    members.sort(key=lambda member: (member.position, member.note.pitch.alter))
+    members.sort(
+        key=lambda member: (member.position, member.note.pitch.alter, member.note.string not in bent)
+    )
     return tuple(
-        member for i, member in enumerate(members) if i == 0 or member.note.pitch != members[i - 1].note.pitch
+        member for i, member in enumerate(members) if i < 2 or member.note.pitch != members[i - 2].note.pitch
     )
 
 

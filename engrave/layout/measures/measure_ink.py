@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -22,7 +23,7 @@ from engrave.layout.springs import decide_phi, ideal_space
 from engrave.layout.staves import StaffPlan
 from engrave.score.joins import Joins
 from engrave.score.spans import resolve_spans
-from engrave.score.structure import Measure, PartMeasure, Score
+from engrave.score.structure import Measure, PartMeasure, Score, Voice
 from engrave.style.sections import NoteStyle, Style
 from engrave.theory.accidentals import AccidentalMemory
 
@@ -51,7 +52,7 @@ class MeasureInkBuilder:
         face: MusicFace,
     ) -> None:
         """Use the staves `plans`, the `joins` of each part, the distances of `style` and the symbols of `face`."""
-        self._score = score
+        self._score = score = _with_whole_rests(score)
         self._plans = plans
         self._style = style
         self._rhythms = RhythmReader()
@@ -243,3 +244,36 @@ def _tie_room(staves: Sequence[StaffInk], last: int, notes: NoteStyle) -> float:
         if item.column == last and any(note.tie_to for note in item.event.notes)
     ]
     return max(tied) + notes.tie_head_gap + notes.tie_shortest + notes.half_tie_gap if tied else 0.0
+
+
+def _with_whole_rests(score: Score) -> Score:
+    """`score` with each rest that fills its measure as the rest of a whole measure, whatever value it was written as (common practice, no source)."""
+
+    def quiet(content: PartMeasure, measure: Measure) -> PartMeasure:
+        if not any(_fills(voice, measure) for voice in content.voices):
+            return content
+        voices = tuple(
+            Voice((voice.events[0]._replace(whole_measure=True),)) if _fills(voice, measure) else voice
+            for voice in content.voices
+        )
+        return content._replace(voices=voices)
+
+    parts = tuple(
+        part._replace(
+            measures=tuple(
+                quiet(content, measure)
+                for content, measure in zip(part.measures, score.measures, strict=True)
+            )
+        )
+        for part in score.parts
+    )
+    return replace(score, parts=parts)
+
+
+def _fills(voice: Voice, measure: Measure) -> bool:
+    """True for a voice of one plain rest as long as its measure."""
+    if len(voice.events) != 1 or measure.pickup:
+        return False
+    only = voice.events[0]
+    written = (only.notes, only.hidden, only.tuplets, only.techniques, only.lyrics, only.whole_measure)
+    return only.length == measure.length and not any(written)

@@ -60,6 +60,27 @@ def decide_peak(start: Point, end: Point, side: Direction, ink: Sequence[Box], n
     return Peak((x1, y1), peak, (x2, y2))
 
 
+def join_peaks(slurs: Sequence[Peak], side: Direction, notes: NoteStyle) -> list[Peak]:
+    """Angular slurs from head to head, in order: two that meet at the middle of a head meet in one point, the outer one.
+
+    Where a stem keeps them apart they stay as they are. Common practice, no source.
+    """
+    joined = list(slurs)
+    for number in range(len(joined) - 1):
+        before, after = joined[number : number + 2]
+        if before.end[0] == after.start[0]:
+            meeting = (before.end[0], side * max(side * before.end[1], side * after.start[1]))
+            joined[number] = _raise_peak(before._replace(end=meeting), side, notes)
+            joined[number + 1] = _raise_peak(after._replace(start=meeting), side, notes)
+    return joined
+
+
+def _raise_peak(slur: Peak, side: Direction, notes: NoteStyle) -> Peak:
+    """The slur with its peak as far beyond both ends as it always is."""
+    outer = max(side * slur.start[1], side * slur.end[1])
+    return slur._replace(peak=(slur.peak[0], side * (outer + notes.bend_peak)))
+
+
 def _height_at(x: float, start: Point, peak: Point, end: Point) -> float:
     """The height of the strokes at `x`."""
     (x1, y1), (x2, y2) = (start, peak) if x < peak[0] else (peak, end)
@@ -117,6 +138,12 @@ def _edge(strokes: Sequence[Point], away: float) -> list[Point]:
     return edge
 
 
+def _find_head(chord: ChordInk, chain: BentChain) -> int:
+    """Which head of the chord is the bent note: of a unison the one that its own string has."""
+    same = [i for i, position in enumerate(chord.positions) if position == chain.main]
+    return next((i for i in same if chord.sources[i] == chain.source), same[0])
+
+
 class BentHeadPlacer:
     """Places the small heads of bent notes for one style and face."""
 
@@ -140,10 +167,11 @@ class BentHeadPlacer:
     def _place_chain(
         self, canvas: StaffCanvas, chord: ChordInk, chain: BentChain, x: float, end_x: float, size: float
     ) -> PlacedChain:
-        number = chord.positions.index(chain.main)
+        number = _find_head(chord, chain)
         left = x + chord.head_dx[number] * size
         main = HeadPlace(left, left + self._face.glyph(chord.heads[number]).box.right * size, chain.main / 2)
-        side = chord.ties[number].side
+        is_unison = chord.positions.count(chain.main) > 1
+        side = chord.direction.opposite if is_unison else chord.ties[number].side
         own = self._ink_of(chord, x, size)
         places, inks = [], []
         for head, is_before in [(chain.before, True), *((head, False) for head in chain.after)]:
@@ -159,12 +187,17 @@ class BentHeadPlacer:
         chain_places.append(main)
         chain_places += [place for place, is_before in places if not is_before]
         ink = own + [box for row in inks for box in row]
-        for start, end in itertools.pairwise(chain_places):
-            ends = (
+        slurs = [
+            decide_peak(
                 self._slur_end(chord, start, main, side, size, leaves=True),
                 self._slur_end(chord, end, main, side, size, leaves=False),
+                side,
+                ink,
+                self._style.notes,
             )
-            slur = decide_peak(*ends, side, ink, self._style.notes)
+            for start, end in itertools.pairwise(chain_places)
+        ]
+        for slur in join_peaks(slurs, side, self._style.notes):
             place_strokes(canvas, slur, self._style.notes.bend_stroke, chain.source)
         return PlacedChain(
             string=chain.string,

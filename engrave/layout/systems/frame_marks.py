@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from engrave.fonts.symbols import MusicFace
+from engrave.layout.curves import APEX_SHARE
 from engrave.layout.lines.barlines import BarlineSign, repeat_dot_heights
 from engrave.layout.lines.frames import LineFrame
 from engrave.layout.lines.signs import PlacedSign, Signs
@@ -135,15 +136,11 @@ def place_system_start(
 
 def _brace(right: float, low: float, high: float, style: StaffStyle) -> Iterable[Mark]:
     """A brace whose ends stand at `right`: two halves that meet in a point at the left."""
-    width, thick, middle = style.brace_width, style.brace_thickness / 0.75, (low + high) / 2
+    width, thick, middle = style.brace_width, style.brace_thickness / APEX_SHARE, (low + high) / 2
     left = right - width
     for end in (low, high):
-        half = end - middle
-        outer = (
-            (left, middle),
-            (left + 0.8 * width, middle + 0.1 * half),
-            (left, end - 0.1 * half),
-            (right, end),
-        )
-        inner = tuple((x + thick if 0 < at < 3 else x, y) for at, (x, y) in enumerate(outer))
-        yield Curve(Role.SYSTEM_BRACKET, outer, (inner[0], inner[1], inner[2], inner[3]))
+        reach = style.brace_reach * (end - middle)
+        near, far = (left + style.brace_bow * width, middle + reach), (left, end - reach)
+        outer = ((left, middle), near, far, (right, end))
+        inner = ((left, middle), (near[0] + thick, near[1]), (far[0] + thick, far[1]), (right, end))
+        yield Curve(Role.SYSTEM_BRACKET, outer, inner)

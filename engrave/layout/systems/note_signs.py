@@ -13,6 +13,7 @@ from engrave.layout.measures.ink import ChordInk, FretInk
 from engrave.layout.systems.bend_landings import vibrato_place
 from engrave.layout.systems.bend_marks import place_amount
 from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.held_signs import HeldNotes
 from engrave.layout.systems.mark_lanes import MarkLanes, RowSign
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice, VoiceAt
 from engrave.layout.systems.side_marks import SideMarkPlacer
@@ -45,6 +46,7 @@ class NoteSignPlacer:
         self._side = SideMarkPlacer(style)
         self._tremolo = TremoloPlacer(style, face)
         self._bend_row = 0.0
+        self._held = HeldNotes()
 
     def add(
         self,
@@ -58,6 +60,7 @@ class NoteSignPlacer:
         `bend_row` is how high the tips of the line's bends stand. What stands beside a note is drawn at once, for room was measured for it.
         """
         self._bend_row = bend_row
+        self._held = HeldNotes([at for at, _ in voices])
         for at, lefts in voices:
             self._add_voice(canvas, at.voice, at.end_x, lefts, lanes)
 
@@ -145,14 +148,14 @@ class NoteSignPlacer:
         next_x: float,
         lanes: MarkLanes,
     ) -> None:
-        """A wavy line above, as long as the note lasts."""
+        """A wavy line above, as long as the note lasts, ties included."""
         signs = self._style.signs
-        name = next((sign.name for sign in wanted if sign.name in VIBRATOS), "")
-        if not name or not signs[name].glyph or not canvas.plan.shows(signs[name]):
+        name = next((sign for sign in VIBRATOS if sign in {own.name for own in wanted}), None)
+        if name is None or not signs[name].glyph or not canvas.plan.shows(signs[name]):
             return
         symbol, stacking = self._face.glyph(signs[name].glyph), self._style.stacking
         left, until = vibrato_place(event, self._style)
-        until = next_x if until is None else until
+        until = self._held.find_end(event, name, next_x) if until is None else until
         overhang = symbol.box.right - symbol.advance
         nearer = stacking.sign_gap - stacking.side_gap  # few waves may stand nearer to what follows than more
         left = max(event.left, min(left, until - stacking.sign_gap - FEWEST_WAVES * symbol.advance))

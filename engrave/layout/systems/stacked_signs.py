@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from functools import partial
 from typing import NamedTuple
 
@@ -88,15 +88,18 @@ class StackPlacer:
         signs = self._style.signs
         found = dict.fromkeys(sign for sign in wanted if sign.name in signs)
         taken: set[float] = set()  # spaces of the staff, by the height of their middle
-        for stacked in sorted(found, key=lambda sign: sign.name):
+        stem = event.direction if event.has_stem else None
+        sides = {
+            sign: decide_sign_side(signs[sign.name].side, side, stem, canvas.plan.is_tab) for sign in found
+        }
+        for stacked in decide_stack_order(sides):
             name, sign = stacked.name, signs[stacked.name]
             if name in DRAWN_APART or not sign.stands_outside or not canvas.plan.shows(sign):
                 continue
             if sign.of == "after" and sign.glyph:
                 lanes.add(sign.order, partial(self._place_after, canvas, event, name, side, around.end))
                 continue
-            stem = event.direction if event.has_stem else None
-            direction = decide_sign_side(sign.side, side, stem, canvas.plan.is_tab)
+            direction = sides[stacked]
             if sign.glyph:
                 shape = self._symbol(event, stacked, sign, direction)
             else:
@@ -217,6 +220,17 @@ class StackPlacer:
         """The symbol's form for its side, where it has two."""
         sided = name + ("Above" if direction is Direction.UP else "Below")
         return sided if self._face.has(sided) else name
+
+
+def decide_stack_order(sides: Mapping[StackedSign, Direction]) -> list[StackedSign]:
+    """In which order the signs of an event are placed, from the notes outwards; those of the highest note come first in `sides`.
+
+    Where several notes have a sign of their own, the highest note's stands highest, over the notes and under them
+    (common practice, no source).
+    """
+    above = [sign for sign, side in sides.items() if side is Direction.UP]
+    below = [sign for sign, side in sides.items() if side is not Direction.UP]
+    return sorted([*reversed(above), *below], key=lambda sign: sign.name)
 
 
 def _role(name: str) -> Role:

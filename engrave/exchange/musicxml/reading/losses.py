@@ -22,11 +22,11 @@ _CHANGED = {
 """What was changed; everything else was left out."""
 _REMARK = "remark: "
 """How a loss starts that is none: something to look at, which was taken over as it is."""
-_COUNTED = re.compile(r"(\d+) (note kept|note|more head)s?: (.*)")
+_COUNTED = re.compile(r"(\d+) (kept note|note|more head)s?: (.*)")
 _DONE = {
     "note": "left out",
     "more head": "added",
-    "note kept": "kept, with the length of the chord beside",
+    "kept note": "kept, with the length of the chord beside",
 }
 """What became of what is counted."""
 
@@ -69,7 +69,7 @@ class LossLog:
 
     def shorter(self, count: int, why: str) -> None:
         """Write down that `count` notes were kept, but for less time or for more than in the file."""
-        self._count("note kept", count, why)
+        self._count("kept note", count, why)
 
     def _count(self, unit: str, count: int, why: str) -> None:
         if count:
@@ -101,7 +101,7 @@ def gather_losses(losses: Iterable[Loss]) -> list[tuple[str, str]]:
     for (part, what, unit), found in kinds.items():
         total = totals[part, what, unit]
         if unit:
-            noun = unit.removeprefix("more ").removesuffix(" kept")
+            noun = unit.removeprefix("more ").removeprefix("kept ")
             words = f"{total} {noun}{'s' if total > 1 else ''} {_DONE[unit]}: {what}"
         else:
             kept = what in _CHANGED or what.startswith(_REMARK)

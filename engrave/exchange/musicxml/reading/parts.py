@@ -146,8 +146,12 @@ def is_own(root: Node) -> bool:
     return encoding is not None and encoding.text("software") == SOFTWARE
 
 
-_SHOUTED = re.compile(r"[^a-zß-öø-ÿ]*[A-ZÀ-ÖØ-Þ]{3}[^a-zß-öø-ÿ]*")
-"""Words in capitals, three in a row at least (house rule: shorter ones are names of keys and the like)."""
+_FEWEST_CAPITALS = 6
+"""Fewer letters in capitals are a catalogue number or a sign of the road (house rule)."""
+
+
+def _is_shouted(words: str) -> bool:
+    return words.isupper() and sum(letter.isalpha() for letter in words) >= _FEWEST_CAPITALS
 
 
 def doubt_head(head: dict[str, Any], root: Node) -> list[str]:
@@ -157,7 +161,7 @@ def doubt_head(head: dict[str, Any], root: Node) -> list[str]:
         words = head.get(key, "")
         if "--" in words:
             doubts.append(f'the {key} has "--"; a dash is typed – or —')
-        if _SHOUTED.fullmatch(words):
+        if _is_shouted(words):
             doubts.append(f"the {key} is in capitals")
     credits = head.get("credits", "")
     names = [credits] if isinstance(credits, str) else list(credits.values())
@@ -166,7 +170,7 @@ def doubt_head(head: dict[str, Any], root: Node) -> list[str]:
     for name in names:
         if any(made and name and made.startswith(name.casefold()) for made in software):
             doubts.append(f'"{name}" among the credits is the name of the program that wrote the file')
-        elif _SHOUTED.fullmatch(name):
+        elif _is_shouted(name):
             doubts.append(f'"{name}" among the credits is in capitals')
     return doubts
 

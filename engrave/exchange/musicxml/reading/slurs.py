@@ -19,7 +19,7 @@ from engrave.score.sign_list import SLUR_ENDS, SignName
 _LANES = ("notes", "lower")
 _END = re.compile(r"\b(end-)?slur#(\d+)\b *")
 _NO_START, _NO_END = "slur without a start", "slur without an end"
-_CROSSING = "slur that crosses two others"
+_CROSSING = "slur that crosses two others, or starts or stops with them"
 _OTHER_VOICE = "slur from one voice to another"
 _TWICE = "slur between the same notes as another"
 
@@ -169,7 +169,8 @@ def _decide(
 ) -> dict[int, SignName]:
     """The word that starts each slur that is kept.
 
-    Those that hold others are phrases; of two that cross, one is a phrase and one is not.
+    Those that hold others are phrases; of two that cross, one is a phrase and one is not, and so of two that start or stop
+    together: an event has each word once.
     """
     kept: dict[tuple[str, SignName], list[tuple[int, int]]] = {}
     words: dict[int, SignName] = {}
@@ -192,7 +193,9 @@ def _decide(
         kinds = (SignName.PHRASE, SignName.SLUR) if holds else (SignName.SLUR, SignName.PHRASE)
         for kind in kinds:
             row = kept.setdefault((lane, kind), [])
-            if not any(a < first < b < last or first < a < last < b for a, b in row):
+            if not any(
+                a < first < b < last or first < a < last < b or first == a or last == b for a, b in row
+            ):
                 row.append((first, last))
                 words[number] = kind
                 break
