@@ -44,7 +44,8 @@ class OutlineLibrary:
             if name not in self._paths:
                 self._paths[name] = _outline_path(used.font, character)
             if self._paths[name]:
-                place = f'transform="translate({x:.4f} {y:.4f}) scale({scale:.8f})"'
+                lean = f" matrix(1 0 {used.slant:g} 1 0 0)" if used.slant else ""
+                place = f'transform="translate({x:.4f} {y:.4f}) scale({scale:.8f}){lean}"'
                 pieces.append(f'<use xlink:href="#{name}" {place}/>')
             x += measured.width(character, size)
         return "".join(pieces)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Iterator
+from typing import NamedTuple
 
 from engrave.fonts.outline import InkBox
 from engrave.fonts.symbols import MusicFace, music_face
@@ -45,8 +47,32 @@ class InstalledFaces:
         return text_face(face).ink(text, size)
 
 
-def say_missing(character: str, face: str) -> tuple[str, str]:
-    """What is wrong with `character` in `face`, and why."""
-    name = unicodedata.name(character, "a character without a name").lower()
-    what = f'"{character}" (U+{ord(character):04X}, {name}) cannot be printed'
-    return what, f'the face "{face}" does not have it'
+class MissingWord(NamedTuple):
+    """A word, the characters of it that its face does not have, and that face."""
+
+    word: str
+    characters: tuple[str, ...]
+    face: str
+
+
+def missing_words(text: str, face: str) -> Iterator[MissingWord]:
+    """The words of `text` that cannot be printed in `face`, in order."""
+    measured = text_face(face)
+    if not measured.missing(text):
+        return
+    for word in text.split():
+        characters = measured.missing(word)
+        if characters:
+            yield MissingWord(word, tuple(characters), face)
+
+
+def say_missing(missing: MissingWord) -> tuple[str, str]:
+    """What is wrong with a word, in one message however many of its characters are lacking, and why."""
+    word, characters, face = missing
+    if len(characters) == 1:
+        (character,) = characters
+        name = unicodedata.name(character, "a character without a name").lower()
+        what = f'"{character}" (U+{ord(character):04X}, {name}) cannot be printed'
+        return what, f'the face "{face}" does not have it'
+    lacking = ", ".join(f'"{character}"' for character in characters)
+    return f'"{word}" cannot be printed', f'the face "{face}" does not have {lacking}'

@@ -11,7 +11,7 @@ from typing import Any
 
 from engrave.documents.songbook import SongFacts, Strings
 from engrave.drawing.pdf.drawn import DrawnPages, PageCode, PageLink
-from engrave.fonts.face_files import FACE_NAMES, face_file
+from engrave.fonts.face_files import ALL_FACES, face_file
 from engrave.problems import NOWHERE
 from engrave.products.songs import SongJob, SongResult
 from engrave.resources import data_folder
@@ -105,7 +105,7 @@ def _program_digest() -> bytes:
     digest = hashlib.sha256(__version__.encode())
     package = Path(__file__).resolve().parent.parent
     files = [*sorted(package.rglob("*.py")), *sorted((data_folder() / "styles").rglob("*.yaml"))]
-    files.extend(face_file(face) for face in FACE_NAMES)
+    files.extend(face_file(face) for face in ALL_FACES)
     for path in files:
         digest.update(path.name.encode())
         with path.open("rb") as stream:

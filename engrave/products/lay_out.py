@@ -83,7 +83,8 @@ def check_printable(document: PlacedDocument, lines: Sequence[str], log: Problem
     """
     is_printable = True
     for missing in find_missing(document):
-        what, hint = say_missing(missing.character, missing.face)
-        log.error(find_in_lines(missing.character, lines), what, hint=hint)
+        what, hint = say_missing(missing)
+        place = find_in_lines(missing.word, lines)
+        log.error(place if place.line else find_in_lines(missing.characters[0], lines), what, hint=hint)
         is_printable = False
     return is_printable

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from engrave.documents.songbook import Divider, Index, Side, Song, Songbook, SongFacts
+from engrave.layout.characters import check_head
 from engrave.layout.songbook.pages import BookPages, Row
 from engrave.marks.mark import Anchor, Page, PlacedDocument
 from engrave.problems import NOWHERE, Problem, ProblemLog
@@ -116,8 +117,10 @@ def _place_book(document: StyledBook, results: list[SongResult], source: Source)
     book = _fill_indexes(document.book, source.tree, results, style, log)
     entries, front = _paginate(book, results, style)
     _warn_of_turns(entries, style, log)
+    _check_heads(entries, style, log)
     placed = PlacedBook(book, entries, front, style)
-    return placed if check_printable(_own_pages(placed), source.lines, log) else None
+    is_printable = check_printable(_own_pages(placed), source.lines, log)
+    return placed if is_printable and not log.has_errors else None
 
 
 def _list_jobs(document: StyledBook, path: str, draws: bool) -> list[SongJob]:
@@ -304,6 +307,13 @@ def _language_warnings(
             yield from log.problems
 
 
+def _check_heads(placed: Sequence[_Placed], style: Style, log: ProblemLog) -> None:
+    """Report the running heads that no face can print: those of songs with more than one page."""
+    for item in placed:
+        if item.result is not None and (item.result.page_count or 0) > 1 and isinstance(item.entry, Song):
+            check_head(_song_title(item, style), style, item.entry.location, log)
+
+
 def _warn_of_turns(placed: Sequence[_Placed], style: Style, log: ProblemLog) -> None:
     """A word for every right-hand page that ends while the hands are busy."""
     for item in placed:
@@ -324,7 +334,7 @@ def _assemble(book_placed: PlacedBook) -> bytes:
     binder = Binder(layout)
     unnumbered = int(book.cover) + (1 + (not book.cover) if book.imprint else 0)
     for number, page in enumerate(front):
-        binder.add([page], "", numbered=number >= unnumbered)
+        binder.add([page], "", numbered=number >= unnumbered and bool(page.groups))
     has_sections = any(isinstance(item.entry, Divider) for item in placed)
     depth = 0
     for item in placed:
