@@ -8,13 +8,13 @@ from typing import NamedTuple
 
 from engrave.fonts.outline import InkBox
 from engrave.fonts.symbols import MusicFace, music_face
-from engrave.fonts.text_face import text_face
+from engrave.fonts.text_face import TextFace, text_face
 
 
 def wrap(text: str, face: str, size: float, width: float) -> list[str]:
-    """The lines of `text` set in `face` at `size`, none wider than `width` unless a single word is (same unit).
+    """The lines of `text` set in `face` at `size`, none wider than `width` (same unit).
 
-    Lines break at spaces, not at no-break spaces.
+    Lines break at spaces, not at no-break spaces; a word that is wider than a line is cut where the line is full.
     """
     measured = text_face(face)
     lines: list[str] = []
@@ -25,8 +25,38 @@ def wrap(text: str, face: str, size: float, width: float) -> list[str]:
         if lines and measured.width(longer, size) <= width:
             lines[-1] = longer
         else:
-            lines.append(word)
+            lines.extend(_cut(word, measured, size, width))
     return lines
+
+
+def _cut(word: str, face: TextFace, size: float, width: float) -> list[str]:
+    """A word in as many pieces as it needs, each with one character at least."""
+    pieces = [""]
+    for character in word:
+        if pieces[-1] and face.width(pieces[-1] + character, size) > width:
+            pieces.append("")
+        pieces[-1] += character
+    return pieces
+
+
+def wrap_evenly(text: str, face: str, size: float, width: float) -> list[str]:
+    """As few lines as `wrap` needs, as narrow as they can be: no word is left alone on the last where that can be helped."""
+    lines = wrap(text, face, size, width)
+    if len(lines) < 2:
+        return lines
+    least, most = 0.0, width
+    for _ in range(_HALVINGS):
+        middle = (least + most) / 2
+        tried = wrap(text, face, size, middle)
+        if len(tried) > len(lines):
+            least = middle
+        else:
+            most, lines = middle, tried
+    return lines
+
+
+_HALVINGS = 16
+"""As often the width between too narrow and wide enough is halved (algorithm)."""
 
 
 class InstalledFaces:

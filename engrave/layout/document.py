@@ -8,7 +8,13 @@ from engrave.breaking import FilledPage, PageCosts, SystemBox, ease_turns, fill_
 from engrave.fonts.symbols import music_face
 from engrave.layout.explained_signs import place_explained_signs
 from engrave.layout.music_setter import MusicSetter, Sheet, measure_sheet
-from engrave.layout.pages.furniture import decide_furniture, is_left_hand, place_furniture, score_places
+from engrave.layout.pages.furniture import (
+    Furniture,
+    decide_furniture,
+    is_left_hand,
+    place_furniture,
+    score_places,
+)
 from engrave.layout.pages.headings import place_heading
 from engrave.layout.pages.turns import hands_are_free
 from engrave.layout.staves import plan_staves
@@ -200,7 +206,9 @@ def _build_page(
             for layer in systems[index].layers
         )
         top -= systems[index].height * space
-    if not in_book:
-        said = decide_furniture(number, count, score.title, score.copyright)
+    said = decide_furniture(number, count, score.title, score.copyright)
+    if in_book:
+        said = Furniture(foot=said.foot)
+    if said.foot or not in_book:
         groups.append(place_furniture(said, score_places(number, left, sheet.width, style)))
     return Page(paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM, tuple(groups), number)

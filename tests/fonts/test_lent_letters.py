@@ -63,7 +63,7 @@ def test_lent_letters_are_drawn_where_they_are_measured_and_copied_as_written(fa
     for number, char in enumerate(page.chars):
         assert char["matrix"][4] == pytest.approx(10 + measured.width(text[:number], 10), abs=0.01)
         lender = measured.setting_face(text[number])
-        assert char["matrix"][2] / 10 == pytest.approx(lender.slant, abs=1e-3)
+        assert char["matrix"][2] == pytest.approx(lender.slant, abs=1e-3)
 
 
 def test_a_drawing_slants_what_the_face_lends():

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from engrave.documents.handout import Beside, Blank, Handout, Music, Shapes, Words
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
-from engrave.fonts.text_setting import wrap
+from engrave.fonts.text_setting import wrap_evenly
 from engrave.layout.document import page_costs
 from engrave.layout.handout.items import ItemSetter, form_line
 from engrave.layout.pages.furniture import decide_furniture, handout_places, is_left_hand, place_furniture
@@ -67,20 +67,23 @@ def _heading(handout: Handout, width: float, style: Style) -> list[FlowBox]:
     prose, say = style.prose, style.wordbook.page
     marks: list[Mark] = []
     y = 0.0
-    for line in wrap(handout.title, prose.title.face, prose.title.size, width) if handout.title else ():
+    title = prose.title
+    for line in wrap_evenly(handout.title, title.face, title.size, width) if handout.title else ():
         y -= prose.title.size * (prose.title_pitch if marks else prose.title_ascent)
         marks.append(Text(Role.TITLE, 0.0, y, line, prose.title.face, prose.title.size))
     lesson = _lesson(handout.lesson, say.lesson)
     about = _SEPARATOR.join(part for part in (lesson, handout.level, handout.date) if part)
-    if about or handout.student:
-        y -= prose.about.size * prose.about_pitch
-    if about:
-        marks.append(Text(Role.SUBTITLE, 0.0, y, about, prose.about.face, prose.about.size))
+    kind, face = prose.about, text_face(prose.about.face)
+    start = width * (1 - prose.name_share)
+    beside = bool(handout.student and about) and face.width(about, kind.size) + kind.size <= start
+    rows = [about] if beside else wrap_evenly(about, kind.face, kind.size, width)
+    for number, line in enumerate(rows):
+        y -= kind.size * (prose.line_pitch if number else prose.about_pitch)
+        marks.append(Text(Role.SUBTITLE, 0.0, y, line, kind.face, kind.size))
     if handout.student:
-        label = say.name
-        start = width * (1 - prose.name_share)
-        marks.append(Text(Role.CREDIT, start, y, label, prose.about.face, prose.about.size))
-        after = start + text_face(prose.about.face).width(label, prose.about.size) + 4
+        y -= 0.0 if beside else kind.size * prose.about_pitch
+        marks.append(Text(Role.CREDIT, start, y, say.name, kind.face, kind.size))
+        after = start + face.width(say.name, kind.size) + 4
         marks.append(form_line(after, width, y - 1, style))
     if not marks:
         return []

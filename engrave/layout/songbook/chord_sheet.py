@@ -9,6 +9,7 @@ from engrave.fonts.text_face import text_face
 from engrave.layout.document import page_costs
 from engrave.layout.measures.chord_names import ChordNameMeasurer, ChordNameShape
 from engrave.layout.measures.words import printed_syllable
+from engrave.layout.pages.furniture import Furniture, place_furniture, score_places
 from engrave.layout.pages.headings import place_heading
 from engrave.layout.songbook.verse_lines import Token, break_verses
 from engrave.layout.text.boxes import FlowBox, fill_columns, move_groups
@@ -41,6 +42,9 @@ def place_chord_sheet(score: Score, style: Style) -> PlacedDocument:
         groups = [
             group for box, below in filled.boxes for group in move_groups(box.groups, left, top - below)
         ]
+        if number == 1 and score.copyright:
+            foot = Furniture(foot=score.copyright)
+            groups.append(place_furniture(foot, score_places(1, left, width, style)))
         pages.append(Page(paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM, tuple(groups), number))
     return PlacedDocument(tuple(pages), score.title)
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from engrave.documents.songbook import Songbook
 from engrave.fonts.text_face import text_face
-from engrave.fonts.text_setting import wrap
+from engrave.fonts.text_setting import wrap, wrap_evenly
 from engrave.layout.document import page_costs
 from engrave.layout.pages.furniture import Furniture, book_places, is_left_hand, place_furniture
 from engrave.layout.text.boxes import FlowBox, fill_columns, move_groups
@@ -70,7 +70,7 @@ class BookPages:
                 cover.cover_author_gap,
             ),
         ):
-            for number, line in enumerate(wrap(text, kind.face, size, self.width) if text else ()):
+            for number, line in enumerate(wrap_evenly(text, kind.face, size, self.width) if text else ()):
                 y -= size * (cover.cover_pitch if number else gap)
                 x = self._left() + (self.width - text_face(kind.face).width(line, size)) / 2
                 marks.append(Text(role, x, y, line, kind.face, size))
@@ -95,7 +95,7 @@ class BookPages:
         kind = self._style.prose.title
         y = self._style.paper.height * POINTS_PER_MM * self._style.book.cover_height
         marks: list[Mark] = []
-        for line in wrap(title, kind.face, kind.size, self.width):
+        for line in wrap_evenly(title, kind.face, kind.size, self.width):
             x = self._left() + (self.width - text_face(kind.face).width(line, kind.size)) / 2
             marks.append(Text(Role.TITLE, x, y, line, kind.face, kind.size))
             y -= kind.size * self._style.book.cover_pitch

@@ -8,7 +8,7 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.lines.frames import LineFrame, MeasureFrame
 from engrave.layout.systems.canvas import StaffCanvas
-from engrave.layout.systems.tempo_marks import measure_tempo, place_tempo
+from engrave.layout.systems.tempo_marks import decide_tempo_room, measure_tempo, place_tempo
 from engrave.marks.mark import Source
 from engrave.marks.role import Role
 from engrave.score.structure import Measure
@@ -22,6 +22,8 @@ class _Head(NamedTuple):
     x: float
     label_width: float
     width: float
+    tempo_most: float
+    """No line of the tempo mark is wider."""
 
 
 def structure_source(measure: Measure) -> Source:
@@ -58,13 +60,12 @@ def _measure(frame: LineFrame, measure: MeasureFrame, style: Style, face: MusicF
     label_width = 0.0
     if label:
         label_width = text_face(words.label.face).width(label, words.label.size) + 2 * words.label_pad
-    width = (
-        label_width
-        + (measure_tempo(tempo, style, face) if tempo else 0.0)
-        + (style.words.label_gap if label and tempo else 0.0)
-    )
-    x = max(0.0, min(_head_x(frame, measure), frame.width - width))
-    return _Head(measure.measure, x, label_width, width)
+    start = _head_x(frame, measure)
+    before = label_width + (words.label_gap if label and tempo else 0.0)
+    most = decide_tempo_room(tempo, frame.width - start - before, style, face) if tempo else 0.0
+    width = before + (measure_tempo(tempo, style, face, most) if tempo else 0.0)
+    x = max(0.0, min(start, frame.width - width))
+    return _Head(measure.measure, x, label_width, width, most)
 
 
 def _free_baseline(canvas: StaffCanvas, head: _Head, style: Style) -> float:
@@ -103,9 +104,17 @@ def _draw(canvas: StaffCanvas, head: _Head, y: float, style: Style, face: MusicF
         )
     if head.measure.tempo:
         start = head.x + head.label_width + (style.words.label_gap if head.measure.label else 0.0)
-        top = max(
-            top, place_tempo(canvas, head.measure.tempo, start, y, style=style, face=face, source=source)
+        tempo = place_tempo(
+            canvas,
+            head.measure.tempo,
+            start,
+            y,
+            style=style,
+            face=face,
+            source=source,
+            most=head.tempo_most,
         )
+        top = max(top, tempo)
     canvas.upper.add(head.x, head.x + head.width, top)
 
 
