@@ -9,6 +9,7 @@ from engrave.documents.songbook import NO_STRINGS, Side, Song, SongFacts, String
 from engrave.drawing.pdf.drawn import DrawnPages
 from engrave.layout.characters import check_characters, check_title
 from engrave.layout.document import place_score
+from engrave.layout.music_setter import MusicTooWide
 from engrave.layout.pages.turns import find_bad_turns
 from engrave.layout.songbook.chord_sheet import NoWords, place_chord_sheet
 from engrave.marks.mark import PlacedDocument
@@ -90,6 +91,8 @@ def _make(job: SongJob) -> SongResult:
             document = _place(job, score, style)
         except NoWords as error:
             book.error(job.song.location, str(error), hint="remove as: chord-sheet")
+        except MusicTooWide as wide:
+            wide.tell(log)
     if document is not None and not check_printable(document, lines, log):
         document = None
     found = (*log.in_order(), *book.in_order(), *problems)

@@ -324,6 +324,8 @@ class BreakingStyle(NamedTuple):
 
     least_force: float
     crowding_weight: float
+    line_shrink: Annotated[float, Number(0.2, 1)]
+    """A measure that is wider than its line is made smaller, down to this share; smaller ones are refused."""
     last_line_fill: float
     """A last line narrower than this share is left ragged or re-broken."""
     full_line: float

@@ -11,7 +11,7 @@ from engrave.fonts.symbols import MusicFace
 from engrave.layout.blank_sheet import place_systems
 from engrave.layout.explained_signs import place_explained_signs
 from engrave.layout.handout.difficulty_strip import place_difficulty
-from engrave.layout.music_setter import MusicSetter, measure_sheet
+from engrave.layout.music_setter import MusicSetter, Sheet, measure_sheet
 from engrave.layout.pages.grid_rows import place_grid_rows
 from engrave.layout.staves import plan_staves
 from engrave.layout.systems.system import System
@@ -25,14 +25,26 @@ from engrave.style.sections import POINTS_PER_MM, Style
 
 
 def set_music(score: Score, view: View | None, width: float, style: Style, face: MusicFace) -> list[FlowBox]:
-    """The systems of `score` in a column of `width` points, each a box."""
-    score = seen_in(score, view)
-    plans = plan_staves(score, view, style.staff)
-    sheet = measure_sheet(plans, style, width)
-    setter = MusicSetter(score, plans, style, face, sheet)
+    """The systems of `score` in a column of `width` points, each a box. Raises MusicTooWide."""
+    setter, sheet = _prepare(score, view, width, style, face)
     systems, _ = setter.build(setter.break_lines())
     shift = sheet.bracket_room * sheet.space
     return [set_system(system, sheet.space, shift, style) for system in systems]
+
+
+def music_fits(score: Score, view: View | None, width: float, style: Style, face: MusicFace) -> bool:
+    """True when no measure of `score` is wider than `width` points."""
+    setter, _ = _prepare(score, view, width, style, face)
+    return setter.fits(setter.break_lines())
+
+
+def _prepare(
+    score: Score, view: View | None, width: float, style: Style, face: MusicFace
+) -> tuple[MusicSetter, Sheet]:
+    score = seen_in(score, view)
+    plans = plan_staves(score, view, style.staff)
+    sheet = measure_sheet(plans, style, width)
+    return MusicSetter(score, plans, style, face, sheet), sheet
 
 
 def set_system(system: System, space: float, shift: float, style: Style) -> FlowBox:
@@ -114,16 +126,36 @@ class ItemSetter:
         return book.labelled(word, item.caption) if item.caption else word
 
     def _beside(self, item: records.Beside) -> list[FlowBox]:
-        """Examples in columns of one width, never torn apart."""
-        gap, count = self._style.prose.beside_gap, len(item.items)
-        width = (self._width - gap * (count - 1)) / count
-        columns = [
-            (join_down(self._music(music, width)), number * (width + gap))
-            for number, music in enumerate(item.items)
-        ]
-        gap_above = self._style.prose.block_gap
-        least = gap_above * self._style.prose.least_gap
-        return [join_beside(columns)._replace(gap=gap_above, gap_least=least)]
+        """Examples in columns of one width, each row of them never torn apart; as many in a row as have room."""
+        gap = self._style.prose.beside_gap
+        count = self._columns(item)
+        width = self._column_width(count)
+        boxes = []
+        for first in range(0, len(item.items), count):
+            columns = [
+                (join_down(self._music(music, width)), number * (width + gap))
+                for number, music in enumerate(item.items[first : first + count])
+            ]
+            gap_above = self._style.prose.block_gap
+            least = gap_above * self._style.prose.least_gap
+            boxes.append(join_beside(columns)._replace(gap=gap_above, gap_least=least))
+        return boxes
+
+    def _columns(self, item: records.Beside) -> int:
+        """How many examples stand in a row: all, or as many as leave the rows alike, so that no measure is too wide."""
+        total = len(item.items)
+        for rows in range(1, total):
+            count = -(-total // rows)
+            width = self._column_width(count)
+            if all(self._fits(music, width) for music in item.items):
+                return count
+        return 1
+
+    def _column_width(self, count: int) -> float:
+        return (self._width - self._style.prose.beside_gap * (count - 1)) / count
+
+    def _fits(self, item: records.Music, width: float) -> bool:
+        return music_fits(item.score, item.view, width, self._spoken[item.score.language], self._face)
 
     def _note(self, item: records.BoxedText) -> FlowBox:
         """Words on a tint, with what they are over them."""
