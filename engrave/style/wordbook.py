@@ -63,6 +63,8 @@ class PageWords(NamedTuple):
     arranged_by: Words
     tuning: Words
     capo: Words
+    sounds_in: Words
+    """Said of a capo: the key that is heard."""
     colon: Words
     """What stands between a thing and what is said of it."""
     decimal: Words

@@ -64,11 +64,14 @@ def decide_heading_lines(
     return wrap_evenly(text, kind.face, kind.size, width), kind.size
 
 
-def place_heading(score: Score, width: float, style: Style) -> Heading:
-    """The titles of `score` over `width` staff spaces. Height 0 when there is nothing to say."""
+def place_heading(score: Score, width: float, style: Style, says_key: bool = False) -> Heading:
+    """The titles of `score` over `width` staff spaces. Height 0 when there is nothing to say.
+
+    `says_key`: a capo comes with the key that sounds.
+    """
     words = style.words
     block = _Block(width, words)
-    lines = decide_heading(score, style)
+    lines = decide_heading(score, style, says_key)
     titles = [line for line in lines if line[0].role in (Role.TITLE, Role.SUBTITLE)]
     for line in titles:
         block.row(line)

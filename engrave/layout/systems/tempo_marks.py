@@ -9,7 +9,7 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import wrap
 from engrave.layout.systems.canvas import StaffCanvas
-from engrave.marks.mark import Glyph, Source
+from engrave.marks.mark import NO_SOURCE, Glyph, Source, Text
 from engrave.marks.role import Role
 from engrave.score.structure import Tempo
 from engrave.style.sections import Style
@@ -64,18 +64,28 @@ def place_tempo(
     most: float = inf,
 ) -> float:
     """Draw a tempo mark from (x, y), the baseline of its last line; the top of its ink. No line is wider than `most`."""
-    top = y
+    marks, rise = decide_tempo_marks(tempo, most, style, face, source)
+    for mark in marks:
+        canvas.marks.append(mark._replace(x=mark.x + x, y=mark.y + y))
+    return y + rise
+
+
+def decide_tempo_marks(
+    tempo: Tempo, most: float, style: Style, face: MusicFace, source: Source = NO_SOURCE
+) -> tuple[tuple[Glyph | Text, ...], float]:
+    """The marks of a tempo from (0, 0), the baseline of its last line, and the top of their ink, in staff spaces."""
+    marks: list[Glyph | Text] = []
+    top = 0.0
     for piece in _pieces(tempo, style, face, most)[0]:
-        at = y + piece.rise
         if piece.glyph:
-            canvas.marks.append(Glyph(Role.TEMPO, x + piece.x, at, piece.glyph, source, piece.size))
-            top = max(top, at + face.glyph(piece.glyph).box.top * piece.size)
+            marks.append(Glyph(Role.TEMPO, piece.x, piece.rise, piece.glyph, source, piece.size))
+            top = max(top, piece.rise + face.glyph(piece.glyph).box.top * piece.size)
         else:
-            canvas.text(
-                Role.TEMPO, x + piece.x, at, piece.text, face=piece.face, size=piece.size, source=source
+            marks.append(
+                Text(Role.TEMPO, piece.x, piece.rise, piece.text, piece.face, piece.size, source=source)
             )
-            top = max(top, at + text_face(piece.face).ink(piece.text, piece.size).top)
-    return top
+            top = max(top, piece.rise + text_face(piece.face).ink(piece.text, piece.size).top)
+    return tuple(marks), top
 
 
 def _pieces(tempo: Tempo, style: Style, face: MusicFace, most: float) -> tuple[list[_Piece], float]:
