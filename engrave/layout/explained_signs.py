@@ -15,7 +15,7 @@ from engrave.layout.measures.measure_ink import MeasureInkBuilder
 from engrave.layout.octave_lines import OCTAVE_LINES
 from engrave.layout.staves import plan_staves
 from engrave.layout.systems.system import StackedMarks, System, SystemBuilder
-from engrave.layout.text.words import alphabetical
+from engrave.layout.text.collation import collation_key
 from engrave.marks.mark import Mark, Text
 from engrave.marks.role import Role
 from engrave.score.joins import resolve_joins
@@ -94,7 +94,9 @@ def place_explained_signs(
     column = (width - explained.gap * 2 * (explained.columns - 1)) / explained.columns
     entries = [
         _measure(sign, score, view, column, style, face)
-        for sign, score in sorted(examples.items(), key=lambda item: alphabetical(book.signs[item[0]].name))
+        for sign, score in sorted(
+            examples.items(), key=lambda item: collation_key(book.signs[item[0]].name, book.language)
+        )
     ]
     rows = [entries[i : i + explained.columns] for i in range(0, len(entries), explained.columns)]
     title = book.page.new_signs if only_new else book.page.signs_used

@@ -137,7 +137,9 @@ def _unpack(data: dict[str, Any]) -> SongResult:
         for width, height, code, links, anchors in data["pages"]
     )
     used = {face: set(characters) for face, characters in data["used"].items()}
-    title, writers, first_line, key, (instrument, pitches, named), signs, hard, language = data["facts"]
+    title, writers, first_line, key, (instrument, pitches, named), signs, hard, language, found = data[
+        "facts"
+    ]
     strings = Strings(instrument, tuple(pitches), named)
     facts = SongFacts(
         title=title,
@@ -148,6 +150,7 @@ def _unpack(data: dict[str, Any]) -> SongResult:
         signs=tuple(signs),
         difficulty=hard,
         language=language,
+        sign_pages=tuple((sign, page) for sign, page in found),
     )
     turns = tuple((page, measure) for page, measure in data["turns"])
     return SongResult((), len(pages), DrawnPages(pages, used), facts, turns)

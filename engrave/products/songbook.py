@@ -6,13 +6,13 @@ import os
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from engrave.documents.songbook import Divider, Index, Side, Song, Songbook, SongFacts
+from engrave.documents.songbook import Divider, Index, Side, Song, Songbook
 from engrave.layout.characters import check_head
 from engrave.layout.songbook.pages import BookPages, Row
 from engrave.marks.mark import Anchor, Page, PlacedDocument
 from engrave.problems import NOWHERE, Problem, ProblemLog
 from engrave.products.cache import SongCache
-from engrave.products.indexes import index_rows
+from engrave.products.indexes import Listed, index_rows
 from engrave.products.lay_out import check_printable
 from engrave.products.looks import find_style, fit_style, style_name, warn_of_english
 from engrave.products.product import Finished, Progress, Source, Work
@@ -146,10 +146,10 @@ def _fill_indexes(
     book: Songbook, tree: SourceMap, results: Sequence[SongResult], style: Style, log: ProblemLog
 ) -> Songbook:
     """The book without indexes that would be empty; each of them goes to `log` as a warning."""
-    songs = [(result.facts, _SOME_PAGE, "") for result in results if result.facts is not None]
+    songs = [Listed(result.facts, _SOME_PAGE, "") for result in results if result.facts is not None]
     kept = []
     for number, index in enumerate(book.indexes):
-        if index_rows(index, songs, style):
+        if index_rows(index, songs, style, book):
             kept.append(index)
             continue
         place = tree["indexes"].item_location(number)
@@ -255,7 +255,11 @@ def _index_title(index: Index, style: Style) -> str:
 def _index_pages(book: Songbook, placed: Sequence[_Placed], layout: BookPages, style: Style) -> list[Page]:
     """All indexes, one after the other."""
     sections = [
-        (_index_title(index, style), f"index-{index.value}", index_rows(index, _songs(placed), style))
+        (
+            _index_title(index, style),
+            f"index-{index.value}",
+            index_rows(index, _songs(placed), style, layout.book),
+        )
         for index in book.indexes
     ]
     return layout.lists(sections) if sections else []
@@ -357,10 +361,10 @@ def _assemble(book_placed: PlacedBook) -> bytes:
     return binder.finish(book, style.wordbook.language)
 
 
-def _songs(placed: Sequence[_Placed]) -> list[tuple[SongFacts, int, str]]:
+def _songs(placed: Sequence[_Placed]) -> list[Listed]:
     """Facts, page and name of every song."""
     return [
-        (item.result.facts, item.page, item.name)
+        Listed(item.result.facts, item.page, item.name)
         for item in placed
         if item.result is not None and item.result.facts is not None
     ]

@@ -182,6 +182,8 @@ class BookStyle(NamedTuple):
     """From the subtitle to the author, as a share of the size."""
     leader_gap: float
     """White at both ends of a row of leaders."""
+    leader_end: Annotated[float, Number(0, 1)]
+    """Leaders of one list end at one place, unless a row has so many page numbers that they take more of the width, as a share."""
     leader_pitch: Annotated[float, REPEATED]
     """Distance of the dots of a leader."""
     indent: float

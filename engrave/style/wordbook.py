@@ -52,7 +52,6 @@ class PageWords(NamedTuple):
     tip: Words
     caution: Words
     difficulty: Words
-    level: Words
     contents: Words
     continued: Words
     """The heading of a group that goes on over a page."""
@@ -140,6 +139,10 @@ class Wordbook(NamedTuple):
         """A number with the decimal sign of the language."""
         return f"{value:g}".replace(".", self.page.decimal)
 
+    def difficulty(self, value: float) -> str:
+        """How hard something is, in the one form that pages use: "2.4 / 10"."""
+        return f"{self.number(value)} / {_HARDEST}"
+
     def title(self, title: str) -> str:
         """The title by which a piece is called, also one that has none."""
         return title or self.page.untitled
@@ -147,6 +150,10 @@ class Wordbook(NamedTuple):
     def labelled(self, what: str, text: str) -> str:
         """A thing and what is said of it: "Example 1: slowly"."""
         return f"{what}{self.page.colon}{text}"
+
+
+_HARDEST = 10
+"""The greatest difficulty (fact: so the fingering rates)."""
 
 
 def fill(words: str, text: str) -> str:

@@ -15,7 +15,7 @@ from engrave.layout.text.boxes import FlowBox
 from engrave.marks.mark import Group, Mark, Source, Text
 from engrave.marks.role import Role
 from engrave.score.structure import ChordAt, Measure, NewLine, Part, Score, Syllable
-from engrave.style.sections import Style
+from engrave.style.sections import POINTS_PER_MM, Style
 
 
 class Stanza(NamedTuple):
@@ -76,6 +76,25 @@ def _is_refrain(label: str, names: Sequence[str]) -> bool:
     return label.casefold().split(" ")[0].strip(":.0123456789") in names if label else False
 
 
+def first_sung_line(score: Score, style: Style) -> str:
+    """The first line of the first verse, as a chord sheet would end it; "" for a song without words."""
+    part = next((p for p in score.parts if count_verses(p)), None)
+    if part is None:
+        return ""
+    paper = style.paper
+    width = (paper.width - paper.margin_inner - paper.margin_outer) * POINTS_PER_MM
+    words = ""
+    lines = SheetSetter(score, part, width, style).break_lines()[0]
+    for token in lines[0] if lines else ():
+        if token.syllable is not None:
+            words += printed_syllable(token.syllable.text) + ("" if token.syllable.hyphen else " ")
+    return words.strip().rstrip(_LINE_ENDS)
+
+
+_LINE_ENDS = ",.;:!?"
+"""What a first line does not end with in an index (common practice, no source)."""
+
+
 class SheetSetter:
     """Sets the verses of one song in lines no wider than `width` points."""
 
@@ -98,17 +117,20 @@ class SheetSetter:
         """The lines of every verse; the first of each is marked with its number where there are several."""
         labels = ["", *(measure.label for measure in self._score.measures if measure.label)]
         count = count_verses(self._part)
-        verses = [self._spread(list(self._tokens(verse))) for verse in range(count)]
-        reach = max(measure.length for measure in self._score.measures) / 2
-        broken = break_verses(verses, self._width, reach, self._book)
         numbered = -1
-        for stanza in decide_stanzas(broken, labels, self._book.refrain_names):
+        for stanza in decide_stanzas(self.break_lines(), labels, self._book.refrain_names):
             label = stanza.label
             is_first = stanza.verse > numbered and bool(stanza.lines)
             if is_first and count > 1:
                 label = f"{stanza.verse + 1}." + (f"  {label}" if label else "")
             numbered = stanza.verse if is_first else numbered
             yield from self._set_stanza(label, stanza.lines)
+
+    def break_lines(self) -> list[list[Sequence[Token]]]:
+        """The lines of each verse."""
+        verses = [self._spread(list(self._tokens(verse))) for verse in range(count_verses(self._part))]
+        reach = max(measure.length for measure in self._score.measures) / 2
+        return break_verses(verses, self._width, reach, self._book)
 
     def _set_stanza(self, label: str, lines: Sequence[Sequence[Token]]) -> list[FlowBox]:
         """One section, its name over it; short ones stay whole, of longer ones no line is left alone."""

@@ -208,9 +208,3 @@ def _is_letter(character: str) -> bool:
 
 def _letters(text: str) -> int:
     return sum(map(str.isalpha, text))
-
-
-def alphabetical(text: str) -> str:
-    """What a list is sorted by: case and accents do not count (house rule)."""
-    parts = unicodedata.normalize("NFKD", text.casefold())
-    return "".join(character for character in parts if not unicodedata.combining(character))
