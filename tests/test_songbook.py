@@ -84,6 +84,7 @@ def test_bookmarks_name_parts_songs_and_indexes(harbour):
     with pikepdf.open(io.BytesIO(harbour)) as pdf, pdf.open_outline() as outline:
         titles = [item.title for item in outline.root]
         assert titles == [
+            "Contents",
             "By the water",
             "Dances and rounds",
             "Studies",
@@ -94,7 +95,7 @@ def test_bookmarks_name_parts_songs_and_indexes(harbour):
             "Tunings",
             "Signs",
         ]
-        assert [child.title for child in outline.root[1].children] == [
+        assert [child.title for child in outline.root[2].children] == [
             "Greensleeves",
             "Lantern Waltz",
             "Stepping Stones",

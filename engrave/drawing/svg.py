@@ -116,7 +116,8 @@ def _draw_mark(mark: Mark, least: float, outlines: OutlineLibrary, music: MusicF
         )
     if isinstance(mark, Glyph):
         text = music.glyph(mark.name).character
-        return f"<g {about}>{outlines.use('music', text, mark.size * 4, mark.x, mark.y)}</g>"
+        grey = f' fill="{_colour(mark.grey)}"' if mark.grey else ""
+        return f"<g {about}{grey}>{outlines.use('music', text, mark.size * 4, mark.x, mark.y)}</g>"
     if isinstance(mark, Polygon):
         points = " ".join(f"{x:.4f},{y:.4f}" for x, y in mark.points)
         return f'<polygon {about} points="{points}" fill="{_colour(mark.grey)}"/>'

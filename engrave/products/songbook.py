@@ -108,7 +108,8 @@ class SongbookProduct:
     def draw(self, placed: PlacedBook) -> Finished:
         """The book as a PDF file."""
         book, style = placed.book, placed.style
-        return Finished(_assemble(placed), book.title, book.author, book.language or style.wordbook.language)
+        language = book.language or style.wordbook.language
+        return Finished(_assemble(placed), book.title, book.author, language, opens_right=True)
 
 
 def _place_book(document: StyledBook, results: list[SongResult], source: Source) -> PlacedBook | None:
@@ -267,11 +268,13 @@ def _index_pages(book: Songbook, placed: Sequence[_Placed], layout: BookPages, s
 
 def _page_of(name: str, pages: Sequence[Page]) -> int:
     """Which of `pages` (from 0) holds the anchor `name`."""
-    for number, page in enumerate(pages):
-        for group in page.groups:
-            if any(isinstance(mark, Anchor) and mark.name == name for mark in group.marks):
-                return number
-    return 0
+    return next((number for number, page in enumerate(pages) if _has_anchor(page, name)), 0)
+
+
+def _has_anchor(page: Page, name: str) -> bool:
+    return any(
+        isinstance(mark, Anchor) and mark.name == name for group in page.groups for mark in group.marks
+    )
 
 
 def _contents_rows(
@@ -337,7 +340,10 @@ def _assemble(book_placed: PlacedBook) -> bytes:
     layout = BookPages(book, style)
     binder = Binder(layout)
     unnumbered = int(book.cover) + (1 + (not book.cover) if book.imprint else 0)
+    contents = next((number for number, page in enumerate(front) if _has_anchor(page, "contents")), None)
     for number, page in enumerate(front):
+        if number == contents:
+            binder.mark(style.wordbook.page.contents, 0, "")
         binder.add([page], "", numbered=number >= unnumbered and bool(page.groups))
     has_sections = any(isinstance(item.entry, Divider) for item in placed)
     depth = 0

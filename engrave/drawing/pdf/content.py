@@ -29,7 +29,7 @@ def write_group(group: Group, fonts: FontOperators, music: MusicFace) -> list[st
             strokes.setdefault(key, []).append(path)
         elif isinstance(mark, Glyph):
             text = music.glyph(mark.name).character
-            _add_text(texts, fonts, "music", text, size=mark.size * _EM, x=mark.x, y=mark.y, grey=0.0)
+            _add_text(texts, fonts, "music", text, size=mark.size * _EM, x=mark.x, y=mark.y, grey=mark.grey)
         elif isinstance(mark, Text):
             _add_text(texts, fonts, mark.face, mark.text, size=mark.size, x=mark.x, y=mark.y, grey=mark.grey)
         elif isinstance(mark, Polygon):

@@ -47,6 +47,8 @@ def place_handout(
         if len(found) == 1 and found[0].new_page and not found[0].groups:
             new_page = True
             continue
+        if found:  # what follows closely what is said of it stays as near
+            found[0] = found[0]._replace(grows=not (boxes and boxes[-1].keeps_next))
         if found and new_page:
             found[0] = found[0]._replace(new_page=True)
             new_page = False

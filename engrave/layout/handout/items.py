@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from engrave.documents import handout as records
 from engrave.documents.handout import Item
-from engrave.documents.paper import Paper, SystemKind
+from engrave.documents.paper import Paper
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.blank_sheet import place_systems
 from engrave.layout.explained_signs import place_explained_signs
@@ -20,7 +20,7 @@ from engrave.layout.text.rich_text import WordSetter, set_caption
 from engrave.marks.mark import Anchor, Box, Group, Line, Picture, Polygon, Text
 from engrave.marks.role import Role
 from engrave.score.seen import seen_in
-from engrave.score.structure import Score, View
+from engrave.score.structure import Grids, Score, View
 from engrave.style.sections import POINTS_PER_MM, Style
 
 
@@ -29,7 +29,18 @@ def set_music(score: Score, view: View | None, width: float, style: Style, face:
     setter, sheet = _prepare(score, view, width, style, face)
     systems, _ = setter.build(setter.break_lines())
     shift = sheet.bracket_room * sheet.space
-    return [set_system(system, sheet.space, shift, style) for system in systems]
+    return [*_grids_at_top(score, width, style), *(set_system(s, sheet.space, shift, style) for s in systems)]
+
+
+def _grids_at_top(score: Score, width: float, style: Style) -> list[FlowBox]:
+    """The shapes of the chords that occur, over music that wants them at its head; nothing for other music."""
+    named = {chord.name for part in score.parts for content in part.measures for chord in content.chords}
+    shapes = [shape for shape in score.shapes if shape.name in named or not named]
+    if score.grids is not Grids.TOP or not shapes:
+        return []
+    space = style.staff_space
+    marks, height = place_grid_rows(shapes, score.left_handed, width / space, 0.0, style)
+    return [FlowBox(height * space, (Group(0.0, 0.0, space, tuple(marks)),), keeps_next=True)]
 
 
 def music_fits(score: Score, view: View | None, width: float, style: Style, face: MusicFace) -> bool:
@@ -110,12 +121,15 @@ class ItemSetter:
         )
         if len(systems) <= self._style.prose.whole_systems:
             systems = [box._replace(keeps_next=True) for box in systems[:-1]] + systems[-1:]
+            systems = [box._replace(grows=number == 0) for number, box in enumerate(systems)]
         if item.difficulty:
             systems[-1] = systems[-1]._replace(keeps_next=True)
             lines = [box.measures for box in systems]
-            systems.append(place_difficulty(item.difficulty, item.level, lines, self._style))
+            strip = place_difficulty(item.difficulty, item.level, lines, self._style)
+            systems.append(strip._replace(grows=False))
         if item.number:
             caption = set_caption(self._words, self._caption(item), width, self._style.prose)
+            caption = caption._replace(grows=False)
             systems[-1] = systems[-1]._replace(keeps_next=True)
             systems.append(caption)
         return systems
@@ -201,7 +215,7 @@ class ItemSetter:
         picture = Picture(Role.PICTURE, box, item.data, item.alt, turn=item.turn)
         boxes = [FlowBox(height, (Group(0.0, 0.0, 1.0, (picture,)),))]
         if item.caption:
-            boxes.append(set_caption(self._words, item.caption, self._width, prose))
+            boxes.append(set_caption(self._words, item.caption, self._width, prose, is_centred=True))
         return join_down(boxes)._replace(
             gap=prose.block_gap, gap_least=prose.block_gap * self._style.prose.least_gap
         )
@@ -228,7 +242,7 @@ class ItemSetter:
                     (Group(0.0, 0.0, POINTS_PER_MM, marks),),
                     above,
                     above * self._style.prose.least_gap,
-                    keeps_next=item.kind is SystemKind.CHORD_GRIDS and number + 1 < item.systems,
+                    grows=number == 0 or item.systems > self._style.prose.whole_systems,
                 )
             )
         return boxes
