@@ -71,7 +71,7 @@ class Note(NamedTuple):
 
     def has(self, sign: SignName) -> bool:
         """True when the note is played as `sign` says."""
-        return any(technique.sign is sign for technique in self.techniques)
+        return bool(self.techniques) and any(technique.sign is sign for technique in self.techniques)
 
     @property
     def bend(self) -> tuple[BendStep, ...]:
