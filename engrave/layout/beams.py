@@ -109,7 +109,9 @@ def decide_beam(
             if best is not None and cost > best[0] + _SAME:
                 continue
             if staff_line:
-                cost += _slit_cost(left, direction, levels, beams) + _slit_cost(right, direction, levels, beams)
+                cost += _slit_cost(left, direction, levels, beams) + _slit_cost(
+                    right, direction, levels, beams
+                )
             if best is None or cost < best[0] - _SAME or (cost < best[0] + _SAME and step < best[3]):
                 best = (cost, left, right, step)
     if best is None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.beams import decide_grace_beam
@@ -39,11 +38,12 @@ from engrave.layout.measures.ink import (
     VoiceInk,
     VoiceSources,
 )
-from engrave.layout.measures.rhythm import VoiceRhythm, events_by_onset
+from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
 from engrave.layout.measures.staff_arrows import measure_staff_arrows
 from engrave.layout.measures.staff_chords import build_chord_ink, stem_directions
 from engrave.layout.measures.staff_draft import StaffDraft
+from engrave.layout.measures.timing import PartTiming
 from engrave.layout.notes.rests import decide_rest, shift_of_row
 from engrave.layout.octave_lines import OctaveShifts
 from engrave.layout.staves import StaffPlan
@@ -71,7 +71,7 @@ class StaffInkBuilder:
         part: PartMeasure,
         rhythms: Sequence[VoiceRhythm],
         sources: Sequence[VoiceSources],
-        columns: dict[Fraction, int],
+        timing: PartTiming,
         plan: StaffPlan,
         memory: AccidentalMemory,
         key: Key,
@@ -90,7 +90,7 @@ class StaffInkBuilder:
             part=part,
             rhythms=rhythms,
             sources=sources,
-            columns=columns,
+            timing=timing,
             plan=plan,
             memory=memory,
             held=held,
@@ -121,7 +121,7 @@ class StaffInkBuilder:
             draft.chords.append(chords)
             draft.directions.append(stem_directions(chords, rhythm, side))
             draft.items.append([])
-        for starting in events_by_onset(part):
+        for starting in timing.moments:
             self._add_moment(draft, starting)
         voices = tuple(
             VoiceInk(tuple(items), rhythm, side)
@@ -129,7 +129,7 @@ class StaffInkBuilder:
         )
         return StaffInk(voices, draft.extents, draft.near_lefts, draft.whole_rest)
 
-    def _add_moment(self, draft: StaffDraft, starting: list[tuple[int, int]]) -> None:
+    def _add_moment(self, draft: StaffDraft, starting: Sequence[tuple[int, int]]) -> None:
         """Add the events (voice, index) that start together."""
         sounding: list[tuple[int, int, Sounding]] = []
         small: list[SmallAccidentals] = []
@@ -154,7 +154,7 @@ class StaffInkBuilder:
             sounding, small, moment.shapes, graces, strict=True
         ):
             event = draft.part.voices[voice].events[index]
-            column = draft.columns[event.onset]
+            column = draft.timing.columns[voice][index]
             members = draft.chords[voice][index]
             fingered = [(note.finger, position / 2) for position, note, *_ in members if note.finger]
             reach = Reach(moment.left, moment.right)
@@ -247,7 +247,7 @@ class StaffInkBuilder:
             ink = build_chord_ink(
                 event,
                 -1,
-                draft.columns[main.onset],
+                draft.timing.columns[voice][index],
                 source,
                 members=members,
                 chord=chord,
@@ -325,7 +325,7 @@ class StaffInkBuilder:
         partner = self._equal_rest(draft, voice, event)
         shift = 0 if side is None or partner else _rest_shift(draft, voice, index, side, self._style.notes)
         place = decide_rest(event.value.denominator, None if partner else side, shift, self._style.notes)
-        column = draft.columns[event.onset]
+        column = draft.timing.columns[voice][index]
         draft.items[voice].append(
             RestInk(
                 event=event,

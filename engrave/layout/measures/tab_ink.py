@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
@@ -32,6 +31,7 @@ from engrave.layout.measures.heads import decide_slash
 from engrave.layout.measures.ink import Extent, FretInk, GraceRow, RestInk, StaffInk, VoiceInk, VoiceSources
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
+from engrave.layout.measures.timing import PartTiming
 from engrave.layout.notes.rests import decide_rest, shift_of_row
 from engrave.layout.notes.stems import decide_tab_stems
 from engrave.layout.staves import StaffPlan
@@ -68,7 +68,7 @@ class TabInkBuilder:
         part: PartMeasure,
         rhythms: Sequence[VoiceRhythm],
         sources: Sequence[VoiceSources],
-        columns: dict[Fraction, int],
+        timing: PartTiming,
         plan: StaffPlan,
         held: HeldStrings,
     ) -> StaffInk:
@@ -85,7 +85,7 @@ class TabInkBuilder:
             items: list[FretInk | RestInk] = []
             for index, event in enumerate(voice.events):
                 if event.notes:
-                    column, source = columns[event.onset], origin.events[index]
+                    column, source = timing.columns[number][index], origin.events[index]
                     where = BentAt(number, index)
                     before = self._grace_row(event.before, column, source, voice_at, where._replace(grace=-1))
                     digits = self._digits(event, origin.notes[index])
@@ -108,7 +108,13 @@ class TabInkBuilder:
                     whole_rest = origin.events[index] if plan.has_rhythm else whole_rest
                 elif plan.has_rhythm:
                     rest = self._rest(
-                        part, number, index, columns, source=origin.events[index], side=side, plan=plan
+                        part,
+                        number,
+                        index,
+                        timing.columns[number][index],
+                        source=origin.events[index],
+                        side=side,
+                        plan=plan,
                     )
                     items.append(rest)
                     if not event.hidden:
@@ -208,7 +214,7 @@ class TabInkBuilder:
         part: PartMeasure,
         voice: int,
         index: int,
-        columns: dict[Fraction, int],
+        column: int,
         source: Source,
         side: Direction | None,
         plan: StaffPlan,
@@ -224,7 +230,7 @@ class TabInkBuilder:
         return RestInk(
             event=event,
             number=index,
-            column=columns[event.onset],
+            column=column,
             source=source,
             glyph=place.glyph,
             y=place.y + lift,
