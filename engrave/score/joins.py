@@ -98,6 +98,11 @@ class Joins:
         return frozenset([at[:3] for at in ends])
 
     @cached_property
+    def joining_voices(self) -> frozenset[tuple[int, int]]:
+        """The voices (measure, voice) with such an event."""
+        return frozenset([at[:2] for at in self.joined])
+
+    @cached_property
     def held_from(self) -> dict[NoteAt, NoteAt]:
         """For each note that a tie holds, the note it comes from."""
         return {tie.stop: tie.start for tie in self.ties if tie.stop is not None and tie.start is not None}

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
+from operator import attrgetter
 from typing import Any, NamedTuple
 
 from engrave.problems import NOWHERE, Location
@@ -84,6 +85,9 @@ class Note(NamedTuple):
         return next((t.move for t in self.techniques if isinstance(t, VibratoBar)), None)
 
 
+_techniques = attrgetter("techniques")
+
+
 class Syllable(NamedTuple):
     """One syllable of a verse under an event.
 
@@ -138,6 +142,11 @@ class Event(NamedTuple):
     def is_rest(self) -> bool:
         """True when nothing sounds."""
         return not self.notes
+
+    @property
+    def has_techniques(self) -> bool:
+        """True when the event or one of its notes is played in some way of its own; most are not."""
+        return bool(self.techniques) or any(map(_techniques, self.notes))
 
     @property
     def signs(self) -> set[SignName]:

@@ -60,6 +60,8 @@ def decide_digit_text(note: Note) -> DigitText:
     """
     if note.tie_from:
         return DigitText("", "", False)
+    if not note.techniques:
+        return DigitText(str(note.fret), "", False)
     ghost = note.has(SignName.GHOST)
     for technique in note.techniques:
         if isinstance(technique, NaturalHarmonic):

@@ -156,8 +156,11 @@ class MeasureInkBuilder:
         timing: Timing,
     ) -> tuple[StaffInk, ...]:
         sources = [
-            [trace_voice(voice, measure, whole.id) for voice in part.voices]
-            for whole, part in zip(self._score.parts, parts, strict=True)
+            [
+                trace_voice(voice, measure, whole.id, beats)
+                for voice, beats in zip(part.voices, own.beats, strict=True)
+            ]
+            for whole, part, own in zip(self._score.parts, parts, timing.parts, strict=True)
         ]
         staves = []
         for plan, memory in zip(self._plans, self._memories, strict=True):

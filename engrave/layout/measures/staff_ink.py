@@ -163,20 +163,27 @@ class StaffInkBuilder:
                 reach = Reach(bent.left, bent.right)
             side = measure_side_signs(event, draft.plan, reach.left, reach.right, self._style, fingered)
             source, beam = draft.sources[voice].events[index], draft.rhythms[voice].beam_of[index]
-            ties = decide_ties(
-                chord.positions, chord.direction, chord.voice, shape.flag, notes=self._style.notes
-            )
             ink = build_chord_ink(
-                event, index, column, source, members=members, chord=chord, shape=shape, ties=ties, beam=beam
+                event,
+                index,
+                column,
+                source,
+                members=members,
+                chord=chord,
+                shape=shape,
+                ties=shape.ties,
+                beam=beam,
             )
-            bends = self._bends(ink, draft, BentAt(voice, index), 1.0)
-            ink = ink._replace(bends=bends) if bends.strings else ink
-            ink = ink._replace(bent=bent) if bent.chains else ink
-            bar = measure_bar(event.notes, self._style, self._face)
+            bar = None
+            if event.has_techniques or draft.held:
+                bends = self._bends(ink, draft, BentAt(voice, index), 1.0)
+                ink = ink._replace(bends=bends) if bends.strings else ink
+                ink = ink._replace(bent=bent) if bent.chains else ink
+                bar = measure_bar(event.notes, self._style, self._face)
             if bar is not None or side is not None or before is not None or after is not None:
                 ink = ink._replace(bar=bar, side=side, before=before, after=after)
             draft.widen(column, reach.left, moment.near_left, reach.right)
-            if chord.flags:
+            if chord.flags and any(note.tie_to for note in ink.notes):
                 draft.widen(column, 0.0, 0.0, self._tie_room(ink))
             if side is not None:
                 draft.widen(column, side.left, side.left, side.right)
@@ -295,7 +302,7 @@ class StaffInkBuilder:
         before = sign_before(draft.memory, bent)
         accidentals = []
         for position, note, _, _, is_new in members:
-            if note.is_slash or note.has(SignName.DEAD):
+            if note.techniques and (note.is_slash or note.has(SignName.DEAD)):
                 continue
             accidental, courtesy = draft.memory.decide(
                 note.pitch, note.tie_from and not is_new, note.pitch.diatonic in draft.contested
@@ -305,14 +312,16 @@ class StaffInkBuilder:
         signs = SmallAccidentals(before, sign_after(draft.memory, bent)) if bent else NO_SMALL_ACCIDENTALS
         denominator = event.value.denominator
         sounding = Sounding(
-            positions=tuple(member.position for member in members),
-            heads=tuple(decide_head(member, denominator) for member in members),
+            positions=tuple([member.position for member in members]),
+            heads=tuple([decide_head(member, denominator) for member in members]),
             accidentals=tuple(accidentals),
             direction=direction,
             dots=event.value.dots,
             flags=flags,
             voice=side,
-            ghosts=frozenset(position for position, note, *_ in members if note.has(SignName.GHOST)),
+            ghosts=frozenset([position for position, note, *_ in members if note.has(SignName.GHOST)])
+            if event.has_techniques
+            else _NONE,
             unlike=frozenset(p for p, note, *_ in members if note.pitch.diatonic in draft.contested)
             if draft.contested
             else _NONE,

@@ -90,11 +90,12 @@ class TabInkBuilder:
                     before = self._grace_row(event.before, column, source, voice_at, where._replace(grace=-1))
                     digits = self._digits(event, origin.notes[index])
                     fret = FretInk(event, index, column, source, digits, rhythm.beam_of[index])
-                    bent = self._bends(fret, voice_at, where, taken.get(column, NOTHING))
-                    if bent.strings:
-                        fret, taken[column] = fret._replace(bends=bent), bent.right
-                    bar = measure_bar(event.notes, self._style, self._face)
-                    fret = fret._replace(bar=bar) if bar is not None else fret
+                    if event.has_techniques or held:
+                        bent = self._bends(fret, voice_at, where, taken.get(column, NOTHING))
+                        if bent.strings:
+                            fret, taken[column] = fret._replace(bends=bent), bent.right
+                        bar = measure_bar(event.notes, self._style, self._face)
+                        fret = fret._replace(bar=bar) if bar is not None else fret
                     reach = self._reach(fret, voice_at)
                     beside = measure_side_signs(event, plan, reach.left, reach.right, self._style)
                     if beside is not None:

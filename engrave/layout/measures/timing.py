@@ -17,12 +17,14 @@ class PartTiming(NamedTuple):
     """When the events of one part start.
 
     `columns` holds the column of every event, voice by voice, `ends` the column at which it ends (-1 where none is);
-    `moments` are the events as (voice, index), gathered by column, the upper voice first.
+    `moments` are the events as (voice, index), gathered by column, the upper voice first. `beats` says on which beat each
+    event starts: the metre's lower number counted from 1, "2" or "5/2".
     """
 
     columns: tuple[tuple[int, ...], ...]
     ends: tuple[tuple[int, ...], ...]
     moments: tuple[tuple[tuple[int, int], ...], ...]
+    beats: tuple[tuple[str, ...], ...]
 
 
 class Timing(NamedTuple):
@@ -82,7 +84,7 @@ class TimingReader:
                 )
         onsets = tuple(sorted(moments))
         columns = {onset: column for column, onset in enumerate(onsets)}
-        timings = tuple([_part_timing(part, columns) for part in parts])
+        timings = tuple([_part_timing(part, columns, measure) for part in parts])
         return Timing(
             onsets, columns, self._natural(measure, parts, onsets, words) if onsets else (), timings
         )
@@ -120,7 +122,7 @@ def _others(part: PartMeasure, words: MeasureWords) -> list[Fraction]:
     ]
 
 
-def _part_timing(part: PartMeasure, columns: dict[Fraction, int]) -> PartTiming:
+def _part_timing(part: PartMeasure, columns: dict[Fraction, int], measure: Measure) -> PartTiming:
     """Events that have no column of their own (rests of a whole measure) are given column 0."""
     starts = tuple([tuple([columns.get(event.onset, 0) for event in v.events]) for v in part.voices])
     ends = tuple([tuple([columns.get(e.onset + e.length, -1) for e in v.events]) for v in part.voices])
@@ -128,7 +130,9 @@ def _part_timing(part: PartMeasure, columns: dict[Fraction, int]) -> PartTiming:
     for number, voice in enumerate(part.voices):
         for index, event in enumerate(voice.events):
             gathered.setdefault(event.onset, []).append((number, index))
-    return PartTiming(starts, ends, tuple([tuple(gathered[onset]) for onset in sorted(gathered)]))
+    unit, offset = measure.metre.unit, measure.metre_offset
+    beats = tuple([tuple([str((e.onset + offset) * unit + 1) for e in v.events]) for v in part.voices])
+    return PartTiming(starts, ends, tuple([tuple(gathered[onset]) for onset in sorted(gathered)]), beats)
 
 
 def _counted_voices(words: Sequence[MeasureWords], length: Fraction) -> list[list[tuple[Fraction, Fraction]]]:
