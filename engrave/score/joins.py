@@ -4,8 +4,6 @@ They are found here and nowhere else, each with its two ends. A join leads from 
 among them. A rest between them cuts it, and so does a measure in which the voice has nothing or that repeats earlier ones.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """The immutable tree of a score. Durations and moments are exact fractions of a whole note."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
@@ -111,7 +109,7 @@ class Tuplet(NamedTuple):
 class Graces(NamedTuple):
     """Grace notes before or after an event: events of no length. `slashed`: they are played as short as can be."""
 
-    events: tuple[Event, ...]
+    events: "tuple[Event, ...]"
     slashed: bool
 
 
@@ -378,7 +376,7 @@ class Score:
 
     def with_book(
         self, title: str, view: View | None, explain_signs: ExplainSigns | None, language: str
-    ) -> Score:
+    ) -> "Score":
         """The score with what a book says of it; "" and None leave the score's own. Its own language goes before the book's."""
         parts = self.parts if view is None else tuple(part._replace(view=None) for part in self.parts)
         return replace(

@@ -1,7 +1,5 @@
 """Chords that start together on a five-line staff, measured: displaced heads, accidentals, dots, two voices."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from itertools import chain
 from typing import NamedTuple

@@ -1,7 +1,5 @@
 """What stands on a string of a tab: decided and measured once, carried to whoever places it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import NamedTuple
 

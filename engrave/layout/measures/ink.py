@@ -3,8 +3,6 @@
 All distances are in staff spaces; x counts from the column (the left edge of a normal head there).
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
@@ -56,8 +54,8 @@ class ChordInk(NamedTuple):
     bent: BentHeads = NO_BENT_HEADS
     bar: BarInk | None = None
     side: SideSigns | None = None
-    before: GraceRow | None = None
-    after: GraceRow | None = None
+    before: "GraceRow | None" = None
+    after: "GraceRow | None" = None
 
 
 class RestInk(NamedTuple):
@@ -86,8 +84,8 @@ class FretInk(NamedTuple):
     bends: BendInk = NO_BENDS
     bar: BarInk | None = None
     side: SideSigns | None = None
-    before: GraceRow | None = None
-    after: GraceRow | None = None
+    before: "GraceRow | None" = None
+    after: "GraceRow | None" = None
 
 
 class GraceRow(NamedTuple):
