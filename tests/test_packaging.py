@@ -68,6 +68,7 @@ _AFTER = "The licence of the face for what is typed"
 def _permission(notice):
     """What the licence of the Bitstream Vera fonts permits, as a font file has it."""
     permitted = " ".join(notice.split()).partition("Permission is hereby granted")
+    assert permitted[1]
     return "".join(permitted[1:]).partition(" subject to")[0]
 
 
