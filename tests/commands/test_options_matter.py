@@ -225,6 +225,11 @@ CASES = {
         "dpi": (["shapes", "C", "--as", "png", "-o", "s.png"], ["--dpi", "60"]),
         "quiet": (["shapes", "C", "--as", "pdf", "-o", "s.pdf"], ["--quiet"]),
     },
+    "new": {
+        "kind": (["new"], ["score"]),
+        "output": (["new", "score"], ["-o", "elsewhere.yaml"]),
+        "quiet": (["new", "score"], ["--quiet"]),
+    },
     "schema": {
         "kind": (["schema"], ["paper"]),
         "output": (["schema"], ["-o", "elsewhere"]),

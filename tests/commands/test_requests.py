@@ -18,6 +18,7 @@ NEEDED = {
     "write": ["a.yaml", "--as", "wav"],
     "place": ["a.yaml"],
     "shapes": ["C"],
+    "new": ["score"],
 }
 COMMAND = pytest.mark.parametrize("command", COMMANDS)
 
