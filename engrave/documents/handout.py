@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from enum import Enum
 from typing import NamedTuple, TypeAlias
 
 from engrave.documents.paper import SystemKind
@@ -16,6 +17,14 @@ class Words(NamedTuple):
     """Headings, paragraphs and lists."""
 
     blocks: tuple[Block, ...]
+
+
+class LeftOut(Enum):
+    """What is left out of an example, for students to write it in: the tab's digits, the staff's notes, stems and flags."""
+
+    FRETS = "frets"
+    NOTES = "notes"
+    RHYTHM = "rhythm"
 
 
 class Music(NamedTuple):
@@ -33,6 +42,7 @@ class Music(NamedTuple):
     location: Location = NOWHERE
     difficulty: tuple[tuple[int, float], ...] = ()
     level: float = 0.0
+    left_out: LeftOut | None = None
 
 
 class TypedMusic(NamedTuple):

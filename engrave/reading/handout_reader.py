@@ -43,7 +43,7 @@ _KINDS = (
 """The keys that say what an item is; one to an item."""
 _BESIDE_KIND = {
     "measures": "music or typed", "view": "music or typed", "caption": "music or typed or picture", "name": "music or typed",
-    "difficulty": "music or typed", "engraved": "typed", "left-handed": "shapes", "instrument": "shapes", "alt": "picture", "width": "picture",
+    "difficulty": "music or typed", "leave-out": "music or typed", "engraved": "typed", "left-handed": "shapes", "instrument": "shapes", "alt": "picture", "width": "picture",
 }  # fmt: skip
 
 
@@ -184,6 +184,7 @@ class HandoutReader:
             except ValueError as error:
                 self._log.error(entry.value_location("measures"), str(error))
                 return None
+        left_out = self._read_left_out(entry, score, view)
         name, caption = str(entry.get("name", "")), str(entry.get("caption", ""))
         difficulty, level = self._rate(entry, rated) if entry.get("difficulty") else ((), 0.0)
         return records.Music(
@@ -195,7 +196,22 @@ class HandoutReader:
             location=entry.location,
             difficulty=difficulty,
             level=level,
+            left_out=left_out,
         )
+
+    def _read_left_out(self, entry: SourceMap, score: Score, view: View | None) -> records.LeftOut | None:
+        """What is left out for students; something must be left to look at, and a place to write in."""
+        if "leave-out" not in entry:
+            return None
+        location, left_out = entry.value_location("leave-out"), records.LeftOut(entry["leave-out"])
+        fretted = any(part.is_fretted for part in score.parts)
+        shown = view or score.view
+        if not fretted:
+            self._log.error(location, f"music without strings has no {left_out.value} to leave out here")
+        elif left_out is not records.LeftOut.RHYTHM and shown is not View.STAFF_AND_TAB:
+            what = f"{left_out.value} are left out where staff and tab are shown, and this is view: {shown.value}"
+            self._log.error(location, what, hint="write view: staff+tab, or remove leave-out:")
+        return left_out
 
     def _seen_in(self, score: Score, view: View | None) -> Score:
         """The score as a view shows it; of each score each view is made once."""

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from engrave.documents import handout as records
-from engrave.documents.handout import Item
+from engrave.documents.handout import Item, LeftOut
 from engrave.documents.paper import Paper, SystemKind
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.blank_sheet import place_systems
@@ -24,10 +25,21 @@ from engrave.score.structure import Score, View
 from engrave.style.sections import POINTS_PER_MM, Style
 
 
-def set_music(score: Score, view: View | None, width: float, style: Style, face: MusicFace) -> list[FlowBox]:
-    """The systems of `score` in a column of `width` points, each a box."""
+def set_music(
+    score: Score,
+    view: View | None,
+    width: float,
+    style: Style,
+    face: MusicFace,
+    left_out: LeftOut | None = None,
+) -> list[FlowBox]:
+    """The systems of `score` in a column of `width` points, each a box; what is `left_out` is for somebody to write in."""
+    view = View.TAB if left_out is LeftOut.RHYTHM else view
     score = seen_in(score, view)
     plans = plan_staves(score, view, style.staff)
+    if left_out in (LeftOut.FRETS, LeftOut.NOTES):
+        of_tabs = left_out is LeftOut.FRETS
+        plans = tuple(replace(plan, is_blank=plan.is_tab is of_tabs) for plan in plans)
     sheet = measure_sheet(plans, style, width)
     setter = MusicSetter(score, plans, style, face, sheet)
     systems, _ = setter.build(setter.break_lines())
@@ -92,7 +104,8 @@ class ItemSetter:
 
     def _music(self, item: records.Music, width: float) -> list[FlowBox]:
         """The systems, the last one together with the caption."""
-        systems = set_music(item.score, item.view, width, self._spoken[item.score.language], self._face)
+        spoken = self._spoken[item.score.language]
+        systems = set_music(item.score, item.view, width, spoken, self._face, left_out=item.left_out)
         gap = self._style.prose.block_gap
         target = _link_target(item.name)
         systems[0] = systems[0]._replace(
