@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-_STEP = 0.25
+STEP = 0.25
 """Width of a step: fine enough beside a head of 1.25 spaces, coarse enough to be quick (algorithm)."""
 
 
@@ -21,7 +21,7 @@ class Skyline:
         """An outline that lies at `base` (the outer line of the staff) from 0 to `width`."""
         self.up = up
         self._base = base
-        self._heights = [base] * (int(width / _STEP) + 2)
+        self._heights = [base] * (int(width / STEP) + 2)
 
     def add(self, left: float, right: float, y: float) -> None:
         """Ink from `left` to `right` reaches to `y`."""
@@ -52,8 +52,8 @@ class Skyline:
 
     def _steps(self, left: float, right: float) -> tuple[int, int]:
         last = len(self._heights)
-        start = min(max(int(left / _STEP), 0), last - 1)
-        return start, min(max(int(right / _STEP) + 1, start + 1), last)
+        start = min(max(int(left / STEP), 0), last - 1)
+        return start, min(max(int(right / STEP) + 1, start + 1), last)
 
 
 def measure_distance(lower: Skyline, upper: Skyline) -> float:
