@@ -207,6 +207,8 @@ class LineBreaker:
             cost += style.lone_measure_penalty
         if not is_last and _is_seam(self._inks[stop - 1].measure, self._inks[stop].measure):
             cost = max(0.0, cost - style.phrase_bonus)
+        if not is_last and self._inks[stop - 1].measure.pickup:
+            cost += style.parted_pickup_penalty
         return cost + 1.0
 
 
