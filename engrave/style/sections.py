@@ -344,7 +344,7 @@ class BreakingStyle(NamedTuple):
     phrase_bonus: float
     """Taken off for a break where a label, double barline or repeat follows."""
     parted_pickup_penalty: float
-    """What a line costs that ends with a pickup, parted from its phrase."""
+    blank_foot: float
     page_fill_weight: float
     lone_system_penalty: float
     lone_last_penalty: float

@@ -8,8 +8,8 @@ from engrave.documents.handout import Beside, Blank, Handout, Music, Shapes, Wor
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import wrap
-from engrave.layout.document import page_costs
 from engrave.layout.handout.items import ItemSetter, form_line
+from engrave.layout.page_filling import page_costs
 from engrave.layout.pages.furniture import decide_furniture, handout_places, is_left_hand, place_furniture
 from engrave.layout.text.boxes import FlowBox, FlowPage, fill_columns, move_groups
 from engrave.layout.text.rich_text import WordSetter

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from engrave.documents.songbook import Songbook
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import wrap
-from engrave.layout.document import page_costs
+from engrave.layout.page_filling import page_costs
 from engrave.layout.pages.furniture import Furniture, book_places, is_left_hand, place_furniture
 from engrave.layout.text.boxes import FlowBox, fill_columns, move_groups
 from engrave.layout.text.rich_text import WordSetter
