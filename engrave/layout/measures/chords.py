@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.direction import Direction
+from engrave.layout.measures.tremolo import Tremolo, decide_struck_tip, measure_strokes, stem_leaves
 from engrave.layout.notes.accidental_stack import decide_accidental_offsets
 from engrave.layout.notes.heads import (
     VoiceMeeting,
@@ -26,7 +27,7 @@ class Sounding(NamedTuple):
 
     `positions` ascend, `heads` are their symbols; `accidentals` are (position, symbol, in parentheses). `flags` is
     0 for notes under a beam. `voice` is the side of the voice where a staff has two. `ghosts` are the positions of
-    heads that stand in parentheses, `unlike` those of augmented unisons, which share no head.
+    heads that stand in parentheses, `unlike` those of augmented unisons, which share no head. `tremolo` crosses the stem.
     """
 
     positions: tuple[int, ...]
@@ -38,6 +39,7 @@ class Sounding(NamedTuple):
     voice: Direction | None
     ghosts: frozenset[int] = frozenset()
     unlike: frozenset[int] = frozenset()
+    tremolo: Tremolo | None = None
 
 
 class Parentheses(NamedTuple):
@@ -125,6 +127,18 @@ class ChordMeasurer:
         box = self._face.glyph(flag_glyph(chord.flags, chord.direction)).box
         return FlagInk(self._flag_right((chord,), (shift, 0.0)), tip + box.bottom)
 
+    def _tip(self, chord: Sounding) -> float:
+        """The free end of a stem without a beam."""
+        way = chord.direction
+        tip = decide_stem_tip(chord.positions, way, chord.flags, self._style.notes)
+        ink = measure_strokes(chord.tremolo, self._style, self._face) if chord.tremolo is not None else None
+        if ink is None:
+            return tip
+        edge = (chord.positions[-1] + 1) / 2 if way is Direction.UP else (chord.positions[0] - 1) / 2
+        accidentals = ((position, glyph) for position, glyph, _ in chord.accidentals)
+        free_from = stem_leaves(edge, way, accidentals, self._face)
+        return decide_struck_tip(tip, free_from, way, ink.height, chord.flags, self._style)
+
     def _measure(self, chords: tuple[Sounding, ...]) -> ChordColumn:
         meeting = self._keep_apart(chords, self._meet(chords))
         shifts = (meeting.upper_dx, meeting.lower_dx)
@@ -138,7 +152,7 @@ class ChordMeasurer:
         accidentals = self._accidental_offsets(chords, heads_left - self._ledger_overhang(chords))
         dot_positions = [decide_dot_positions(c.positions, c.voice) if c.dots else () for c in chords]
         dot_dx = [self._dot_dx(index, chords, shifts, dot_positions, ghosts) for index in range(len(chords))]
-        tips = [decide_stem_tip(c.positions, c.direction, c.flags, self._style.notes) for c in chords]
+        tips = [self._tip(chord) for chord in chords]
         shapes = tuple(
             Shape(
                 head_dx=row,

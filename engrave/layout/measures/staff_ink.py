@@ -44,6 +44,7 @@ from engrave.layout.measures.side_signs import measure_side_signs
 from engrave.layout.measures.staff_arrows import measure_staff_arrows
 from engrave.layout.measures.staff_chords import build_chord_ink, stem_directions
 from engrave.layout.measures.staff_draft import StaffDraft
+from engrave.layout.measures.tremolo import tremolo_of
 from engrave.layout.notes.rests import decide_rest, shift_of_row
 from engrave.layout.octave_lines import OctaveShifts
 from engrave.layout.staves import StaffPlan
@@ -316,6 +317,7 @@ class StaffInkBuilder:
             unlike=frozenset(p for p, note, *_ in members if note.pitch.diatonic in draft.contested)
             if draft.contested
             else _NONE,
+            tremolo=tremolo_of(event),
         )
         return sounding, signs
 
