@@ -39,12 +39,16 @@ def place_chord_names(
         return
     stacking = style.stacking
     side = stacking.sign_gap
-    outline = max(
-        canvas.upper.height(x - block.left - side, x + block.right + side) for x, _, block, _ in placed
-    )
     has_grids = any(block.grid for _, _, block, _ in placed)
-    sign_gap = style.grids.apart if has_grids else stacking.first_sign_gap
-    y = max(outline + sign_gap, canvas.plan.height + stacking.first_sign_gap)
+    y = canvas.plan.height + stacking.first_sign_gap
+    for x, _, block, _ in placed:
+        outline = canvas.upper.height(x - block.left - side, x + block.right + side)
+        gap = style.grids.apart if has_grids else stacking.first_sign_gap
+        if (
+            block.grid is None and outline > canvas.plan.height
+        ):  # a stroke may come nearer to the staff than to ink
+            gap = max(gap, stacking.sign_gap - block.name.bottom)
+        y = max(y, outline + gap)
     below = max(
         (block.grid.height - block.grid.above for _, _, block, _ in placed if block.grid), default=0.0
     )
