@@ -1,7 +1,5 @@
 """Optimal breaking of a sequence into lines and pages (Knuth and Plass 1981). Knows nothing of music."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence, Set
 from itertools import accumulate
 from typing import NamedTuple

@@ -1,7 +1,5 @@
 """Strokes of a tremolo: how many, how high they are together, and the free stem that they cross."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterable
 from typing import NamedTuple
 
@@ -44,9 +42,7 @@ def find_tremolo(event: Event, signs: Collection[str]) -> Tremolo | None:
 
 def tremolo_of(event: Event) -> Tremolo | None:
     """The tremolo of `event` or of a note of it."""
-    if not event.techniques and not any(note.techniques for note in event.notes):
-        return None
-    return find_tremolo(event, event.signs)
+    return find_tremolo(event, event.signs) if event.has_techniques else None
 
 
 def measure_strokes(tremolo: Tremolo, style: Style, face: MusicFace) -> StrokeInk | None:
