@@ -9,6 +9,7 @@ from engrave.layout.chord_grid import place_grid
 from engrave.layout.lines.frames import LineFrame
 from engrave.layout.measures.chord_names import ChordBlock
 from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.text.apostrophes import printed_words
 from engrave.marks.mark import Source
 from engrave.marks.role import Role
 from engrave.score.structure import ChordAt, Measure
@@ -72,15 +73,16 @@ def place_texts(canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, 
     face = text_face(words.face)
     for measure in frame.measures:
         for text in measure.ink.parts[part].texts:
-            width = face.width(text.text, words.size)
+            printed = printed_words(text.text)
+            width = face.width(printed, words.size)
             x = max(0.0, min(measure.x_at(text.onset), frame.width - width))
-            ink = face.ink(text.text, words.size)
+            ink = face.ink(printed, words.size)
             outline = canvas.upper.height(x, x + width)
             y = max(outline + stacking.sign_gap, canvas.plan.height + stacking.first_sign_gap) - ink.bottom
             source = beat_source(
                 text.location.line, text.location.column, part_id, measure.measure, text.onset
             )
-            canvas.text(Role.TEXT, x, y, text.text, face=words.face, size=words.size, source=source)
+            canvas.text(Role.TEXT, x, y, printed, face=words.face, size=words.size, source=source)
             canvas.upper.add(x, x + width, y + ink.top)
 
 
