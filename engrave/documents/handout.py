@@ -10,6 +10,7 @@ from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.rich_text import Block
 from engrave.score.structure import NamedShape, Score, View
 from engrave.theory.instrument import Instrument
+from engrave.theory.neck_diagram import NeckDiagram
 
 
 class Words(NamedTuple):
@@ -35,10 +36,21 @@ class Music(NamedTuple):
     level: float = 0.0
 
 
+class Necks(NamedTuple):
+    """Neck diagrams in a row. `number` is 0 for those without a caption; `name` is what the text calls them by."""
+
+    diagrams: tuple[NeckDiagram, ...]
+    left_handed: bool = False
+    caption: str = ""
+    number: int = 0
+    name: str = ""
+    location: Location = NOWHERE
+
+
 class Beside(NamedTuple):
     """Small examples side by side."""
 
-    items: tuple[Music, ...]
+    items: tuple[Music | Necks, ...]
 
 
 class Shapes(NamedTuple):
@@ -87,7 +99,7 @@ class NewPage(NamedTuple):
     """The page ends here."""
 
 
-Item: TypeAlias = Words | Music | Beside | Shapes | Blank | Signs | BoxedText | Picture | NewPage
+Item: TypeAlias = Words | Music | Necks | Beside | Shapes | Blank | Signs | BoxedText | Picture | NewPage
 
 
 class Handout(NamedTuple):

@@ -13,6 +13,7 @@ from engrave.reading.check import check_view
 from engrave.reading.header import read_paper_size
 from engrave.reading.instruments import read_instrument
 from engrave.reading.load import file_log, load_tree, read_score_tree
+from engrave.reading.necks import read_necks
 from engrave.reading.paper_reader import check_strung, read_blank_instrument
 from engrave.reading.pictures import ReadPicture, read_picture
 from engrave.reading.rich_text import MOST_LETTERS, read_markdown, refuse_length
@@ -26,11 +27,23 @@ from engrave.source.files import DOCUMENT_ENDINGS, PATHS_START, is_file, suggest
 from engrave.source.tree import SourceMap
 from engrave.theory.instrument import PRESETS
 
-_KINDS = ("text", "music", "beside", "shapes", "blank", "explain-signs", "tip", "caution", "picture", "page")
+_KINDS = (
+    "text",
+    "music",
+    "neck",
+    "beside",
+    "shapes",
+    "blank",
+    "explain-signs",
+    "tip",
+    "caution",
+    "picture",
+    "page",
+)
 """The keys that say what an item is; one to an item."""
 _BESIDE_KIND = {
-    "measures": "music", "view": "music", "caption": "music or picture", "name": "music", "difficulty": "music", "left-handed": "shapes", "instrument": "shapes",
-    "alt": "picture", "width": "picture",
+    "measures": "music", "view": "music", "caption": "music or neck or picture", "name": "music or neck",
+    "difficulty": "music", "left-handed": "shapes or neck", "instrument": "shapes or neck", "tuning": "neck", "alt": "picture", "width": "picture",
 }  # fmt: skip
 
 
@@ -109,8 +122,10 @@ class HandoutReader:
             return records.BoxedText(kind, self._markdown(entry, kind))
         if kind == "music":
             return self._read_music(entry)
+        if kind == "neck":
+            return self._read_necks(entry)
         if kind == "beside":
-            items = tuple(self._read_music(example) for example in entry["beside"])
+            items = tuple(self._read_example(example) for example in entry["beside"])
             return records.Beside(tuple(item for item in items if item is not None))
         if kind == "shapes":
             instrument = read_instrument(entry, self._log, PRESETS["guitar"])
@@ -139,6 +154,27 @@ class HandoutReader:
         line = self._lines[location.line - 1] if 0 < location.line <= len(self._lines) else ""
         below = line[location.column - 1 : location.column] in ("|", ">")
         return read_markdown(text, Location(location.line + below, 1) if below else location, self._log)
+
+    def _read_example(self, entry: SourceMap) -> records.Music | records.Necks | None:
+        """One of several examples that stand side by side."""
+        if "neck" in entry and "music" in entry:
+            hint = "write one of them, and the other as an example of its own"
+            self._log.error(entry.location, "an example cannot be music and neck at once", hint=hint)
+            return None
+        return self._read_necks(entry) if "neck" in entry else self._read_music(entry)
+
+    def _read_necks(self, entry: SourceMap) -> records.Necks | None:
+        number = self._take_number(entry)
+        instrument = read_instrument(entry, self._log, PRESETS["guitar"])
+        diagrams = read_necks(entry["neck"], entry.value_location("neck"), instrument, self._log)
+        return records.Necks(
+            diagrams=diagrams,
+            left_handed=entry.get("left-handed", False),
+            caption=str(entry.get("caption", "")),
+            number=number,
+            name=str(entry.get("name", "")),
+            location=entry.value_location("neck"),
+        )
 
     def _read_music(self, entry: SourceMap) -> records.Music | None:
         number = self._take_number(

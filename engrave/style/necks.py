@@ -23,8 +23,8 @@ class NeckStyle(NamedTuple):
     """Thickness of the nut."""
     dot: float
     """Diameter of a dot."""
-    root: Share
-    """Side of the square of a root, as a share of twice the diameter of a dot."""
+    root: float
+    """Side of the square of a root."""
     dot_line: float
     """Thickness of the ring of a dot with a letter in it."""
     open_gap: float

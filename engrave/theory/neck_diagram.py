@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from enum import Enum
+from itertools import pairwise
 from typing import NamedTuple
 
 from engrave.theory.instrument import Instrument
@@ -34,7 +35,9 @@ _MOST_VISITS = 2
 _PLACE = re.compile(r"([0-9]{1,2}):([0-9]{1,2})")
 _FINGERS = ("0", "1", "2", "3", "4", "T")
 _UP, _DOWN, _AS_WRITTEN = "up", "down", "as-written"
-_DOTS_EXAMPLE = "string:fret, each with finger or root behind it where wanted: 6:5 root finger 1 6:8 finger 4 5:5"
+_DOTS_EXAMPLE = (
+    "string:fret, each with finger or root behind it where wanted: 6:5 root finger 1 6:8 finger 4 5:5"
+)
 
 
 class Labels(Enum):
@@ -172,9 +175,7 @@ def _strings(request: NeckRequest, words: NeckWords | None, instrument: Instrume
     return range(thinnest, thickest + 1)
 
 
-def _is_within(
-    place: Place, strings: range, frets: tuple[int, int] | None, instrument: Instrument
-) -> bool:
+def _is_within(place: Place, strings: range, frets: tuple[int, int] | None, instrument: Instrument) -> bool:
     if place[0] not in strings:
         return False
     return frets is None or place[1] == 0 or frets[0] <= row_of(instrument, place) <= frets[1]
@@ -217,7 +218,9 @@ def _by_hand(request: NeckRequest, instrument: Instrument) -> _Draft:
         elif word == "finger" and order:
             finger = next(words, "")
             if finger not in _FINGERS:
-                raise ValueError(f'"{finger}" is not a finger; write 1 to 4, T for the thumb, 0 for an open string')
+                raise ValueError(
+                    f'"{finger}" is not a finger; write 1 to 4, T for the thumb, 0 for an open string'
+                )
             fingers[order[-1]] = finger
         else:
             raise ValueError(f'"{word}" is not a dot; write {_DOTS_EXAMPLE}')
@@ -252,7 +255,9 @@ def _dot(place: Place, draft: _Draft, instrument: Instrument) -> NeckDot:
         pitch = spell_midi(midi, Key(0))
         tone = Tone(pitch.step, pitch.alter, "")
     is_root = place in draft.roots or midi % 12 == draft.root
-    return NeckDot(place[0], row_of(instrument, place) if place[1] else 0, tone, draft.fingers.get(place, ""), is_root)
+    return NeckDot(
+        place[0], row_of(instrument, place) if place[1] else 0, tone, draft.fingers.get(place, ""), is_root
+    )
 
 
 def _labels(request: NeckRequest, draft: _Draft, words: NeckWords | None) -> Labels:
@@ -262,7 +267,9 @@ def _labels(request: NeckRequest, draft: _Draft, words: NeckWords | None) -> Lab
         if request.arrows:
             raise ValueError("a neck has either numbers: or arrows:; leave one of them out")
         if labels not in (None, Labels.NONE):
-            raise ValueError("numbers: stand in the dots, where the labels would be; write arrows: or leave out labels:")
+            raise ValueError(
+                "numbers: stand in the dots, where the labels would be; write arrows: or leave out labels:"
+            )
         return Labels.NONE
     if labels is None:
         if words is None and draft.fingers:
@@ -275,9 +282,7 @@ def _labels(request: NeckRequest, draft: _Draft, words: NeckWords | None) -> Lab
     return labels
 
 
-def _path(
-    request: NeckRequest, draft: _Draft, shown: Sequence[Place], instrument: Instrument
-) -> list[Place]:
+def _path(request: NeckRequest, draft: _Draft, shown: Sequence[Place], instrument: Instrument) -> list[Place]:
     """The places in the order of playing; none where no path is asked for."""
     path = (request.numbers or request.arrows).strip()
     if not path:
@@ -286,7 +291,9 @@ def _path(
         return sorted(shown, key=lambda place: (midi_of(instrument, place), -place[0]), reverse=path == _DOWN)
     if path == _AS_WRITTEN:
         if not draft.order:
-            raise ValueError("as-written is the order of dots by hand; write up, down or the places in their order")
+            raise ValueError(
+                "as-written is the order of dots by hand; write up, down or the places in their order"
+            )
         return [place for place in draft.order if place in shown]
     order = []
     for word in path.replace(",", " ").split():
@@ -314,7 +321,7 @@ def _numbered(dots: Sequence[NeckDot], shown: Sequence[Place], visits: Sequence[
 
 def _arrows(shown: Sequence[Place], visits: Sequence[Place]) -> tuple[tuple[int, int], ...]:
     indices = [shown.index(place) for place in visits]
-    pairs = zip(indices, indices[1:], strict=False)
+    pairs = pairwise(indices)
     return tuple(dict.fromkeys((start, stop) for start, stop in pairs if start != stop))
 
 

@@ -106,7 +106,9 @@ def _stretches(
     count = Counter(row_of(instrument, place) for place in core)
     upwards = below < 1 or count[last] > count[first]
     thickest, thinnest = max(strings), min(strings)
-    sides = [(last + 1, thinnest), (below, thickest)] if upwards else [(below, thickest), (last + 1, thinnest)]
+    sides = (
+        [(last + 1, thinnest), (below, thickest)] if upwards else [(below, thickest), (last + 1, thinnest)]
+    )
     found: list[Place] = []
     for number, (row, outer) in enumerate(sides):
         if row < 1:
@@ -185,7 +187,8 @@ def places_of_triad(
         for wanted in order[1:]:
             pitches.append(pitches[-1] + (wanted - pitches[-1]) % 12)
         places = [
-            (string, sound - instrument.open_midi(string)) for string, sound in zip(downwards, pitches, strict=True)
+            (string, sound - instrument.open_midi(string))
+            for string, sound in zip(downwards, pitches, strict=True)
         ]
         if all(position <= fret <= fret_at(instrument, string, instrument.frets) for string, fret in places):
             return places

@@ -1,10 +1,10 @@
 """What a neck diagram shows, in a player's words: "A minor pentatonic, position 5", "E7 arpeggio, strings 4 to 1, frets 7 to 10".
 
-    words   = tones { "," where }
-    tones   = root scale | chord "arpeggio" | chord "triad"          (theory/scales.py)
-    where   = "position" fret | "open position" | "whole neck" | "frets" fret "to" fret
-            | "strings" string "to" string | ( "two" | "three" | "four" ) "notes a string"
-            | "root position" | "first inversion" | "second inversion"
+words   = tones { "," where }
+tones   = root scale | chord "arpeggio" | chord "triad"          (theory/scales.py)
+where   = "position" fret | "open position" | "whole neck" | "frets" fret "to" fret
+        | "strings" string "to" string | ( "two" | "three" | "four" ) "notes a string"
+        | "root position" | "first inversion" | "second inversion"
 """
 
 from __future__ import annotations
@@ -56,7 +56,11 @@ def parse_range(text: str, what: str) -> tuple[int, int]:
     """Read "5 to 8", "5-8" or "5", the lower number first. `what`: frets or strings. Raises ValueError."""
     match = _RANGE.fullmatch(text.strip())
     if match is None:
-        raise ValueError(f'"{text}" does not say which {what}; write two numbers: {what} 4 to 1'.replace("frets 4 to 1", "frets 5 to 8"))
+        raise ValueError(
+            f'"{text}" does not say which {what}; write two numbers: {what} 4 to 1'.replace(
+                "frets 4 to 1", "frets 5 to 8"
+            )
+        )
     first, second = int(match.group(1)), int(match.group(2) or match.group(1))
     return min(first, second), max(first, second)
 

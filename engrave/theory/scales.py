@@ -145,9 +145,7 @@ def build_chord(kind: str, chord: ChordName) -> ToneSet:
     return ToneSet(kind, tuple(tones), chord)
 
 
-def _chord_degree(
-    chord: ChordName, step: int, pitch_class: int, letters: dict[int, tuple[int, int]]
-) -> str:
+def _chord_degree(chord: ChordName, step: int, pitch_class: int, letters: dict[int, tuple[int, int]]) -> str:
     """The degree of one tone of a chord: a second that its name calls a ninth is one."""
     assert chord.root is not None
     root_step, _ = chord.root
