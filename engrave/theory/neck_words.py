@@ -12,7 +12,7 @@ from __future__ import annotations
 import re
 from enum import Enum
 from functools import lru_cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from engrave.problems import did_you_mean
 from engrave.theory.scales import ToneSet, parse_tones
@@ -81,7 +81,7 @@ def parse_neck(text: str) -> NeckWords:
     return words
 
 
-def _read_where(piece: str, text: str) -> tuple[str, object]:
+def _read_where(piece: str, text: str) -> tuple[str, Any]:
     """The field of `NeckWords` that one piece sets, and its value."""
     if piece == "open position":
         return "position", 1

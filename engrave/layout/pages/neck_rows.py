@@ -132,6 +132,6 @@ def place_item(
     for number, line in enumerate(reversed(item.title)):
         y = baseline + number * words.size * style.necks.title_pitch
         at = middle - face.width(line, words.size) / 2
-        marks.append(Text(Role.NECK_TITLE, at, y, line, words.face, words.size, source))
+        marks.append(Text(Role.NECK_TITLE, at, y, line, words.face, words.size, source=source))
     left = middle - item.extent.width / 2 + item.extent.left
     return [*marks, *place_neck(item.diagram, item.look, left, corner, source)]
