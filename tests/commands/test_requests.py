@@ -18,6 +18,7 @@ NEEDED = {
     "write": ["a.yaml", "--as", "wav"],
     "place": ["a.yaml"],
     "shapes": ["C"],
+    "necks": ["A minor"],
 }
 COMMAND = pytest.mark.parametrize("command", COMMANDS)
 

@@ -35,7 +35,8 @@ def in_position(text, position, instrument=GUITAR):
 
 def rows(places, instrument=GUITAR):
     return " | ".join(
-        " ".join(str(fret) for own, fret in places if own == string) for string in reversed(strings_of(instrument))
+        " ".join(str(fret) for own, fret in places if own == string)
+        for string in reversed(strings_of(instrument))
     )
 
 
@@ -93,9 +94,7 @@ def test_three_notes_a_string_from_the_root():
     assert [fingers[2, fret] for fret in (5, 7, 8)] == ["1", "3", "4"]
 
 
-@pytest.mark.parametrize(
-    ("inversion", "printed"), [(0, "7 | 7 | 5"), (1, "11 | 10 | 10"), (2, "2 | 3 | 2")]
-)
+@pytest.mark.parametrize(("inversion", "printed"), [(0, "7 | 7 | 5"), (1, "11 | 10 | 10"), (2, "2 | 3 | 2")])
 def test_triads_on_the_three_thin_strings(inversion, printed):
     # D on strings 3 to 1: D F# A, F# A D, A D F#; common practice, worked out by hand.
     places = places_of_triad(parse_tones("D triad"), GUITAR, (1, 2, 3), inversion, 0)
@@ -113,7 +112,9 @@ def test_fingers_are_one_to_a_fret_and_stretch_at_the_ends():
 
 INSTRUMENTS = [preset for preset in PRESETS.values() if preset.tuning]
 TUNED = [with_tuning(GUITAR, tuning_of(name)) for name, strings in TUNINGS.items() if len(strings) == 6]
-scales = st.builds(build_scale, st.sampled_from(sorted(SCALES)), st.tuples(st.integers(0, 6), st.integers(-1, 1)))
+scales = st.builds(
+    build_scale, st.sampled_from(sorted(SCALES)), st.tuples(st.integers(0, 6), st.integers(-1, 1))
+)
 
 
 @given(scales, st.sampled_from(INSTRUMENTS + TUNED), st.integers(1, 12))

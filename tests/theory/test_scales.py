@@ -41,7 +41,11 @@ def test_scales_of_seven_tones_have_the_letters_of_music21(name, root):
 
 @pytest.mark.parametrize(
     ("name", "peer"),
-    [("whole tone", scale.WholeToneScale), ("chromatic", scale.ChromaticScale), ("half-whole diminished", None)],
+    [
+        ("whole tone", scale.WholeToneScale),
+        ("chromatic", scale.ChromaticScale),
+        ("half-whole diminished", None),
+    ],
 )
 def test_even_scales_have_the_tones_of_music21(name, peer):
     made = peer("C") if peer else scale.OctatonicScale("C", "m2")
@@ -49,7 +53,9 @@ def test_even_scales_have_the_tones_of_music21(name, peer):
     assert {tone.pitch_class for tone in parse_tones(f"C {name}").tones} == expected
 
 
-@pytest.mark.parametrize("name", ["", "m", "7", "maj7", "m7", "dim", "aug", "dim7", "m7b5", "6", "m6", "9", "sus4"])
+@pytest.mark.parametrize(
+    "name", ["", "m", "7", "maj7", "m7", "dim", "aug", "dim7", "m7b5", "6", "m6", "9", "sus4"]
+)
 @pytest.mark.parametrize("root", ["C", "Eb", "F#", "A"])
 def test_arpeggios_have_the_letters_of_music21(name, root):
     peer = harmony.ChordSymbol(root.replace("b", "-") + name)
