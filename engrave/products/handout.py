@@ -9,6 +9,7 @@ from engrave.documents.handout import Beside, Handout, Music, Necks, Signs
 from engrave.layout.characters import check_characters
 from engrave.layout.handout.document import place_handout
 from engrave.layout.handout.items import beside_width, fit_necks
+from engrave.layout.neck_room import check_neck_room
 from engrave.marks.mark import PlacedDocument
 from engrave.problems import Problem, ProblemLog
 from engrave.products.looks import bound_style, find_style, fit_style, warn_of_english
@@ -115,9 +116,11 @@ def _check_faces(reader: HandoutReader, lines: list[str], style: Style, log: Pro
     for score, own_lines in reader.files:
         if own_lines is lines:
             check_characters(score, style, log, lines)
+            check_neck_room(score, style, log)
         else:
             own = file_log(score.file)
             check_characters(score, style, own, own_lines)
+            check_neck_room(score, style, own)
             yield from own.in_order()
 
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from engrave.problems import Location, ProblemLog
+from engrave.reading.context import Context
+from engrave.score.structure import NeckOver
 from engrave.source.tree import SourceList, SourceMap, Value
 from engrave.theory.instrument import Instrument
 from engrave.theory.neck_diagram import Direction, Labels, NeckDiagram, NeckRequest, build_neck
@@ -36,6 +38,15 @@ def read_neck(
     except ValueError as error:
         log.error(location, str(error), where)
         return None
+
+
+def read_neck_over(context: Context, content: SourceMap) -> NeckOver | None:
+    """The neck over a measure of a part; None where there is none."""
+    if "neck" not in content:
+        return None
+    location = content.value_location("neck")
+    found = read_neck(content["neck"], location, context.instrument, context.log, context.where())
+    return None if found is None else NeckOver(*found, location)
 
 
 def read_necks(

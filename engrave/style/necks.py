@@ -1,21 +1,19 @@
 """The section `necks` of a style: neck diagrams."""
 
-from __future__ import annotations
-
 from typing import Annotated, NamedTuple
 
 from engrave.settings.kinds import Number, Share
-from engrave.style.words import Face, TextStyle
+from engrave.style.words import MORE_THAN_NOTHING, Face, TextStyle
 
 
 class NeckStyle(NamedTuple):
     """The sizes of a neck diagram in staff spaces, unless said otherwise."""
 
-    string_pitch: float
+    string_pitch: Annotated[float, MORE_THAN_NOTHING]
     """From string to string."""
-    fret_pitch: float
+    fret_pitch: Annotated[float, MORE_THAN_NOTHING]
     """From fret to fret."""
-    fret_pitch_least: float
+    fret_pitch_least: Annotated[float, MORE_THAN_NOTHING]
     """So near they may come where many frets have to stand on one line."""
     line: float
     """Thickness of strings and frets."""
@@ -38,9 +36,9 @@ class NeckStyle(NamedTuple):
     inlay_grey: Share
     """0 black to 1 white."""
     label_face: Face
-    label_size: float
+    label_size: Annotated[float, MORE_THAN_NOTHING]
     """Font size of the letters in dots."""
-    label_least: float
+    label_least: Annotated[float, MORE_THAN_NOTHING]
     """So small they may be set; longer ones widen their dot."""
     label_pad: float
     """White on each side of the letters in a dot."""
@@ -67,3 +65,7 @@ class NeckStyle(NamedTuple):
     """White over the first row of necks and between rows."""
     upright_most: Annotated[int, Number(1, 30)]
     """Necks of more frets lie, unless their author says otherwise."""
+    over_music_width: Share
+    """The widest neck over music, as a share of the line."""
+    over_music_height: Share
+    """The tallest neck over music, as a share of the page between its margins."""

@@ -13,11 +13,12 @@ from engrave.layout.explained_signs import place_explained_signs
 from engrave.layout.handout.difficulty_strip import place_difficulty
 from engrave.layout.music_setter import MusicSetter, measure_sheet
 from engrave.layout.pages.grid_rows import place_grid_rows
-from engrave.layout.pages.neck_rows import NeckItem, fit_neck, place_neck_rows
+from engrave.layout.pages.neck_rows import place_neck_rows
 from engrave.layout.staves import plan_staves
 from engrave.layout.systems.system import System
 from engrave.layout.text.boxes import FlowBox, join_beside, join_down
 from engrave.layout.text.rich_text import WordSetter, set_caption
+from engrave.layout.titled_neck import NeckItem, fit_neck
 from engrave.marks.mark import Anchor, Box, Group, Line, Picture, Polygon, Source, Text
 from engrave.marks.role import Role
 from engrave.score.seen import seen_in
