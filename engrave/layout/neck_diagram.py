@@ -200,7 +200,10 @@ class _Neck:
         """The dots on a string that are drawn as rings over it."""
         if not self._has_letters:
             return []
-        return [dot for dot in self._diagram.dots if dot.string == string and dot.row and not dot.is_root]
+        return [dot for dot in self._on(string) if dot.row and not dot.is_root]
+
+    def _on(self, string: int) -> list[NeckDot]:
+        return [dot for dot in self._diagram.dots if dot.string == string]
 
     @property
     def _has_letters(self) -> bool:
@@ -306,7 +309,9 @@ class _Neck:
         """The numbers of the first fret, unless the nut tells it, and of those with dots in the wood: beside or under the neck."""
         numbers, diagram = self._numbers, self._diagram
         face, size = text_face(numbers.number_face), numbers.number_size
-        away = max(numbers.dot, numbers.root) / 2 + numbers.number_gap
+        outer = diagram.thickest if self._look.is_lying else diagram.thinnest
+        beyond = 0.0 if self._look.is_lying else max(map(self._beyond, self._on(outer)), default=0.0)
+        away = max(numbers.dot, numbers.root) / 2 + beyond + numbers.number_gap
         told = {*numbers.inlays, *numbers.double_inlays} | ({diagram.first} if diagram.first > 1 else set())
         for row in sorted(told & set(range(diagram.first, diagram.last + 1))):
             text = str(row)
