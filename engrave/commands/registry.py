@@ -100,6 +100,16 @@ def _shapes() -> Command[Any]:
     return Command(ShapesRequest, run, answers=True)
 
 
+def _necks() -> Command[Any]:
+    from engrave.commands.necks import give_necks
+    from engrave.requests.necks import NecksRequest
+
+    def run(request: NecksRequest, progress: Progress) -> Told:
+        return [carry_out("necks", partial(give_necks, request))]
+
+    return Command(NecksRequest, run, answers=True)
+
+
 def _schema() -> Command[Any]:
     from engrave.commands.schemas import give_schemas
     from engrave.requests.schemas import SchemaRequest
@@ -145,6 +155,7 @@ COMMANDS = {
     "write": Listed("write MusicXML, MIDI, plain-text tab or sound", _write),
     "place": Listed("choose strings, frets and fingers", _place),
     "shapes": Listed("find shapes of chords, or names of shapes", _shapes),
+    "necks": Listed("show scales, arpeggios and licks on a neck", _necks),
     "schema": Listed("copy the schemas for an editor", _schema),
     "check": Listed("check documents and draw nothing", _check),
 }

@@ -11,6 +11,7 @@ from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.rich_text import Block
 from engrave.score.structure import NamedShape, Score, View
 from engrave.theory.instrument import Instrument
+from engrave.theory.neck_diagram import NeckDiagram
 
 
 class Words(NamedTuple):
@@ -52,10 +53,21 @@ class TypedMusic(NamedTuple):
     music: Music | None
 
 
+class Necks(NamedTuple):
+    """Neck diagrams in a row. `number` is 0 for those without a caption; `name` is what the text calls them by."""
+
+    diagrams: tuple[NeckDiagram, ...]
+    left_handed: bool = False
+    caption: str = ""
+    number: int = 0
+    name: str = ""
+    location: Location = NOWHERE
+
+
 class Beside(NamedTuple):
     """Small examples side by side."""
 
-    items: tuple[Music, ...]
+    items: tuple[Music | Necks, ...]
 
 
 class Shapes(NamedTuple):
@@ -104,7 +116,9 @@ class NewPage(NamedTuple):
     """The page ends here."""
 
 
-Item: TypeAlias = Words | Music | TypedMusic | Beside | Shapes | Blank | Signs | BoxedText | Picture | NewPage
+Item: TypeAlias = (
+    Words | Music | TypedMusic | Necks | Beside | Shapes | Blank | Signs | BoxedText | Picture | NewPage
+)
 
 
 class Handout(NamedTuple):

@@ -19,6 +19,7 @@ from engrave.theory.duration import NoteValue, TupletRatio
 from engrave.theory.instrument import Instrument
 from engrave.theory.key import Key
 from engrave.theory.metre import Metre
+from engrave.theory.neck_diagram import NeckDiagram, NeckRequest
 from engrave.theory.pitch import Pitch
 from engrave.theory.repeats import RepeatInfo
 
@@ -202,6 +203,14 @@ class SpanAt(NamedTuple):
     location: Location = NOWHERE
 
 
+class NeckOver(NamedTuple):
+    """A neck diagram over the start of a measure: what is asked for, and what follows from it for the part's instrument."""
+
+    request: NeckRequest
+    diagram: NeckDiagram
+    location: Location = NOWHERE
+
+
 class PartMeasure(NamedTuple):
     """What one part has in one measure: one or two voices (upper first), chord names, free text, signs.
 
@@ -218,6 +227,7 @@ class PartMeasure(NamedTuple):
     repeats: int = 0
     repeat_index: int = 0
     clefs: tuple[ClefAt, ...] = ()
+    neck: NeckOver | None = None
 
     @property
     def shows_two_voices(self) -> bool:

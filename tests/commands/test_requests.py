@@ -19,6 +19,7 @@ NEEDED = {
     "place": ["a.yaml"],
     "shapes": ["C"],
     "new": ["score"],
+    "necks": ["A minor"],
 }
 COMMAND = pytest.mark.parametrize("command", COMMANDS)
 

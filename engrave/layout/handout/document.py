@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from engrave.documents.handout import Beside, Blank, Handout, Music, Shapes, TypedMusic, Words
+from engrave.documents.handout import Beside, Blank, Handout, Music, Necks, Shapes, TypedMusic, Words
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import wrap
@@ -45,7 +45,7 @@ def place_handout(
         found = setter.set(item)
         if (
             isinstance(item, Words)
-            and isinstance(following, Music | TypedMusic | Beside | Shapes | Blank)
+            and isinstance(following, Music | TypedMusic | Necks | Beside | Shapes | Blank)
             and found
         ):
             found[-1] = found[-1]._replace(keeps_next=True)  # what is said of an example stays with it
