@@ -7,6 +7,7 @@ from itertools import combinations
 from math import inf
 from typing import NamedTuple
 
+from engrave.fingering.plucking.figures import Figure
 from engrave.fingering.plucking.right_hand import RANK, RightHand
 from engrave.fingering.plucking.struck import Plucked, Struck
 from engrave.score.techniques import RightFinger
@@ -100,7 +101,7 @@ def _is_as_written(row: Sequence[RightFinger], notes: Sequence[Plucked]) -> bool
     return all(note.finger in (None, finger) for finger, note in zip(row, notes, strict=True))
 
 
-def hold_terms(hold: Hold, struck: Struck, hand: RightHand, border: int) -> Terms:
+def hold_terms(hold: Hold, struck: Struck, figure: Figure, hand: RightHand, border: int) -> Terms:
     """What a way costs by itself; `border` is the thickest string of the fingers."""
     homes, chords = hand.homes, hand.chords
     fingers = own = voices = 0.0
@@ -129,7 +130,19 @@ def hold_terms(hold: Hold, struck: Struck, hand: RightHand, border: int) -> Term
         ("voices", voices),
         ("thumb across strings", swept),
         ("spread", spread),
+        *_figure_terms(hold, figure, hand),
     )
+
+
+def _figure_terms(hold: Hold, figure: Figure, hand: RightHand) -> Terms:
+    """What fingers cost that leave the figure which the moment is part of."""
+    upper = hold.above if not hold.is_carried else None
+    astray = 0
+    if upper is not None and figure.index_string:
+        pairs = zip(upper.fingers, upper.strings, strict=True)
+        astray = sum(string != figure.own_string(finger) for finger, string in pairs)
+    tremolo = figure.tremolo is not None and hold.fingers != (figure.tremolo,)
+    return ("arpeggio", hand.figures.arpeggio * astray), ("tremolo", hand.figures.tremolo * tremolo)
 
 
 def move_terms(old: Hold, new: Hold, seconds: float, hand: RightHand, in_run: bool = False) -> Terms:

@@ -7,14 +7,20 @@ from collections.abc import Hashable, Sequence
 from typing import NamedTuple
 
 from engrave.fingering.moves import AllMoves, costs_through, find_way
+from engrave.fingering.plucking.figures import Figure, find_figures
 from engrave.fingering.plucking.fingers import THUMB, Hold, Terms, find_holds, hold_terms, move_terms
 from engrave.fingering.plucking.right_hand import RightHand
 from engrave.fingering.plucking.struck import Struck
 from engrave.score.techniques import RightFinger
 from engrave.theory.instrument import Instrument
 
-_TREMOLO = (RightFinger.RING, RightFinger.MIDDLE, RightFinger.INDEX)
-"""The fingers of a tremolo after the thumb (common practice, no source)."""
+
+class Task(NamedTuple):
+    """A moment, what it is part of, and every way to pluck it."""
+
+    moment: Struck
+    figure: Figure
+    holds: tuple[Hold, ...]
 
 
 class Rival(NamedTuple):
@@ -49,21 +55,21 @@ class FingerSolver:
         self._border = hand.border(instrument)
         self._tables: dict[Hashable, AllMoves] = {}
 
-    def choices(self, moments: Sequence[Struck]) -> list[tuple[Hold, ...]]:
-        """Every way to pluck each moment."""
-        found: list[tuple[Hold, ...]] = []
-        for moment in moments:
-            found.append(find_holds(moment, found[-1] if found else (), self._allowed))
-        return found
+    def prepare(self, moments: Sequence[Struck]) -> list[Task]:
+        """Each moment with what it is part of and every way to pluck it."""
+        tasks: list[Task] = []
+        for moment, figure in zip(moments, find_figures(moments, self._hand, self._border), strict=True):
+            before = tasks[-1].holds if tasks else ()
+            tasks.append(Task(moment, figure, find_holds(moment, before, self._allowed)))
+        return tasks
 
-    def own_terms(self, moments: Sequence[Struck], index: int, hold: Hold) -> Terms:
+    def own_terms(self, hold: Hold, task: Task) -> Terms:
         """What a way to pluck a moment costs by itself."""
-        terms = hold_terms(hold, moments[index], self._hand, self._border)
-        return (*terms, ("tremolo", self._tremolo(moments, index, hold)))
+        return hold_terms(hold, task.moment, task.figure, self._hand, self._border)
 
-    def move(self, old: Hold, new: Hold, to: Struck) -> Terms:
-        """What it costs to pluck the moment `to` as `new` after `old`."""
-        return move_terms(old, new, to.seconds, self._hand, to.is_in_run)
+    def move_terms(self, old: Hold, new: Hold, task: Task) -> Terms:
+        """What it costs to pluck the moment of `task` as `new` after `old`."""
+        return move_terms(old, new, task.moment.seconds, self._hand, task.figure.in_run)
 
     def solve(self, moments: Sequence[Struck], explained: bool = False) -> FingerWay:
         """The cheapest way through `moments`; what repeats is plucked alike where that costs little more."""
@@ -78,82 +84,51 @@ class FingerSolver:
         return self._solve(moments, explained=True) if explained else way
 
     def _solve(self, moments: Sequence[Struck], explained: bool) -> FingerWay:
-        choices = self.choices(moments)
-        own = [
-            [sum(value for _, value in self.own_terms(moments, index, hold)) for hold in holds]
-            for index, holds in enumerate(choices)
-        ]
+        tasks = self.prepare(moments)
+        own = [[_total(self.own_terms(hold, task)) for hold in task.holds] for task in tasks]
 
         def between(index: int) -> AllMoves:
-            return self._moves(choices[index], choices[index + 1], moments[index + 1])
+            return self._moves(tasks[index].holds, tasks[index + 1])
 
         forward, chosen = find_way(own, between)
         through = costs_through(own, between, forward) if explained else None
         steps = []
+        before: Hold | None = None
         for index, at in enumerate(chosen):
-            before = choices[index - 1][chosen[index - 1]] if index else None
-            terms = self._terms(moments, index, choices[index][at], before)
-            rival = None
-            if through is not None:
-                rival = self._rival(moments, index, choices[index], at, before=before, totals=through[index])
-            steps.append(Plucking(choices[index][at].fingers, terms, rival))
+            task = tasks[index]
+            rival = self._rival(task, at, before, through[index]) if through is not None else None
+            steps.append(Plucking(task.holds[at].fingers, self._terms(task, task.holds[at], before), rival))
+            before = task.holds[at]
         return FingerWay(tuple(steps), min(forward[-1]))
 
-    def _moves(self, old: Sequence[Hold], new: Sequence[Hold], to: Struck) -> AllMoves:
-        key = (tuple(old), tuple(new), to.seconds, to.is_in_run)
+    def _moves(self, old: Sequence[Hold], task: Task) -> AllMoves:
+        key = (tuple(old), task.holds, task.moment.seconds, task.figure.in_run)
         known = self._tables.get(key)
         if known is None:
             known = self._tables[key] = AllMoves(
-                [[sum(value for _, value in self.move(a, b, to)) for a in old] for b in new]
+                [[_total(self.move_terms(a, b, task)) for a in old] for b in task.holds]
             )
         return known
 
-    def _terms(self, moments: Sequence[Struck], index: int, hold: Hold, before: Hold | None) -> Terms:
-        own = self.own_terms(moments, index, hold)
-        moved = self.move(before, hold, moments[index]) if before is not None else ()
-        return tuple((name, value) for name, value in (*own, *moved) if value)
+    def _terms(self, task: Task, hold: Hold, before: Hold | None) -> Terms:
+        moved = self.move_terms(before, hold, task) if before is not None else ()
+        return tuple((name, value) for name, value in (*self.own_terms(hold, task), *moved) if value)
 
-    def _rival(
-        self,
-        moments: Sequence[Struck],
-        index: int,
-        holds: Sequence[Hold],
-        at: int,
-        *,
-        before: Hold | None,
-        totals: Sequence[float],
-    ) -> Rival | None:
+    def _rival(self, task: Task, at: int, before: Hold | None, totals: Sequence[float]) -> Rival | None:
+        holds = task.holds
         others = [n for n, hold in enumerate(holds) if hold.fingers != holds[at].fingers]
         if not others:
             return None
         best = min(others, key=lambda n: totals[n])
-        chosen = Counter(dict(self._terms(moments, index, holds[at], before)))
-        other = dict(self._terms(moments, index, holds[best], before))
+        chosen = Counter(dict(self._terms(task, holds[at], before)))
+        other = dict(self._terms(task, holds[best], before))
         name = max(other, key=lambda term: other[term] - chosen[term], default="")
         mostly = name if name and other[name] > chosen[name] else ""
         return Rival(holds[best].fingers, totals[best] - totals[at], mostly)
 
-    def _tremolo(self, moments: Sequence[Struck], index: int, hold: Hold) -> float:
-        """What another finger costs where three quick strokes on one string follow the thumb."""
-        if len(hold.fingers) != 1 or moments[index].notes[0].is_lower:
-            return 0.0
-        string, limit = hold.strings[0], self._hand.figures.tremolo_time
-        run = 0
-        while run <= index and moments[index - run].strings == (string,):
-            run += 1
-            if moments[index - run + 1].seconds > limit:
-                break
-        start = index - run + 1
-        rest = 0
-        while rest < len(_TREMOLO) and index + rest + 1 < len(moments):
-            after = moments[index + rest + 1]
-            if after.strings != (string,) or after.seconds > limit:
-                break
-            rest += 1
-        is_three = run + rest == len(_TREMOLO) and start > 0 and moments[start].seconds <= limit
-        if not is_three or string >= self._border or max(moments[start - 1].strings) <= self._border:
-            return 0.0
-        return 0.0 if hold.fingers[0] is _TREMOLO[run - 1] else self._hand.figures.tremolo
+
+def _total(terms: Terms) -> float:
+    return sum(value for _, value in terms)
 
 
 def _alike(moments: Sequence[Struck], way: FingerWay) -> tuple[list[Struck], int]:

@@ -106,10 +106,10 @@ def move_terms(old: Way, new: Way, before: Struck, after: Struck, costs: StrokeC
     """What it costs to strike `after` by the stroke `new` when `before` was struck by `old`."""
     step = _crossing(old, before, after)
     again = costs.again * costs.haste(after.seconds) if old is new else 0.0
-    goes_on = old is new and abs(step) == 1 and (step < 0) is (new is Way.DOWN)
-    if goes_on:
+    goes_on = old is new and step != 0 and (step < 0) is (new is Way.DOWN)
+    if goes_on and abs(step) == 1:
         again *= costs.sweep
-    against = costs.against if step and (step < 0) is not (new is Way.DOWN) else 0.0
+    against = costs.against if step and not goes_on else 0.0
     return (("same stroke twice running", again), ("string against the stroke", against))
 
 

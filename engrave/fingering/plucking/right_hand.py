@@ -108,6 +108,10 @@ class Chords(NamedTuple):
 class Figures(NamedTuple):
     """Figures that are learned whole."""
 
+    arpeggio: Cost
+    """A finger on another string than its own."""
+    window: Count
+    """So many moments before and after belong to an arpeggio."""
     tremolo: Cost
     tremolo_time: Seconds
     alike: Cost

@@ -67,8 +67,6 @@ class Struck(NamedTuple):
     stroke: SignName | None = None
     is_slash: bool = False
     is_grace: bool = False
-    is_in_run: bool = False
-    """A single note among several on one string, or the one that leads on to them."""
     is_plucked: bool = True
     """False for what fingers do not pluck one by one: tapped, slapped, or struck as the author's sign says."""
     takes_stroke: bool = True
@@ -98,16 +96,7 @@ def find_struck(score: Score, part: Part, pace: Pace) -> list[Struck]:
         gap = FIRST_SECONDS if last is None else seconds(last, now) if now > last else pace.grace
         found.append(_strike(row, max(gap, pace.least)))
         last = now
-    return [moment._replace(is_in_run=_is_in_run(found, index)) for index, moment in enumerate(found)]
-
-
-def _is_in_run(found: Sequence[Struck], index: int) -> bool:
-    """True for a single string that is struck again next, or that follows one struck twice running."""
-    before, here, after = (
-        found[at].strings if 0 <= at < len(found) else () for at in (index - 1, index, index + 1)
-    )
-    twice = before if index > 1 and found[index - 2].strings == before else ()
-    return len(here) == 1 and (here in (before, after) or len(twice) == 1)
+    return found
 
 
 def _together(hits: Sequence[_Hit]) -> Iterator[list[_Hit]]:

@@ -22,9 +22,11 @@ class Swing(Enum):
     BEAT = "beat"
     """Down, on a felt beat."""
     TRIPLET_BEAT = "triplet beat"
-    """Down, on a beat of triplets."""
+    """Down, on a beat of triplets within the measure."""
     DOWN = "down"
     UP = "up"
+    FREE = "free"
+    """Nothing, between the beats of triplets: strokes alternate on."""
 
 
 def decide_swings(onsets: Iterable[Fraction], metre: Metre) -> dict[Fraction, Swing]:
@@ -62,8 +64,12 @@ def _decide_beat(start: Fraction, length: Fraction, row: list[Fraction]) -> dict
         unit = length / 3
     while any(offset % unit for offset in offsets) and unit.denominator < _FINEST:
         unit /= 2
-    first = Swing.TRIPLET_BEAT if ternary else Swing.BEAT
+    first = Swing.TRIPLET_BEAT if ternary and start else Swing.BEAT
     return {
-        onset: first if not offset else Swing.UP if int(offset / unit) % 2 else Swing.DOWN
+        onset: first if not offset else Swing.FREE if ternary else _swing(int(offset / unit))
         for onset, offset in zip(row, offsets, strict=True)
     }
+
+
+def _swing(number: int) -> Swing:
+    return Swing.UP if number % 2 else Swing.DOWN

@@ -19,6 +19,7 @@ _MORE = {
     "voices": "a voice that leaves its finger",
     "thumb across strings": "the thumb over several strings",
     "spread": "fingers spread or crowded",
+    "arpeggio": "a finger on the string of another in the arpeggio",
     "tremolo": "not the order of a tremolo",
     "finger twice running": "a finger that plucks twice running",
     "hand moved": "more movement of the hand",
@@ -30,6 +31,7 @@ _SWINGS = {
     Swing.TRIPLET_BEAT: "on the beat of a triplet",
     Swing.DOWN: "where the hand swings down",
     Swing.UP: "where the hand swings up",
+    Swing.FREE: "in a triplet",
 }
 
 
