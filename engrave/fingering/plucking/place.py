@@ -120,7 +120,7 @@ def _mark_voice(
 
 
 def release_strokes(part: Part) -> Part:
-    """The part without fingers and strokes of the right hand: all of them are open to choice."""
+    """The part without fingers and strokes of the right hand, those of strum patterns aside: all are open to choice."""
     signs = (SignName.PICK_DOWN, SignName.PICK_UP, SignName.STRUM_DOWN, SignName.STRUM_UP, SignName.PLUCK)
 
     def freed(event: Event) -> Event:
@@ -138,7 +138,9 @@ def release_strokes(part: Part) -> Part:
         return event._replace(notes=notes, techniques=techniques, before=before, after=after)
 
     measures = tuple(
-        content._replace(
+        content
+        if content.is_strummed
+        else content._replace(
             voices=tuple(Voice(tuple(freed(event) for event in voice.events)) for voice in content.voices)
         )
         for content in part.measures
