@@ -89,7 +89,7 @@ def parse_strum_row(text: str, metre: Metre | None = None) -> StrumRow:
     if not {Stroke.DOWN, Stroke.UP} & set(row.strokes):
         raise ValueError("a strum pattern needs a stroke; write d or u")
     if metre is not None and not fits(row, metre):
-        raise ValueError(f"{len(words)} counts do not fit {metre.text}; write {_fitting(metre)}")
+        raise ValueError(f"{_counts(len(words))} not fit {metre.text}; write {_fitting(metre)}")
     return row
 
 
@@ -97,6 +97,10 @@ def fits(row: StrumRow, metre: Metre) -> bool:
     """True when the counts of a row are note values that fill a measure of `metre`."""
     count = metre.length / len(row.strokes)
     return count.numerator in (1, 3) and count.denominator in DENOMINATORS
+
+
+def _counts(number: int) -> str:
+    return "one count does" if number == 1 else f"{number} counts do"
 
 
 def _fitting(metre: Metre) -> str:
