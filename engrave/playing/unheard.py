@@ -72,6 +72,6 @@ def _in_measure(part: Part, content: PartMeasure, signs: frozenset[str]) -> Iter
             graces = [graces for graces in (event.before, event.after) if graces is not None]
             for one in (event, *(grace for row in graces for grace in row.events)):
                 yield from (f"{name} is not heard" for name in one.signs & signs)
-            if any(note.is_slash for note in event.notes):
-                if shape_at(content.chords, event.onset, part.instrument) is None:
-                    yield "slashes are silent without a chord over them that can be held"
+            has_slash = any(note.is_slash for note in event.notes)
+            if has_slash and shape_at(content.chords, event.onset, part.instrument) is None:
+                yield "slashes are silent without a chord over them that can be held"
