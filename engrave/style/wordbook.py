@@ -80,6 +80,8 @@ class PageWords(NamedTuple):
     no_chord: Words
     fret_number: Words
     """What stands beside a grid that starts up the neck."""
+    strum: Words
+    """What stands before a strum pattern at the head of a chord sheet."""
     signs_used: Words
     """The heading over the signs explained."""
     new_signs: Words

@@ -194,6 +194,7 @@ CASES = {
         "file": (["place"], ["quay.yaml"]),
         "output": (["place", "quay.yaml"], ["-o", "elsewhere.yaml"]),
         "hand": (["place", "wide.yaml"], ["--hand", "beginner"]),
+        "right_hand": (PLACE, ["--right-hand", "fingers"]),
         "avoid_open": ([*PLACE, "--anew"], ["--avoid-open"]),
         "highest_fret": ([*PLACE, "--position", "5", "--anew"], ["--highest-fret", "3"]),
         "position": ([*PLACE, "--anew"], ["--position", "5"]),
