@@ -27,6 +27,7 @@ class Taste:
     tempo: float
     fermata: float
     caesura: Seconds
+    swing: Fraction
     caesura_from: Fraction
     breath: Share
     dynamics: Mapping[str, Share]

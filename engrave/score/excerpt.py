@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from engrave.score.structure import Barline, Event, NewLine, Part, PartMeasure, Score, Voice
 from engrave.theory.repeats import RepeatInfo
+from engrave.theory.swing import Swing
 
 
 def excerpt(score: Score, first: int, stop: int) -> Score:
@@ -29,6 +30,7 @@ def excerpt(score: Score, first: int, stop: int) -> Score:
                 index=index,
                 key_changes=measure.key_changes or is_first,
                 metre_changes=measure.metre_changes or is_first,
+                swing_changes=measure.swing_changes or (is_first and measure.swing is not Swing.NONE),
                 repeat=measure.repeat if is_whole else RepeatInfo(),
                 new=NewLine.NONE if is_first else measure.new,
                 barline=Barline.SINGLE if ends and measure.barline is Barline.FINAL else measure.barline,
