@@ -9,6 +9,7 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 
 from engrave.exchange.midi.collect import Collected, MidiMeasure, RawPart, collect, lay_measures
+from engrave.exchange.midi.follow import follow_beats
 from engrave.exchange.midi.messages import decode
 from engrave.exchange.midi.quantise import Chord, quantise
 from engrave.exchange.midi.values import write_measure
@@ -52,9 +53,10 @@ def read_midi(
         raise ValueError(f"1/{finest} is not a note value; use one of {', '.join(map(str, GRIDS))}")
     found = collect(decode(data))
     chosen = _choose(found, wanted)
+    remarks = follow_beats(found, chosen, finest)
     end = max((note.stop for part in chosen for note in part.notes), default=0)
     measures = lay_measures(found, end)
-    changes = [*found.dropped]
+    changes = [*found.dropped, *remarks]
     parts: list[_Part] = []
     for raw in chosen:
         parts.append(
