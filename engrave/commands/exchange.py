@@ -148,6 +148,7 @@ def _read_musicxml(data: bytes, request: ReadRequest, path: str) -> _Read:
     from engrave.exchange.musicxml.reading.losses import gather_losses
 
     _refuse_table(request)
+    _refuse_midi(request)
     tree, losses = read_musicxml(data, request.parts, request.merge, request.unpitched)
     remarks = [_warning(path, what, where) for what, where in gather_losses(losses)]
     return tree, remarks
@@ -158,7 +159,7 @@ def _read_midi(data: bytes, request: ReadRequest, path: str) -> _Read:
 
     _refuse_table(request)
     _refuse_xml(request)
-    tree, remarks = read_midi(data, request.round_to.divisor, True, request.parts)
+    tree, remarks = read_midi(data, request.round_to.divisor, True, request.parts, request.swing)
     return tree, [_warning(path, remark) for remark in remarks]
 
 
@@ -166,6 +167,7 @@ def _read_text(data: bytes, request: ReadRequest, path: str) -> _Read:
     from engrave.exchange.text_tab.reader import read_text_tab
 
     _refuse_xml(request)
+    _refuse_midi(request)
     found = read_text_tab(data, _table(request.table))
     remarks = [
         Problem(path, Location(remark.line, remark.column), Severity.WARNING, f"{remark.kind}: {remark.what}")
@@ -179,6 +181,12 @@ def _refuse_xml(request: ReadRequest) -> None:
     if request.merge or request.unpitched is not Unpitched.LEFT_OUT:
         flag = "--merge" if request.merge else "--unpitched"
         raise ValueError(f"{flag} is for MusicXML, and this file is something else")
+
+
+def _refuse_midi(request: ReadRequest) -> None:
+    """Raise ValueError for an option of MIDI that would do nothing."""
+    if not request.swing:
+        raise ValueError("--no-swing is for MIDI, and this file is something else")
 
 
 def _refuse_table(request: ReadRequest) -> None:

@@ -76,6 +76,9 @@ class ReadRequest:
         "what notes of MusicXML without a pitch become", choices=Unpitched, default=Unpitched.LEFT_OUT
     )
     round_to: Finest = option("finest note value read from MIDI", choices=Finest, default=Finest.SIXTEENTH)
+    swing: bool = option(
+        "write the long and short eighths of MIDI as triplets", flag="--no-swing", present=False, default=True
+    )
     table: str = option("table of signs for plain-text tab", value="FILE", default="")
     quiet: bool = quiet_option()
 

@@ -48,6 +48,11 @@ class Tune(NamedTuple):
     upper: int
     unit: int
 
+    @property
+    def has_eighths_alone(self) -> bool:
+        """True where nothing is shorter than an eighth, so that it can be swung."""
+        return self.unit <= 4 and all((note.start * 8).denominator == 1 for note in self.notes)
+
 
 class Hand(NamedTuple):
     """How a tune is played. `jitter` in seconds to either side; `ramp` and `wave`: shares by which the tempo changes;
@@ -88,7 +93,13 @@ def play(tune: Tune, hand: Hand, seed: int = 1) -> bytes:
         start = max(0.0, moments(_swung(note.start, hand)) + shift + chance.uniform(-0.1, 0.1) * hand.jitter)
         stop = moments(_swung(note.start + note.length, hand))
         rows.append((start, NOTE_ON, note.pitch))
-        rows.append((max(start + 0.02, start + (stop - start) * hand.held - (hand.held == 1) * shift), NOTE_OFF, note.pitch))
+        rows.append(
+            (
+                max(start + 0.02, start + (stop - start) * hand.held - (hand.held == 1) * shift),
+                NOTE_OFF,
+                note.pitch,
+            )
+        )
     ticks = tune.tempo / 60 * DIVISION
     head = [
         Message(0, META, round(60_000_000 / tune.tempo).to_bytes(3, "big"), SET_TEMPO),
@@ -162,7 +173,13 @@ def sample_tunes() -> Iterator[Tune]:
         same = all(measure.metre == metre for measure in score.measures)
         if notes and grid and same:
             rows = {(n.start, n.midi): Struck(n.start, n.length, n.midi) for n in notes}
-            yield Tune(path.stem, tuple(sorted(rows.values())), played.tempos[0].quarters, sum(metre.groups), metre.unit)
+            yield Tune(
+                path.stem,
+                tuple(sorted(rows.values())),
+                played.tempos[0].quarters,
+                sum(metre.groups),
+                metre.unit,
+            )
 
 
 def corpus_tunes(count: int) -> Iterator[Tune]:
@@ -206,7 +223,13 @@ def _from_stream(name: str, stream, parts: Sequence[int]) -> Tune | None:
                 rows[start, pitch.midi] = Struck(start, length, pitch.midi)
     if time is None or not rows or time.denominator not in (2, 4, 8):
         return None
-    return Tune(name, tuple(sorted(rows.values())), 100.0 if time.denominator > 2 else 140.0, time.numerator, time.denominator)
+    return Tune(
+        name,
+        tuple(sorted(rows.values())),
+        100.0 if time.denominator > 2 else 140.0,
+        time.numerator,
+        time.denominator,
+    )
 
 
 def report(count: int) -> None:
@@ -219,7 +242,10 @@ def report(count: int) -> None:
     for name, hand in HANDS.items():
         cells = []
         for rows in tunes.values():
-            totals = [sum(column) for column in zip(*(compare(tune, play(tune, hand)) for tune in rows), strict=True)]
+            fit = [tune for tune in rows if hand.swing == 0.5 or tune.has_eighths_alone]
+            totals = [
+                sum(column) for column in zip(*(compare(tune, play(tune, hand)) for tune in fit), strict=True)
+            ]
             cells.append(f"{totals[1] / totals[0]:4.0%} {totals[2] / totals[0]:4.0%}" if totals else "-")
         print(name.ljust(40), *(cell.ljust(20) for cell in cells), flush=True)
 

@@ -164,7 +164,17 @@ def _first_paths(onset: float, grid: _Grid, noise: float) -> Iterator[_Path]:
         due = onset / period * QUARTER
         for place in {grid.nearest(due), max(0, round(due / QUARTER) * QUARTER)}:
             cost = grid.weakness(place) + _far(period) * _FIRST / 4 + _late(place - due, onset)
-            yield _Path(cost, place, onset, period, noise, 0.0, (_UNSURE * period) ** 2, _OPEN, -1)
+            yield _Path(
+                cost,
+                place,
+                onset,
+                period,
+                moment_variance=noise,
+                covariance=0.0,
+                period_variance=(_UNSURE * period) ** 2,
+                manner=_OPEN,
+                before=-1,
+            )
 
 
 def _step(path: _Path, index: int, place: int, onset: float, noise: float, grid: _Grid) -> _Path:
@@ -172,7 +182,9 @@ def _step(path: _Path, index: int, place: int, onset: float, noise: float, grid:
     quarters = (place - path.place) / QUARTER
     due = path.moment + quarters * path.period
     certain = path.period_variance
-    spread = path.moment_variance + quarters * (2 * path.covariance + quarters * certain + (_WANDER * path.period) ** 2)
+    spread = path.moment_variance + quarters * (
+        2 * path.covariance + quarters * certain + (_WANDER * path.period) ** 2
+    )
     shared = path.covariance + quarters * certain
     certain += quarters * (_DRIFT * path.period) ** 2
     whole = spread + noise

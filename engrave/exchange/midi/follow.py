@@ -11,6 +11,8 @@ from engrave.playing.taste import read_taste
 _COARSEST = UNITS // 16
 _FINEST = UNITS // 32
 """The grid on which beats are looked for: sixteenths, thirty-seconds where those are asked for."""
+_MOST_ONSETS = 20_000
+"""Longer files stay as they are: 2,000 measures of ten onsets each (safety limit)."""
 _TOLD = 0.015
 """A tempo that varies by less than this share is one tempo (house rule)."""
 
@@ -24,7 +26,7 @@ def follow_beats(found: Collected, parts: Sequence[RawPart], finest: int) -> lis
     quarters = found.tempos[0][1] if found.tempos else read_taste().tempo
     moments = [note.start / quarter for part in parts for note in part.notes]
     onsets = gather_onsets(moments, quarters)
-    if fits(onsets):
+    if fits(onsets) or len(onsets) > _MOST_ONSETS:
         return []
     metre = found.metres[0][1] if found.metres else None
     is_compound = metre is not None and metre.is_compound and metre.unit == 8
