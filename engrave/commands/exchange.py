@@ -93,7 +93,7 @@ def _put_on(
     after = put_on_instrument(score, wanted, wish, load_hand(USUAL_HAND), log)
     if log.has_errors:
         return None, (*remarks, *log.in_order())
-    settled = settle(after, log)
+    settled = settle(after, log) if any(part.is_fretted for part in score.parts) else after
     rows = zip(score.parts, after.parts, settled.parts, strict=True)
     parts = tuple(placed if before.is_fretted else still_open for before, still_open, placed in rows)
     try:

@@ -13,7 +13,7 @@ from engrave.documents.handout import BoxedText, Handout, Item, Shapes
 from engrave.fingering.difficulty import CAUTION
 from engrave.fingering.hand import Hand
 from engrave.fingering.neck import build_neck
-from engrave.fingering.shapes import RankedShape, ShapeLimits, find_shapes
+from engrave.fingering.shapes import RankedShape, ShapeLimits, find_shapes, is_simple
 from engrave.layout.handout.document import place_handout
 from engrave.layout.text.heading_words import decide_instrument_phrases
 from engrave.marks.mark import PlacedDocument
@@ -78,6 +78,7 @@ def answer_shapes(request: ShapesRequest) -> Answer:
     if not any(chord.shapes for chord in found):
         log.error(NOWHERE, "none of these chords has a shape", hint="try --hand advanced or another tuning")
         return Answer(tuple(log.problems))
+    _tell_what_is_not_simple(found, instrument, hand, log)
     strains = _strains(found, hand)
     caution = CAUTION if strains else ""
     problems = tuple(log.problems)
@@ -150,6 +151,22 @@ def _find(
         ]
         log.warning(NOWHERE, f"no shape of {name.text} can be held", hint=f"try {' or '.join(ways)}")
     return found
+
+
+def _tell_what_is_not_simple(
+    found: Sequence[Chord], instrument: Instrument, hand: Hand, log: ProblemLog
+) -> None:
+    """Say for which chords a hand that begins has neither an open form nor one of few strings."""
+    if not hand.shapes.small_strings:
+        return
+    for chord in found:
+        if chord.shapes and not any(is_simple(ranked, hand) for ranked in chord.shapes):
+            log.warning(
+                NOWHERE,
+                f"{chord.name.text} has no open form and none of three or four thin strings on the "
+                f"{instrument.name.replace('-', ' ')}",
+                hint="those given ask for more than a hand that begins; another key or a capo may be easier",
+            )
 
 
 def _strains(found: Sequence[Chord], hand: Hand) -> bool:

@@ -5,7 +5,7 @@ A cost is a plain tuple in the order of `TERMS`; what the terms mean stands with
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from engrave.fingering.grips import FINGERS, Grip, Spot
@@ -21,10 +21,23 @@ GRIP_TERMS = (
     "open strings",
     "barre",
     "string changed",
+    "string out of order",
 )
 """The terms of one grip."""
-MOVE_TERMS = ("shift", "string crossing", "finger jump", "kept fingers", "legato broken", "note let go")
+MOVE_TERMS = (
+    "shift",
+    "string crossing",
+    "finger jump",
+    "kept fingers",
+    "fingers changed",
+    "strings changed",
+    "legato broken",
+    "note let go",
+)
 """The terms of going from one grip to the next."""
+
+_CROWD = 3
+"""So many fingers at one fret are crowded (fact: fingers are wider than a fret is long up the neck)."""
 
 _MOST_STRINGS = 8
 """Of the instruments that there are (fact)."""
@@ -60,25 +73,54 @@ def grip_cost(
     barre = sum(
         hand.barre.each
         + hand.barre.per_string * count
-        + (hand.barre.other_finger if finger != 1 else 0.0)
+        + hand.barre.by_finger[finger]
         + (hand.barre.arch if _arches(grip, finger) else 0.0)
         for finger, count in grip.barres
     )
+    barre += hand.barre.same_fret * _side_by_side(grip)
     away = neck.reach(0, min(grip.position, neck.frets))
     opened = sum(1 for spot, struck in zip(grip.spots, asked.struck) if struck and not spot.fret)
     each = hand.strings.open + hand.strings.open_far * away
     each += hand.strings.open_avoided if avoid_open else 0.0
     return (
-        0.0 if grip.is_open else hand.position.per_mm * away,
+        0.0 if grip.is_open else hand.position.cost(away),
         stretch,
-        hand.shift.extension * grip.outside + hand.shift.crowded * grip.crowded,
+        hand.shift.stretching(len(grip.spots)) * grip.outside + hand.shift.crowded * grip.crowded,
         fingers,
         bend,
         each * opened,
         barre,
         hand.strings.changed
         * sum(1 for spot, home in zip(grip.spots, asked.home) if home not in (0, spot.string)),
+        hand.strings.out_of_order
+        if len(grip.spots) == 1 and asked.struck[0] and grip.spots[0].string in neck.out_of_order
+        else 0.0,
     )
+
+
+def _side_by_side(grip: Grip) -> int:
+    """How many fingers stand at one fret, string by string, where one could lie: beyond two, or beside one that lies."""
+    if len(grip.spots) < _CROWD:
+        return 0
+    crowd, lying = 0, {finger for finger, _ in grip.barres}
+    rows: dict[int, list[Spot]] = {}
+    for spot in sorted(grip.spots):
+        if spot.finger:
+            rows.setdefault(spot.fret, []).append(spot)
+    for row in rows.values():
+        for start, stop in _runs(row):
+            fingers = {spot.finger for spot in row[start:stop]}
+            crowd += len(fingers) - 1 if fingers & lying else max(0, len(fingers) - _CROWD + 1)
+    return crowd
+
+
+def _runs(row: Sequence[Spot]) -> Iterator[tuple[int, int]]:
+    """Where spots lie on neighbouring strings, as ranges."""
+    start = 0
+    for stop in range(1, len(row) + 1):
+        if stop == len(row) or row[stop].string != row[stop - 1].string + 1:
+            yield start, stop
+            start = stop
 
 
 def _arches(grip: Grip, finger: int) -> bool:
@@ -97,16 +139,20 @@ def single_costs(
     if bends:
         stopping = tuple(map(sum, zip(stopping, hand.fingers.bending)))
     opened = hand.strings.open + (hand.strings.open_avoided if avoid_open else 0.0)
-    far, per_mm, shift = hand.strings.open_far, hand.position.per_mm, hand.shift
+    far, shift = hand.strings.open_far, hand.shift
+    positions = list(map(hand.position.cost, away))
+    odd, out_of_order = neck.out_of_order if struck else frozenset(), hand.strings.out_of_order
     costs = []
-    for position, ((_, _, finger),), _, outside, crowded, _ in grips:
-        way = away[min(position, last)]
+    for position, ((string, _, finger),), _, outside, crowded, _ in grips:
+        at = min(position, last)
         if finger:
             costs.append(
-                per_mm * way + stopping[finger] + shift.extension * outside + shift.crowded * crowded
+                positions[at] + stopping[finger] + shift.extension * outside + shift.crowded * crowded
             )
         else:
-            costs.append((opened + far * way if struck else 0.0) + stopping[0])
+            costs.append((opened + far * away[at] if struck else 0.0) + stopping[0])
+        if string in odd:
+            costs[-1] += out_of_order
     return costs
 
 
@@ -127,6 +173,8 @@ def move_cost(
         hand.strings.crossing * _crossed(before, now, asked),
         hand.fingers.jumping(seconds) * jumps,
         hand.fingers.keep * kept if news else 0.0,
+        hand.fingers.change * _changed(before, now),
+        _other_strings(before, now, asked, neck, hand),
         hand.broken.legato * legato,
         hand.broken.held * let_go,
     )
@@ -136,8 +184,10 @@ def least_beside_shift(hand: Hand, seconds: float) -> float:
     """The least that the terms of a move beside its shift can be together: negative where something is rewarded."""
     fingers, strings, broken = hand.fingers, hand.strings, hand.broken
     for_each_finger = min(0.0, fingers.keep, fingers.jumping(seconds))
-    for_each_string = min(0.0, strings.crossing) + min(0.0, broken.legato) + min(0.0, broken.held)
-    return FINGERS * for_each_finger + _MOST_STRINGS * for_each_string
+    for_each_string = sum(
+        min(0.0, each) for each in (strings.crossing, fingers.change, broken.legato, broken.held)
+    )
+    return FINGERS * for_each_finger + _MOST_STRINGS * for_each_string + min(0.0, strings.parallel)
 
 
 def _compare_fingers(before: Grip, now: Grip, moves: bool) -> tuple[int, int, bool]:
@@ -164,6 +214,52 @@ def _compare_fingers(before: Grip, now: Grip, moves: bool) -> tuple[int, int, bo
     return kept, jumps, news
 
 
+def _changed(before: Grip, now: Grip) -> int:
+    """How many stopped places are stopped by another finger than before."""
+    fingers = {(string, fret): finger for string, fret, finger in before.spots if finger}
+    return sum(
+        1 for string, fret, finger in now.spots if finger and fingers.get((string, fret), finger) != finger
+    )
+
+
+def _other_strings(before: Grip, now: Grip, asked: tuple[Asked, Asked], neck: Neck, hand: Hand) -> float:
+    """What it costs when notes that move together (thirds, sixths, power chords) leave their strings.
+
+    It is half of it for the same shape on other strings or with other fingers.
+    """
+    old = [spot for spot, struck in zip(before.spots, asked[0].struck) if struck]
+    new = [spot for spot, struck in zip(now.spots, asked[1].struck) if struck]
+    if len(old) != len(new) or len(new) < 2:
+        return 0.0
+    stays = {spot.string for spot in old} == {spot.string for spot in new}
+    alike = _shape(old) == _shape(new)
+    if stays and (not alike or _fingers_by_string(old) == _fingers_by_string(new)):
+        return 0.0
+    if not _are_parallel(old, new, neck):
+        return 0.0
+    cost = hand.strings.parallel
+    return cost / 2 if alike else cost
+
+
+def _fingers_by_string(spots: Sequence[Spot]) -> list[tuple[int, int]]:
+    return sorted((string, finger) for string, fret, finger in spots if fret)
+
+
+def _are_parallel(old: Sequence[Spot], new: Sequence[Spot], neck: Neck) -> bool:
+    """True when the same intervals, to a semitone, sound a step or more away: as thirds of a scale do."""
+    first, second = (
+        sorted(neck.open_midi[spot.string - 1] + spot.fret for spot in spots) for spots in (old, new)
+    )
+    steps = [late - early for early, late in zip(first, second)]
+    return max(steps) - min(steps) <= 1 and any(steps)
+
+
+def _shape(spots: Sequence[Spot]) -> list[tuple[int, int]]:
+    """Strings and frets, counted from the thickest string's."""
+    ordered = sorted(spots, reverse=True)
+    return [(ordered[0].string - spot.string, spot.fret - ordered[0].fret) for spot in ordered]
+
+
 def _by_finger(grip: Grip) -> dict[int, list[Spot]]:
     """What each finger stops."""
     found: dict[int, list[Spot]] = {}
@@ -181,7 +277,20 @@ def _shift(before: Grip, now: Grip, seconds: float, neck: Neck, hand: Hand) -> f
     most = neck.frets
     way = neck.reach(min(before.position, most), min(now.position, most))
     cost = way * shift.per_mm * (1 + shift.hurry / seconds) + shift.each
-    return cost * shift.while_open if before.is_open else cost
+    if before.is_open:
+        return cost * shift.while_open
+    slides = _slides(before, now)
+    if not slides:
+        return cost
+    way = max(way, *(neck.reach(old, new) for old, new in slides))
+    return shift.guided * (way * shift.per_mm * (1 + shift.hurry / seconds) + shift.each)
+
+
+def _slides(before: Grip, now: Grip) -> list[tuple[int, int]]:
+    """From where to where the frets go, where several fingers all stay on their strings; else none."""
+    old = {(string, finger): fret for string, fret, finger in before.spots if finger}
+    kept = [(old[string, finger], fret) for string, fret, finger in now.spots if (string, finger) in old]
+    return kept if len(now.spots) == len(kept) > 1 else []
 
 
 def _joins(old: tuple[int, int, int], new: tuple[int, int, int], slides: bool) -> bool:

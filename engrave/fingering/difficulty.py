@@ -24,7 +24,7 @@ _LEAST_MEASURE = 0.1
 class Difficulty(NamedTuple):
     """One measure: `number` from 0 (nothing to do) to 10, and the shares of it, each 0 to 1 of what its kind can be.
 
-    `mostly` says what makes it hard, most first: "speed, barres"; "" where nothing does.
+    `mostly` says what makes it hard, most first: "speed, barres"; "" where nothing does. What no hand can reach is 10.
     """
 
     number: float
@@ -33,6 +33,7 @@ class Difficulty(NamedTuple):
     stretches: float = 0.0
     barres: float = 0.0
     rhythm: float = 0.0
+    bends: float = 0.0
     mostly: str = ""
 
 
@@ -41,6 +42,7 @@ def rate_measures(score: Score, part: Part, hand: Hand) -> list[Difficulty]:
     neck = build_neck(part.instrument, hand)
     moments = find_moments(score, part, neck, hand.pace)
     way = Solver(neck, hand).solve(moments)
+    beyond = {moment.measure for moment, step in zip(moments, way.steps, strict=True) if step is None}
     held: dict[int, list[tuple[Moment, Step, Step | None]]] = defaultdict(list)
     before: Step | None = None
     for moment, step in zip(moments, way.steps, strict=True):
@@ -49,9 +51,15 @@ def rate_measures(score: Score, part: Part, hand: Hand) -> list[Difficulty]:
             before = step
     wholes = whole_note_seconds(score, hand.pace)
     return [
-        _rate(measure, part.measures[index], held[index], wholes[index], neck, hand)
+        _BEYOND
+        if index in beyond
+        else _rate(measure, part.measures[index], held[index], wholes[index], neck, hand)
         for index, measure in enumerate(score.measures)
     ]
+
+
+_BEYOND = Difficulty(_MOST, stretches=1.0, mostly="out of reach")
+"""A measure with something that no hand can hold (algorithm)."""
 
 
 def rate_piece(measures: Sequence[Difficulty]) -> float:
@@ -88,6 +96,7 @@ def _rate(
         "stretches": min(1.0, max(0.0, widest - reach.relaxed) / (reach.hard - reach.relaxed)),
         "barres": sum(1 for _, step, _ in held if step.grip.barres) / len(held),
         "rhythm": _rhythm(measure, content),
+        "bends": min(1.0, _widest_bend(content) / scale.bend),
     }
     weights = {
         "speed": scale.speed,
@@ -95,6 +104,7 @@ def _rate(
         "stretches": scale.stretches,
         "barres": scale.barres,
         "rhythm": scale.rhythm,
+        "bends": scale.bends,
     }
     ease = 1.0
     for name, share in shares.items():
@@ -118,6 +128,20 @@ def _rhythm(measure: Measure, content: PartMeasure) -> float:
     events = [event for voice in content.voices for event in voice.events if event.notes]
     awkward = sum(1 for event in events if _is_awkward(event, measure))
     return awkward / len(events) if events else 0.0
+
+
+def _widest_bend(content: PartMeasure) -> float:
+    """In semitones; 0 where nothing is bent."""
+    return max(
+        (
+            float(step.semitones)
+            for voice in content.voices
+            for event in voice.events
+            for note in event.notes
+            for step in note.bend
+        ),
+        default=0.0,
+    )
 
 
 def _is_awkward(event: Event, measure: Measure) -> bool:

@@ -1,7 +1,7 @@
 """Which octave, key and capo suit an instrument best: music from elsewhere seldom lies where its strings do.
 
 A way of putting music on an instrument costs what `fit` in a hand's file says, in frets: how far its notes lie beyond the
-usual ones on the average, and what is changed. Notes that no string has outweigh everything.
+usual ones on the average, and what is changed. Notes that no string has are dear.
 """
 
 from __future__ import annotations
@@ -21,6 +21,8 @@ from engrave.theory.transposition import NO_INTERVAL, Interval, interval_of
 _OCTAVE = 12
 _OCTAVES = (0, -1, 1, -2, 2, -3, 3)
 """Octaves that are tried: further apart lie no two instruments (algorithm)."""
+_MOST_CHORDS = 1000
+"""Different chords of a part that every way is tried with (house rule: more than a sonata has)."""
 _KEYS = range(-5, 7)
 """Semitones to every other key (fact of theory)."""
 
@@ -123,21 +125,24 @@ class Fitter:
     def ways(self, only_octaves: bool = False) -> list[Way]:
         """The best way of each kind, the cheapest first; with `only_octaves` key and capo stay."""
         capo = self._instrument.capo
-        found = [self._way(self._base, capo)]
+        tried = [(self._base, capo)]
         if not only_octaves:
-            capos = [other for other in range(self._cost.capo_most + 1) if other != capo]
-            found += [self._way(self._base, other) for other in capos]
+            tried += [(self._base, other) for other in range(self._cost.capo_most + 1) if other != capo]
             if self._base == NO_INTERVAL:
-                found += [self._way(interval_of(steps, self._key), capo) for steps in _KEYS if steps]
+                tried += [(interval_of(steps, self._key), capo) for steps in _KEYS if steps]
+        sample = [part._replace(chords=_commonest(part.chords)) for part in self._parts]
         best: dict[tuple[bool, bool], Way] = {}
-        for way in sorted(found, key=lambda way: way.cost):
+        for way in sorted((self._way(*one, parts=sample) for one in tried), key=lambda way: way.cost):
             best.setdefault(way.kind, way)
-        return list(best.values())
+        exact = (self._way(way.interval, way.capo) for way in best.values())
+        return sorted(exact, key=lambda way: way.cost)
 
-    def _way(self, interval: Interval, capo: int, only_home: bool = False) -> Way:
+    def _way(
+        self, interval: Interval, capo: int, only_home: bool = False, parts: Sequence[Sounds] = ()
+    ) -> Way:
         instrument = self._instrument._replace(capo=capo)
         octaves, lie, cost = [], Lie(), 0.0
-        for part in self._parts:
+        for part in parts or self._parts:
             choices = [self._part(part, instrument, interval, octave) for octave in _OCTAVES]
             home = [choice for choice in choices if choice[0] == 0 or (part.is_free and not choice[3])]
             moved, own, price, _ = min(home if only_home else choices, key=lambda choice: choice[2])
@@ -153,13 +158,10 @@ class Fitter:
         lie = _lie(part.chords, instrument, interval.semitones + _OCTAVE * octaves, self._cost.usual_fret)
         written = octaves + instrument.octave - part.octave
         away = min(abs(octaves), abs(written)) if part.is_free else abs(octaves)
-        sounding = max(1, lie.notes - lie.lost)
-        return (
-            octaves,
-            lie,
-            lie.lost * self._cost.lost + lie.beyond / sounding + away * self._cost.octave,
-            away,
-        )
+        price = lie.beyond / max(1, lie.notes - lie.lost) + away * self._cost.octave
+        if lie.lost:
+            price += self._cost.lost + self._cost.lost_share * lie.lost / lie.notes
+        return octaves, lie, price, away
 
     def _changes(self, interval: Interval, capo: int) -> float:
         """What key and capo cost, and open strings that the key which is fingered does not use."""
@@ -174,6 +176,13 @@ class Fitter:
         scale = {(7 * (fifths - 7 * shift + step)) % _OCTAVE for step in range(-1, 6)}
         strings = [pitch.midi % _OCTAVE for pitch in self._instrument.tuning]
         return price + cost.foreign_strings * sum(name not in scale for name in strings) / len(strings)
+
+
+def _commonest(chords: Mapping[tuple[int, ...], int]) -> Mapping[tuple[int, ...], int]:
+    """As many chords as decide where music lies best: all of a song's, the commonest of a long piece."""
+    if len(chords) <= _MOST_CHORDS:
+        return chords
+    return dict(sorted(chords.items(), key=lambda pair: -pair[1])[:_MOST_CHORDS])
 
 
 def _lie(chords: Mapping[tuple[int, ...], int], instrument: Instrument, move: int, usual: int) -> Lie:

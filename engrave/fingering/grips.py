@@ -1,6 +1,7 @@
 """All the ways in which one hand can hold what sounds at one moment: strings, frets, fingers, and where the hand is.
 
-A hand at position q has its first finger over fret q, the second over q + 1, and so on. Rules after the playability test
+A hand at position q has its first finger over fret q, the second over q + 1, and so on; on a neck with two frets to a finger
+over q and q + 1, q + 2 and q + 3. Rules after the playability test
 for chords (common practice, no source): fingers in the order of the frets, one finger for several strings only where
 nothing between has to sound below it, and reach in millimetres.
 """
@@ -30,8 +31,7 @@ class Grip(NamedTuple):
 
     `position` is 0 where only open strings sound and nothing says yet where the hand waits. `reach` is in millimetres between the
     outer stopped frets; `outside` counts the frets by which fingers are stretched out of their places, `crowded` those
-    by which the first is drawn in; `barres` has the finger and the
-    number of strings of each.
+    by which they are drawn in; `barres` has the finger and the number of strings of each.
     """
 
     position: int
@@ -57,10 +57,11 @@ class NoteChoice(NamedTuple):
 def find_grips(notes: Sequence[NoteChoice], neck: Neck, hand: Hand, extensions: bool = True) -> list[Grip]:
     """Every grip for notes that sound together; none when the hand cannot play them."""
     grips: list[Grip] = []
+    is_asked = any(note.finger for note in notes)
     for places in _assignments(notes):
         for fingers in _fingerings(places, [note.finger for note in notes], neck, hand):
             spots = tuple(Spot(string, fret, finger) for (string, fret), finger in zip(places, fingers))
-            grips.extend(_with_positions(spots, neck, hand, extensions))
+            grips.extend(_with_positions(spots, neck, hand, extensions, is_asked))
     return grips
 
 
@@ -140,49 +141,76 @@ def _spread_fits(
     return True
 
 
-def _with_positions(spots: tuple[Spot, ...], neck: Neck, hand: Hand, extensions: bool) -> Iterator[Grip]:
-    """The grip at each position from which its fingers can lie so."""
+def _with_positions(
+    spots: tuple[Spot, ...], neck: Neck, hand: Hand, extensions: bool, is_asked: bool
+) -> Iterator[Grip]:
+    """The grip at each position from which its fingers can lie so.
+
+    Alone, a finger lies below its own fret in first position only where the author asks for it: it is drawn in.
+    """
     stopped = [spot for spot in spots if spot.finger]
     if not stopped:
         yield Grip(0, spots, 0.0, 0, 0, ())
         return
     if len(stopped) == 1:
-        for position, outside in _single_positions(stopped[0], hand.reach.side):
+        for position, outside in _single_positions(stopped[0], hand.reach.side, neck.width):
             if extensions or not outside:
                 yield Grip(position, spots, 0.0, outside, 0, ())
+        drawn_in = 1 + neck.width * (stopped[0].finger - 1) - stopped[0].fret
+        if is_asked and drawn_in > 0:
+            yield Grip(1, spots, 0.0, 0, drawn_in, ())
         return
     reach = neck.reach(min(s.fret for s in stopped), max(s.fret for s in stopped))
     barres = _barres(stopped)
-    for position in _positions(stopped):
-        outside = sum(_stretched(spot, position) for spot in stopped)
+    width = neck.width
+    for position in _positions(stopped, width):
+        outside = sum(_stretched(spot, position, width) for spot in stopped)
         if extensions or not outside:
-            crowded = sum(max(0, spot.fret - position) for spot in stopped if spot.finger == 1)
+            crowded = sum(_drawn_in(spot, position, width) for spot in stopped)
             yield Grip(position, spots, reach, outside, crowded, barres)
 
 
-def _single_positions(spot: Spot, side: int) -> Iterator[tuple[int, int]]:
-    """The finger's own position, and those from which an outer finger stretches to its fret; each with that stretch in frets."""
-    natural = spot.fret - spot.finger + 1
-    if natural >= 1:
+def _single_positions(spot: Spot, side: int, width: int) -> Iterator[tuple[int, int]]:
+    """The finger's own positions, and those from which an outer finger stretches to its fret; each with that stretch in frets."""
+    highest = spot.fret - width * (spot.finger - 1)
+    lowest = highest - width + 1
+    for natural in range(max(1, lowest), highest + 1):
         yield natural, 0
     for stretch in range(1, side + 1):
         if spot.finger == 1:
-            yield natural + stretch, stretch
-        if spot.finger == FINGERS and natural - stretch >= 1:
-            yield natural - stretch, stretch
+            yield highest + stretch, stretch
+        if spot.finger == FINGERS and lowest - stretch >= 1:
+            yield lowest - stretch, stretch
 
 
-def _positions(stopped: Sequence[Spot]) -> list[int]:
+def _positions(stopped: Sequence[Spot], width: int) -> list[int]:
     """The positions of one of the fingers from which the others stretch least."""
-    candidates = sorted({max(1, spot.fret - spot.finger + 1) for spot in stopped})
-    stretched = [sum(_stretched(spot, position) for spot in stopped) for position in candidates]
+    candidates = sorted(
+        {
+            max(1, spot.fret - width * (spot.finger - 1) - within)
+            for spot in stopped
+            for within in range(width)
+        }
+    )
+    stretched = [sum(_stretched(spot, position, width) for spot in stopped) for position in candidates]
     return [position for position, total in zip(candidates, stretched) if total == min(stretched)]
 
 
-def _stretched(spot: Spot, position: int) -> int:
+def _stretched(spot: Spot, position: int, width: int) -> int:
     """By how many frets a finger is stretched out of its place: the first down the neck, the others up."""
-    off = spot.fret - (position + spot.finger - 1)
-    return max(0, -off) if spot.finger == 1 else max(0, off)
+    off = spot.fret - (position + width * (spot.finger - 1))
+    return max(0, -off) if spot.finger == 1 else max(0, off - width + 1)
+
+
+def _drawn_in(spot: Spot, position: int, width: int) -> int:
+    """By how many frets a finger is drawn in towards the others: the first up the neck, the others down.
+
+    Where two frets lie under a finger the frets are narrow, and none needs to be (house rule).
+    """
+    if width > 1:
+        return 0
+    off = spot.fret - (position + width * (spot.finger - 1))
+    return max(0, off - width + 1) if spot.finger == 1 else max(0, -off)
 
 
 def _barres(stopped: Sequence[Spot]) -> tuple[tuple[int, int], ...]:

@@ -65,14 +65,20 @@ class Reach(NamedTuple):
 
 
 class Shift(NamedTuple):
-    """Moving the hand along the neck. `hurry` is in seconds, `while_open` a share."""
+    """Moving the hand along the neck. `hurry` is in seconds, `while_open` and `guided` are shares."""
 
     per_mm: Cost
     hurry: Cost
     each: Cost
     while_open: Cost
+    guided: Cost
     extension: Cost
+    extension_in_chord: Cost
     crowded: Cost
+
+    def stretching(self, notes: int) -> float:
+        """What a fret costs by which a finger is stretched out of its place, with so many notes at once."""
+        return self.extension if notes == 1 else self.extension_in_chord
 
 
 class Pace(NamedTuple):
@@ -96,12 +102,20 @@ class UsualNeck(NamedTuple):
 
     usual_scale: Scale
     """Length of the strings from nut to bridge in millimetres."""
+    fifths_scale: Scale
+    """Strings in fifths up to this length are fingered two frets to a finger."""
 
 
 class Position(NamedTuple):
-    """How dear it is to be away from the nut."""
+    """How dear it is to be away from the nut: each millimetre up to `near`, and each beyond."""
 
     per_mm: Cost
+    near: Length
+    per_mm_far: Cost
+
+    def cost(self, away: float) -> float:
+        """What it costs to be so many millimetres away from the nut."""
+        return self.per_mm * min(away, self.near) + self.per_mm_far * max(0.0, away - self.near)
 
 
 class Fingers(NamedTuple):
@@ -114,6 +128,7 @@ class Fingers(NamedTuple):
     jump: Cost
     jump_time: Cost
     keep: Cost
+    change: Cost
     bend_first: Cost
     bend_second: Cost
     bend_third: Cost
@@ -142,15 +157,25 @@ class Strings(NamedTuple):
     open_far: Cost
     open_avoided: Cost
     changed: Cost
+    parallel: Cost
+    out_of_order: Cost
 
 
 class BarreCost(NamedTuple):
-    """A finger across several strings; `arch`: it must not touch a thinner string that sounds behind it."""
+    """A finger across several strings, dearer with the `third` and with any `other_finger` than the first; `arch`: it must not touch a thinner string that sounds behind it."""
 
     each: Cost
     per_string: Cost
+    third: Cost
     other_finger: Cost
     arch: Cost
+    same_fret: Cost
+    """Each finger beyond the second that stands at one fret, where one could lie."""
+
+    @property
+    def by_finger(self) -> tuple[float, ...]:
+        """What is added for lying with this finger; 0 stands for none."""
+        return (0.0, 0.0, self.other_finger, self.third, self.other_finger)
 
 
 class Broken(NamedTuple):
@@ -158,12 +183,15 @@ class Broken(NamedTuple):
 
     legato: Cost
     held: Cost
+    alike: Cost
+    """What a measure that repeats must save to be held otherwise than before."""
 
 
 class ShapeCost(NamedTuple):
     """What makes one shape of a chord better than another, beside the grip."""
 
     position_per_mm: Cost
+    open_far: Cost
     inner_mute: Cost
     silent_low: Cost
     silent_high: Cost
@@ -174,12 +202,24 @@ class ShapeCost(NamedTuple):
     inversion: Cost
     unison: Cost
     narrow_bass: Cost
+    low_bass: Count
+    """So many semitones over the lowest string tones count as low."""
     bass_doubled: Cost
+    colour_doubled: Cost
+    span: Cost
     fuller: Cost
     full_strings: Count
     """Fewer strings sound thin."""
     strings_a_tone: Count
     """So many strings for each tone of the chord are full enough: the others may rest."""
+    small_strings: Count
+    """Forms of so many of the thinnest strings are offered whatever their bass; 0: none are."""
+    small: Cost
+    """Each string under such a form."""
+    small_inversion: Cost
+    """Another tone than the root is the lowest of such a form."""
+    simple_fret: Count
+    """Up to here a form is low enough for somebody who begins."""
     inner_mutes_most: Count
     """More silent strings between sounding ones are no longer a shape to strum."""
 
@@ -201,6 +241,9 @@ class FitCost(NamedTuple):
     usual_fret: Count
     """Up to here notes cost nothing."""
     lost: Cost
+    """Any notes that no string has."""
+    lost_share: Cost
+    """Where no string has any of the notes; in proportion where some have."""
     octave: Cost
     key: Cost
     key_semitone: Cost
@@ -217,7 +260,7 @@ class FitCost(NamedTuple):
 class DifficultyScale(NamedTuple):
     """What makes a measure hard: how much each thing weighs (0 to 1), and how much of it counts in full.
 
-    `notes` per second, `travel` of the hand in millimetres per second; stretches count in full at the hard reach, barres
+    `notes` per second, `travel` of the hand in millimetres per second, a `bend` in semitones; stretches count in full at the hard reach, barres
     and rhythm when all of the measure is made of them.
     """
 
@@ -228,6 +271,8 @@ class DifficultyScale(NamedTuple):
     stretches: Weight
     barres: Weight
     rhythm: Weight
+    bends: Weight
+    bend: Full
     worth_naming: Weight
     """A share below this is not what makes a measure hard."""
 

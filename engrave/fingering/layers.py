@@ -56,9 +56,12 @@ def reached(layers: Iterable[Layer]) -> list[frozenset[int]]:
     """For each layer, where the hand can be when it gets there: open strings let it stay where it was before them."""
     found: list[frozenset[int]] = []
     here: frozenset[int] = frozenset()
+    known: dict[int, frozenset[int]] = {}
     for layer in layers:
         found.append(here)
-        positions = frozenset(grip.position for grip in layer.grips)
+        positions = known.get(id(layer.grips))
+        if positions is None:
+            positions = known[id(layer.grips)] = frozenset(grip.position for grip in layer.grips)
         here = here | positions if 0 in positions else positions
         here -= {0}
     return found

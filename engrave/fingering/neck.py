@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import NamedTuple
 
 from engrave.fingering.hand import Hand
 from engrave.theory.instrument import Instrument
 
-_OCTAVE = 12
+_OCTAVE, _FIFTH = 12, 7
 
 
 class Neck(NamedTuple):
@@ -21,6 +22,10 @@ class Neck(NamedTuple):
     open_midi: tuple[int, ...]
     distances: tuple[float, ...]
     first_frets: tuple[int, ...] = ()
+    width: int = 1
+    """How many frets lie under one finger: two where a short neck has its strings in fifths."""
+    out_of_order: frozenset[int] = frozenset()
+    """Strings that sound higher than a thinner one, short ones aside: for chords, not for tunes."""
 
     @property
     def frets(self) -> int:
@@ -52,4 +57,17 @@ def build_neck(instrument: Instrument, hand: Hand) -> Neck:
         length * (1 - 2 ** (-(fret + instrument.capo) / _OCTAVE))
         for fret in range(instrument.usable_frets + 1)
     )
-    return Neck(tuple(pitch.midi for pitch in instrument.tuning), distances, instrument.first_frets)
+    open_midi = tuple(pitch.midi for pitch in instrument.tuning)
+    short = instrument.first_frets or (0,) * len(open_midi)
+    in_fifths = all(high - low == _FIFTH for high, low in pairwise(open_midi))
+    return Neck(
+        open_midi,
+        distances,
+        instrument.first_frets,
+        width=2 if in_fifths and length <= hand.neck.fifths_scale else 1,
+        out_of_order=frozenset(
+            index + 1
+            for index in range(1, len(open_midi))
+            if open_midi[index] > open_midi[index - 1] and not short[index]
+        ),
+    )

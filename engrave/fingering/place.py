@@ -7,6 +7,7 @@ from dataclasses import replace
 from itertools import count
 from typing import NamedTuple
 
+from engrave.fingering.choose import choose_way
 from engrave.fingering.grips import Spot
 from engrave.fingering.hand import Hand
 from engrave.fingering.moments import NO_LIMITS, Limits, Moment, find_moments
@@ -65,7 +66,7 @@ def place_part(
     neck = build_neck(part.instrument, hand)
     moments = find_moments(score, part, neck, hand.pace, limits)
     solver = Solver(neck, hand, limits)
-    way = solver.solve(moments, explained)
+    way = choose_way(score, part, moments, solver, hand=hand, fingers=fingers, explained=explained)
     found: dict[NoteAt, Spot] = {}
     unplayable = []
     for moment, step in zip(moments, way.steps, strict=True):

@@ -25,11 +25,18 @@ from engrave.fingering.shape_search import (
     search_frets,
     strings_of,
 )
+from engrave.fingering.shape_sound import (
+    colours,
+    foreign_bass,
+    is_diminished,
+    narrowness,
+    times_doubled,
+    unisons,
+)
 from engrave.theory.chord_name import ChordName
 from engrave.theory.chord_shape import ChordShape
 from engrave.theory.chord_tones import ChordTones, chord_tones
 from engrave.theory.instrument import Instrument
-from engrave.theory.pitch import SEMITONES
 
 _USUAL_MOST = 6
 _USUAL_HIGHEST = 15
@@ -37,10 +44,10 @@ _USUAL_HIGHEST = 15
 _MOST_STRINGS_WITHOUT_BASS = 4
 """On so few strings any tone may be the lowest, though the root is better (house rule)."""
 
-_FIFTH = 7
-"""Semitones (fact)."""
+_LONG_BARRE = 2
+"""From so many strings away from where it starts a finger lies long: two strings are a small barre (common practice, no source)."""
 _FINGERS_BELOW = 3
-"""The hand is so many frets below a fret that its fourth finger stops, where that is not stretched (fact)."""
+"""So many fingers lie below the fourth (fact)."""
 
 SHAPE_TERMS = (
     "away from the nut",
@@ -51,6 +58,8 @@ SHAPE_TERMS = (
     "unison",
     "narrow bass",
     "bass doubled",
+    "colour doubled",
+    "spread",
     "fuller shape",
 )
 """What a shape costs beside its grip."""
@@ -105,24 +114,45 @@ def is_reentrant(neck: Neck) -> bool:
     return list(neck.open_midi) != sorted(neck.open_midi, reverse=True)
 
 
+def is_small(frets: Frets, strings: int) -> bool:
+    """True when only the thinnest strings sound, all of them, and no more than `strings`."""
+    sounding = [index for index, fret in enumerate(frets) if fret is not None]
+    return len(sounding) <= strings and sounding == list(range(len(frets) - len(sounding), len(frets)))
+
+
+def is_simple(ranked: RankedShape, hand: Hand) -> bool:
+    """True for a form that a beginner can be given: open or on few strings, low on the neck, and without a long barre."""
+    shape = ranked.shape
+    low = max(shape.stopped, default=0) <= hand.shapes.simple_fret
+    short = all(barre.highest - barre.lowest < _LONG_BARRE for barre in shape.barres)
+    return low and short and (0 in shape.frets or is_small(shape.frets, hand.shapes.small_strings))
+
+
 class _Search:
     """The best shapes found so far."""
 
     def __init__(self, name: ChordName, neck: Neck, hand: Hand, limits: ShapeLimits) -> None:
         self._finger_costs = sorted(hand.fingers.stopping[1:])
         self._neck = neck
-        self._hand = hand
+        self._hand = hand = hand._replace(strings=hand.strings._replace(open_far=hand.shapes.open_far))
         self._limits = limits
         self._strings: Instrumental = strings_of(neck)
         tones = chord_tones(name, limits.rootless)
-        if name.bass is None and (limits.inversions or allows_inversions(neck)):
+        free = limits.inversions or allows_inversions(neck)
+        self._small = 0 if free or name.bass is not None else hand.shapes.small_strings
+        if self._small or (name.bass is None and free):
             tones = tones._replace(bass=None)
         self._tones: ChordTones = tones
         self._enough = len(tones.all) + 1
+        self._colours = colours(tones)
+        self._is_power = len(tones.all) == 2
         self._spare = max(0, len(neck.open_midi) - hand.shapes.strings_a_tone * len(tones.all))
+        if is_diminished(tones):
+            self._spare = len(neck.open_midi) - len(tones.all)
         self._is_ordered = not is_reentrant(neck)
         self._has_bass = not allows_inversions(neck)
-        self._foreign_bass = _foreign_bass(name)
+        self._foreign_bass = foreign_bass(name)
+        self._low = min(neck.open_midi) + hand.shapes.low_bass
         self._root = None if is_reentrant(neck) or name.bass is not None else tones.root
         self._found: list[tuple[float, int, int, RankedShape]] = []
 
@@ -145,7 +175,8 @@ class _Search:
     def _window_cost(self, low: int) -> WindowCost:
         """What every shape costs at least whose lowest stopped fret is `low`."""
         costs, hand, neck = self._hand.shapes, self._hand, self._neck
-        away = neck.reach(0, max(1, low - _FINGERS_BELOW - hand.reach.side)) if low else 0.0
+        below = _FINGERS_BELOW * neck.width + neck.width - 1 + hand.reach.side
+        away = neck.reach(0, max(1, low - below)) if low else 0.0
         return WindowCost(
             window=costs.position_per_mm * neck.reach(0, low),
             fingers=tuple(sum(self._finger_costs[:count]) for count in range(len(self._finger_costs) + 1)),
@@ -154,18 +185,25 @@ class _Search:
             ),
             open_string=hand.strings.open + hand.strings.open_far * away,
             inner_mute=costs.inner_mute,
-            silent_low=costs.silent_low,
+            silent_low=min(costs.silent_low, costs.small) if self._small else costs.silent_low,
             spare=self._spare,
             inner_mutes_most=costs.inner_mutes_most,
         )
 
     def _rank(self, frets: Frets) -> RankedShape | None:
         """The shape with its best fingers, None when no hand can hold it or it cannot be good enough."""
+        small = self._small and is_small(frets, self._small)
+        if self._small and not small and self._is_inverted(frets):
+            return None
         held = self._hold(frets, self._limit())
         if held is None:
             return None
         grip, costs = held
-        fuller = self._hand.shapes.fuller if self._has_fuller(frets, sum(costs)) else 0.0
+        fuller = (
+            self._hand.shapes.fuller
+            if not (small or self._is_power) and self._has_fuller(frets, sum(costs))
+            else 0.0
+        )
         terms = tuple(
             (term, cost) for term, cost in zip((*GRIP_TERMS, *SHAPE_TERMS), (*costs, fuller)) if cost
         )
@@ -208,43 +246,36 @@ class _Search:
     def _own_costs(self, frets: Frets) -> tuple[float, ...]:
         """In the order of `SHAPE_TERMS`, without the last."""
         costs = self._hand.shapes
-        low = min((fret for fret in frets if fret), default=0)
+        stopped = [fret for fret in frets if fret] or [0]
+        pitches = self._pitches(frets)
+        small = self._small and is_small(frets, self._small)
         sounding = [index for index, fret in enumerate(frets) if fret is not None]
         return (
-            costs.position_per_mm * self._neck.reach(0, low),
+            costs.position_per_mm * self._neck.reach(0, min(stopped)),
             costs.inner_mute * inner_mutes(frets),
-            self._cost_of_silence(sounding[0], len(frets) - 1 - sounding[-1], len(sounding)),
+            costs.small * sounding[0]
+            if small
+            else self._cost_of_silence(sounding[0], len(frets) - 1 - sounding[-1], len(sounding)),
             self._cost_of_left_out(frets),
-            costs.inversion if self._has_bass and self._is_inverted(frets) else 0.0,
-            costs.unison * self._unisons(frets) if self._is_ordered else 0.0,
-            costs.narrow_bass * self._narrowness(frets) if self._has_bass else 0.0,
-            costs.bass_doubled * self._doubles_bass(frets),
+            self._cost_of_inversion(frets, bool(small)),
+            costs.unison * unisons(pitches) if self._is_ordered else 0.0,
+            costs.narrow_bass * narrowness(pitches, self._low) if self._has_bass else 0.0,
+            costs.bass_doubled * times_doubled(pitches, self._foreign_bass),
+            costs.colour_doubled * times_doubled(pitches, self._colours) if self._has_bass else 0.0,
+            costs.span * (max(stopped) - min(stopped)),
         )
 
-    def _narrowness(self, frets: Frets) -> int:
-        """Semitones by which the two lowest tones are nearer than a fifth: low tones close together sound thick."""
-        sounding = sorted(
-            {midi + fret for midi, fret in zip(self._strings.open_midi, frets) if fret is not None}
-        )
-        return max(0, _FIFTH - (sounding[1] - sounding[0])) if len(sounding) > 1 else 0
-
-    def _doubles_bass(self, frets: Frets) -> bool:
-        """True when a bass that is no tone of the chord itself sounds in the chord too."""
-        if self._foreign_bass is None:
-            return False
-        sounding = [
-            (midi + fret) % 12 for midi, fret in zip(self._strings.open_midi, frets) if fret is not None
-        ]
-        return sounding.count(self._foreign_bass) > 1
-
-    def _unisons(self, frets: Frets) -> int:
-        """How many strings sound a pitch that another sounds already."""
-        sounding = [midi + fret for midi, fret in zip(self._strings.open_midi, frets) if fret is not None]
-        return len(sounding) - len(set(sounding))
+    def _cost_of_inversion(self, frets: Frets, small: bool) -> float:
+        if not self._has_bass or not self._is_inverted(frets):
+            return 0.0
+        costs = self._hand.shapes
+        return costs.small_inversion if small else costs.inversion
 
     def _cost_of_silence(self, below: int, above: int, sounding: int) -> float:
         """Of strings left silent at the edges. As many as a chord of few tones does not need are free, the dearer first."""
         costs, free = self._hand.shapes, self._spare
+        if self._is_power:
+            return costs.silent_low * below + costs.thin * max(0, self._enough - sounding)
         (dear, many), (cheap, few) = sorted(
             ((costs.silent_low, below), (costs.silent_high, above)), reverse=True
         )
@@ -260,12 +291,13 @@ class _Search:
         return self._root is not None and self._lowest(frets) % 12 != self._root
 
     def _lowest(self, frets: Frets) -> int:
-        return min(midi + fret for midi, fret in zip(self._strings.open_midi, frets) if fret is not None)
+        return min(self._pitches(frets))
+
+    def _pitches(self, frets: Frets) -> list[int]:
+        return [midi + fret for midi, fret in zip(self._strings.open_midi, frets) if fret is not None]
 
     def _sounding(self, frets: Frets) -> frozenset[int]:
-        return frozenset(
-            (midi + fret) % 12 for midi, fret in zip(self._strings.open_midi, frets) if fret is not None
-        )
+        return frozenset(pitch % 12 for pitch in self._pitches(frets))
 
     def _has_fuller(self, frets: Frets, cost: float) -> bool:
         """True when one string more could sound over the same bass, for less or with no finger more."""
@@ -296,15 +328,6 @@ class _Search:
         ]
         held = [(grip, grip_cost(grip, asked, self._neck, self._hand)) for grip in grips]
         return min(held, key=lambda pair: (sum(pair[1]), pair[0]), default=None)
-
-
-def _foreign_bass(name: ChordName) -> int | None:
-    """The bass that a slash names, where the chord over it does not have it."""
-    if name.bass is None:
-        return None
-    bass = (SEMITONES[name.bass[0]] + name.bass[1]) % 12
-    own = chord_tones(name._replace(bass=None)).all
-    return None if bass in own else bass
 
 
 def _crosses_silence(grip: Grip, frets: Frets) -> bool:

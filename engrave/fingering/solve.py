@@ -27,9 +27,15 @@ from engrave.fingering.moments import NO_LIMITS, Limits, Moment
 from engrave.fingering.moves import AllMoves, Moves, SomeMoves, costs_through, find_way
 from engrave.fingering.neck import Neck
 
-_Key = tuple[Signature, tuple[int, ...], Signature, tuple[int, ...], Link, float]
+_Key = tuple[int, int, Link, float]
 _MOST_KEPT = 300_000
 """Costs of moves that are kept, some 30 MB (safety limit)."""
+_LIGHTER = 3
+"""So much less room a cost takes in a row than by itself (fact of the machine)."""
+
+
+_NO_LINK = Link()
+"""Nothing hangs on the moment before."""
 
 
 class Rival(NamedTuple):
@@ -53,6 +59,8 @@ class Step(NamedTuple):
     grip: Grip
     terms: tuple[tuple[str, float], ...]
     rival: Rival | None
+    goes_on: bool = False
+    """The chord of the moment before is still held."""
 
 
 class Way(NamedTuple):
@@ -69,7 +77,7 @@ class Solver:
         """`extensions`: the outer fingers may reach a fret out of their place."""
         self._neck, self._hand, self._limits, self._extensions = neck, hand, limits, extensions
         self._known: dict[Signature, tuple[list[Grip], list[float]]] = {}
-        self._between: dict[_Key, Moves] = {}
+        self._between: dict[_Key, tuple[Moves, list[Grip], list[Grip]]] = {}
         self._kept = 0
         self._waiting: dict[tuple[Signature, tuple[int, ...]], tuple[list[Grip], list[float]]] = {}
         self._shifts: dict[float, list[list[float]]] = {}
@@ -157,18 +165,18 @@ class Solver:
         adjacent = now.moment == before.moment + 1
         link = _link(moments[now.moment]) if adjacent else Link()
         seconds = moments[now.moment].seconds
-        key = (before.signature, before.positions, now.signature, now.positions, link, seconds)
-        moves = self._between.get(key)
+        key = (id(before.grips), id(now.grips), link, seconds)  # equal moments share one list of grips
+        moves, *_ = self._between.get(key, (None,))
         if moves is None:
             if self._kept > _MOST_KEPT:
                 self._between.clear()
                 self._kept = 0
             if len(before.grips[0].spots) == len(now.grips[0].spots) == 1 and link == Link():
                 moves = AllMoves(self._single_rows(before.grips, now.grips, seconds))
-                self._kept += len(before.grips) * len(now.grips)
+                self._kept += len(before.grips) * len(now.grips) // _LIGHTER
             else:
                 moves = self._some_moves(before, now, link, seconds)
-            self._between[key] = moves
+            self._between[key] = (moves, before.grips, now.grips)
         return moves
 
     def _some_moves(self, before: Layer, now: Layer, link: Link, seconds: float) -> SomeMoves:
@@ -193,9 +201,9 @@ class Solver:
         codes = [len(ways) * grip.is_open + grip.position for grip in before.grips]
         positions = [grip.position for grip in now.grips]
         other = least_beside_shift(hand, seconds)
-        return SomeMoves(
-            positions, {at: [ways[at][code] + other for code in codes] for at in set(positions)}, cost
-        )
+        share = min(1.0, hand.shift.guided) if len(now.grips[0].spots) > 1 else 1.0
+        least = {at: [ways[at][code] * share + other for code in codes] for at in set(positions)}
+        return SomeMoves(positions, least, cost)
 
     def _single_rows(self, before: Sequence[Grip], now: Sequence[Grip], seconds: float) -> list[list[float]]:
         """The same as `move_cost`, for one note after another without a link: melodies are mostly this."""
@@ -212,8 +220,11 @@ class Solver:
             for string in {new.spots[0].string for new in now}
         }
         by_finger: dict[int, list[int]] = {}
+        by_place: dict[tuple[int, int], list[int]] = {}
         for index, spot in enumerate(spots):
             by_finger.setdefault(spot.finger, []).append(index)
+            by_place.setdefault((spot.string, spot.fret), []).append(index)
+        change = self._hand.fingers.change
         rows = []
         for new in now:
             at, (string, fret, finger) = new.position, new.spots[0]
@@ -222,6 +233,9 @@ class Solver:
                 old = spots[index]
                 if old.string != string or (old.fret != fret and codes[index] == at):
                     row[index] += jump
+            for index in by_place.get((string, fret), ()) if finger else ():
+                if spots[index].finger != finger:
+                    row[index] += change
             rows.append(row)
         return rows
 
@@ -312,6 +326,8 @@ def _signature(moment: Moment) -> Signature:
 
 
 def _link(moment: Moment) -> Link:
+    if len(moment.wants) == 1 and moment.wants[0].held_from < 0 and moment.wants[0].joined_to < 0:
+        return _NO_LINK
     held = tuple((want.held_from, i) for i, want in enumerate(moment.wants) if want.held_from >= 0)
     joined = tuple(
         (want.joined_to, i, want.joins_by_slide) for i, want in enumerate(moment.wants) if want.joined_to >= 0
@@ -320,8 +336,10 @@ def _link(moment: Moment) -> Link:
 
 
 def _at_position(grips: Sequence[Grip], position: int) -> list[Grip]:
-    """The grips of one position; all of them where it has none."""
-    kept = [grip for grip in grips if grip.position in (0, position)]
+    """The grips of one position, without open strings where that can be; all of them where it has none."""
+    there = [grip for grip in grips if grip.position == position]
+    stopped = [grip for grip in there if all(spot.fret for spot in grip.spots)]
+    kept = stopped if position > 1 and stopped else there + [grip for grip in grips if not grip.position]
     return kept or list(grips)
 
 

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
 from typing import NamedTuple
 
 from engrave.fingering.first_guess import most_on_strings
 from engrave.fingering.hand import Hand
-from engrave.fingering.moments import Want
-from engrave.fingering.place import change_notes, place_part
+from engrave.fingering.moments import Moment, Want, find_moments
+from engrave.fingering.neck import build_neck
+from engrave.fingering.place import change_notes
+from engrave.fingering.solve import Solver
 from engrave.score.joins import NoteAt, events_in_order
 from engrave.score.structure import Note, Part, Score
 from engrave.theory.instrument import Instrument
@@ -34,8 +36,11 @@ def thin(score: Score, part: Part, hand: Hand) -> Thinned:
     changes: list[tuple[NoteAt, int | None]] = []
     part = _take(part, dict(_out_of_range(part)), changes)
     part = _take(part, dict(_crowded(part)), changes)
+    neck = build_neck(part.instrument, hand)
+    solver = Solver(neck, hand)
     for _ in range(_MOST_ROUNDS):
-        wanted = dict(_unplayable(score, part, hand))
+        moments = find_moments(score, part, neck, hand.pace)
+        wanted = dict(_in_the_way(part, [moment for moment in moments if not solver.grips(moment)]))
         if not wanted:
             break
         part = _take(part, wanted, changes)
@@ -96,10 +101,10 @@ def _crowded(part: Part) -> Iterator[tuple[NoteAt, None]]:
                 yield at, None
 
 
-def _unplayable(score: Score, part: Part, hand: Hand) -> Iterator[tuple[NoteAt, int | None]]:
-    """For each moment that `hand` cannot play one note that gives way: an inner one of a chord, else one an octave nearer."""
-    for failure in place_part(score, part, hand, fingers=False).unplayable:
-        wants = sorted(failure.moment.wants, key=lambda want: want.midi)
+def _in_the_way(part: Part, moments: Iterable[Moment]) -> Iterator[tuple[NoteAt, int | None]]:
+    """For each of `moments`, which no grip can play, one note that gives way: an inner one of a chord, else one an octave nearer."""
+    for moment in moments:
+        wants = sorted(moment.wants, key=lambda want: want.midi)
         struck = [want for want in wants if want.struck]
         inner = [want for want in struck if _has_company(part, want)]
         if inner:

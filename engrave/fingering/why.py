@@ -24,6 +24,9 @@ _MORE = {
     "string crossing": "more strings to cross",
     "finger jump": "a finger that jumps",
     "kept fingers": "fewer fingers kept",
+    "fingers changed": "another finger at the same place",
+    "strings changed": "other strings for notes that move together",
+    "string out of order": "a tune on a string out of the order of pitches",
     "legato broken": "a slur that leaves its string",
     "note let go": "a note released too early",
 }
@@ -46,6 +49,8 @@ def _explain_step(moment: Moment, step: Step) -> str:
         if moment.wants[index].struck
     )
     total = sum(value for _, value in step.terms)
+    if step.goes_on:
+        return f"{spots}; held as one chord with what came before"
     terms = ", ".join(f"{name} {value:.1f}" for name, value in step.terms)
     position = f", position {roman(step.grip.position)}" if step.grip.position else ""
     cost = f"costs {total:.1f} ({terms})" if terms else "costs nothing"

@@ -64,8 +64,8 @@ def as_lead_sheet(score: Score) -> Score:
 
 
 def _as_voice(instrument: Instrument) -> Instrument:
-    """The instrument without strings, written in its own clef and octave."""
-    return instrument._replace(tuning=(), capo=0, first_frets=(), usual_tuning=())
+    """The instrument without strings, written in its own clef and octave throughout: it is for any player."""
+    return instrument._replace(tuning=(), capo=0, first_frets=(), usual_tuning=(), clef_by_range=False)
 
 
 def _ways(measures: Sequence[Measure], capo: int) -> list[Interval]:

@@ -1,7 +1,5 @@
 """Text with structure: headings, paragraphs and lists made of runs. Knows neither how it was written nor how it is set."""
 
-from __future__ import annotations
-
 from typing import NamedTuple, TypeAlias
 
 from engrave.problems import Location
@@ -35,7 +33,7 @@ class Paragraph(NamedTuple):
 class ListBlock(NamedTuple):
     """A list; every item is a row of blocks. An ordered list counts up from `start`."""
 
-    items: tuple[tuple[Block, ...], ...]
+    items: "tuple[tuple[Block, ...], ...]"
     ordered: bool
     start: int
     location: Location
@@ -44,7 +42,7 @@ class ListBlock(NamedTuple):
 class Quote(NamedTuple):
     """Blocks said by somebody else."""
 
-    blocks: tuple[Block, ...]
+    blocks: "tuple[Block, ...]"
     location: Location
 
 

@@ -1,11 +1,10 @@
 """The immutable tree of a score. Durations and moments are exact fractions of a whole note."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
+from operator import attrgetter
 from typing import Any, NamedTuple
 
 from engrave.problems import NOWHERE, Location
@@ -72,7 +71,7 @@ class Note(NamedTuple):
 
     def has(self, sign: SignName) -> bool:
         """True when the note is played as `sign` says."""
-        return any(technique.sign is sign for technique in self.techniques)
+        return bool(self.techniques) and any(technique.sign is sign for technique in self.techniques)
 
     @property
     def bend(self) -> tuple[BendStep, ...]:
@@ -83,6 +82,9 @@ class Note(NamedTuple):
     def bar_move(self) -> BarMove | None:
         """What the vibrato bar does while it sounds."""
         return next((t.move for t in self.techniques if isinstance(t, VibratoBar)), None)
+
+
+_techniques = attrgetter("techniques")
 
 
 class Syllable(NamedTuple):
@@ -108,7 +110,7 @@ class Tuplet(NamedTuple):
 class Graces(NamedTuple):
     """Grace notes before or after an event: events of no length. `slashed`: they are played as short as can be."""
 
-    events: tuple[Event, ...]
+    events: "tuple[Event, ...]"
     slashed: bool
 
 
@@ -139,6 +141,11 @@ class Event(NamedTuple):
     def is_rest(self) -> bool:
         """True when nothing sounds."""
         return not self.notes
+
+    @property
+    def has_techniques(self) -> bool:
+        """True when the event or one of its notes is played in some way of its own; most are not."""
+        return bool(self.techniques) or any(map(_techniques, self.notes))
 
     @property
     def signs(self) -> set[SignName]:
@@ -373,7 +380,7 @@ class Score:
 
     def with_book(
         self, title: str, view: View | None, explain_signs: ExplainSigns | None, language: str
-    ) -> Score:
+    ) -> "Score":
         """The score with what a book says of it; "" and None leave the score's own. Its own language goes before the book's."""
         parts = self.parts if view is None else tuple(part._replace(view=None) for part in self.parts)
         return replace(

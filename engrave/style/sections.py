@@ -4,8 +4,6 @@ Lengths are in staff spaces unless a field says points, millimetres or a ratio. 
 source, live in `styles/*.yaml`; there are no defaults here, so that a number has exactly one home.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Annotated, NamedTuple
 

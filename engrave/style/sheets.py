@@ -1,7 +1,5 @@
 """The sections of a style for blank paper, handouts and books."""
 
-from __future__ import annotations
-
 from typing import Annotated, NamedTuple
 
 from engrave.settings.kinds import Number, Share

@@ -3,8 +3,6 @@
 No word has a second home in code: a table that lacks one, or has one too many, is refused.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from functools import lru_cache
 from types import MappingProxyType

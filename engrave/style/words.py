@@ -3,8 +3,6 @@
 Lengths are in staff spaces unless a field says points or a ratio; the values live in `styles/*.yaml`.
 """
 
-from __future__ import annotations
-
 from enum import StrEnum
 from typing import Annotated, NamedTuple
 

@@ -43,6 +43,25 @@ def test_barres_make_a_measure_harder():
     assert barre.number > rate("  - notes: [1/1: {6: 0, 5: 2, 4: 2, 3: 1, 2: 0, 1: 0}]")[0].number
 
 
+@pytest.mark.parametrize("frets", ["{6: 1, 1: 7}", "{6: 1, 1: 12}, {1: 0}", "{6: 1, 5: 3, 4: 5, 3: 7, 2: 9}"])
+def test_what_no_hand_can_reach_is_as_hard_as_can_be(frets):
+    (measure,) = rate(f"  - {{time: {frets.count('}')}/2, notes: [1/2: [{frets}]]}}")
+    assert measure.number == 10.0
+    assert measure.mostly == "out of reach"
+
+
+def test_a_bass_that_cannot_be_held_is_out_of_reach_too():
+    (measure,) = rate("  - {notes: [1/4: [{1: 1}, {1: 12}, {1: 12}, {1: 12}]], lower: [1/1: {6: 1}]}")
+    assert measure.mostly == "out of reach"
+
+
+def test_wide_bends_make_a_measure_harder():
+    bent = [rate(f"  - notes: [1/1: {{2: 15 bend {amount}}}]")[0] for amount in ("1/2", "full", "1 1/2", "2")]
+    assert [measure.bends for measure in bent] == [0.25, 0.5, 0.75, 1.0]
+    assert sorted({measure.number for measure in bent}) == [measure.number for measure in bent]
+    assert bent[-1].mostly == "bends"
+
+
 def test_tuplets_and_ties_make_the_rhythm_harder():
     even = rate("  - notes: [1/4: [{1: 0}, {1: 0}, {1: 0}, {1: 0}]]")[0]
     odd = rate("  - notes: [3 in 2 of 1/4: [{1: 0}, {1: 0}, {1: 0}], 1/2: {1: 0}]")[0]

@@ -62,7 +62,7 @@ def test_where_other_parts_stay_key_and_capo_stay_too():
 @given(
     st.lists(st.integers(36, 96), min_size=1, max_size=12), st.sampled_from(["guitar", "ukulele", "mandolin"])
 )
-def test_no_way_that_is_proposed_loses_more_notes_than_the_best_one(pitches, name):
+def test_ways_come_in_the_order_of_their_cost_and_none_is_dearer_than_changing_nothing(pitches, name):
     found = Fitter(
         [Sounds({(pitch,): 1 for pitch in pitches}, 0, True)],
         PRESETS[name],
@@ -72,7 +72,7 @@ def test_no_way_that_is_proposed_loses_more_notes_than_the_best_one(pitches, nam
     )
     ways = found.ways()
     assert [way.cost for way in ways] == sorted(way.cost for way in ways)
-    assert ways[0].lie.lost == min(way.lie.lost for way in [*ways, found.usual])
+    assert ways[0].cost <= found.usual.cost
 
 
 @pytest.mark.parametrize("key", ["C major", "G major", "D major"])

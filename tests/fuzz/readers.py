@@ -91,6 +91,12 @@ def _score(rng: random.Random) -> Case:
 def _document(kind: str, form: str = "") -> Callable[[random.Random], Case]:
     def build(rng: random.Random) -> Case:
         data, files = damaged(kind, rng)
+        # It is the book that is damaged, and short songs are made fastest.
+        if kind == "songbook" and rng.random() < 0.7:
+            songs = [data for name, data in seeds.companions().items() if name.endswith(".yaml")]
+            files = {
+                name: rng.choice(songs) if name.endswith(".yaml") else data for name, data in files.items()
+            }
         if kind == "songbook" and rng.random() < 0.3:
             files = {**files, "song.yaml": damaged("score", rng)[0]}
         return Case(kind, files | {DOCUMENT: data}, pages(rng, form))

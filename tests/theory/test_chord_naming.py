@@ -6,7 +6,8 @@ from music21.harmony import ChordSymbol
 from engrave.theory.chord_name import parse_chord_name, pitch_classes
 from engrave.theory.chord_naming import QUALITIES, name_pitches, name_shape
 from engrave.theory.chord_tones import chord_tones
-from tests.fingering.open_shapes import OPEN_SHAPES, frets_of
+from tests.fingering.open_shapes import OPEN_SHAPES
+from tests.fingering.printed_shapes import frets_of
 
 STANDARD = (40, 45, 50, 55, 59, 64)
 IN_MUSIC21 = {

@@ -93,7 +93,8 @@ def report(count, seed):
                 inner.mkdir()
                 status, said, score = take_through(source, instrument, inner)
                 kept, highest = count_struck(score) if score is not None else (0, 0)
-                results[instrument].append((status == [0, 0, 0], wanted, kept, highest))
+                folded = "moved by an octave" in said
+                results[instrument].append((status == [0, 0, 0], wanted, kept, highest, folded))
                 if status != [0, 0, 0] or kept != wanted:
                     print(f"{source.name} on {instrument}: {status}, {kept} of {wanted} notes\n{said}")
     for instrument, rows in results.items():
@@ -102,6 +103,7 @@ def report(count, seed):
         highest = sorted(row[3] for row in rows)
         print(
             f"{instrument}: {passed} of {len(rows)} tunes go through, {kept} of {wanted} notes kept, "
+            f"{sum(row[4] for row in rows)} with a note an octave away, "
             f"highest fret {highest[-1]} (in the middle {highest[len(highest) // 2]})"
         )
 

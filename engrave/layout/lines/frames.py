@@ -1,7 +1,5 @@
 """Where everything stands along one line: signs, columns and barlines."""
 
-from __future__ import annotations
-
 from bisect import bisect_right
 from collections.abc import Sequence
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """Chord names as runs of text (real sharps and flats, raised extensions), alone or over the grid of their shape."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face

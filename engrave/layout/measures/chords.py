@@ -1,12 +1,11 @@
 """Chords that start together on a five-line staff, measured: displaced heads, accidentals, dots, two voices."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from itertools import chain
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
+from engrave.layout.curves import TieStart, decide_ties
 from engrave.layout.direction import Direction
 from engrave.layout.notes.accidental_stack import decide_accidental_offsets
 from engrave.layout.notes.heads import (
@@ -54,22 +53,32 @@ class Parentheses(NamedTuple):
     right: float
 
 
+class AccidentalInk(NamedTuple):
+    """An accidental before a head at staff position `position`, its origin at `dx`."""
+
+    position: int
+    glyph: str
+    dx: float
+    in_parentheses: bool
+
+
 class Shape(NamedTuple):
     """A measured chord; x counts from the column, in staff spaces. `shared` heads are drawn by the other voice.
 
-    `stem_dx` is the middle of its stem, `tip` the y of the free end that its stem has without a beam; `flag` the ink of flags on an upward stem.
+    `stem_dx` is the middle of its stem, `tip` the y of the free end that its stem has without a beam. `ties` says how each
+    of its notes would be tied on.
     """
 
     head_dx: tuple[float, ...]
     shift: float
     shared: frozenset[int]
-    accidental_dx: tuple[float, ...]
+    accidentals: tuple[AccidentalInk, ...]
     dot_positions: tuple[int, ...]
     dot_dx: float
     ghosts: tuple[Parentheses, ...]
     stem_dx: float
     tip: float
-    flag: FlagInk | None
+    ties: tuple[TieStart, ...]
 
 
 class ChordColumn(NamedTuple):
@@ -144,13 +153,22 @@ class ChordMeasurer:
                 head_dx=row,
                 shift=shift,
                 shared=meeting.shared if index else frozenset(),
-                accidental_dx=offsets,
+                accidentals=tuple(
+                    AccidentalInk(position, glyph, dx, parens)
+                    for (position, glyph, parens), dx in zip(chord.accidentals, offsets, strict=True)
+                ),
                 dot_positions=dot_positions[index],
                 dot_dx=dot_dx[index],
                 ghosts=ghosts[index],
                 stem_dx=self._stem_dx(chord, shift),
                 tip=tips[index],
-                flag=self._flag(chord, shift, tips[index]),
+                ties=decide_ties(
+                    chord.positions,
+                    chord.direction,
+                    chord.voice,
+                    self._flag(chord, shift, tips[index]),
+                    notes=self._style.notes,
+                ),
             )
             for index, (chord, row, shift, offsets) in enumerate(
                 zip(chords, head_dx, shifts, accidentals, strict=False)

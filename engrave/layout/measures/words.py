@@ -1,7 +1,5 @@
 """The words along the music of one measure, measured once: chord names, the syllables of the count, those of the lyrics."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 from typing import NamedTuple
 

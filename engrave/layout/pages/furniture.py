@@ -1,7 +1,5 @@
 """What stands in a page's margins: page number, running head, copyright. One painter for scores, handouts and books."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face

@@ -70,17 +70,18 @@ class NoteSignPlacer:
         events = voice.events
         for number, event in enumerate(events):
             item = event.item
-            next_x = left_edge(events[number + 1]) if number + 1 < len(events) else end_x
             if not isinstance(item, ChordInk | FretInk):
                 over_rest = [
                     StackedSign(sign) for sign in OVER_RESTS if sign in signs_of(item.event.techniques)
                 ]
+                next_x = left_edge(events[number + 1]) if number + 1 < len(events) else end_x
                 around = Around(event.left, _next(lefts, event, next_x), end_x)
                 self._stack.add(canvas, event, over_rest, voice.side, around, lanes)
                 continue
             wanted = self._wanted(item)
             self._side.place(canvas, event)
             if wanted:
+                next_x = left_edge(events[number + 1]) if number + 1 < len(events) else end_x
                 self._tremolo.add(canvas, event, {sign.name for sign in wanted}, lanes)
                 around = Around(_graces_left(events, number), _next(lefts, event, next_x), end_x)
                 self._stack.add(canvas, event, wanted, voice.side, around, lanes)
@@ -97,11 +98,11 @@ class NoteSignPlacer:
             return
         if item.side is not None and item.side.fingers is not None:
             return
+        if not any(note.finger for note in item.event.notes):
+            return
         fingers = [
             note.finger for note in sorted(item.event.notes, key=lambda n: n.pitch.midi) if note.finger
         ]
-        if not fingers:
-            return
         words, stacking = self._style.words.finger, self._style.stacking
         face, middle = text_face(words.face), (event.left + event.right) / 2
         widths = [face.width(finger, words.size) for finger in fingers]
@@ -247,6 +248,8 @@ class NoteSignPlacer:
 
     def _wanted(self, item: ChordInk | FretInk) -> list[StackedSign]:
         """The signs of an event and its notes, told apart where each note has its own; the highest note's first."""
+        if not item.event.has_techniques:
+            return []
         own = [
             technique for technique in item.event.techniques if technique.sign is not SignName.STRING_NUMBER
         ]

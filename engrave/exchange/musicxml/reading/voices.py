@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -11,6 +12,10 @@ from engrave.exchange.musicxml.reading.music import Tone, VoiceEvent, count_tone
 
 _NEAR = Fraction(1, 96)
 """Whole notes by which a file may round its durations (house rule)."""
+_MOST_MOMENTS = 1024
+"""Events of a voice in a measure whose rests are looked for (house rule: sixteen whole notes of sixty-fourths)."""
+_MOST_TONES = 16
+"""Notes of a chord that others may join: no instrument of the language has as many strings (house rule)."""
 _WHY = "a third voice"
 _MIDDLE = 71
 """B4, the middle of the treble staff, for notes without a pitch (fact of notation)."""
@@ -22,26 +27,33 @@ def keep_voice(extra: Sequence[VoiceEvent], lanes: list[list[VoiceEvent]], losse
     Of two chords the one of the same length is taken, then the nearer one in pitch; a note in a chord of another length lasts
     as long as that. What finds no place is told.
     """
+    starts: dict[int, list[VoiceEvent]] = defaultdict(list)
+    for other in (other for lane in lanes for other in lane):
+        if other.tones and not any(tone.slash for tone in other.tones):
+            starts[_moment(other)].append(other)
+    fills = max(map(len, (extra, *lanes))) <= _MOST_MOMENTS
     for event in extra:
         if not event.tones:
             continue
         losses.notes(count_tones([*event.before, *event.after]), f"grace notes of {_WHY}")
+        at = _moment(event)
+        together = [other for moment in (at - 1, at, at + 1) for other in starts.get(moment, ())]
         for tone in event.tones:
-            host = _find_chord(tone, event, lanes)
+            host = _choose_chord(tone, event, together)
             if host is not None:
                 _join(tone, event, host, losses)
-            elif not any(_fill_rest(tone, event, lane) for lane in lanes):
+            elif not (fills and any(_fill_rest(tone, event, lane) for lane in lanes)):
                 losses.notes(0 if tone.tied else 1, _WHY)
 
 
-def _find_chord(tone: Tone, event: VoiceEvent, lanes: Sequence[Sequence[VoiceEvent]]) -> VoiceEvent | None:
-    """The chord that the tone joins."""
-    together = [
-        host
-        for lane in lanes
-        for host in lane
-        if host.tones and abs(host.onset - event.onset) <= _NEAR and not any(t.slash for t in host.tones)
-    ]
+def _moment(event: VoiceEvent) -> int:
+    """A number for when an event starts: events that start together have the same or neighbouring ones."""
+    return round(event.onset / _NEAR)
+
+
+def _choose_chord(tone: Tone, event: VoiceEvent, together: Sequence[VoiceEvent]) -> VoiceEvent | None:
+    """The chord that the tone joins, of those that start with it."""
+    together = [host for host in together if len(host.tones) < _MOST_TONES]
     middle = _midi(tone)
     return min(
         together,
