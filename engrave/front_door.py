@@ -17,8 +17,9 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
-from engrave.commands.exchange import Written, read_foreign, write_score
+from engrave.commands.exchange import read_foreign
 from engrave.commands.make import draw_pictures, prepare_file
+from engrave.commands.writing import Written, write_score
 from engrave.documents.kind import Kind
 from engrave.marks.mark import PlacedDocument
 from engrave.problems import CannotBeDrawn, Location, Problem, ProblemLog, Severity

@@ -65,19 +65,22 @@ def choose_parts(score: Score, wanted: Sequence[str]) -> Score:
 
     Raises ValueError for a part that is not there.
     """
-    chosen: set[int] = set()
-    for wish in wanted:
-        word = wish.strip().casefold()
-        named = {
-            index
-            for index, part in enumerate(score.parts)
-            if word in (part.id.casefold(), part.name.casefold(), str(index + 1))
-        }
-        if not named:
-            there = ", ".join(f"{index + 1} {part.name or part.id}" for index, part in enumerate(score.parts))
-            raise ValueError(f'there is no part "{wish}"; there are {there}')
-        chosen |= named
+    chosen = {index for wish in wanted for index in find_parts(score, wish)}
     return replace(score, parts=tuple(score.parts[index] for index in sorted(chosen))) if wanted else score
+
+
+def find_parts(score: Score, wish: str) -> set[int]:
+    """The indices of the parts with this name, id or number (from 1). Raises ValueError when there is none."""
+    word = wish.strip().casefold()
+    named = {
+        index
+        for index, part in enumerate(score.parts)
+        if word in (part.id.casefold(), part.name.casefold(), str(index + 1))
+    }
+    if not named:
+        there = ", ".join(f"{index + 1} {part.name or part.id}" for index, part in enumerate(score.parts))
+        raise ValueError(f'there is no part "{wish}"; there are {there}')
+    return named
 
 
 def _cut(part: Part, first: int, stop: int) -> Part:

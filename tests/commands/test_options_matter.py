@@ -36,6 +36,7 @@ measures:
 """
 SONG = "score: 1\ninstrument: voice\nmeasures:\n  - notes: [1/4: G3 B3 D4 G4]\n"
 SWUNG = "score: 1\nswing: 1/8\nmeasures:\n  - notes: [1/8: 3:0 3:2 2:1 2:3 2:0 2:1 3:2 3:0]\n"
+LESSON = "handout: 1\ntitle: Quays\ncontent:\n  - music: song.yaml\n  - music: swung.yaml\n"
 DUET = """score: 1
 parts: [{id: anna, instrument: voice}, {id: ben, instrument: voice}]
 measures:
@@ -71,6 +72,7 @@ def folder(tmp_path, monkeypatch):
         "tab.txt": TYPED,
         "table.yaml": TABLE,
         "song.yaml": SONG,
+        "lesson.yaml": LESSON,
         "swung.yaml": SWUNG,
         "duet.yaml": DUET,
         "drum.musicxml": DRUM,
@@ -186,8 +188,14 @@ CASES = {
         "parts": ([*WRITE, "text"], ["--part", "2"]),
         "measures": (MIDI, ["--measures", "2"]),
         "repeats": (MIDI, ["--no-repeats"]),
-        "tempo_scale": (WAV, ["--tempo-scale", "2"]),
-        "click": (WAV, ["--click"]),
+        "tempo_scale": (MIDI, ["--tempo-scale", "2"]),
+        "click": (MIDI, ["--click"]),
+        "count_in": (MIDI, ["--count-in", "1"]),
+        "loop": (MIDI, ["--loop", "3"]),
+        "rise": ([*MIDI, "--loop", "2"], ["--rise", "5"]),
+        "without": (MIDI, ["--without", "bass"]),
+        "room": (WAV, ["--room"]),
+        "tour": (["write", "lesson.yaml", "--as", "wav", "-o", "l.wav"], ["--tour"]),
         "width": ([*WRITE, "text"], ["--width", "40"]),
         "quiet": (WAV, ["--quiet"]),
     },
