@@ -35,6 +35,13 @@ class Music(NamedTuple):
     level: float = 0.0
 
 
+class TypedMusic(NamedTuple):
+    """A score as it is typed, and under it the music that comes of it (None where that is not wanted)."""
+
+    lines: tuple[str, ...]
+    music: Music | None
+
+
 class Beside(NamedTuple):
     """Small examples side by side."""
 
@@ -87,7 +94,7 @@ class NewPage(NamedTuple):
     """The page ends here."""
 
 
-Item: TypeAlias = Words | Music | Beside | Shapes | Blank | Signs | BoxedText | Picture | NewPage
+Item: TypeAlias = Words | Music | TypedMusic | Beside | Shapes | Blank | Signs | BoxedText | Picture | NewPage
 
 
 class Handout(NamedTuple):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from engrave.documents.handout import Beside, Handout, Music, Signs
+from engrave.documents.handout import Beside, Handout, Music, Signs, TypedMusic
 from engrave.layout.characters import check_characters
 from engrave.layout.handout.document import place_handout
 from engrave.marks.mark import PlacedDocument
@@ -91,6 +91,8 @@ def _music(handout: Handout) -> Iterator[Music]:
             yield item
         elif isinstance(item, Beside):
             yield from item.items
+        elif isinstance(item, TypedMusic) and item.music is not None:
+            yield item.music
 
 
 def _check_faces(reader: HandoutReader, lines: list[str], style: Style, log: ProblemLog) -> Iterator[Problem]:

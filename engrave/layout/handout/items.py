@@ -74,6 +74,8 @@ class ItemSetter:
             return self._words.set_blocks(item.blocks, self._width)
         if isinstance(item, records.Music):
             return self._music(item, self._width)
+        if isinstance(item, records.TypedMusic):
+            return self._typed(item)
         if isinstance(item, records.Beside):
             return self._beside(item)
         if isinstance(item, records.BoxedText):
@@ -107,6 +109,13 @@ class ItemSetter:
             systems[-1] = systems[-1]._replace(keeps_next=True)
             systems.append(caption)
         return systems
+
+    def _typed(self, item: records.TypedMusic) -> list[FlowBox]:
+        """What is typed, and the music with it."""
+        typed = self._words.set_typed(item.lines, self._width)
+        if item.music is None:
+            return typed
+        return [*typed[:-1], typed[-1]._replace(keeps_next=True), *self._music(item.music, self._width)]
 
     def _caption(self, item: records.Music) -> str:
         book = self._style.wordbook
