@@ -60,7 +60,7 @@ def test_a_long_title_is_broken_and_stays_larger_than_its_subtitle(tmp_path):
 
 
 def test_a_tempo_without_room_is_broken_over_its_measure(tmp_path):
-    document = score(tmp_path, f"tempo: {WORDS}, 1/4 = 66")
+    document = score(tmp_path, f"tempo: {WORDS} from the very first measure, 1/4 = 66")
     lines = [line for line in texts(document, Role.TEMPO) if line[0][0].isalpha()]
     paper = document.pages[0].width
     assert len(lines) > 1

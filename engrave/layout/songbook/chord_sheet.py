@@ -7,12 +7,13 @@ from dataclasses import replace
 
 from engrave.breaking import PageCosts
 from engrave.fonts.symbols import music_face
-from engrave.layout.document import page_costs
+from engrave.layout.page_filling import page_costs
 from engrave.layout.pages.furniture import Furniture, place_furniture, score_places
 from engrave.layout.pages.headings import place_heading
 from engrave.layout.songbook.sheet_lines import SheetSetter, count_verses
+from engrave.layout.songbook.strum_lines import place_strum_lines
 from engrave.layout.systems.tempo_marks import decide_tempo_marks
-from engrave.layout.text.boxes import FlowBox, FlowPage, fill_columns, move_groups
+from engrave.layout.text.boxes import FlowBox, FlowPage, fill_columns, join_down, move_groups
 from engrave.marks.mark import Group, Page, PlacedDocument
 from engrave.score.structure import Grids, Score
 from engrave.style.sections import POINTS_PER_MM, Style
@@ -30,7 +31,12 @@ def place_chord_sheet(score: Score, style: Style) -> PlacedDocument:
     part = next((p for p in score.parts if count_verses(p)), None)
     if part is None:
         raise NoWords("this song has no lyrics for a chord sheet")
-    head = _set_head(score, width, style)
+    head = join_down(
+        [
+            _set_head(score, width, style),
+            *place_strum_lines(score, style, width, style.prose.body.size * style.book.sheet_words),
+        ]
+    )._replace(keeps_next=True)
     setter = SheetSetter(score, part, width, style)
     boxes = list(setter.set_verses())
     costs = page_costs(style)._replace(sparse_last=0.0, sparse_fill=0.0, ragged_fill=1.0)

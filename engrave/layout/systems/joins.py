@@ -111,6 +111,8 @@ class JoinPlacer:
 
     def place(self, canvas: StaffCanvas, voice: PlacedVoice, written: Voice, at: NoteAt) -> None:
         """Draw the joins of a voice in one measure; `written` are its events, `at` is where the first of them stands."""
+        if not self._open and (at.measure, at.voice) not in self._joins.joining_voices:
+            return
         orders = iter(enumerate(events_in_order(written)))
         for event in voice.events:
             number = next(order for order, own in orders if own is event.item.event)
@@ -151,6 +153,9 @@ class JoinPlacer:
                 )
             ]
             return [arriving(end, event) for end in ends] if event.bent else ends
+        if isinstance(item, FretInk) and not item.digits:  # ties of slashes stand over their middles
+            note, middle = item.event.notes[0], event.stem_x
+            return [JoinEnd(middle, middle, event.y_high, Direction.UP, note, item.source, tie_from=middle)]
         if isinstance(item, FretInk):
             plan = canvas.plan
             slur = decide_tab_slur_side(event.direction if plan.has_rhythm else None, side)
