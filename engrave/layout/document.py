@@ -20,6 +20,7 @@ from engrave.layout.pages.headings import place_heading
 from engrave.layout.staves import plan_staves
 from engrave.layout.systems.system import StackedMarks, System
 from engrave.marks.mark import Group, Page, PlacedDocument
+from engrave.score.restrung import first_strings
 from engrave.score.seen import seen_in
 from engrave.score.structure import ExplainSigns, NewLine, Score, View
 from engrave.style.sections import POINTS_PER_MM, Style
@@ -49,7 +50,15 @@ def place_score(
     if examples:
         width = sheet.line + sheet.bracket_room
         is_new = score.explain_signs is ExplainSigns.NEW
-        explained = place_explained_signs(examples, view or score.view, width, style, face, is_new)
+        explained = place_explained_signs(
+            examples,
+            view or score.view,
+            width,
+            style,
+            face,
+            only_new=is_new,
+            instrument=first_strings([score]),
+        )
     setter = MusicSetter(score, plans, style, face, sheet)
     filler = PageFiller(score, style, sheet, heading, explained)
     systems, starts = _build_systems(setter, score, style, sheet, filler=filler)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from engrave.documents.handout import Beside, Blank, Handout, Music, Necks, Shapes, TypedMusic, Words
 from engrave.fonts.symbols import music_face
@@ -16,6 +16,7 @@ from engrave.layout.text.boxes import FlowBox, FlowPage, fill_columns, move_grou
 from engrave.layout.text.rich_text import WordSetter
 from engrave.marks.mark import Group, Mark, Page, PlacedDocument, Text
 from engrave.marks.role import Role
+from engrave.score.restrung import first_strings
 from engrave.score.structure import Score
 from engrave.style.sections import POINTS_PER_MM, Style
 
@@ -38,7 +39,9 @@ def place_handout(
     height = (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM
     names = {name: f"{style.wordbook.page.example} {number}" for name, number in numbers.items()}
     words = WordSetter(style.prose, style.paragraphs, handout.language or style.wordbook.language, names)
-    setter = ItemSetter(words, examples, width, style, spoken, music_face())
+    setter = ItemSetter(
+        words, examples, width, style, spoken, music_face(), strings=first_strings(_scores(handout))
+    )
     boxes = _heading(handout, width, style)
     new_page = False
     for item, following in zip(handout.items, (*handout.items[1:], None), strict=True):
@@ -67,6 +70,14 @@ def place_handout(
     return PlacedDocument(
         pages, style.wordbook.title(handout.title), "", handout.language or style.wordbook.language
     )
+
+
+def _scores(handout: Handout) -> Iterator[Score]:
+    """The music of a handout in its order."""
+    for item in handout.items:
+        for example in item.items if isinstance(item, Beside) else (item,):
+            if isinstance(example, Music):
+                yield example.score
 
 
 def _heading(handout: Handout, width: float, style: Style) -> list[FlowBox]:

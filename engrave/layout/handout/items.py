@@ -25,6 +25,7 @@ from engrave.marks.role import Role
 from engrave.score.seen import seen_in
 from engrave.score.structure import Grids, Score, View
 from engrave.style.sections import POINTS_PER_MM, Style
+from engrave.theory.instrument import Instrument
 
 
 def set_music(
@@ -104,14 +105,16 @@ class ItemSetter:
         style: Style,
         spoken: Mapping[str, Style],
         face: MusicFace,
+        strings: Instrument | None = None,
     ) -> None:
-        """`examples` are the examples of the signs explained, by sign; `spoken` is the style by the music's language."""
+        """`strings` are those of the music; `examples` are the examples of the signs explained, by sign; `spoken` is the style by the music's language."""
         self._words = words
         self._examples = examples
         self._width = width
         self._style = style
         self._spoken = spoken
         self._face = face
+        self._strings = strings
 
     def set(self, item: Item) -> list[FlowBox]:
         """The boxes of one item."""
@@ -288,7 +291,12 @@ class ItemSetter:
     def _signs(self) -> list[FlowBox]:
         space = self._style.staff_space
         rows = place_explained_signs(
-            self._examples, View.STAFF_AND_TAB, self._width / space, self._style, self._face
+            self._examples,
+            View.STAFF_AND_TAB,
+            self._width / space,
+            self._style,
+            self._face,
+            instrument=self._strings,
         )
         return [set_system(row, space, 0.0, self._style) for row in rows]
 
