@@ -69,7 +69,7 @@ class LineStartReader:
                 self._sung[part].add(sung.verse)
                 if self._is_numbered[part]:
                     left += verse_number_room(sung.verse, self._style)
-            if not sung.onset:
+            if not sung.event:
                 reach = max(reach, left)
         return reach
 
