@@ -9,6 +9,7 @@ from typing import Annotated, NamedTuple
 
 from engrave.score.paper_size import LEAST_SIDE, MOST_SIDE
 from engrave.settings.kinds import Keys, Number, OneOf, Share
+from engrave.style.necks import NeckStyle
 from engrave.style.sheets import BlankStyle, BookStyle, ParagraphStyle, ProseStyle
 from engrave.style.stacking import StackingStyle
 from engrave.style.wordbook import Wordbook
@@ -383,6 +384,7 @@ class Style(NamedTuple):
     words: WordsStyle
     stacking: StackingStyle
     grids: GridStyle
+    necks: NeckStyle
     explanations: ExplanationStyle
     blank: BlankStyle
     prose: ProseStyle

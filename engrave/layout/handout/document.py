@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from engrave.documents.handout import Beside, Blank, Handout, Music, Shapes, Words
+from engrave.documents.handout import Beside, Blank, Handout, Music, Necks, Shapes, TypedMusic, Words
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import wrap
@@ -43,7 +43,11 @@ def place_handout(
     new_page = False
     for item, following in zip(handout.items, (*handout.items[1:], None), strict=True):
         found = setter.set(item)
-        if isinstance(item, Words) and isinstance(following, Music | Beside | Shapes | Blank) and found:
+        if (
+            isinstance(item, Words)
+            and isinstance(following, Music | TypedMusic | Necks | Beside | Shapes | Blank)
+            and found
+        ):
             found[-1] = found[-1]._replace(keeps_next=True)  # what is said of an example stays with it
         if len(found) == 1 and found[0].new_page and not found[0].groups:
             new_page = True

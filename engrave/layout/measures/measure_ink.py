@@ -171,7 +171,9 @@ class MeasureInkBuilder:
         for plan, memory in zip(self._plans, self._memories, strict=True):
             p = plan.part
             held = self._held[p].get(measure.index, NONE_HELD)
-            if plan.is_tab:
+            if plan.is_blank:
+                staves.append(StaffInk((), {}, {}))
+            elif plan.is_tab:
                 staves.append(
                     self._tab.build(parts[p], rhythms[p], sources[p], timing.parts[p], plan, held=held)
                 )

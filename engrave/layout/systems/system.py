@@ -34,7 +34,7 @@ from engrave.layout.systems.staff_notes import StaffNotePlacer
 from engrave.layout.systems.structure_marks import place_structure
 from engrave.layout.systems.tab_notes import TabNotePlacer
 from engrave.layout.systems.tuplet_marks import add_tuplets
-from engrave.layout.systems.words_around import place_chord_names, place_count, place_texts
+from engrave.layout.systems.words_around import place_chord_names, place_count, place_necks, place_texts
 from engrave.marks.mark import NO_SOURCE, Glyph, Mark, Text
 from engrave.marks.role import Role
 from engrave.score.joins import Joins, NoteAt
@@ -185,6 +185,8 @@ class SystemBuilder:
                 style=self._style,
             )
             lanes.add(signs[OtherMark.CHORD_NAME].order, names)
+            necks = partial(place_necks, canvas, frame, plan.part, part.id, self._style)
+            lanes.add(signs[OtherMark.NECK].order, necks)
             texts = partial(place_texts, canvas, frame, plan.part, part.id, self._style)
             lanes.add(signs[OtherMark.TEXT].order, texts)
         return lanes

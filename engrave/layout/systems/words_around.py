@@ -10,6 +10,7 @@ from engrave.layout.lines.frames import LineFrame
 from engrave.layout.measures.chord_names import ChordBlock
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.text.apostrophes import printed_words
+from engrave.layout.titled_neck import NeckItem, place_item, title_height
 from engrave.marks.mark import Source
 from engrave.marks.role import Role
 from engrave.score.structure import ChordAt, Measure
@@ -66,6 +67,28 @@ def place_chord_names(
                 Role.CHORD_NAME, at, names + run.dy, run.text, face=run.face, size=run.size, source=source
             )
         canvas.upper.add(x - block.left, x + block.right, names + block.name.top)
+
+
+def place_necks(canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, style: Style) -> None:
+    """Draw the neck diagrams of one line, each over the start of its measure, their upper edges in line."""
+    placed: list[tuple[float, NeckItem, Source]] = []
+    for measure in frame.measures:
+        item, over = measure.ink.words[part].neck, measure.ink.parts[part].neck
+        if item is not None and over is not None:
+            x = max(0.0, min(measure.x_at(Fraction(0)), frame.width - item.width))
+            line, column = over.location
+            placed.append((x, item, beat_source(line, column, part_id, measure.measure, Fraction(0))))
+    if not placed:
+        return
+    side, numbers = style.stacking.sign_gap, style.necks
+    outline = max(canvas.upper.height(x - side, x + item.width + side) for x, item, _ in placed)
+    foot = max(outline + style.grids.apart, canvas.plan.height + style.stacking.first_sign_gap)
+    corner = foot + max(item.extent.height - item.extent.above for _, item, _ in placed)
+    baseline = corner + max(item.extent.above for _, item, _ in placed) + numbers.title_gap
+    for x, item, source in placed:
+        canvas.marks.extend(place_item(item, x, corner, baseline, style, source=source))
+        top = baseline - numbers.title_gap + title_height(len(item.title), style)
+        canvas.upper.add(x, x + item.width, top)
 
 
 def place_texts(canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, style: Style) -> None:
