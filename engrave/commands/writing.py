@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from engrave.commands.outcome import Outcome, beside, write_files, write_result
-from engrave.documents.handout import Beside, Handout, Music
+from engrave.documents.handout import Handout, music_of
 from engrave.documents.kind import Kind
 from engrave.documents.songbook import Song, Songbook
 from engrave.playing.left_out import is_silent, perform_without
@@ -147,9 +147,8 @@ def _pieces_of(source: Source) -> Iterator[_Piece]:
 
 
 def _examples(handout: Handout, path: str) -> Iterator[_Piece]:
-    for item in handout.items:
-        for music in (item,) if isinstance(item, Music) else item.items if isinstance(item, Beside) else ():
-            yield _Piece(music.score, path, music.caption or music.name or music.score.title)
+    for music in music_of(handout):
+        yield _Piece(music.score, path, music.caption or music.name or music.score.title)
 
 
 def _songs(book: Songbook, source: Source) -> Iterator[_Piece]:
@@ -184,7 +183,7 @@ def _write(part: _Part, request: WriteRequest) -> _Form:
             data = write_musicxml(score)
             if request.form is Foreign.MXL:
                 data = write_mxl(data, f"{part.name}.musicxml")
-            return data, [], ()
+            return data, _lost_necks(part), ()
         case Foreign.MIDI:
             from engrave.exchange.midi.writer import write_performance
 
@@ -234,6 +233,19 @@ def _unheard(part: _Part, signs: frozenset[str]) -> _Losses:
         (what, f"{name}, {name_measures(numbers)}" if name else name_measures(numbers))
         for what, name, numbers in find_unheard(part.score, part.first, part.stop, signs)
     ]
+
+
+def _lost_necks(part: _Part) -> _Losses:
+    """The neck diagrams, for which MusicXML 4.0 has no element, part by part."""
+    from engrave.theory.numbering import name_measures
+
+    lost = []
+    for own in part.score.parts:
+        pairs = zip(part.score.measures, own.measures, strict=True)
+        numbers = [str(measure.number) for measure, content in pairs if content.neck is not None]
+        if numbers:
+            lost.append(("neck diagrams are lost", f"{own.name}, {name_measures(numbers)}"))
+    return lost
 
 
 def _error(path: str, what: str) -> Problem:

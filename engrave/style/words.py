@@ -205,6 +205,7 @@ class OtherMark(StrEnum):
     COUNT = "count"
     LYRIC = "lyric"
     CHORD_NAME = "chord-name"
+    NECK = "neck"
     TEXT = "text"
     HARMONIC_RING = "harmonic-ring"
     """Over a harmonic that is written at its sound."""
