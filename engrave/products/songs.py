@@ -58,14 +58,14 @@ class SongResult(NamedTuple):
     pages: DrawnPages | None = None
     facts: SongFacts | None = None
     turns: tuple[tuple[int, int], ...] = ()
-    opened: frozenset[InputFile] = frozenset()
-    """The files that were read for it, in whatever process that was."""
+    opened: tuple[tuple[InputFile, str], ...] = ()
+    """The files that were read for it, with their paths, in whatever process that was."""
 
 
 def make_song(job: SongJob) -> SongResult:
     """Read, lay out and draw one song."""
     with recording_inputs() as opened:
-        return _make(job)._replace(opened=frozenset(opened))
+        return _make(job)._replace(opened=tuple(opened.items()))
 
 
 def _make(job: SongJob) -> SongResult:

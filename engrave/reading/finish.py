@@ -42,6 +42,8 @@ def finish_part(measures: list[Measure], drafts: Sequence[PartDraft]) -> tuple[P
             repeat_index=draft.repeat_index,
             clefs=draft.clefs,
             neck=draft.neck,
+            strum=draft.strum,
+            is_strummed=draft.is_strummed,
         )
         for measure, draft in zip(measures, drafts, strict=True)
     )

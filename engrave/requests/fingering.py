@@ -57,7 +57,7 @@ class Move:
 
 @request
 class PlaceRequest:
-    """Choose strings and frets for pitches and left-hand fingers for frets; a new score is written."""
+    """Choose strings and frets for pitches, left-hand fingers for frets and, if asked, the right hand; a new score is written."""
 
     file: str = option("a score", flag="", value="FILE")
     output: str = option("write to this file", flag="-o", value="PATH", default="", usual="FILE-placed.yaml")
@@ -70,8 +70,14 @@ class PlaceRequest:
         "stay in this position where possible", value="N", convert=int, default=None, least=1
     )
     parts: tuple[str, ...] = part_option()
+    right_hand: str = option(
+        "also choose fingers (p i m a) or strokes for the right hand: fingers, pick, economy or a right-hand file",
+        value="NAME|FILE",
+        default="",
+        usual="none",
+    )
     fingers: bool = option("choose strings and frets only", flag="--no-fingers", present=False, default=True)
-    anew: bool = option("ignore written strings and fingers", default=False)
+    anew: bool = option("ignore written strings, fingers and (with --right-hand) strokes", default=False)
     move: Move = group(
         default_factory=Move, title="moving music", words="notes that can stay where they are do"
     )

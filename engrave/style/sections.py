@@ -342,6 +342,8 @@ class BreakingStyle(NamedTuple):
     """What the square of the difference from the densities that are allowed costs, for each line."""
     phrase_bonus: float
     """Taken off for a break where a label, double barline or repeat follows."""
+    parted_pickup_penalty: float
+    blank_foot: float
     page_fill_weight: float
     lone_system_penalty: float
     lone_last_penalty: float

@@ -102,6 +102,14 @@ class ProseStyle(NamedTuple):
     body: TextStyle
     caption: TextStyle
     code_face: Face
+    typed: TextStyle
+    """Lines printed as they are typed: a face in which all letters are equally wide."""
+    typed_pitch: float
+    """Distance of their baselines, as a share of the size."""
+    typed_turn: int
+    """Lines that are too long go on indented by so many letters more."""
+    typed_lines: int
+    """So many lines of them stay together."""
     line_pitch: float
     """Distance of baselines, as a share of the size."""
     justified: bool
@@ -208,6 +216,14 @@ class BookStyle(NamedTuple):
     """Height of the label of a section, as a share of its size."""
     stanza_gap: float
     """White over a verse or a section, as a share of the words' size."""
+    sheet_strum_step: float
+    """From count to count of a strum pattern, as a share of the words' size."""
+    sheet_strum_gap: float
+    """From the word before a strum pattern to its first count, as a share of the words' size."""
+    sheet_strum_arrow: float
+    """The staff space of the arrows of a strum pattern, as a share of the words' size."""
+    sheet_strum_pitch: float
+    """Height of the counts of a strum pattern, as a share of the words' size; the arrows stand over them."""
     sheet_line_gap: float
     """White between two lines, as a share of the words' size."""
     sheet_chord_gap: float

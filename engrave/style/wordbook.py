@@ -80,11 +80,15 @@ class PageWords(NamedTuple):
     no_chord: Words
     fret_number: Words
     """What stands beside a grid that starts up the neck."""
+    strum: Words
+    """What stands before a strum pattern at the head of a chord sheet."""
     signs_used: Words
     """The heading over the signs explained."""
     new_signs: Words
     strain: Words
     """Printed where a sign asks for a technique that strains the hand."""
+    even: Words
+    """Beside a pair of notes where swing ends: played as they are written."""
     blank_paper: Words
     chord_shapes: Words
     neck_diagrams: Words

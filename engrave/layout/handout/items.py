@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from engrave.documents import handout as records
-from engrave.documents.handout import Item
+from engrave.documents.handout import Item, LeftOut
 from engrave.documents.paper import Paper, SystemKind
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.blank_sheet import place_systems
@@ -26,10 +27,21 @@ from engrave.score.structure import Score, View
 from engrave.style.sections import POINTS_PER_MM, Style
 
 
-def set_music(score: Score, view: View | None, width: float, style: Style, face: MusicFace) -> list[FlowBox]:
-    """The systems of `score` in a column of `width` points, each a box."""
+def set_music(
+    score: Score,
+    view: View | None,
+    width: float,
+    style: Style,
+    face: MusicFace,
+    left_out: LeftOut | None = None,
+) -> list[FlowBox]:
+    """The systems of `score` in a column of `width` points, each a box; what is `left_out` is for somebody to write in."""
+    view = View.TAB if left_out is LeftOut.RHYTHM else view
     score = seen_in(score, view)
     plans = plan_staves(score, view, style.staff)
+    if left_out in (LeftOut.FRETS, LeftOut.NOTES):
+        of_tabs = left_out is LeftOut.FRETS
+        plans = tuple(replace(plan, is_blank=plan.is_tab is of_tabs) for plan in plans)
     sheet = measure_sheet(plans, style, width)
     setter = MusicSetter(score, plans, style, face, sheet)
     systems, _ = setter.build(setter.break_lines())
@@ -76,6 +88,8 @@ class ItemSetter:
             return self._words.set_blocks(item.blocks, self._width)
         if isinstance(item, records.Music):
             return self._music(item, self._width)
+        if isinstance(item, records.TypedMusic):
+            return self._typed(item)
         if isinstance(item, records.Necks):
             return self._necks(item, self._width)
         if isinstance(item, records.Beside):
@@ -94,7 +108,8 @@ class ItemSetter:
 
     def _music(self, item: records.Music, width: float) -> list[FlowBox]:
         """The systems, the last one together with the caption."""
-        systems = set_music(item.score, item.view, width, self._spoken[item.score.language], self._face)
+        spoken = self._spoken[item.score.language]
+        systems = set_music(item.score, item.view, width, spoken, self._face, left_out=item.left_out)
         gap = self._style.prose.block_gap
         target = _link_target(item.name)
         systems[0] = systems[0]._replace(
@@ -111,6 +126,13 @@ class ItemSetter:
             systems[-1] = systems[-1]._replace(keeps_next=True)
             systems.append(caption)
         return systems
+
+    def _typed(self, item: records.TypedMusic) -> list[FlowBox]:
+        """What is typed, and the music with it."""
+        typed = self._words.set_typed(item.lines, self._width)
+        if item.music is None:
+            return typed
+        return [*typed[:-1], typed[-1]._replace(keeps_next=True), *self._music(item.music, self._width)]
 
     def _necks(
         self, item: records.Necks, width: float, beside: Sequence[records.Necks] = ()

@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.chord_names import ChordBlock, ChordBlockMeasurer
+from engrave.layout.text.apostrophes import printed_words
 from engrave.layout.titled_neck import NeckItem, fit_over_music
 from engrave.score.structure import ChordAt, Measure, Part, PartMeasure, Score, Syllable
 from engrave.style.sections import Style
@@ -15,8 +16,8 @@ ELISION = "‿"
 
 
 def printed_syllable(text: str) -> str:
-    """A syllable as it is set: spaces over the ties that join its parts."""
-    return text.replace(ELISION, " ")
+    """A syllable as it is set: spaces over the ties that join its parts, curved apostrophes."""
+    return printed_words(text.replace(ELISION, " "))
 
 
 def decide_syllable_start(syllable: Syllable, width: float, centre: float) -> float:

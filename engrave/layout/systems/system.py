@@ -146,13 +146,8 @@ class SystemBuilder:
         part = self._score.parts[plan.part]
         joins = self._joins[plan.index]
         bends = self._bends[plan.index]
-        start = (
-            frame.measures[0].xs[0] - self._style.staff.continued_start
-            if frame.measures[0].xs
-            else frame.measures[0].left
-        )
-        joins.start_line(start)
-        bends.start_line(start)
+        joins.start_line(frame.joins_x)
+        bends.start_line(frame.joins_x)
         place_signs(canvas, frame, self._face, self._style.staff.clef_change_size)
         place_repeat_dots(canvas, frame)
         self._place_notes(canvas, frame, joins, bends)
