@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from engrave.score.structure import NeckOver, Part
+from engrave.score.neck_over import NeckOver
+from engrave.score.structure import Part
 from engrave.theory.instrument import Instrument
 from engrave.theory.neck_diagram import build_neck
 from engrave.theory.neck_words import parse_neck
