@@ -313,7 +313,8 @@ def _write(part: _Part, request: WriteRequest) -> _Form:
             data = write_musicxml(score)
             if request.form is Foreign.MXL:
                 data = write_mxl(data, f"{part.name}.musicxml")
-            return data, [], ()
+            strummed = any(content.is_strummed for one in score.parts for content in one.measures)
+            return data, [("strum patterns are written out as slashes", "")] if strummed else [], ()
         case Foreign.MIDI:
             from engrave.exchange.midi.writer import write_midi
 
