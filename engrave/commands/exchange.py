@@ -313,8 +313,7 @@ def _write(part: _Part, request: WriteRequest) -> _Form:
             data = write_musicxml(score)
             if request.form is Foreign.MXL:
                 data = write_mxl(data, f"{part.name}.musicxml")
-            strummed = any(content.is_strummed for one in score.parts for content in one.measures)
-            return data, [("strum patterns are written out as slashes", "")] if strummed else [], ()
+            return data, [*_lost_strums(part), *_lost_necks(part)], ()
         case Foreign.MIDI:
             from engrave.exchange.midi.writer import write_midi
 
@@ -355,6 +354,24 @@ def _unheard(part: _Part, signs: frozenset[str]) -> _Losses:
         (what, f"{name}, {name_measures(numbers)}" if name else name_measures(numbers))
         for what, name, numbers in find_unheard(part.score, part.first, part.stop, signs)
     ]
+
+
+def _lost_strums(part: _Part) -> _Losses:
+    strummed = any(content.is_strummed for one in part.score.parts for content in one.measures)
+    return [("strum patterns are written out as slashes", "")] if strummed else []
+
+
+def _lost_necks(part: _Part) -> _Losses:
+    """The neck diagrams, for which MusicXML 4.0 has no element, part by part."""
+    from engrave.theory.numbering import name_measures
+
+    lost = []
+    for own in part.score.parts:
+        pairs = zip(part.score.measures, own.measures, strict=True)
+        numbers = [str(measure.number) for measure, content in pairs if content.neck is not None]
+        if numbers:
+            lost.append(("neck diagrams are lost", f"{own.name}, {name_measures(numbers)}"))
+    return lost
 
 
 def _error(path: str, what: str) -> Problem:

@@ -10,6 +10,8 @@ MUSIC_FACE = "music"
 MUSIC_FONT_FILE = Path(__file__).parent / "data" / "EngraveMusic.ttf"
 MUSIC_METRICS_FILE = Path(__file__).parent / "data" / "EngraveMusic.json"
 
+FIXED_FONT_FILE = Path(__file__).parent / "data" / "FixedWidth.ttf"
+
 _SERIF = "font_source_serif_pro"
 _SANS = "font_source_sans_pro"
 
@@ -25,7 +27,8 @@ _TEXT_FILES = {
     "sans-semibold": (_SANS, "SourceSansPro-Semibold.ttf"),
 }
 
-FACE_NAMES: tuple[str, ...] = (*_TEXT_FILES, MUSIC_FACE)
+_FIXED = "fixed"
+FACE_NAMES: tuple[str, ...] = (*_TEXT_FILES, _FIXED, MUSIC_FACE)
 """Every name that a text may ask for; the last one is the music face, for signs inside chord names."""
 
 
@@ -40,6 +43,8 @@ def face_file(name: str) -> Path:
     """
     if name == MUSIC_FACE:
         return MUSIC_FONT_FILE
+    if name == _FIXED:
+        return FIXED_FONT_FILE
     if name not in _TEXT_FILES:
         nearest = get_close_matches(name, FACE_NAMES, n=1)
         hint = f'did you mean "{nearest[0]}"?' if nearest else "known faces: " + ", ".join(FACE_NAMES)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence, Set
 from enum import Enum
 from fractions import Fraction
+from math import inf
 from typing import NamedTuple
 
 from engrave.layout.direction import Direction
@@ -16,6 +17,8 @@ _MIDDLE_Y = 2.0
 """The middle line of the staff (fact)."""
 _SEARCH = range(-4, 7)
 """How many grid steps around the ideal are tried (algorithm)."""
+_SAME = 1e-9
+"""Costs and heights that differ by less are the same (algorithm)."""
 
 
 class SlopeReason(Enum):
@@ -83,40 +86,38 @@ def decide_beam(
     heads = [direction * stem.near for stem in stems]
     base = max(heads) + wished - beams.thickness / 2
     steps = round(base / _GRID)
-    best: tuple[float, float, float] | None = None
+    best: tuple[float, float, float, int] | None = None
     wanted = direction * rise
     rises = sorted(
         {0.0} if rise == 0 else {round((wanted + extra) / _GRID) * _GRID for extra in (-_GRID, 0.0, _GRID)}
     )
     floor = direction * _MIDDLE_Y
-    for step in _SEARCH:
-        for candidate in rises:
+    target = wished - beams.thickness / 2
+    for candidate in rises:
+        lengths = [candidate * share - head for share, head in zip(shares, heads, strict=True)]
+        shortest, mean = min(lengths), sum(lengths) / len(lengths)
+        lowest = max([needed - candidate * share for share, needed in clear], default=-inf)
+        slant_cost = ((candidate - wanted) * 2) ** 2 * beams.slope_penalty
+        for step in _SEARCH:
             left = (steps + step) * _GRID - max(candidate, 0.0)
             right = left + candidate
-            stems_here = [left + candidate * share - head for share, head in zip(shares, heads, strict=True)]
-            if min(stems_here) < least:
+            if left + shortest < least or left < lowest:
                 continue
             if min(left, right) < floor - beams.thickness / 2:
                 continue
-            if any(left + candidate * share < needed for share, needed in clear):
+            cost = slant_cost + _stem_cost(left + shortest - target, left + mean - target, beams)
+            if best is not None and cost > best[0] + _SAME:
                 continue
-            cost = _cost(
-                stems_here,
-                candidate - wanted,
-                left,
-                right,
-                direction=direction,
-                wished=wished,
-                beams=beams,
-                staff_line=staff_line,
-                levels=levels,
-            )
-            if best is None or cost < best[0] - 1e-9:
-                best = (cost, left, right)
+            if staff_line:
+                cost += _slit_cost(left, direction, levels, beams) + _slit_cost(
+                    right, direction, levels, beams
+                )
+            if best is None or cost < best[0] - _SAME or (cost < best[0] + _SAME and step < best[3]):
+                best = (cost, left, right, step)
     if best is None:
         left = max(max(heads) + least, floor, *(needed for _, needed in clear))
         left = -(-left // _GRID) * _GRID
-        best = (0.0, left, left)
+        best = (0.0, left, left, 0)
     return Beam(direction * best[1], direction * best[2], reason)
 
 
@@ -126,31 +127,19 @@ def _least_stem(levels: int, beams: BeamStyle) -> float:
     return beams.shortest_stems[min(levels, 4) - 1] + inner + beams.thickness / 2
 
 
-def _cost(
-    stems: Sequence[float],
-    slant: float,
-    left: float,
-    right: float,
-    direction: Direction,
-    wished: float,
-    beams: BeamStyle,
-    staff_line: float,
-    levels: int,
-) -> float:
-    target = wished - beams.thickness / 2
-    shortest = min(stems)
-    cost = (
-        (shortest - target) ** 2
-        * (1.0 if shortest > target else beams.short_stem_weight)
-        * beams.stub_penalty
-    )
-    cost += beams.mean_stem_weight * (sum(stems) / len(stems) - target) ** 2
-    cost += (slant * 2) ** 2 * beams.slope_penalty
-    for y in (left, right):
-        for level in range(levels):
-            at = direction * y - direction * level * (beams.thickness + beams.gap)
-            if -0.5 < at < 4.5 and abs((at % 1.0) - 0.5) < 0.01 and staff_line:
-                cost += beams.slit_penalty if level == 0 else beams.slit_penalty * beams.inner_slit_share
+def _stem_cost(shortest: float, mean: float, beams: BeamStyle) -> float:
+    """What stems cost of which the shortest, and all on the average, are so much longer than wished."""
+    weight = 1.0 if shortest > 0 else beams.short_stem_weight
+    return shortest**2 * weight * beams.stub_penalty + beams.mean_stem_weight * mean**2
+
+
+def _slit_cost(y: float, direction: Direction, levels: int, beams: BeamStyle) -> float:
+    """What slivers of white between staff lines and an end of `levels` beams cost, the first of which lies at `y` times `direction`."""
+    cost = 0.0
+    for level in range(levels):
+        at = direction * y - direction * level * (beams.thickness + beams.gap)
+        if -0.5 < at < 4.5 and abs((at % 1.0) - 0.5) < 0.01:
+            cost += beams.slit_penalty if level == 0 else beams.slit_penalty * beams.inner_slit_share
     return cost
 
 

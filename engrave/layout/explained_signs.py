@@ -1,7 +1,5 @@
 """Signs explained: for each sign a small example, its name, and a sentence on how to play it."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-_STEP = 0.25
+STEP = 0.25
 """Width of a step: fine enough beside a head of 1.25 spaces, coarse enough to be quick (algorithm)."""
 
 
@@ -21,12 +21,15 @@ class Skyline:
         """An outline that lies at `base` (the outer line of the staff) from 0 to `width`."""
         self.up = up
         self._base = base
-        self._heights = [base] * (int(width / _STEP) + 2)
+        self._heights = [base] * (int(width / STEP) + 2)
 
     def add(self, left: float, right: float, y: float) -> None:
         """Ink from `left` to `right` reaches to `y`."""
+        self.raise_to(y, *self.steps_between(left, right))
+
+    def raise_to(self, y: float, start: int, stop: int) -> None:
+        """Ink reaches to `y` from step `start` to before step `stop`."""
         heights = self._heights
-        start, stop = self._steps(left, right)
         if self.up:
             for i in range(start, stop):
                 if heights[i] < y:
@@ -38,7 +41,7 @@ class Skyline:
 
     def height(self, left: float, right: float) -> float:
         """The outermost y between `left` and `right`."""
-        start, stop = self._steps(left, right)
+        start, stop = self.steps_between(left, right)
         span = self._heights[start:stop]
         return max(span) if self.up else min(span)
 
@@ -50,10 +53,24 @@ class Skyline:
         """The y of every step, from the left."""
         return self._heights
 
-    def _steps(self, left: float, right: float) -> tuple[int, int]:
+    def steps_between(self, left: float, right: float) -> tuple[int, int]:
+        """The first step that `left` to `right` touches, and the one after the last."""
         last = len(self._heights)
-        start = min(max(int(left / _STEP), 0), last - 1)
-        return start, min(max(int(right / _STEP) + 1, start + 1), last)
+        start, stop = int(left / STEP), int(right / STEP) + 1
+        if start < 0:
+            start = 0
+        elif start >= last:
+            start = last - 1
+        if stop <= start:
+            stop = start + 1
+        return start, min(stop, last)
+
+
+def add_to_both(upper: Skyline, lower: Skyline, left: float, right: float, bottom: float, top: float) -> None:
+    """Ink in a rectangle, told to the upper and the lower outline of one staff."""
+    start, stop = upper.steps_between(left, right)
+    upper.raise_to(top, start, stop)
+    lower.raise_to(bottom, start, stop)
 
 
 def measure_distance(lower: Skyline, upper: Skyline) -> float:

@@ -5,8 +5,6 @@ music); the group's `scale` turns it into points. Every mark carries the role it
 the source it came from, so that a page can be asked "all beams" or "what drew this".
 """
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 from engrave.marks.role import Role
@@ -21,7 +19,7 @@ class Box(NamedTuple):
     right: float
     top: float
 
-    def union(self, other: Box) -> Box:
+    def union(self, other: "Box") -> "Box":
         """The smallest box that holds both."""
         return Box(
             min(self.left, other.left),
@@ -30,14 +28,14 @@ class Box(NamedTuple):
             max(self.top, other.top),
         )
 
-    def overlaps(self, other: Box, tolerance: float = 0.0) -> bool:
+    def overlaps(self, other: "Box", tolerance: float = 0.0) -> bool:
         """True when the two share more than `tolerance` of both width and height."""
         return (
             min(self.right, other.right) - max(self.left, other.left) > tolerance
             and min(self.top, other.top) - max(self.bottom, other.bottom) > tolerance
         )
 
-    def shifted(self, dx: float, dy: float) -> Box:
+    def shifted(self, dx: float, dy: float) -> "Box":
         """The box moved by (dx, dy)."""
         return Box(self.left + dx, self.bottom + dy, self.right + dx, self.top + dy)
 

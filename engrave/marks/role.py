@@ -81,6 +81,16 @@ class Role(Enum):
     GRID_FINGER = "grid-finger"
     GRID_FRET_NUMBER = "grid-fret-number"
     GRID_BARRE = "grid-barre"
+    # neck diagrams
+    NECK_LINE = "neck-line"
+    NECK_NUT = "neck-nut"
+    NECK_INLAY = "neck-inlay"
+    NECK_DOT = "neck-dot"
+    NECK_ROOT = "neck-root"
+    NECK_LABEL = "neck-label"
+    NECK_FRET_NUMBER = "neck-fret-number"
+    NECK_ARROW = "neck-arrow"
+    NECK_TITLE = "neck-title"
     # words
     TITLE = "title"
     SUBTITLE = "subtitle"

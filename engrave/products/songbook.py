@@ -50,11 +50,12 @@ class StyledBook(NamedTuple):
 
 
 class PlacedBook(NamedTuple):
-    """A book whose songs are made: every entry with its first page, and the pages before them."""
+    """A book whose songs are made: every entry with its first page, and the pages before and after them."""
 
     book: Songbook
     entries: Sequence[_Placed]
     front: Sequence[Page]
+    indexes: Sequence[Page]
     style: Style
 
 
@@ -93,7 +94,7 @@ class SongbookProduct:
         if cache.complaint:
             source.remark(cache.complaint)
         for result in results:
-            note_inputs(result.opened)
+            note_inputs(dict(result.opened))
         for result in results:
             source.elsewhere.extend(result.problems)
         source.elsewhere.extend(_language_warnings(jobs, results, document.language))
@@ -114,9 +115,9 @@ def _place_book(document: StyledBook, results: list[SongResult], source: Source)
     """The book put together; None when its own pages cannot be printed."""
     style, log = document.style, source.log
     book = _fill_indexes(document.book, source.tree, results, style, log)
-    entries, front = _paginate(book, results, style)
+    entries, front, indexes = _paginate(book, results, style)
     _warn_of_turns(entries, style, log)
-    placed = PlacedBook(book, entries, front, style)
+    placed = PlacedBook(book, entries, front, indexes, style)
     return placed if check_printable(_own_pages(placed), source.lines, log) else None
 
 
@@ -166,10 +167,10 @@ _ENTRIES = {
 
 def _own_pages(placed: PlacedBook) -> PlacedDocument:
     """The pages that are no songs."""
-    book, entries, front, style = placed
+    book, entries, front, indexes, style = placed
     layout = BookPages(book, style)
     dividers = [layout.divider(item.entry.title) for item in entries if isinstance(item.entry, Divider)]
-    return PlacedDocument((*front, *dividers, *_index_pages(book, entries, layout, style)))
+    return PlacedDocument((*front, *dividers, *indexes))
 
 
 def _count_workers(wanted: int, count: int) -> int:
@@ -206,8 +207,10 @@ def _make_songs(
         yield result
 
 
-def _paginate(book: Songbook, results: list[SongResult], style: Style) -> tuple[list[_Placed], list[Page]]:
-    """Where every song starts, and the pages before the first one; contents are as long as their rows need."""
+def _paginate(
+    book: Songbook, results: list[SongResult], style: Style
+) -> tuple[list[_Placed], list[Page], list[Page]]:
+    """Where every song starts, the pages before the first one, and the indexes; contents are as long as their rows need."""
     layout = BookPages(book, style)
     waiting = iter(results)
     entries = [(entry, None if isinstance(entry, Divider) else next(waiting)) for entry in book.entries]
@@ -242,7 +245,7 @@ def _paginate(book: Songbook, results: list[SongResult], style: Style) -> tuple[
         firsts = [page + _page_of(f"index-{index.value}", indexes) for index in book.indexes]
         rows = _contents_rows(book, placed, firsts, style)
         front.extend(layout.lists([(style.wordbook.page.contents, "contents", rows)]))
-    return placed, front
+    return placed, front, indexes
 
 
 def _index_title(index: Index, style: Style) -> str:
@@ -319,7 +322,7 @@ def _assemble(book_placed: PlacedBook) -> bytes:
     """All pages in order with their numbers, bookmarks and links."""
     from engrave.products.binding import Binder
 
-    book, placed, front, style = book_placed
+    book, placed, front, pages, style = book_placed
     layout = BookPages(book, style)
     binder = Binder(layout)
     unnumbered = int(book.cover) + (1 + (not book.cover) if book.imprint else 0)
@@ -337,7 +340,6 @@ def _assemble(book_placed: PlacedBook) -> bytes:
             title = _song_title(item, style)
             binder.mark(title, depth if has_sections else 0, item.name)
             binder.add_drawn(item.result.pages, title, numbered=True)
-    pages = _index_pages(book, placed, layout, style)
     for number, page in enumerate(pages):
         for index in book.indexes:
             name = f"index-{index.value}"

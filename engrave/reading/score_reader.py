@@ -23,6 +23,7 @@ from engrave.reading.finish import finish_part
 from engrave.reading.header import PartHeader, read_credits, read_paper_size, read_parts
 from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
+from engrave.reading.necks import read_neck_over
 from engrave.reading.settle import settle
 from engrave.reading.shapes import HeldShapes, read_shapes, wants_shapes
 from engrave.reading.strums import Strummer, Strums, read_strums, strum_measure
@@ -104,6 +105,7 @@ class _PartReader:
             location=content.location,
             repeats=content.get("measure-repeat", 0),
             clefs=read_clefs(self.context, content.get("clef"), content.value_location("clef"), offset),
+            neck=read_neck_over(self.context, content),
             strum=self._strummer.pattern,
             is_strummed=row is not None,
         )

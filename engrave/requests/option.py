@@ -1,7 +1,5 @@
 """How a field of a request is typed on the command line: the one table behind parser, help, checks and defaults."""
 
-from __future__ import annotations
-
 import dataclasses
 from collections.abc import Callable, Iterator
 from dataclasses import MISSING, dataclass, field, fields

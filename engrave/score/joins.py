@@ -4,8 +4,6 @@ They are found here and nowhere else, each with its two ends. A join leads from 
 among them. A rest between them cuts it, and so does a measure in which the voice has nothing or that repeats earlier ones.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -96,6 +94,11 @@ class Joins:
         joins: tuple[Tie | Legato, ...] = (*self.ties, *self.legato)
         ends = [at for join in joins for at in (join.start, join.stop) if at is not None]
         return frozenset([at[:3] for at in ends])
+
+    @cached_property
+    def joining_voices(self) -> frozenset[tuple[int, int]]:
+        """The voices (measure, voice) with such an event."""
+        return frozenset([at[:2] for at in self.joined])
 
     @cached_property
     def held_from(self) -> dict[NoteAt, NoteAt]:

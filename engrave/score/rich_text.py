@@ -1,7 +1,5 @@
 """Text with structure: headings, paragraphs and lists made of runs. Knows neither how it was written nor how it is set."""
 
-from __future__ import annotations
-
 from typing import NamedTuple, TypeAlias
 
 from engrave.problems import Location
@@ -35,7 +33,7 @@ class Paragraph(NamedTuple):
 class ListBlock(NamedTuple):
     """A list; every item is a row of blocks. An ordered list counts up from `start`."""
 
-    items: tuple[tuple[Block, ...], ...]
+    items: "tuple[tuple[Block, ...], ...]"
     ordered: bool
     start: int
     location: Location
@@ -44,7 +42,14 @@ class ListBlock(NamedTuple):
 class Quote(NamedTuple):
     """Blocks said by somebody else."""
 
-    blocks: tuple[Block, ...]
+    blocks: "tuple[Block, ...]"
+    location: Location
+
+
+class Typed(NamedTuple):
+    """Lines that are printed just as they are typed."""
+
+    lines: tuple[str, ...]
     location: Location
 
 
@@ -54,5 +59,5 @@ class Rule(NamedTuple):
     location: Location
 
 
-Block: TypeAlias = Heading | Paragraph | ListBlock | Quote | Rule
+Block: TypeAlias = Heading | Paragraph | ListBlock | Quote | Typed | Rule
 """What a text is a row of. `location` is the line of the source where the block begins."""

@@ -20,8 +20,6 @@ those of each of its notes, struck or held; words that say more need a single no
 alone, which are the event's.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from enum import Enum

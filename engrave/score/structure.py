@@ -1,11 +1,10 @@
 """The immutable tree of a score. Durations and moments are exact fractions of a whole note."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
+from operator import attrgetter
 from typing import Any, NamedTuple
 
 from engrave.problems import NOWHERE, Location
@@ -21,6 +20,7 @@ from engrave.theory.duration import NoteValue, TupletRatio
 from engrave.theory.instrument import Instrument
 from engrave.theory.key import Key
 from engrave.theory.metre import Metre
+from engrave.theory.neck_diagram import NeckDiagram, NeckRequest
 from engrave.theory.pitch import Pitch
 from engrave.theory.repeats import RepeatInfo
 
@@ -72,7 +72,7 @@ class Note(NamedTuple):
 
     def has(self, sign: SignName) -> bool:
         """True when the note is played as `sign` says."""
-        return any(technique.sign is sign for technique in self.techniques)
+        return bool(self.techniques) and any(technique.sign is sign for technique in self.techniques)
 
     @property
     def bend(self) -> tuple[BendStep, ...]:
@@ -83,6 +83,9 @@ class Note(NamedTuple):
     def bar_move(self) -> BarMove | None:
         """What the vibrato bar does while it sounds."""
         return next((t.move for t in self.techniques if isinstance(t, VibratoBar)), None)
+
+
+_techniques = attrgetter("techniques")
 
 
 class Syllable(NamedTuple):
@@ -108,7 +111,7 @@ class Tuplet(NamedTuple):
 class Graces(NamedTuple):
     """Grace notes before or after an event: events of no length. `slashed`: they are played as short as can be."""
 
-    events: tuple[Event, ...]
+    events: "tuple[Event, ...]"
     slashed: bool
 
 
@@ -139,6 +142,11 @@ class Event(NamedTuple):
     def is_rest(self) -> bool:
         """True when nothing sounds."""
         return not self.notes
+
+    @property
+    def has_techniques(self) -> bool:
+        """True when the event or one of its notes is played in some way of its own; most are not."""
+        return bool(self.techniques) or any(map(_techniques, self.notes))
 
     @property
     def signs(self) -> set[SignName]:
@@ -196,6 +204,14 @@ class SpanAt(NamedTuple):
     location: Location = NOWHERE
 
 
+class NeckOver(NamedTuple):
+    """A neck diagram over the start of a measure: what is asked for, and what follows from it for the part's instrument."""
+
+    request: NeckRequest
+    diagram: NeckDiagram
+    location: Location = NOWHERE
+
+
 class PartMeasure(NamedTuple):
     """What one part has in one measure: one or two voices (upper first), chord names, free text, signs.
 
@@ -212,6 +228,7 @@ class PartMeasure(NamedTuple):
     repeats: int = 0
     repeat_index: int = 0
     clefs: tuple[ClefAt, ...] = ()
+    neck: NeckOver | None = None
     strum: StrumPattern | None = None
     is_strummed: bool = False
 
@@ -374,7 +391,7 @@ class Score:
 
     def with_book(
         self, title: str, view: View | None, explain_signs: ExplainSigns | None, language: str
-    ) -> Score:
+    ) -> "Score":
         """The score with what a book says of it; "" and None leave the score's own. Its own language goes before the book's."""
         parts = self.parts if view is None else tuple(part._replace(view=None) for part in self.parts)
         return replace(

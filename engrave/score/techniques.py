@@ -4,8 +4,6 @@ A technique of which its sign says all is a `Plain` one. The others have a recor
 and the location where the author wrote it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from enum import StrEnum
 from typing import Literal, NamedTuple

@@ -1,7 +1,5 @@
 """The sections of a style for blank paper, handouts and books."""
 
-from __future__ import annotations
-
 from typing import Annotated, NamedTuple
 
 from engrave.settings.kinds import Number, Share
@@ -104,6 +102,14 @@ class ProseStyle(NamedTuple):
     body: TextStyle
     caption: TextStyle
     code_face: Face
+    typed: TextStyle
+    """Lines printed as they are typed: a face in which all letters are equally wide."""
+    typed_pitch: float
+    """Distance of their baselines, as a share of the size."""
+    typed_turn: int
+    """Lines that are too long go on indented by so many letters more."""
+    typed_lines: int
+    """So many lines of them stay together."""
     line_pitch: float
     """Distance of baselines, as a share of the size."""
     justified: bool

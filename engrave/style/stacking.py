@@ -1,7 +1,5 @@
 """The section `stacking` of a style: vertical distances, in staff spaces unless a field says otherwise."""
 
-from __future__ import annotations
-
 from typing import Annotated, NamedTuple
 
 from engrave.settings.kinds import OneOf

@@ -3,8 +3,6 @@
 Lengths are in staff spaces unless a field says points or a ratio; the values live in `styles/*.yaml`.
 """
 
-from __future__ import annotations
-
 from enum import StrEnum
 from typing import Annotated, NamedTuple
 
@@ -195,6 +193,7 @@ class OtherMark(StrEnum):
     COUNT = "count"
     LYRIC = "lyric"
     CHORD_NAME = "chord-name"
+    NECK = "neck"
     TEXT = "text"
     HARMONIC_RING = "harmonic-ring"
     """Over a harmonic that is written at its sound."""

@@ -1,7 +1,5 @@
 """Chord names: read, taken apart for printing, and the pitch classes they stand for."""
 
-from __future__ import annotations
-
 import re
 from functools import lru_cache
 from typing import NamedTuple

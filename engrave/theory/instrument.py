@@ -1,7 +1,5 @@
 """Fretted instruments: strings, frets, tuning, capo, and how the music is written. Voices are parts without strings."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import NamedTuple
 

@@ -152,7 +152,15 @@ def _frame(content: PartMeasure) -> list[Any]:
     """What has to stay as it is in a measure of a part."""
     voices = [[_event_frame(event) for event in voice.events] for voice in content.voices]
     spans = [(span.onset, span.name, span.length, span.measures) for span in content.spans]
-    return [voices, content.texts, content.dynamics, spans, content.repeats, content.repeat_index]
+    return [
+        voices,
+        content.texts,
+        content.dynamics,
+        spans,
+        content.repeats,
+        content.repeat_index,
+        content.neck is None,
+    ]
 
 
 def _event_frame(event: Event) -> Sequence[Any]:

@@ -27,6 +27,7 @@ from engrave.theory.key import Key
 from engrave.theory.metre import Metre
 from engrave.writing.key_values import LyricWriter, beat_tree, credits_tree, lyrics_tree, repeat_tree
 from engrave.writing.music_tree import played_events, voice_tree
+from engrave.writing.neck_tree import neck_tree
 from engrave.writing.rewrite_head import describe_instrument, shape_tree
 from engrave.writing.spellings import EventAt, find_spellings
 
@@ -209,6 +210,8 @@ class _PartWriter:
             "clef": [(clef.onset, clef.clef.value) for clef in content.clefs],
         }
         tree |= {key: beat_tree(row, measure, content) for key, row in rows.items() if row}
+        if content.neck is not None:
+            tree["neck"] = neck_tree(content.neck.request)
         if content.strum != self._strum:
             tree["strum"] = content.strum.text if content.strum is not None else NO_STRUM
             self._strum = content.strum

@@ -82,6 +82,8 @@ def folder(tmp_path, monkeypatch):
 PLACE = ["place", "quay.yaml", "-o", "out.yaml"]
 WRITE = ["write", "quay.yaml", "--as"]
 WAV, MIDI = [*WRITE, "wav", "-o", "o.wav"], [*WRITE, "midi", "-o", "o.mid"]
+NECK = ["necks", "A minor pentatonic, position 5"]
+NECKS = [*NECK, "--as", "pdf", "-o", "n.pdf"]
 SHEET = ["shapes", "C", "G7", "--as", "pdf", "-o", "s.pdf"]
 MAKE = ["make", "quay.yaml"]
 
@@ -225,6 +227,28 @@ CASES = {
         "language": (SHEET, ["--language", "de"]),
         "dpi": (["shapes", "C", "--as", "png", "-o", "s.png"], ["--dpi", "60"]),
         "quiet": (["shapes", "C", "--as", "pdf", "-o", "s.pdf"], ["--quiet"]),
+    },
+    "new": {
+        "kind": (["new"], ["score"]),
+        "output": (["new", "score"], ["-o", "elsewhere.yaml"]),
+        "quiet": (["new", "score"], ["--quiet"]),
+    },
+    "necks": {
+        "necks": (["necks"], ["C major"]),
+        "instrument": (NECK, ["--instrument", "bass"]),
+        "tuning": (NECK, ["--tuning", "DADGAD"]),
+        "labels": (NECK, ["--labels", "fingers"]),
+        "direction": (NECKS, ["--direction", "lying"]),
+        "root": (["necks", "6:5 5:7"], ["--root", "A"]),
+        "numbers": (NECK, ["--numbers", "up"]),
+        "arrows": (NECK, ["--arrows", "down"]),
+        "left_handed": (NECKS, ["--left-handed"]),
+        "form": (NECK, ["--as", "yaml"]),
+        "output": (NECK, ["-o", "n.txt"]),
+        "style": (NECKS, ["--style", "large-print"]),
+        "language": (NECKS, ["--language", "de"]),
+        "dpi": ([*NECK, "--as", "png", "-o", "n.png"], ["--dpi", "60"]),
+        "quiet": (NECKS, ["--quiet"]),
     },
     "schema": {
         "kind": (["schema"], ["paper"]),

@@ -18,6 +18,8 @@ NEEDED = {
     "write": ["a.yaml", "--as", "wav"],
     "place": ["a.yaml"],
     "shapes": ["C"],
+    "new": ["score"],
+    "necks": ["A minor"],
 }
 COMMAND = pytest.mark.parametrize("command", COMMANDS)
 

@@ -1,7 +1,5 @@
 """Drawn pages before they are put together in one file: plain records, kept and moved without any library."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Set
 from typing import NamedTuple
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import accumulate
+from typing import NamedTuple
 
 from engrave.breaking import break_optimally
 from engrave.layout.lines.frames import LineFrame, LineFramer
@@ -88,6 +89,13 @@ _HOPELESS = 1e7
 """Cost of a single measure that is too wide for its line, or of a break in a group under one sign: a last resort (algorithm)."""
 
 
+class _Line(NamedTuple):
+    """What a line costs but for its density, and that density."""
+
+    cost: float
+    density: float
+
+
 class LineBreaker:
     """Breaks the measures of one score into lines."""
 
@@ -109,6 +117,7 @@ class LineBreaker:
             index for index, ink in enumerate(inks) if any(content.repeat_index for content in ink.parts)
         }
         self._density = 1.0
+        self._known: dict[tuple[int, int], _Line | float | None] = {}
         self._grey = list(accumulate(_greys(inks, style.ink_share), initial=0.0))
         count = len(inks)
         self._starting = [framer.starting_width(i) for i in range(count)]
@@ -134,6 +143,20 @@ class LineBreaker:
         tried = [least + (most - least) * step / (steps - 1) for step in range(steps)]
         ways = [self.break_lines(density) for density in tried]
         return min(ways, key=lambda lines: self._unevenness(lines, least, most))
+
+    def decide_line_count(self, count: int, least: float) -> list[tuple[int, int]]:
+        """The most even lines, as many as `count`, of a density of `least` on the whole or more; none where there is no such way.
+
+        Long pieces are left alone.
+        """
+        if self.total_width > _FEW_LINES * self._width:
+            return []
+        density = (self._grey[-1] - self._grey[0]) / (count * self._width)
+        for tried in (density + _DENSITY_STEP, density + _DENSITY_STEP / 2, density):
+            lines = self.break_lines(tried) if tried >= least else []
+            if len(lines) == count:
+                return lines
+        return []
 
     def _unevenness(self, lines: Sequence[tuple[int, int]], least: float, most: float) -> float:
         """The cost of `lines`, each measured by their own mean density, and of how far that is from where it may lie."""
@@ -191,6 +214,17 @@ class LineBreaker:
 
     def cost(self, first: int, stop: int) -> float | None:
         """The cost of a line of measures `first` to `stop` - 1; None when they are too wide."""
+        key = (first, stop)
+        if key not in self._known:
+            self._known[key] = self._weigh(first, stop)
+        line = self._known[key]
+        if not isinstance(line, _Line):
+            return line
+        uneven = line.density - self._density
+        return max(0.0, line.cost + self._style.uneven_weight * uneven * uneven) + 1.0
+
+    def _weigh(self, first: int, stop: int) -> _Line | float | None:
+        """What a line of measures `first` to `stop` - 1 costs whatever density is wanted; a bare cost where no density is asked for."""
         style = self._style
         force = self.force(first, stop)
         alone = stop - first == 1
@@ -199,15 +233,17 @@ class LineBreaker:
         if stop in self._together:
             return _HOPELESS
         is_last = stop == len(self._inks)
-        cost = style.uneven_weight * (self.density(first, stop) - self._density) ** 2
+        cost = 0.0
         crowding = 1 / self.looseness(first, stop) - 1
         if crowding > 0:
             cost += style.crowding_weight * style.uneven_weight * crowding**2
         if is_last and alone and first > 0:
             cost += style.lone_measure_penalty
         if not is_last and _is_seam(self._inks[stop - 1].measure, self._inks[stop].measure):
-            cost = max(0.0, cost - style.phrase_bonus)
-        return cost + 1.0
+            cost -= style.phrase_bonus
+        if not is_last and self._inks[stop - 1].measure.pickup:
+            cost += style.parted_pickup_penalty
+        return _Line(cost, self.density(first, stop))
 
 
 def frame_lines(

@@ -1,7 +1,5 @@
 """Bends and moves of the vibrato bar, decided and measured once: where they stand, how much room they need. In staff spaces."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """The small heads of bent notes on a staff, measured: where they stand before and after their chord. In staff spaces."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple

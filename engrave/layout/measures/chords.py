@@ -1,13 +1,13 @@
 """Chords that start together on a five-line staff, measured: displaced heads, accidentals, dots, two voices."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from itertools import chain
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
+from engrave.layout.curves import TieStart, decide_ties
 from engrave.layout.direction import Direction
+from engrave.layout.measures.sounding import Sounding, decide_free_tip
 from engrave.layout.notes.accidental_stack import decide_accidental_offsets
 from engrave.layout.notes.heads import (
     VoiceMeeting,
@@ -15,29 +15,10 @@ from engrave.layout.notes.heads import (
     decide_dot_positions,
     decide_voice_meeting,
 )
-from engrave.layout.notes.stems import FlagInk, decide_stem_tip
+from engrave.layout.notes.stems import FlagInk
 from engrave.marks.mark import Box
 from engrave.style.sections import Style
 from engrave.theory.clef import ledger_positions
-
-
-class Sounding(NamedTuple):
-    """A chord before it is measured: all that its shape depends on.
-
-    `positions` ascend, `heads` are their symbols; `accidentals` are (position, symbol, in parentheses). `flags` is
-    0 for notes under a beam. `voice` is the side of the voice where a staff has two. `ghosts` are the positions of
-    heads that stand in parentheses, `unlike` those of augmented unisons, which share no head.
-    """
-
-    positions: tuple[int, ...]
-    heads: tuple[str, ...]
-    accidentals: tuple[tuple[int, str, bool], ...]
-    direction: Direction
-    dots: int
-    flags: int
-    voice: Direction | None
-    ghosts: frozenset[int] = frozenset()
-    unlike: frozenset[int] = frozenset()
 
 
 class Parentheses(NamedTuple):
@@ -54,22 +35,32 @@ class Parentheses(NamedTuple):
     right: float
 
 
+class AccidentalInk(NamedTuple):
+    """An accidental before a head at staff position `position`, its origin at `dx`."""
+
+    position: int
+    glyph: str
+    dx: float
+    in_parentheses: bool
+
+
 class Shape(NamedTuple):
     """A measured chord; x counts from the column, in staff spaces. `shared` heads are drawn by the other voice.
 
-    `stem_dx` is the middle of its stem, `tip` the y of the free end that its stem has without a beam; `flag` the ink of flags on an upward stem.
+    `stem_dx` is the middle of its stem, `tip` the y of the free end that its stem has without a beam. `ties` says how each
+    of its notes would be tied on.
     """
 
     head_dx: tuple[float, ...]
     shift: float
     shared: frozenset[int]
-    accidental_dx: tuple[float, ...]
+    accidentals: tuple[AccidentalInk, ...]
     dot_positions: tuple[int, ...]
     dot_dx: float
     ghosts: tuple[Parentheses, ...]
     stem_dx: float
     tip: float
-    flag: FlagInk | None
+    ties: tuple[TieStart, ...]
 
 
 class ChordColumn(NamedTuple):
@@ -138,19 +129,28 @@ class ChordMeasurer:
         accidentals = self._accidental_offsets(chords, heads_left - self._ledger_overhang(chords))
         dot_positions = [decide_dot_positions(c.positions, c.voice) if c.dots else () for c in chords]
         dot_dx = [self._dot_dx(index, chords, shifts, dot_positions, ghosts) for index in range(len(chords))]
-        tips = [decide_stem_tip(c.positions, c.direction, c.flags, self._style.notes) for c in chords]
+        tips = [decide_free_tip(chord, self._style, self._face) for chord in chords]
         shapes = tuple(
             Shape(
                 head_dx=row,
                 shift=shift,
                 shared=meeting.shared if index else frozenset(),
-                accidental_dx=offsets,
+                accidentals=tuple(
+                    AccidentalInk(position, glyph, dx, parens)
+                    for (position, glyph, parens), dx in zip(chord.accidentals, offsets, strict=True)
+                ),
                 dot_positions=dot_positions[index],
                 dot_dx=dot_dx[index],
                 ghosts=ghosts[index],
                 stem_dx=self._stem_dx(chord, shift),
                 tip=tips[index],
-                flag=self._flag(chord, shift, tips[index]),
+                ties=decide_ties(
+                    chord.positions,
+                    chord.direction,
+                    chord.voice,
+                    self._flag(chord, shift, tips[index]),
+                    notes=self._style.notes,
+                ),
             )
             for index, (chord, row, shift, offsets) in enumerate(
                 zip(chords, head_dx, shifts, accidentals, strict=False)

@@ -1,7 +1,5 @@
 """What stands on a string of a tab: decided and measured once, carried to whoever places it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import NamedTuple
 
@@ -60,6 +58,8 @@ def decide_digit_text(note: Note) -> DigitText:
     """
     if note.tie_from:
         return DigitText("", "", False)
+    if not note.techniques:
+        return DigitText(str(note.fret), "", False)
     ghost = note.has(SignName.GHOST)
     for technique in note.techniques:
         if isinstance(technique, NaturalHarmonic):

@@ -15,6 +15,7 @@ from engrave.theory.clef import Clef, staff_position
 from engrave.theory.harmonics import touched_pitch
 
 _NOT_BENT: Mapping[int, BentPitches] = {}
+_NONE: frozenset[int] = frozenset()
 _MIDDLE_LINE = 4
 """The middle line's staff position (fact)."""
 _HEADS = {1: "noteheadWhole", 2: "noteheadHalf"}
@@ -96,6 +97,8 @@ def _written(note: Note, harmonics: str) -> tuple[tuple[Note, HeadKind], ...]:
 
 def find_contested(chords: Sequence[tuple[Head, ...]]) -> frozenset[int]:
     """The places at which `chords` that start together have two alterations: augmented unisons."""
+    if sum([len(chord) for chord in chords]) < 2:
+        return _NONE
     alters: dict[int, int] = {}
     found = set()
     for chord in chords:
@@ -114,6 +117,8 @@ def decide_slash(denominator: int) -> str:
 def decide_head(head: Head, denominator: int) -> str:
     """The symbol of a head by value (1 whole, 2 half, ...): crosses, diamonds and slashes for what they mean (common practice, no source)."""
     note = head.note
+    if not note.techniques and head.kind is HeadKind.FINGERED:
+        return _HEADS.get(denominator, "noteheadBlack")
     if note.is_slash:
         return decide_slash(denominator)
     if head.kind is HeadKind.NODE:

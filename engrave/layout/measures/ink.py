@@ -3,8 +3,7 @@
 All distances are in staff spaces; x counts from the column (the left edge of a normal head there).
 """
 
-from __future__ import annotations
-
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -12,22 +11,13 @@ from engrave.layout.curves import TieStart
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_room import NO_BENDS, BarInk, BendInk
 from engrave.layout.measures.bent_heads import NO_BENT_HEADS, BentHeads
-from engrave.layout.measures.chords import Parentheses
+from engrave.layout.measures.chords import AccidentalInk, Parentheses
 from engrave.layout.measures.digits import Digit
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import SideSigns
 from engrave.layout.measures.words import MeasureWords
 from engrave.marks.mark import Source
 from engrave.score.structure import Event, Measure, Note, PartMeasure, Voice
-
-
-class AccidentalInk(NamedTuple):
-    """An accidental before a head at staff position `position`, its origin at `dx`."""
-
-    position: int
-    glyph: str
-    dx: float
-    in_parentheses: bool
 
 
 class ChordInk(NamedTuple):
@@ -64,8 +54,8 @@ class ChordInk(NamedTuple):
     bent: BentHeads = NO_BENT_HEADS
     bar: BarInk | None = None
     side: SideSigns | None = None
-    before: GraceRow | None = None
-    after: GraceRow | None = None
+    before: "GraceRow | None" = None
+    after: "GraceRow | None" = None
 
 
 class RestInk(NamedTuple):
@@ -94,8 +84,8 @@ class FretInk(NamedTuple):
     bends: BendInk = NO_BENDS
     bar: BarInk | None = None
     side: SideSigns | None = None
-    before: GraceRow | None = None
-    after: GraceRow | None = None
+    before: "GraceRow | None" = None
+    after: "GraceRow | None" = None
 
 
 class GraceRow(NamedTuple):
@@ -169,6 +159,21 @@ class GraceOffsets(NamedTuple):
 NO_GRACES = GraceOffsets({}, {}, {})
 
 
+class LineStart(NamedTuple):
+    """How far things reach to the left of the first column of a measure that starts a line; 0 where there are none.
+
+    `joined`: halves of ties, slurs and lines from the line before, with the white that they keep to all signs. `outside`: syllables and
+    grids, which stand outside the staff, with the white that they keep to the clef.
+    """
+
+    joined: float = 0.0
+    outside: float = 0.0
+
+
+NOTHING_AT_START = LineStart()
+"""What most measures have (fact)."""
+
+
 class MeasureInk(NamedTuple):
     """One measure of every staff, its columns and how much room they need.
 
@@ -193,6 +198,8 @@ class MeasureInk(NamedTuple):
     clefs: tuple[ClefInk, ...] = ()
     tie_room: float = 0.0
     """The least width after the last column where a tie goes on from there to the next line; 0 without one."""
+    start: LineStart = NOTHING_AT_START
+    """What hangs to the left of the first column where the measure starts a line."""
 
 
 class VoiceSources(NamedTuple):
@@ -202,17 +209,15 @@ class VoiceSources(NamedTuple):
     notes: tuple[tuple[Source, ...], ...]
 
 
-def trace_voice(voice: Voice, measure: Measure, part: str) -> VoiceSources:
-    """The sources of the events and notes of `voice`. Beats count the metre's lower number from 1."""
-    unit = measure.metre.unit
-    offset = measure.metre_offset
+def trace_voice(voice: Voice, measure: Measure, part: str, beats: Sequence[str]) -> VoiceSources:
+    """The sources of the events and notes of `voice`, which start on `beats`."""
     number = measure.index + 1
     events = []
     notes = []
-    for event in voice.events:
-        beat = str((event.onset + offset) * unit + 1)
-        events.append(Source(event.location.line, event.location.column, part, number, beat))
+    for event, beat in zip(voice.events, beats, strict=True):
+        at = event.location
+        events.append(Source(at.line, at.column, part, number, beat))
         notes.append(
-            tuple(Source(n.location.line, n.location.column, part, number, beat) for n in event.notes)
+            tuple([Source(n.location.line, n.location.column, part, number, beat) for n in event.notes])
         )
     return VoiceSources(tuple(events), tuple(notes))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
@@ -13,13 +12,14 @@ from engrave.layout.measures.clef_changes import ClefChanger
 from engrave.layout.measures.graces import settle_graces
 from engrave.layout.measures.ink import MeasureInk, StaffInk, trace_voice
 from engrave.layout.measures.lanes import Lane, LaneReader
-from engrave.layout.measures.rhythm import RhythmReader
+from engrave.layout.measures.line_starts import LineStartReader
+from engrave.layout.measures.rhythm import RhythmReader, VoiceRhythm
 from engrave.layout.measures.rods import measure_rods
 from engrave.layout.measures.staff_ink import StaffInkBuilder
 from engrave.layout.measures.tab_ink import TabInkBuilder
+from engrave.layout.measures.timing import Timing, TimingReader
 from engrave.layout.measures.words import MeasureWords, WordMeasurer
 from engrave.layout.octave_lines import OctaveShifts, find_octave_shifts
-from engrave.layout.springs import decide_phi, ideal_space
 from engrave.layout.staves import StaffPlan
 from engrave.score.joins import Joins
 from engrave.score.spans import resolve_spans
@@ -33,10 +33,11 @@ _NO_OCTAVES = OctaveShifts()
 
 
 class _Started(NamedTuple):
-    """A measure before it is built: the words of every part, its columns, and the lanes of every part."""
+    """A measure before it is built: the words and the rhythms of every part, its columns, and the lanes of every part."""
 
     words: tuple[MeasureWords, ...]
-    columns: dict[Fraction, int]
+    rhythms: Sequence[Sequence[VoiceRhythm]]
+    timing: Timing
     lanes: Sequence[tuple[Lane, ...]]
 
 
@@ -56,11 +57,13 @@ class MeasureInkBuilder:
         self._plans = plans
         self._style = style
         self._rhythms = RhythmReader()
+        self._timings = TimingReader(style.spacing)
         self._staff = StaffInkBuilder(style, face)
         self._tab = TabInkBuilder(style, face)
         self._words = WordMeasurer(score, style, self._tab.centre)
         self._clefs = ClefChanger(score.parts, plans, style, face)
         self._lanes = LaneReader(style, face, self._tab.centre)
+        self._line_starts = LineStartReader(score.parts, style, self._tab.centre)
         lengths = [measure.length for measure in score.measures]
         self._octaves = [
             find_octave_shifts(resolve_spans(lengths, [content.spans for content in part.measures]), lengths)
@@ -70,7 +73,6 @@ class MeasureInkBuilder:
         self._held = [
             find_held_strings(part.measures, own) for part, own in zip(score.parts, joins, strict=True)
         ]
-        self._slices: dict[tuple[object, ...], tuple[float, ...]] = {}
 
     def build_all(self) -> list[MeasureInk]:
         """Every measure of the score."""
@@ -82,18 +84,21 @@ class MeasureInkBuilder:
     def _start(self, measure: Measure) -> _Started:
         """The words and the columns of a measure."""
         words = tuple([self._words.measure(part, measure) for part in self._score.parts])
-        columns = self._columns(measure.index, words)
         contents = [part.measures[measure.index] for part in self._score.parts]
+        rhythms = [[self._rhythms.read(voice, measure) for voice in part.voices] for part in contents]
+        timing = self._timings.read(measure, contents, rhythms, words)
         lanes = [
-            self._lanes.read(content, row, columns) for content, row in zip(contents, words, strict=True)
+            self._lanes.read(content, row, timing.columns)
+            for content, row in zip(contents, words, strict=True)
         ]
-        return _Started(words, columns, lanes)
+        return _Started(words, rhythms, timing, lanes)
 
     def _build(self, measure: Measure, started: _Started, ahead: Sequence[tuple[Lane, ...]]) -> MeasureInk:
         index = measure.index
-        words, columns, lanes = started
-        parts = tuple(part.measures[index] for part in self._score.parts)
-        staves = self._build_staves(measure, parts, columns)
+        words, rhythms, timing, lanes = started
+        columns = timing.columns
+        parts = tuple([part.measures[index] for part in self._score.parts])
+        staves = self._build_staves(measure, parts, rhythms, timing)
         graces = settle_graces(
             self._plans, staves, columns, self._style.notes.grace_gap, self._style.spacing.slide_room
         )
@@ -103,7 +108,7 @@ class MeasureInkBuilder:
             row[_DYNAMICS][0].left for row in lanes if row[_DYNAMICS] and not row[_DYNAMICS][0].column
         )
         near = [staff.near_lefts[0] for staff in staves if 0 in staff.near_lefts]
-        onsets = tuple(columns)
+        onsets, natural = timing.onsets, timing.natural
         spacing = self._style.spacing
         if not onsets:
             width = spacing.multiple_rest_measure if measure.rests > 1 else spacing.whole_rest_measure
@@ -124,7 +129,6 @@ class MeasureInkBuilder:
                 words=words,
                 clefs=clefs,
             )
-        natural = self._natural(measure, parts, onsets, words)
         rods = measure_rods(
             self._plans, staves, lanes, ahead, natural=natural, style=self._style, clefs=clefs
         )
@@ -144,22 +148,33 @@ class MeasureInkBuilder:
             graces=graces,
             words=words,
             clefs=clefs,
+            start=self._line_starts.read(staves, words),
         )
 
     def _build_staves(
-        self, measure: Measure, parts: tuple[PartMeasure, ...], columns: dict[Fraction, int]
+        self,
+        measure: Measure,
+        parts: tuple[PartMeasure, ...],
+        rhythms: Sequence[Sequence[VoiceRhythm]],
+        timing: Timing,
     ) -> tuple[StaffInk, ...]:
-        rhythms = [[self._rhythms.read(voice, measure) for voice in part.voices] for part in parts]
         sources = [
-            [trace_voice(voice, measure, whole.id) for voice in part.voices]
-            for whole, part in zip(self._score.parts, parts, strict=True)
+            [
+                trace_voice(voice, measure, whole.id, beats)
+                for voice, beats in zip(part.voices, own.beats, strict=True)
+            ]
+            for whole, part, own in zip(self._score.parts, parts, timing.parts, strict=True)
         ]
         staves = []
         for plan, memory in zip(self._plans, self._memories, strict=True):
             p = plan.part
             held = self._held[p].get(measure.index, NONE_HELD)
-            if plan.is_tab:
-                staves.append(self._tab.build(parts[p], rhythms[p], sources[p], columns, plan, held=held))
+            if plan.is_blank:
+                staves.append(StaffInk((), {}, {}))
+            elif plan.is_tab:
+                staves.append(
+                    self._tab.build(parts[p], rhythms[p], sources[p], timing.parts[p], plan, held=held)
+                )
             else:
                 memory.start_measure(measure.key)
                 octaves = self._octaves[p].get(measure.index, _NO_OCTAVES)
@@ -168,7 +183,7 @@ class MeasureInkBuilder:
                         parts[p],
                         rhythms[p],
                         sources[p],
-                        columns,
+                        timing.parts[p],
                         plan=plan,
                         memory=memory,
                         key=measure.key,
@@ -178,60 +193,6 @@ class MeasureInkBuilder:
                     )
                 )
         return tuple(staves)
-
-    def _columns(self, index: int, words: Sequence[MeasureWords]) -> dict[Fraction, int]:
-        """The moments of measure `index` at which anything starts, in order, each with its column's number."""
-        onsets: set[Fraction] = set()
-        for part, row in zip(self._score.parts, words, strict=True):
-            content = part.measures[index]
-            for voice in content.voices:
-                onsets.update(event.onset for event in voice.events if event.notes or not event.whole_measure)
-            onsets.update(chord.onset for chord in content.chords)
-            onsets.update(word.onset for word in row.counted)
-            onsets.update(dynamic.onset for dynamic in content.dynamics)
-            onsets.update(clef.onset for clef in content.clefs if clef.onset)
-        return {onset: column for column, onset in enumerate(sorted(onsets))}
-
-    def _natural(
-        self,
-        measure: Measure,
-        parts: tuple[PartMeasure, ...],
-        onsets: tuple[Fraction, ...],
-        words: Sequence[MeasureWords],
-    ) -> tuple[float, ...]:
-        """The ideal width of each slice: the share of its shortest sounding note's space (Gourlay 1987)."""
-        voices = tuple(
-            tuple((event.onset, event.length) for event in voice.events)
-            for part in parts
-            for voice in part.voices
-        )
-        if measure.counting:
-            voices += _counted_voices(words, measure.length)
-        key = (onsets, voices, measure.length)
-        known = self._slices.get(key)
-        if known is not None:
-            return known
-        spacing = self._style.spacing
-        ends = (*onsets[1:], measure.length)
-        natural = []
-        for start, end, phi in zip(onsets, ends, decide_phi(onsets, voices, measure.length), strict=True):
-            space = ideal_space(float(phi), spacing.quarter, spacing.ratio, spacing.floor)
-            natural.append(float((end - start) / phi) * space)
-        natural[-1] = max(natural[-1] - spacing.note_to_barline, spacing.floor / 2)
-        result = self._slices[key] = tuple(natural)
-        return result
-
-
-def _counted_voices(
-    words: Sequence[MeasureWords], length: Fraction
-) -> tuple[tuple[tuple[Fraction, Fraction], ...], ...]:
-    """The counts of all parts as voices: what is counted is spaced as if it were played."""
-    voices = []
-    for row in words:
-        moments = [word.onset for word in row.counted]
-        ends = [*moments[1:], length]
-        voices.append(tuple((m, end - m) for m, end in zip(moments, ends, strict=False) if end > m))
-    return tuple(voice for voice in voices if voice)
 
 
 def _tie_room(staves: Sequence[StaffInk], last: int, notes: NoteStyle) -> float:

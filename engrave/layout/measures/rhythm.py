@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import NamedTuple
 
-from engrave.score.structure import Event, Measure, PartMeasure, Voice
+from engrave.score.structure import Event, Measure, Voice
 from engrave.theory.duration import TupletRatio
 from engrave.theory.metre import Metre, decide_beam_groups, decide_secondary_breaks
 
@@ -29,11 +29,15 @@ class TupletGroup(NamedTuple):
 
 
 class VoiceRhythm(NamedTuple):
-    """Beams and tuplets of one voice in one measure. `beam_of[i]` is the beam group of event i, or -1."""
+    """Beams and tuplets of one voice in one measure. `beam_of[i]` is the beam group of event i, or -1.
+
+    Voices of one `number` have the same values, rests and tuplets, in the same place of the same metre.
+    """
 
     beams: tuple[BeamGroup, ...]
     beam_of: tuple[int, ...]
     tuplets: tuple[TupletGroup, ...]
+    number: int
 
 
 _Signature = tuple[object, ...]
@@ -51,15 +55,19 @@ class RhythmReader:
         signature: _Signature = (
             measure.metre,
             measure.metre_offset,
-            tuple((e.value, not e.notes, e.tuplets) for e in events),
+            tuple(
+                [(e.value.denominator, e.value.dots, not e.notes, e.whole_measure, e.tuplets) for e in events]
+            ),
         )
         known = self._known.get(signature)
         if known is None:
-            known = self._known[signature] = _decide_rhythm(events, measure.metre, measure.metre_offset)
+            number = len(self._known)
+            known = _decide_rhythm(events, measure.metre, measure.metre_offset, number)
+            self._known[signature] = known
         return known
 
 
-def _decide_rhythm(events: tuple[Event, ...], metre: Metre, offset: Fraction) -> VoiceRhythm:
+def _decide_rhythm(events: tuple[Event, ...], metre: Metre, offset: Fraction, number: int) -> VoiceRhythm:
     plain = [
         (
             event.onset + offset,
@@ -79,7 +87,7 @@ def _decide_rhythm(events: tuple[Event, ...], metre: Metre, offset: Fraction) ->
             beam_of[member] = len(beams)
         paths = [plain[i][4] for i in members]
         beams.append(BeamGroup(tuple(members), decide_secondary_breaks(metre, onsets, flags, paths)))
-    return VoiceRhythm(tuple(beams), tuple(beam_of), _find_tuplets(events))
+    return VoiceRhythm(tuple(beams), tuple(beam_of), _find_tuplets(events), number)
 
 
 def _find_tuplets(events: tuple[Event, ...]) -> tuple[TupletGroup, ...]:
@@ -90,14 +98,3 @@ def _find_tuplets(events: tuple[Event, ...]) -> tuple[TupletGroup, ...]:
             members.setdefault((level, tuplet.id), []).append(index)
             ratios[level, tuplet.id] = tuplet.ratio
     return tuple(TupletGroup(tuple(m), ratios[key], key[0]) for key, m in members.items())
-
-
-def events_by_onset(part: PartMeasure) -> list[list[tuple[int, int]]]:
-    """Events as (voice, index), gathered by onset, in order of time; the upper voice first."""
-    if len(part.voices) == 1:
-        return [[(0, i)] for i in range(len(part.voices[0].events))]
-    gathered: dict[Fraction, list[tuple[int, int]]] = {}
-    for voice, line in enumerate(part.voices):
-        for index, event in enumerate(line.events):
-            gathered.setdefault(event.onset, []).append((voice, index))
-    return [gathered[onset] for onset in sorted(gathered)]

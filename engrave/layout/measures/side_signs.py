@@ -50,6 +50,8 @@ def measure_side_signs(
 
     `fingered` are the fingers of a chord with the heights of their heads, lowest first.
     """
+    if not fingered and not event.has_techniques:
+        return None
     names = event.signs
     shown = {name for name in names if name in style.signs and plan.shows(style.signs[name])}
     heights = None

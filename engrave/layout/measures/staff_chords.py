@@ -6,10 +6,11 @@ from collections.abc import Sequence
 
 from engrave.layout.curves import TieStart
 from engrave.layout.direction import Direction
-from engrave.layout.measures.chords import Shape, Sounding
+from engrave.layout.measures.chords import Shape
 from engrave.layout.measures.heads import Head
-from engrave.layout.measures.ink import AccidentalInk, ChordInk
+from engrave.layout.measures.ink import ChordInk
 from engrave.layout.measures.rhythm import VoiceRhythm
+from engrave.layout.measures.sounding import Sounding
 from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction
 from engrave.marks.mark import Source
 from engrave.score.structure import Event
@@ -32,18 +33,15 @@ def build_chord_ink(
         number=index,
         column=column,
         source=source,
-        sources=tuple(member.source for member in members),
+        sources=tuple([member.source for member in members]),
         direction=chord.direction,
-        notes=tuple(member.note for member in members),
+        notes=tuple([member.note for member in members]),
         positions=chord.positions,
         heads=chord.heads,
         head_dx=shape.head_dx,
         shift=shape.shift,
         shared=shape.shared,
-        accidentals=tuple(
-            AccidentalInk(p, glyph, dx, parens)
-            for (p, glyph, parens), dx in zip(chord.accidentals, shape.accidental_dx, strict=True)
-        ),
+        accidentals=shape.accidentals,
         dot_positions=shape.dot_positions,
         dot_dx=shape.dot_dx,
         ghosts=shape.ghosts,

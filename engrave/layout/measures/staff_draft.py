@@ -12,6 +12,7 @@ from engrave.layout.measures.bent_pitches import BentPitches, BentPitchReader
 from engrave.layout.measures.heads import Head
 from engrave.layout.measures.ink import ChordInk, Extent, RestInk, VoiceSources
 from engrave.layout.measures.rhythm import VoiceRhythm
+from engrave.layout.measures.timing import PartTiming
 from engrave.layout.octave_lines import OctaveShifts
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Source
@@ -29,7 +30,7 @@ class StaffDraft:
     part: PartMeasure
     rhythms: Sequence[VoiceRhythm]
     sources: Sequence[VoiceSources]
-    columns: dict[Fraction, int]
+    timing: PartTiming
     plan: StaffPlan
     memory: AccidentalMemory
     held: HeldStrings

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from fractions import Fraction
 
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.beams import decide_grace_beam
@@ -29,7 +28,7 @@ from engrave.layout.measures.bent_heads import (
     sign_before,
 )
 from engrave.layout.measures.bent_pitches import BentPitches, BentPitchReader
-from engrave.layout.measures.chords import ChordMeasurer, Sounding
+from engrave.layout.measures.chords import ChordMeasurer
 from engrave.layout.measures.heads import Head, by_position, decide_head, find_contested
 from engrave.layout.measures.ink import (
     ChordInk,
@@ -39,11 +38,14 @@ from engrave.layout.measures.ink import (
     VoiceInk,
     VoiceSources,
 )
-from engrave.layout.measures.rhythm import VoiceRhythm, events_by_onset
+from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
+from engrave.layout.measures.sounding import Sounding
 from engrave.layout.measures.staff_arrows import measure_staff_arrows
 from engrave.layout.measures.staff_chords import build_chord_ink, stem_directions
 from engrave.layout.measures.staff_draft import StaffDraft
+from engrave.layout.measures.timing import PartTiming
+from engrave.layout.measures.tremolo import tremolo_of
 from engrave.layout.notes.rests import decide_rest, shift_of_row
 from engrave.layout.octave_lines import OctaveShifts
 from engrave.layout.staves import StaffPlan
@@ -71,7 +73,7 @@ class StaffInkBuilder:
         part: PartMeasure,
         rhythms: Sequence[VoiceRhythm],
         sources: Sequence[VoiceSources],
-        columns: dict[Fraction, int],
+        timing: PartTiming,
         plan: StaffPlan,
         memory: AccidentalMemory,
         key: Key,
@@ -90,7 +92,7 @@ class StaffInkBuilder:
             part=part,
             rhythms=rhythms,
             sources=sources,
-            columns=columns,
+            timing=timing,
             plan=plan,
             memory=memory,
             held=held,
@@ -121,7 +123,7 @@ class StaffInkBuilder:
             draft.chords.append(chords)
             draft.directions.append(stem_directions(chords, rhythm, side))
             draft.items.append([])
-        for starting in events_by_onset(part):
+        for starting in timing.moments:
             self._add_moment(draft, starting)
         voices = tuple(
             VoiceInk(tuple(items), rhythm, side)
@@ -129,7 +131,7 @@ class StaffInkBuilder:
         )
         return StaffInk(voices, draft.extents, draft.near_lefts, draft.whole_rest)
 
-    def _add_moment(self, draft: StaffDraft, starting: list[tuple[int, int]]) -> None:
+    def _add_moment(self, draft: StaffDraft, starting: Sequence[tuple[int, int]]) -> None:
         """Add the events (voice, index) that start together."""
         sounding: list[tuple[int, int, Sounding]] = []
         small: list[SmallAccidentals] = []
@@ -154,7 +156,7 @@ class StaffInkBuilder:
             sounding, small, moment.shapes, graces, strict=True
         ):
             event = draft.part.voices[voice].events[index]
-            column = draft.columns[event.onset]
+            column = draft.timing.columns[voice][index]
             members = draft.chords[voice][index]
             fingered = [(note.finger, position / 2) for position, note, *_ in members if note.finger]
             reach = Reach(moment.left, moment.right)
@@ -163,20 +165,27 @@ class StaffInkBuilder:
                 reach = Reach(bent.left, bent.right)
             side = measure_side_signs(event, draft.plan, reach.left, reach.right, self._style, fingered)
             source, beam = draft.sources[voice].events[index], draft.rhythms[voice].beam_of[index]
-            ties = decide_ties(
-                chord.positions, chord.direction, chord.voice, shape.flag, notes=self._style.notes
-            )
             ink = build_chord_ink(
-                event, index, column, source, members=members, chord=chord, shape=shape, ties=ties, beam=beam
+                event,
+                index,
+                column,
+                source,
+                members=members,
+                chord=chord,
+                shape=shape,
+                ties=shape.ties,
+                beam=beam,
             )
-            bends = self._bends(ink, draft, BentAt(voice, index), 1.0)
-            ink = ink._replace(bends=bends) if bends.strings else ink
-            ink = ink._replace(bent=bent) if bent.chains else ink
-            bar = measure_bar(event.notes, self._style, self._face)
+            bar = None
+            if event.has_techniques or draft.held:
+                bends = self._bends(ink, draft, BentAt(voice, index), 1.0)
+                ink = ink._replace(bends=bends) if bends.strings else ink
+                ink = ink._replace(bent=bent) if bent.chains else ink
+                bar = measure_bar(event.notes, self._style, self._face)
             if bar is not None or side is not None or before is not None or after is not None:
                 ink = ink._replace(bar=bar, side=side, before=before, after=after)
             draft.widen(column, reach.left, moment.near_left, reach.right)
-            if chord.flags:
+            if chord.flags and any(note.tie_to for note in ink.notes):
                 draft.widen(column, 0.0, 0.0, self._tie_room(ink))
             if side is not None:
                 draft.widen(column, side.left, side.left, side.right)
@@ -247,7 +256,7 @@ class StaffInkBuilder:
             ink = build_chord_ink(
                 event,
                 -1,
-                draft.columns[main.onset],
+                draft.timing.columns[voice][index],
                 source,
                 members=members,
                 chord=chord,
@@ -295,7 +304,7 @@ class StaffInkBuilder:
         before = sign_before(draft.memory, bent)
         accidentals = []
         for position, note, _, _, is_new in members:
-            if note.is_slash or note.has(SignName.DEAD):
+            if note.techniques and (note.is_slash or note.has(SignName.DEAD)):
                 continue
             accidental, courtesy = draft.memory.decide(
                 note.pitch, note.tie_from and not is_new, note.pitch.diatonic in draft.contested
@@ -305,17 +314,20 @@ class StaffInkBuilder:
         signs = SmallAccidentals(before, sign_after(draft.memory, bent)) if bent else NO_SMALL_ACCIDENTALS
         denominator = event.value.denominator
         sounding = Sounding(
-            positions=tuple(member.position for member in members),
-            heads=tuple(decide_head(member, denominator) for member in members),
+            positions=tuple([member.position for member in members]),
+            heads=tuple([decide_head(member, denominator) for member in members]),
             accidentals=tuple(accidentals),
             direction=direction,
             dots=event.value.dots,
             flags=flags,
             voice=side,
-            ghosts=frozenset(position for position, note, *_ in members if note.has(SignName.GHOST)),
+            ghosts=frozenset([position for position, note, *_ in members if note.has(SignName.GHOST)])
+            if event.has_techniques
+            else _NONE,
             unlike=frozenset(p for p, note, *_ in members if note.pitch.diatonic in draft.contested)
             if draft.contested
             else _NONE,
+            tremolo=tremolo_of(event),
         )
         return sounding, signs
 
@@ -325,7 +337,7 @@ class StaffInkBuilder:
         partner = self._equal_rest(draft, voice, event)
         shift = 0 if side is None or partner else _rest_shift(draft, voice, index, side, self._style.notes)
         place = decide_rest(event.value.denominator, None if partner else side, shift, self._style.notes)
-        column = draft.columns[event.onset]
+        column = draft.timing.columns[voice][index]
         draft.items[voice].append(
             RestInk(
                 event=event,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace
@@ -32,6 +31,7 @@ from engrave.layout.measures.heads import decide_slash
 from engrave.layout.measures.ink import Extent, FretInk, GraceRow, RestInk, StaffInk, VoiceInk, VoiceSources
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
+from engrave.layout.measures.timing import PartTiming
 from engrave.layout.notes.rests import decide_rest, shift_of_row
 from engrave.layout.notes.stems import decide_tab_stems
 from engrave.layout.staves import StaffPlan
@@ -68,7 +68,7 @@ class TabInkBuilder:
         part: PartMeasure,
         rhythms: Sequence[VoiceRhythm],
         sources: Sequence[VoiceSources],
-        columns: dict[Fraction, int],
+        timing: PartTiming,
         plan: StaffPlan,
         held: HeldStrings,
     ) -> StaffInk:
@@ -85,16 +85,17 @@ class TabInkBuilder:
             items: list[FretInk | RestInk] = []
             for index, event in enumerate(voice.events):
                 if event.notes:
-                    column, source = columns[event.onset], origin.events[index]
+                    column, source = timing.columns[number][index], origin.events[index]
                     where = BentAt(number, index)
                     before = self._grace_row(event.before, column, source, voice_at, where._replace(grace=-1))
                     digits = self._digits(event, origin.notes[index])
                     fret = FretInk(event, index, column, source, digits, rhythm.beam_of[index])
-                    bent = self._bends(fret, voice_at, where, taken.get(column, NOTHING))
-                    if bent.strings:
-                        fret, taken[column] = fret._replace(bends=bent), bent.right
-                    bar = measure_bar(event.notes, self._style, self._face)
-                    fret = fret._replace(bar=bar) if bar is not None else fret
+                    if event.has_techniques or held:
+                        bent = self._bends(fret, voice_at, where, taken.get(column, NOTHING))
+                        if bent.strings:
+                            fret, taken[column] = fret._replace(bends=bent), bent.right
+                        bar = measure_bar(event.notes, self._style, self._face)
+                        fret = fret._replace(bar=bar) if bar is not None else fret
                     reach = self._reach(fret, voice_at)
                     beside = measure_side_signs(event, plan, reach.left, reach.right, self._style)
                     if beside is not None:
@@ -108,7 +109,13 @@ class TabInkBuilder:
                     whole_rest = origin.events[index] if plan.has_rhythm else whole_rest
                 elif plan.has_rhythm:
                     rest = self._rest(
-                        part, number, index, columns, source=origin.events[index], side=side, plan=plan
+                        part,
+                        number,
+                        index,
+                        timing.columns[number][index],
+                        source=origin.events[index],
+                        side=side,
+                        plan=plan,
                     )
                     items.append(rest)
                     if not event.hidden:
@@ -208,7 +215,7 @@ class TabInkBuilder:
         part: PartMeasure,
         voice: int,
         index: int,
-        columns: dict[Fraction, int],
+        column: int,
         source: Source,
         side: Direction | None,
         plan: StaffPlan,
@@ -224,7 +231,7 @@ class TabInkBuilder:
         return RestInk(
             event=event,
             number=index,
-            column=columns[event.onset],
+            column=column,
             source=source,
             glyph=place.glyph,
             y=place.y + lift,

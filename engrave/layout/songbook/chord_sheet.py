@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from engrave.fonts.text_face import text_face
-from engrave.layout.document import page_costs
 from engrave.layout.measures.chord_names import ChordNameMeasurer, ChordNameShape
 from engrave.layout.measures.words import printed_syllable
+from engrave.layout.page_filling import page_costs
 from engrave.layout.pages.headings import place_heading
 from engrave.layout.songbook.strum_lines import place_strum_lines
 from engrave.layout.songbook.verse_lines import Token, break_verses

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from engrave.layout.direction import Direction
-from engrave.layout.skyline import Skyline
+from engrave.layout.skyline import Skyline, add_to_both
 from engrave.layout.staves import StaffPlan
 from engrave.marks.mark import Glyph, Line, Mark, Source, Text
 from engrave.marks.role import Role
@@ -26,8 +26,7 @@ class StaffCanvas:
 
     def ink(self, left: float, right: float, bottom: float, top: float) -> None:
         """Note that ink stands in this rectangle."""
-        self.upper.add(left, right, top)
-        self.lower.add(left, right, bottom)
+        add_to_both(self.upper, self.lower, left, right, bottom=bottom, top=top)
 
     def keep(self, side: Direction, left: float, right: float, y: float) -> None:
         """Keep the room up to `y` between `left` and `right` for the figures of a tuplet: signs of notes stand outside it."""

@@ -1,7 +1,5 @@
 """Notes as the ends of ties, slurs and lines: where what joins them to others starts and stops."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 from engrave.layout.direction import Direction

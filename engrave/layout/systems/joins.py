@@ -111,6 +111,8 @@ class JoinPlacer:
 
     def place(self, canvas: StaffCanvas, voice: PlacedVoice, written: Voice, at: NoteAt) -> None:
         """Draw the joins of a voice in one measure; `written` are its events, `at` is where the first of them stands."""
+        if not self._open and (at.measure, at.voice) not in self._joins.joining_voices:
+            return
         orders = iter(enumerate(events_in_order(written)))
         for event in voice.events:
             number = next(order for order, own in orders if own is event.item.event)

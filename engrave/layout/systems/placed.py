@@ -1,7 +1,5 @@
 """Where an event ended up on its staff, for whatever is placed relative to it."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 from engrave.fonts.symbols import MusicFace

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from engrave.exchange.musicxml.reading.harmony import NO_CHORD
 from engrave.exchange.musicxml.reading.losses import LossLog
 from engrave.exchange.musicxml.reading.marks import SPAN_WORDS, slug
 from engrave.exchange.musicxml.reading.music import At, Shared, SpanEdge, StaffMeasure
@@ -63,6 +64,8 @@ _MARK_IN_WORDS = re.compile(
 """A metronome mark typed as words, perhaps behind others: "Andante (1/4 = 72)"."""
 
 
+_NO_CHORD = re.compile(r"n\.? ?c|no chord")
+"""No chord in words, where a file has no `harmony` for it (kind `none`); lower case, without the last full stop."""
 _FIRST_BEAT = Fraction(1, 4)
 """A tempo mark that comes earlier in a measure than this is meant for the measure (house rule)."""
 
@@ -157,6 +160,9 @@ class DirectionReader:
         if lower in ("fine", "to coda"):
             shared.fine = shared.fine or lower == "fine"
             shared.to_coda = shared.to_coda or lower == "to coda"
+            return True
+        if _NO_CHORD.fullmatch(lower) and all(chord.onset != onset for chord in measure.chords):
+            measure.chords.append(At(onset, NO_CHORD))
             return True
         name = SPAN_WORDS.get(slug(text)) or _fret_sign(text)
         if name:
