@@ -1,6 +1,5 @@
 """The immutable tree of a score. Durations and moments are exact fractions of a whole note."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
@@ -260,17 +259,6 @@ class Part(NamedTuple):
     def is_fretted(self) -> bool:
         """True when the part has strings, and so a tab."""
         return bool(self.instrument.tuning)
-
-
-def braced_runs(parts: Sequence[Part]) -> list[range]:
-    """The parts by index, from the top: those that a brace joins together, others alone."""
-    runs: list[range] = []
-    for index, part in enumerate(parts):
-        if runs and part.brace and parts[index - 1].brace == part.brace:
-            runs[-1] = range(runs[-1].start, index + 1)
-        else:
-            runs.append(range(index, index + 1))
-    return runs
 
 
 class Barline(Enum):
