@@ -2,6 +2,7 @@
 
 import pytest
 
+from engrave.cli import main
 from engrave.problems import ProblemLog
 from engrave.reading.load import read_text_score
 from engrave.score.techniques import technique_words
@@ -95,6 +96,9 @@ def test_a_chord_inside_a_measure_is_struck_where_it_stands():
     [
         (["chord: G"], "strum: fork\n", 'f:2:8: there is no strum pattern "fork"; did you mean "folk"?'),
         (["chord: G"], "strums: {a: d q}\n", 'f:2:13: "q" is no stroke'),
+        (["chord: G"], "strums: {a: {}}\n", "f:2:13: this strum pattern has no row"),
+        (["chord: G"], 'strum: ""\n', 'there is no strum pattern ""'),
+        (["chord: G"], "parts: [{id: a, instrument: voice, strum: folk}]\n", "f:2:43: the voice has no strings to strum"),
         (["chord: G"], "strums: {none: d u}\n", 'f:2:10: "none" cannot be the name'),
         (["{chord: G, strum: d d d}"], "", "f:3:13: a strum pattern of 3 counts does not fit 4/4 (Guitar, measure 1); write 1, 2, 4"),
         (["chord: G", "{time: 3/4, chord: G}"], "strum: folk\n", 'f:5:24: the strum pattern "folk" has no row for 3/4 (Guitar, measure 2)'),
@@ -142,3 +146,22 @@ def test_a_tie_holds_a_slash():
     assert held.tie_from
     text = dump_score(score_tree(score))
     assert "[1/2: [slash accent, tie]]" in text
+
+
+def test_a_strummed_part_goes_on_another_instrument(tmp_path):
+    path, out = tmp_path / "quay.yaml", tmp_path / "out.yaml"
+    path.write_text("score: 1\nmeasures:\n  - {chord: G, strum: folk}   # slowly\n  - chord: C\n", "utf-8")
+    assert main(["place", str(path), "--instrument", "ukulele", "-o", str(out)]) == 0
+    assert out.read_text("utf-8") == path.read_text("utf-8").replace(
+        "score: 1", "score: 1\ninstrument: ukulele"
+    )
+
+
+def test_a_strummed_part_keeps_its_pattern_when_its_right_hand_is_chosen_anew(tmp_path):
+    path, out = tmp_path / "quay.yaml", tmp_path / "out.yaml"
+    path.write_text(
+        "score: 1\nstrum: folk\nmeasures:\n  - chord: G\n  - notes: [1/4: 3:0 3:0 3:0 3:0]\n", "utf-8"
+    )
+    assert main(["place", str(path), "--right-hand", "pick", "--anew", "--no-fingers", "-o", str(out)]) == 0
+    assert "  - chord: G\n" in out.read_text("utf-8")
+    assert "pick-down" in out.read_text("utf-8")
