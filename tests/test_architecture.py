@@ -141,6 +141,7 @@ OPENED_ELSEWHERE = {
     # what is no file, or not yet:
     "engrave/reading/pictures.py": {"open"},
     "engrave/exchange/musicxml/reading/source.py": {"open"},
+    "engrave/playing/levels.py": {"open"},
     "engrave/playing/sound_file.py": {"open"},
 }
 """What may open files besides `source/inputs.py`, which notes them, so that no result replaces one."""

@@ -71,7 +71,7 @@ def _read() -> Command[Any]:
 
 
 def _write() -> Command[Any]:
-    from engrave.commands.exchange import write_document
+    from engrave.commands.writing import write_document
     from engrave.requests.exchange import WriteRequest
 
     def run(request: WriteRequest, progress: Progress) -> Told:

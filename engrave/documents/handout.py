@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from enum import Enum
 from typing import NamedTuple, TypeAlias
 
@@ -133,3 +134,14 @@ class Handout(NamedTuple):
     style: str
     items: tuple[Item, ...]
     paper_size: PaperSize = AS_USUAL
+
+
+def music_of(handout: Handout) -> Iterator[Music]:
+    """All music of a handout, in its order."""
+    for item in handout.items:
+        if isinstance(item, Music):
+            yield item
+        elif isinstance(item, Beside):
+            yield from (example for example in item.items if isinstance(example, Music))
+        elif isinstance(item, TypedMusic) and item.music is not None:
+            yield item.music

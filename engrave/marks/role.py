@@ -103,6 +103,7 @@ class Role(Enum):
     STRING_NAME = "string-name"
     TUNING_TEXT = "tuning-text"
     TEMPO = "tempo"
+    SWING = "swing"
     LABEL = "label"
     LABEL_BOX = "label-box"
     TEXT = "text"

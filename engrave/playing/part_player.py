@@ -20,6 +20,7 @@ from engrave.playing.ornaments import (
 )
 from engrave.playing.sounding import Piece, SoundingNote, TempoAt, settle_lengths
 from engrave.playing.strummed import shape_at
+from engrave.playing.swing import heard_span
 from engrave.playing.taste import read_taste
 from engrave.playing.tempos import Step, event_signs, source_measure, tempo_at
 from engrave.score.joins import SLIDING, NoteAt, resolve_joins
@@ -101,12 +102,13 @@ class PartPlayer:
                 at = NoteAt(place, number, 0, 0)
                 for event in voice.events:
                     where = _Where(at, content, index, event.onset, self._starts[index] + event.onset)
-                    at = self._play_event(event, step.start, where)
+                    heard = heard_span(event, self._score.measures[step.measure])
+                    at = self._play_event(event, (step.start + heard[0], heard[1] - heard[0]), where)
         return settle_lengths(self._notes, read_taste())
 
-    def _play_event(self, event: Event, measure_start: Fraction, where: _Where) -> NoteAt:
-        """An event with its grace notes, which take their time from it. Where the next one stands."""
-        start, length = measure_start + event.onset, event.length
+    def _play_event(self, event: Event, heard: tuple[Fraction, Fraction], where: _Where) -> NoteAt:
+        """An event with its grace notes, which take their time from it: (start, length). Where the next one stands."""
+        start, length = heard
         if event.before is not None:
             each = _grace_length(event.before, length)
             for grace in event.before.events:

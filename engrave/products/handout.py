@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from engrave.documents.handout import Beside, Handout, Music, Necks, Signs, TypedMusic
+from engrave.documents.handout import Beside, Handout, Music, Necks, Signs, music_of
 from engrave.layout.characters import check_characters
 from engrave.layout.handout.document import place_handout
 from engrave.layout.handout.items import beside_width, fit_necks
@@ -54,7 +54,7 @@ class HandoutProduct(PlacedPages):
             return None
         if style is not None:
             style = fit_style(style, handout.paper_size, looks.sheet.paper_size, tree, log)
-        music = list(_music(handout))
+        music = list(music_of(handout))
         _warn_of_languages(source, language, music)
         if style is None:
             return None
@@ -89,17 +89,6 @@ def _warn_of_languages(source: Source, language: str, music: Sequence[Music]) ->
         warn_of_english(own, place, source.log)
 
 
-def _music(handout: Handout) -> Iterator[Music]:
-    """All music of a handout, in its order."""
-    for item in handout.items:
-        if isinstance(item, Music):
-            yield item
-        elif isinstance(item, Beside):
-            yield from (example for example in item.items if isinstance(example, Music))
-        elif isinstance(item, TypedMusic) and item.music is not None:
-            yield item.music
-
-
 def check_necks(handout: Handout, style: Style, log: ProblemLog) -> None:
     """Tell each neck diagram that has no room, where it stands."""
     width = (style.paper.width - style.paper.margin_inner - style.paper.margin_outer) * POINTS_PER_MM
@@ -130,5 +119,5 @@ def _examples(handout: Handout) -> dict[str, Score]:
     """The examples of the signs that the handout's music uses; nothing where no key is wanted."""
     if not any(isinstance(item, Signs) for item in handout.items):
         return {}
-    scores = [music.score for music in _music(handout)]
+    scores = [music.score for music in music_of(handout)]
     return read_sign_examples(dict.fromkeys(sign for score in scores for sign in used_signs(score)))

@@ -22,6 +22,7 @@ from engrave.theory.metre import Metre
 from engrave.theory.neck_diagram import NeckDiagram, NeckRequest
 from engrave.theory.pitch import Pitch
 from engrave.theory.repeats import RepeatInfo
+from engrave.theory.swing import Swing
 
 
 class View(Enum):
@@ -294,7 +295,8 @@ class Measure:
 
     `number` is the printed measure number (a pickup has 0). `length` is how long the measure really lasts
     in whole notes (shorter than the metre in a pickup, or before a repeat that completes it).
-    `rests` is how many measures of rest it stands for; `counting`: the count is printed under it. `key_changes` and `metre_changes` say that the sign is printed here (also true in the first measure).
+    `rests` is how many measures of rest it stands for; `counting`: the count is printed under it; `swing`: what is swung in it. `key_changes`, `metre_changes`
+    and `swing_changes` say that the sign is printed here (the first two are also true in the first measure).
     """
 
     index: int
@@ -313,6 +315,8 @@ class Measure:
     location: Location = NOWHERE
     rests: int = 1
     counting: bool = False
+    swing: Swing = Swing.NONE
+    swing_changes: bool = False
 
     @property
     def metre_offset(self) -> Fraction:

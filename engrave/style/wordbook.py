@@ -87,6 +87,8 @@ class PageWords(NamedTuple):
     new_signs: Words
     strain: Words
     """Printed where a sign asks for a technique that strains the hand."""
+    even: Words
+    """Beside a pair of notes where swing ends: played as they are written."""
     blank_paper: Words
     chord_shapes: Words
     neck_diagrams: Words

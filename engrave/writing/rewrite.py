@@ -14,7 +14,7 @@ from engrave.writing.patch import Patch, Path
 from engrave.writing.rewrite_head import finds_shapes, rewrite_instruments, rewrite_keys, rewrite_shapes
 from engrave.writing.rewrite_music import MusicRewriter, pin_moved
 
-_BEFORE_CHORD = ("time", "key", "tempo", "label", "pickup", "number")
+_BEFORE_CHORD = ("time", "key", "tempo", "swing", "label", "pickup", "number")
 """Keys of a measure that a person writes before its chord names."""
 _DETAIL = re.compile(r"(\s*\S+\s+)(\S+)")
 

@@ -25,6 +25,7 @@ from engrave.theory.duration import DENOMINATORS, decompose_length
 from engrave.theory.instrument import PRESETS
 from engrave.theory.key import Key
 from engrave.theory.metre import Metre
+from engrave.theory.swing import Swing
 from engrave.writing.key_values import LyricWriter, beat_tree, credits_tree, lyrics_tree, repeat_tree
 from engrave.writing.music_tree import played_events, voice_tree
 from engrave.writing.neck_tree import neck_tree
@@ -50,6 +51,8 @@ def score_tree(score: Score) -> Tree:
         tree["time"] = first.metre.text
     if first.tempo is not None:
         tree["tempo"] = tempo_text(first.tempo)
+    if first.swing is not Swing.NONE:
+        tree["swing"] = first.swing.value
     if first.counting:
         tree["counting"] = True
     measures = _shared(score)
@@ -167,6 +170,8 @@ def _changes(before: Measure, measure: Measure) -> Tree:
         tree["key"] = measure.key.name
     if measure.tempo is not None:
         tree["tempo"] = tempo_text(measure.tempo)
+    if measure.swing is not before.swing:
+        tree["swing"] = measure.swing.value
     if measure.counting != before.counting:
         tree["counting"] = measure.counting
     return tree

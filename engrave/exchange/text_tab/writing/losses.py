@@ -135,6 +135,7 @@ def _measure(measure: Measure) -> dict[str, Any]:
         "a break of line or page is lost": measure.new,
         "a rest of several measures is lost": measure.rests,
         "counting is lost": measure.counting,
+        "the swing is lost": measure.swing,
     }
 
 
