@@ -14,8 +14,9 @@ from engrave.layout.measures.measure_ink import MeasureInkBuilder
 from engrave.layout.staves import StaffPlan, left_room
 from engrave.layout.systems.system import System, SystemBuilder
 from engrave.problems import Location, ProblemLog
+from engrave.score.braces import braced_runs
 from engrave.score.joins import resolve_joins
-from engrave.score.structure import Score, braced_runs
+from engrave.score.structure import Score
 from engrave.style.sections import POINTS_PER_MM, Style
 
 

@@ -37,10 +37,11 @@ from engrave.layout.systems.tuplet_marks import add_tuplets
 from engrave.layout.systems.words_around import place_chord_names, place_count, place_necks, place_texts
 from engrave.marks.mark import NO_SOURCE, Glyph, Mark, Text
 from engrave.marks.role import Role
+from engrave.score.braces import braced_runs
 from engrave.score.joins import Joins, NoteAt
 from engrave.score.sign_list import SignName
 from engrave.score.slurs import resolve_slurs
-from engrave.score.structure import Measure, Part, Score, braced_runs
+from engrave.score.structure import Measure, Part, Score
 from engrave.style.sections import BreakingStyle, Style
 from engrave.style.words import OtherMark
 from engrave.theory.instrument import letter_name

@@ -43,13 +43,14 @@ def place_chord_names(
     stacking = style.stacking
     side = stacking.sign_gap
     has_grids = any(block.grid for _, _, block, _ in placed)
+    has_letters = any(
+        mark.role is Role.SPAN_TEXT for mark in canvas.marks
+    )  # strokes come near notes, not words
     y = canvas.plan.height + stacking.first_sign_gap
     for x, _, block, _ in placed:
         outline = canvas.upper.height(x - block.left - side, x + block.right + side)
         gap = style.grids.apart if has_grids else stacking.first_sign_gap
-        if (
-            block.grid is None and outline > canvas.plan.height
-        ):  # a stroke may come nearer to the staff than to ink
+        if has_letters and block.grid is None and outline > canvas.plan.height:
             gap = max(gap, stacking.sign_gap - block.name.bottom)
         y = max(y, outline + gap)
     below = max(
