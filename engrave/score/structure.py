@@ -7,6 +7,7 @@ from operator import attrgetter
 from typing import Any, NamedTuple
 
 from engrave.problems import NOWHERE, Location
+from engrave.score.neck_over import NeckOver
 from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.sign_list import SignName
 from engrave.score.strums import StrumPattern
@@ -19,7 +20,6 @@ from engrave.theory.duration import NoteValue, TupletRatio
 from engrave.theory.instrument import Instrument
 from engrave.theory.key import Key
 from engrave.theory.metre import Metre
-from engrave.theory.neck_diagram import NeckDiagram, NeckRequest
 from engrave.theory.pitch import Pitch
 from engrave.theory.repeats import RepeatInfo
 from engrave.theory.swing import Swing
@@ -201,14 +201,6 @@ class SpanAt(NamedTuple):
     detail: str
     length: Fraction
     measures: int
-    location: Location = NOWHERE
-
-
-class NeckOver(NamedTuple):
-    """A neck diagram over the start of a measure: what is asked for, and what follows from it for the part's instrument."""
-
-    request: NeckRequest
-    diagram: NeckDiagram
     location: Location = NOWHERE
 
 

@@ -81,6 +81,15 @@ class System(NamedTuple):
             return style.system_gap_least, style.system_gap
         return self.gap if self.gap_least is None else min(self.gap_least, self.gap), self.gap
 
+    def shrunk(self, share: float) -> System:
+        """The system at `share` of its size, its left edge where it was."""
+        layers = (
+            StackedMarks(layer.y * share, layer.marks, layer.x * share, layer.scale * share)
+            for layer in self.layers
+        )
+        measures = tuple((left * share, right * share) for left, right in self.measures)
+        return self._replace(layers=tuple(layers), height=self.height * share, measures=measures)
+
 
 class SystemBuilder:
     """Builds the systems of one score from top to bottom; ties and words that go on are remembered."""
