@@ -86,7 +86,8 @@ def test_a_book_lists_its_songs_from_the_easiest_on(tmp_path):
     assert main(["make", str(book), "--quiet", "--jobs", "1"]) == 0
     with pdfplumber.open(tmp_path / "book.pdf") as pdf:
         words = pdf.pages[-1].extract_text()
-    assert words.index("Level 1") < words.index("Calm Water") < words.index("White Water")
+    assert words.index("Difficulty") < words.index("Calm Water") < words.index("White Water")
+    assert words.count(" / 10)") == 2
 
 
 def test_under_one_line_of_an_excerpt_each_bar_stands_under_its_measure_and_the_first_is_numbered(tmp_path):

@@ -106,11 +106,11 @@ def place_explained_signs(
         is_tab = own in (View.TAB, View.RHYTHM_TAB) and instrument is not None and instrument.strings
         strung = restrung(score, instrument) if is_tab and instrument is not None else score
         strips.append(place_strip(strung, own, style, face))
-    scales = [_decide_scale(strip, column, style) for strip in strips]
-    room = max(explained.example_width, *(s.width * scale for s, scale in zip(strips, scales, strict=True)))
+    scale = _decide_scale(strips, column, style)
+    room = max(explained.example_width, *(strip.width * scale for strip in strips))
     entries = [
-        _measure(sign, strip, scale, column - room - explained.gap, style)
-        for (sign, _), strip, scale in zip(ordered, strips, scales, strict=True)
+        _measure(sign, _with_clear_letters(strip, scale, style), scale, column - room - explained.gap, style)
+        for (sign, _), strip in zip(ordered, strips, strict=True)
     ]
     rows = [entries[i : i + explained.columns] for i in range(0, len(entries), explained.columns)]
     title = book.page.new_signs if only_new else book.page.signs_used
@@ -125,17 +125,25 @@ def place_explained_signs(
     ]
 
 
-def _decide_scale(strip: Strip, column: float, style: Style) -> float:
-    """How much smaller an example stands beside its words, but none of its letters smaller than the style's smallest.
+def _decide_scale(strips: Sequence[Strip], column: float, style: Style) -> float:
+    """The size of all examples: that of the style, unless one would take more than half of its column."""
+    return min(style.explanations.example_size, column / 2 / max(strip.width for strip in strips))
 
-    It takes no more than half of its column all the same.
-    """
-    explained = style.explanations
-    sizes = [m.size for layer in strip.system.layers for m in layer.marks if isinstance(m, Text)]
+
+def _with_clear_letters(strip: Strip, scale: float, style: Style) -> Strip:
+    """The strip, to be drawn at `scale`, with no letter smaller than the smallest that the style has: those grow about their middle."""
     words = (kind for kind in style.words if isinstance(kind, TextStyle) and kind.face != MUSIC_FACE)
-    least = min(kind.size for kind in words) / min(sizes) if sizes else 0.0
-    scale = min(explained.example_size, explained.example_width / strip.width)
-    return min(max(scale, min(1.0, least)), column / 2 / strip.width)
+    least = min(kind.size for kind in words) / scale
+
+    def grown(mark: Mark) -> Mark:
+        if not isinstance(mark, Text) or mark.size >= least:
+            return mark
+        face = text_face(mark.face)
+        wider = face.width(mark.text, least) - face.width(mark.text, mark.size)
+        return mark._replace(x=mark.x - wider / 2, size=least)
+
+    layers = (layer._replace(marks=tuple(map(grown, layer.marks))) for layer in strip.system.layers)
+    return strip._replace(system=strip.system._replace(layers=tuple(layers)))
 
 
 def _measure(sign: str, strip: Strip, scale: float, room: float, style: Style) -> _Entry:
