@@ -214,7 +214,9 @@ def _sign_lines(name: str, example: Any) -> list[str]:
     measures = example if isinstance(example, list) else [example]
     english = _words("en")[name]
     names = ", ".join(f"{language} {_words(language)[name]['name']}" for language in _LANGUAGES)
-    caption = f"{_TYPED_AS.get(name, name)} – {english['name']}. {english['play']} ({names})"
+    called = english["name"]
+    title = "" if called.casefold() == name.replace("-", " ") or called.casefold() == name else f"{called}. "
+    caption = f"{_TYPED_AS.get(name, name)}: {title}{english['play']} ({names})"
     return [
         f"music: {{measures: {flow(measures)}}}\n",
         f"caption: {json.dumps(caption, ensure_ascii=False)}\n",
