@@ -9,6 +9,7 @@ from typing import Annotated, NamedTuple
 
 from engrave.score.paper_size import LEAST_SIDE, MOST_SIDE
 from engrave.settings.kinds import Keys, Number, OneOf, Share
+from engrave.style.necks import NeckStyle
 from engrave.style.sheets import BlankStyle, BookStyle, ParagraphStyle, ProseStyle
 from engrave.style.stacking import StackingStyle
 from engrave.style.wordbook import Wordbook
@@ -341,6 +342,8 @@ class BreakingStyle(NamedTuple):
     """What the square of the difference from the densities that are allowed costs, for each line."""
     phrase_bonus: float
     """Taken off for a break where a label, double barline or repeat follows."""
+    parted_pickup_penalty: float
+    blank_foot: float
     page_fill_weight: float
     lone_system_penalty: float
     lone_last_penalty: float
@@ -381,6 +384,7 @@ class Style(NamedTuple):
     words: WordsStyle
     stacking: StackingStyle
     grids: GridStyle
+    necks: NeckStyle
     explanations: ExplanationStyle
     blank: BlankStyle
     prose: ProseStyle

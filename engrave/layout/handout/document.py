@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from engrave.documents.handout import Beside, Blank, Handout, Music, Shapes, TypedMusic, Words
+from engrave.documents.handout import Beside, Blank, Handout, Music, Necks, Shapes, TypedMusic, Words
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import wrap
-from engrave.layout.document import page_costs
 from engrave.layout.handout.items import ItemSetter, form_line
+from engrave.layout.page_filling import page_costs
 from engrave.layout.pages.furniture import decide_furniture, handout_places, is_left_hand, place_furniture
+from engrave.layout.text.apostrophes import printed_words
 from engrave.layout.text.boxes import FlowBox, FlowPage, fill_columns, move_groups
 from engrave.layout.text.rich_text import WordSetter
 from engrave.marks.mark import Group, Mark, Page, PlacedDocument, Text
@@ -44,7 +45,7 @@ def place_handout(
         found = setter.set(item)
         if (
             isinstance(item, Words)
-            and isinstance(following, Music | TypedMusic | Beside | Shapes | Blank)
+            and isinstance(following, Music | TypedMusic | Necks | Beside | Shapes | Blank)
             and found
         ):
             found[-1] = found[-1]._replace(keeps_next=True)  # what is said of an example stays with it
@@ -71,7 +72,9 @@ def _heading(handout: Handout, width: float, style: Style) -> list[FlowBox]:
     prose, say = style.prose, style.wordbook.page
     marks: list[Mark] = []
     y = 0.0
-    for line in wrap(handout.title, prose.title.face, prose.title.size, width) if handout.title else ():
+    for line in (
+        wrap(printed_words(handout.title), prose.title.face, prose.title.size, width) if handout.title else ()
+    ):
         y -= prose.title.size * (prose.title_pitch if marks else prose.title_ascent)
         marks.append(Text(Role.TITLE, 0.0, y, line, prose.title.face, prose.title.size))
     lesson = _lesson(handout.lesson, say.lesson)
