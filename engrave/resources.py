@@ -1,4 +1,4 @@
-"""Files that travel with the program: schemas and styles, in a checkout or inside an installed wheel."""
+"""Files that travel with the program: schemas, styles and the guide, in a checkout or inside an installed wheel."""
 
 from __future__ import annotations
 
@@ -21,6 +21,13 @@ def schema_file(name: str) -> Path:
 def schema_text(name: str) -> str:
     """The JSON Schema called `name` (without ending). Raises FileNotFoundError."""
     return schema_file(name).read_text("utf-8")
+
+
+def guide_file() -> Path:
+    """Where the guide lies, a document with its chapters beside it."""
+    data = data_folder()
+    folder = data / "guide" if data.parent == _PACKAGE else data / "samples" / "guide"
+    return folder / "guide.yaml"
 
 
 def style_file(name: str) -> Path:

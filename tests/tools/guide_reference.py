@@ -160,7 +160,11 @@ def _command_lines() -> list[str]:
 
 
 def _option_line(action: argparse.Action) -> str:
-    value = "" if action.nargs == 0 else str(action.metavar or "|".join(map(str, action.choices or [])) or action.dest)
+    value = (
+        ""
+        if action.nargs == 0
+        else str(action.metavar or "|".join(map(str, action.choices or [])) or action.dest)
+    )
     shown = " ".join(filter(None, (" ".join(action.option_strings), value)))
     words = " ".join((action.help or "").replace("%%", "%").split())
     return f"- {_code(shown)}: {_escaped(words % vars(action) if '%(' in words else words)}"
