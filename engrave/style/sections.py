@@ -9,7 +9,7 @@ from typing import Annotated, NamedTuple
 
 from engrave.score.paper_size import LEAST_SIDE, MOST_SIDE
 from engrave.settings.kinds import Keys, Number, OneOf, Share
-from engrave.style.sheets import BlankStyle, BookStyle, ParagraphStyle, ProseStyle
+from engrave.style.sheets import BlankStyle, BookStyle, MethodStyle, ParagraphStyle, ProseStyle
 from engrave.style.stacking import StackingStyle
 from engrave.style.wordbook import Wordbook
 from engrave.style.words import ExplanationStyle, Face, GridStyle, SignStyle, WordsStyle
@@ -386,6 +386,7 @@ class Style(NamedTuple):
     prose: ProseStyle
     paragraphs: ParagraphStyle
     book: BookStyle
+    method: MethodStyle
     signs: Annotated[Mapping[str, SignStyle], Keys(noun="a sign")]
     wordbook: Wordbook
 
