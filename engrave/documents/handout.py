@@ -13,6 +13,7 @@ from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.rich_text import Block, Run, runs_of
 from engrave.score.structure import NamedShape, Score, View
 from engrave.theory.instrument import Instrument
+from engrave.theory.neck_diagram import NeckDiagram
 
 
 class Edition(Enum):
@@ -53,6 +54,14 @@ class Words(NamedTuple):
     blocks: tuple[Block, ...]
 
 
+class LeftOut(Enum):
+    """What is left out of an example, for students to write it in: the tab's digits, the staff's notes, stems and flags."""
+
+    FRETS = "frets"
+    NOTES = "notes"
+    RHYTHM = "rhythm"
+
+
 class Music(NamedTuple):
     """A score, or some of its measures. `number` is 0 for music without a caption; `name` is what the text calls it by.
 
@@ -69,6 +78,7 @@ class Music(NamedTuple):
     difficulty: tuple[tuple[int, float], ...] = ()
     level: float = 0.0
     recording: Recording | None = None
+    left_out: LeftOut | None = None
 
 
 class Piece(NamedTuple):
@@ -91,10 +101,21 @@ class TypedMusic(NamedTuple):
     music: Music | None
 
 
+class Necks(NamedTuple):
+    """Neck diagrams in a row. `number` is 0 for those without a caption; `name` is what the text calls them by."""
+
+    diagrams: tuple[NeckDiagram, ...]
+    left_handed: bool = False
+    caption: str = ""
+    number: int = 0
+    name: str = ""
+    location: Location = NOWHERE
+
+
 class Beside(NamedTuple):
     """Small examples side by side."""
 
-    items: tuple[Music, ...]
+    items: tuple[Music | Necks, ...]
 
 
 class Shapes(NamedTuple):
@@ -159,6 +180,7 @@ Item: TypeAlias = (
     | TypedMusic
     | Piece
     | Exercise
+    | Necks
     | Beside
     | Shapes
     | Blank
@@ -191,3 +213,16 @@ def links_of(items: Iterable[Item]) -> Iterator[tuple[Run, Location]]:
             yield from runs_of(item.blocks)
         if isinstance(item, Exercise):
             yield from links_of(item.answer)
+
+
+def music_of(items: Iterable[Item]) -> Iterator[Music | Piece]:
+    """All music of some items, in its order, that of answers too."""
+    for item in items:
+        if isinstance(item, Music | Piece):
+            yield item
+        elif isinstance(item, Beside):
+            yield from (example for example in item.items if isinstance(example, Music))
+        elif isinstance(item, TypedMusic) and item.music is not None:
+            yield item.music
+        elif isinstance(item, Exercise):
+            yield from music_of(item.answer)

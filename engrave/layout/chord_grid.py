@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache, reduce
-from math import cos, pi, sin
 from typing import NamedTuple
 
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import InstalledFaces
+from engrave.layout.round_shapes import round_bar
 from engrave.marks.bounds import measure_box
 from engrave.marks.mark import NO_SOURCE, Box, Glyph, Line, Mark, Polygon, Source, Text
 from engrave.marks.role import Role
@@ -24,8 +24,6 @@ from engrave.theory.chord_shape import Barre, ChordShape
 _DOT = "fretboardFilledCircle"
 _RING = "fretboardO"
 _CROSS = "fretboardX"
-_ARC_STEPS = 16
-"""Straight edges to a half circle: they differ from it by half a hundredth of its radius (algorithm: 1 - cos(pi/32))."""
 
 
 class GridExtent(NamedTuple):
@@ -148,7 +146,7 @@ class _Grid:
         radius = self._numbers.barre * self._numbers.string_pitch / 2
         for barre in self._shape.barres:
             first, last = sorted((self._string_x(barre.lowest), self._string_x(barre.highest)))
-            points = _round_bar(first, last, self._row_y(barre.fret), radius)
+            points = round_bar(first, last, self._row_y(barre.fret), radius)
             yield Polygon(Role.GRID_BARRE, points, self._source)
 
     def dots(self) -> Iterator[Mark]:
@@ -205,11 +203,3 @@ class _Grid:
 
 def _shows(barre: Barre, index: int, fret: int) -> bool:
     return barre.fret == fret and barre.lowest <= index <= barre.highest
-
-
-def _round_bar(left: float, right: float, y: float, radius: float) -> tuple[tuple[float, float], ...]:
-    """The outline of a level bar whose ends are half circles around (left, y) and (right, y)."""
-    angles = [pi * step / _ARC_STEPS - pi / 2 for step in range(_ARC_STEPS + 1)]
-    right_end = [(right + radius * cos(angle), y + radius * sin(angle)) for angle in angles]
-    left_end = [(left - radius * cos(angle), y - radius * sin(angle)) for angle in angles]
-    return (*right_end, *left_end)

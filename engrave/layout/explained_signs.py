@@ -53,7 +53,7 @@ def place_strip(score: Score, view: View, style: Style, face: MusicFace) -> Stri
     return Strip(SystemBuilder(bare, plans, joins, style, face).build(frame, None, None), frame.width)
 
 
-_ON_STAFF = ("slash", "multiple-rest", "grace", "appoggiatura", "closing-grace")
+_ON_STAFF = ("slash", "multiple-rest", "swing", "grace", "appoggiatura", "closing-grace")
 """Signs beyond the list that a staff shows better than the tab under it."""
 
 

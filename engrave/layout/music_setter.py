@@ -63,6 +63,11 @@ class MusicSetter:
         lines = self._breaker.decide_lines(least, breaking.density_most)
         return frame_lines(lines, self._breaker, self._framer, self._line, self._indent)
 
+    def break_lines_into(self, count: int) -> list[LineFrame]:
+        """As many lines as `count`, looser than usual if need be; none where they cannot be."""
+        lines = self._breaker.decide_line_count(count, self._style.breaking.density_roomy)
+        return frame_lines(lines, self._breaker, self._framer, self._line, self._indent)
+
     def guess_lines(self) -> float:
         """About how many lines the music fills when they are as loose as they may be."""
         return self._breaker.total_width / (self._line * self._style.breaking.density_roomy)

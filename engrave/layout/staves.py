@@ -39,6 +39,8 @@ class StaffPlan:
     is_first: bool
     is_last: bool
     in_brace: bool
+    is_blank: bool = False
+    """Its notes are left out, for somebody to write them in."""
 
     @property
     def height(self) -> float:

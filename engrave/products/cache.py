@@ -76,7 +76,7 @@ class SongCache:
 
 def song_key(job: SongJob) -> str:
     """The name under which a song is kept: a digest of everything that its pages depend on. Raises OSError and ValueError."""
-    digest = hashlib.sha256(_program_digest())
+    digest = hashlib.sha256(program_digest())
     song = job.song._replace(location=NOWHERE, changes=None)
     for piece in (
         repr(song),
@@ -100,7 +100,7 @@ def _plain(changes: Any) -> str:
 
 
 @cache
-def _program_digest() -> bytes:
+def program_digest() -> bytes:
     """The version, the program's own files, its styles and the faces."""
     digest = hashlib.sha256(__version__.encode())
     package = Path(__file__).resolve().parent.parent

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from engrave.documents.handout import Beside, Exercise, Handout, Item, Music, Piece, Signs, TypedMusic
+from engrave.documents.handout import Beside, Exercise, Handout, Item, Music, Necks, Piece, Signs, music_of
 from engrave.layout.characters import check_characters
 from engrave.layout.handout.document import place_handout
+from engrave.layout.handout.items import beside_width, fit_necks
 from engrave.layout.handout.recordings import check_code
+from engrave.layout.neck_room import check_neck_room
 from engrave.marks.mark import PlacedDocument
 from engrave.problems import Problem, ProblemLog
 from engrave.products.looks import bound_style, find_style, fit_style, warn_of_english
@@ -20,7 +22,7 @@ from engrave.requests.pages import Looks
 from engrave.score.structure import Score
 from engrave.score.used_signs import used_signs
 from engrave.source.schema import check_form, find_faulty
-from engrave.style.sections import Style
+from engrave.style.sections import POINTS_PER_MM, Style
 
 _USUAL_STYLE = "handout"
 
@@ -75,6 +77,9 @@ class HandoutProduct(PlacedPages):
             return None
         handout, style, spoken, reader = document
         own = bound_style(style, work.bound)
+        check_necks(handout.items, own, source.log)
+        if source.failed:
+            return None
         return place_handout(handout, reader.targets.found, _examples(handout), own, spoken)
 
 
@@ -87,17 +92,19 @@ def _warn_of_languages(source: Source, language: str, music: Sequence[Music | Pi
         warn_of_english(own, place, source.log)
 
 
-def music_of(items: Iterable[Item]) -> Iterator[Music | Piece]:
-    """All music of some items, in its order, that of answers too."""
+def check_necks(items: Iterable[Item], style: Style, log: ProblemLog) -> None:
+    """Tell each neck diagram that has no room, where it stands."""
+    width = (style.paper.width - style.paper.margin_inner - style.paper.margin_outer) * POINTS_PER_MM
     for item in items:
-        if isinstance(item, Music | Piece):
-            yield item
-        elif isinstance(item, Beside):
-            yield from item.items
-        elif isinstance(item, TypedMusic) and item.music is not None:
-            yield item.music
-        elif isinstance(item, Exercise):
-            yield from music_of(item.answer)
+        examples = item.items if isinstance(item, Beside) else (item,)
+        for example in examples:
+            if isinstance(example, Necks):
+                try:
+                    fit_necks(example, beside_width(width, len(examples), style), style)
+                except ValueError as error:
+                    log.error(example.location, str(error))
+            if isinstance(example, Exercise):
+                check_necks(example.answer, style, log)
 
 
 def has_signs(items: Iterable[Item]) -> bool:
@@ -117,9 +124,11 @@ def check_faces(reader: LessonReader, lines: list[str], style: Style, log: Probl
     for score, own_lines in reader.files:
         if own_lines is lines:
             check_characters(score, style, log, lines)
+            check_neck_room(score, style, log)
         else:
             own = file_log(score.file)
             check_characters(score, style, own, own_lines)
+            check_neck_room(score, style, own)
             yield from own.in_order()
 
 

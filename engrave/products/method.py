@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from engrave.documents.handout import Music, Piece
+from engrave.documents.handout import Music, Piece, music_of
 from engrave.documents.method import Method, MethodIndex, SignKey
 from engrave.layout.method.book import MethodSheets, PlacedMethod, place_method
 from engrave.layout.method.index_rows import has_entries
 from engrave.marks.mark import PlacedDocument
 from engrave.problems import ProblemLog
-from engrave.products.handout import check_faces, check_recordings, has_signs, music_of
+from engrave.products.handout import check_faces, check_recordings, has_signs
 from engrave.products.looks import find_style, fit_style, warn_of_english
 from engrave.products.product import Finished, Source, Work
 from engrave.reading.load import file_log
@@ -81,7 +81,7 @@ class MethodProduct:
         if source.failed:
             return None
         method, style, spoken, reader = document
-        method = _fill_indexes(method, source)
+        method = _fill_indexes(method, source, style)
         placed = place_method(method, reader.targets.found, _sheets(method, style, spoken))
         _warn_of_turns(placed, source)
         return placed
@@ -119,11 +119,11 @@ _ENTRIES = {
 """What gives an index its entries."""
 
 
-def _fill_indexes(method: Method, source: Source) -> Method:
+def _fill_indexes(method: Method, source: Source, style: Style) -> Method:
     """The method without indexes that would be empty; each of them is warned of."""
     kept = []
     for number, index in enumerate(method.indexes):
-        if has_entries(index, method):
+        if has_entries(index, method, style):
             kept.append(index)
             continue
         what = f'the index "{index.value}" is left out, as nothing in the book has an entry for it'

@@ -94,7 +94,7 @@ class SongbookProduct:
         if cache.complaint:
             source.remark(cache.complaint)
         for result in results:
-            note_inputs(result.opened)
+            note_inputs(dict(result.opened))
         for result in results:
             source.elsewhere.extend(result.problems)
         source.elsewhere.extend(_language_warnings(jobs, results, document.language))

@@ -9,6 +9,7 @@ from engrave.documents.songbook import NO_STRINGS, Side, Song, SongFacts, String
 from engrave.drawing.pdf.drawn import DrawnPages
 from engrave.layout.characters import check_characters, check_title
 from engrave.layout.document import place_score
+from engrave.layout.neck_room import check_neck_room
 from engrave.layout.pages.turns import find_bad_turns
 from engrave.layout.songbook.chord_sheet import NoWords, place_chord_sheet
 from engrave.marks.mark import PlacedDocument
@@ -57,14 +58,14 @@ class SongResult(NamedTuple):
     pages: DrawnPages | None = None
     facts: SongFacts | None = None
     turns: tuple[tuple[int, int], ...] = ()
-    opened: frozenset[InputFile] = frozenset()
-    """The files that were read for it, in whatever process that was."""
+    opened: tuple[tuple[InputFile, str], ...] = ()
+    """The files that were read for it, with their paths, in whatever process that was."""
 
 
 def make_song(job: SongJob) -> SongResult:
     """Read, lay out and draw one song."""
     with recording_inputs() as opened:
-        return _make(job)._replace(opened=frozenset(opened))
+        return _make(job)._replace(opened=tuple(opened.items()))
 
 
 def _make(job: SongJob) -> SongResult:
@@ -80,6 +81,7 @@ def _make(job: SongJob) -> SongResult:
         return SongResult((*log.in_order(), *problems))
     book = file_log(job.beside)
     check_characters(replace(score, title="") if job.song.title else score, style, log, lines)
+    check_neck_room(score, style, log)
     check_title(job.song.title, style, job.song.location, book)
     if not job.song.chord_sheet:
         check_view(whole, None, job.song.location, book)

@@ -7,7 +7,8 @@ from fractions import Fraction
 
 from engrave.problems import NOWHERE, Location
 from engrave.score.sign_list import SignName
-from engrave.score.structure import ChordAt, ClefAt, SpanAt, TextAt, Tuplet
+from engrave.score.structure import ChordAt, ClefAt, NeckOver, SpanAt, TextAt, Tuplet
+from engrave.score.strums import StrumPattern
 from engrave.score.techniques import Technique
 from engrave.theory.duration import NoteValue
 from engrave.theory.pitch import Pitch
@@ -98,3 +99,6 @@ class PartDraft:
     repeats: int = 0
     repeat_index: int = 0
     clefs: tuple[ClefAt, ...] = ()
+    neck: NeckOver | None = None
+    strum: StrumPattern | None = None
+    is_strummed: bool = False

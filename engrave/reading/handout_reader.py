@@ -14,6 +14,7 @@ from engrave.reading.check import check_view
 from engrave.reading.header import read_paper_size
 from engrave.reading.instruments import read_instrument
 from engrave.reading.load import document_kind, file_log, load_tree, read_score_tree, read_tree
+from engrave.reading.necks import read_necks
 from engrave.reading.paper_reader import check_strung, read_blank_instrument
 from engrave.reading.pictures import ReadPicture, read_picture
 from engrave.reading.recordings import check_base, read_recording
@@ -33,6 +34,7 @@ _KINDS = (
     "text",
     "music",
     "typed",
+    "neck",
     "piece",
     "exercise",
     "beside",
@@ -46,9 +48,10 @@ _KINDS = (
 )
 """The keys that say what an item is; one to an item."""
 _BESIDE_KIND = {
-    "measures": "music or typed", "view": "music or typed or piece", "caption": "music or typed or picture",
-    "name": "music or typed or piece or exercise", "recording": "music or typed or piece", "title": "piece", "start": "piece", "answer": "exercise",
-    "difficulty": "music or typed", "engraved": "typed", "left-handed": "shapes", "instrument": "shapes", "alt": "picture", "width": "picture",
+    "measures": "music or typed", "view": "music or typed or piece", "caption": "music or typed or neck or picture",
+    "name": "music or typed or neck or piece or exercise", "recording": "music or typed or piece", "title": "piece", "start": "piece",
+    "answer": "exercise", "difficulty": "music or typed", "leave-out": "music or typed", "engraved": "typed",
+    "left-handed": "shapes or neck", "instrument": "shapes or neck", "tuning": "neck", "alt": "picture", "width": "picture",
 }  # fmt: skip
 
 
@@ -155,8 +158,10 @@ class HandoutReader:
             return self._read_music(entry)
         if kind == "typed":
             return self._read_typed(entry)
+        if kind == "neck":
+            return self._read_necks(entry)
         if kind == "beside":
-            items = tuple(self._read_music(example) for example in entry["beside"])
+            items = tuple(self._read_example(example) for example in entry["beside"])
             return records.Beside(tuple(item for item in items if item is not None))
         if kind == "shapes":
             instrument = read_instrument(entry, self._log, PRESETS["guitar"])
@@ -193,6 +198,27 @@ class HandoutReader:
         music = self._read_music(entry)
         return records.TypedMusic(lines, music) if music is not None else None
 
+    def _read_example(self, entry: SourceMap) -> records.Music | records.Necks | None:
+        """One of several examples that stand side by side."""
+        if "neck" in entry and "music" in entry:
+            hint = "write one of them, and the other as an example of its own"
+            self._log.error(entry.location, "an example cannot be music and neck at once", hint=hint)
+            return None
+        return self._read_necks(entry) if "neck" in entry else self._read_music(entry)
+
+    def _read_necks(self, entry: SourceMap) -> records.Necks | None:
+        number = self._take_number(entry)
+        instrument = read_instrument(entry, self._log, PRESETS["guitar"])
+        diagrams = read_necks(entry["neck"], entry.value_location("neck"), instrument, self._log)
+        return records.Necks(
+            diagrams=diagrams,
+            left_handed=entry.get("left-handed", False),
+            caption=str(entry.get("caption", "")),
+            number=number,
+            name=str(entry.get("name", "")),
+            location=entry.value_location("neck"),
+        )
+
     def _read_music(self, entry: SourceMap) -> records.Music | None:
         number = self._take_number(
             entry
@@ -216,6 +242,7 @@ class HandoutReader:
             except ValueError as error:
                 self._log.error(entry.value_location("measures"), str(error))
                 return None
+        left_out = self._read_left_out(entry, score, view)
         name, caption = str(entry.get("name", "")), str(entry.get("caption", ""))
         difficulty, level = self._rate(entry, rated) if entry.get("difficulty") else ((), 0.0)
         return records.Music(
@@ -228,7 +255,22 @@ class HandoutReader:
             difficulty=difficulty,
             level=level,
             recording=recording,
+            left_out=left_out,
         )
+
+    def _read_left_out(self, entry: SourceMap, score: Score, view: View | None) -> records.LeftOut | None:
+        """What is left out for students; something must be left to look at, and a place to write in."""
+        if "leave-out" not in entry:
+            return None
+        location, left_out = entry.value_location("leave-out"), records.LeftOut(entry["leave-out"])
+        fretted = any(part.is_fretted for part in score.parts)
+        shown = view or score.view
+        if not fretted:
+            self._log.error(location, f"music without strings has no {left_out.value} to leave out here")
+        elif left_out is not records.LeftOut.RHYTHM and shown is not View.STAFF_AND_TAB:
+            what = f"{left_out.value} are left out where staff and tab are shown, and this is view: {shown.value}"
+            self._log.error(location, what, hint="write view: staff+tab, or remove leave-out:")
+        return left_out
 
     def _seen_in(self, score: Score, view: View | None) -> Score:
         """The score as a view shows it; of each score each view is made once."""

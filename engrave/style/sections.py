@@ -1,7 +1,6 @@
 """The adjustable numbers of a page as typed, frozen records.
 
-Lengths are in staff spaces unless a field says points, millimetres or a ratio. The values, each with its
-source, live in `styles/*.yaml`; there are no defaults here, so that a number has exactly one home.
+Lengths are in staff spaces unless a field says otherwise. The values live in `styles/*.yaml` alone, each with its source.
 """
 
 from collections.abc import Mapping
@@ -9,6 +8,7 @@ from typing import Annotated, NamedTuple
 
 from engrave.score.paper_size import LEAST_SIDE, MOST_SIDE
 from engrave.settings.kinds import Keys, Number, OneOf, Share
+from engrave.style.necks import NeckStyle
 from engrave.style.sheets import BlankStyle, BookStyle, MethodStyle, ParagraphStyle, ProseStyle
 from engrave.style.stacking import StackingStyle
 from engrave.style.wordbook import Wordbook
@@ -341,6 +341,8 @@ class BreakingStyle(NamedTuple):
     """What the square of the difference from the densities that are allowed costs, for each line."""
     phrase_bonus: float
     """Taken off for a break where a label, double barline or repeat follows."""
+    parted_pickup_penalty: float
+    blank_foot: float
     page_fill_weight: float
     lone_system_penalty: float
     lone_last_penalty: float
@@ -381,6 +383,7 @@ class Style(NamedTuple):
     words: WordsStyle
     stacking: StackingStyle
     grids: GridStyle
+    necks: NeckStyle
     explanations: ExplanationStyle
     blank: BlankStyle
     prose: ProseStyle

@@ -216,6 +216,14 @@ class BookStyle(NamedTuple):
     """Height of the label of a section, as a share of its size."""
     stanza_gap: float
     """White over a verse or a section, as a share of the words' size."""
+    sheet_strum_step: float
+    """From count to count of a strum pattern, as a share of the words' size."""
+    sheet_strum_gap: float
+    """From the word before a strum pattern to its first count, as a share of the words' size."""
+    sheet_strum_arrow: float
+    """The staff space of the arrows of a strum pattern, as a share of the words' size."""
+    sheet_strum_pitch: float
+    """Height of the counts of a strum pattern, as a share of the words' size; the arrows stand over them."""
     sheet_line_gap: float
     """White between two lines, as a share of the words' size."""
     sheet_chord_gap: float
@@ -245,5 +253,7 @@ class MethodStyle(NamedTuple):
     """Side of a code, without the white around it, in millimetres."""
     code_module: float
     """A square of a code is at least so wide, in millimetres: smaller ones are not read by every telephone."""
+    code_gap: float
+    """White between music and a code, at least."""
     code_label_gap: float
     """From a code to the words under it, as a share of their size."""

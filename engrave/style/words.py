@@ -101,6 +101,18 @@ class WordsStyle(NamedTuple):
     """White on both sides of that note."""
     metronome_dot_gap: float
     """White before its dots."""
+    swing_step: float
+    """Between the notes of the sign of swing, in spaces of its own."""
+    swing_flag_room: float
+    """More of it where the first note has a stem of its own and the second a flag."""
+    swing_beam_gap: float
+    """White between two beams there."""
+    swing_short_beam: float
+    """Length of a beam at one note alone there."""
+    swing_three_gap: float
+    """White under its 3."""
+    swing_hook: float
+    """How far the bracket beside the 3 comes down."""
     hyphen_width: float
     """Width of a hyphen between syllables, in ems."""
     hyphen_clear: float
@@ -193,6 +205,7 @@ class OtherMark(StrEnum):
     COUNT = "count"
     LYRIC = "lyric"
     CHORD_NAME = "chord-name"
+    NECK = "neck"
     TEXT = "text"
     HARMONIC_RING = "harmonic-ring"
     """Over a harmonic that is written at its sound."""

@@ -14,7 +14,7 @@ from engrave.writing.patch import Patch, Path
 from engrave.writing.rewrite_head import finds_shapes, rewrite_instruments, rewrite_keys, rewrite_shapes
 from engrave.writing.rewrite_music import MusicRewriter, pin_moved
 
-_BEFORE_CHORD = ("time", "key", "tempo", "label", "pickup", "number")
+_BEFORE_CHORD = ("time", "key", "tempo", "swing", "label", "pickup", "number")
 """Keys of a measure that a person writes before its chord names."""
 _DETAIL = re.compile(r"(\s*\S+\s+)(\S+)")
 
@@ -152,7 +152,15 @@ def _frame(content: PartMeasure) -> list[Any]:
     """What has to stay as it is in a measure of a part."""
     voices = [[_event_frame(event) for event in voice.events] for voice in content.voices]
     spans = [(span.onset, span.name, span.length, span.measures) for span in content.spans]
-    return [voices, content.texts, content.dynamics, spans, content.repeats, content.repeat_index]
+    return [
+        voices,
+        content.texts,
+        content.dynamics,
+        spans,
+        content.repeats,
+        content.repeat_index,
+        content.neck is None,
+    ]
 
 
 def _event_frame(event: Event) -> Sequence[Any]:

@@ -118,7 +118,7 @@ class MusicRewriter:
         voices = self._voices(number)
         if path is not None and self._patch.node((*path, "tab")) is not None:
             self._rewrite_tab(number, path, voices)
-        elif path is not None:
+        elif path is not None and not self._after.measures[number].is_strummed:
             for voice, pair in enumerate(voices):
                 self._rewrite_voice(number, voice, path, *pair)
         for voice in range(2):

@@ -35,12 +35,14 @@ measures:
       - 1/1: 6:1+5:7+4:3
 """
 SONG = "score: 1\ninstrument: voice\nmeasures:\n  - notes: [1/4: G3 B3 D4 G4]\n"
+SWUNG = "score: 1\nswing: 1/8\nmeasures:\n  - notes: [1/8: 3:0 3:2 2:1 2:3 2:0 2:1 3:2 3:0]\n"
+LESSON = "handout: 1\ntitle: Quays\ncontent:\n  - music: song.yaml\n  - music: swung.yaml\n"
 DUET = """score: 1
 parts: [{id: anna, instrument: voice}, {id: ben, instrument: voice}]
 measures:
   - parts: {anna: {notes: [1/1: C5]}, ben: {notes: [1/1: E4]}}
 """
-LESSON = "handout: 1\ncontent:\n  - {exercise: Name the first note., answer: E}\n"
+TASK = "handout: 1\ncontent:\n  - {exercise: Name the first note., answer: E}\n"
 DRUM = (
     '<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Drum</part-name></score-part></part-list>'
     '<part id="P1"><measure number="1"><attributes><divisions>1</divisions></attributes><note><unpitched/>'
@@ -71,10 +73,12 @@ def folder(tmp_path, monkeypatch):
         "tab.txt": TYPED,
         "table.yaml": TABLE,
         "song.yaml": SONG,
+        "lesson.yaml": LESSON,
+        "swung.yaml": SWUNG,
         "duet.yaml": DUET,
         "drum.musicxml": DRUM,
         "narrow.yaml": NARROW,
-        "lesson.yaml": LESSON,
+        "task.yaml": TASK,
     }
     for name, text in files.items():
         Path(name).write_text(text, "utf-8")
@@ -84,6 +88,8 @@ def folder(tmp_path, monkeypatch):
 PLACE = ["place", "quay.yaml", "-o", "out.yaml"]
 WRITE = ["write", "quay.yaml", "--as"]
 WAV, MIDI = [*WRITE, "wav", "-o", "o.wav"], [*WRITE, "midi", "-o", "o.mid"]
+NECK = ["necks", "A minor pentatonic, position 5"]
+NECKS = [*NECK, "--as", "pdf", "-o", "n.pdf"]
 SHEET = ["shapes", "C", "G7", "--as", "pdf", "-o", "s.pdf"]
 MAKE = ["make", "quay.yaml"]
 
@@ -108,7 +114,7 @@ CASES = {
         "fit": (["make", "song.yaml", "--instrument", "ukulele"], ["--fit"]),
         "view": (MAKE, ["--view", "tab"]),
         "style": (MAKE, ["--style", "large-print"]),
-        "edition": (["make", "lesson.yaml"], ["--for", "student"]),
+        "edition": (["make", "task.yaml"], ["--for", "student"]),
         "size": (MAKE, ["--size", "A5"]),
         "orientation": (MAKE, ["--orientation", "landscape"]),
         "jobs": (["make", "book.yaml"], ["--jobs", "1"]),
@@ -177,6 +183,7 @@ CASES = {
         "merge": (["read", "duet.musicxml", "-o", "o.yaml"], ["--merge"]),
         "unpitched": (["read", "drum.musicxml", "-o", "o.yaml"], ["--unpitched", "slashes"]),
         "round_to": (["read", "quay.mid", "-o", "o.yaml"], ["--round-to", "1/4"]),
+        "swing": (["read", "swung.mid", "-o", "o.yaml"], ["--no-swing"]),
         "table": (["read", "tab.txt"], ["--table", "table.yaml"]),
         "quiet": (["read", "tab.txt"], ["--quiet"]),
     },
@@ -187,8 +194,14 @@ CASES = {
         "parts": ([*WRITE, "text"], ["--part", "2"]),
         "measures": (MIDI, ["--measures", "2"]),
         "repeats": (MIDI, ["--no-repeats"]),
-        "tempo_scale": (WAV, ["--tempo-scale", "2"]),
-        "click": (WAV, ["--click"]),
+        "tempo_scale": (MIDI, ["--tempo-scale", "2"]),
+        "click": (MIDI, ["--click"]),
+        "count_in": (MIDI, ["--count-in", "1"]),
+        "loop": (MIDI, ["--loop", "3"]),
+        "rise": ([*MIDI, "--loop", "2"], ["--rise", "5"]),
+        "without": (MIDI, ["--without", "bass"]),
+        "room": (WAV, ["--room"]),
+        "tour": (["write", "lesson.yaml", "--as", "wav", "-o", "l.wav"], ["--tour"]),
         "width": ([*WRITE, "text"], ["--width", "40"]),
         "quiet": (WAV, ["--quiet"]),
     },
@@ -196,6 +209,7 @@ CASES = {
         "file": (["place"], ["quay.yaml"]),
         "output": (["place", "quay.yaml"], ["-o", "elsewhere.yaml"]),
         "hand": (["place", "wide.yaml"], ["--hand", "beginner"]),
+        "right_hand": (PLACE, ["--right-hand", "fingers"]),
         "avoid_open": ([*PLACE, "--anew"], ["--avoid-open"]),
         "highest_fret": ([*PLACE, "--position", "5", "--anew"], ["--highest-fret", "3"]),
         "position": ([*PLACE, "--anew"], ["--position", "5"]),
@@ -228,6 +242,28 @@ CASES = {
         "language": (SHEET, ["--language", "de"]),
         "dpi": (["shapes", "C", "--as", "png", "-o", "s.png"], ["--dpi", "60"]),
         "quiet": (["shapes", "C", "--as", "pdf", "-o", "s.pdf"], ["--quiet"]),
+    },
+    "new": {
+        "kind": (["new"], ["score"]),
+        "output": (["new", "score"], ["-o", "elsewhere.yaml"]),
+        "quiet": (["new", "score"], ["--quiet"]),
+    },
+    "necks": {
+        "necks": (["necks"], ["C major"]),
+        "instrument": (NECK, ["--instrument", "bass"]),
+        "tuning": (NECK, ["--tuning", "DADGAD"]),
+        "labels": (NECK, ["--labels", "fingers"]),
+        "direction": (NECKS, ["--direction", "lying"]),
+        "root": (["necks", "6:5 5:7"], ["--root", "A"]),
+        "numbers": (NECK, ["--numbers", "up"]),
+        "arrows": (NECK, ["--arrows", "down"]),
+        "left_handed": (NECKS, ["--left-handed"]),
+        "form": (NECK, ["--as", "yaml"]),
+        "output": (NECK, ["-o", "n.txt"]),
+        "style": (NECKS, ["--style", "large-print"]),
+        "language": (NECKS, ["--language", "de"]),
+        "dpi": ([*NECK, "--as", "png", "-o", "n.png"], ["--dpi", "60"]),
+        "quiet": (NECKS, ["--quiet"]),
     },
     "schema": {
         "kind": (["schema"], ["paper"]),
@@ -263,7 +299,8 @@ def test_every_option_changes_what_its_command_does(command, option, folder, cap
     if typed[0] == "read":
         for name in ("quay", "song", "duet"):
             main(["write", f"{name}.yaml", "--as", "musicxml", "-o", f"{name}.musicxml", "--quiet"])
-        main(["write", "quay.yaml", "--as", "midi", "-o", "quay.mid", "--quiet"])
+        for name in ("quay", "swung"):
+            main(["write", f"{name}.yaml", "--as", "midi", "-o", f"{name}.mid", "--quiet"])
         capfd.readouterr()
     if option.name == "jobs":
         used = []

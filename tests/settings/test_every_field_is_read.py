@@ -10,13 +10,14 @@ import pytest
 import engrave
 from engrave.exchange.text_tab.lines.table import ReadingTable
 from engrave.fingering.hand import Hand
+from engrave.fingering.plucking.right_hand import RightHand
 from engrave.playing.taste import Sound, Taste
 from engrave.settings.kinds import Kind, kinds_of
 from engrave.style.sections import Style
 from engrave.style.wordbook import Wordbook
 
 ROOT = Path(engrave.__file__).parent
-RECORDS = (Style, Wordbook, Hand, Taste, Sound, ReadingTable)
+RECORDS = (Style, Wordbook, Hand, RightHand, Taste, Sound, ReadingTable)
 NOT_SETTINGS = {"name"}
 """What a style or a hand is called is no setting, and needs no reader."""
 

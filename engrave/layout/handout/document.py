@@ -8,7 +8,6 @@ from engrave.documents.handout import Edition, Exercise, Handout, Target
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import wrap
-from engrave.layout.document import page_costs
 from engrave.layout.handout.items import form_line
 from engrave.layout.handout.lesson_items import (
     MOST_PASSES,
@@ -18,7 +17,9 @@ from engrave.layout.handout.lesson_items import (
     name_targets,
     names_pages,
 )
+from engrave.layout.page_filling import page_costs
 from engrave.layout.pages.furniture import decide_furniture, handout_places, is_left_hand, place_furniture
+from engrave.layout.text.apostrophes import printed_words
 from engrave.layout.text.boxes import FlowBox, FlowPage, fill_columns, move_groups, text_size
 from engrave.layout.text.rich_text import WordSetter
 from engrave.marks.mark import Group, Mark, Page, PlacedDocument, Text
@@ -85,7 +86,9 @@ def _heading(handout: Handout, width: float, style: Style) -> list[FlowBox]:
     prose, say = style.prose, style.wordbook.page
     marks: list[Mark] = []
     y = 0.0
-    for line in wrap(handout.title, prose.title.face, prose.title.size, width) if handout.title else ():
+    for line in (
+        wrap(printed_words(handout.title), prose.title.face, prose.title.size, width) if handout.title else ()
+    ):
         y -= prose.title.size * (prose.title_pitch if marks else prose.title_ascent)
         marks.append(Text(Role.TITLE, 0.0, y, line, prose.title.face, prose.title.size))
     lesson = _lesson(handout.lesson, say.lesson)

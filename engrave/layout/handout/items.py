@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from engrave.documents import handout as records
-from engrave.documents.handout import Item
+from engrave.documents.handout import Item, LeftOut
 from engrave.documents.paper import Paper, SystemKind
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.blank_sheet import place_systems
@@ -14,21 +15,34 @@ from engrave.layout.handout.difficulty_strip import place_difficulty
 from engrave.layout.handout.recordings import place_recording, put_beside
 from engrave.layout.music_setter import MusicSetter, measure_sheet
 from engrave.layout.pages.grid_rows import place_grid_rows
+from engrave.layout.pages.neck_rows import place_neck_rows
 from engrave.layout.staves import plan_staves
 from engrave.layout.systems.system import System
 from engrave.layout.text.boxes import FlowBox, join_beside, join_down
 from engrave.layout.text.rich_text import WordSetter, set_caption
-from engrave.marks.mark import Anchor, Box, Group, Line, Picture, Polygon, Text
+from engrave.layout.titled_neck import NeckItem, fit_neck
+from engrave.marks.mark import Anchor, Box, Group, Line, Picture, Polygon, Source, Text
 from engrave.marks.role import Role
 from engrave.score.seen import seen_in
 from engrave.score.structure import Score, View
 from engrave.style.sections import POINTS_PER_MM, Style
 
 
-def set_music(score: Score, view: View | None, width: float, style: Style, face: MusicFace) -> list[FlowBox]:
-    """The systems of `score` in a column of `width` points, each a box."""
+def set_music(
+    score: Score,
+    view: View | None,
+    width: float,
+    style: Style,
+    face: MusicFace,
+    left_out: LeftOut | None = None,
+) -> list[FlowBox]:
+    """The systems of `score` in a column of `width` points, each a box; what is `left_out` is for somebody to write in."""
+    view = View.TAB if left_out is LeftOut.RHYTHM else view
     score = seen_in(score, view)
     plans = plan_staves(score, view, style.staff)
+    if left_out in (LeftOut.FRETS, LeftOut.NOTES):
+        of_tabs = left_out is LeftOut.FRETS
+        plans = tuple(replace(plan, is_blank=plan.is_tab is of_tabs) for plan in plans)
     sheet = measure_sheet(plans, style, width)
     setter = MusicSetter(score, plans, style, face, sheet)
     systems, _ = setter.build(setter.break_lines())
@@ -82,6 +96,8 @@ class ItemSetter:
             return self._music(item, self._width)
         if isinstance(item, records.TypedMusic):
             return self._typed(item)
+        if isinstance(item, records.Necks):
+            return self._necks(item, self._width)
         if isinstance(item, records.Beside):
             return self._beside(item)
         if isinstance(item, records.BoxedText):
@@ -100,7 +116,8 @@ class ItemSetter:
         """The systems, the last one together with the caption."""
         aside = place_recording(item.recording, self._style) if item.recording is not None else None
         room = width - (aside.width + aside.quiet if aside is not None else 0.0)
-        systems = set_music(item.score, item.view, room, self._spoken[item.score.language], self._face)
+        spoken = self._spoken[item.score.language]
+        systems = set_music(item.score, item.view, room, spoken, self._face, left_out=item.left_out)
         if aside is not None:
             systems[0] = put_beside(systems[0], aside, width)
         gap = self._style.prose.block_gap
@@ -127,18 +144,51 @@ class ItemSetter:
             return typed
         return [*typed[:-1], typed[-1]._replace(keeps_next=True), *self._music(item.music, self._width)]
 
-    def _caption(self, item: records.Music) -> str:
+    def _necks(
+        self, item: records.Necks, width: float, beside: Sequence[records.Necks] = ()
+    ) -> list[FlowBox]:
+        """Rows of necks, the last one together with the caption; in line with those `beside` it.
+
+        Raises ValueError where one has no room.
+        """
+        style = self._style
+        space, gap = style.staff_space, style.prose.block_gap
+        items = fit_necks(item, width, style)
+        lines = [len(neck.title) for other in beside for neck in fit_necks(other, width, style)[:1]]
+        boxes = [
+            FlowBox(height * space, (Group(0.0, 0.0, space, tuple(marks)),), style.necks.row_gap * space)
+            for marks, height in place_neck_rows(
+                items, width / space, style, place_of(item), max(lines, default=0)
+            )
+        ]
+        least = gap * style.prose.least_gap
+        target = link_target(item.name)
+        boxes[0] = boxes[0]._replace(groups=(*boxes[0].groups, *target), gap=gap, gap_least=least)
+        if item.number:
+            boxes[-1] = boxes[-1]._replace(keeps_next=True)
+            boxes.append(set_caption(self._words, self._caption(item), width, style.prose))
+        return boxes
+
+    def _caption(self, item: records.Music | records.Necks) -> str:
         book = self._style.wordbook
         word = f"{book.page.example} {self._prefix}{item.number}"
         return book.labelled(word, item.caption) if item.caption else word
 
     def _beside(self, item: records.Beside) -> list[FlowBox]:
         """Examples in columns of one width, never torn apart."""
-        gap, count = self._style.prose.beside_gap, len(item.items)
-        width = (self._width - gap * (count - 1)) / count
+        gap = self._style.prose.beside_gap
+        width = beside_width(self._width, len(item.items), self._style)
+        necks = [example for example in item.items if isinstance(example, records.Necks)]
         columns = [
-            (join_down(self._music(music, width)), number * (width + gap))
-            for number, music in enumerate(item.items)
+            (
+                join_down(
+                    self._music(example, width)
+                    if isinstance(example, records.Music)
+                    else self._necks(example, width, necks)
+                ),
+                number * (width + gap),
+            )
+            for number, example in enumerate(item.items)
         ]
         gap_above = self._style.prose.block_gap
         least = gap_above * self._style.prose.least_gap
@@ -233,6 +283,25 @@ class ItemSetter:
         return FlowBox(
             height * space, (Group(0.0, 0.0, space, tuple(marks)),), gap, gap * self._style.prose.least_gap
         )
+
+
+def beside_width(width: float, count: int, style: Style) -> float:
+    """How wide each of `count` examples is that share `width` points."""
+    return (width - style.prose.beside_gap * (count - 1)) / count
+
+
+def fit_necks(item: records.Necks, width: float, style: Style) -> list[NeckItem]:
+    """The necks of an item as they are drawn in `width` points. Raises ValueError for one that has no room."""
+    paper, space = style.paper, style.staff_space
+    height = (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM
+    return [
+        fit_neck(diagram, item.left_handed, width / space, height / space, style) for diagram in item.diagrams
+    ]
+
+
+def place_of(item: records.Necks) -> Source:
+    """The source of what is drawn for an item."""
+    return Source(item.location.line, item.location.column)
 
 
 def link_target(name: str) -> tuple[Group, ...]:

@@ -118,10 +118,12 @@ def name_targets(targets: Mapping[str, Target], pages: Mapping[str, int], book: 
     """The words that an empty link to a name is printed as; `pages` are those that the names stand on, as far as they are known."""
     names = {name: _say(target, book) for name, target in targets.items()}
     for name in targets:
-        names[f"{PAGE}{name}"] = f"{book.page.page} {pages.get(name, _SOME_PAGE)}"
+        names[f"{PAGE}{name}"] = f"{book.page.page}{_NO_BREAK}{pages.get(name, _SOME_PAGE)}"
     return names
 
 
+_NO_BREAK = "\u00a0"
+"""A word and its number stay on one line (common practice, no source)."""
 _SOME_PAGE = 88
 """Stands for pages that are not known yet (algorithm)."""
 MOST_PASSES = 4
@@ -140,7 +142,7 @@ def _say(target: Target, book: Wordbook) -> str:
         TargetKind.CHAPTER: book.page.chapter,
         TargetKind.PIECE: "",
     }[target.kind]
-    return f"{word} {target.number}" if word else target.title
+    return f"{word}{_NO_BREAK}{target.number}" if word else target.title
 
 
 def find_pages(pages: Iterable[Page]) -> dict[str, int]:

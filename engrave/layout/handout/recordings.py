@@ -34,7 +34,7 @@ def place_recording(recording: Recording, style: Style) -> Aside:
     words = text_face(kind.face).width(label, kind.size)
     code = find_code(recording.address) if recording.address else ()
     side = method.code_size * POINTS_PER_MM if code else 0.0
-    quiet = QUIET * side / len(code) if code else kind.size
+    quiet = max(method.code_gap, QUIET * side / len(code) if code else 0.0)
     width = max(side, words)
     drop = side + kind.size * ((1.0 + method.code_label_gap) if code else 1.0)
     marks: list[Mark] = [Text(Role.CAPTION, (width - words) / 2, -drop, label, kind.face, kind.size)]

@@ -53,7 +53,7 @@ class MeasureFrame(NamedTuple):
 class LineFrame(NamedTuple):
     """One line (system): its measures and its width in staff spaces.
 
-    `opening` is the repeat sign after the line's signs (without width where there is none), at `opening_x`;
+    Halves of what comes from the line before start at `joins_x`. `opening` is the repeat sign after the line's signs (without width where there is none), at `opening_x`;
     `courtesy` are the warning signs after the last barline, at `courtesy_x`.
     """
 
@@ -66,6 +66,7 @@ class LineFrame(NamedTuple):
     courtesy: Signs
     courtesy_x: float
     force: float
+    joins_x: float
 
 
 class LineFramer:
@@ -88,10 +89,14 @@ class LineFramer:
     def starting_width(self, index: int) -> float:
         """From the line's left edge to the first column when measure `index` starts the line."""
         signs = self._signs.at_line_start(self._inks[index].measure)
+        start = self._inks[index].start
         opening = self._barline(None, index)
+        width, gap = signs.width, signs.gap
         if opening.width:
-            return signs.width + self._style.spacing.to_time + opening.width + self._inner_lead(index)
-        return signs.width + self.lead(index, signs.gap)
+            width += self._style.spacing.to_time + opening.width
+            gap = self._style.spacing.barline_to_note
+        width += max(self.lead(index, gap), start.joined)
+        return max(width, signs.outside + start.outside) if start.outside else width
 
     def inner_width(self, index: int) -> float:
         """What measure `index` adds besides its slices inside a line: the barline before it, signs, white."""
@@ -164,10 +169,14 @@ class LineFramer:
             courtesy=courtesy,
             courtesy_x=x,
             force=force,
+            joins_x=self._joins_x(frames[0]),
         )
 
-    def _inner_lead(self, index: int) -> float:
-        return self.lead(index, self._style.spacing.barline_to_note)
+    def _joins_x(self, first: MeasureFrame) -> float:
+        if not first.xs:
+            return first.left
+        reach = first.ink.start.joined - self._style.notes.half_tie_gap
+        return first.xs[0] - max(self._style.staff.continued_start, reach)
 
     def _barline(self, end: int | None, start: int | None) -> BarlineSign:
         return decide_barline(

@@ -159,6 +159,21 @@ class GraceOffsets(NamedTuple):
 NO_GRACES = GraceOffsets({}, {}, {})
 
 
+class LineStart(NamedTuple):
+    """How far things reach to the left of the first column of a measure that starts a line; 0 where there are none.
+
+    `joined`: halves of ties, slurs and lines from the line before, with the white that they keep to all signs. `outside`: syllables and
+    grids, which stand outside the staff, with the white that they keep to the clef.
+    """
+
+    joined: float = 0.0
+    outside: float = 0.0
+
+
+NOTHING_AT_START = LineStart()
+"""What most measures have (fact)."""
+
+
 class MeasureInk(NamedTuple):
     """One measure of every staff, its columns and how much room they need.
 
@@ -183,6 +198,8 @@ class MeasureInk(NamedTuple):
     clefs: tuple[ClefInk, ...] = ()
     tie_room: float = 0.0
     """The least width after the last column where a tie goes on from there to the next line; 0 without one."""
+    start: LineStart = NOTHING_AT_START
+    """What hangs to the left of the first column where the measure starts a line."""
 
 
 class VoiceSources(NamedTuple):

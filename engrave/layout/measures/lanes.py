@@ -36,6 +36,7 @@ Rod = tuple[int, int, float]
 """From a column to another, at least so much room, in staff spaces."""
 
 
+_START = Fraction(0)
 _DYNAMIC_NAMES = {
     "p": "Piano",
     "f": "Forte",
@@ -68,7 +69,7 @@ def span_letters(span: SpanAt, letters: str) -> str:
 
 
 class LaneReader:
-    """Measures the lanes of each measure: chord names, dynamics, counts, words over notes, then one lane a verse."""
+    """Measures the lanes of each measure: chord names, dynamics, counts, words over notes, necks, then one lane a verse."""
 
     def __init__(self, style: Style, music: MusicFace, centre: float) -> None:
         """`centre` is the distance from a column to the middle of its heads."""
@@ -83,6 +84,7 @@ class LaneReader:
         lanes: list[Lane] = [self._chord_lane(words, columns), self._dynamic_lane(part, columns)]
         lanes.append(self._counting_lane(words, columns))
         lanes.append(self._word_lane(part, columns))
+        lanes.append(self._neck_lane(words, columns))
         lanes.extend(self._span_lanes(part, columns))
         verses = max((sung.verse + 1 for sung in words.lyrics), default=0)
         lanes.extend(self._verse_lane(words, verse, columns) for verse in range(verses))
@@ -118,6 +120,11 @@ class LaneReader:
                 for word in words.counted
             ]
         )
+
+    def _neck_lane(self, words: MeasureWords, columns: dict[Fraction, int]) -> Lane:
+        if words.neck is None:
+            return ()
+        return (LaneItem(columns[_START], 0.0, words.neck.width, self._style.necks.apart),)
 
     def _word_lane(self, part: PartMeasure, columns: dict[Fraction, int]) -> Lane:
         """Words that start at a note and stand in one row: each ends before the barline and before the next one."""

@@ -12,6 +12,7 @@ from engrave.layout.measures.clef_changes import ClefChanger
 from engrave.layout.measures.graces import settle_graces
 from engrave.layout.measures.ink import MeasureInk, StaffInk, trace_voice
 from engrave.layout.measures.lanes import Lane, LaneReader
+from engrave.layout.measures.line_starts import LineStartReader
 from engrave.layout.measures.rhythm import RhythmReader, VoiceRhythm
 from engrave.layout.measures.rods import measure_rods
 from engrave.layout.measures.staff_ink import StaffInkBuilder
@@ -62,6 +63,7 @@ class MeasureInkBuilder:
         self._words = WordMeasurer(score, style, self._tab.centre)
         self._clefs = ClefChanger(score.parts, plans, style, face)
         self._lanes = LaneReader(style, face, self._tab.centre)
+        self._line_starts = LineStartReader(score.parts, style, self._tab.centre)
         lengths = [measure.length for measure in score.measures]
         self._octaves = [
             find_octave_shifts(resolve_spans(lengths, [content.spans for content in part.measures]), lengths)
@@ -146,6 +148,7 @@ class MeasureInkBuilder:
             graces=graces,
             words=words,
             clefs=clefs,
+            start=self._line_starts.read(staves, words),
         )
 
     def _build_staves(
@@ -166,7 +169,9 @@ class MeasureInkBuilder:
         for plan, memory in zip(self._plans, self._memories, strict=True):
             p = plan.part
             held = self._held[p].get(measure.index, NONE_HELD)
-            if plan.is_tab:
+            if plan.is_blank:
+                staves.append(StaffInk((), {}, {}))
+            elif plan.is_tab:
                 staves.append(
                     self._tab.build(parts[p], rhythms[p], sources[p], timing.parts[p], plan, held=held)
                 )

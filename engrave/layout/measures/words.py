@@ -5,6 +5,8 @@ from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.chord_names import ChordBlock, ChordBlockMeasurer
+from engrave.layout.text.apostrophes import printed_words
+from engrave.layout.titled_neck import NeckItem, fit_over_music
 from engrave.score.structure import ChordAt, Measure, Part, PartMeasure, Score, Syllable
 from engrave.style.sections import Style
 from engrave.theory.counting import count_syllables
@@ -14,8 +16,8 @@ ELISION = "‿"
 
 
 def printed_syllable(text: str) -> str:
-    """A syllable as it is set: spaces over the ties that join its parts."""
-    return text.replace(ELISION, " ")
+    """A syllable as it is set: spaces over the ties that join its parts, curved apostrophes."""
+    return printed_words(text.replace(ELISION, " "))
 
 
 def decide_syllable_start(syllable: Syllable, width: float, centre: float) -> float:
@@ -74,6 +76,7 @@ class MeasureWords(NamedTuple):
     chords: tuple[ChordInWords, ...] = ()
     counted: tuple[WordAt, ...] = ()
     lyrics: tuple[SungWord, ...] = ()
+    neck: NeckItem | None = None
 
 
 NO_WORDS = MeasureWords()
@@ -89,6 +92,7 @@ class WordMeasurer:
         self._centre = centre
         self._blocks = ChordBlockMeasurer(score, style, centre)
         self._lyric_face = text_face(style.words.lyric.face)
+        self._left_handed = score.left_handed
 
     def measure(self, part: Part, measure: Measure) -> MeasureWords:
         """The words of `part` in `measure`."""
@@ -96,6 +100,9 @@ class WordMeasurer:
         chords = tuple([ChordInWords(chord, self._blocks.measure(chord)) for chord in content.chords])
         counted = self._counted(measure, content) if measure.counting and part.is_fretted else ()
         lyrics = self._lyrics(content)
+        if content.neck is not None:
+            neck = fit_over_music(content.neck.diagram, self._left_handed, self._style)
+            return MeasureWords(chords, counted, lyrics, neck)
         return MeasureWords(chords, counted, lyrics) if chords or counted or lyrics else NO_WORDS
 
     def _counted(self, measure: Measure, content: PartMeasure) -> tuple[WordAt, ...]:

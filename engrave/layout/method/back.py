@@ -61,7 +61,8 @@ class BackMatter:
             for setter, exercises in answers:
                 boxes.extend(setter.set_answers(exercises))
         if SIGNS in kept and key:
-            boxes.extend([_named(key[0], SIGNS)._replace(gap=self._style.prose.heading_gap), *key[1:]])
+            gap = self._style.prose.heading_1.size * self._style.book.section_pitch
+            boxes.extend([_named(key[0], SIGNS)._replace(gap=gap, gap_least=gap), *key[1:]])
         if GLOSSARY in kept:
             boxes.extend(self._head(say.glossary, GLOSSARY))
             boxes.extend(self._glossary())
@@ -80,7 +81,8 @@ class BackMatter:
 
     def _head(self, title: str, anchor: str) -> list[FlowBox]:
         boxes = self._words.set_blocks([Heading(1, (Run(title),), NOWHERE)], self._width)
-        return [_named(boxes[0], anchor), *boxes[1:]]
+        gap = self._style.prose.heading_1.size * self._style.book.section_pitch
+        return [_named(boxes[0], anchor)._replace(gap=gap, gap_least=gap), *boxes[1:]]
 
     def _glossary(self) -> list[FlowBox]:
         """The words in alphabetical order, each in bold before what it means."""
@@ -100,7 +102,8 @@ def _run_in(word: str, meaning: Sequence[Block]) -> list[Block]:
 
 
 def _named(box: FlowBox, name: str) -> FlowBox:
-    return box._replace(groups=(*box.groups, Group(0.0, 0.0, 1.0, (Anchor(Role.LINK, 0.0, 0.0, name),))))
+    """The box of a heading, its name first: so it is known which pages begin with one."""
+    return box._replace(groups=(Group(0.0, 0.0, 1.0, (Anchor(Role.LINK, 0.0, 0.0, name),)), *box.groups))
 
 
 def _has_answer(item: Item) -> bool:

@@ -10,7 +10,6 @@ from engrave.documents import handout as records
 from engrave.documents.handout import Edition, Exercise, Target
 from engrave.documents.method import Chapter, Method, SignKey
 from engrave.documents.songbook import Side
-from engrave.layout.document import page_costs
 from engrave.layout.handout.lesson_items import MOST_PASSES, find_pages, name_targets
 from engrave.layout.method.back import BackMatter
 from engrave.layout.method.chapters import (
@@ -23,6 +22,7 @@ from engrave.layout.method.chapters import (
     shown_in,
 )
 from engrave.layout.method.index_rows import Found
+from engrave.layout.page_filling import page_costs
 from engrave.layout.pages.furniture import Furniture, book_places, place_furniture
 from engrave.layout.pages.turns import hands_are_free
 from engrave.layout.songbook.pages import BookPages, Row
@@ -203,7 +203,7 @@ class _Builder:
             number = bound.next
             for _ in page:
                 bound.found.extend(_found(spot, number, setter) for spot in next(waiting))
-            self._add_groups(bound, page, "" if is_opening and index == 0 else head)
+            self._add(bound, self._page(page), "" if is_opening and index == 0 else head, numbered=True)
 
     def _bind_back(self, bound: _Bound, back: BackMatter, setters: Sequence[ChapterSetter]) -> None:
         """Answers, key, glossary, recordings, indexes."""
@@ -218,13 +218,15 @@ class _Builder:
             else []
         )
         key = setters[0].set_signs(self._sheets.examples) if self._method.sign_key is SignKey.END else []
-        boxes = back.flow(answers, key)
-        if boxes:
-            self._add_flow(bound, boxes, "")
+        pages = [self._page(boxes) for boxes in self._fill(back.flow(answers, key))]
         lists = back.lists(bound.found)
-        if lists:
-            for page in self._own.lists(lists):
-                self._add(bound, page, numbered=True)
+        pages.extend(self._own.lists(lists) if lists else [])
+        running = ""
+        for page in pages:
+            begun = [anchors[name] for name in find_pages([page]) if name in anchors]
+            is_opening = bool(begun) and bool(find_pages([page._replace(groups=page.groups[:1])]))
+            self._add(bound, page, "" if is_opening else running, numbered=True)
+            running = begun[-1] if begun else running
         for anchor, page_number in find_pages(bound.pages[start:]).items():
             if anchor in anchors:
                 bound.outline.append(OutlineEntry(anchors[anchor], page_number - 1, 0))
@@ -264,14 +266,15 @@ class _Builder:
     def _add_flow(self, bound: _Bound, boxes: Sequence[FlowBox], head: str) -> None:
         """Pages of running text; the first has no head."""
         for index, page in enumerate(self._fill(boxes)):
-            self._add_groups(bound, page, head if index else "")
+            self._add(bound, self._page(page), head if index else "", numbered=True)
 
-    def _add_groups(self, bound: _Bound, boxes: Sequence[tuple[FlowBox, float]], head: str) -> None:
+    def _page(self, boxes: Sequence[tuple[FlowBox, float]]) -> Page:
+        """A page of boxes, laid out as a right-hand one."""
         paper = self._style.paper
         left, top = paper.margin_inner * POINTS_PER_MM, (paper.height - paper.margin_top) * POINTS_PER_MM
         groups = tuple(group for box, below in boxes for group in move_groups(box.groups, left, top - below))
         width, height = self._own.size
-        self._add(bound, Page(width, height, groups), head, numbered=True)
+        return Page(width, height, groups)
 
     def _add(self, bound: _Bound, page: Page, head: str = "", numbered: bool = False) -> None:
         """Add a page that is laid out as a right-hand one; left-hand pages have the title of the book as their head."""

@@ -195,6 +195,6 @@ def shown_in(item: Item) -> Iterator[Shown]:
     if isinstance(item, records.Music | records.Piece | records.Shapes):
         yield item
     elif isinstance(item, records.Beside):
-        yield from item.items
+        yield from (each for each in item.items if isinstance(each, records.Music))
     elif isinstance(item, records.TypedMusic) and item.music is not None:
         yield item.music

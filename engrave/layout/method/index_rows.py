@@ -16,10 +16,14 @@ from engrave.score.sign_list import SIGNS, SignName
 from engrave.score.structure import Score
 from engrave.score.used_signs import used_signs
 from engrave.style.sections import Style
+from engrave.theory.chord_name import ChordName, display_parts
 
 _FAMILIES = ("legato", "bends", "harmonics", "right hand", "notes", "ornaments", "muting")
 """Signs of these families are techniques; the others say how loud or long something is, or where a hand is (house rule)."""
 _OF_OTHER_FAMILIES = (SignName.BARRE, SignName.HALF_BARRE, SignName.LEFT_HAND_TAP, SignName.VOLUME_SWELL)
+
+
+_SEPARATOR = "  ·  "
 
 
 class Found(NamedTuple):
@@ -45,7 +49,7 @@ def index_rows(index: MethodIndex, found: Sequence[Found], style: Style) -> list
         names = style.wordbook.signs
         return _gather([(names[sign].name, entry) for entry in found for sign in _techniques(entry)])
     if index is MethodIndex.CHORD:
-        return _gather([(chord, entry) for entry in found for chord in _chords(entry)])
+        return _gather([(chord, entry) for entry in found for chord in _chords(entry, style)])
     return _by_key(found, style)
 
 
@@ -60,18 +64,18 @@ def index_title(index: MethodIndex, style: Style) -> str:
     }[index]
 
 
-def has_entries(index: MethodIndex, method: Method) -> bool:
+def has_entries(index: MethodIndex, method: Method, style: Style) -> bool:
     """True where the index of a method would not be empty."""
     for chapter in method.chapters:
         for item in chapter.items:
             for shown in shown_in(item):
                 stop = 0 if isinstance(shown, records.Shapes) else len(shown.score.measures)
-                if _has_entry(index, Found(shown, "", 0, "", 0, stop)):
+                if _has_entry(index, Found(shown, "", page=0, anchor="", first=0, stop=stop), style):
                     return True
     return False
 
 
-def _has_entry(index: MethodIndex, entry: Found) -> bool:
+def _has_entry(index: MethodIndex, entry: Found, style: Style) -> bool:
     item = entry.item
     match index:
         case MethodIndex.PIECE:
@@ -79,7 +83,7 @@ def _has_entry(index: MethodIndex, entry: Found) -> bool:
         case MethodIndex.TECHNIQUE:
             return any(_techniques(entry))
         case MethodIndex.CHORD:
-            return any(_chords(entry))
+            return any(_chords(entry, style))
         case MethodIndex.KEY:
             return isinstance(item, records.Piece) or (isinstance(item, records.Music) and item.number > 0)
 
@@ -91,7 +95,8 @@ def recording_rows(found: Sequence[Found], style: Style) -> list[Row]:
         item = entry.item
         if isinstance(item, records.Shapes) or item.recording is None:
             continue
-        said = f"{track_name(item.recording, style)}  {entry.label or item.score.title}".rstrip()
+        label = entry.label or item.score.title
+        said = _SEPARATOR.join(part for part in (track_name(item.recording, style), label) if part)
         rows.append((item.recording.track, Row(said, (entry.page,), entry.anchor)))
     return [row for _, row in sorted(rows)]
 
@@ -132,15 +137,21 @@ def _techniques(entry: Found) -> Iterator[str]:
             yield sign
 
 
-def _chords(entry: Found) -> Iterator[str]:
+def _chords(entry: Found, style: Style) -> Iterator[str]:
     """The names of the chords over the music, or of the shapes."""
     if isinstance(entry.item, records.Shapes):
-        yield from (shape.name.text for shape in entry.item.shapes if shape is not None)
+        yield from (_chord_name(shape.name, style) for shape in entry.item.shapes if shape is not None)
         return
     score = _score_of(entry)
     for part in score.parts if score is not None else ():
         for measure in part.measures:
-            yield from (chord.name.text for chord in measure.chords if chord.name.text)
+            yield from (_chord_name(chord.name, style) for chord in measure.chords if chord.name.root)
+
+
+def _chord_name(name: ChordName, style: Style) -> str:
+    """The name in one line, with the accidentals and letters that the style prints."""
+    parts = display_parts(name, style.words.no_chord, style.words.says_h)
+    return "".join(part.text for part in parts)
 
 
 def _by_key(found: Sequence[Found], style: Style) -> list[Row]:

@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from engrave.fonts.text_face import text_face
-from engrave.layout.document import page_costs
 from engrave.layout.measures.chord_names import ChordNameMeasurer, ChordNameShape
 from engrave.layout.measures.words import printed_syllable
+from engrave.layout.page_filling import page_costs
 from engrave.layout.pages.headings import place_heading
+from engrave.layout.songbook.strum_lines import place_strum_lines
 from engrave.layout.songbook.verse_lines import Token, break_verses
 from engrave.layout.text.boxes import FlowBox, fill_columns, move_groups
 from engrave.marks.mark import Group, Mark, Page, PlacedDocument, Source, Text
@@ -32,6 +33,7 @@ def place_chord_sheet(score: Score, style: Style) -> PlacedDocument:
         raise NoWords("this song has no lyrics for a chord sheet")
     heading = place_heading(score, width / space, style)
     boxes = [FlowBox(heading.height * space, (Group(0.0, 0.0, space, heading.marks),), keeps_next=True)]
+    boxes.extend(place_strum_lines(score, style, width, style.prose.body.size * style.book.sheet_words))
     setter = _Setter(score, part, width, style)
     boxes.extend(setter.set_verses())
     costs = page_costs(style)._replace(sparse_last=0.0, sparse_fill=0.0, ragged_fill=1.0)

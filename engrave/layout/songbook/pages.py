@@ -10,8 +10,9 @@ from engrave.documents.method import Method
 from engrave.documents.songbook import Songbook
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import wrap
-from engrave.layout.document import page_costs
+from engrave.layout.page_filling import page_costs
 from engrave.layout.pages.furniture import Furniture, book_places, is_left_hand, place_furniture
+from engrave.layout.text.apostrophes import printed_words
 from engrave.layout.text.boxes import FlowBox, fill_columns, move_groups
 from engrave.layout.text.rich_text import WordSetter
 from engrave.marks.mark import Anchor, Box, Group, Link, Mark, Page, Text
@@ -71,7 +72,9 @@ class BookPages:
                 cover.cover_author_gap,
             ),
         ):
-            for number, line in enumerate(wrap(text, kind.face, size, self.width) if text else ()):
+            for number, line in enumerate(
+                wrap(printed_words(text), kind.face, size, self.width) if text else ()
+            ):
                 y -= size * (cover.cover_pitch if number else gap)
                 x = self._left() + (self.width - text_face(kind.face).width(line, size)) / 2
                 marks.append(Text(role, x, y, line, kind.face, size))
@@ -96,7 +99,7 @@ class BookPages:
         kind = self._style.prose.title
         y = self._style.paper.height * POINTS_PER_MM * self._style.book.cover_height
         marks: list[Mark] = []
-        for line in wrap(title, kind.face, kind.size, self.width):
+        for line in wrap(printed_words(title), kind.face, kind.size, self.width):
             x = self._left() + (self.width - text_face(kind.face).width(line, kind.size)) / 2
             marks.append(Text(Role.TITLE, x, y, line, kind.face, kind.size))
             y -= kind.size * self._style.book.cover_pitch
@@ -172,7 +175,9 @@ class BookPages:
         indent = book.indent * row.depth
         number = ", ".join(str(page) for page in row.pages)
         number_left = self.width - face.width(number, size)
-        lines = wrap(row.text, kind.face, size, number_left - indent - 4 * book.leader_pitch) or [""]
+        lines = wrap(
+            printed_words(row.text), kind.face, size, number_left - indent - 4 * book.leader_pitch
+        ) or [""]
         marks: list[Mark] = []
         for index, line in enumerate(lines):
             hanging = indent + (book.indent if index else 0.0)

@@ -10,6 +10,7 @@ from typing import NamedTuple
 from engrave.fonts.text_face import text_face
 from engrave.layout.curves import arch_points
 from engrave.layout.lines.frames import LineFrame
+from engrave.layout.measures.line_starts import verse_number_room
 from engrave.layout.measures.words import ELISION, SungWord, printed_syllable
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.leaning import decide_lefts
@@ -221,15 +222,12 @@ class LyricPlacer:
         """Where the number of each verse that starts on this line stands; in line where verses start together."""
         if self._count < 2:
             return {}
-        size = self._style.words.verse_number.size
         starting = [syllable for syllable in placed if syllable.first]
         ends: dict[float, float] = {}
         for syllable in starting:
             ends[syllable.column] = min(ends.get(syllable.column, syllable.left), syllable.left)
         return {
-            syllable.verse: ends[syllable.column]
-            - self._number_width(syllable.verse)
-            - self._style.words.verse_number_gap * size
+            syllable.verse: ends[syllable.column] - verse_number_room(syllable.verse, self._style)
             for syllable in starting
         }
 

@@ -1,4 +1,4 @@
-"""Labels in their boxes, and tempo marks: outermost above the top staff."""
+"""Labels in their boxes, tempo marks and signs of swing: outermost above the top staff."""
 
 from __future__ import annotations
 
@@ -8,15 +8,16 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.lines.frames import LineFrame, MeasureFrame
 from engrave.layout.systems.canvas import StaffCanvas
+from engrave.layout.systems.swing_marks import decide_swing_sign, place_swing
 from engrave.layout.systems.tempo_marks import measure_tempo, place_tempo
-from engrave.marks.mark import Source
+from engrave.marks.mark import NO_SOURCE, Source
 from engrave.marks.role import Role
 from engrave.score.structure import Measure
 from engrave.style.sections import Style
 
 
 class _Head(NamedTuple):
-    """A label, a tempo mark, or both side by side, over one measure."""
+    """A label, a tempo mark and a sign of swing, those that there are side by side, over one measure."""
 
     measure: Measure
     x: float
@@ -34,7 +35,7 @@ def place_section_heads(canvas: StaffCanvas, frame: LineFrame, style: Style, fac
     row: list[_Head] = []
     raised: list[_Head] = []
     for measure in frame.measures:
-        if not (measure.measure.label or measure.measure.tempo):
+        if not (measure.measure.label or measure.measure.tempo or measure.measure.swing_changes):
             continue
         head = _measure(frame, measure, style, face)
         free = row[-1].x + row[-1].width + style.words.label_gap if row else head.x
@@ -58,11 +59,12 @@ def _measure(frame: LineFrame, measure: MeasureFrame, style: Style, face: MusicF
     label_width = 0.0
     if label:
         label_width = text_face(words.label.face).width(label, words.label.size) + 2 * words.label_pad
-    width = (
-        label_width
-        + (measure_tempo(tempo, style, face) if tempo else 0.0)
-        + (style.words.label_gap if label and tempo else 0.0)
-    )
+    widths = [label_width] if label else []
+    if tempo:
+        widths.append(measure_tempo(tempo, style, face))
+    if measure.measure.swing_changes:
+        widths.append(decide_swing_sign(measure.measure.swing, style, face, NO_SOURCE).width)
+    width = sum(widths) + style.words.label_gap * (len(widths) - 1)
     x = max(0.0, min(_head_x(frame, measure), frame.width - width))
     return _Head(measure.measure, x, label_width, width)
 
@@ -101,10 +103,15 @@ def _draw(canvas: StaffCanvas, head: _Head, y: float, style: Style, face: MusicF
             line=words.label_line,
             source=source,
         )
+    start = head.x + head.label_width + (style.words.label_gap if head.measure.label else 0.0)
     if head.measure.tempo:
-        start = head.x + head.label_width + (style.words.label_gap if head.measure.label else 0.0)
         top = max(
             top, place_tempo(canvas, head.measure.tempo, start, y, style=style, face=face, source=source)
+        )
+        start += measure_tempo(head.measure.tempo, style, face) + style.words.label_gap
+    if head.measure.swing_changes:
+        top = max(
+            top, place_swing(canvas, head.measure.swing, start, y, style=style, face=face, source=source)
         )
     canvas.upper.add(head.x, head.x + head.width, top)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from engrave.layout.text.apostrophes import printed_words
 from engrave.marks.role import Role
 from engrave.score.structure import Credits, Part, Score
 from engrave.style.sections import Style
@@ -45,7 +46,10 @@ def decide_heading(score: Score, style: Style) -> tuple[tuple[HeadingPiece, ...]
         [HeadingPiece(Role.TUNING_TEXT, line, words.tuning, 0.0, "tuning")]
         for line in decide_tuning_lines(score.parts, style)
     )
-    shown = (tuple(piece for piece in line if piece.text) for line in lines)
+    shown = (
+        tuple(piece._replace(text=printed_words(piece.text)) for piece in line if piece.text)
+        for line in lines
+    )
     return tuple(line for line in shown if line)
 
 

@@ -9,6 +9,7 @@ from itertools import accumulate
 from typing import TYPE_CHECKING, NamedTuple
 
 from engrave.fonts.text_face import text_face
+from engrave.layout.text.apostrophes import printed_words
 from engrave.score.rich_text import Run
 from engrave.style.sheets import ParagraphStyle
 
@@ -53,7 +54,7 @@ def stretches(runs: Iterable[tuple[Run, str]], size: float) -> Iterator[list[Cha
     """
     chars: list[Char] = []
     for run, face in runs:
-        for character in run.text:
+        for character in run.text if run.code else printed_words(run.text):
             if character == "\n":
                 yield _without_last_blank(chars)
                 chars = []
