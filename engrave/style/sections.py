@@ -1,7 +1,6 @@
 """The adjustable numbers of a page as typed, frozen records.
 
-Lengths are in staff spaces unless a field says points, millimetres or a ratio. The values, each with its
-source, live in `styles/*.yaml`; there are no defaults here, so that a number has exactly one home.
+Lengths are in staff spaces unless a field says otherwise. The values live in `styles/*.yaml` alone, each with its source.
 """
 
 from collections.abc import Mapping
@@ -10,7 +9,7 @@ from typing import Annotated, NamedTuple
 from engrave.score.paper_size import LEAST_SIDE, MOST_SIDE
 from engrave.settings.kinds import Keys, Number, OneOf, Share
 from engrave.style.necks import NeckStyle
-from engrave.style.sheets import BlankStyle, BookStyle, ParagraphStyle, ProseStyle
+from engrave.style.sheets import BlankStyle, BookStyle, MethodStyle, ParagraphStyle, ProseStyle
 from engrave.style.stacking import StackingStyle
 from engrave.style.wordbook import Wordbook
 from engrave.style.words import ExplanationStyle, Face, GridStyle, SignStyle, WordsStyle
@@ -390,6 +389,7 @@ class Style(NamedTuple):
     prose: ProseStyle
     paragraphs: ParagraphStyle
     book: BookStyle
+    method: MethodStyle
     signs: Annotated[Mapping[str, SignStyle], Keys(noun="a sign")]
     wordbook: Wordbook
 

@@ -12,6 +12,7 @@ from engrave.fonts.symbols import MusicFace
 from engrave.layout.blank_sheet import place_systems
 from engrave.layout.explained_signs import place_explained_signs
 from engrave.layout.handout.difficulty_strip import place_difficulty
+from engrave.layout.handout.recordings import place_recording, put_beside
 from engrave.layout.music_setter import MusicSetter, measure_sheet
 from engrave.layout.pages.grid_rows import place_grid_rows
 from engrave.layout.pages.neck_rows import place_neck_rows
@@ -73,14 +74,19 @@ class ItemSetter:
         style: Style,
         spoken: Mapping[str, Style],
         face: MusicFace,
+        prefix: str = "",
     ) -> None:
-        """`examples` are the examples of the signs explained, by sign; `spoken` is the style by the music's language."""
+        """`examples` are the examples of the signs explained, by sign; `spoken` is the style by the music's language.
+
+        `prefix` stands before the numbers of examples: "3." in the third chapter.
+        """
         self._words = words
         self._examples = examples
         self._width = width
         self._style = style
         self._spoken = spoken
         self._face = face
+        self._prefix = prefix
 
     def set(self, item: Item) -> list[FlowBox]:
         """The boxes of one item."""
@@ -108,10 +114,14 @@ class ItemSetter:
 
     def _music(self, item: records.Music, width: float) -> list[FlowBox]:
         """The systems, the last one together with the caption."""
+        aside = place_recording(item.recording, self._style) if item.recording is not None else None
+        room = width - (aside.width + aside.quiet if aside is not None else 0.0)
         spoken = self._spoken[item.score.language]
-        systems = set_music(item.score, item.view, width, spoken, self._face, left_out=item.left_out)
+        systems = set_music(item.score, item.view, room, spoken, self._face, left_out=item.left_out)
+        if aside is not None:
+            systems[0] = put_beside(systems[0], aside, width)
         gap = self._style.prose.block_gap
-        target = _link_target(item.name)
+        target = link_target(item.name)
         systems[0] = systems[0]._replace(
             groups=(*systems[0].groups, *target), gap=gap, gap_least=gap * self._style.prose.least_gap
         )
@@ -152,7 +162,7 @@ class ItemSetter:
             )
         ]
         least = gap * style.prose.least_gap
-        target = _link_target(item.name)
+        target = link_target(item.name)
         boxes[0] = boxes[0]._replace(groups=(*boxes[0].groups, *target), gap=gap, gap_least=least)
         if item.number:
             boxes[-1] = boxes[-1]._replace(keeps_next=True)
@@ -161,7 +171,7 @@ class ItemSetter:
 
     def _caption(self, item: records.Music | records.Necks) -> str:
         book = self._style.wordbook
-        word = f"{book.page.example} {item.number}"
+        word = f"{book.page.example} {self._prefix}{item.number}"
         return book.labelled(word, item.caption) if item.caption else word
 
     def _beside(self, item: records.Beside) -> list[FlowBox]:
@@ -234,9 +244,14 @@ class ItemSetter:
         )
 
     def _signs(self) -> list[FlowBox]:
+        return self.set_signs(self._examples)
+
+    def set_signs(self, examples: Mapping[str, Score], only_new: bool = False) -> list[FlowBox]:
+        """Signs explained by `examples`, row by row."""
         space = self._style.staff_space
+        width = self._width / space
         rows = place_explained_signs(
-            self._examples, View.STAFF_AND_TAB, self._width / space, self._style, self._face
+            examples, View.STAFF_AND_TAB, width, self._style, self._face, only_new=only_new
         )
         return [set_system(row, space, 0.0, self._style) for row in rows]
 
@@ -289,7 +304,7 @@ def place_of(item: records.Necks) -> Source:
     return Source(item.location.line, item.location.column)
 
 
-def _link_target(name: str) -> tuple[Group, ...]:
+def link_target(name: str) -> tuple[Group, ...]:
     """Where links to the music called `name` lead: its top left corner; nothing for music without a name."""
     return (Group(0.0, 0.0, 1.0, (Anchor(Role.LINK, 0.0, 0.0, name),)),) if name else ()
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from itertools import accumulate
 from typing import NamedTuple
 
+from engrave.documents.method import Method
 from engrave.documents.songbook import Songbook
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import wrap
@@ -47,7 +48,7 @@ class _Entry(NamedTuple):
 class BookPages:
     """Lays out the pages of a book that are no songs."""
 
-    def __init__(self, book: Songbook, style: Style) -> None:
+    def __init__(self, book: Songbook | Method, style: Style) -> None:
         """Use the words of `book` and the distances of `style`."""
         self._book = book
         self._style = style
