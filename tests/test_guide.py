@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 import shlex
 
+import pypdf
 import pytest
 import yaml
 
 from engrave.cli import main
+from engrave.resources import guide_file
 from tests import made
 from tests.guide_texts import CHAPTERS, GUIDE, all_typed, commands, save_all
 from tests.tools.guide_reference import write_reference
@@ -17,10 +19,18 @@ _WRONG = re.compile(r"^[\w-]+\.yaml(:\d+:\d+)?: (?!warning|no problems)", re.MUL
 """A line that tells of something wrong, not of something doubtful."""
 
 
-@pytest.mark.parametrize("chapter", CHAPTERS, ids=lambda path: path.stem)
-def test_every_example_of_a_chapter_is_engraved_without_a_problem(chapter):
-    outcome = made.check(chapter)
-    assert [str(problem) for problem in outcome.problems] == []
+def test_every_example_of_the_guide_is_engraved_without_a_problem():
+    assert [str(problem) for problem in made.check(guide_file()).problems] == []
+
+
+def test_engrave_guide_writes_a_book_of_all_chapters(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    assert main(["guide"]) == 0
+    pdf = pypdf.PdfReader("guide.pdf")
+    marks = [mark.title for mark in pdf.outline if not isinstance(mark, list)]
+    titles = [yaml.load(path.read_text("utf-8"), yaml.BaseLoader)["title"] for path in CHAPTERS]
+    assert [title for title in titles if not any(title in mark for mark in marks)] == []
+    assert len(pdf.pages) >= 40
 
 
 @pytest.mark.parametrize("chapter", CHAPTERS, ids=lambda path: path.stem)

@@ -92,7 +92,7 @@ def _kind_lines(kind: str) -> list[str]:
     for path, record in _records(schema, schema, f"At the head of a {kind}", set()):
         keys = [_key_line(schema, key, value) for key, value in _keys(schema, record)]
         if not set(keys) <= set(lines):
-            lines += ["", f"## {path}", "", *keys]
+            lines += ["", f"### {path}", "", *keys]
     return lines
 
 
@@ -197,10 +197,15 @@ def _signs() -> str:
             families.setdefault(sign.family if sign else _OTHERS, []).append(name)
     for family, names in families.items():
         chapters.append(_text([f"## {family.capitalize()}"]))
-        chapters += [
-            _row(names[start : start + _ACROSS], examples) for start in range(0, len(names), _ACROSS)
-        ]
+        chapters += [_row(row, examples) for row in _rows(names)]
     return "".join(chapters)
+
+
+def _rows(names: Sequence[str]) -> Iterator[Sequence[str]]:
+    """Names in rows that are as equally long as can be, for a single one would stand lost in its row."""
+    count = -(-len(names) // _ACROSS)
+    for row in range(count):
+        yield names[row * len(names) // count : (row + 1) * len(names) // count]
 
 
 def _row(names: Sequence[str], examples: Mapping[str, Any]) -> str:
