@@ -11,7 +11,7 @@ from engrave.layout.method.book import MethodSheets, PlacedMethod, place_method
 from engrave.layout.method.index_rows import has_entries
 from engrave.marks.mark import PlacedDocument
 from engrave.problems import ProblemLog
-from engrave.products.handout import check_faces, check_recordings, has_signs
+from engrave.products.handout import check_faces, check_necks, check_recordings, has_signs
 from engrave.products.looks import find_style, fit_style, warn_of_english
 from engrave.products.product import Finished, Source, Work
 from engrave.reading.load import file_log
@@ -57,7 +57,7 @@ class MethodProduct:
             style = fit_style(style, method.paper_size, looks.sheet.paper_size, tree, log)
         if style is None:
             return None
-        self._check_recordings(method, style, source)
+        _check_room(method, style, source)
         spoken = {"": style}
         for own in {music.score.language for music in _music(method)} - {""}:
             other = find_style(source, looks, changes, own, _USUAL_STYLE)
@@ -65,13 +65,6 @@ class MethodProduct:
             if other is not None:
                 spoken[own] = other
         return StyledMethod(method, style, spoken, reader)
-
-    def _check_recordings(self, method: Method, style: Style, source: Source) -> None:
-        for chapter in method.chapters:
-            log = source.log if chapter.file == source.log.file else file_log(chapter.file)
-            check_recordings(chapter.items, style, log)
-            if log is not source.log:
-                source.elsewhere.extend(log.in_order())
 
     def check(self, document: StyledMethod, source: Source, hand: str) -> None:
         """The music of a method is meant to stretch its pupil."""
@@ -83,7 +76,7 @@ class MethodProduct:
         method, style, spoken, reader = document
         method = _fill_indexes(method, source, style)
         placed = place_method(method, reader.targets.found, _sheets(method, style, spoken))
-        _warn_of_turns(placed, source)
+        _warn_of_turns(method, placed, source)
         return placed
 
     def pages(self, placed: PlacedMethod) -> PlacedDocument:
@@ -103,6 +96,16 @@ class MethodProduct:
         title, author, language = document.title, document.author, document.language
         pdf = assemble_pdf(draw_pages(document), title, author, language, marks)
         return Finished(pdf, title, author, language)
+
+
+def _check_room(method: Method, style: Style, source: Source) -> None:
+    """Report addresses that are too long for a code, and necks that are too wide."""
+    for chapter in method.chapters:
+        log = source.log if chapter.file == source.log.file else file_log(chapter.file)
+        check_recordings(chapter.items, style, log)
+        check_necks(chapter.items, style, log)
+        if log is not source.log:
+            source.elsewhere.extend(log.in_order())
 
 
 def _music(method: Method) -> Iterator[Music | Piece]:
@@ -146,10 +149,12 @@ def _sheets(method: Method, style: Style, spoken: Mapping[str, Style]) -> Method
     return MethodSheets(style, spoken, read_sign_examples(known) if is_wanted else {}, signs, new)
 
 
-def _warn_of_turns(placed: PlacedMethod, source: Source) -> None:
+def _warn_of_turns(method: Method, placed: PlacedMethod, source: Source) -> None:
     """A word for every right-hand page that ends while the hands are busy."""
+    files = {id(item): chapter.file for chapter in method.chapters for item in chapter.items}
     for turn in placed.turns:
-        log = source.log if turn.chapter.file == source.log.file else ProblemLog(turn.chapter.file)
+        file = files[id(turn.piece)]
+        log = source.log if file == source.log.file else ProblemLog(file)
         what = f"page {turn.page} must be turned while playing, after measure {turn.measure}"
         log.warning(turn.piece.location, what, turn.piece.title, "write start: left beside the piece")
         if log is not source.log:

@@ -131,6 +131,10 @@ class HandoutReader:
     def _read_item(self, entry: SourceMap, location: Location) -> Item | None:
         kinds = [key for key in _KINDS if key in entry]
         if len(kinds) != 1:
+            if "answer" in entry and not kinds:
+                hint = "write it beside exercise:"
+                self._log.error(entry.key_location("answer"), "this answer has no exercise", hint=hint)
+                return None
             what = (
                 f"an item cannot be {' and '.join(kinds)} at once"
                 if kinds

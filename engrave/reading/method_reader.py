@@ -168,7 +168,7 @@ class MethodReader:
         if faulty is None:
             return None
         title = str(entry.get("title", "")) or str(tree.get("title", ""))
-        if not title.strip():
+        if not title.strip() and not log.has_errors:
             log.error(tree.location, "this chapter has no title", hint="title: One string")
         reader = LessonReader(lines, str(path), log, self.targets, check_base(tree, log) or base)
         return self._finish(

@@ -6,9 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from engrave.documents import handout as records
 from engrave.documents.handout import Edition, Exercise, Target
-from engrave.documents.method import Chapter, Method, SignKey
+from engrave.documents.method import Method, SignKey
 from engrave.documents.songbook import Side
 from engrave.layout.handout.lesson_items import MOST_PASSES, find_pages, name_targets
 from engrave.layout.method.back import BackMatter
@@ -19,13 +18,13 @@ from engrave.layout.method.chapters import (
     Stretch,
     chapter_anchor,
     sections_of,
-    shown_in,
 )
 from engrave.layout.method.index_rows import Found
+from engrave.layout.method.turns import BadTurn, fill_eased, find_bad_turns
 from engrave.layout.page_filling import page_costs
 from engrave.layout.pages.furniture import Furniture, book_places, place_furniture
-from engrave.layout.pages.turns import hands_are_free
 from engrave.layout.songbook.pages import BookPages, Row
+from engrave.layout.text.apostrophes import printed_words
 from engrave.layout.text.boxes import FlowBox, fill_columns, move_groups, text_size
 from engrave.layout.text.rich_text import WordSetter
 from engrave.marks.mark import Page, PlacedDocument
@@ -44,15 +43,6 @@ class OutlineEntry(NamedTuple):
     title: str
     page: int
     depth: int
-
-
-class BadTurn(NamedTuple):
-    """A right-hand page that ends while the hands are busy: its number, the last measure on it, and the piece."""
-
-    chapter: Chapter
-    piece: records.Piece
-    page: int
-    measure: int
 
 
 class PlacedMethod(NamedTuple):
@@ -104,7 +94,9 @@ def place_method(method: Method, targets: Mapping[str, Target], sheets: MethodSh
     document = PlacedDocument(
         tuple(bound.pages), book.title(method.title), method.author, method.language or book.language
     )
-    return PlacedMethod(document, tuple(bound.outline), tuple(builder.find_bad_turns(bound)))
+    return PlacedMethod(
+        document, tuple(bound.outline), tuple(find_bad_turns(bound.found, sheets.style.breaking.turn_rest))
+    )
 
 
 class _Builder:
@@ -199,7 +191,15 @@ class _Builder:
         self, bound: _Bound, stretch: Stretch, head: str, setter: ChapterSetter, is_opening: bool
     ) -> None:
         waiting = iter(stretch.spots)
-        for index, page in enumerate(self._fill(stretch.boxes)):
+        breaking = self._style.breaking
+        pages = fill_eased(
+            stretch,
+            bound.next,
+            self._fill,
+            least_rest=breaking.turn_rest,
+            look_back=breaking.turn_look_back,
+        )
+        for index, page in enumerate(pages):
             number = bound.next
             for _ in page:
                 bound.found.extend(_found(spot, number, setter) for spot in next(waiting))
@@ -230,29 +230,6 @@ class _Builder:
         for anchor, page_number in find_pages(bound.pages[start:]).items():
             if anchor in anchors:
                 bound.outline.append(OutlineEntry(anchors[anchor], page_number - 1, 0))
-
-    def find_bad_turns(self, bound: _Bound) -> list[BadTurn]:
-        """Pieces that go on over a leaf while the hands are busy."""
-        owners = {
-            id(item): chapter
-            for chapter in self._method.chapters
-            for each in chapter.items
-            for item in shown_in(each)
-        }
-        lasts: dict[tuple[int, int], Found] = {}
-        for entry in bound.found:
-            if isinstance(entry.item, records.Piece):
-                lasts[(id(entry.item), entry.page)] = entry
-        turns = []
-        for (owner, page), entry in lasts.items():
-            piece = entry.item
-            assert isinstance(piece, records.Piece)
-            goes_on = page % 2 == 1 and 0 < entry.stop < len(piece.score.measures)
-            rest = self._style.breaking.turn_rest
-            if goes_on and not hands_are_free(piece.score, entry.stop - 1, rest):
-                measure = piece.score.measures[entry.stop - 1].number
-                turns.append(BadTurn(owners[owner], piece, page, measure))
-        return turns
 
     def _examples(self, signs: Sequence[str]) -> dict[str, Score]:
         return {sign: self._sheets.examples[sign] for sign in signs if sign in self._sheets.examples}
@@ -286,7 +263,7 @@ class _Builder:
             left = shift + self._style.paper.margin_inner * POINTS_PER_MM
             places = book_places(number, left, self._width, self._style)
             places = places._replace(head_share=places.number_share)
-            groups = (*groups, place_furniture(Furniture(str(number), said), places))
+            groups = (*groups, place_furniture(Furniture(str(number), printed_words(said)), places))
         bound.pages.append(Page(page.width, page.height, groups, number))
 
     def _pad(self, bound: _Bound, side: Side) -> None:

@@ -12,6 +12,7 @@ from engrave.documents.songbook import Side
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_setting import wrap
 from engrave.layout.handout.lesson_items import LessonSetter, flow_items
+from engrave.layout.text.apostrophes import printed_words
 from engrave.layout.text.boxes import FlowBox
 from engrave.layout.text.rich_text import WordSetter
 from engrave.marks.mark import Anchor, Group, Mark, Text
@@ -118,7 +119,7 @@ class ChapterSetter(LessonSetter):
             *([Anchor(Role.LINK, 0.0, 0.0, chapter.name)] if chapter.name else []),
             Text(Role.SUBTITLE, 0.0, y, word, small.face, small.size),
         ]
-        for line in wrap(chapter.title, large.face, large.size, self._width):
+        for line in wrap(printed_words(chapter.title), large.face, large.size, self._width):
             y -= large.size * method.chapter_pitch
             marks.append(Text(Role.TITLE, 0.0, y, line, large.face, large.size))
         return FlowBox(method.chapter_foot - y, (Group(0.0, 0.0, 1.0, tuple(marks)),), keeps_next=True)
