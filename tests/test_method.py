@@ -462,12 +462,12 @@ def test_a_code_has_the_dark_squares_of_its_address_and_white_around_it(tmp_path
 def test_all_problems_of_all_chapters_are_told_at_once(tmp_path):
     one = f"handout: 1\ntitle: One\ncontent:\n  - {example(name='a')}\n  - {example(name='a')}\n"
     two = "handout: 1\ntitle: Two\ncontent:\n  - txt: x\n  - music: missing.yaml\n"
-    chapters = "  - one.yaml\n  - two.yaml\n  - three.yaml\n  - {title: Four}\n  - {title: Five, content: [{music: {measures: [{notes: [1/4: '9:0']}]}}]}\n"
+    chapters = "  - one.yaml\n  - two.yaml\n  - three.yaml\n  - {title: Four}\n  - {title: Five, content: [{music: {measures: [{notes: [1/1: '9:0']}]}}]}\n"
     assert problems(book(tmp_path, chapters, one=one, two=two)) == [
         'book.yaml:5:5: there is no file "three.yaml"; paths start from the folder of this file',
         "book.yaml:6:5: this chapter is empty; write content: and its items, or file: and a handout",
         "book.yaml:7:64: there is no string 9 (Guitar, measure 1, beat 1); strings count from 1, the thinnest, to 8",
-        'one.yaml:5:43: two examples are called "a"; give one of them another name',
+        'one.yaml:5:56: two examples are called "a"; give one of them another name',
         'two.yaml:4:5: "txt" is not known here; did you mean "text"?',
         'two.yaml:5:12: there is no file "missing.yaml"; paths start from the folder of this file',
     ]  # fmt: skip
