@@ -153,7 +153,10 @@ class ItemSetter:
         spoken = self._spoken[item.score.language]
         systems = set_music(item.score, item.view, room, spoken, self._face, left_out=item.left_out)
         if aside is not None:
-            systems[0] = put_beside(systems[0], aside, width)
+            first = next(
+                index for index, box in enumerate(systems) if box.measures
+            )  # under grids at the head
+            systems[first] = put_beside(systems[first], aside, width)
         gap = self._style.prose.block_gap
         target = link_target(item.name)
         systems[0] = systems[0]._replace(
