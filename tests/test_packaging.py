@@ -9,7 +9,7 @@ import yaml
 from fontTools.ttLib import TTFont
 
 import engrave
-from engrave.fonts.face_files import FACE_NAMES, face_file
+from engrave.fonts.face_files import ALL_FACES, face_file
 
 ROOT = Path(__file__).parent.parent
 CONFIGURATION = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
@@ -73,7 +73,7 @@ def _permission(notice):
     return "".join(permitted[1:]).partition(" subject to")[0]
 
 
-@pytest.mark.parametrize("name", FACE_NAMES)
+@pytest.mark.parametrize("name", ALL_FACES)
 def test_the_notice_of_every_face_stands_beside_its_licence(name):
     """SIL Open Font License 1.1, condition 2; the licence of the Bitstream Vera fonts, its second paragraph."""
     names = TTFont(face_file(name))["name"]

@@ -188,7 +188,7 @@ def _write(part: _Part, request: WriteRequest) -> _Form:
             data = write_musicxml(score)
             if request.form is Foreign.MXL:
                 data = write_mxl(data, f"{part.name}.musicxml")
-            return data, _lost_necks(part), ()
+            return data, [*_lost_strums(part), *_lost_necks(part)], ()
         case Foreign.MIDI:
             from engrave.exchange.midi.writer import write_performance
 
@@ -238,6 +238,11 @@ def _unheard(part: _Part, signs: frozenset[str]) -> _Losses:
         (what, f"{name}, {name_measures(numbers)}" if name else name_measures(numbers))
         for what, name, numbers in find_unheard(part.score, part.first, part.stop, signs)
     ]
+
+
+def _lost_strums(part: _Part) -> _Losses:
+    strummed = any(content.is_strummed for one in part.score.parts for content in one.measures)
+    return [("strum patterns are written out as slashes", "")] if strummed else []
 
 
 def _lost_necks(part: _Part) -> _Losses:

@@ -39,23 +39,32 @@ class GridExtent(NamedTuple):
 
 
 @lru_cache(maxsize=1024)
-def measure_grid(shape: ChordShape, numbers: GridStyle, left_handed: bool = False) -> GridExtent:
+def measure_grid(
+    shape: ChordShape, numbers: GridStyle, left_handed: bool = False, rows: int = 0
+) -> GridExtent:
     """The room that `place_grid` would take for the same shape."""
     faces = InstalledFaces()
-    boxes = (measure_box(mark, faces) for mark in place_grid(shape, numbers, 0, 0, NO_SOURCE, left_handed))
+    marks = place_grid(shape, numbers, 0, 0, NO_SOURCE, left_handed, rows=rows)
+    boxes = (measure_box(mark, faces) for mark in marks)
     box = reduce(Box.union, boxes)
     return GridExtent(box.right - box.left, box.top - box.bottom, -box.left, box.top)
 
 
 def place_grid(
-    shape: ChordShape, numbers: GridStyle, x: float, y: float, source: Source, left_handed: bool = False
+    shape: ChordShape,
+    numbers: GridStyle,
+    x: float,
+    y: float,
+    source: Source,
+    left_handed: bool = False,
+    rows: int = 0,
 ) -> list[Mark]:
-    """The marks of a grid in painting order.
+    """The marks of a grid in painting order, with at least so many `rows` of frets.
 
     (`x`, `y`) is where the middles of its leftmost string and its top line cross: grids at the same `y` have their nuts
     in line, however many rows, marks and digits they have.
     """
-    grid = _Grid(shape, numbers, x, y, source, left_handed)
+    grid = _Grid(shape, numbers, x, y, source, left_handed=left_handed, rows=max(rows, shape.rows))
     return [
         *grid.lines(),
         *grid.top(),
@@ -69,7 +78,7 @@ def place_grid(
 class _Grid:
     """One grid at its place. Strings are counted as in the shape, rows from 0 at the top."""
 
-    __slots__ = ("_left", "_left_handed", "_numbers", "_right", "_shape", "_source", "_top")
+    __slots__ = ("_left", "_left_handed", "_numbers", "_right", "_rows", "_shape", "_source", "_top")
 
     def __init__(
         self,
@@ -79,8 +88,10 @@ class _Grid:
         y: float,
         source: Source,
         left_handed: bool,
+        rows: int,
     ) -> None:
         self._shape = shape
+        self._rows = rows
         self._numbers = numbers
         self._left = x
         self._right = x + (shape.strings - 1) * numbers.string_pitch
@@ -98,7 +109,7 @@ class _Grid:
 
     @property
     def _bottom(self) -> float:
-        return self._top - self._shape.rows * self._numbers.fret_pitch
+        return self._top - self._rows * self._numbers.fret_pitch
 
     @property
     def _starts_at_nut(self) -> bool:
@@ -116,7 +127,7 @@ class _Grid:
         for index in range(self._shape.strings):
             at = self._string_x(index)
             yield self._line(Role.GRID_LINE, at, self._top + half, at, self._bottom - half, numbers.line)
-        for row in range(1, self._shape.rows + 1):
+        for row in range(1, self._rows + 1):
             yield self._across(Role.GRID_LINE, self._top - row * numbers.fret_pitch, numbers.line)
 
     def top(self) -> Iterator[Mark]:

@@ -9,11 +9,18 @@ from engrave.fonts.symbols import music_face
 from engrave.layout.explained_signs import place_explained_signs
 from engrave.layout.music_setter import MusicSetter, Sheet, measure_sheet
 from engrave.layout.page_filling import Filled, PageFiller, head_room
-from engrave.layout.pages.furniture import decide_furniture, is_left_hand, place_furniture, score_places
+from engrave.layout.pages.furniture import (
+    Furniture,
+    decide_furniture,
+    is_left_hand,
+    place_furniture,
+    score_places,
+)
 from engrave.layout.pages.headings import place_heading
 from engrave.layout.staves import plan_staves
 from engrave.layout.systems.system import StackedMarks, System
 from engrave.marks.mark import Group, Page, PlacedDocument
+from engrave.score.restrung import first_strings
 from engrave.score.seen import seen_in
 from engrave.score.structure import ExplainSigns, NewLine, Score, View
 from engrave.style.sections import POINTS_PER_MM, Style
@@ -43,7 +50,15 @@ def place_score(
     if examples:
         width = sheet.line + sheet.bracket_room
         is_new = score.explain_signs is ExplainSigns.NEW
-        explained = place_explained_signs(examples, view or score.view, width, style, face, is_new)
+        explained = place_explained_signs(
+            examples,
+            view or score.view,
+            width,
+            style,
+            face,
+            only_new=is_new,
+            instrument=first_strings([score]),
+        )
     setter = MusicSetter(score, plans, style, face, sheet)
     filler = PageFiller(score, style, sheet, heading, explained)
     systems, starts = _build_systems(setter, score, style, sheet, filler=filler)
@@ -143,7 +158,9 @@ def _build_page(
             for layer in systems[index].layers
         )
         top -= systems[index].height * space
-    if not in_book:
-        said = decide_furniture(number, count, score.title, score.copyright)
+    said = decide_furniture(number, count, score.title, score.copyright)
+    if in_book:
+        said = Furniture(foot=said.foot)
+    if said.foot or not in_book:
         groups.append(place_furniture(said, score_places(number, left, sheet.width, style)))
     return Page(paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM, tuple(groups), number)

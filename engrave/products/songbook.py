@@ -6,12 +6,13 @@ import os
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from engrave.documents.songbook import Divider, Index, Side, Song, Songbook, SongFacts
+from engrave.documents.songbook import Divider, Index, Side, Song, Songbook
+from engrave.layout.characters import check_head
 from engrave.layout.songbook.pages import BookPages, Row
 from engrave.marks.mark import Anchor, Page, PlacedDocument
 from engrave.problems import NOWHERE, Problem, ProblemLog
 from engrave.products.cache import SongCache
-from engrave.products.indexes import index_rows
+from engrave.products.indexes import Listed, index_rows
 from engrave.products.lay_out import check_printable
 from engrave.products.looks import find_style, fit_style, style_name, warn_of_english
 from engrave.products.product import Finished, Progress, Source, Work
@@ -108,7 +109,8 @@ class SongbookProduct:
     def draw(self, placed: PlacedBook) -> Finished:
         """The book as a PDF file."""
         book, style = placed.book, placed.style
-        return Finished(_assemble(placed), book.title, book.author, book.language or style.wordbook.language)
+        language = book.language or style.wordbook.language
+        return Finished(_assemble(placed), book.title, book.author, language, opens_right=True)
 
 
 def _place_book(document: StyledBook, results: list[SongResult], source: Source) -> PlacedBook | None:
@@ -117,8 +119,10 @@ def _place_book(document: StyledBook, results: list[SongResult], source: Source)
     book = _fill_indexes(document.book, source.tree, results, style, log)
     entries, front, indexes = _paginate(book, results, style)
     _warn_of_turns(entries, style, log)
+    _check_heads(entries, style, log)
     placed = PlacedBook(book, entries, front, indexes, style)
-    return placed if check_printable(_own_pages(placed), source.lines, log) else None
+    is_printable = check_printable(_own_pages(placed), source.lines, log)
+    return placed if is_printable and not log.has_errors else None
 
 
 def _list_jobs(document: StyledBook, path: str, draws: bool) -> list[SongJob]:
@@ -144,10 +148,10 @@ def _fill_indexes(
     book: Songbook, tree: SourceMap, results: Sequence[SongResult], style: Style, log: ProblemLog
 ) -> Songbook:
     """The book without indexes that would be empty; each of them goes to `log` as a warning."""
-    songs = [(result.facts, _SOME_PAGE, "") for result in results if result.facts is not None]
+    songs = [Listed(result.facts, _SOME_PAGE, "") for result in results if result.facts is not None]
     kept = []
     for number, index in enumerate(book.indexes):
-        if index_rows(index, songs, style):
+        if index_rows(index, songs, style, book):
             kept.append(index)
             continue
         place = tree["indexes"].item_location(number)
@@ -255,7 +259,11 @@ def _index_title(index: Index, style: Style) -> str:
 def _index_pages(book: Songbook, placed: Sequence[_Placed], layout: BookPages, style: Style) -> list[Page]:
     """All indexes, one after the other."""
     sections = [
-        (_index_title(index, style), f"index-{index.value}", index_rows(index, _songs(placed), style))
+        (
+            _index_title(index, style),
+            f"index-{index.value}",
+            index_rows(index, _songs(placed), style, book),
+        )
         for index in book.indexes
     ]
     return layout.lists(sections) if sections else []
@@ -263,11 +271,13 @@ def _index_pages(book: Songbook, placed: Sequence[_Placed], layout: BookPages, s
 
 def _page_of(name: str, pages: Sequence[Page]) -> int:
     """Which of `pages` (from 0) holds the anchor `name`."""
-    for number, page in enumerate(pages):
-        for group in page.groups:
-            if any(isinstance(mark, Anchor) and mark.name == name for mark in group.marks):
-                return number
-    return 0
+    return next((number for number, page in enumerate(pages) if _has_anchor(page, name)), 0)
+
+
+def _has_anchor(page: Page, name: str) -> bool:
+    return any(
+        isinstance(mark, Anchor) and mark.name == name for group in page.groups for mark in group.marks
+    )
 
 
 def _contents_rows(
@@ -307,6 +317,13 @@ def _language_warnings(
             yield from log.problems
 
 
+def _check_heads(placed: Sequence[_Placed], style: Style, log: ProblemLog) -> None:
+    """Report the running heads that no face can print: those of songs with more than one page."""
+    for item in placed:
+        if item.result is not None and (item.result.page_count or 0) > 1 and isinstance(item.entry, Song):
+            check_head(_song_title(item, style), style, item.entry.location, log)
+
+
 def _warn_of_turns(placed: Sequence[_Placed], style: Style, log: ProblemLog) -> None:
     """A word for every right-hand page that ends while the hands are busy."""
     for item in placed:
@@ -326,8 +343,11 @@ def _assemble(book_placed: PlacedBook) -> bytes:
     layout = BookPages(book, style)
     binder = Binder(layout)
     unnumbered = int(book.cover) + (1 + (not book.cover) if book.imprint else 0)
+    contents = next((number for number, page in enumerate(front) if _has_anchor(page, "contents")), None)
     for number, page in enumerate(front):
-        binder.add([page], "", numbered=number >= unnumbered)
+        if number == contents:
+            binder.mark(style.wordbook.page.contents, 0, "")
+        binder.add([page], "", numbered=number >= unnumbered and bool(page.groups))
     has_sections = any(isinstance(item.entry, Divider) for item in placed)
     depth = 0
     for item in placed:
@@ -349,10 +369,10 @@ def _assemble(book_placed: PlacedBook) -> bytes:
     return binder.finish(book, style.wordbook.language)
 
 
-def _songs(placed: Sequence[_Placed]) -> list[tuple[SongFacts, int, str]]:
+def _songs(placed: Sequence[_Placed]) -> list[Listed]:
     """Facts, page and name of every song."""
     return [
-        (item.result.facts, item.page, item.name)
+        Listed(item.result.facts, item.page, item.name)
         for item in placed
         if item.result is not None and item.result.facts is not None
     ]

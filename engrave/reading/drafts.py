@@ -6,8 +6,9 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from engrave.problems import NOWHERE, Location
+from engrave.score.neck_over import NeckOver
 from engrave.score.sign_list import SignName
-from engrave.score.structure import ChordAt, ClefAt, NeckOver, SpanAt, TextAt, Tuplet
+from engrave.score.structure import ChordAt, ClefAt, SpanAt, TextAt, Tuplet
 from engrave.score.strums import StrumPattern
 from engrave.score.techniques import Technique
 from engrave.theory.duration import NoteValue

@@ -29,8 +29,8 @@ class PartHeader(NamedTuple):
     view: View | None
     is_named: bool
     brace: str = ""
-    strum: str = ""
-    """The strum pattern of the part, as written; "" where the score's own counts."""
+    strum: str | None = None
+    """The strum pattern of the part, as written; None where the score's own counts."""
     strum_location: Location = NOWHERE
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from engrave.problems import Location, ProblemLog
 from engrave.reading.context import Context
-from engrave.score.structure import NeckOver
+from engrave.score.neck_over import NeckOver
 from engrave.source.tree import SourceList, SourceMap, Value
 from engrave.theory.instrument import Instrument
 from engrave.theory.neck_diagram import Direction, Labels, NeckDiagram, NeckRequest, build_neck

@@ -42,7 +42,8 @@ class Strums(NamedTuple):
     """The patterns of a score: its own by name, and the one at its head, as written."""
 
     own: tuple[StrumPattern, ...]
-    text: str
+    text: str | None
+    """None where there is none."""
     location: Location
 
     def find(self, name: str) -> StrumPattern | None:
@@ -80,13 +81,19 @@ def read_strums(tree: SourceMap, log: ProblemLog) -> Strums:
         if read:
             found.append(StrumPattern(name, read))
     location = tree.value_location("strum") if "strum" in tree else tree.location
-    return Strums(tuple(found), str(tree.get("strum", "")), location)
+    return Strums(tuple(found), str(tree["strum"]) if "strum" in tree else None, location)
 
 
 def _read_rows(rows: Value, location: Location, log: ProblemLog) -> tuple[StrumRow, ...]:
     entries = [("", rows, location)]
     if isinstance(rows, SourceMap):
         entries = list(rows.entries())
+        if not entries:
+            log.error(
+                location,
+                "this strum pattern has no row",
+                hint="write strokes by time: {4/4: d - d u d u d u}",
+            )
     found = []
     for time, row, spot in entries:
         try:
@@ -104,28 +111,27 @@ class Strummer:
         """`context` is kept up to date by the caller."""
         self._context = context
         self._strums = strums
+        instrument = context.instrument
+        self._is_strung = bool(instrument.tuning or instrument.usual_tuning)
+        """False for a voice; a part that is read without its strings, for another instrument, has some."""
         self._told: set[tuple[StrumPattern, Metre]] = set()
         self.pattern: StrumPattern | None = None
-        if header.strum:
-            self.pattern = self._find(header.strum, header.strum_location)
-        elif strums.text:
+        if header.strum is not None:
+            self.pattern = self._find_strung(header.strum, header.strum_location)
+        elif strums.text is not None:
             self.pattern = self._find(strums.text, strums.location)
 
     def read(self, content: SourceMap) -> None:
         """What a measure says of the pattern, from here on."""
         if "strum" not in content:
             return
-        location = content.value_location("strum")
-        self.pattern = self._find(str(content["strum"]), location)
-        if self.pattern is not None and not self._context.instrument.tuning:
-            name = self._context.instrument.name
-            self._context.error(location, f"the {name} has no strings to strum", "remove strum:")
+        self.pattern = self._find_strung(str(content["strum"]), content.value_location("strum"))
 
     def row_for(self, content: SourceMap, measure: Measure) -> StrumRow | None:
         """The row that fills a measure: one with chord names and no music of its own; None where none does."""
         has_music = any(key in content for key in ("notes", "lower", "tab", "measure-repeat"))
         alone = "chord" in content and not has_music and not measure.pickup and measure.rests == 1
-        if self.pattern is None or not alone or not self._context.instrument.tuning:
+        if self.pattern is None or not alone or not self._is_strung:
             return None
         row = self.pattern.row_for(measure.metre)
         key = self.pattern, measure.metre
@@ -134,6 +140,14 @@ class Strummer:
             what, hint = say_misfit(self.pattern, measure.metre)
             self._context.error(content.value_location("chord"), what, hint)
         return row
+
+    def _find_strung(self, text: str, location: Location) -> StrumPattern | None:
+        """The pattern that `text` names or is, in a part that must have strings for it."""
+        found = self._find(text, location)
+        if found is not None and not self._is_strung:
+            what = f"the {self._context.instrument.name} has no strings to strum"
+            self._context.log.error(location, what, self._context.part, "remove strum:")
+        return found
 
     def _find(self, text: str, location: Location) -> StrumPattern | None:
         """The pattern that `text` names or is."""

@@ -1,6 +1,5 @@
 """The immutable tree of a score. Durations and moments are exact fractions of a whole note."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
@@ -8,6 +7,7 @@ from operator import attrgetter
 from typing import Any, NamedTuple
 
 from engrave.problems import NOWHERE, Location
+from engrave.score.neck_over import NeckOver
 from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.sign_list import SignName
 from engrave.score.strums import StrumPattern
@@ -20,7 +20,6 @@ from engrave.theory.duration import NoteValue, TupletRatio
 from engrave.theory.instrument import Instrument
 from engrave.theory.key import Key
 from engrave.theory.metre import Metre
-from engrave.theory.neck_diagram import NeckDiagram, NeckRequest
 from engrave.theory.pitch import Pitch
 from engrave.theory.repeats import RepeatInfo
 from engrave.theory.swing import Swing
@@ -205,14 +204,6 @@ class SpanAt(NamedTuple):
     location: Location = NOWHERE
 
 
-class NeckOver(NamedTuple):
-    """A neck diagram over the start of a measure: what is asked for, and what follows from it for the part's instrument."""
-
-    request: NeckRequest
-    diagram: NeckDiagram
-    location: Location = NOWHERE
-
-
 class PartMeasure(NamedTuple):
     """What one part has in one measure: one or two voices (upper first), chord names, free text, signs.
 
@@ -261,17 +252,6 @@ class Part(NamedTuple):
     def is_fretted(self) -> bool:
         """True when the part has strings, and so a tab."""
         return bool(self.instrument.tuning)
-
-
-def braced_runs(parts: Sequence[Part]) -> list[range]:
-    """The parts by index, from the top: those that a brace joins together, others alone."""
-    runs: list[range] = []
-    for index, part in enumerate(parts):
-        if runs and part.brace and parts[index - 1].brace == part.brace:
-            runs[-1] = range(runs[-1].start, index + 1)
-        else:
-            runs.append(range(index, index + 1))
-    return runs
 
 
 class Barline(Enum):

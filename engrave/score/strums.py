@@ -144,7 +144,12 @@ def lay_out_strokes(row: StrumRow, metre: Metre) -> tuple[Strummed, ...]:
     Values that hide the middle of the measure or a beat more than is usual are parted, and tied: see `_piece`.
     """
     count = metre.length / len(row.strokes)
-    starts = [(number, stroke) for number, stroke in enumerate(row.strokes) if stroke is not Stroke.ON]
+    before = (Stroke.REST, *row.strokes)
+    starts = [
+        (number, stroke)
+        for number, stroke in enumerate(row.strokes)
+        if stroke is not Stroke.ON and not (number and stroke is before[number] is Stroke.REST)
+    ]
     if not starts or starts[0][0]:
         starts.insert(0, (0, Stroke.REST))
     ends = [number for number, _ in starts[1:]] + [len(row.strokes)]

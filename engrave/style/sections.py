@@ -1,6 +1,6 @@
 """The adjustable numbers of a page as typed, frozen records.
 
-Lengths are in staff spaces unless a field says otherwise. The values live in `styles/*.yaml` alone, each with its source.
+Lengths are in staff spaces unless a field says otherwise. Values and sources live in `styles/*.yaml`; there are no defaults here.
 """
 
 from collections.abc import Mapping
@@ -16,7 +16,6 @@ from engrave.style.words import ExplanationStyle, Face, GridStyle, SignStyle, Wo
 
 POINTS_PER_MM = 72 / 25.4
 """An inch has 72 points and 25.4 mm (fact: ISO 32000-1, 8.3.2.3; the inch by definition)."""
-
 
 Side = Annotated[float, Number(LEAST_SIDE, MOST_SIDE, "mm")]
 Margin = Annotated[float, Number(0, MOST_SIDE, "mm")]
@@ -322,6 +321,8 @@ class BreakingStyle(NamedTuple):
 
     least_force: float
     crowding_weight: float
+    line_shrink: Annotated[float, Number(0.2, 1)]
+    """A measure that is wider than its line is made smaller, down to this share; smaller ones are refused."""
     last_line_fill: float
     """A last line narrower than this share is left ragged or re-broken."""
     full_line: float
@@ -366,8 +367,7 @@ class BreakingStyle(NamedTuple):
     """How much gaps narrower than usual count, beside wider ones."""
     turn_look_back: int
     turn_rest: float
-    """A rest of such a share of a whole note before or after the turn leaves time for it."""
-    """How many systems earlier than it would a page may end for an easier turn."""
+    """A page may end so many systems earlier for an easy turn: one with a rest of such a share of a whole note at it."""
 
 
 class Style(NamedTuple):

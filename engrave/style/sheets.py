@@ -188,6 +188,8 @@ class BookStyle(NamedTuple):
     """From the subtitle to the author, as a share of the size."""
     leader_gap: float
     """White at both ends of a row of leaders."""
+    leader_end: Annotated[float, Number(0, 1)]
+    """Leaders of one list end at one place, unless a row has so many page numbers that they take more of the width, as a share."""
     leader_pitch: Annotated[float, REPEATED]
     """Distance of the dots of a leader."""
     indent: float
@@ -228,6 +230,20 @@ class BookStyle(NamedTuple):
     """White between two lines, as a share of the words' size."""
     sheet_chord_gap: float
     """Least white between two chord names, as a share of the words' size."""
+    sheet_hyphen_room: float
+    """Room for a hyphen where a word opens for a chord name, as a multiple of the hyphen's width."""
+    sheet_tempo_gap: float
+    """White over the tempo of a chord sheet, in staff spaces."""
+    whole_stanza: Annotated[int, Number(1, 99)]
+    """Stanzas of so few lines are not torn apart."""
+    sheet_together: Annotated[int, Number(1, 20)]
+    """Of a longer stanza so many lines stay together before and after a page break."""
+    sheet_column_gap: float
+    """White between two columns of a chord sheet."""
+    sheet_column_fill: Annotated[float, Number(0, 1)]
+    """A song whose lines are narrow enough stands in two columns where one would fill more than this share of the page."""
+    refrain_names: tuple[str, ...]
+    """How a section is called that all verses share, in small letters: a verse without words of its own there names it."""
     line_full: float
     """How full a line must be to end at a stop or a capital rather than run on to where it is full."""
     line_to_stop: float

@@ -74,7 +74,6 @@ class PageWords(NamedTuple):
     tip: Words
     caution: Words
     difficulty: Words
-    level: Words
     contents: Words
     continued: Words
     """The heading of a group that goes on over a page."""
@@ -85,6 +84,8 @@ class PageWords(NamedTuple):
     arranged_by: Words
     tuning: Words
     capo: Words
+    sounds_in: Words
+    """Said of a capo: the key that is heard."""
     colon: Words
     """What stands between a thing and what is said of it."""
     decimal: Words
@@ -188,6 +189,10 @@ class Wordbook(NamedTuple):
         """A number with the decimal sign of the language."""
         return f"{value:g}".replace(".", self.page.decimal)
 
+    def difficulty(self, value: float) -> str:
+        """How hard something is, in the one form that pages use: "2.4 / 10"."""
+        return f"{self.number(value)} / {_HARDEST}"
+
     def title(self, title: str) -> str:
         """The title by which a piece is called, also one that has none."""
         return title or self.page.untitled
@@ -195,6 +200,10 @@ class Wordbook(NamedTuple):
     def labelled(self, what: str, text: str) -> str:
         """A thing and what is said of it: "Example 1: slowly"."""
         return f"{what}{self.page.colon}{text}"
+
+
+_HARDEST = 10
+"""The greatest difficulty (fact: so the fingering rates)."""
 
 
 def _with_note(words: str, note: str) -> str:

@@ -229,6 +229,12 @@ def _by_hand(request: NeckRequest, instrument: Instrument) -> _Draft:
     if request.root:
         tone = parse_tones(f"{request.root} chromatic").root
         known, root = tones_over((tone.step, tone.alter)), tone.pitch_class
+        for place in order:
+            if place in roots and midi_of(instrument, place) % 12 != root:
+                sounds = known[midi_of(instrument, place) % 12].letter
+                raise ValueError(
+                    f'"{place[0]}:{place[1]}" is {sounds} and not the root {tone.letter}; leave out root there'
+                )
     return _Draft(tuple(dict.fromkeys(order)), tuple(order), fingers, frozenset(roots), known, root)
 
 

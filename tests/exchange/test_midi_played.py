@@ -15,6 +15,7 @@ from engrave.exchange.midi.held import HELD, decide_stop
 from engrave.exchange.midi.reader import read_midi
 from engrave.exchange.midi.voices import Group, Sounding, has_overlaps, part_voices
 from engrave.playing.performance import perform
+from engrave.theory.metre import Metre
 from tests.exchange.midi_helpers import made, note, tree_score
 from tests.tools.played import HANDS, Hand, Struck, Tune, compare, play, sample_tunes
 
@@ -44,6 +45,7 @@ TRIPLETS = Tune(
     upper=4,
     unit=4,
 )
+COMMON = Metre((4,), 4)
 STRAIGHT = [hand for name, hand in HANDS.items() if "swung" not in name]
 
 
@@ -83,7 +85,7 @@ def test_beats_are_found_at_any_steady_or_gently_waving_tempo(period, wave, step
     for step in steps:
         places.append((places[-1] // step + 1) * step)
     moments = [period * (place / QUARTER + wave * sin(place / QUARTER / 5)) for place in places]
-    beats = track_beats(moments, 100.0, 12, is_compound=False)
+    beats = track_beats(moments, 100.0, 12, COMMON)
     assert [place - beats.places[0] for place in beats.places] == places
 
 
@@ -91,7 +93,7 @@ def test_beats_are_found_at_any_steady_or_gently_waving_tempo(period, wave, step
 def test_places_grow_with_the_onsets_whatever_was_played(gaps):
     moments = [sum(gaps[: index + 1]) for index in range(len(gaps))]
     onsets = gather_onsets(moments, 120.0)
-    beats = track_beats(onsets, 120.0, 12, is_compound=False)
+    beats = track_beats(onsets, 120.0, 12, COMMON)
     if len(onsets) < 2:
         assert beats is None
     else:

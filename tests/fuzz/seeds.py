@@ -31,6 +31,26 @@ measures:
     lyrics: low the tide runs
   - notes: [1/8: 1:3 2:1 1:0 2:3 2:1 1:0 1:1 1:3]
 """
+_METHOD = """method: 1
+title: Walks
+preface: See [](#one) on [](#page:one).
+recordings: https://example.org/walks
+explain-signs: new
+for: teacher
+chapter-start: left
+chapters:
+  - title: One string
+    name: first
+    content:
+      - text: |
+          ## Notes
+          See [](#one), [](#task) and [](#first) on [](#page:task).
+      - {music: song.yaml, name: one, caption: The quay, measures: 1-2, recording: quay.mp3}
+      - {exercise: Write it., name: task, answer: [{text: So}, {music: {measures: [{notes: [1/1: 2:0]}]}}]}
+      - {piece: other.yaml, title: Other, start: left, recording: true}
+glossary: {tab: Six lines.}
+indexes: [technique, piece, chord, key]
+"""
 _HANDOUT = """handout: 1
 title: Warm up
 lesson: 3
@@ -53,6 +73,10 @@ content:
   - {tip: Sing first.}
   - {caution: Stop when it hurts.}
   - shapes: {G: 3 2 0 0 0 3, D/F#: {frets: 2 x 0 2 3 2, fingers: 1 0 0 2 4 3}}
+  - neck: ["A minor pentatonic, position 5", {show: "E7 arpeggio, frets 7 to 10", labels: notes, direction: lying}]
+    caption: Boxes
+  - neck: {dots: "6:5 root finger 1 6:8 5:5", root: A, arrows: as-written, title: A lick}
+    tuning: DADGAD
   - blank: {kind: staff+tab, measures: 4, systems: 1}
   - explain-signs: used
 """
@@ -94,7 +118,7 @@ time: 6/8
 view: staff+tab
 shapes: {D: x x 0 2 3 2}
 measures:
-  - {label: Verse, chord: D, repeat: start, notes: [1/8: [1:0, 2:3 hammer-on, 3:2], 1/4.: 1:2 bend full]}
+  - {label: Verse, neck: "D triad, first inversion, strings 3 to 1", chord: D, repeat: start, notes: [1/8: [1:0, 2:3 hammer-on, 3:2], 1/4.: 1:2 bend full]}
   - {ending: 1, repeat: end, notes: [1/4.: 6:0, 1/8: [1:2, 1:3 slide, 1:5]]}
   - {ending: 2, notes: [1/2.: {pitch: D4}]}
 """
@@ -171,6 +195,7 @@ def seeds(kind: str) -> list[Seed]:
         "score": [SONG, _OTHER],
         "handout": [_HANDOUT],
         "songbook": [_BOOK],
+        "method": [_METHOD],
         "paper": [_PAPER],
         "style": [_STYLE],
         "table": [_TABLE, (ROOT / "styles/exchange/text-tab.yaml").read_text("utf-8")],
@@ -294,7 +319,7 @@ def vocabulary() -> tuple[list[str], list[Any]]:
         if not schema and len(text := str(node)) < 300:
             values[text] = node
 
-    for kind in ("score", "handout", "songbook", "paper", "style"):
+    for kind in ("score", "handout", "songbook", "method", "paper", "style"):
         for tree in trees(kind)[:80]:
             gather(tree)
     for path in sorted((ROOT / "schemas").glob("*.json")):

@@ -115,6 +115,7 @@ def test_the_short_string_of_a_banjo_counts_from_its_peg():
         ({"dots": "6-5"}, "is not a dot"),
         ({"dots": "6:5 finger 9"}, "is not a finger"),
         ({"dots": "6:5", "root": "H"}, "German H is B"),
+        ({"dots": "3:7 root", "root": "A"}, "is D and not the root A"),
         ({"dots": "6:5", "labels": Labels.DEGREES}, "write root: A"),
         ({"dots": "6:5", "labels": Labels.FINGERS}, "no fingers are known"),
         ({"show": "A minor", "labels": Labels.FINGERS}, "ask for a position"),

@@ -4,7 +4,8 @@ A hypothesis is a place of the grid for the last onset, a moment and a tempo; ev
 that may be meant next. A Kalman filter of moment and period predicts when such a place is due. What a step costs:
 
 - how far the onset is from the prediction, in squares of what a hand and a tempo usually vary (a Gaussian's logarithm);
-- how weak the place is: nothing on a beat, more between beats, most on what divides them finely;
+- how weak the place is: nothing at the start of a measure, a little on its other beats, more between beats, most on what
+  divides them finely; and more of that the longer it is until the next onset, for long notes begin on strong places;
 - a change between triplets and plain divisions within a beat;
 - how far the tempo is from that of the file, as the square of its logarithm.
 
@@ -21,9 +22,13 @@ from collections.abc import Iterator, Sequence
 from math import log, log2
 from typing import NamedTuple
 
+from engrave.theory.metre import Metre
+
 QUARTER = 48
 """Places are counted in 192nds of a whole note."""
 _TRIPLET = QUARTER // 3
+_SPLIT_IN_THIRDS = 4
+"""Times of quarters and longer values have triplets of eighths (fact)."""
 _JITTER = 0.016
 """Seconds by which a hand misses the moment it means, as a standard deviation."""
 _TOGETHER = 0.035
@@ -34,8 +39,10 @@ _WANDER = 0.006
 """How much a beat itself wanders from quarter to quarter, in quarters."""
 _UNSURE = 0.02
 """How well the tempo is known at the start, as a share of it."""
-_HALF, _FINE, _FINEST = 0.4, 1.3, 3.0
-"""Weakness of places: halves of a beat, quarters and thirds of it, what is finer."""
+_BEAT, _HALF, _FINE, _FINEST = 0.1, 0.4, 1.3, 3.0
+"""Weakness of places: beats within a measure, halves of a beat, quarters and thirds of it, what is finer."""
+_HELD, _LONG = 0.25, 2.0
+"""How much weaker a place is for each quarter until the next onset, up to so many quarters."""
 _MIXED, _TURNED = 2.5, 0.7
 """The cost of triplets and plain divisions within one beat, and from one beat to a later one."""
 _FAR = 0.06
@@ -133,15 +140,15 @@ def _miss(place: float, *steps: int) -> float:
     return min(abs(place - round(place / step) * step) for step in steps)
 
 
-def track_beats(onsets: Sequence[float], quarters: float, step: int, is_compound: bool) -> Beats | None:
+def track_beats(onsets: Sequence[float], quarters: float, step: int, metre: Metre) -> Beats | None:
     """The places of onsets (quarters of a file at `quarters` a minute) on a grid of `step` 192nds and triplets.
 
-    `is_compound`: the time is counted in dotted values, so that there are no triplets. None for fewer than two onsets.
+    `metre` is the time of the music. None for fewer than two onsets.
     """
     if len(onsets) < 2:
         return None
     noise = (_JITTER * quarters / 60) ** 2
-    grid = _Grid(step, is_compound)
+    grid = _Grid(step, metre)
     layers = [list(_first_paths(onsets[0], grid, noise))]
     for number, onset in enumerate(onsets[1:]):
         best: dict[tuple[int, int, int], _Path] = {}
@@ -193,6 +200,7 @@ def _step(path: _Path, index: int, place: int, onset: float, noise: float, grid:
     period = path.period + turn * miss
     period = max(path.period / 2, min(path.period * 2, period))
     cost = path.cost + miss * miss / (2 * whole) + log(whole / noise) / 2
+    cost += _HELD * grid.weakness(path.place) * min(quarters, _LONG)
     cost += grid.weakness(place) + grid.mixing(path.place, place) + _far(period)
     manner = grid.manner(place) or path.manner
     if path.manner and manner != path.manner:
@@ -223,33 +231,36 @@ def _far(period: float) -> float:
 class _Grid:
     """The places of the written music, and how weak they are."""
 
-    def __init__(self, step: int, is_compound: bool) -> None:
+    def __init__(self, step: int, metre: Metre) -> None:
         self._step = step
-        self._beat = 3 * QUARTER // 2 if is_compound else QUARTER
-        self._triplet = 0 if is_compound else _TRIPLET
-        self._weakness = {offset: self._weak(offset) for offset in range(self._beat)}
+        self._measure = int(metre.length * 4 * QUARTER)
+        self._triplet = _TRIPLET if metre.unit <= _SPLIT_IN_THIRDS else 0
+        beats = {int(beat * 4 * QUARTER) for beat in metre.beats}
+        self._weakness = [self._weak(offset, offset in beats) for offset in range(self._measure)]
 
-    def _weak(self, offset: int) -> float:
+    def _weak(self, offset: int, is_beat: bool) -> float:
         if offset == 0:
             return 0.0
+        if is_beat:
+            return _BEAT
         if offset % (QUARTER // 2) == 0:
             return _HALF
         return _FINE if offset % (QUARTER // 4) == 0 or offset % _TRIPLET == 0 else _FINEST
 
     def weakness(self, place: int) -> float:
         """The cost of a place."""
-        return self._weakness[place % self._beat]
+        return self._weakness[place % self._measure]
 
     def manner(self, place: int) -> int:
         """How the beat is divided by an onset at `place`: a half of it says nothing of that."""
-        offset = place % self._beat
+        offset = place % QUARTER
         if not self._triplet or offset % (QUARTER // 2) == 0:
             return _OPEN
         return _THIRDS if offset % self._triplet == 0 else _PLAIN
 
     def mixing(self, before: int, place: int) -> float:
         """The cost of `place` after `before`: triplets and plain divisions in one beat."""
-        if not self._triplet or before // self._beat != place // self._beat or before % self._beat == 0:
+        if not self._triplet or before // QUARTER != place // QUARTER or before % QUARTER == 0:
             return 0.0
         return _MIXED if (before % self._triplet == 0) != (place % self._triplet == 0) else 0.0
 

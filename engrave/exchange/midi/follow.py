@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from engrave.exchange.midi.beats import QUARTER, Beats, fits, gather_onsets, track_beats
 from engrave.exchange.midi.collect import UNITS, Collected, RawNote, RawPart
 from engrave.playing.taste import read_taste
+from engrave.theory.metre import Metre
 
 _COARSEST = UNITS // 16
 _FINEST = UNITS // 32
@@ -28,10 +29,9 @@ def follow_beats(found: Collected, parts: Sequence[RawPart], finest: int) -> lis
     onsets = gather_onsets(moments, quarters)
     if fits(onsets) or len(onsets) > _MOST_ONSETS:
         return []
-    metre = found.metres[0][1] if found.metres else None
-    is_compound = metre is not None and metre.is_compound and metre.unit == 8
+    metre = found.metres[0][1] if found.metres else Metre((4,), 4)
     step = max(_FINEST, min(_COARSEST, UNITS // finest))
-    beats = track_beats(onsets, quarters, step, is_compound)
+    beats = track_beats(onsets, quarters, step, metre)
     if beats is None:
         return []
     for part in parts:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from engrave.documents.handout import Edition, Exercise, Handout, Target
+from engrave.documents.handout import Edition, Exercise, Handout, Target, music_of
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
-from engrave.fonts.text_setting import wrap
+from engrave.fonts.text_setting import wrap_evenly
 from engrave.layout.handout.items import form_line
 from engrave.layout.handout.lesson_items import (
     MOST_PASSES,
@@ -24,6 +24,7 @@ from engrave.layout.text.boxes import FlowBox, FlowPage, fill_columns, move_grou
 from engrave.layout.text.rich_text import WordSetter
 from engrave.marks.mark import Group, Mark, Page, PlacedDocument, Text
 from engrave.marks.role import Role
+from engrave.score.restrung import first_strings
 from engrave.score.structure import Score
 from engrave.style.sections import POINTS_PER_MM, Style
 
@@ -43,12 +44,13 @@ def place_handout(
     """
     language = handout.language or style.wordbook.language
     width, height = text_size(style)
+    strings = first_strings(music.score for music in music_of(handout.items))
     pages: tuple[Page, ...] = ()
     found: dict[str, int] = {}
     for _ in range(MOST_PASSES if names_pages(handout.items) else 1):
         names = name_targets(targets, found, style.wordbook)
         words = WordSetter(style.prose, style.paragraphs, language, names)
-        setter = LessonSetter(words, examples, width, style, spoken, music_face())
+        setter = LessonSetter(words, examples, width, style, spoken, music_face(), strings=strings)
         pages = _fill(handout, setter, width, height, style)
         before, found = found, find_pages(pages)
         if found == before:
@@ -60,7 +62,7 @@ def _fill(
     handout: Handout, setter: LessonSetter, width: float, height: float, style: Style
 ) -> tuple[Page, ...]:
     boxes = _heading(handout, width, style)
-    for _, found in flow_items(handout.items, setter.set):
+    for _, found in flow_items(handout.items, setter.set, is_kept=bool(boxes)):
         boxes.extend(found)
     boxes.extend(_answers(handout, setter))
     most = style.breaking.system_gap * style.staff_space * style.prose.most_stretch
@@ -86,22 +88,23 @@ def _heading(handout: Handout, width: float, style: Style) -> list[FlowBox]:
     prose, say = style.prose, style.wordbook.page
     marks: list[Mark] = []
     y = 0.0
-    for line in (
-        wrap(printed_words(handout.title), prose.title.face, prose.title.size, width) if handout.title else ()
-    ):
+    title, said = prose.title, printed_words(handout.title)
+    for line in wrap_evenly(said, title.face, title.size, width) if said else ():
         y -= prose.title.size * (prose.title_pitch if marks else prose.title_ascent)
         marks.append(Text(Role.TITLE, 0.0, y, line, prose.title.face, prose.title.size))
     lesson = _lesson(handout.lesson, say.lesson)
     about = _SEPARATOR.join(part for part in (lesson, handout.level, handout.date) if part)
-    if about or handout.student:
-        y -= prose.about.size * prose.about_pitch
-    if about:
-        marks.append(Text(Role.SUBTITLE, 0.0, y, about, prose.about.face, prose.about.size))
+    kind, face = prose.about, text_face(prose.about.face)
+    start = width * (1 - prose.name_share)
+    beside = bool(handout.student and about) and face.width(about, kind.size) + kind.size <= start
+    rows = [about] if beside else wrap_evenly(about, kind.face, kind.size, width)
+    for number, line in enumerate(rows):
+        y -= kind.size * (prose.line_pitch if number else prose.about_pitch)
+        marks.append(Text(Role.SUBTITLE, 0.0, y, line, kind.face, kind.size))
     if handout.student:
-        label = say.name
-        start = width * (1 - prose.name_share)
-        marks.append(Text(Role.CREDIT, start, y, label, prose.about.face, prose.about.size))
-        after = start + text_face(prose.about.face).width(label, prose.about.size) + 4
+        y -= 0.0 if beside else kind.size * prose.about_pitch
+        marks.append(Text(Role.CREDIT, start, y, say.name, kind.face, kind.size))
+        after = start + face.width(say.name, kind.size) + 4
         marks.append(form_line(after, width, y - 1, style))
     if not marks:
         return []

@@ -7,13 +7,13 @@ from dataclasses import replace
 
 from engrave.documents import handout as records
 from engrave.documents.handout import Item, LeftOut
-from engrave.documents.paper import Paper, SystemKind
+from engrave.documents.paper import Paper
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.blank_sheet import place_systems
 from engrave.layout.explained_signs import place_explained_signs
 from engrave.layout.handout.difficulty_strip import place_difficulty
 from engrave.layout.handout.recordings import place_recording, put_beside
-from engrave.layout.music_setter import MusicSetter, measure_sheet
+from engrave.layout.music_setter import MusicSetter, Sheet, measure_sheet
 from engrave.layout.pages.grid_rows import place_grid_rows
 from engrave.layout.pages.neck_rows import place_neck_rows
 from engrave.layout.staves import plan_staves
@@ -24,8 +24,9 @@ from engrave.layout.titled_neck import NeckItem, fit_neck
 from engrave.marks.mark import Anchor, Box, Group, Line, Picture, Polygon, Source, Text
 from engrave.marks.role import Role
 from engrave.score.seen import seen_in
-from engrave.score.structure import Score, View
+from engrave.score.structure import Grids, Score, View
 from engrave.style.sections import POINTS_PER_MM, Style
+from engrave.theory.instrument import Instrument
 
 
 def set_music(
@@ -36,7 +37,41 @@ def set_music(
     face: MusicFace,
     left_out: LeftOut | None = None,
 ) -> list[FlowBox]:
-    """The systems of `score` in a column of `width` points, each a box; what is `left_out` is for somebody to write in."""
+    """The systems of `score` in a column of `width` points, each a box; what is `left_out` is for somebody to write in.
+
+    Raises MusicTooWide.
+    """
+    setter, sheet = _prepare(score, view, width, style, face, left_out=left_out)
+    systems, _ = setter.build(setter.break_lines())
+    shift = sheet.bracket_room * sheet.space
+    return [*_grids_at_top(score, width, style), *(set_system(s, sheet.space, shift, style) for s in systems)]
+
+
+def _grids_at_top(score: Score, width: float, style: Style) -> list[FlowBox]:
+    """The shapes of the chords that occur, over music that wants them at its head; nothing for other music."""
+    named = {chord.name for part in score.parts for content in part.measures for chord in content.chords}
+    shapes = [shape for shape in score.shapes if shape.name in named or not named]
+    if score.grids is not Grids.TOP or not shapes:
+        return []
+    space = style.staff_space
+    marks, height = place_grid_rows(shapes, score.left_handed, width / space, 0.0, style)
+    return [FlowBox(height * space, (Group(0.0, 0.0, space, tuple(marks)),), keeps_next=True)]
+
+
+def music_fits(item: records.Music, width: float, style: Style, face: MusicFace) -> bool:
+    """True when no measure of an example is wider than `width` points."""
+    setter, _ = _prepare(item.score, item.view, width, style, face, left_out=item.left_out)
+    return setter.fits(setter.break_lines())
+
+
+def _prepare(
+    score: Score,
+    view: View | None,
+    width: float,
+    style: Style,
+    face: MusicFace,
+    left_out: LeftOut | None,
+) -> tuple[MusicSetter, Sheet]:
     view = View.TAB if left_out is LeftOut.RHYTHM else view
     score = seen_in(score, view)
     plans = plan_staves(score, view, style.staff)
@@ -44,10 +79,7 @@ def set_music(
         of_tabs = left_out is LeftOut.FRETS
         plans = tuple(replace(plan, is_blank=plan.is_tab is of_tabs) for plan in plans)
     sheet = measure_sheet(plans, style, width)
-    setter = MusicSetter(score, plans, style, face, sheet)
-    systems, _ = setter.build(setter.break_lines())
-    shift = sheet.bracket_room * sheet.space
-    return [set_system(system, sheet.space, shift, style) for system in systems]
+    return MusicSetter(score, plans, style, face, sheet), sheet
 
 
 def set_system(system: System, space: float, shift: float, style: Style) -> FlowBox:
@@ -74,11 +106,12 @@ class ItemSetter:
         style: Style,
         spoken: Mapping[str, Style],
         face: MusicFace,
+        strings: Instrument | None = None,
         prefix: str = "",
     ) -> None:
         """`examples` are the examples of the signs explained, by sign; `spoken` is the style by the music's language.
 
-        `prefix` stands before the numbers of examples: "3." in the third chapter.
+        `strings` are those of the music. `prefix` stands before the numbers of examples: "3." in the third chapter.
         """
         self._words = words
         self._examples = examples
@@ -86,6 +119,7 @@ class ItemSetter:
         self._style = style
         self._spoken = spoken
         self._face = face
+        self._strings = strings
         self._prefix = prefix
 
     def set(self, item: Item) -> list[FlowBox]:
@@ -119,7 +153,10 @@ class ItemSetter:
         spoken = self._spoken[item.score.language]
         systems = set_music(item.score, item.view, room, spoken, self._face, left_out=item.left_out)
         if aside is not None:
-            systems[0] = put_beside(systems[0], aside, width)
+            first = next(
+                index for index, box in enumerate(systems) if box.measures
+            )  # under grids at the head
+            systems[first] = put_beside(systems[first], aside, width)
         gap = self._style.prose.block_gap
         target = link_target(item.name)
         systems[0] = systems[0]._replace(
@@ -127,12 +164,15 @@ class ItemSetter:
         )
         if len(systems) <= self._style.prose.whole_systems:
             systems = [box._replace(keeps_next=True) for box in systems[:-1]] + systems[-1:]
+            systems = [box._replace(grows=number == 0) for number, box in enumerate(systems)]
         if item.difficulty:
             systems[-1] = systems[-1]._replace(keeps_next=True)
             lines = [box.measures for box in systems]
-            systems.append(place_difficulty(item.difficulty, item.level, lines, self._style))
+            strip = place_difficulty(item.difficulty, item.level, lines, self._style)
+            systems.append(strip._replace(grows=False))
         if item.number:
             caption = set_caption(self._words, self._caption(item), width, self._style.prose)
+            caption = caption._replace(grows=False)
             systems[-1] = systems[-1]._replace(keeps_next=True)
             systems.append(caption)
         return systems
@@ -175,24 +215,42 @@ class ItemSetter:
         return book.labelled(word, item.caption) if item.caption else word
 
     def _beside(self, item: records.Beside) -> list[FlowBox]:
-        """Examples in columns of one width, never torn apart."""
-        gap = self._style.prose.beside_gap
-        width = beside_width(self._width, len(item.items), self._style)
-        necks = [example for example in item.items if isinstance(example, records.Necks)]
-        columns = [
-            (
-                join_down(
-                    self._music(example, width)
-                    if isinstance(example, records.Music)
-                    else self._necks(example, width, necks)
-                ),
-                number * (width + gap),
-            )
-            for number, example in enumerate(item.items)
-        ]
-        gap_above = self._style.prose.block_gap
-        least = gap_above * self._style.prose.least_gap
-        return [join_beside(columns)._replace(gap=gap_above, gap_least=least)]
+        """Examples in columns of one width, each row of them never torn apart; as many in a row as have room."""
+        gap, gap_above = self._style.prose.beside_gap, self._style.prose.block_gap
+        count = self._columns(item)
+        width = beside_width(self._width, count, self._style)
+        boxes = []
+        for first in range(0, len(item.items), count):
+            row = item.items[first : first + count]
+            necks = [example for example in row if isinstance(example, records.Necks)]
+            columns = [
+                (
+                    join_down(
+                        self._music(example, width)
+                        if isinstance(example, records.Music)
+                        else self._necks(example, width, necks)
+                    ),
+                    number * (width + gap),
+                )
+                for number, example in enumerate(row)
+            ]
+            least = gap_above * self._style.prose.least_gap
+            boxes.append(join_beside(columns)._replace(gap=gap_above, gap_least=least))
+        return boxes
+
+    def _columns(self, item: records.Beside) -> int:
+        """How many examples stand in a row: all, or as many as leave the rows alike, so that no measure is too wide."""
+        total = len(item.items)
+        music = [example for example in item.items if isinstance(example, records.Music)]
+        for rows in range(1, total):
+            count = -(-total // rows)
+            width = beside_width(self._width, count, self._style)
+            if all(
+                music_fits(example, width, self._spoken[example.score.language], self._face)
+                for example in music
+            ):
+                return count
+        return 1
 
     def _note(self, item: records.BoxedText) -> FlowBox:
         """Words on a tint, with what they are over them."""
@@ -238,7 +296,7 @@ class ItemSetter:
         picture = Picture(Role.PICTURE, box, item.data, item.alt, turn=item.turn)
         boxes = [FlowBox(height, (Group(0.0, 0.0, 1.0, (picture,)),))]
         if item.caption:
-            boxes.append(set_caption(self._words, item.caption, self._width, prose))
+            boxes.append(set_caption(self._words, item.caption, self._width, prose, is_centred=True))
         return join_down(boxes)._replace(
             gap=prose.block_gap, gap_least=prose.block_gap * self._style.prose.least_gap
         )
@@ -251,7 +309,13 @@ class ItemSetter:
         space = self._style.staff_space
         width = self._width / space
         rows = place_explained_signs(
-            examples, View.STAFF_AND_TAB, width, self._style, self._face, only_new=only_new
+            examples,
+            View.STAFF_AND_TAB,
+            width,
+            self._style,
+            self._face,
+            only_new=only_new,
+            instrument=self._strings,
         )
         return [set_system(row, space, 0.0, self._style) for row in rows]
 
@@ -270,7 +334,7 @@ class ItemSetter:
                     (Group(0.0, 0.0, POINTS_PER_MM, marks),),
                     above,
                     above * self._style.prose.least_gap,
-                    keeps_next=item.kind is SystemKind.CHORD_GRIDS and number + 1 < item.systems,
+                    grows=number == 0 or item.systems > self._style.prose.whole_systems,
                 )
             )
         return boxes

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from engrave.documents import handout as records
 from engrave.documents.handout import Item, Target, TargetKind, links_of
@@ -75,7 +76,8 @@ class LessonSetter(ItemSetter):
         space, gap = style.staff_space, style.prose.block_gap
         aside = place_recording(item.recording, self._style) if item.recording is not None else None
         room = self._width - (aside.width + aside.quiet if aside is not None else 0.0)
-        heading = place_heading(item.score, room / space, style)
+        untold = replace(item.score, shapes=())  # the shapes at the head of a piece come with its music
+        heading = place_heading(untold, room / space, style)
         head = FlowBox(heading.height * space, (Group(0.0, 0.0, space, heading.marks),))
         if aside is not None:
             head = put_beside(head, aside, self._width)
@@ -93,9 +95,12 @@ class LessonSetter(ItemSetter):
 
 
 def flow_items(
-    items: Sequence[Item], set_item: Callable[[Item], list[FlowBox]]
+    items: Sequence[Item], set_item: Callable[[Item], list[FlowBox]], is_kept: bool = False
 ) -> Iterator[tuple[Item, list[FlowBox]]]:
-    """Each item with its boxes. What is said of an example stays with it, and a page that ends makes the next box start one."""
+    """Each item with its boxes. What is said of an example stays with it, and a page that ends makes the next box start one.
+
+    What follows closely what is said of it stays as near; `is_kept`: so does the first box, after what stands before it.
+    """
     new_page = False
     for item, following in zip(items, (*items[1:], None), strict=True):
         found = set_item(item)
@@ -104,9 +109,9 @@ def flow_items(
         if isinstance(item, records.NewPage):
             new_page = True
             continue
-        if found and new_page:
-            found[0] = found[0]._replace(new_page=True)
-            new_page = False
+        if found:
+            found[0] = found[0]._replace(grows=not is_kept, new_page=found[0].new_page or new_page)
+            is_kept, new_page = found[-1].keeps_next, False
         yield item, found
 
 

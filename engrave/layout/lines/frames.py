@@ -54,7 +54,8 @@ class LineFrame(NamedTuple):
     """One line (system): its measures and its width in staff spaces.
 
     Halves of what comes from the line before start at `joins_x`. `opening` is the repeat sign after the line's signs (without width where there is none), at `opening_x`;
-    `courtesy` are the warning signs after the last barline, at `courtesy_x`.
+    `courtesy` are the warning signs after the last barline, at `courtesy_x`. `room` is how wide the line may be: more than
+    it is where it is ragged.
     """
 
     measures: tuple[MeasureFrame, ...]
@@ -67,6 +68,7 @@ class LineFrame(NamedTuple):
     courtesy_x: float
     force: float
     joins_x: float
+    room: float
 
 
 class LineFramer:
@@ -119,14 +121,14 @@ class LineFramer:
         even[-1] = max(even[-1], rods[-1])
         if force is not None:
             widths = [max(r, n * force) for n, r in zip(natural, even, strict=True)]
-            return self._place(first, stop, indent, widths, force)
+            return self._place(first, stop, indent, widths, force, room=width)
         force, widths = decide_even_widths(
             natural, rods, even, target=width - indent - fixed, least_force=self._style.spacing.even_force
         )
-        return self._place(first, stop, indent, widths, force)
+        return self._place(first, stop, indent, widths, force, room=width)
 
     def _place(
-        self, first: int, stop: int, indent: float, widths: Sequence[float], force: float
+        self, first: int, stop: int, indent: float, widths: Sequence[float], force: float, room: float
     ) -> LineFrame:
         start = self._signs.at_line_start(self._inks[first].measure)
         opening = self._barline(None, first)
@@ -170,6 +172,7 @@ class LineFramer:
             courtesy_x=x,
             force=force,
             joins_x=self._joins_x(frames[0]),
+            room=max(room, x + courtesy.width),
         )
 
     def _joins_x(self, first: MeasureFrame) -> float:

@@ -15,6 +15,7 @@ from engrave.layout.measures.chords import AccidentalInk, Parentheses
 from engrave.layout.measures.digits import Digit
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import SideSigns
+from engrave.layout.measures.timing import PartTiming
 from engrave.layout.measures.words import MeasureWords
 from engrave.marks.mark import Source
 from engrave.score.structure import Event, Measure, Note, PartMeasure, Voice
@@ -177,7 +178,7 @@ NOTHING_AT_START = LineStart()
 class MeasureInk(NamedTuple):
     """One measure of every staff, its columns and how much room they need.
 
-    `onsets` are the columns' moments in whole notes, and `columns` finds them; `natural` and `rods` are the ideal
+    `onsets` are the columns' moments in whole notes, and `columns` finds them; `timings` has those of every part's events; `natural` and `rods` are the ideal
     and the least width of the slice after each column, `even_rods` the least where the line has room. `rest` is the width of all slices at rest. `left` and `near_left` say how far the ink of
     the first column reaches to its left, with and without accidentals. `words` has an entry for every part.
     """
@@ -186,6 +187,7 @@ class MeasureInk(NamedTuple):
     parts: tuple[PartMeasure, ...]
     onsets: tuple[Fraction, ...]
     columns: dict[Fraction, int]
+    timings: tuple[PartTiming, ...]
     staves: tuple[StaffInk, ...]
     natural: tuple[float, ...]
     rods: tuple[float, ...]

@@ -9,6 +9,7 @@ from typing import NamedTuple
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.digits import DigitMeasurer
+from engrave.layout.measures.timing import PartTiming
 from engrave.layout.measures.words import MeasureWords, lyric_gap
 from engrave.score.sign_list import HAIRPINS, SPANS
 from engrave.score.structure import Event, PartMeasure, SpanAt
@@ -79,7 +80,9 @@ class LaneReader:
         self._digits = DigitMeasurer(style)
         self._span_orders = sorted({style.signs[name].order for name in SPANS if name not in HAIRPINS})
 
-    def read(self, part: PartMeasure, words: MeasureWords, columns: dict[Fraction, int]) -> tuple[Lane, ...]:
+    def read(
+        self, part: PartMeasure, words: MeasureWords, columns: dict[Fraction, int], timing: PartTiming
+    ) -> tuple[Lane, ...]:
         """The lanes of one part's measure, whose words have been measured."""
         lanes: list[Lane] = [self._chord_lane(words, columns), self._dynamic_lane(part, columns)]
         lanes.append(self._counting_lane(words, columns))
@@ -87,7 +90,7 @@ class LaneReader:
         lanes.append(self._neck_lane(words, columns))
         lanes.extend(self._span_lanes(part, columns))
         verses = max((sung.verse + 1 for sung in words.lyrics), default=0)
-        lanes.extend(self._verse_lane(words, verse, columns) for verse in range(verses))
+        lanes.extend(self._verse_lane(words, verse, timing.columns[0]) for verse in range(verses))
         return tuple(lanes)
 
     def _chord_lane(self, words: MeasureWords, columns: dict[Fraction, int]) -> Lane:
@@ -166,11 +169,11 @@ class LaneReader:
             items[sign.order][column] = LaneItem(column, 0.0, width, gap, overhangs=True)
         return [tuple(lane[column] for column in sorted(lane)) for lane in items.values()]
 
-    def _verse_lane(self, words: MeasureWords, verse: int, columns: dict[Fraction, int]) -> Lane:
+    def _verse_lane(self, words: MeasureWords, verse: int, starts: Sequence[int]) -> Lane:
         return tuple(
             [
                 LaneItem(
-                    columns[sung.onset],
+                    starts[sung.event],
                     -sung.start,
                     sung.start + sung.width,
                     lyric_gap(sung.syllable, self._style),

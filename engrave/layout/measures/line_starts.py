@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.ink import NOTHING_AT_START, LineStart, RestInk, StaffInk
-from engrave.layout.measures.words import MeasureWords
+from engrave.layout.measures.words import NO_WORDS, MeasureWords
 from engrave.layout.skyline import STEP
 from engrave.score.joins import LEGATO
 from engrave.score.sign_list import SLUR_ENDS
@@ -33,8 +33,8 @@ class LineStartReader:
         would move the whole row of words down. Outlines are coarse by a step.
         """
         style = self._style
-        joined = max((reach for staff in staves for reach in self._joined(staff)), default=0.0)
-        outside = max((self._outside(part, row) for part, row in enumerate(words)), default=0.0)
+        joined = max([self._joined(staff) for staff in staves], default=0.0)
+        outside = max([self._outside(part, row) for part, row in enumerate(words)], default=0.0)
         if not (joined or outside):
             return NOTHING_AT_START
         return LineStart(
@@ -42,25 +42,30 @@ class LineStartReader:
             outside=outside + style.stacking.sign_gap + STEP if outside else 0.0,
         )
 
-    def _joined(self, staff: StaffInk) -> Iterator[float]:
+    def _joined(self, staff: StaffInk) -> float:
         """How far the halves at the first column of a staff reach to the left."""
         notes = self._style.notes
+        reach = 0.0
         for voice in staff.voices:
             item = voice.items[0] if voice.items else None
             if item is None or item.column or isinstance(item, RestInk):
                 continue
-            left = staff.extents[0].left if 0 in staff.extents else 0.0
-            for note in item.event.notes:
-                if note.tie_from:
-                    yield left + notes.tie_head_gap + notes.tie_shortest
-                elif item.before is None and any(technique.sign in LEGATO for technique in note.techniques):
-                    yield left + self._style.spacing.slide_room
-            if any(technique.sign in _ENDS_A_SLUR for technique in item.event.techniques):
-                yield notes.slur_half - self._centre
+            event, left = item.event, staff.extents[0].left if 0 in staff.extents else 0.0
+            if any(note.tie_from for note in event.notes):
+                reach = max(reach, left + notes.tie_head_gap + notes.tie_shortest)
+            if not event.has_techniques:
+                continue
+            if item.before is None and not event.signs_of_notes.isdisjoint(LEGATO):
+                reach = max(reach, left + self._style.spacing.slide_room)
+            if any(technique.sign in _ENDS_A_SLUR for technique in event.techniques):
+                reach = max(reach, notes.slur_half - self._centre)
+        return reach
 
     def _outside(self, part: int, words: MeasureWords) -> float:
         """How far the grid and the syllables of the first column reach to the left, with the numbers of verses that start."""
         reach = 0.0
+        if words is NO_WORDS:
+            return reach
         for chord, block in words.chords[:1]:
             reach = 0.0 if chord.onset else max(0.0, block.left)
         for sung in words.lyrics:
@@ -69,7 +74,7 @@ class LineStartReader:
                 self._sung[part].add(sung.verse)
                 if self._is_numbered[part]:
                     left += verse_number_room(sung.verse, self._style)
-            if not sung.onset:
+            if not sung.event:
                 reach = max(reach, left)
         return reach
 

@@ -88,8 +88,8 @@ class MeasureInkBuilder:
         rhythms = [[self._rhythms.read(voice, measure) for voice in part.voices] for part in contents]
         timing = self._timings.read(measure, contents, rhythms, words)
         lanes = [
-            self._lanes.read(content, row, timing.columns)
-            for content, row in zip(contents, words, strict=True)
+            self._lanes.read(content, row, timing.columns, own)
+            for content, row, own in zip(contents, words, timing.parts, strict=True)
         ]
         return _Started(words, rhythms, timing, lanes)
 
@@ -118,6 +118,7 @@ class MeasureInkBuilder:
                 parts=parts,
                 onsets=(),
                 columns=columns,
+                timings=timing.parts,
                 staves=staves,
                 natural=(width + room,),
                 rods=(width * 2 / 3 + room,),
@@ -137,6 +138,7 @@ class MeasureInkBuilder:
             parts=parts,
             onsets=onsets,
             columns=columns,
+            timings=timing.parts,
             staves=staves,
             natural=natural,
             rods=rods.least,

@@ -56,12 +56,12 @@ def lyric_gap(syllable: Syllable, style: Style) -> float:
 
 
 class SungWord(NamedTuple):
-    """A syllable of a verse (from 0) under an event of the first voice, with its left edge and its width as in `WordAt`.
+    """A syllable of a verse (from 0) under the event of this number in the first voice, with its left edge and its width as in `WordAt`.
 
     `lean` is how far it may be moved off that place; `is_steady`, never to the left, for it is the first of its measure.
     """
 
-    onset: Fraction
+    event: int
     verse: int
     syllable: Syllable
     start: float
@@ -133,7 +133,7 @@ class WordMeasurer:
         sung: list[SungWord] = []
         seen: set[int] = set()
         spacing = self._style.spacing
-        for event in content.voices[0].events if content.voices else ():
+        for number, event in enumerate(content.voices[0].events if content.voices else ()):
             for verse, syllable in enumerate(event.lyrics):
                 if syllable is not None:
                     width = self._lyric_face.width(
@@ -144,6 +144,6 @@ class WordMeasurer:
                     is_steady = verse not in seen
                     seen.add(verse)
                     sung.append(
-                        SungWord(event.onset, verse, syllable, start, width, lean=lean, is_steady=is_steady)
+                        SungWord(number, verse, syllable, start, width, lean=lean, is_steady=is_steady)
                     )
         return tuple(sung)

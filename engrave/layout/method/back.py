@@ -11,8 +11,8 @@ from engrave.layout.method.chapters import shown_in
 from engrave.layout.method.index_rows import Found, index_rows, index_title, recording_rows
 from engrave.layout.songbook.pages import Row
 from engrave.layout.text.boxes import FlowBox
+from engrave.layout.text.collation import collation_key
 from engrave.layout.text.rich_text import WordSetter
-from engrave.layout.text.words import alphabetical
 from engrave.marks.mark import Anchor, Group
 from engrave.marks.role import Role
 from engrave.problems import NOWHERE
@@ -87,7 +87,8 @@ class BackMatter:
     def _glossary(self) -> list[FlowBox]:
         """The words in alphabetical order, each in bold before what it means."""
         boxes: list[FlowBox] = []
-        for term in sorted(self._method.glossary, key=lambda term: alphabetical(term.word)):
+        alphabet = self._method.language or self._style.wordbook.language
+        for term in sorted(self._method.glossary, key=lambda term: collation_key(term.word, alphabet)):
             boxes.extend(self._words.set_blocks(_run_in(term.word, term.meaning), self._width))
         return boxes
 

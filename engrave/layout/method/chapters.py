@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from engrave.documents import handout as records
-from engrave.documents.handout import Item, links_of
+from engrave.documents.handout import Item, links_of, music_of
 from engrave.documents.method import Chapter
 from engrave.documents.songbook import Side
 from engrave.fonts.symbols import music_face
@@ -17,6 +17,7 @@ from engrave.layout.text.boxes import FlowBox
 from engrave.layout.text.rich_text import WordSetter
 from engrave.marks.mark import Anchor, Group, Mark, Text
 from engrave.marks.role import Role
+from engrave.score.restrung import first_strings
 from engrave.score.rich_text import PAGE, Block, Heading
 from engrave.score.structure import Score
 from engrave.style.sections import Style
@@ -88,7 +89,14 @@ class ChapterSetter(LessonSetter):
     ) -> None:
         """`examples` are those of the signs that the chapter's music uses."""
         super().__init__(
-            words, examples, width, style, spoken, face=music_face(), prefix=f"{chapter.number}."
+            words,
+            examples,
+            width,
+            style,
+            spoken,
+            face=music_face(),
+            strings=first_strings(music.score for music in music_of(chapter.items)),
+            prefix=f"{chapter.number}.",
         )
         self._chapter = chapter
         self._anchors = {id(section.owner): section.anchor for section in sections_of(chapter)}
@@ -141,7 +149,7 @@ class ChapterBoxes:
         spots: list[tuple[Spot, ...]] = [()]
         done: list[Stretch] = []
         for number, (item, found) in enumerate(
-            flow_items(self.chapter.items, lambda item: self._set(item, setter))
+            flow_items(self.chapter.items, lambda item: self._set(item, setter), is_kept=True)
         ):
             if isinstance(item, records.Piece) and item.start is not Side.NEXT and found:
                 done.append(Stretch(side, tuple(boxes), tuple(spots)))

@@ -10,7 +10,7 @@ from engrave.documents.method import Method, MethodIndex
 from engrave.layout.handout.recordings import track_name
 from engrave.layout.method.chapters import Shown, shown_in
 from engrave.layout.songbook.pages import Row
-from engrave.layout.text.words import alphabetical
+from engrave.layout.text.collation import collation_key
 from engrave.score.excerpt import excerpt
 from engrave.score.sign_list import SIGNS, SignName
 from engrave.score.structure import Score
@@ -44,12 +44,12 @@ def index_rows(index: MethodIndex, found: Sequence[Found], style: Style) -> list
     """The rows of one index; each entry has the pages on which it stands, once each."""
     if index is MethodIndex.PIECE:
         pieces = [entry for entry in _firsts(found) if isinstance(entry.item, records.Piece)]
-        return _gather([(entry.label, entry) for entry in pieces])
+        return _gather([(entry.label, entry) for entry in pieces], style)
     if index is MethodIndex.TECHNIQUE:
         names = style.wordbook.signs
-        return _gather([(names[sign].name, entry) for entry in found for sign in _techniques(entry)])
+        return _gather([(names[sign].name, entry) for entry in found for sign in _techniques(entry)], style)
     if index is MethodIndex.CHORD:
-        return _gather([(chord, entry) for entry in found for chord in _chords(entry, style)])
+        return _gather([(chord, entry) for entry in found for chord in _chords(entry, style)], style)
     return _by_key(found, style)
 
 
@@ -110,10 +110,11 @@ def _firsts(found: Iterable[Found]) -> Iterator[Found]:
             yield entry
 
 
-def _gather(entries: Iterable[tuple[str, Found]]) -> list[Row]:
+def _gather(entries: Iterable[tuple[str, Found]], style: Style) -> list[Row]:
     """A row for each text, in alphabetical order, with its pages; the link leads to the first of them."""
     rows: dict[str, Row] = {}
-    for text, entry in sorted(entries, key=lambda pair: (alphabetical(pair[0]), pair[0], pair[1].page)):
+    alphabet = style.wordbook.language
+    for text, entry in sorted(entries, key=lambda pair: (collation_key(pair[0], alphabet), pair[1].page)):
         row = rows.setdefault(text, Row(text, (), entry.anchor))
         if entry.page not in row.pages:
             rows[text] = row._replace(pages=(*row.pages, entry.page))
@@ -163,7 +164,7 @@ def _by_key(found: Sequence[Found], style: Style) -> list[Row]:
         key = style.wordbook.key_name(entry.item.score.measures[0].key)
         groups.setdefault(key, []).append((entry.label, entry))
     rows: list[Row] = []
-    for key in sorted(groups, key=alphabetical):
+    for key in sorted(groups, key=lambda key: collation_key(key, style.wordbook.language)):
         rows.append(Row(key, is_heading=True))
-        rows.extend(row._replace(depth=1) for row in _gather(groups[key]))
+        rows.extend(row._replace(depth=1) for row in _gather(groups[key], style))
     return rows

@@ -73,7 +73,9 @@ def _place_line(line: _Line, words: str, start: float, step: float, style: Style
     glyphs = {stroke: style.signs[sign].glyph for stroke, sign in _SIGNS.items()}
     boxes = {stroke: music.glyph(name).box for stroke, name in glyphs.items()}
     height = size * style.book.sheet_strum_pitch + space * max(box.top - box.bottom for box in boxes.values())
-    marks: list[Mark] = [Text(Role.LABEL, 0.0, -height, words, style.prose.heading_3.face, size, line.source)]
+    marks: list[Mark] = [
+        Text(Role.LABEL, 0.0, -height, words, style.prose.heading_3.face, size, source=line.source)
+    ]
     arrows: list[Mark] = []
     count = line.metre.length / len(line.row.strokes)
     onsets = [number * count for number in range(len(line.row.strokes))]
@@ -82,7 +84,7 @@ def _place_line(line: _Line, words: str, start: float, step: float, style: Style
         middle = start + number * step
         if onset in said:
             left = middle - text_face(body).width(said[onset], size) / 2
-            marks.append(Text(Role.COUNTING, left, -height, said[onset], body, size, line.source))
+            marks.append(Text(Role.COUNTING, left, -height, said[onset], body, size, source=line.source))
         if stroke in glyphs:
             box = boxes[stroke]
             x = middle / space - (box.left + box.right) / 2

@@ -9,7 +9,7 @@ from engrave.fonts.text_face import text_face
 from engrave.layout.lines.frames import LineFrame, MeasureFrame
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.swing_marks import decide_swing_sign, place_swing
-from engrave.layout.systems.tempo_marks import measure_tempo, place_tempo
+from engrave.layout.systems.tempo_marks import decide_tempo_room, measure_tempo, place_tempo
 from engrave.marks.mark import NO_SOURCE, Source
 from engrave.marks.role import Role
 from engrave.score.structure import Measure
@@ -23,6 +23,8 @@ class _Head(NamedTuple):
     x: float
     label_width: float
     width: float
+    tempo_most: float
+    """No line of the tempo mark is wider."""
 
 
 def structure_source(measure: Measure) -> Source:
@@ -41,7 +43,7 @@ def place_section_heads(canvas: StaffCanvas, frame: LineFrame, style: Style, fac
         free = row[-1].x + row[-1].width + style.words.label_gap if row else head.x
         if head.x >= free:
             row.append(head)
-        elif free - head.x <= style.words.label_push_most and free + head.width <= frame.width:
+        elif free - head.x <= style.words.label_push_most and free + head.width <= frame.room:
             row.append(head._replace(x=free))
         else:
             raised.append(head)
@@ -60,13 +62,17 @@ def _measure(frame: LineFrame, measure: MeasureFrame, style: Style, face: MusicF
     if label:
         label_width = text_face(words.label.face).width(label, words.label.size) + 2 * words.label_pad
     widths = [label_width] if label else []
+    swing = measure.measure.swing_changes
+    after = [decide_swing_sign(measure.measure.swing, style, face, NO_SOURCE).width] if swing else []
+    start, most = _head_x(frame, measure), 0.0
     if tempo:
-        widths.append(measure_tempo(tempo, style, face))
-    if measure.measure.swing_changes:
-        widths.append(decide_swing_sign(measure.measure.swing, style, face, NO_SOURCE).width)
-    width = sum(widths) + style.words.label_gap * (len(widths) - 1)
-    x = max(0.0, min(_head_x(frame, measure), frame.width - width))
-    return _Head(measure.measure, x, label_width, width)
+        taken = sum([*widths, *after]) + words.label_gap * (len(widths) + len(after))
+        most = decide_tempo_room(tempo, frame.room - start - taken, style, face)
+        widths.append(measure_tempo(tempo, style, face, most))
+    widths.extend(after)
+    width = sum(widths) + words.label_gap * (len(widths) - 1)
+    x = max(0.0, min(start, frame.room - width))
+    return _Head(measure.measure, x, label_width, width, most)
 
 
 def _free_baseline(canvas: StaffCanvas, head: _Head, style: Style) -> float:
@@ -105,10 +111,18 @@ def _draw(canvas: StaffCanvas, head: _Head, y: float, style: Style, face: MusicF
         )
     start = head.x + head.label_width + (style.words.label_gap if head.measure.label else 0.0)
     if head.measure.tempo:
-        top = max(
-            top, place_tempo(canvas, head.measure.tempo, start, y, style=style, face=face, source=source)
+        tempo = place_tempo(
+            canvas,
+            head.measure.tempo,
+            start,
+            y,
+            style=style,
+            face=face,
+            source=source,
+            most=head.tempo_most,
         )
-        start += measure_tempo(head.measure.tempo, style, face) + style.words.label_gap
+        top = max(top, tempo)
+        start += measure_tempo(head.measure.tempo, style, face, head.tempo_most) + style.words.label_gap
     if head.measure.swing_changes:
         top = max(
             top, place_swing(canvas, head.measure.swing, start, y, style=style, face=face, source=source)

@@ -37,10 +37,11 @@ from engrave.layout.systems.tuplet_marks import add_tuplets
 from engrave.layout.systems.words_around import place_chord_names, place_count, place_necks, place_texts
 from engrave.marks.mark import NO_SOURCE, Glyph, Mark, Text
 from engrave.marks.role import Role
+from engrave.score.braces import braced_runs
 from engrave.score.joins import Joins, NoteAt
 from engrave.score.sign_list import SignName
 from engrave.score.slurs import resolve_slurs
-from engrave.score.structure import Measure, Part, Score, braced_runs
+from engrave.score.structure import Measure, Part, Score
 from engrave.style.sections import BreakingStyle, Style
 from engrave.style.words import OtherMark
 from engrave.theory.instrument import letter_name
@@ -79,6 +80,15 @@ class System(NamedTuple):
         if self.gap is None:
             return style.system_gap_least, style.system_gap
         return self.gap if self.gap_least is None else min(self.gap_least, self.gap), self.gap
+
+    def shrunk(self, share: float) -> System:
+        """The system at `share` of its size, its left edge where it was."""
+        layers = (
+            StackedMarks(layer.y * share, layer.marks, layer.x * share, layer.scale * share)
+            for layer in self.layers
+        )
+        measures = tuple((left * share, right * share) for left, right in self.measures)
+        return self._replace(layers=tuple(layers), height=self.height * share, measures=measures)
 
 
 class SystemBuilder:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from engrave.fonts.text_face import text_face
+from engrave.fonts.text_setting import wrap
 from engrave.layout.chord_grid import place_grid
 from engrave.layout.lines.frames import LineFrame
 from engrave.layout.measures.chord_names import ChordBlock
@@ -42,13 +43,14 @@ def place_chord_names(
     stacking = style.stacking
     side = stacking.sign_gap
     has_grids = any(block.grid for _, _, block, _ in placed)
+    has_letters = any(
+        mark.role is Role.SPAN_TEXT for mark in canvas.marks
+    )  # strokes come near notes, not words
     y = canvas.plan.height + stacking.first_sign_gap
     for x, _, block, _ in placed:
         outline = canvas.upper.height(x - block.left - side, x + block.right + side)
         gap = style.grids.apart if has_grids else stacking.first_sign_gap
-        if (
-            block.grid is None and outline > canvas.plan.height
-        ):  # a stroke may come nearer to the staff than to ink
+        if has_letters and block.grid is None and outline > canvas.plan.height:
             gap = max(gap, stacking.sign_gap - block.name.bottom)
         y = max(y, outline + gap)
     below = max(
@@ -96,17 +98,21 @@ def place_texts(canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, 
     face = text_face(words.face)
     for measure in frame.measures:
         for text in measure.ink.parts[part].texts:
-            printed = printed_words(text.text)
-            width = face.width(printed, words.size)
+            lines = wrap(printed_words(text.text), words.face, words.size, frame.width) or [""]
+            width = max(face.width(line, words.size) for line in lines)
             x = max(0.0, min(measure.x_at(text.onset), frame.width - width))
-            ink = face.ink(printed, words.size)
+            pitch = words.size * style.words.line_pitch
             outline = canvas.upper.height(x, x + width)
-            y = max(outline + stacking.sign_gap, canvas.plan.height + stacking.first_sign_gap) - ink.bottom
+            lowest = max(outline + stacking.sign_gap, canvas.plan.height + stacking.first_sign_gap)
+            y = lowest - face.ink(lines[-1], words.size).bottom
             source = beat_source(
                 text.location.line, text.location.column, part_id, measure.measure, text.onset
             )
-            canvas.text(Role.TEXT, x, y, printed, face=words.face, size=words.size, source=source)
-            canvas.upper.add(x, x + width, y + ink.top)
+            for number, line in enumerate(reversed(lines)):
+                at = y + number * pitch
+                canvas.text(Role.TEXT, x, at, line, face=words.face, size=words.size, source=source)
+            top = y + (len(lines) - 1) * pitch + face.ink(lines[0], words.size).top
+            canvas.upper.add(x, x + width, top)
 
 
 def place_count(canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, style: Style) -> None:

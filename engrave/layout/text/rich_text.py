@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from engrave.fonts.text_face import text_face
-from engrave.layout.text.boxes import FlowBox, join_down
+from engrave.layout.text.boxes import FlowBox, join_down, move_groups
 from engrave.layout.text.lines import TextFaces, TextLine, break_paragraph
 from engrave.marks.mark import Box, Group, Line, Link, Mark, Polygon, Text
 from engrave.marks.role import Role
@@ -75,7 +75,7 @@ class WordSetter:
             self._line_box(line, kind, indent, Role.HEADING, 0.0 if number else style.heading_gap)
             for number, line in enumerate(lines)
         ]
-        return [box._replace(keeps_next=True) for box in boxes]
+        return [box._replace(keeps_next=True, grows=number == 0) for number, box in enumerate(boxes)]
 
     def set_paragraph(
         self, runs: Sequence[Run], width: float, indent: float, kind: TextStyle, role: Role, gap: float
@@ -170,7 +170,9 @@ class WordSetter:
                     -ascent + kind.size * (1 - self._style.link_drop),
                 )
                 marks.append(Link(Role.LINK, box, piece.link.removeprefix("#").removeprefix(PAGE)))
-        return FlowBox(height, (Group(0.0, 0.0, 1.0, tuple(marks)),), gap, gap * self._style.least_gap)
+        return FlowBox(
+            height, (Group(0.0, 0.0, 1.0, tuple(marks)),), gap, gap * self._style.least_gap, grows=False
+        )
 
     def _ascent(self, kind: TextStyle) -> float:
         """From the top of a line to its baseline."""
@@ -214,7 +216,21 @@ def wrap_typed(line: str, room: int, turn: int) -> list[str]:
     return [*rows, line]
 
 
-def set_caption(setter: WordSetter, text: str, width: float, style: ProseStyle) -> FlowBox:
-    """A caption, whole, over `width` points."""
+def set_caption(
+    setter: WordSetter, text: str, width: float, style: ProseStyle, is_centred: bool = False
+) -> FlowBox:
+    """A caption, whole, over `width` points; the lines of one under a centred picture are centred, too."""
     boxes = setter.set_paragraph((Run(text),), width, 0.0, style.caption, Role.CAPTION, style.caption_gap)
+    if is_centred:
+        boxes = [
+            box._replace(groups=move_groups(box.groups, (width - _right_edge(box)) / 2, 0.0)) for box in boxes
+        ]
     return join_down(boxes)
+
+
+def _right_edge(box: FlowBox) -> float:
+    """Where the text of one line ends."""
+    texts = (mark for group in box.groups for mark in group.marks if isinstance(mark, Text))
+    return max(
+        (text.x + text_face(text.face).width(text.text.rstrip(), text.size) for text in texts), default=0.0
+    )

@@ -147,6 +147,7 @@ def _compare(own: PartMeasure, back: PartMeasure) -> list[str]:
 def _around(content: PartMeasure) -> dict[str, Any]:
     """What stands over and under the notes."""
     return {
+        "the names of strum patterns are lost": content.strum.text if content.strum is not None else "",
         "chord names are lost": [(chord.onset, chord.name) for chord in content.chords],
         "words are lost": [(text.onset, text.text) for text in content.texts],
         "dynamics are lost": [(text.onset, text.text) for text in content.dynamics],
