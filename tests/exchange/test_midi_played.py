@@ -102,7 +102,11 @@ def test_places_grow_with_the_onsets_whatever_was_played(gaps):
 
 
 def test_onsets_beside_each_other_are_one_chord():
-    assert gather_onsets([0.0, 0.02, 1.0, 1.04], 60.0) == [0.01, 1.0, 1.04]
+    assert gather_onsets([0.0, 0.02, 1.0, 1.04], 60.0) == [0.0, 1.0, 1.04]
+
+
+def test_a_strummed_chord_is_one_onset():
+    assert gather_onsets([0.0, 0.015, 0.03, 0.045, 0.06, 0.075, 0.5], 60.0) == [0.0, 0.5]
 
 
 @pytest.mark.parametrize("share", [0.25, 1 / 3, 0.5])

@@ -173,6 +173,7 @@ NOT_CARRIED = {
     "stepping-stones": "fives, sevens and threes within threes are on no grid",
     "right-hand": "sixes within a quarter are on no grid, and chords are spread in time",
     "crowded": "chords are spread in time",
+    "swing": "swung sixteenths are on no grid",
     "quayside": "chords are spread in time",
     "rhythm": "chords are spread in time",
 }

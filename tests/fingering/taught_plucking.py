@@ -77,6 +77,7 @@ FINGERS = (
     Figure("slow bass", "6:0 6:3 5:0 5:2 5:3", "p p p p p", CARCASSI, "1/4"),
     Figure("lower voice on string 3", "1:0 2:3 2:1 2:0", "p+a m i m|p+m i m i", SOR, "1/4", lower="1/1: 3:0"),
     Figure("tremolo", "5:0 1:0 1:0 1:0 4:2 1:0 1:0 1:0", "p a m i p a m i", TREMOLO, "1/32"),
+    Figure("tremolo over string 3", "4:2 1:0 1:0 1:0 3:2 1:0 1:0 1:0 4:2 1:0 1:0 1:0", "p a m i p a m i p a m i", TREMOLO, "1/32"),
     Figure("tremolo on string 2", "5:0 2:1 2:1 2:1 4:2 2:1 2:1 2:1", "p a m i p a m i", TREMOLO, "1/32"),
     Figure("triplets under a tune", "6:0+1:7 2:0 3:0 1:7 2:0 3:0 1:7 2:0 3:0", "p+a m i a m i a m i", COMMON),
     Figure("alternating bass", "5:3 2:1 4:2 3:0 5:3 1:0 4:2 2:1", "p m p i p m p i", TRAVIS),

@@ -33,6 +33,8 @@ _JITTER = 0.016
 """Seconds by which a hand misses the moment it means, as a standard deviation."""
 _TOGETHER = 0.035
 """Seconds within which onsets are one chord."""
+_STRUM, _WHOLE_STRUM = 0.02, 0.09
+"""Seconds from string to string of a strummed chord, and of a whole one, at most."""
 _DRIFT = 0.012
 """How much the tempo varies from quarter to quarter, as a share of it (standard deviation)."""
 _WANDER = 0.006
@@ -112,15 +114,16 @@ class _Path(NamedTuple):
 
 
 def gather_onsets(moments: Sequence[float], quarters: float) -> list[float]:
-    """The moments (quarters of the file, at `quarters` a minute) at which something begins: chords count once."""
-    together = _TOGETHER * quarters / 60
-    rows: list[list[float]] = []
+    """The moments (quarters of the file, at `quarters` a minute) at which something begins: a chord once, with its first note."""
+    together, strum, whole = (seconds * quarters / 60 for seconds in (_TOGETHER, _STRUM, _WHOLE_STRUM))
+    onsets: list[float] = []
+    before = 0.0
     for moment in sorted(moments):
-        if rows and moment - rows[-1][0] <= together:
-            rows[-1].append(moment)
-        else:
-            rows.append([moment])
-    return [sum(row) / len(row) for row in rows]
+        since = moment - onsets[-1] if onsets else whole
+        if not onsets or (since > together and not (moment - before <= strum and since < whole)):
+            onsets.append(moment)
+        before = moment
+    return onsets
 
 
 def fits(onsets: Sequence[float]) -> bool:

@@ -85,10 +85,17 @@ def _tremolos(moments: Sequence[Struck], limit: float, border: int) -> list[int]
     found = []
     for start in range(1, len(moments) - len(_TREMOLO) + 1):
         row = moments[start : start + len(_TREMOLO)]
-        string = row[0].strings
-        quick = all(moment.seconds <= limit and moment.strings == string for moment in row)
-        after = moments[start + len(_TREMOLO)].strings if start + len(_TREMOLO) < len(moments) else ()
-        thumb = all(note.string > border or note.is_lower for note in moments[start - 1].notes)
-        if quick and thumb and len(string) == 1 and string[0] <= border and after != string:
+        if len(row[0].notes) != 1:
+            continue
+        string, sound = row[0].strings[0], _sound(row[0])
+        quick = all(moment.seconds <= limit and _sound(moment) == sound for moment in row)
+        goes_on = start + len(row) < len(moments) and _sound(moments[start + len(row)]) == sound
+        thumb = all(note.is_lower or note.string > string for note in moments[start - 1].notes)
+        if thumb and quick and string <= border and not goes_on:
             found.append(start)
     return found
+
+
+def _sound(moment: Struck) -> tuple[tuple[int, int], ...]:
+    """The strings of a moment, and what is written on them."""
+    return tuple((note.string, note.midi) for note in moment.notes)

@@ -43,13 +43,17 @@ _NO_PLUCK = frozenset(
 
 
 class Plucked(NamedTuple):
-    """One string that is struck; `finger` is the author's own. `also` are notes of another voice on the same string."""
+    """One string that is struck; `finger` is the author's own. `also` are notes of another voice on the same string.
+
+    `midi` is what is written, as a MIDI number: a tremolo repeats one note.
+    """
 
     string: int
     at: NoteAt
     finger: RightFinger | None = None
     is_lower: bool = False
     also: tuple[NoteAt, ...] = ()
+    midi: int = 0
 
 
 class Struck(NamedTuple):
@@ -142,7 +146,7 @@ def _notes(row: Sequence[_Hit]) -> tuple[Plucked, ...]:
                 found[note.string] = known._replace(finger=known.finger or finger, also=(*known.also, at))
                 continue
             is_lower = at.voice > 0 and at.voice == lowest
-            found[note.string] = Plucked(note.string, at, finger, is_lower)
+            found[note.string] = Plucked(note.string, at, finger, is_lower, midi=note.midi)
     return tuple(found[string] for string in sorted(found, reverse=True))
 
 
