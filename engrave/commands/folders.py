@@ -28,7 +28,7 @@ from engrave.source.files import DOCUMENT_ENDINGS
 from engrave.source.inputs import recording_inputs
 from engrave.whole_files import replace_file
 
-RECORD = ".engrave-made.json"
+RECORD = ".engrave.json"
 """The file in which a folder's record stands."""
 _FORM = 1
 """The form of the record; one of another form counts as none (fact: ours)."""

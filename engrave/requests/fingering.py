@@ -77,7 +77,7 @@ class PlaceRequest:
         usual="none",
     )
     fingers: bool = option("choose strings and frets only", flag="--no-fingers", present=False, default=True)
-    anew: bool = option("ignore written strings, fingers and (with --right-hand) strokes", default=False)
+    anew: bool = option("ignore written strings and fingers, with --right-hand also strokes", default=False)
     move: Move = group(
         default_factory=Move, title="moving music", words="notes that can stay where they are do"
     )

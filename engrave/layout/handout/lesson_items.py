@@ -115,7 +115,15 @@ def flow_items(
         yield item, found
 
 
-_SHOWN = records.Music | records.TypedMusic | records.Piece | records.Beside | records.Shapes | records.Blank
+_SHOWN = (
+    records.Music
+    | records.TypedMusic
+    | records.Necks
+    | records.Piece
+    | records.Beside
+    | records.Shapes
+    | records.Blank
+)
 """What words before it speak of."""
 
 
