@@ -5,6 +5,7 @@ from __future__ import annotations
 from enum import Enum
 
 from engrave.exchange.musicxml.reading.music import Unpitched
+from engrave.exchange.words.depth import Depth
 from engrave.requests.option import option, request
 from engrave.requests.pages import fit_option, instrument_option, quiet_option
 from engrave.requests.targets import check_ending
@@ -23,6 +24,8 @@ class Foreign(Enum):
     MIDI = "midi"
     TEXT = "text"
     WAV = "wav"
+    WORDS = "words"
+    HTML = "html"
 
 
 ENDINGS = {
@@ -31,10 +34,13 @@ ENDINGS = {
     Foreign.MIDI: ".mid",
     Foreign.TEXT: ".txt",
     Foreign.WAV: ".wav",
+    Foreign.WORDS: ".words.txt",
+    Foreign.HTML: ".html",
 }
 """The usual ending of each form's files."""
 _PLAYED = (Foreign.MIDI.value, Foreign.WAV.value)
 _SOUND = (Foreign.WAV.value,)
+_TOLD = (Foreign.WORDS.value, Foreign.HTML.value)
 
 
 class Finest(Enum):
@@ -86,13 +92,13 @@ class ReadRequest:
 
 @request
 class WriteRequest:
-    """Write a score as MusicXML, MIDI, plain-text tab or sound."""
+    """Write a score as MusicXML, MIDI, plain-text tab or sound, or told in words for those who cannot see a page."""
 
     file: str = option("a score", flag="", value="FILE")
     form: Foreign = option("output format", flag="--as", choices=Foreign)
     output: str = option("write to this file", flag="-o", value="PATH", default="", usual="beside the score")
     parts: tuple[str, ...] = part_option()
-    measures: str = option("these measures only", value="1-4|LABEL", default="", forms=_PLAYED)
+    measures: str = option("these measures only", value="1-4|LABEL", default="", forms=(*_PLAYED, *_TOLD))
     repeats: bool = option(
         "play every measure once", flag="--no-repeats", present=False, default=True, forms=_PLAYED
     )
@@ -114,6 +120,10 @@ class WriteRequest:
         forms=(Foreign.TEXT.value,),
         least=_NARROWEST,
         most=_WIDEST,
+    )
+    depth: Depth = option("how much is told", choices=Depth, default=Depth.LINE, forms=_TOLD)
+    language: str = option(
+        "language of the words: de, en, es, fr", value="TAG", default="", usual="the score's", forms=_TOLD
     )
     quiet: bool = quiet_option()
 

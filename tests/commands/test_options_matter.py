@@ -82,6 +82,7 @@ def folder(tmp_path, monkeypatch):
 PLACE = ["place", "quay.yaml", "-o", "out.yaml"]
 WRITE = ["write", "quay.yaml", "--as"]
 WAV, MIDI = [*WRITE, "wav", "-o", "o.wav"], [*WRITE, "midi", "-o", "o.mid"]
+WORDS = [*WRITE, "words", "-o", "o.txt"]
 SHEET = ["shapes", "C", "G7", "--as", "pdf", "-o", "s.pdf"]
 MAKE = ["make", "quay.yaml"]
 
@@ -186,6 +187,8 @@ CASES = {
         "tempo_scale": (WAV, ["--tempo-scale", "2"]),
         "click": (WAV, ["--click"]),
         "width": ([*WRITE, "text"], ["--width", "40"]),
+        "depth": (WORDS, ["--depth", "notes"]),
+        "language": (WORDS, ["--language", "de"]),
         "quiet": (WAV, ["--quiet"]),
     },
     "place": {
