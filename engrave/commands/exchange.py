@@ -22,14 +22,13 @@ from engrave.reading.load import file_log, load_score, read_text_score
 from engrave.reading.settle import USUAL_HAND, settle
 from engrave.requests.exchange import ENDINGS, Foreign, ReadRequest, WriteRequest
 from engrave.resources import data_folder
-from engrave.score.excerpt import choose_parts, excerpt, find_measures
+from engrave.score.excerpt import choose_parts, find_measures
 from engrave.score.structure import Score
 from engrave.source.file_kinds import find_kind
 from engrave.source.files import LARGEST, read_bytes, read_text
 from engrave.source.parse import parse_yaml
 from engrave.source.tree import SourceMap
 from engrave.style.load import load_style
-from engrave.style.wordbook import has_table, table_languages
 from engrave.writing.dump import dump_score
 from engrave.writing.rewrite import rewrite_score
 
@@ -330,29 +329,13 @@ def _write(part: _Part, request: WriteRequest) -> _Form:
         case Foreign.WAV:
             return _write_sound(part, request)
         case Foreign.WORDS | Foreign.HTML:
-            return _write_words(part, request)
+            from engrave.commands.unseen import write_words
 
+            return *write_words(score, part.first, part.stop, request), ()
+        case Foreign.BRAILLE | Foreign.BRF:
+            from engrave.commands.unseen import write_in_braille
 
-def _write_words(part: _Part, request: WriteRequest) -> _Form:
-    """A score told in words. Raises ValueError for a language without a table."""
-    from engrave.exchange.words.as_file import as_html, as_text
-    from engrave.exchange.words.writer import tell_score
-
-    if not has_table(request.language):
-        known = ", ".join(table_languages())
-        raise ValueError(f'there are no words in "{request.language}"; there are {known}')
-    score = _cut(part)
-    outline, lost = tell_score(score, request.depth, request.language)
-    text = as_html(outline) if request.form is Foreign.HTML else as_text(outline)
-    return text.encode("utf-8"), lost, ()
-
-
-def _cut(part: _Part) -> Score:
-    """The measures that are wanted, under the titles of the whole."""
-    score = part.score
-    if (part.first, part.stop) == (0, len(score.measures)):
-        return score
-    return replace(excerpt(score, part.first, part.stop), title=score.title, subtitle=score.subtitle)
+            return *write_in_braille(score, part.first, part.stop, request), ()
 
 
 def _write_sound(part: _Part, request: WriteRequest) -> _Form:

@@ -21,6 +21,8 @@ _ENDINGS = {
     "text": (".txt",),
     "words": (".txt",),
     "html": (".html", ".htm"),
+    "braille": (".brl", ".txt"),
+    "brf": (".brf",),
 }
 """How files of each form end. A name with another ending than any of these is nobody's business."""
 

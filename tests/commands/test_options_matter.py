@@ -83,6 +83,7 @@ PLACE = ["place", "quay.yaml", "-o", "out.yaml"]
 WRITE = ["write", "quay.yaml", "--as"]
 WAV, MIDI = [*WRITE, "wav", "-o", "o.wav"], [*WRITE, "midi", "-o", "o.mid"]
 WORDS = [*WRITE, "words", "-o", "o.txt"]
+BRAILLE = [*WRITE, "brf", "-o", "o.brf"]
 SHEET = ["shapes", "C", "G7", "--as", "pdf", "-o", "s.pdf"]
 MAKE = ["make", "quay.yaml"]
 
@@ -189,6 +190,9 @@ CASES = {
         "width": ([*WRITE, "text"], ["--width", "40"]),
         "depth": (WORDS, ["--depth", "notes"]),
         "language": (WORDS, ["--language", "de"]),
+        "cells": (BRAILLE, ["--cells", "20"]),
+        "lines": ([*BRAILLE, "--cells", "20"], ["--lines", "10"]),
+        "strings": (BRAILLE, ["--no-strings"]),
         "quiet": (WAV, ["--quiet"]),
     },
     "place": {
