@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
+from itertools import pairwise
 from typing import NamedTuple
 
 from engrave.exchange.braille import signs
@@ -12,8 +13,9 @@ from engrave.exchange.braille.marks import Marks, Sign, read_marks
 from engrave.exchange.braille.notes import Reader, Writing, mixes_sizes
 from engrave.exchange.braille.signs import cells, lower_number, upper_number
 from engrave.exchange.words.speech import Speaker
+from engrave.score.joins import events_in_order
 from engrave.score.slurs import EventAt
-from engrave.score.structure import Barline, Measure, Part, Score, View, Voice
+from engrave.score.structure import Barline, Event, Measure, Part, PartMeasure, Score, View, Voice
 from engrave.theory.clef import Clef
 from engrave.theory.key import Key
 from engrave.theory.metre import Metre
@@ -61,6 +63,9 @@ class PartWriter:
             else:
                 text = "" if content.repeat_index else _repeated(content.repeats)
             return [Piece(opening + text + closing, None)]
+        if not begins_line and self._is_repeated(index):
+            self._after[index] = self._after[index - 1]
+            return [Piece(opening + signs.MEASURE_REPEAT + closing, None)]
         readers = self._readers(index, begins_line or bool(opening), len(content.voices))
         pieces: list[Piece] = []
         for number, voice in enumerate(content.voices):
@@ -73,6 +78,39 @@ class PartWriter:
         pieces[0] = pieces[0]._replace(text=parted(opening, pieces[0].text, bool(measure.repeat.ending)))
         pieces[-1] = pieces[-1]._replace(text=pieces[-1].text + closing)
         return pieces
+
+    def _is_repeated(self, index: int) -> bool:
+        """True where the part plays the measure before once more, and nothing leads over the barlines of either.
+
+        It is written as a measure repeat though print has it in full (De Garmo, examples 17-3 and 17-4).
+        """
+        measure = self._measures[index]
+        if index == 0 or self._opening(measure) or begins_section(measure) or index - 1 not in self._after:
+            return False
+        before, content = self._part.measures[index - 1], self._part.measures[index]
+        last = self._measures[index - 1]
+        if before.repeats or last.rests > 1 or self._closing(last) or not _may_repeat(content):
+            return False
+        return self._alone(index) == self._alone(index - 1) != ""
+
+    def _alone(self, index: int) -> str:
+        """The music of a measure as a line would begin with it; "" where something leads over its barlines."""
+        content = self._part.measures[index]
+        joined = [at for at, marks in self._marks.at.items() if at.measure == index and marks.after]
+        last = [
+            EventAt(index, n, sum(1 for _ in events_in_order(voice)) - 1)
+            for n, voice in enumerate(content.voices)
+        ]
+        if any(at in joined for at in last) or not _may_repeat(content):
+            return ""
+        key = self._measures[index].key
+        pieces = [
+            piece.text
+            for number, voice in enumerate(content.voices)
+            for piece in (Piece(signs.IN_ACCORD, None), *self._voice(index, number, voice, Reader(key), ()))
+        ]
+        text = "".join(pieces)
+        return "" if signs.OPEN_SLUR in text or signs.CLOSE_SLUR in text else text
 
     def _readers(self, index: int, is_fresh: bool, voices: int) -> list[Reader]:
         """What a reader of each voice has in mind at the start: of one voice alone, what was left."""
@@ -91,6 +129,7 @@ class PartWriter:
         values = [event.value for event in voice.events if not event.whole_measure]
         if mixes_sizes(values):
             reader.is_small = values[0].denominator < signs.LEAST_SMALL
+        grouped = frozenset() if reader.is_small is not None else decide_groups(voice.events, measure.metre)
         waiting = list(self._marks.moments[index]) if number == 0 else []
         seen: set[int] = set()
         order = 0
@@ -107,6 +146,7 @@ class PartWriter:
                 order += many
             until = event.onset if place + 1 < len(voice.events) else measure.length
             now = _taken(waiting, event.onset)
+            reader.is_in_group = place in grouped
             new = [tuplet for tuplet in event.tuplets if tuplet.id not in seen]
             seen.update(tuplet.id for tuplet in new)
             text += self._writing.event(event, reader, self._at(index, number, order), now, new)
@@ -119,7 +159,7 @@ class PartWriter:
                 order += many
             if until == measure.length:
                 text += "".join(sign.text for sign in _taken(waiting, measure.length))
-            yield Piece(text, start)
+            yield Piece(text, None if place in grouped else start)
 
     def _at(self, index: int, voice: int, order: int) -> Marks:
         return self._marks.at.get(EventAt(index, voice, order), _NO_MARKS)
@@ -154,6 +194,46 @@ class PartWriter:
         if repeat.go_back is not None:
             text += f" {expression(signs.GOING_BACK[repeat.go_back])}"
         return text
+
+
+def _may_repeat(content: PartMeasure) -> bool:
+    """True for a measure with notes of its own that no tie brings in or takes out."""
+    events = [event for voice in content.voices for event in voice.events]
+    ends = [note for voice in content.voices for note in voice.events[-1].notes]
+    starts = [note for voice in content.voices for note in voice.events[0].notes]
+    is_tied = any(note.tie_from for note in starts) or any(note.tie_to for note in ends)
+    return any(event.notes for event in events) and not is_tied
+
+
+def decide_groups(events: Sequence[Event], metre: Metre) -> frozenset[int]:
+    """Which events (by place) are written as eighths: those after the first of a beat of equal small notes.
+
+    A group is a whole beat of three or more sixteenths or smaller notes of one value, its first perhaps a rest. There is
+    none before an eighth, which would be taken for one of its notes, and none of tuplets, or with something said inside
+    (manual, grouping; De Garmo, examples 15-7 and 15-9).
+    """
+    grouped: set[int] = set()
+    for start, stop in pairwise((*metre.beats, metre.length)):
+        places = [place for place, event in enumerate(events) if start <= event.onset < stop]
+        row = [events[place] for place in places]
+        if len(row) < signs.LEAST_GROUPED or len({event.value for event in row}) > 1:
+            continue
+        value = row[0].value
+        following = events[places[-1] + 1] if places[-1] + 1 < len(events) else None
+        is_plain = not any(e.tuplets or e.before or e.after for e in row) and not any(
+            e.is_rest for e in row[1:]
+        )
+        is_whole = row[0].onset == start and row[-1].onset + row[-1].length == stop
+        is_doubtful = following is not None and following.value.denominator == signs.EIGHTH
+        if (
+            value.denominator >= signs.LEAST_SMALL
+            and not value.dots
+            and is_plain
+            and is_whole
+            and not is_doubtful
+        ):
+            grouped.update(places[1:])
+    return frozenset(grouped)
 
 
 _BARLINES = {

@@ -26,6 +26,7 @@ _DEAD = "x"
 """What print has for a head."""
 _SLASH_PITCH = Pitch(6, 0, 4)
 """The middle line of the treble staff, where print has its slashes."""
+_ORDER = {sign: place for place, sign in enumerate(signs.BEFORE)}
 _OCTAVE = 7
 """Steps of an octave; an interval of as many steps is an octave."""
 _FARTHEST_UNMARKED, _NEAREST_MARKED = 2, 5
@@ -44,6 +45,8 @@ class Reader:
     altered: dict[int, int] = field(default_factory=dict)
     string: int = 0
     is_small: bool | None = None
+    is_in_group: bool = False
+    """The next note is one of a group after its first, and written as an eighth."""
 
     def start_measure(self, key: Key) -> None:
         """A barline: accidentals no longer hold."""
@@ -123,11 +126,10 @@ class Writing:
             is_triplet = (tuplet.ratio.actual, tuplet.ratio.normal) == (3, 2)
             number = signs.TUPLET + signs.lower_number(tuplet.ratio.actual) + signs.DOT
             yield Sign(signs.TRIPLET if is_triplet else number)
-        for technique in techniques:
-            if technique.sign in signs.BEFORE:
-                yield Sign(signs.BEFORE[technique.sign])
-                if isinstance(technique, Trill):
-                    yield Sign(self._said(technique), True)
+        for technique in sorted((t for t in techniques if t.sign in _ORDER), key=_order):
+            yield Sign(signs.BEFORE[technique.sign])
+            if isinstance(technique, Trill):
+                yield Sign(self._said(technique), True)
 
     def _said(self, technique: Technique) -> str:
         """A technique as a word-sign expression: the letters that print has, else its name."""
@@ -155,7 +157,10 @@ class Writing:
         written, *others = self._in_order(event.notes)
         pitch = _SLASH_PITCH if written.is_slash else written.pitch
         size = _size_sign(event.value, reader)
-        head = cells(f"{signs.STEPS[pitch.step]}{signs.VALUE_DOTS[event.value.denominator]}")
+        head = cells(
+            signs.STEPS[pitch.step]
+            + ("" if reader.is_in_group else signs.VALUE_DOTS[event.value.denominator])
+        )
         text = "".join(
             (
                 size,
@@ -214,6 +219,11 @@ def _all_techniques(event: Event) -> list[Technique]:
     for technique in (*event.techniques, *(t for note in event.notes for t in note.techniques)):
         found.setdefault(f"{technique._replace(location=event.location)}", technique)
     return list(found.values())
+
+
+def _order(technique: Technique) -> int:
+    """The place of a sign among those before a note."""
+    return _ORDER[technique.sign]
 
 
 def _size_sign(value: NoteValue, reader: Reader) -> str:

@@ -54,6 +54,10 @@ MOST_SLURRED = 4
 """Notes that the simple slur joins at most."""
 TRIPLET = cells("23")
 TUPLET = cells("456")
+EIGHTH = 8
+"""The value whose cells stand for the notes of a group after its first."""
+LEAST_GROUPED = 3
+"""Equal small notes of a beat that are written as a group: the first by its value, the others as eighths."""
 GRACE, APPOGGIATURA = cells("26"), cells("5 26")
 FINGERS = {"1": "1", "2": "12", "3": "123", "4": "2", "0": "13"}
 STRINGS = ("1", "12", "123", "2", "13", "23", "3", "4")
@@ -81,11 +85,7 @@ LOWER_DIGITS = ("356", "2", "23", "25", "256", "26", "235", "2356", "236", "35")
 COMMON_TIME, CUT_TIME = cells("46 14"), cells("456 14")
 
 BEFORE = {
-    SignName.STACCATO: cells("236"),
-    SignName.STACCATISSIMO: cells("6 236"),
-    SignName.TENUTO: cells("456 236"),
-    SignName.ACCENT: cells("46 236"),
-    SignName.STRONG_ACCENT: cells("56 236"),
+    SignName.GHOST: PARENTHESIS,
     SignName.PICK_DOWN: cells("126 12"),
     SignName.PICK_UP: cells("126 3"),
     SignName.ARPEGGIATE: cells("345 13"),
@@ -98,9 +98,13 @@ BEFORE = {
     SignName.INVERTED_MORDENT: cells("5 235"),
     SignName.DELAYED_TURN: cells("6 256"),
     SignName.DELAYED_INVERTED_TURN: cells("6 256 123"),
-    SignName.GHOST: PARENTHESIS,
+    SignName.STACCATISSIMO: cells("6 236"),
+    SignName.STACCATO: cells("236"),
+    SignName.STRONG_ACCENT: cells("56 236"),
+    SignName.ACCENT: cells("46 236"),
+    SignName.TENUTO: cells("456 236"),
 }
-"""Signs before a note."""
+"""Signs before a note, in the order in which they are written (accent before tenuto: De Garmo, example 14-8)."""
 AFTER = {
     SignName.FERMATA: cells("126 123"),
     SignName.BREATH_MARK: cells("345 2"),
