@@ -186,11 +186,11 @@ class Writing:
         )
 
     def _interval(self, note: Note, before: Note, written: Note, reader: Reader) -> str:
-        """A note of a chord by its distance from the written one; with its octave where it is more than an octave off."""
+        """A note of a chord by its distance from the written one; with its octave where it is far off."""
         steps = abs(note.pitch.diatonic - written.pitch.diatonic)
         apart = abs(note.pitch.diatonic - before.pitch.diatonic)
         is_first = before is written
-        needs_mark = steps == 0 or (is_first and steps > _OCTAVE) or (not is_first and apart > _OCTAVE)
+        needs_mark = steps == 0 or (steps > _OCTAVE and (is_first or apart >= _OCTAVE))
         sign = signs.INTERVALS[(steps - 1) % _OCTAVE + 2]
         octave = octave_cells(note.pitch) if needs_mark else ""
         accidental = reader.accidental(note.pitch, note.tie_from)
