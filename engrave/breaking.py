@@ -85,21 +85,43 @@ class FilledPage(NamedTuple):
     gaps: tuple[float, ...]
 
 
+class _Sums:
+    """Heights and gaps added up from the first system on, so that a page of any systems is weighed at once."""
+
+    def __init__(self, systems: Sequence[SystemBox]) -> None:
+        self.systems = systems
+        self.growing = [system.ideal_gap if system.grows else 0.0 for system in systems]
+        self.inks = list(accumulate([system.height for system in systems], initial=0.0))
+        self.least_gaps = list(accumulate([system.least_gap for system in systems], initial=0.0))
+        self.ideal_gaps = list(accumulate([system.ideal_gap for system in systems], initial=0.0))
+        self.growing_gaps = list(accumulate(self.growing, initial=0.0))
+
+
 class _Sheet:
     """The sums of one page: what stands on it, and how far its white stretches."""
 
-    def __init__(self, systems: Sequence[SystemBox], first: int, stop: int, height: float) -> None:
+    def __init__(self, sums: _Sums, first: int, stop: int, height: float) -> None:
         self.first, self.stop, self.height = first, stop, height
-        self.inner = systems[first + 1 : stop]
-        self.inks = sum(system.height for system in systems[first:stop])
-        self.least = self.inks + sum(system.least_gap for system in self.inner)
-        self.ideal = self.inks + sum(system.ideal_gap for system in self.inner)
-        growing = [system.ideal_gap for system in self.inner if system.grows]
-        self._growing, self._widest = sum(growing), max(growing, default=0.0)
+        self._sums = sums
+        inks = sums.inks[stop] - sums.inks[first]
+        self.least = inks + sums.least_gaps[stop] - sums.least_gaps[first + 1]
+        self.ideal = inks + sums.ideal_gaps[stop] - sums.ideal_gaps[first + 1]
+        self._growing = sums.growing_gaps[stop] - sums.growing_gaps[first + 1]
+
+    @property
+    def inner(self) -> Sequence[SystemBox]:
+        """The systems that have a gap above them on this page."""
+        return self._sums.systems[self.first + 1 : self.stop]
+
+    @property
+    def _widest(self) -> float:
+        """The widest gap that grows."""
+        return max(self._sums.growing[self.first + 1 : self.stop], default=0.0)
 
     def blank(self, most: float) -> float:
         """What stays white at the foot when no gap is wider than `most`."""
-        stretch = max(1.0, most / self._widest) if self._widest else 1.0
+        widest = self._widest
+        stretch = max(1.0, most / widest) if widest else 1.0
         return max(0.0, self.height - self.ideal - self._growing * (stretch - 1))
 
     def stretch(self, most: float) -> float | None:
@@ -138,17 +160,15 @@ def fill_pages(
     if not systems:
         return []
     count = len(systems)
-    reach = list(accumulate((system.height + system.least_gap for system in systems), initial=0.0))
+    sums = _Sums(systems)
 
     def sheet(first: int, stop: int) -> _Sheet:
-        return _Sheet(systems, first, stop, first_height if first == 0 else other_height)
+        return _Sheet(sums, first, stop, first_height if first == 0 else other_height)
 
     def cost(first: int, stop: int) -> float | None:
-        if reach[stop] - reach[first] - systems[first].least_gap > (
-            first_height if first == 0 else other_height
-        ):
-            return None
         page = sheet(first, stop)
+        if page.least > page.height:
+            return None
         share = (page.height - page.ideal) / page.height
         price = costs.fill_weight * share * share * (1.0 if share > 0 else costs.overfull)
         if stop == count:

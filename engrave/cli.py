@@ -54,7 +54,7 @@ def _is_watched() -> bool:
 
 
 class _Bar:
-    """A bar on the terminal that grows with the songs that are done."""
+    """A bar on the terminal that grows with what is done: the songs of a book, the documents of a folder."""
 
     _WIDTH = 30
 
@@ -63,7 +63,7 @@ class _Bar:
         end = "\n" if done == count else ""
         bar = "#" * filled + "." * (self._WIDTH - filled)
         with suppress(OSError):  # nobody looks any more
-            sys.stderr.write(f"\r[{bar}] {done} of {count} songs{end}")
+            sys.stderr.write(f"\r[{bar}] {done} of {count}{end}")
             sys.stderr.flush()
 
 

@@ -17,15 +17,16 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
-from engrave.commands.exchange import Written, read_foreign, write_score
+from engrave.commands.exchange import read_foreign
 from engrave.commands.make import draw_pictures, prepare_file
+from engrave.commands.writing import Written, write_score
 from engrave.documents.kind import Kind
 from engrave.marks.mark import PlacedDocument
 from engrave.problems import CannotBeDrawn, Location, Problem, ProblemLog, Severity
 from engrave.products.lay_out import LaidOut, lay_out
 from engrave.products.product import Source, Work
 from engrave.reading.load import document_kind, load_text, read_score_tree, read_tree
-from engrave.requests.exchange import Foreign, ReadRequest, WriteRequest
+from engrave.requests.exchange import Foreign, Practising, ReadRequest, WriteRequest
 from engrave.requests.misuse import find_misuse
 from engrave.requests.pages import Format, Looks, Prepress, SheetSize
 from engrave.score.paper_size import Orientation
@@ -41,6 +42,7 @@ __all__ = [
     "Location",
     "Orientation",
     "Pages",
+    "Practising",
     "Prepress",
     "Problem",
     "Score",
@@ -190,12 +192,20 @@ def write(
     measures: str = "",
     repeats: bool = True,
     parts: tuple[str, ...] = (),
+    practising: Practising | None = None,
 ) -> Written:
     """The score in another form: its bytes, warnings of what that form cannot carry, words about it. Raises WrongInput.
 
-    `measures` ("1-4" or a label) and `repeats` are for what is played, MIDI and sound; `parts` by name or number.
+    `measures` ("1-4" or a label), `repeats` and `practising` are for what is played, MIDI and sound; `parts` by name or number.
     """
-    request = WriteRequest(file=document.path, form=form, measures=measures, repeats=repeats, parts=parts)
+    request = WriteRequest(
+        file=document.path,
+        form=form,
+        measures=measures,
+        repeats=repeats,
+        parts=parts,
+        practising=practising or Practising(),
+    )
     _refuse_misuse(request)
     written = write_score(document.score, document.path, request)
     if written.data is None:

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engrave.cli import main
-from engrave.commands.exchange import write_foreign
+from engrave.commands.writing import write_document
 from engrave.parser import build_parser
 from engrave.requests.exchange import Foreign, WriteRequest
 
@@ -144,7 +144,7 @@ def test_a_file_that_may_not_be_read(tmp_path, capfd, command):
             "tune.yaml: this is a document of Engrave already; engrave make tune.yaml draws it",
         ),
         (
-            ["write", "lesson.yaml", "--as", "text"],
+            ["place", "lesson.yaml"],
             "lesson.yaml:1:1: this is a handout, not a score; a score starts with score: 1",
         ),
         (["make", "tuen.yaml"], 'tuen.yaml: there is no such file; did you mean "tune.yaml"?'),
@@ -319,11 +319,11 @@ def test_sound_without_numpy_says_what_to_install(folder, monkeypatch):
     monkeypatch.setitem(sys.modules, "engrave.playing.sound_file", None)  # as if it could not be imported
     for is_checkout, command in ((True, 'pip install ".[listen]"'), (False, 'pip install "engrave[listen]"')):
         monkeypatch.setattr(
-            "engrave.commands.exchange.data_folder",
+            "engrave.commands.writing.data_folder",
             lambda here=is_checkout: folder if here else folder / "gone",
         )
         (folder / "pyproject.toml").touch()
-        (problem,) = write_foreign("tune.yaml", WriteRequest(file="tune.yaml", form=Foreign.WAV)).problems
+        (problem,) = write_document(WriteRequest(file="tune.yaml", form=Foreign.WAV)).problems
         assert str(problem) == f"tune.yaml: sound needs numpy; install it with {command}"
 
 

@@ -76,8 +76,11 @@ def test_a_tempo_scale_out_of_reason_is_wrong_use(score):
 @pytest.mark.parametrize(
     ("form", "options"),
     [
-        ("midi", ("--click",)),
-        ("midi", ("--tempo-scale", "0.5")),
+        ("midi", ("--room",)),
+        ("text", ("--click",)),
+        ("wav", ("--rise", "5")),
+        ("wav", ("--loop", "0")),
+        ("wav", ("--count-in", "9")),
         ("wav", ("--tempo-scale", "nan")),
         ("musicxml", ("--no-repeats",)),
         ("text", ("--measures", "1")),
@@ -275,9 +278,11 @@ def test_more_than_half_an_hour_of_sound_is_refused(tmp_path, capsys):
     assert "minutes of sound; at most 30 can be written" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("command", [["write", "--as", "text"], ["place"]])
-@pytest.mark.parametrize("kind", ["handout", "songbook", "paper"])
-def test_what_is_no_score_is_told_by_what_it_is(tmp_path, command, kind, capsys):
+@pytest.mark.parametrize(
+    ("kind", "command"),
+    [*((kind, ["place"]) for kind in ("handout", "songbook", "paper")), ("paper", ["write", "--as", "text"])],
+)
+def test_what_is_no_score_is_told_by_what_it_is(tmp_path, kind, command, capsys):
     path = tmp_path / "lesson.yaml"
     path.write_text(f"{kind}: 1\ntitle: x\n", "utf-8")
     assert main([*command, str(path)]) == 1

@@ -136,3 +136,11 @@ def test_importing_loads_nothing_until_something_is_used():
     code = "import sys, engrave; print(len([m for m in sys.modules if m.startswith('engrave')]))"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
     assert done.stdout == "2\n"  # itself and its version
+
+
+def test_music_is_written_for_practising():
+    document = engrave.read(TUNE)
+    plain = engrave.write(document, engrave.Foreign.MIDI).data
+    counted = engrave.write(document, engrave.Foreign.MIDI, practising=engrave.Practising(count_in=2)).data
+    assert plain != counted
+    assert counted.count(b"MTrk") == plain.count(b"MTrk") + 1  # the track of the click

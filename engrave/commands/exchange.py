@@ -7,22 +7,18 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
-from engrave.commands.outcome import Outcome, beside, write_files, write_result
+from engrave.commands.outcome import Outcome, beside, write_result
 from engrave.exchange.musicxml.reading.music import Unpitched
 from engrave.exchange.printable import make_printable
 from engrave.fingering.hand import load_hand
-from engrave.playing.performance import perform
-from engrave.playing.unheard import UNHEARD, UNHEARD_IN_MIDI, find_unheard
 from engrave.problems import Location, Problem, ProblemLog, Severity
 from engrave.products.on_instrument import Wish, find_parts, put_on_instrument
 from engrave.products.stringing import find_instrument
-from engrave.reading.load import file_log, load_score, read_text_score
+from engrave.reading.load import file_log, read_text_score
 from engrave.reading.settle import USUAL_HAND, settle
-from engrave.requests.exchange import ENDINGS, Foreign, ReadRequest, WriteRequest
-from engrave.resources import data_folder
-from engrave.score.excerpt import choose_parts, find_measures
+from engrave.requests.exchange import ReadRequest
 from engrave.score.structure import Score
 from engrave.source.file_kinds import find_kind
 from engrave.source.files import LARGEST, read_bytes, read_text
@@ -148,6 +144,7 @@ def _read_musicxml(data: bytes, request: ReadRequest, path: str) -> _Read:
     from engrave.exchange.musicxml.reading.losses import gather_losses
 
     _refuse_table(request)
+    _refuse_midi(request)
     tree, losses = read_musicxml(data, request.parts, request.merge, request.unpitched)
     remarks = [_warning(path, what, where) for what, where in gather_losses(losses)]
     return tree, remarks
@@ -158,7 +155,7 @@ def _read_midi(data: bytes, request: ReadRequest, path: str) -> _Read:
 
     _refuse_table(request)
     _refuse_xml(request)
-    tree, remarks = read_midi(data, request.round_to.divisor, True, request.parts)
+    tree, remarks = read_midi(data, request.round_to.divisor, True, request.parts, request.swing)
     return tree, [_warning(path, remark) for remark in remarks]
 
 
@@ -166,6 +163,7 @@ def _read_text(data: bytes, request: ReadRequest, path: str) -> _Read:
     from engrave.exchange.text_tab.reader import read_text_tab
 
     _refuse_xml(request)
+    _refuse_midi(request)
     found = read_text_tab(data, _table(request.table))
     remarks = [
         Problem(path, Location(remark.line, remark.column), Severity.WARNING, f"{remark.kind}: {remark.what}")
@@ -179,6 +177,12 @@ def _refuse_xml(request: ReadRequest) -> None:
     if request.merge or request.unpitched is not Unpitched.LEFT_OUT:
         flag = "--merge" if request.merge else "--unpitched"
         raise ValueError(f"{flag} is for MusicXML, and this file is something else")
+
+
+def _refuse_midi(request: ReadRequest) -> None:
+    """Raise ValueError for an option of MIDI that would do nothing."""
+    if not request.swing:
+        raise ValueError("--no-swing is for MIDI, and this file is something else")
 
 
 def _refuse_table(request: ReadRequest) -> None:
@@ -243,125 +247,6 @@ def _table(path: str) -> ReadingTable | None:
     if log.has_errors:
         raise _WrongTable(log.in_order())
     return table
-
-
-class Written(NamedTuple):
-    """A score in another form, None when something is wrong; what it cannot carry as warnings; words about it."""
-
-    data: bytes | None
-    problems: tuple[Problem, ...]
-    remarks: tuple[str, ...] = ()
-
-
-class _Part(NamedTuple):
-    """What is written: a score from measure index `first` up to `stop`, under a name."""
-
-    score: Score
-    first: int
-    stop: int
-    name: str
-
-
-_Losses = list[tuple[str, str]]
-"""What a form cannot carry, and where in the music."""
-_Form = tuple[bytes, _Losses, tuple[str, ...]]
-"""A score in another form, what that cannot carry, words about it."""
-
-
-def write_document(request: WriteRequest) -> Outcome:
-    """Write a score in another form, beside it unless the request says where."""
-    path = request.file
-    data, problems, remarks = write_foreign(path, request)
-    outcome = Outcome(problems, remarks=remarks)
-    if data is None:
-        return Outcome(problems)
-    usual = beside(path, ENDINGS[request.form])
-    if request.form is Foreign.WAV:  # a sound is nothing that a score is read from, and may be replaced
-        return write_files({request.output or usual: data}, outcome)
-    return write_result(path, request.output, usual, data, outcome)
-
-
-def write_foreign(path: str, request: WriteRequest) -> Written:
-    """The score at `path` in another form."""
-    score, log = load_score(path)
-    problems = tuple(log.in_order())
-    if score is None:
-        return Written(None, problems)
-    written = write_score(score, path, request)
-    return written._replace(problems=(*problems, *written.problems))
-
-
-def write_score(score: Score, path: str, request: WriteRequest) -> Written:
-    """A score that was read from `path` in another form."""
-    first, stop = 0, len(score.measures)
-    try:
-        score = choose_parts(score, request.parts)
-        if request.measures:
-            first, stop = find_measures(score, request.measures)
-        data, lost, remarks = _write(_Part(score, first, stop, Path(path).stem), request)
-    except (ValueError, ImportError) as error:
-        return Written(None, (_error(path, str(error)),))
-    return Written(data, tuple(_warning(path, what, where) for what, where in lost), remarks)
-
-
-def _write(part: _Part, request: WriteRequest) -> _Form:
-    score = part.score
-    match request.form:
-        case Foreign.MUSICXML | Foreign.MXL:
-            from engrave.exchange.musicxml.writer import write_musicxml, write_mxl
-
-            data = write_musicxml(score)
-            if request.form is Foreign.MXL:
-                data = write_mxl(data, f"{part.name}.musicxml")
-            return data, [], ()
-        case Foreign.MIDI:
-            from engrave.exchange.midi.writer import write_midi
-
-            if not perform(score, part.first, part.stop, request.repeats).notes:
-                raise ValueError("nothing sounds in this music, so that its MIDI file would have no notes")
-            data = write_midi(score, part.first, part.stop, request.repeats)
-            return data, _unheard(part, UNHEARD_IN_MIDI), ()
-        case Foreign.TEXT:
-            from engrave.exchange.text_tab.writer import write_text_tab
-
-            text, changes = write_text_tab(score, request.width)
-            return text.encode("utf-8"), [(change, "") for change in changes], ()
-        case Foreign.WAV:
-            return _write_sound(part, request)
-        case Foreign.WORDS | Foreign.HTML:
-            from engrave.commands.unseen import write_words
-
-            return *write_words(score, part.first, part.stop, request), ()
-        case Foreign.BRAILLE | Foreign.BRF:
-            from engrave.commands.unseen import write_in_braille
-
-            return *write_in_braille(score, part.first, part.stop, request), ()
-
-
-def _write_sound(part: _Part, request: WriteRequest) -> _Form:
-    """A score as sound. Raises ImportError where what computes it is not installed."""
-    try:
-        from engrave.playing.sound_file import CAUTION, measure_levels, render_wav
-    except ImportError as error:
-        raise ImportError(f"sound needs numpy; install it with {_how_to_install()}") from error
-    performance = perform(part.score, part.first, part.stop, request.repeats)
-    sound = render_wav(performance, request.tempo_scale, request.click)
-    return sound, _unheard(part, UNHEARD), (str(measure_levels(sound)), CAUTION)
-
-
-def _how_to_install() -> str:
-    """The command that installs what sound needs: in a checkout by its folder, else by the package's name."""
-    is_checkout = (data_folder() / "pyproject.toml").is_file()
-    return 'pip install ".[listen]"' if is_checkout else 'pip install "engrave[listen]"'
-
-
-def _unheard(part: _Part, signs: frozenset[str]) -> _Losses:
-    from engrave.theory.numbering import name_measures
-
-    return [
-        (what, f"{name}, {name_measures(numbers)}" if name else name_measures(numbers))
-        for what, name, numbers in find_unheard(part.score, part.first, part.stop, signs)
-    ]
 
 
 def _error(path: str, what: str) -> Problem:

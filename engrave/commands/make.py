@@ -143,7 +143,7 @@ def prepare_file(finished: Finished, prepress: Prepress, name: str, source: byte
         if prepress.booklet:
             pdf = impose_booklet(pdf, prepress.creep)
         elif prepress.two_up:
-            pdf = impose_two_up(pdf)
+            pdf = impose_two_up(pdf, finished.opens_right)
         if prepress.crop_marks:
             pdf = add_crop_marks(pdf, read_crop_marks(), prepress.bleed)
     if prepress.archive or prepress.attach_source:

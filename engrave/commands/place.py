@@ -11,11 +11,14 @@ from engrave.commands.outcome import Outcome, beside, write_result
 from engrave.fingering.hand import Hand
 from engrave.fingering.moments import NO_LIMITS, Limits, locate
 from engrave.fingering.place import FingeredPart, change_notes, place_part, release
+from engrave.fingering.plucking.place import pluck_part, release_strokes
+from engrave.fingering.plucking.right_hand import RightHand
+from engrave.fingering.plucking.why import explain_right_hand
 from engrave.fingering.retune import follow_frets
 from engrave.fingering.why import explain_way
 from engrave.problems import NOWHERE, Problem, ProblemLog, did_you_mean
 from engrave.products.on_instrument import find_parts
-from engrave.products.reach import find_hand, warn_of_reach
+from engrave.products.reach import find_hand, find_right_hand, warn_of_reach
 from engrave.reading.load import file_log, load_text, read_text_score
 from engrave.reading.settle import say_nearest
 from engrave.requests.fingering import PlaceRequest
@@ -59,12 +62,21 @@ def place_notes(path: str, request: PlaceRequest) -> Chosen:
     if text is None or score is None:
         return Chosen(None, tuple(log.in_order()))
     hand = find_hand(request.hand, log)
-    if hand is None:
+    right = find_right_hand(request.right_hand, log) if request.right_hand else None
+    if hand is None or log.has_errors:
         return Chosen(None, tuple(log.in_order()))
-    return _place(text, score, hand, request, log)
+    return _place(text, score, _Hands(hand, right), request, log)
 
 
-def _place(text: str, score: Score, hand: Hand, request: PlaceRequest, log: ProblemLog) -> Chosen:
+class _Hands(NamedTuple):
+    """Whose hands are thought of; no right one unless it is asked for."""
+
+    left: Hand
+    right: RightHand | None
+
+
+def _place(text: str, score: Score, hands: _Hands, request: PlaceRequest, log: ProblemLog) -> Chosen:
+    hand = hands.left
     limits = Limits(
         request.avoid_open,
         request.highest_fret or NO_LIMITS.highest,
@@ -95,6 +107,12 @@ def _place(text: str, score: Score, hand: Hand, request: PlaceRequest, log: Prob
                 report.extend(tell_moved(before, old, parts[-1], log))
         if request.why:
             report.extend(explain_way(score, placed))
+        if hands.right is not None and not placed.unplayable:
+            kept = release_strokes(parts[-1]) if request.anew else parts[-1]
+            plucked = pluck_part(score, kept, hands.right, hand.pace, request.why)
+            parts[-1] = plucked.part
+            if request.why:
+                report.extend(explain_right_hand(score, plucked))
     after = replace(score, parts=tuple(parts))
     for part in parts:
         if part.id in wanted:

@@ -7,7 +7,8 @@ from functools import partial
 from typing import Any, Generic, NamedTuple, TypeVar
 
 from engrave.commands.outcome import Outcome, carry_out
-from engrave.products.product import Progress
+from engrave.products.product import Progress, silent
+from engrave.source.files import is_folder
 
 Request = TypeVar("Request")
 Told = Sequence[tuple[str, Outcome]]
@@ -30,8 +31,21 @@ def _make() -> Command[Any]:
     from engrave.commands.make import make_document
     from engrave.requests.pages import MakeRequest
 
+    def make(file: str, request: MakeRequest, progress: Progress) -> tuple[str, Outcome]:
+        return carry_out(file, partial(make_document, file, request, progress))
+
     def run(request: MakeRequest, progress: Progress) -> Told:
-        return [carry_out(file, partial(make_document, file, request, progress)) for file in request.files]
+        told: list[tuple[str, Outcome]] = []
+        for file in request.files:
+            if is_folder(file):
+                from engrave.commands.folders import make_folder
+
+                told.extend(
+                    make_folder(file, request, partial(make, request=request, progress=silent), progress)
+                )
+            else:
+                told.append(make(file, request, progress))
+        return told
 
     return Command(MakeRequest, run)
 
@@ -57,7 +71,7 @@ def _read() -> Command[Any]:
 
 
 def _write() -> Command[Any]:
-    from engrave.commands.exchange import write_document
+    from engrave.commands.writing import write_document
     from engrave.requests.exchange import WriteRequest
 
     def run(request: WriteRequest, progress: Progress) -> Told:
@@ -86,6 +100,16 @@ def _shapes() -> Command[Any]:
     return Command(ShapesRequest, run, answers=True)
 
 
+def _necks() -> Command[Any]:
+    from engrave.commands.necks import give_necks
+    from engrave.requests.necks import NecksRequest
+
+    def run(request: NecksRequest, progress: Progress) -> Told:
+        return [carry_out("necks", partial(give_necks, request))]
+
+    return Command(NecksRequest, run, answers=True)
+
+
 def _schema() -> Command[Any]:
     from engrave.commands.schemas import give_schemas
     from engrave.requests.schemas import SchemaRequest
@@ -94,6 +118,16 @@ def _schema() -> Command[Any]:
         return [carry_out("schema", partial(give_schemas, request))]
 
     return Command(SchemaRequest, run, answers=True)
+
+
+def _new() -> Command[Any]:
+    from engrave.commands.starts import start_document
+    from engrave.requests.starts import NewRequest
+
+    def run(request: NewRequest, progress: Progress) -> Told:
+        return [carry_out(request.kind.value, partial(start_document, request))]
+
+    return Command(NewRequest, run)
 
 
 def _check() -> Command[Any]:
@@ -114,12 +148,14 @@ class Listed(NamedTuple):
 
 
 COMMANDS = {
+    "new": Listed("write a document to start from", _new),
     "make": Listed("check and draw documents", _make),
     "paper": Listed("draw blank paper", _paper),
     "read": Listed("read plain-text tab, MusicXML or MIDI", _read),
     "write": Listed("write MusicXML, MIDI, plain-text tab or sound", _write),
     "place": Listed("choose strings, frets and fingers", _place),
     "shapes": Listed("find shapes of chords, or names of shapes", _shapes),
+    "necks": Listed("show scales, arpeggios and licks on a neck", _necks),
     "schema": Listed("copy the schemas for an editor", _schema),
     "check": Listed("check documents and draw nothing", _check),
 }

@@ -23,7 +23,7 @@ from engrave.products.looks import warn_of_english
 from engrave.products.product import PlacedPages
 from engrave.products.reach import find_hand
 from engrave.products.stringing import find_instrument, retune
-from engrave.requests.fingering import ShapesForm, ShapesRequest
+from engrave.requests.fingering import AnswerForm, ShapesRequest
 from engrave.requests.pages import Prepress
 from engrave.score.rich_text import Paragraph, Run
 from engrave.score.structure import NamedShape
@@ -82,9 +82,9 @@ def answer_shapes(request: ShapesRequest) -> Answer:
     strains = _strains(found, hand)
     caution = CAUTION if strains else ""
     problems = tuple(log.problems)
-    if request.form is ShapesForm.TEXT:
+    if request.form is AnswerForm.TEXT:
         return Answer(problems, tuple(shape_lines(found, instrument, caution)))
-    if request.form is ShapesForm.YAML:
+    if request.form is AnswerForm.YAML:
         return Answer(problems, tuple(shape_mapping(found, instrument, caution)))
     return _sheet(found, instrument, strains, request, log)
 

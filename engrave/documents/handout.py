@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from enum import Enum
 from typing import NamedTuple, TypeAlias
 
 from engrave.documents.paper import SystemKind
@@ -10,12 +12,21 @@ from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.rich_text import Block
 from engrave.score.structure import NamedShape, Score, View
 from engrave.theory.instrument import Instrument
+from engrave.theory.neck_diagram import NeckDiagram
 
 
 class Words(NamedTuple):
     """Headings, paragraphs and lists."""
 
     blocks: tuple[Block, ...]
+
+
+class LeftOut(Enum):
+    """What is left out of an example, for students to write it in: the tab's digits, the staff's notes, stems and flags."""
+
+    FRETS = "frets"
+    NOTES = "notes"
+    RHYTHM = "rhythm"
 
 
 class Music(NamedTuple):
@@ -33,12 +44,31 @@ class Music(NamedTuple):
     location: Location = NOWHERE
     difficulty: tuple[tuple[int, float], ...] = ()
     level: float = 0.0
+    left_out: LeftOut | None = None
+
+
+class TypedMusic(NamedTuple):
+    """A score as it is typed, and under it the music that comes of it (None where that is not wanted)."""
+
+    lines: tuple[str, ...]
+    music: Music | None
+
+
+class Necks(NamedTuple):
+    """Neck diagrams in a row. `number` is 0 for those without a caption; `name` is what the text calls them by."""
+
+    diagrams: tuple[NeckDiagram, ...]
+    left_handed: bool = False
+    caption: str = ""
+    number: int = 0
+    name: str = ""
+    location: Location = NOWHERE
 
 
 class Beside(NamedTuple):
     """Small examples side by side."""
 
-    items: tuple[Music, ...]
+    items: tuple[Music | Necks, ...]
 
 
 class Shapes(NamedTuple):
@@ -87,7 +117,9 @@ class NewPage(NamedTuple):
     """The page ends here."""
 
 
-Item: TypeAlias = Words | Music | Beside | Shapes | Blank | Signs | BoxedText | Picture | NewPage
+Item: TypeAlias = (
+    Words | Music | TypedMusic | Necks | Beside | Shapes | Blank | Signs | BoxedText | Picture | NewPage
+)
 
 
 class Handout(NamedTuple):
@@ -102,3 +134,14 @@ class Handout(NamedTuple):
     style: str
     items: tuple[Item, ...]
     paper_size: PaperSize = AS_USUAL
+
+
+def music_of(handout: Handout) -> Iterator[Music]:
+    """All music of a handout, in its order."""
+    for item in handout.items:
+        if isinstance(item, Music):
+            yield item
+        elif isinstance(item, Beside):
+            yield from (example for example in item.items if isinstance(example, Music))
+        elif isinstance(item, TypedMusic) and item.music is not None:
+            yield item.music

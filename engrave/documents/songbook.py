@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from enum import Enum
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from engrave.problems import NOWHERE, Location
@@ -51,7 +53,10 @@ class Divider(NamedTuple):
 
 
 class Songbook(NamedTuple):
-    """The whole book. `cover` and `contents` ask for those pages; `imprint` is empty where there is none."""
+    """The whole book. `cover` and `contents` ask for those pages; `imprint` is empty where there is none.
+
+    `sort_names`: under what a writer stands in the index, where that is not the surname.
+    """
 
     title: str
     subtitle: str
@@ -65,6 +70,7 @@ class Songbook(NamedTuple):
     indexes: tuple[Index, ...]
     changes: Any = None
     paper_size: PaperSize = AS_USUAL
+    sort_names: Mapping[str, str] = MappingProxyType({})
 
 
 class Strings(NamedTuple):
@@ -79,7 +85,10 @@ NO_STRINGS = Strings("", (), "")
 
 
 class SongFacts(NamedTuple):
-    """What contents and indexes say of a song, in no language yet. `difficulty` is 0 where nobody asked."""
+    """What contents and indexes say of a song, in no language yet. `difficulty` is 0 where nobody asked.
+
+    `sign_pages`: each sign with the first of the song's pages (from 1) on which it stands, once the song is laid out.
+    """
 
     title: str
     writers: tuple[str, ...]
@@ -89,3 +98,4 @@ class SongFacts(NamedTuple):
     signs: tuple[str, ...]
     difficulty: float = 0.0
     language: str = ""
+    sign_pages: tuple[tuple[str, int], ...] = ()

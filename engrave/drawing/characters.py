@@ -1,30 +1,20 @@
-"""No blank where a letter should be: characters that a face lacks are found before anything is drawn."""
+"""No blank where a letter should be: words that a face cannot print are found before anything is drawn."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
-from engrave.fonts.text_face import text_face
-from engrave.fonts.text_setting import say_missing
+from engrave.fonts.text_setting import MissingWord, missing_words, say_missing
 from engrave.marks.mark import PlacedDocument, Text
 from engrave.problems import CannotBeDrawn
-
-
-class Missing(NamedTuple):
-    """A character that its face does not have, and the text in which it stands."""
-
-    character: str
-    face: str
-    text: str
 
 
 class MissingCharacter(CannotBeDrawn):
     """A text asks for a character that its face does not have."""
 
 
-def find_missing(document: PlacedDocument) -> Iterator[Missing]:
-    """Each character of `document` that cannot be drawn, once, with the first face that lacks it."""
+def find_missing(document: PlacedDocument) -> Iterator[MissingWord]:
+    """Each word of `document` that cannot be drawn, once, with the first face that lacks some of it."""
     seen: set[tuple[str, str]] = set()
     told: set[str] = set()
     for page in document.pages:
@@ -32,13 +22,13 @@ def find_missing(document: PlacedDocument) -> Iterator[Missing]:
             for mark in group.marks:
                 if isinstance(mark, Text) and (mark.face, mark.text) not in seen:
                     seen.add((mark.face, mark.text))
-                    for character in text_face(mark.face).missing(mark.text):
-                        if character not in told:
-                            told.add(character)
-                            yield Missing(character, mark.face, mark.text)
+                    for missing in missing_words(mark.text, mark.face):
+                        if missing.word not in told:
+                            told.add(missing.word)
+                            yield missing
 
 
 def check_faces(document: PlacedDocument) -> None:
-    """Raise `MissingCharacter` naming the first character of `document` that cannot be drawn."""
+    """Raise `MissingCharacter` naming the first word of `document` that cannot be drawn."""
     for missing in find_missing(document):
-        raise MissingCharacter(say_missing(missing.character, missing.face)[0])
+        raise MissingCharacter(say_missing(missing)[0])

@@ -44,7 +44,8 @@ class OutlineLibrary:
             if name not in self._paths:
                 self._paths[name] = _outline_path(used.font, character)
             if self._paths[name]:
-                place = f'transform="translate({x:.4f} {y:.4f}) scale({scale:.8f})"'
+                lean = f" matrix(1 0 {used.slant:g} 1 0 0)" if used.slant else ""
+                place = f'transform="translate({x:.4f} {y:.4f}) scale({scale:.8f}){lean}"'
                 pieces.append(f'<use xlink:href="#{name}" {place}/>')
             x += measured.width(character, size)
         return "".join(pieces)
@@ -115,7 +116,8 @@ def _draw_mark(mark: Mark, least: float, outlines: OutlineLibrary, music: MusicF
         )
     if isinstance(mark, Glyph):
         text = music.glyph(mark.name).character
-        return f"<g {about}>{outlines.use('music', text, mark.size * 4, mark.x, mark.y)}</g>"
+        grey = f' fill="{_colour(mark.grey)}"' if mark.grey else ""
+        return f"<g {about}{grey}>{outlines.use('music', text, mark.size * 4, mark.x, mark.y)}</g>"
     if isinstance(mark, Polygon):
         points = " ".join(f"{x:.4f},{y:.4f}" for x, y in mark.points)
         return f'<polygon {about} points="{points}" fill="{_colour(mark.grey)}"/>'

@@ -57,7 +57,7 @@ def make_printable(tree: Mapping[str, Any]) -> tuple[dict[str, Any], list[str]]:
 def _faces(words: WordsStyle) -> Mapping[str, tuple[TextFace, ...]]:
     """The faces in which the words behind each key are set."""
     named = {
-        "title": (words.title, words.running_head),
+        "title": (words.title, words.running_head),  # it may run over several pages
         "subtitle": (words.subtitle,),
         "credits": (words.credit,),
         "copyright": (words.copyright,),

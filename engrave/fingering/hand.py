@@ -5,22 +5,14 @@ The values, each with its source, live in `styles/hands/*.yaml`; there are no de
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, NamedTuple
 
-from engrave.problems import NOWHERE, Location, Problem, ProblemLog, did_you_mean
+from engrave.fingering.hand_files import HandFiles, WrongHand
+from engrave.problems import NOWHERE
 from engrave.settings.kinds import Number, kinds_of
-from engrave.settings.layers import Form, Layering, Values, build
-from engrave.settings.shipped import names_in, shipped_file
-from engrave.source.files import DOCUMENT_ENDINGS, is_file, read_text, suggest_file
-from engrave.source.parse import parse_yaml
-from engrave.source.tree import SourceMap
 
-_FOLDER = "hands"
-_MOST_BASES = 8
-"""Hands based on each other, at most (safety limit)."""
 Length = Annotated[float, Number(0, 400, "mm")]
 """A distance on the neck; 400 mm are far more than a hand has."""
 Cost = Annotated[float, Number(-100_000, 100_000)]
@@ -296,21 +288,18 @@ class Hand(NamedTuple):
     fit: FitCost
 
 
-_RECORDS = {field: kind for field, kind in kinds_of(Hand).items() if field != "name"}
-_FORM = Form("a hand file", _RECORDS, header=("hand", "based-on"))
+_FILES = HandFiles(
+    folder="hands",
+    noun="hand",
+    header="hand",
+    records={field: kind for field, kind in kinds_of(Hand).items() if field != "name"},
+    usual="intermediate",
+)
 
 
 def hand_names() -> tuple[str, ...]:
     """The hands that travel with the program, in alphabetical order."""
-    return names_in(_FOLDER)
-
-
-class WrongHand(ValueError):
-    """A hand that cannot be used: `problems` has all the reasons."""
-
-    def __init__(self, problems: Sequence[Problem]) -> None:
-        super().__init__("\n".join(map(str, problems)))
-        self.problems = tuple(problems)
+    return _FILES.names
 
 
 def load_hand(name: str) -> Hand:
@@ -324,38 +313,10 @@ def _load_shipped(name: str) -> Hand:
 
 
 def _load(name: str) -> Hand:
-    log = ProblemLog(f"hand {name}" if name in hand_names() else name)
-    values: Values = {}
-    _overlay(name, values, 0)
-    built = build(_RECORDS, values, log, _FORM, hint="write it, or based-on: intermediate")
-    if log.has_errors:
-        raise WrongHand(log.problems)
-    hand = Hand(name=Path(name).stem, **built)
+    hand = Hand(name=Path(name).stem, **_FILES.load(name))
     reach = hand.reach
     if not reach.relaxed <= reach.comfortable <= reach.hard or reach.relaxed == reach.hard:
+        log = _FILES.log_of(name)
         log.error(NOWHERE, "reach must grow from relaxed to comfortable to hard")
         raise WrongHand(log.problems)
     return hand
-
-
-def _overlay(name: str, values: Values, depth: int) -> None:
-    path = shipped_file(_FOLDER, f"{name}.yaml") if name in hand_names() else Path(name)
-    log = ProblemLog(str(path))
-    if not is_file(path):
-        is_path = path.suffix.lower() in DOCUMENT_ENDINGS
-        hint = suggest_file(path, endings=DOCUMENT_ENDINGS) if is_path else did_you_mean(name, hand_names())
-        raise ValueError(f'there is no hand "{name}"' + (f"; {hint}" if hint else ""))
-    text = read_text(str(path), log)
-    tree = parse_yaml(text, log) if text is not None else None
-    if isinstance(tree, SourceMap) and tree.get("hand") == 1:
-        base = tree.get("based-on")
-        if base is not None:
-            if depth >= _MOST_BASES:
-                log.error(tree.value_location("based-on"), "these hands are based on each other in a circle")
-                raise WrongHand(log.problems)
-            _overlay(str(base), values, depth + 1)
-        Layering(_FORM, log, {}).lay(tree, values)
-    elif not log.has_errors:
-        log.error(Location(1, 1), "this is not a hand file", hint="start with hand: 1")
-    if log.has_errors:
-        raise WrongHand(log.in_order())

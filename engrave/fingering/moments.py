@@ -17,7 +17,7 @@ from engrave.score.techniques import signs_of
 from engrave.theory.metre import beat_text
 from engrave.theory.pitch import Pitch
 
-_FIRST_SECONDS = 99.0
+FIRST_SECONDS = 99.0
 """Before the first note there is time enough: nothing counts hurry over so long (algorithm)."""
 _NO_HAND = (SignName.DEAD, SignName.SLASH)
 """Marks of notes that the left hand does not stop at a place."""
@@ -89,7 +89,7 @@ def find_moments(
 ) -> list[Moment]:
     """The moments of a fretted part in the order of the page (repeats not unfolded)."""
     sounding = _sounding_notes(score, part)
-    seconds = _clock(score, pace)
+    seconds = clock(score, pace)
     order = sorted(range(len(sounding)), key=lambda number: sounding[number].start)
     moments: list[Moment] = []
     held: dict[int, int] = {}
@@ -107,7 +107,7 @@ def find_moments(
             _merge([_want(sounding, n, held, neck, part, limits) for n in group]) for group in groups
         )
         now = start[0]
-        gap = _FIRST_SECONDS if last is None else seconds(last, now) if now > last else pace.grace
+        gap = FIRST_SECONDS if last is None else seconds(last, now) if now > last else pace.grace
         first = sounding[struck[0]]
         moments.append(Moment(max(gap, pace.least), wants, first.at.measure, first.onset))
         held = {number: position for position, group in enumerate(groups) for number in group}
@@ -201,7 +201,7 @@ def whole_note_seconds(score: Score, pace: Pace) -> list[float]:
     return found
 
 
-def _clock(score: Score, pace: Pace) -> Callable[[Fraction, Fraction], float]:
+def clock(score: Score, pace: Pace) -> Callable[[Fraction, Fraction], float]:
     """Seconds between two moments in whole notes from the start, by the tempo at the first."""
     changes: list[tuple[Fraction, float]] = []
     moment = Fraction(0)
@@ -233,7 +233,7 @@ def _sounding_notes(score: Score, part: Part) -> list[_Sounding]:
 def _collect_voice(score: Score, part: Part, joins: Joins, voice: int, found: list[_Sounding]) -> None:
     here: dict[NoteAt, int] = {}
     """The number in `found` of each note that is struck, and of those that ties hold."""
-    for start, length, event, spot in _events(score, part, voice):
+    for start, length, event, spot in timed_events(score, part, voice):
         for index, note in enumerate(event.notes):
             if not signs_of(note.techniques).isdisjoint(_NO_HAND) or not part.instrument.tuning:
                 continue
@@ -250,7 +250,7 @@ def _collect_voice(score: Score, part: Part, joins: Joins, voice: int, found: li
             found.append(_Sounding(start, stop, note, at, event.onset, source))
 
 
-def _events(
+def timed_events(
     score: Score, part: Part, voice: int
 ) -> Iterator[tuple[tuple[Fraction, int], Fraction, Event, NoteAt]]:
     """The events of one voice in the order of playing, graces as events of no length around their own."""

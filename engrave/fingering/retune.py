@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from engrave.fingering.hand import Hand
+from engrave.fingering.move_necks import move_necks
 from engrave.fingering.neck import build_neck
 from engrave.fingering.place import change_notes
 from engrave.fingering.shapes import find_shapes
@@ -73,6 +74,10 @@ def move_score(
     ways = _ways(score, total)
     shapes = _move_shapes(score, parts, ways, hand, remarks)
     held = {named.name: named.shape for named in shapes}
+    numbers = [measure.number for measure in score.measures]
+    parts = [
+        move_necks(old, new, ways, numbers, remarks) for old, new in zip(score.parts, parts, strict=True)
+    ]
     return Moved(
         replace(
             score,

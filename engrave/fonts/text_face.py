@@ -1,7 +1,8 @@
 """Text faces measured: how wide a string runs and where its ink lies.
 
 Kerning is not applied, neither here nor when the string is drawn, so that both always agree. Accidentals, which text
-faces lack, are set from the music face inside a line of words: measured here, drawn by what asks `split_by_face`.
+faces lack, are set from the music face inside a line of words, and letters that an italic lacks from the face that
+lends them: measured here, drawn by what asks `split_by_face`.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from functools import cache
 from itertools import groupby
 
 from engrave.fonts.character_map import MISSING_GLYPH
-from engrave.fonts.face_files import MUSIC_FACE, face_file
+from engrave.fonts.face_files import LENT_FROM, MUSIC_FACE, SLANT, SLANTED, face_file
 from engrave.fonts.font_file import FontFile
 from engrave.fonts.outline import NO_INK, InkBox, enclosing_box
 
@@ -31,6 +32,7 @@ class TextFace:
         "descent",
         "font",
         "name",
+        "slant",
         "x_height",
     )
 
@@ -38,6 +40,8 @@ class TextFace:
         """Take the metrics of `font`, to be known as `name`."""
         self.name = name
         self.font = font
+        self.slant: float = SLANT if name.endswith(SLANTED) else 0.0
+        """How far the face is made to lean to the right, as a share of the height."""
         em = font.units_per_em
         ascent, descent, x_height, cap_height = font.vertical_metrics()
         self.ascent: float = ascent / em
@@ -53,9 +57,14 @@ class TextFace:
         return self.setting_face(character)._glyph(character) != MISSING_GLYPH
 
     def setting_face(self, character: str) -> TextFace:
-        """The face that `character` is set in: this one, or the music face for an accidental that this one lacks."""
-        if character in ACCIDENTALS and self.name != MUSIC_FACE and self._glyph(character) == MISSING_GLYPH:
+        """The face that `character` is set in: this one, or, for one that it lacks, the one that lends it."""
+        if self._glyph(character) != MISSING_GLYPH or self.name == MUSIC_FACE:
+            return self
+        if character in ACCIDENTALS:
             return text_face(MUSIC_FACE)
+        if self.name in LENT_FROM:
+            lender = text_face(LENT_FROM[self.name])
+            return lender if lender.has(character) else self
         return self
 
     def _glyph(self, character: str) -> int:
@@ -99,7 +108,8 @@ class TextFace:
             box = face.font.glyph_box(face._glyph(character))
             if box is not None:
                 left, bottom, right, top = InkBox(*box).scaled(1 / face.font.units_per_em)
-                boxes.append(InkBox(left + pen, bottom, right + pen, top))
+                lean = face.slant
+                boxes.append(InkBox(left + pen + lean * bottom, bottom, right + pen + lean * top, top))
             pen += self._advance(character)
         return enclosing_box(boxes) if boxes else NO_INK
 
@@ -112,9 +122,9 @@ def text_face(name: str) -> TextFace:
 
 def split_by_face(text: str, face: str) -> Iterator[tuple[str, str]]:
     """Runs of `text` with the face that has them: (face, run), in order. Raises `UnknownFace`."""
-    if not any(character in text for character in ACCIDENTALS):
+    base = text_face(face)
+    if text.isascii() or (face not in LENT_FROM and not any(character in text for character in ACCIDENTALS)):
         yield face, text
         return
-    base = text_face(face)
     for used, run in groupby(text, key=lambda character: base.setting_face(character).name):
         yield used, "".join(run)

@@ -39,10 +39,12 @@ def place_paper(paper: Paper, style: Style) -> PlacedDocument:
     """All pages of a blank paper. Raises Misfit when the systems have no room."""
     layout = fit_systems(paper, style.blank)
     face, say = music_face(), style.wordbook.page
-    margins = sheet_margins(paper, style.blank)
+    front = sheet_margins(paper, style.blank)
     pages = []
     for number in range(1, paper.pages + 1):
-        marks = list(_Sheet(paper, margins, layout, style, face).marks())
+        is_back = number % 2 == 0
+        margins = front._replace(inner=front.outer, outer=front.inner) if is_back else front
+        marks = list(_Sheet(paper, margins, layout, style, face, is_back).marks())
         group = Group(0.0, 0.0, POINTS_PER_MM, tuple(marks))
         pages.append(Page(paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM, (group,), number))
     return PlacedDocument(tuple(pages), say.blank_paper, "", style.wordbook.language)
@@ -59,9 +61,18 @@ def place_systems(paper: Paper, style: Style) -> tuple[tuple[Mark, ...], float]:
 
 
 class _Sheet:
-    """One page; its marks are the same on every page."""
+    """One page. The back of a leaf has its holes at the right, for they are those of the front (fact)."""
 
-    def __init__(self, paper: Paper, margins: Margins, layout: Layout, style: Style, face: MusicFace) -> None:
+    def __init__(
+        self,
+        paper: Paper,
+        margins: Margins,
+        layout: Layout,
+        style: Style,
+        face: MusicFace,
+        is_back: bool = False,
+    ) -> None:
+        self._hole_x = paper.width - _HOLE_EDGE if is_back else _HOLE_EDGE
         self._paper = paper
         self._margins = margins
         self._grey = style.blank.grey_ink if paper.is_grey else 0.0
@@ -150,7 +161,7 @@ class _Sheet:
         if self._paper.clef:
             y = top - 4 * distance + self._clef().reference_position / 2 * distance
             x = self._left + self._style.clef_gap * distance
-            yield Glyph(Role.CLEF, x, y, self._clef().glyph, size=distance)
+            yield Glyph(Role.CLEF, x, y, self._clef().glyph, size=distance, grey=self._grey)
 
     def _tab(self, top: float, distance: float) -> Iterator[Mark]:
         instrument = self._paper.instrument
@@ -162,7 +173,14 @@ class _Sheet:
         if self._paper.clef:
             size = distance / _TAB_SPACES
             y = top - (instrument.strings - 1) * distance / 2
-            yield Glyph(Role.CLEF, self._left + self._style.clef_gap * size, y, self._tab_clef(), size=size)
+            yield Glyph(
+                Role.CLEF,
+                self._left + self._style.clef_gap * size,
+                y,
+                self._tab_clef(),
+                size=size,
+                grey=self._grey,
+            )
 
     def _name(self, name: str, y: float) -> Iterator[Mark]:
         """A string's letter, right-aligned before its line."""
@@ -198,8 +216,8 @@ class _Sheet:
         half = self._style.hole_mark / 2
         for height in _HOLE_HEIGHTS[self._paper.holes]:
             y = self._paper.height / 2 + height
-            yield self._line(Role.HOLE, _HOLE_EDGE - half, y, _HOLE_EDGE + half, y)
-            yield self._line(Role.HOLE, _HOLE_EDGE, y - half, _HOLE_EDGE, y + half)
+            yield self._line(Role.HOLE, self._hole_x - half, y, self._hole_x + half, y)
+            yield self._line(Role.HOLE, self._hole_x, y - half, self._hole_x, y + half)
 
     def _line(self, role: Role, x1: float, y1: float, x2: float, y2: float) -> Line:
         return Line(role, x1, y1, x2, y2, self._style.line, grey=self._grey)

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from engrave.fonts.text_face import text_face
-from engrave.fonts.text_setting import say_missing
+from engrave.fonts.text_setting import missing_words, say_missing
 from engrave.layout.measures.words import printed_syllable
 from engrave.layout.text.heading_words import decide_heading
 from engrave.problems import NOWHERE, Location, ProblemLog, find_in_lines
@@ -14,7 +13,9 @@ from engrave.style.sections import Style
 
 
 def check_characters(score: Score, style: Style, log: ProblemLog, lines: Sequence[str] = ()) -> None:
-    """Report each character that no face has: the character, its code point, and where it stands.
+    """Report each word that no face can print, with the characters that are lacking and where it stands.
+
+    What stands on some pages only, such as a running head, is found on those pages (`check_printable`).
 
     `lines` are those of the score's file, in which what has no place of its own is looked for.
     """
@@ -22,20 +23,28 @@ def check_characters(score: Score, style: Style, log: ProblemLog, lines: Sequenc
 
 
 def check_title(title: str, style: Style, location: Location, log: ProblemLog) -> None:
-    """Report each character that no face has in a title that stands at `location`."""
-    faces = (style.words.title.face, style.words.running_head.face)
-    _check(((title, face, location, "title") for face in faces), (), log)
+    """Report each word that no face can print in a title that stands at `location`."""
+    _check([(title, style.words.title.face, location, "title")], (), log)
+
+
+def check_head(title: str, style: Style, location: Location, log: ProblemLog) -> None:
+    """Report each word that no face can print in a running head; its song stands at `location`."""
+    _check([(title, style.words.running_head.face, location, "running head")], (), log)
 
 
 def _check(words: Iterable[tuple[str, str, Location, str]], lines: Sequence[str], log: ProblemLog) -> None:
     told: set[tuple[str, Location]] = set()
     for text, face, location, what in words:
-        for character in text_face(face).missing(text):
-            spot = location if location.line else find_in_lines(character, lines)
-            if (character, spot) in told:
+        for missing in missing_words(text, face):
+            spot = location
+            for sought in () if location.line else (missing.word, missing.characters[0]):
+                spot = find_in_lines(sought, lines)
+                if spot.line:
+                    break
+            if (missing.word, spot) in told:
                 continue
-            told.add((character, spot))
-            wrong, hint = say_missing(character, face)
+            told.add((missing.word, spot))
+            wrong, hint = say_missing(missing)
             log.error(spot, wrong, what, hint)
 
 
@@ -44,7 +53,6 @@ def _words(score: Score, style: Style) -> Iterator[tuple[str, str, Location, str
     for line in decide_heading(score, style):
         for piece in line:
             yield piece.text, piece.style.face, NOWHERE, piece.what
-    yield score.title, words.running_head.face, NOWHERE, "title"
     yield score.copyright, words.copyright.face, NOWHERE, "copyright"
     for measure in score.measures:
         where = f"measure {measure.number}"

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache, reduce
-from math import cos, pi, sin
 from typing import NamedTuple
 
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import InstalledFaces
+from engrave.layout.round_shapes import round_bar
 from engrave.marks.bounds import measure_box
 from engrave.marks.mark import NO_SOURCE, Box, Glyph, Line, Mark, Polygon, Source, Text
 from engrave.marks.role import Role
@@ -24,8 +24,6 @@ from engrave.theory.chord_shape import Barre, ChordShape
 _DOT = "fretboardFilledCircle"
 _RING = "fretboardO"
 _CROSS = "fretboardX"
-_ARC_STEPS = 16
-"""Straight edges to a half circle: they differ from it by half a hundredth of its radius (algorithm: 1 - cos(pi/32))."""
 
 
 class GridExtent(NamedTuple):
@@ -41,23 +39,32 @@ class GridExtent(NamedTuple):
 
 
 @lru_cache(maxsize=1024)
-def measure_grid(shape: ChordShape, numbers: GridStyle, left_handed: bool = False) -> GridExtent:
+def measure_grid(
+    shape: ChordShape, numbers: GridStyle, left_handed: bool = False, rows: int = 0
+) -> GridExtent:
     """The room that `place_grid` would take for the same shape."""
     faces = InstalledFaces()
-    boxes = (measure_box(mark, faces) for mark in place_grid(shape, numbers, 0, 0, NO_SOURCE, left_handed))
+    marks = place_grid(shape, numbers, 0, 0, NO_SOURCE, left_handed, rows=rows)
+    boxes = (measure_box(mark, faces) for mark in marks)
     box = reduce(Box.union, boxes)
     return GridExtent(box.right - box.left, box.top - box.bottom, -box.left, box.top)
 
 
 def place_grid(
-    shape: ChordShape, numbers: GridStyle, x: float, y: float, source: Source, left_handed: bool = False
+    shape: ChordShape,
+    numbers: GridStyle,
+    x: float,
+    y: float,
+    source: Source,
+    left_handed: bool = False,
+    rows: int = 0,
 ) -> list[Mark]:
-    """The marks of a grid in painting order.
+    """The marks of a grid in painting order, with at least so many `rows` of frets.
 
     (`x`, `y`) is where the middles of its leftmost string and its top line cross: grids at the same `y` have their nuts
     in line, however many rows, marks and digits they have.
     """
-    grid = _Grid(shape, numbers, x, y, source, left_handed)
+    grid = _Grid(shape, numbers, x, y, source, left_handed=left_handed, rows=max(rows, shape.rows))
     return [
         *grid.lines(),
         *grid.top(),
@@ -71,7 +78,7 @@ def place_grid(
 class _Grid:
     """One grid at its place. Strings are counted as in the shape, rows from 0 at the top."""
 
-    __slots__ = ("_left", "_left_handed", "_numbers", "_right", "_shape", "_source", "_top")
+    __slots__ = ("_left", "_left_handed", "_numbers", "_right", "_rows", "_shape", "_source", "_top")
 
     def __init__(
         self,
@@ -81,8 +88,10 @@ class _Grid:
         y: float,
         source: Source,
         left_handed: bool,
+        rows: int,
     ) -> None:
         self._shape = shape
+        self._rows = rows
         self._numbers = numbers
         self._left = x
         self._right = x + (shape.strings - 1) * numbers.string_pitch
@@ -100,7 +109,7 @@ class _Grid:
 
     @property
     def _bottom(self) -> float:
-        return self._top - self._shape.rows * self._numbers.fret_pitch
+        return self._top - self._rows * self._numbers.fret_pitch
 
     @property
     def _starts_at_nut(self) -> bool:
@@ -118,7 +127,7 @@ class _Grid:
         for index in range(self._shape.strings):
             at = self._string_x(index)
             yield self._line(Role.GRID_LINE, at, self._top + half, at, self._bottom - half, numbers.line)
-        for row in range(1, self._shape.rows + 1):
+        for row in range(1, self._rows + 1):
             yield self._across(Role.GRID_LINE, self._top - row * numbers.fret_pitch, numbers.line)
 
     def top(self) -> Iterator[Mark]:
@@ -148,7 +157,7 @@ class _Grid:
         radius = self._numbers.barre * self._numbers.string_pitch / 2
         for barre in self._shape.barres:
             first, last = sorted((self._string_x(barre.lowest), self._string_x(barre.highest)))
-            points = _round_bar(first, last, self._row_y(barre.fret), radius)
+            points = round_bar(first, last, self._row_y(barre.fret), radius)
             yield Polygon(Role.GRID_BARRE, points, self._source)
 
     def dots(self) -> Iterator[Mark]:
@@ -205,11 +214,3 @@ class _Grid:
 
 def _shows(barre: Barre, index: int, fret: int) -> bool:
     return barre.fret == fret and barre.lowest <= index <= barre.highest
-
-
-def _round_bar(left: float, right: float, y: float, radius: float) -> tuple[tuple[float, float], ...]:
-    """The outline of a level bar whose ends are half circles around (left, y) and (right, y)."""
-    angles = [pi * step / _ARC_STEPS - pi / 2 for step in range(_ARC_STEPS + 1)]
-    right_end = [(right + radius * cos(angle), y + radius * sin(angle)) for angle in angles]
-    left_end = [(left - radius * cos(angle), y - radius * sin(angle)) for angle in angles]
-    return (*right_end, *left_end)

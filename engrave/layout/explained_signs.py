@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
+from engrave.fonts.face_files import MUSIC_FACE
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import wrap
@@ -13,14 +14,16 @@ from engrave.layout.measures.measure_ink import MeasureInkBuilder
 from engrave.layout.octave_lines import OCTAVE_LINES
 from engrave.layout.staves import plan_staves
 from engrave.layout.systems.system import StackedMarks, System, SystemBuilder
-from engrave.layout.text.words import alphabetical
+from engrave.layout.text.collation import collation_key
 from engrave.marks.mark import Mark, Text
 from engrave.marks.role import Role
 from engrave.score.joins import resolve_joins
+from engrave.score.restrung import restrung
 from engrave.score.structure import Barline, Score, View
 from engrave.score.used_signs import STRAINING
 from engrave.style.sections import Style
 from engrave.style.words import TextStyle
+from engrave.theory.instrument import Instrument
 
 
 class Strip(NamedTuple):
@@ -53,7 +56,7 @@ def place_strip(score: Score, view: View, style: Style, face: MusicFace) -> Stri
     return Strip(SystemBuilder(bare, plans, joins, style, face).build(frame, None, None), frame.width)
 
 
-_ON_STAFF = ("slash", "multiple-rest", "grace", "appoggiatura", "closing-grace")
+_ON_STAFF = ("slash", "multiple-rest", "swing", "grace", "appoggiatura", "closing-grace")
 """Signs beyond the list that a staff shows better than the tab under it."""
 
 
@@ -83,21 +86,36 @@ def place_explained_signs(
     style: Style,
     face: MusicFace,
     only_new: bool = False,
+    instrument: Instrument | None = None,
 ) -> list[System]:
-    """The explanations of `examples` over `width` staff spaces, row by row; the heading stays with the first row."""
+    """The explanations of `examples` over `width` staff spaces, row by row; the heading stays with the first row.
+
+    Tabs have the strings of `instrument`.
+    """
     examples = {sign: score for sign, score in examples.items() if _is_shown(sign, view, style)}
     if not examples:
         return []
     explained, book = style.explanations, style.wordbook
     column = (width - explained.gap * 2 * (explained.columns - 1)) / explained.columns
+    ordered = sorted(
+        examples.items(), key=lambda item: collation_key(book.signs[item[0]].name, book.language)
+    )
+    strips = []
+    for sign, score in ordered:
+        own = _example_view(sign, view, style)
+        is_tab = own in (View.TAB, View.RHYTHM_TAB) and instrument is not None and instrument.strings
+        strung = restrung(score, instrument) if is_tab and instrument is not None else score
+        strips.append(place_strip(strung, own, style, face))
+    scales = [_decide_scale(strip, column, style) for strip in strips]
+    room = max(explained.example_width, *(s.width * scale for s, scale in zip(strips, scales, strict=True)))
     entries = [
-        _measure(sign, score, view, column, style, face)
-        for sign, score in sorted(examples.items(), key=lambda item: alphabetical(book.signs[item[0]].name))
+        _measure(sign, strip, scale, column - room - explained.gap, style)
+        for (sign, _), strip, scale in zip(ordered, strips, scales, strict=True)
     ]
     rows = [entries[i : i + explained.columns] for i in range(0, len(entries), explained.columns)]
     title = book.page.new_signs if only_new else book.page.signs_used
     heading = _words_block(Role.EXPLANATION_HEADING, title, explained.heading, width, style)
-    first, *others = [_row_block(row, column, style) for row in rows]
+    first, *others = [_row_block(row, column, room, style) for row in rows]
     blocks = [_stack(heading, first, explained.row_gap), *others]
     if not STRAINING.isdisjoint(examples):
         blocks[-1] = blocks[-1]._replace(keeps_next=True)
@@ -107,12 +125,23 @@ def place_explained_signs(
     ]
 
 
-def _measure(sign: str, score: Score, view: View, column: float, style: Style, face: MusicFace) -> _Entry:
+def _decide_scale(strip: Strip, column: float, style: Style) -> float:
+    """How much smaller an example stands beside its words, but none of its letters smaller than the style's smallest.
+
+    It takes no more than half of its column all the same.
+    """
     explained = style.explanations
-    strip = place_strip(score, _example_view(sign, view, style), style, face)
+    sizes = [m.size for layer in strip.system.layers for m in layer.marks if isinstance(m, Text)]
+    words = (kind for kind in style.words if isinstance(kind, TextStyle) and kind.face != MUSIC_FACE)
+    least = min(kind.size for kind in words) / min(sizes) if sizes else 0.0
     scale = min(explained.example_size, explained.example_width / strip.width)
+    return min(max(scale, min(1.0, least)), column / 2 / strip.width)
+
+
+def _measure(sign: str, strip: Strip, scale: float, room: float, style: Style) -> _Entry:
+    """An entry whose words are `room` wide."""
+    explained = style.explanations
     words = style.wordbook.signs[sign]
-    room = column - explained.example_width - explained.gap
     lines = []
     drop = 0.0
     for role, text, kind in (
@@ -142,10 +171,11 @@ def _example_view(sign: str, view: View, style: Style) -> View:
     return View.STAFF if view is View.LEAD_SHEET else view
 
 
-def _row_block(row: Sequence[_Entry], column: float, style: Style) -> System:
-    """Entries side by side, each with example and words about one middle."""
+def _row_block(row: Sequence[_Entry], column: float, room: float, style: Style) -> System:
+    """Entries side by side: examples, `room` wide, about the middle of the row, and all names on one line."""
     explained = style.explanations
     height = max(entry.height for entry in row)
+    words_top = (height - max(entry.words_height for entry in row)) / 2
     layers: list[StackedMarks] = []
     for number, entry in enumerate(row):
         left = number * (column + explained.gap * 2)
@@ -154,8 +184,7 @@ def _row_block(row: Sequence[_Entry], column: float, style: Style) -> System:
             StackedMarks(layer.y * entry.scale - top, layer.marks, left, entry.scale)
             for layer in entry.strip.system.layers
         )
-        words_left = left + explained.example_width + explained.gap
-        words_top = (height - entry.words_height) / 2
+        words_left = left + room + explained.gap
         texts: list[Mark] = [
             Text(line.role, words_left, -words_top - line.drop, line.text, line.style.face, line.style.size)
             for line in entry.lines

@@ -13,8 +13,10 @@ from engrave.layout.lines.signs import SignPlanner
 from engrave.layout.measures.measure_ink import MeasureInkBuilder
 from engrave.layout.staves import StaffPlan, left_room
 from engrave.layout.systems.system import System, SystemBuilder
+from engrave.problems import Location, ProblemLog
+from engrave.score.braces import braced_runs
 from engrave.score.joins import resolve_joins
-from engrave.score.structure import Score, braced_runs
+from engrave.score.structure import Score
 from engrave.style.sections import POINTS_PER_MM, Style
 
 
@@ -36,6 +38,21 @@ def measure_sheet(plans: Sequence[StaffPlan], style: Style, width: float | None 
         width = (paper.width - paper.margin_inner - paper.margin_outer) * POINTS_PER_MM
     height = (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM
     return Sheet(width, height, room, width / space - room, space)
+
+
+class MusicTooWide(Exception):
+    """Measures are wider than the page even as small as the style allows: the file, and what is wrong where."""
+
+    def __init__(self, file: str, found: Sequence[tuple[Location, str]]) -> None:
+        super().__init__(found[0][1])
+        self.file = file
+        self.found = tuple(found)
+
+    def tell(self, log: ProblemLog) -> None:
+        """Report every such measure to `log`."""
+        hint = "write it as several measures, or choose a wider sheet or a smaller staff"
+        for location, what in self.found:
+            log.error(location, what, hint=hint)
 
 
 class MusicSetter:
@@ -63,6 +80,11 @@ class MusicSetter:
         lines = self._breaker.decide_lines(least, breaking.density_most)
         return frame_lines(lines, self._breaker, self._framer, self._line, self._indent)
 
+    def break_lines_into(self, count: int) -> list[LineFrame]:
+        """As many lines as `count`, looser than usual if need be; none where they cannot be."""
+        lines = self._breaker.decide_line_count(count, self._style.breaking.density_roomy)
+        return frame_lines(lines, self._breaker, self._framer, self._line, self._indent)
+
     def guess_lines(self) -> float:
         """About how many lines the music fills when they are as loose as they may be."""
         return self._breaker.total_width / (self._line * self._style.breaking.density_roomy)
@@ -84,7 +106,11 @@ class MusicSetter:
         return sum(plan.height for plan in self._plans) + apart + lyrics + self._style.breaking.system_gap
 
     def build(self, frames: Sequence[LineFrame]) -> tuple[list[System], list[int]]:
-        """The systems from top to bottom, and the index of each one's first measure."""
+        """The systems from top to bottom, and the index of each one's first measure.
+
+        One that is wider than its line is made smaller as a whole. Raises MusicTooWide where it would become too small.
+        """
+        self._refuse_too_wide(frames)
         builder = SystemBuilder(self._score, self._plans, self._joins, self._style, self._face)
         measures = self._score.measures
         systems: list[System] = []
@@ -93,12 +119,34 @@ class MusicSetter:
         for frame in frames:
             stop = first + len(frame.measures)
             before = measures[first - 1] if first else None
-            systems.append(builder.build(frame, before, measures[stop] if stop < len(measures) else None))
+            system = builder.build(frame, before, measures[stop] if stop < len(measures) else None)
+            systems.append(system.shrunk(share) if (share := self._share(frame)) < 1 else system)
             starts.append(first)
             first = stop
         return systems, starts
 
+    def fits(self, frames: Sequence[LineFrame]) -> bool:
+        """True when no line is wider than it may be."""
+        return all(self._share(frame) == 1 for frame in frames)
 
+    def _share(self, frame: LineFrame) -> float:
+        """The size at which a line fits its width, as a share of the usual."""
+        return 1.0 if frame.width <= self._line + _SLACK else self._line / frame.width
+
+    def _refuse_too_wide(self, frames: Sequence[LineFrame]) -> None:
+        found = []
+        for frame in frames:
+            share = self._share(frame)
+            if share < self._style.breaking.line_shrink:
+                measure = frame.measures[0].measure
+                what = f"measure {measure.number} is {1 / share:.1f} times as wide as its line"
+                found.append((measure.location, what))
+        if found:
+            raise MusicTooWide(self._score.file, found)
+
+
+_SLACK = 1e-6
+"""Widths that are shared out fill a line to the last digit (algorithm)."""
 _LOOKED_AT = 8
 """Measures in which verses are counted (algorithm)."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-_STEP = 0.25
+STEP = 0.25
 """Width of a step: fine enough beside a head of 1.25 spaces, coarse enough to be quick (algorithm)."""
 
 
@@ -21,7 +21,7 @@ class Skyline:
         """An outline that lies at `base` (the outer line of the staff) from 0 to `width`."""
         self.up = up
         self._base = base
-        self._heights = [base] * (int(width / _STEP) + 2)
+        self._heights = [base] * (int(width / STEP) + 2)
 
     def add(self, left: float, right: float, y: float) -> None:
         """Ink from `left` to `right` reaches to `y`."""
@@ -56,7 +56,7 @@ class Skyline:
     def steps_between(self, left: float, right: float) -> tuple[int, int]:
         """The first step that `left` to `right` touches, and the one after the last."""
         last = len(self._heights)
-        start, stop = int(left / _STEP), int(right / _STEP) + 1
+        start, stop = int(left / STEP), int(right / STEP) + 1
         if start < 0:
             start = 0
         elif start >= last:

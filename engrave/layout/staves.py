@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from enum import Enum
 
 from engrave.layout.clefs import PartClefs, clefs_of_part
-from engrave.score.structure import Part, Score, View, braced_runs
+from engrave.score.braces import braced_runs
+from engrave.score.structure import Part, Score, View
 from engrave.style.sections import StaffStyle
 from engrave.style.words import SignStyle
 
@@ -39,6 +40,8 @@ class StaffPlan:
     is_first: bool
     is_last: bool
     in_brace: bool
+    is_blank: bool = False
+    """Its notes are left out, for somebody to write them in."""
 
     @property
     def height(self) -> float:

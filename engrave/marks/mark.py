@@ -66,6 +66,7 @@ class Glyph(NamedTuple):
     name: str
     source: Source = NO_SOURCE
     size: float = 1.0
+    grey: float = 0.0
 
 
 class Line(NamedTuple):

@@ -19,12 +19,14 @@ from engrave.playing.ornaments import (
     strike,
 )
 from engrave.playing.sounding import Piece, SoundingNote, TempoAt, settle_lengths
+from engrave.playing.strummed import shape_at
+from engrave.playing.swing import heard_span
 from engrave.playing.taste import read_taste
 from engrave.playing.tempos import Step, event_signs, source_measure, tempo_at
 from engrave.score.joins import SLIDING, NoteAt, resolve_joins
 from engrave.score.sign_list import SignName
 from engrave.score.spans import Span, resolve_spans
-from engrave.score.structure import ChordAt, Event, Graces, Note, Part, PartMeasure, Score
+from engrave.score.structure import Event, Graces, Note, Part, PartMeasure, Score
 from engrave.score.techniques import Trill, signs_of
 from engrave.theory.bends import BendKind, BendStep
 from engrave.theory.instrument import Instrument
@@ -100,12 +102,13 @@ class PartPlayer:
                 at = NoteAt(place, number, 0, 0)
                 for event in voice.events:
                     where = _Where(at, content, index, event.onset, self._starts[index] + event.onset)
-                    at = self._play_event(event, step.start, where)
+                    heard = heard_span(event, self._score.measures[step.measure])
+                    at = self._play_event(event, (step.start + heard[0], heard[1] - heard[0]), where)
         return settle_lengths(self._notes, read_taste())
 
-    def _play_event(self, event: Event, measure_start: Fraction, where: _Where) -> NoteAt:
-        """An event with its grace notes, which take their time from it. Where the next one stands."""
-        start, length = measure_start + event.onset, event.length
+    def _play_event(self, event: Event, heard: tuple[Fraction, Fraction], where: _Where) -> NoteAt:
+        """An event with its grace notes, which take their time from it: (start, length). Where the next one stands."""
+        start, length = heard
         if event.before is not None:
             each = _grace_length(event.before, length)
             for grace in event.before.events:
@@ -223,11 +226,10 @@ class PartPlayer:
             if not note.is_slash:
                 yield _Pitch(note, at, sounding_midi(note, instrument), note.string)
                 continue
-            chord = _chord_at(where.content.chords, where.onset)
-            if chord is None or chord.shape is None:
-                continue
-            for index, fret in enumerate(chord.shape.frets):
-                string = len(chord.shape.frets) - index
+            shape = shape_at(where.content.chords, where.onset, instrument)
+            frets = shape.frets if shape is not None else ()
+            for index, fret in enumerate(frets):
+                string = len(frets) - index
                 if fret is not None and string <= instrument.strings:
                     yield _Pitch(note, at, instrument.sounding_midi(string, fret), string)
 
@@ -274,15 +276,6 @@ def _gap(names: frozenset[SignName]) -> float:
 def _trilled_to(note: Note, usual: int) -> int:
     """Semitones up to the upper note of a trill; `usual` where the note does not say its fret."""
     return next((t.to - note.fret for t in note.techniques if isinstance(t, Trill)), usual)
-
-
-def _chord_at(chords: tuple[ChordAt, ...], onset: Fraction) -> ChordAt | None:
-    """The chord that holds at `onset`."""
-    found = None
-    for chord in chords:
-        if chord.onset <= onset:
-            found = chord
-    return found
 
 
 def sounding_midi(note: Note, instrument: Instrument) -> int:

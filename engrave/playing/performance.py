@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from engrave.playing.part_player import PartPlayer
-from engrave.playing.sounding import Performance, SoundingNote
+from engrave.playing.sounding import Beat, Performance, SoundingNote
 from engrave.playing.taste import read_taste
 from engrave.playing.tempos import Hold, Step, find_holds, with_holds, written_tempos
-from engrave.score.structure import Score
+from engrave.score.structure import Measure, Score
 from engrave.theory.repeats import unfold
 
 
@@ -21,19 +21,18 @@ def perform(score: Score, first: int = 0, stop: int | None = None, repeats: bool
     order = unfold([m.repeat for m in score.measures]) if repeats else range(len(score.measures))
     steps: list[Step] = []
     measures: list[Fraction] = []
-    beats: list[Fraction] = []
+    beats: list[Beat] = []
+    counted = _counted_before(score, first)
     moment = Fraction(0)
     for index in order:
         if not first <= index < last:
             continue
         measure = score.measures[index]
         steps.append(Step(index, moment))
+        counted = _counted(measure) or counted
         for _ in range(measure.rests):
             measures.append(moment)
-            beat = Fraction(0)
-            while beat < measure.length:
-                beats.append(moment + beat)
-                beat += Fraction(1, measure.metre.unit)
+            beats.extend(_beats_of(measure, moment, counted))
             moment += measure.length
     tempos = written_tempos(score, steps, taste)
     notes: list[SoundingNote] = []
@@ -42,7 +41,44 @@ def perform(score: Score, first: int = 0, stop: int | None = None, repeats: bool
     holds = find_holds(score, steps, taste)
     notes = _silenced(notes, [hold for hold in holds if hold.seconds])
     notes.sort(key=lambda note: (note.start, note.part, note.string, note.midi))
-    return Performance(tuple(notes), with_holds(tempos, holds), tuple(measures), tuple(beats), moment)
+    start = score.measures[first]
+    beat_length = _beat_length(start, _counted(start) or _counted_before(score, first))
+    return Performance(
+        tuple(notes), with_holds(tempos, holds), tuple(measures), tuple(beats), moment, beat_length
+    )
+
+
+def _counted(measure: Measure) -> Fraction:
+    """The value that the metronome mark of a measure counts, 0 where there is none."""
+    value = measure.tempo.value if measure.tempo is not None else None
+    return value.length if value is not None else Fraction(0)
+
+
+def _counted_before(score: Score, first: int) -> Fraction:
+    """The value that the last metronome mark before measure `first` counts."""
+    return next(
+        (value for measure in reversed(score.measures[:first]) if (value := _counted(measure))), Fraction(0)
+    )
+
+
+def _beat_length(measure: Measure, counted: Fraction) -> Fraction:
+    """How far clicks are apart: what the metronome mark counts, where the time is counted so too (common practice, no source).
+
+    Else the lower number of the time: eighths in 6/8 unless its mark counts dotted quarters.
+    """
+    metre = measure.metre
+    unit = Fraction(1, metre.unit)
+    fits = counted == 3 * unit if metre.is_compound else counted >= unit and metre.length % counted == 0
+    return counted if counted and fits else unit
+
+
+def _beats_of(measure: Measure, start: Fraction, counted: Fraction) -> Iterator[Beat]:
+    """The beats of a measure that starts at `start`; those of a pickup stand where they would in a whole measure."""
+    step, offset = _beat_length(measure, counted), measure.metre_offset
+    beat = -(-offset // step) * step
+    while beat < offset + measure.length:
+        yield Beat(start + beat - offset, beat == 0)
+        beat += step
 
 
 def _silenced(notes: Sequence[SoundingNote], silences: Sequence[Hold]) -> list[SoundingNote]:

@@ -68,18 +68,30 @@ class TempoAt(NamedTuple):
     quarters: float
 
 
+class Beat(NamedTuple):
+    """A beat that can be clicked; `is_first` of its measure."""
+
+    moment: Fraction
+    is_first: bool
+
+
 @dataclass(frozen=True)
 class Performance:
-    """All notes in order of time, the tempo map (it begins at 0), the moments of measures and beats, and the whole length.
+    """All notes in order of time, the tempo map (it begins at 0), the moments of measures, the beats, and the whole length.
 
-    Fermatas and caesuras are slower stretches of the tempo map.
+    Fermatas and caesuras are slower stretches of the tempo map. `beat_length` is that of the first beat; `clicks` are the
+    beats that are heard, `lead` is how long is counted before the music, `times` how often it is played.
     """
 
     notes: tuple[SoundingNote, ...]
     tempos: tuple[TempoAt, ...]
     measures: tuple[Fraction, ...]
-    beats: tuple[Fraction, ...]
+    beats: tuple[Beat, ...]
     length: Fraction
+    beat_length: Fraction = Fraction(1, 4)
+    clicks: tuple[Beat, ...] = ()
+    lead: Fraction = Fraction(0)
+    times: int = 1
 
     def seconds(self, moment: Fraction) -> float:
         """Seconds from the start to `moment`."""

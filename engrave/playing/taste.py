@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
-from typing import Annotated
+from typing import Annotated, NamedTuple
 
 from engrave.settings.kinds import Number, Share
 from engrave.settings.shipped import read_record, read_tree, shipped_file
@@ -27,6 +27,7 @@ class Taste:
     tempo: float
     fermata: float
     caesura: Seconds
+    swing: Fraction
     caesura_from: Fraction
     breath: Share
     dynamics: Mapping[str, Share]
@@ -73,11 +74,21 @@ def read_taste() -> Taste:
     return read_record(Taste, read_tree(path), str(path), joint="_")
 
 
+class Tone(NamedTuple):
+    """A resonance: where, how strong beside the direct sound, and how sharp (its hertz over its width)."""
+
+    hertz: Hertz
+    level: Share
+    quality: Annotated[float, Number(1, 1000)]
+
+
 @dataclass(frozen=True, slots=True)
 class Sound:
     """How a plucked string sounds. styles/playing/sound.yaml says what each number is, its unit and its source."""
 
     level: Annotated[float, Number(-120, 0, "dB")]
+    loudest_rms: Annotated[float, Number(-120, -16, "dB")]
+    loudest_peak: Annotated[float, Number(-120, -1, "dB")]
     level_power: float
     low_hertz: Hertz
     low_decay: Ringing
@@ -98,12 +109,24 @@ class Sound:
     long_release: Ringing
     long_from: Seconds
     damp: Ringing
+    damp_periods: Annotated[float, Number(0, 10)]
     tail: Seconds
     final_fade: Seconds
     click_beat: Hertz
     click_first: Hertz
     click_seconds: Ringing
     click_level: float
+    spread: Share
+    string_spread: Share
+    body: Mapping[str, Tone]
+    echoes: tuple[Ringing, ...]
+    echo_level: Share
+    echo_fall: Share
+    echo_skew: Share
+    room_seconds: Ringing
+    room_level: Share
+    room_cut: Hertz
+    tour_pause: Seconds
 
 
 @lru_cache(maxsize=1)

@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.playing.sounding import TempoAt
+from engrave.playing.swing import heard_span
 from engrave.playing.taste import Taste
 from engrave.score.sign_list import SIGNS, Carrier, SignName
 from engrave.score.structure import Event, Part, Score
@@ -78,12 +79,12 @@ def find_holds(score: Score, steps: Sequence[Step], house: Taste) -> list[Hold]:
         held = [list(_held(part, index)) for index in range(len(part.measures))]
         for step in steps:
             for event, is_fermata in held[source_measure(part, step.measure)]:
-                start = step.start + event.onset
-                stop = start + event.length
+                onset, end = heard_span(event, score.measures[step.measure])
+                start, stop = step.start + onset, step.start + end
                 if is_fermata:
                     fermatas.add((start, stop))
                 else:
-                    caesuras.add((stop - min(house.caesura_from, event.length / 4), stop))
+                    caesuras.add((stop - min(house.caesura_from, (stop - start) / 4), stop))
     holds: list[Hold] = []
     for start, stop in sorted(fermatas):
         if holds and start < holds[-1].stop:

@@ -6,9 +6,10 @@ from collections import defaultdict
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from engrave.playing.strummed import shape_at
 from engrave.playing.tempos import source_measure
 from engrave.score.sign_list import PARTS_OF_SLURS, SignName
-from engrave.score.structure import Event, Part, PartMeasure, Score
+from engrave.score.structure import Part, PartMeasure, Score
 
 HAND_ONLY = frozenset(
     {
@@ -71,10 +72,6 @@ def _in_measure(part: Part, content: PartMeasure, signs: frozenset[str]) -> Iter
             graces = [graces for graces in (event.before, event.after) if graces is not None]
             for one in (event, *(grace for row in graces for grace in row.events)):
                 yield from (f"{name} is not heard" for name in one.signs & signs)
-            if any(note.is_slash for note in event.notes) and not _has_shape(content, event):
-                yield "slashes are silent without the shape of a chord over them"
-
-
-def _has_shape(content: PartMeasure, event: Event) -> bool:
-    before = [chord for chord in content.chords if chord.onset <= event.onset]
-    return bool(before) and before[-1].shape is not None
+            has_slash = any(note.is_slash for note in event.notes)
+            if has_slash and shape_at(content.chords, event.onset, part.instrument) is None:
+                yield "slashes are silent without a chord over them that can be held"

@@ -95,7 +95,7 @@ def make_archival(
     """The drawn file `pdf` as PDF/A-2b; as PDF/A-3b when there are `attachments` (contents by file name).
 
     An empty `author` or `language` is left out; an empty `title` becomes "Untitled". Byte-identical for identical
-    input. Raises `NotArchival` for encryption, fonts that are not embedded, annotations other than links, and links
+    input. Raises `NotArchival` for encryption, fonts that are not embedded, pictures in CMYK, annotations other than links, and links
     that do more than go to a place.
     """
     sources = dict(sorted((attachments or {}).items()))
@@ -105,6 +105,7 @@ def make_archival(
     writer = PdfWriter(clone_from=reader)
     for page in writer.pages:
         _check_fonts(page)
+        _check_pictures(page)
         for annotation in _annotations(page):
             _check_link(annotation)
             flags = int(annotation.get("/F", 0))
@@ -163,6 +164,21 @@ def _check_fonts(page: DictionaryObject) -> None:
         descriptor = font.get("/FontDescriptor", DictionaryObject()).get_object()
         if "/FontFile2" not in descriptor:
             raise NotArchival(f"the font {font.get('/BaseFont')} is not embedded (ISO 19005-2, 6.2.11.4)")
+
+
+def _check_pictures(page: DictionaryObject) -> None:
+    """6.2.4.3: no colours for a press where the file says that its colours are those of a screen."""
+    resources: Any = page.get("/Resources", DictionaryObject()).get_object()
+    objects: Any = resources.get("/XObject", DictionaryObject()).get_object()
+    for reference in objects.values():
+        found = reference.get_object()
+        if found.get("/Subtype") == "/Form":
+            _check_pictures(found)
+        elif found.get("/ColorSpace") == "/DeviceCMYK":
+            raise NotArchival(
+                "a picture is in CMYK, and an archive file has the colours of a screen (ISO 19005-2, 6.2.4.3); "
+                "save the picture as RGB"
+            )
 
 
 def _annotations(page: DictionaryObject) -> Iterator[Any]:

@@ -114,17 +114,20 @@ def impose_booklet(pdf: bytes, creep_mm: float = 0.0) -> bytes:
     return _impose(pdf, reader, sides, f"booklet {creep_mm!r}")
 
 
-def impose_two_up(pdf: bytes) -> bytes:
+def impose_two_up(pdf: bytes, opens_right: bool = False) -> bytes:
     """Pages 1 and 2, 3 and 4 and so on side by side on sheets twice as wide as a page, at their own scale.
 
-    The right half of the last sheet is blank if the number of pages is odd. Links, other annotations, bookmarks and
+    A document that `opens_right` starts with a right-hand page, as books do: 1 stands alone at the right, then 2 and 3
+    as a reader sees them. A half without a page is blank. Links, other annotations, bookmarks and
     the structure for screen readers are dropped, as in `impose_booklet`. Raises `CannotBeDrawn` if the file cannot be
     read or its pages differ in size.
     """
     reader = _read(pdf)
     count = len(reader.pages)
-    sides = [((left, left + 1 if left < count else None), 0.0) for left in range(1, count + 1, 2)]
-    return _impose(pdf, reader, sides, "two up")
+    numbers = [None] * opens_right + [*range(1, count + 1)]
+    numbers += [None] * (len(numbers) % 2)
+    sides = [((left, right), 0.0) for left, right in zip(numbers[::2], numbers[1::2])]
+    return _impose(pdf, reader, sides, f"two up {opens_right}")
 
 
 def add_crop_marks(pdf: bytes, marks: CropMarks, bleed_mm: float) -> bytes:

@@ -11,7 +11,7 @@ from typing import Any
 
 from engrave.documents.songbook import SongFacts, Strings
 from engrave.drawing.pdf.drawn import DrawnPages, PageCode, PageLink
-from engrave.fonts.face_files import FACE_NAMES, face_file
+from engrave.fonts.face_files import ALL_FACES, face_file
 from engrave.problems import NOWHERE
 from engrave.products.songs import SongJob, SongResult
 from engrave.resources import data_folder
@@ -76,7 +76,7 @@ class SongCache:
 
 def song_key(job: SongJob) -> str:
     """The name under which a song is kept: a digest of everything that its pages depend on. Raises OSError and ValueError."""
-    digest = hashlib.sha256(_program_digest())
+    digest = hashlib.sha256(program_digest())
     song = job.song._replace(location=NOWHERE, changes=None)
     for piece in (
         repr(song),
@@ -100,12 +100,12 @@ def _plain(changes: Any) -> str:
 
 
 @cache
-def _program_digest() -> bytes:
+def program_digest() -> bytes:
     """The version, the program's own files, its styles and the faces."""
     digest = hashlib.sha256(__version__.encode())
     package = Path(__file__).resolve().parent.parent
     files = [*sorted(package.rglob("*.py")), *sorted((data_folder() / "styles").rglob("*.yaml"))]
-    files.extend(face_file(face) for face in FACE_NAMES)
+    files.extend(face_file(face) for face in ALL_FACES)
     for path in files:
         digest.update(path.name.encode())
         with path.open("rb") as stream:
@@ -137,7 +137,9 @@ def _unpack(data: dict[str, Any]) -> SongResult:
         for width, height, code, links, anchors in data["pages"]
     )
     used = {face: set(characters) for face, characters in data["used"].items()}
-    title, writers, first_line, key, (instrument, pitches, named), signs, hard, language = data["facts"]
+    title, writers, first_line, key, (instrument, pitches, named), signs, hard, language, found = data[
+        "facts"
+    ]
     strings = Strings(instrument, tuple(pitches), named)
     facts = SongFacts(
         title=title,
@@ -148,6 +150,7 @@ def _unpack(data: dict[str, Any]) -> SongResult:
         signs=tuple(signs),
         difficulty=hard,
         language=language,
+        sign_pages=tuple((sign, page) for sign, page in found),
     )
     turns = tuple((page, measure) for page, measure in data["turns"])
     return SongResult((), len(pages), DrawnPages(pages, used), facts, turns)

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from engrave.documents.handout import Beside, Handout, Music, Signs
+from engrave.documents.handout import Beside, Handout, Music, Necks, Signs, music_of
 from engrave.layout.characters import check_characters
 from engrave.layout.handout.document import place_handout
+from engrave.layout.handout.items import beside_width, fit_necks
+from engrave.layout.neck_room import check_neck_room
 from engrave.marks.mark import PlacedDocument
 from engrave.problems import Problem, ProblemLog
 from engrave.products.looks import bound_style, find_style, fit_style, warn_of_english
@@ -19,7 +21,7 @@ from engrave.requests.pages import Looks
 from engrave.score.structure import Score
 from engrave.score.used_signs import used_signs
 from engrave.source.schema import check_form, find_faulty
-from engrave.style.sections import Style
+from engrave.style.sections import POINTS_PER_MM, Style
 
 _USUAL_STYLE = "handout"
 
@@ -52,7 +54,7 @@ class HandoutProduct(PlacedPages):
             return None
         if style is not None:
             style = fit_style(style, handout.paper_size, looks.sheet.paper_size, tree, log)
-        music = list(_music(handout))
+        music = list(music_of(handout))
         _warn_of_languages(source, language, music)
         if style is None:
             return None
@@ -72,6 +74,9 @@ class HandoutProduct(PlacedPages):
             return None
         handout, style, spoken, reader = document
         own = bound_style(style, work.bound)
+        check_necks(handout, own, source.log)
+        if source.failed:
+            return None
         return place_handout(handout, reader.numbers, _examples(handout), own, spoken)
 
 
@@ -84,13 +89,17 @@ def _warn_of_languages(source: Source, language: str, music: Sequence[Music]) ->
         warn_of_english(own, place, source.log)
 
 
-def _music(handout: Handout) -> Iterator[Music]:
-    """All music of a handout, in its order."""
+def check_necks(handout: Handout, style: Style, log: ProblemLog) -> None:
+    """Tell each neck diagram that has no room, where it stands."""
+    width = (style.paper.width - style.paper.margin_inner - style.paper.margin_outer) * POINTS_PER_MM
     for item in handout.items:
-        if isinstance(item, Music):
-            yield item
-        elif isinstance(item, Beside):
-            yield from item.items
+        examples = item.items if isinstance(item, Beside) else (item,)
+        for example in examples:
+            if isinstance(example, Necks):
+                try:
+                    fit_necks(example, beside_width(width, len(examples), style), style)
+                except ValueError as error:
+                    log.error(example.location, str(error))
 
 
 def _check_faces(reader: HandoutReader, lines: list[str], style: Style, log: ProblemLog) -> Iterator[Problem]:
@@ -98,9 +107,11 @@ def _check_faces(reader: HandoutReader, lines: list[str], style: Style, log: Pro
     for score, own_lines in reader.files:
         if own_lines is lines:
             check_characters(score, style, log, lines)
+            check_neck_room(score, style, log)
         else:
             own = file_log(score.file)
             check_characters(score, style, own, own_lines)
+            check_neck_room(score, style, own)
             yield from own.in_order()
 
 
@@ -108,5 +119,5 @@ def _examples(handout: Handout) -> dict[str, Score]:
     """The examples of the signs that the handout's music uses; nothing where no key is wanted."""
     if not any(isinstance(item, Signs) for item in handout.items):
         return {}
-    scores = [music.score for music in _music(handout)]
+    scores = [music.score for music in music_of(handout)]
     return read_sign_examples(dict.fromkeys(sign for score in scores for sign in used_signs(score)))

@@ -3,71 +3,99 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil
+from typing import NamedTuple
 
-from engrave.documents.songbook import Index, SongFacts, Strings
+from engrave.documents.songbook import Index, Songbook, SongFacts, Strings
 from engrave.layout.songbook.pages import Row
-from engrave.layout.text.words import alphabetical
+from engrave.layout.text.collation import SortKey, collation_key
 from engrave.style.sections import Style
 from engrave.theory.instrument import letter_name
 from engrave.theory.key import parse_key
 from engrave.theory.pitch import parse_pitch
 
-_ARTICLES = (
-    "the ",
-    "a ",
-    "an ",
-    "der ",
-    "die ",
-    "das ",
-    "le ",
-    "la ",
-    "les ",
-    "l\u2019",
-    "l'",
-    "el ",
-    "los ",
-    "las ",
-)
-"""Words at the start of a title that sorting passes over (common practice, no source)."""
+_ARTICLES = {
+    "en": ("the ", "a ", "an "),
+    "de": ("der ", "die ", "das ", "ein ", "eine "),
+    "fr": ("le ", "la ", "les ", "l\u2019", "l'", "un ", "une "),
+    "es": ("el ", "la ", "los ", "las ", "un ", "una "),
+}
+"""Words at the start of a title that sorting passes over, by the language of the song (common practice, no source)."""
 
 
-def index_rows(index: Index, songs: Sequence[tuple[SongFacts, int, str]], style: Style) -> list[Row]:
-    """The rows of one index: songs with their facts, first pages and link names."""
+class Listed(NamedTuple):
+    """A song of an index: its facts, its first page, and the name that links to it lead to."""
+
+    facts: SongFacts
+    page: int
+    name: str
+
+
+def index_rows(index: Index, songs: Sequence[Listed], style: Style, book: Songbook) -> list[Row]:
+    """The rows of one index, in the alphabet of the book's language; the book also says under what writers stand."""
+    alphabet = book.language
     if index is Index.TITLE:
-        return _plain([(_title(facts, style), page, name) for facts, page, name in songs])
+        return _plain([_entry(song, style, alphabet) for song in songs])
     if index is Index.FIRST_LINE:
-        return _plain([(facts.first_line, page, name) for facts, page, name in songs if facts.first_line])
+        found = [(song.facts.first_line, sort_key(song.facts.first_line, alphabet), song) for song in songs]
+        return _plain([(text, key, song.page, song.name) for text, key, song in found if text])
     if index is Index.SIGN:
-        return _first_met(songs, style)
+        return _first_met(songs, style, alphabet)
     if index is Index.DIFFICULTY:
-        return _by_level(songs, style)
-    groups: dict[str, list[tuple[str, int, str]]] = {}
-    for facts, page, name in songs:
-        for heading in _headings(index, facts, style):
-            groups.setdefault(heading, []).append((_title(facts, style), page, name))
+        return _by_difficulty(songs, style, alphabet)
+    groups: dict[str, list[_Entry]] = {}
+    for song in songs:
+        for heading in _headings(index, song.facts, style):
+            groups.setdefault(heading, []).append(_entry(song, style, alphabet))
+    names = book.sort_names if index is Index.WRITER else {}
+    is_writer = index is Index.WRITER
+    sorted_by = {
+        heading: names.get(heading) or (writer_sort_name(heading) if is_writer else heading)
+        for heading in groups
+    }
     rows: list[Row] = []
-    for heading in sorted(groups, key=sort_key if index is Index.WRITER else alphabetical):
-        rows.append(Row(heading, is_heading=True))
+    for heading in sorted(groups, key=lambda heading: collation_key(sorted_by[heading], alphabet)):
+        rows.append(Row(names.get(heading) or heading, is_heading=True))
         rows.extend(row._replace(depth=1) for row in _plain(groups[heading]))
     return rows
 
 
-def _title(facts: SongFacts, style: Style) -> str:
-    return style.wordbook.title(facts.title)
+_Entry = tuple[str, SortKey, int, str]
+"""What a row says, what it is sorted by, its page and its link."""
 
 
-def _by_level(songs: Sequence[tuple[SongFacts, int, str]], style: Style) -> list[Row]:
-    """The songs from the easiest on, gathered by whole levels, each with its difficulty."""
+def _entry(song: Listed, style: Style, alphabet: str) -> _Entry:
+    title = style.wordbook.title(song.facts.title)
+    return title, _title_key(song, style, alphabet), song.page, song.name
+
+
+def _title_key(song: Listed, style: Style, alphabet: str) -> SortKey:
+    language = song.facts.language or alphabet or style.wordbook.language
+    return sort_key(style.wordbook.title(song.facts.title), alphabet, language)
+
+
+def _by_difficulty(songs: Sequence[Listed], style: Style, alphabet: str) -> list[Row]:
+    """The songs from the easiest on, each with its difficulty."""
     book = style.wordbook
-    rows: list[Row] = []
-    for facts, page, name in sorted(songs, key=lambda song: (song[0].difficulty, sort_key(song[0].title))):
-        heading = f"{book.page.level} {max(1, ceil(facts.difficulty))}"
-        if heading not in (row.text for row in rows if row.is_heading):
-            rows.append(Row(heading, is_heading=True))
-        text = f"{_title(facts, style)} ({book.number(facts.difficulty)})"
-        rows.append(Row(text, (page,), name, depth=1))
-    return rows
+    ordered = sorted(songs, key=lambda song: (song.facts.difficulty, _title_key(song, style, alphabet)))
+    return [
+        Row(
+            f"{book.title(song.facts.title)} ({book.difficulty(song.facts.difficulty)})",
+            (song.page,),
+            song.name,
+        )
+        for song in ordered
+    ]
+
+
+def writer_sort_name(name: str) -> str:
+    """A writer as an index sorts: by the surname, which is the last word (common practice, no source).
+
+    What does not end like a name of a person (a small letter, one word, a comma) is taken as it is written.
+    """
+    words = name.split()
+    if len(words) < 2 or "," in name or not words[-1][:1].isupper() or "and" in words or "&" in words:
+        return _without_article(name, "en")
+    return f"{words[-1]} {' '.join(words[:-1])}"
 
 
 def _headings(index: Index, facts: SongFacts, style: Style) -> tuple[str, ...]:
@@ -87,10 +115,10 @@ def _tuning(strings: Strings, style: Style) -> str:
     return book.labelled(book.instrument_name(strings.instrument), letters + named)
 
 
-def _plain(entries: list[tuple[str, int, str]]) -> list[Row]:
+def _plain(entries: Sequence[_Entry]) -> list[Row]:
     """Rows in order; what stands on several pages has one row."""
     rows: list[Row] = []
-    for text, page, name in sorted(entries, key=lambda entry: (sort_key(entry[0]), entry[0], entry[1])):
+    for text, _, page, name in sorted(entries, key=lambda entry: (entry[1], entry[0], entry[2])):
         if rows and rows[-1].text == text:
             rows[-1] = rows[-1]._replace(pages=(*rows[-1].pages, page))
         else:
@@ -98,21 +126,26 @@ def _plain(entries: list[tuple[str, int, str]]) -> list[Row]:
     return rows
 
 
-def _first_met(songs: Sequence[tuple[SongFacts, int, str]], style: Style) -> list[Row]:
-    """Each sign with the first song that uses it."""
+def _first_met(songs: Sequence[Listed], style: Style, alphabet: str) -> list[Row]:
+    """Each sign with the first page on which it stands."""
     found: dict[str, tuple[int, str]] = {}
-    for facts, page, name in songs:
-        for sign in facts.signs:
-            found.setdefault(sign, (page, name))
+    for song in songs:
+        for sign, page in song.facts.sign_pages:
+            found.setdefault(sign, (song.page + page - 1, song.name))
     names = style.wordbook.signs
-    return _plain([(names[sign].name, *place) for sign, place in found.items()])
+    return _plain(
+        [(names[sign].name, collation_key(names[sign].name, alphabet), *at) for sign, at in found.items()]
+    )
 
 
-def sort_key(text: str) -> str:
-    """What a title is sorted by: without its article, accents, case and punctuation."""
-    lowered = text.casefold().strip()
-    for article in _ARTICLES:
-        if lowered.startswith(article) and len(lowered) > len(article):
-            lowered = lowered.removeprefix(article)
-            break
-    return "".join(letter for letter in alphabetical(lowered) if letter.isalnum() or letter.isspace())
+def sort_key(text: str, alphabet: str = "", language: str = "") -> SortKey:
+    """What a title in `language` is sorted by in an `alphabet`: without its article, accents, case and punctuation."""
+    return collation_key(_without_article(text, language), alphabet)
+
+
+def _without_article(text: str, language: str) -> str:
+    stripped = text.strip()
+    for article in _ARTICLES.get(language.split("-")[0].lower(), ()):
+        if stripped.casefold().startswith(article) and len(stripped) > len(article):
+            return stripped[len(article) :]
+    return stripped

@@ -11,6 +11,7 @@ from typing import NamedTuple
 from engrave.documents.kind import Kind
 from engrave.drawing.characters import find_missing
 from engrave.fonts.text_setting import say_missing
+from engrave.layout.music_setter import MusicTooWide
 from engrave.marks.mark import PlacedDocument
 from engrave.problems import NOWHERE, ProblemLog, find_in_lines
 from engrave.products.product import Finished, Placed, Product, Read, Source, Work
@@ -63,7 +64,13 @@ def _take_steps(
         return None
     if hand:
         product.check(document, source, hand)
-    placed = product.place(document, source, work)
+    try:
+        placed = product.place(document, source, work)
+    except MusicTooWide as wide:
+        log = source.log if wide.file == source.path else file_log(wide.file)
+        wide.tell(log)
+        source.elsewhere.extend(log.in_order() if log is not source.log else ())
+        return None
     if placed is None:
         return None
     pages = product.pages(placed)
@@ -83,7 +90,8 @@ def check_printable(document: PlacedDocument, lines: Sequence[str], log: Problem
     """
     is_printable = True
     for missing in find_missing(document):
-        what, hint = say_missing(missing.character, missing.face)
-        log.error(find_in_lines(missing.character, lines), what, hint=hint)
+        what, hint = say_missing(missing)
+        place = find_in_lines(missing.word, lines)
+        log.error(place if place.line else find_in_lines(missing.characters[0], lines), what, hint=hint)
         is_printable = False
     return is_printable

@@ -62,12 +62,16 @@ def open_source(path: str) -> tuple[Source | None, ProblemLog]:
 
 
 class Finished(NamedTuple):
-    """A drawn document: the bytes of its PDF file, and what the file says of itself."""
+    """A drawn document: the bytes of its PDF file, and what the file says of itself.
+
+    `opens_right`: its first page is a right-hand one, as in a bound book.
+    """
 
     pdf: bytes
     title: str = ""
     author: str = ""
     language: str = ""
+    opens_right: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

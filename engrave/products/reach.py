@@ -1,10 +1,12 @@
-"""The stretches that a score asks of a hand."""
+"""The hands that are asked for, and the stretches that a score asks of the left one."""
 
 from __future__ import annotations
 
 from engrave.fingering.difficulty import CAUTION, find_wide
-from engrave.fingering.hand import Hand, WrongHand, load_hand
+from engrave.fingering.hand import Hand, load_hand
+from engrave.fingering.hand_files import WrongHand
 from engrave.fingering.moments import locate
+from engrave.fingering.plucking.right_hand import RightHand, load_right_hand
 from engrave.problems import NOWHERE, ProblemLog
 from engrave.reading.settle import say_nearest
 from engrave.score.structure import Part, Score
@@ -14,6 +16,17 @@ def find_hand(name: str, log: ProblemLog) -> Hand | None:
     """The hand called `name`; None, and why in `log`, when there is none."""
     try:
         return load_hand(name)
+    except WrongHand as error:
+        log.take(error.problems)
+    except ValueError as error:
+        log.error(NOWHERE, str(error))
+    return None
+
+
+def find_right_hand(name: str, log: ProblemLog) -> RightHand | None:
+    """The right hand called `name`; None, and why in `log`, when there is none."""
+    try:
+        return load_right_hand(name)
     except WrongHand as error:
         log.take(error.problems)
     except ValueError as error:

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from engrave.layout.characters import check_characters
 from engrave.layout.document import place_score
+from engrave.layout.neck_room import check_neck_room
 from engrave.marks.mark import PlacedDocument
 from engrave.problems import NOWHERE
 from engrave.products.looks import bound_style, find_style, fit_style, warn_of_english
@@ -47,6 +48,8 @@ class ScoreProduct(PlacedPages):
         if style is not None:
             check_characters(score, style, log, source.lines)
             style = fit_style(style, score.paper_size, looks.sheet.paper_size, tree, log)
+            if style is not None:
+                check_neck_room(score, style, log)
             check_view(score, looks.view, NOWHERE if looks.view else tree.value_location("view"), log)
         return StyledScore(score, style, looks.view)
 

@@ -6,12 +6,13 @@ import os
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from engrave.documents.songbook import Divider, Index, Side, Song, Songbook, SongFacts
+from engrave.documents.songbook import Divider, Index, Side, Song, Songbook
+from engrave.layout.characters import check_head
 from engrave.layout.songbook.pages import BookPages, Row
 from engrave.marks.mark import Anchor, Page, PlacedDocument
 from engrave.problems import NOWHERE, Problem, ProblemLog
 from engrave.products.cache import SongCache
-from engrave.products.indexes import index_rows
+from engrave.products.indexes import Listed, index_rows
 from engrave.products.lay_out import check_printable
 from engrave.products.looks import find_style, fit_style, style_name, warn_of_english
 from engrave.products.product import Finished, Progress, Source, Work
@@ -50,11 +51,12 @@ class StyledBook(NamedTuple):
 
 
 class PlacedBook(NamedTuple):
-    """A book whose songs are made: every entry with its first page, and the pages before them."""
+    """A book whose songs are made: every entry with its first page, and the pages before and after them."""
 
     book: Songbook
     entries: Sequence[_Placed]
     front: Sequence[Page]
+    indexes: Sequence[Page]
     style: Style
 
 
@@ -93,7 +95,7 @@ class SongbookProduct:
         if cache.complaint:
             source.remark(cache.complaint)
         for result in results:
-            note_inputs(result.opened)
+            note_inputs(dict(result.opened))
         for result in results:
             source.elsewhere.extend(result.problems)
         source.elsewhere.extend(_language_warnings(jobs, results, document.language))
@@ -107,17 +109,20 @@ class SongbookProduct:
     def draw(self, placed: PlacedBook) -> Finished:
         """The book as a PDF file."""
         book, style = placed.book, placed.style
-        return Finished(_assemble(placed), book.title, book.author, book.language or style.wordbook.language)
+        language = book.language or style.wordbook.language
+        return Finished(_assemble(placed), book.title, book.author, language, opens_right=True)
 
 
 def _place_book(document: StyledBook, results: list[SongResult], source: Source) -> PlacedBook | None:
     """The book put together; None when its own pages cannot be printed."""
     style, log = document.style, source.log
     book = _fill_indexes(document.book, source.tree, results, style, log)
-    entries, front = _paginate(book, results, style)
+    entries, front, indexes = _paginate(book, results, style)
     _warn_of_turns(entries, style, log)
-    placed = PlacedBook(book, entries, front, style)
-    return placed if check_printable(_own_pages(placed), source.lines, log) else None
+    _check_heads(entries, style, log)
+    placed = PlacedBook(book, entries, front, indexes, style)
+    is_printable = check_printable(_own_pages(placed), source.lines, log)
+    return placed if is_printable and not log.has_errors else None
 
 
 def _list_jobs(document: StyledBook, path: str, draws: bool) -> list[SongJob]:
@@ -143,10 +148,10 @@ def _fill_indexes(
     book: Songbook, tree: SourceMap, results: Sequence[SongResult], style: Style, log: ProblemLog
 ) -> Songbook:
     """The book without indexes that would be empty; each of them goes to `log` as a warning."""
-    songs = [(result.facts, _SOME_PAGE, "") for result in results if result.facts is not None]
+    songs = [Listed(result.facts, _SOME_PAGE, "") for result in results if result.facts is not None]
     kept = []
     for number, index in enumerate(book.indexes):
-        if index_rows(index, songs, style):
+        if index_rows(index, songs, style, book):
             kept.append(index)
             continue
         place = tree["indexes"].item_location(number)
@@ -166,10 +171,10 @@ _ENTRIES = {
 
 def _own_pages(placed: PlacedBook) -> PlacedDocument:
     """The pages that are no songs."""
-    book, entries, front, style = placed
+    book, entries, front, indexes, style = placed
     layout = BookPages(book, style)
     dividers = [layout.divider(item.entry.title) for item in entries if isinstance(item.entry, Divider)]
-    return PlacedDocument((*front, *dividers, *_index_pages(book, entries, layout, style)))
+    return PlacedDocument((*front, *dividers, *indexes))
 
 
 def _count_workers(wanted: int, count: int) -> int:
@@ -206,8 +211,10 @@ def _make_songs(
         yield result
 
 
-def _paginate(book: Songbook, results: list[SongResult], style: Style) -> tuple[list[_Placed], list[Page]]:
-    """Where every song starts, and the pages before the first one; contents are as long as their rows need."""
+def _paginate(
+    book: Songbook, results: list[SongResult], style: Style
+) -> tuple[list[_Placed], list[Page], list[Page]]:
+    """Where every song starts, the pages before the first one, and the indexes; contents are as long as their rows need."""
     layout = BookPages(book, style)
     waiting = iter(results)
     entries = [(entry, None if isinstance(entry, Divider) else next(waiting)) for entry in book.entries]
@@ -242,7 +249,7 @@ def _paginate(book: Songbook, results: list[SongResult], style: Style) -> tuple[
         firsts = [page + _page_of(f"index-{index.value}", indexes) for index in book.indexes]
         rows = _contents_rows(book, placed, firsts, style)
         front.extend(layout.lists([(style.wordbook.page.contents, "contents", rows)]))
-    return placed, front
+    return placed, front, indexes
 
 
 def _index_title(index: Index, style: Style) -> str:
@@ -252,7 +259,11 @@ def _index_title(index: Index, style: Style) -> str:
 def _index_pages(book: Songbook, placed: Sequence[_Placed], layout: BookPages, style: Style) -> list[Page]:
     """All indexes, one after the other."""
     sections = [
-        (_index_title(index, style), f"index-{index.value}", index_rows(index, _songs(placed), style))
+        (
+            _index_title(index, style),
+            f"index-{index.value}",
+            index_rows(index, _songs(placed), style, layout.book),
+        )
         for index in book.indexes
     ]
     return layout.lists(sections) if sections else []
@@ -260,11 +271,13 @@ def _index_pages(book: Songbook, placed: Sequence[_Placed], layout: BookPages, s
 
 def _page_of(name: str, pages: Sequence[Page]) -> int:
     """Which of `pages` (from 0) holds the anchor `name`."""
-    for number, page in enumerate(pages):
-        for group in page.groups:
-            if any(isinstance(mark, Anchor) and mark.name == name for mark in group.marks):
-                return number
-    return 0
+    return next((number for number, page in enumerate(pages) if _has_anchor(page, name)), 0)
+
+
+def _has_anchor(page: Page, name: str) -> bool:
+    return any(
+        isinstance(mark, Anchor) and mark.name == name for group in page.groups for mark in group.marks
+    )
 
 
 def _contents_rows(
@@ -304,6 +317,13 @@ def _language_warnings(
             yield from log.problems
 
 
+def _check_heads(placed: Sequence[_Placed], style: Style, log: ProblemLog) -> None:
+    """Report the running heads that no face can print: those of songs with more than one page."""
+    for item in placed:
+        if item.result is not None and (item.result.page_count or 0) > 1 and isinstance(item.entry, Song):
+            check_head(_song_title(item, style), style, item.entry.location, log)
+
+
 def _warn_of_turns(placed: Sequence[_Placed], style: Style, log: ProblemLog) -> None:
     """A word for every right-hand page that ends while the hands are busy."""
     for item in placed:
@@ -319,12 +339,15 @@ def _assemble(book_placed: PlacedBook) -> bytes:
     """All pages in order with their numbers, bookmarks and links."""
     from engrave.products.binding import Binder
 
-    book, placed, front, style = book_placed
+    book, placed, front, pages, style = book_placed
     layout = BookPages(book, style)
     binder = Binder(layout)
     unnumbered = int(book.cover) + (1 + (not book.cover) if book.imprint else 0)
+    contents = next((number for number, page in enumerate(front) if _has_anchor(page, "contents")), None)
     for number, page in enumerate(front):
-        binder.add([page], "", numbered=number >= unnumbered)
+        if number == contents:
+            binder.mark(style.wordbook.page.contents, 0, "")
+        binder.add([page], "", numbered=number >= unnumbered and bool(page.groups))
     has_sections = any(isinstance(item.entry, Divider) for item in placed)
     depth = 0
     for item in placed:
@@ -337,7 +360,6 @@ def _assemble(book_placed: PlacedBook) -> bytes:
             title = _song_title(item, style)
             binder.mark(title, depth if has_sections else 0, item.name)
             binder.add_drawn(item.result.pages, title, numbered=True)
-    pages = _index_pages(book, placed, layout, style)
     for number, page in enumerate(pages):
         for index in book.indexes:
             name = f"index-{index.value}"
@@ -347,10 +369,10 @@ def _assemble(book_placed: PlacedBook) -> bytes:
     return binder.finish(book, style.wordbook.language)
 
 
-def _songs(placed: Sequence[_Placed]) -> list[tuple[SongFacts, int, str]]:
+def _songs(placed: Sequence[_Placed]) -> list[Listed]:
     """Facts, page and name of every song."""
     return [
-        (item.result.facts, item.page, item.name)
+        Listed(item.result.facts, item.page, item.name)
         for item in placed
         if item.result is not None and item.result.facts is not None
     ]

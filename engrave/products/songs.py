@@ -9,8 +9,11 @@ from engrave.documents.songbook import NO_STRINGS, Side, Song, SongFacts, String
 from engrave.drawing.pdf.drawn import DrawnPages
 from engrave.layout.characters import check_characters, check_title
 from engrave.layout.document import place_score
+from engrave.layout.music_setter import MusicTooWide
+from engrave.layout.neck_room import check_neck_room
 from engrave.layout.pages.turns import find_bad_turns
 from engrave.layout.songbook.chord_sheet import NoWords, place_chord_sheet
+from engrave.layout.songbook.sheet_lines import first_sung_line
 from engrave.marks.mark import PlacedDocument
 from engrave.problems import NOWHERE, Problem
 from engrave.products.lay_out import check_printable
@@ -18,6 +21,7 @@ from engrave.reading.check import check_view
 from engrave.reading.load import file_log, load_score, load_tree, read_score_tree
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.sign_examples import read_sign_examples
+from engrave.score.excerpt import excerpt
 from engrave.score.seen import seen_in
 from engrave.score.structure import ExplainSigns, Score
 from engrave.score.used_signs import used_signs
@@ -57,14 +61,14 @@ class SongResult(NamedTuple):
     pages: DrawnPages | None = None
     facts: SongFacts | None = None
     turns: tuple[tuple[int, int], ...] = ()
-    opened: frozenset[InputFile] = frozenset()
-    """The files that were read for it, in whatever process that was."""
+    opened: tuple[tuple[InputFile, str], ...] = ()
+    """The files that were read for it, with their paths, in whatever process that was."""
 
 
 def make_song(job: SongJob) -> SongResult:
     """Read, lay out and draw one song."""
     with recording_inputs() as opened:
-        return _make(job)._replace(opened=frozenset(opened))
+        return _make(job)._replace(opened=tuple(opened.items()))
 
 
 def _make(job: SongJob) -> SongResult:
@@ -80,16 +84,19 @@ def _make(job: SongJob) -> SongResult:
         return SongResult((*log.in_order(), *problems))
     book = file_log(job.beside)
     check_characters(replace(score, title="") if job.song.title else score, style, log, lines)
+    check_neck_room(score, style, log)
     check_title(job.song.title, style, job.song.location, book)
     if not job.song.chord_sheet:
         check_view(whole, None, job.song.location, book)
-    facts = gather_facts(score, whole if job.rated else None)
+    facts = _facts(score, whole, job)
     document = None
     if not log.has_errors and not book.has_errors:
         try:
             document = _place(job, score, style)
         except NoWords as error:
             book.error(job.song.location, str(error), hint="remove as: chord-sheet")
+        except MusicTooWide as wide:
+            wide.tell(log)
     if document is not None and not check_printable(document, lines, log):
         document = None
     found = (*log.in_order(), *book.in_order(), *problems)
@@ -98,7 +105,24 @@ def _make(job: SongJob) -> SongResult:
     rest = style.breaking.turn_rest
     turns = () if job.song.chord_sheet else tuple(find_bad_turns(score, document, rest))
     pages = _draw(document) if job.draws else None
-    return SongResult(found, len(document.pages), pages, facts, turns)
+    laid_out = facts._replace(
+        first_line=first_sung_line(score, style),
+        sign_pages=_find_signs(score, document) if facts.signs else (),
+    )
+    return SongResult(found, len(document.pages), pages, laid_out, turns)
+
+
+def _find_signs(score: Score, document: PlacedDocument) -> tuple[tuple[str, int], ...]:
+    """Each sign of the score with the first page of the document on which its measure stands."""
+    found: dict[str, int] = {}
+    for number, page in enumerate(document.pages, start=1):
+        measures = [
+            mark.source.measure for group in page.groups for mark in group.marks if mark.source.measure
+        ]
+        if measures:
+            for sign in used_signs(excerpt(score, min(measures) - 1, max(measures))):
+                found.setdefault(sign, number)
+    return tuple(found.items())
 
 
 def _draw(document: PlacedDocument) -> DrawnPages:
@@ -110,7 +134,16 @@ def _draw(document: PlacedDocument) -> DrawnPages:
 def read_facts(job: SongJob) -> SongFacts | None:
     """What contents and indexes say of a song, without laying it out; None when it cannot be read."""
     score, _ = load_score(job.song.path)
-    return None if score is None else gather_facts(_as_shown(_outrank(score, job), job.song))
+    if score is None:
+        return None
+    whole = _outrank(score, job)
+    return _facts(_as_shown(whole, job.song), whole, job._replace(rated=False))
+
+
+def _facts(score: Score, whole: Score, job: SongJob) -> SongFacts:
+    """The facts of a song as the book shows it: a chord sheet shows no signs."""
+    facts = gather_facts(score, whole if job.rated else None)
+    return facts._replace(signs=()) if job.song.chord_sheet else facts
 
 
 def _outrank(score: Score, job: SongJob) -> Score:
@@ -165,7 +198,7 @@ def gather_facts(score: Score, rated: Score | None = None) -> SongFacts:
     return SongFacts(
         title=score.title,
         writers=writers,
-        first_line=_first_line(score),
+        first_line="",
         key=key,
         tuning=tuning,
         signs=signs,
@@ -187,30 +220,3 @@ def _tuning(instrument: Instrument) -> Strings:
     pitches = tuple(pitch.name for pitch in reversed(instrument.tuning))
     known = next((name for name, strings in TUNINGS.items() if strings == pitches), "")
     return Strings(instrument.name, pitches, known)
-
-
-def _first_line(score: Score) -> str:
-    """The first verse up to its first break: the end of a sentence or phrase, or a capital that starts a line."""
-    words, word = [], ""
-    for part in score.parts:
-        for measure in part.measures:
-            for voice in measure.voices:
-                for event in voice.events:
-                    syllable = event.lyrics[0] if event.lyrics else None
-                    if syllable is None:
-                        continue
-                    word += syllable.text.replace("‿", " ")
-                    if syllable.hyphen:
-                        continue
-                    words.append(word)
-                    if word[-1:] in _LINE_ENDS or len(words) >= _MOST_WORDS:
-                        return " ".join(words).rstrip(_LINE_ENDS)
-                    word = ""
-        if words:
-            break
-    return " ".join(words)
-
-
-_LINE_ENDS = ",.;:!?"
-_MOST_WORDS = 9
-"""A first line is cut after so many words (house rule)."""

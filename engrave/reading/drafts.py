@@ -6,8 +6,10 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 
 from engrave.problems import NOWHERE, Location
+from engrave.score.neck_over import NeckOver
 from engrave.score.sign_list import SignName
 from engrave.score.structure import ChordAt, ClefAt, SpanAt, TextAt, Tuplet
+from engrave.score.strums import StrumPattern
 from engrave.score.techniques import Technique
 from engrave.theory.duration import NoteValue
 from engrave.theory.pitch import Pitch
@@ -98,3 +100,6 @@ class PartDraft:
     repeats: int = 0
     repeat_index: int = 0
     clefs: tuple[ClefAt, ...] = ()
+    neck: NeckOver | None = None
+    strum: StrumPattern | None = None
+    is_strummed: bool = False

@@ -11,7 +11,7 @@ from engrave.reading.frets import Tie, make_note, read_detail_of, read_fret
 from engrave.reading.marks import read_marks
 from engrave.reading.pitches import read_pitches
 from engrave.score.short_form import EventKind, TextEvent, TypedWords, WordsError, share_words
-from engrave.score.sign_list import SLUR_ENDS, SignName
+from engrave.score.sign_list import KEPT_BY_TIES, SLUR_ENDS, SignName
 from engrave.score.techniques import Plain, Technique, is_of_event
 from engrave.source.tree import SourceMap, Value
 from engrave.theory.pitch import Pitch, parse_pitch
@@ -197,7 +197,7 @@ def _plain(typed: TypedWords, location: Location) -> tuple[Technique, ...]:
 
 
 def _held(note: DraftNote, location: Location) -> DraftNote:
-    dead = tuple(technique for technique in note.techniques if technique.sign is SignName.DEAD)
+    same = tuple(technique for technique in note.techniques if technique.sign in KEPT_BY_TIES)
     return DraftNote(
         note.string,
         note.fret,
@@ -205,6 +205,6 @@ def _held(note: DraftNote, location: Location) -> DraftNote:
         location,
         note.pitch,
         tie_from=True,
-        techniques=dead,
+        techniques=same,
         chosen=note.chosen,
     )

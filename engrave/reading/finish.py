@@ -41,6 +41,9 @@ def finish_part(measures: list[Measure], drafts: Sequence[PartDraft]) -> tuple[P
             repeats=draft.repeats,
             repeat_index=draft.repeat_index,
             clefs=draft.clefs,
+            neck=draft.neck,
+            strum=draft.strum,
+            is_strummed=draft.is_strummed,
         )
         for measure, draft in zip(measures, drafts, strict=True)
     )

@@ -7,15 +7,17 @@ from pathlib import Path
 
 from engrave.documents import handout as records
 from engrave.documents.handout import Handout, Item
+from engrave.documents.kind import Kind
 from engrave.documents.paper import SystemKind
 from engrave.problems import Location, Problem, ProblemLog, did_you_mean
 from engrave.reading.check import check_view
 from engrave.reading.header import read_paper_size
 from engrave.reading.instruments import read_instrument
-from engrave.reading.load import file_log, load_tree, read_score_tree
+from engrave.reading.load import document_kind, file_log, load_tree, read_score_tree, read_tree
+from engrave.reading.necks import read_necks
 from engrave.reading.paper_reader import check_strung, read_blank_instrument
 from engrave.reading.pictures import ReadPicture, read_picture
-from engrave.reading.rich_text import MOST_LETTERS, read_markdown, refuse_length
+from engrave.reading.rich_text import MOST_LETTERS, read_markdown, refuse_length, split_typed
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.shapes import read_shapes
 from engrave.score.excerpt import excerpt, find_measures
@@ -26,11 +28,25 @@ from engrave.source.files import DOCUMENT_ENDINGS, PATHS_START, is_file, suggest
 from engrave.source.tree import SourceMap
 from engrave.theory.instrument import PRESETS
 
-_KINDS = ("text", "music", "beside", "shapes", "blank", "explain-signs", "tip", "caution", "picture", "page")
+_KINDS = (
+    "text",
+    "music",
+    "typed",
+    "neck",
+    "beside",
+    "shapes",
+    "blank",
+    "explain-signs",
+    "tip",
+    "caution",
+    "picture",
+    "page",
+)
 """The keys that say what an item is; one to an item."""
 _BESIDE_KIND = {
-    "measures": "music", "view": "music", "caption": "music or picture", "name": "music", "difficulty": "music", "left-handed": "shapes", "instrument": "shapes",
-    "alt": "picture", "width": "picture",
+    "measures": "music or typed", "view": "music or typed", "caption": "music or typed or neck or picture",
+    "name": "music or typed or neck", "difficulty": "music or typed", "leave-out": "music or typed", "engraved": "typed",
+    "left-handed": "shapes or neck", "instrument": "shapes or neck", "tuning": "neck", "alt": "picture", "width": "picture",
 }  # fmt: skip
 
 
@@ -101,7 +117,7 @@ class HandoutReader:
                 self._log.error(
                     entry.key_location(key),
                     f'"{key}" does not belong to {kind}',
-                    hint=f"it belongs to {owner}",
+                    hint=f"it belongs to {owner.replace(' or ', ', ', owner.count(' or ') - 1)}",
                 )
         if kind == "text":
             return records.Words(self._markdown(entry, "text"))
@@ -109,8 +125,12 @@ class HandoutReader:
             return records.BoxedText(kind, self._markdown(entry, kind))
         if kind == "music":
             return self._read_music(entry)
+        if kind == "typed":
+            return self._read_typed(entry)
+        if kind == "neck":
+            return self._read_necks(entry)
         if kind == "beside":
-            items = tuple(self._read_music(example) for example in entry["beside"])
+            items = tuple(self._read_example(example) for example in entry["beside"])
             return records.Beside(tuple(item for item in items if item is not None))
         if kind == "shapes":
             instrument = read_instrument(entry, self._log, PRESETS["guitar"])
@@ -140,6 +160,34 @@ class HandoutReader:
         below = line[location.column - 1 : location.column] in ("|", ">")
         return read_markdown(text, Location(location.line + below, 1) if below else location, self._log)
 
+    def _read_typed(self, entry: SourceMap) -> records.TypedMusic | None:
+        lines = split_typed(str(entry["typed"]))
+        if not entry.get("engraved", True):
+            return records.TypedMusic(lines, None)
+        music = self._read_music(entry)
+        return records.TypedMusic(lines, music) if music is not None else None
+
+    def _read_example(self, entry: SourceMap) -> records.Music | records.Necks | None:
+        """One of several examples that stand side by side."""
+        if "neck" in entry and "music" in entry:
+            hint = "write one of them, and the other as an example of its own"
+            self._log.error(entry.location, "an example cannot be music and neck at once", hint=hint)
+            return None
+        return self._read_necks(entry) if "neck" in entry else self._read_music(entry)
+
+    def _read_necks(self, entry: SourceMap) -> records.Necks | None:
+        number = self._take_number(entry)
+        instrument = read_instrument(entry, self._log, PRESETS["guitar"])
+        diagrams = read_necks(entry["neck"], entry.value_location("neck"), instrument, self._log)
+        return records.Necks(
+            diagrams=diagrams,
+            left_handed=entry.get("left-handed", False),
+            caption=str(entry.get("caption", "")),
+            number=number,
+            name=str(entry.get("name", "")),
+            location=entry.value_location("neck"),
+        )
+
     def _read_music(self, entry: SourceMap) -> records.Music | None:
         number = self._take_number(
             entry
@@ -148,7 +196,12 @@ class HandoutReader:
         if score is None:
             return None
         view = View(entry["view"]) if "view" in entry else None
-        check_view(score, view, entry.value_location("view" if view else "music"), self._log)
+        check_view(
+            score,
+            view,
+            entry.value_location("view" if view else "typed" if "typed" in entry else "music"),
+            self._log,
+        )
         rated, score = score, self._seen_in(score, view)  # the tune of an excerpt is that of the whole
         if "measures" in entry:
             try:
@@ -157,6 +210,7 @@ class HandoutReader:
             except ValueError as error:
                 self._log.error(entry.value_location("measures"), str(error))
                 return None
+        left_out = self._read_left_out(entry, score, view)
         name, caption = str(entry.get("name", "")), str(entry.get("caption", ""))
         difficulty, level = self._rate(entry, rated) if entry.get("difficulty") else ((), 0.0)
         return records.Music(
@@ -168,7 +222,22 @@ class HandoutReader:
             location=entry.location,
             difficulty=difficulty,
             level=level,
+            left_out=left_out,
         )
+
+    def _read_left_out(self, entry: SourceMap, score: Score, view: View | None) -> records.LeftOut | None:
+        """What is left out for students; something must be left to look at, and a place to write in."""
+        if "leave-out" not in entry:
+            return None
+        location, left_out = entry.value_location("leave-out"), records.LeftOut(entry["leave-out"])
+        fretted = any(part.is_fretted for part in score.parts)
+        shown = view or score.view
+        if not fretted:
+            self._log.error(location, f"music without strings has no {left_out.value} to leave out here")
+        elif left_out is not records.LeftOut.RHYTHM and shown is not View.STAFF_AND_TAB:
+            what = f"{left_out.value} are left out where staff and tab are shown, and this is view: {shown.value}"
+            self._log.error(location, what, hint="write view: staff+tab, or remove leave-out:")
+        return left_out
 
     def _seen_in(self, score: Score, view: View | None) -> Score:
         """The score as a view shows it; of each score each view is made once."""
@@ -203,6 +272,8 @@ class HandoutReader:
         return numbers, rate_piece(measures)
 
     def _find_score(self, entry: SourceMap) -> Score | None:
+        if "typed" in entry:
+            return self._find_typed(entry)
         content = entry["music"]
         if isinstance(content, SourceMap):
             if "score" not in content:
@@ -223,6 +294,25 @@ class HandoutReader:
                 self.elsewhere.extend(log.in_order())
             self._note(score, lines)
         return self._scores[path]
+
+    def _find_typed(self, entry: SourceMap) -> Score | None:
+        """The score that is typed in the document; what is wrong with it is told where it stands there."""
+        location, text = entry.value_location("typed"), str(entry["typed"])
+        line = self._lines[location.line - 1] if 0 < location.line <= len(self._lines) else ""
+        first = location.line + (line[location.column - 1 : location.column] in ("|", ">"))
+        typed = text.split("\n")
+        written = self._lines[first - 1] if first <= len(self._lines) else ""
+        inset = max(0, len(written) - len(written.lstrip()) - len(typed[0]) + len(typed[0].lstrip()))
+        tree = read_tree("\n" * (first - 1) + "\n".join(" " * inset + row for row in typed), self._log)
+        if tree is None:
+            return None
+        if document_kind(tree) is not Kind.SCORE:
+            hint = "engraved: false prints it without engraving it"
+            self._log.error(location, "only a score can be engraved here", hint=hint)
+            return None
+        score = read_score_tree(tree, self._lines, self._log)
+        self._note(score, self._lines)
+        return score
 
     def _note(self, score: Score | None, lines: list[str]) -> None:
         if score is not None:

@@ -29,6 +29,9 @@ class PartHeader(NamedTuple):
     view: View | None
     is_named: bool
     brace: str = ""
+    strum: str | None = None
+    """The strum pattern of the part, as written; None where the score's own counts."""
+    strum_location: Location = NOWHERE
 
 
 def read_parts(tree: SourceMap, log: ProblemLog) -> tuple[PartHeader, ...]:
@@ -49,7 +52,10 @@ def read_parts(tree: SourceMap, log: ProblemLog) -> tuple[PartHeader, ...]:
         name = str(entry.get("name", identity[:1].upper() + identity[1:]))
         view = View(entry["view"]) if "view" in entry else None
         is_named = "name" in entry or identity not in PRESETS
-        parts.append(PartHeader(identity, name, instrument, view, is_named, str(entry.get("brace", ""))))
+        header = PartHeader(identity, name, instrument, view, is_named, str(entry.get("brace", "")))
+        if "strum" in entry:
+            header = header._replace(strum=str(entry["strum"]), strum_location=entry.value_location("strum"))
+        parts.append(header)
     _check_braces(listed, parts, log)
     return tuple(parts)
 

@@ -13,6 +13,7 @@ from engrave.theory.key import Key, parse_key
 from engrave.theory.metre import Metre, parse_metre
 from engrave.theory.numbering import Numbering
 from engrave.theory.repeats import GoBack, RepeatInfo
+from engrave.theory.swing import Swing
 
 _PLAIN = RepeatInfo()
 
@@ -24,6 +25,7 @@ class _State:
     key: Key
     metre: Metre
     counting: bool = False
+    swing: Swing = Swing.NONE
 
 
 class MeasureReader:
@@ -37,6 +39,7 @@ class MeasureReader:
         self._read_key(tree, "")
         self._read_metre(tree, "")
         self._tempo = self._read_tempo(tree, "")
+        self._state.swing = Swing(tree.get("swing", Swing.NONE.value))
         self._count = 0
         self._total = len(tree["measures"])
 
@@ -48,9 +51,11 @@ class MeasureReader:
         number = self._numbering.number(entry.get("number"), entry.get("pickup", False), rests)
         where = f"measure {number}"
         key_before, metre_before = state.key, state.metre
+        swing_before = state.swing if index else Swing.NONE
         self._read_key(entry, where)
         self._read_metre(entry, where)
         state.counting = entry.get("counting", state.counting)
+        self._read_swing(entry, metre_before, where)
         tempo = self._read_tempo(entry, where)
         if index == 0 and tempo is None:
             tempo = self._tempo
@@ -72,6 +77,8 @@ class MeasureReader:
             location=entry.location,
             rests=rests,
             counting=state.counting,
+            swing=state.swing,
+            swing_changes=state.swing is not swing_before,
         )
 
     def _read_key(self, entry: SourceMap, where: str) -> None:
@@ -87,6 +94,19 @@ class MeasureReader:
                 self._state.metre = parse_metre(str(entry["time"]))
             except ValueError as error:
                 self._log.error(entry.value_location("time"), str(error), where)
+
+    def _read_swing(self, entry: SourceMap, metre_before: Metre, where: str) -> None:
+        """Warn where a swing or a time begins, and the time has no pairs of what is swung."""
+        state, is_told = self._state, "swing" in entry
+        if is_told:
+            state.swing = Swing(entry["swing"])
+        begins = is_told or state.metre != metre_before or self._count == 1
+        if begins and state.swing is not Swing.NONE and not state.swing.has_pairs_in(state.metre):
+            location = entry.value_location("swing") if is_told else entry.location
+            what = (
+                f"{state.metre.text} has no pairs of {state.swing.value} to swing; they are played as written"
+            )
+            self._log.warning(location, what, where, "write swing: none")
 
     def _read_tempo(self, entry: SourceMap, where: str) -> Tempo | None:
         if "tempo" not in entry:

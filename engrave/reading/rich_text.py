@@ -1,4 +1,4 @@
-"""Rich text read from Markdown: the CommonMark 0.31 specification without HTML, images and blocks of code."""
+"""Rich text read from Markdown: the CommonMark 0.31 specification without HTML and images."""
 
 from __future__ import annotations
 
@@ -12,12 +12,14 @@ from markdown_it.rules_inline.state_inline import StateInline
 from markdown_it.token import Token
 
 from engrave.problems import Location, ProblemLog
-from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Rule, Run
+from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Rule, Run, Typed
 
 _ALLOWED_LINK = re.compile(r"(?:https?://|mailto:|#)\S+", re.IGNORECASE)
 _LINK_HINT = 'links begin with "http://", "https://" or "mailto:", or are "#" and a name in the document'
 MOST_LETTERS = 500_000
 """Of the words of a document, at most: a long novel, and as many as are read in a few seconds (safety limit)."""
+_TAB = 4
+"""Blanks to which a tab leads (fact: CommonMark 0.31, 2.2)."""
 _START = "start"
 """The key under which a token keeps where it starts in its block's content."""
 
@@ -26,11 +28,6 @@ _UNSUPPORTED = {
     "html_inline": ("HTML is not supported", "write Markdown instead, or put a backslash before the <"),
     "image": ("images are not supported in text", "remove the image, or link to it without the !"),
     "table_open": ("tables are not supported in text", "write a list instead"),
-    "fence": ("blocks of code are not supported", "write the words as a paragraph, with `...` around code"),
-    "code_block": (
-        "blocks of code are not supported",
-        "remove the indent of four or more spaces, which makes a block of code",
-    ),
 }
 """What is wrong and what would be right, by the kind of token."""
 
@@ -127,6 +124,8 @@ class _Reader:
             case "ordered_list_open":
                 start = int(token.attrGet("start") or 0) if "start" in token.attrs else 1
                 return ListBlock(self._items(tokens, "ordered_list_close"), True, start, location)
+            case "fence" | "code_block":
+                return Typed(split_typed(token.content), location)
             case "hr":
                 return Rule(location)
         self._refuse(token, location)
@@ -208,6 +207,11 @@ class _Reader:
     def _at(self, line: int) -> Location:
         """The place of a line of the text, counted from 0."""
         return Location(self._place.line + line, self._place.column) if self._place.line else self._place
+
+
+def split_typed(text: str) -> tuple[str, ...]:
+    """The lines of a text that is printed as it is typed: without the blank ones at its end, tabs as blanks."""
+    return tuple(text.rstrip().expandtabs(_TAB).split("\n"))
 
 
 def _skip_to(tokens: Iterator[Token], stop: str) -> None:

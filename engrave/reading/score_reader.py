@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from engrave.problems import ProblemLog
+from engrave.problems import Location, ProblemLog
 from engrave.reading.check import (
     check_bar_lengths,
     check_spans,
@@ -22,12 +23,15 @@ from engrave.reading.finish import finish_part
 from engrave.reading.header import PartHeader, read_credits, read_paper_size, read_parts
 from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
+from engrave.reading.necks import read_neck_over
 from engrave.reading.settle import settle
 from engrave.reading.shapes import HeldShapes, read_shapes, wants_shapes
+from engrave.reading.strums import Strummer, Strums, read_strums, strum_measure
 from engrave.reading.unstrung import unstring
 from engrave.reading.voices import VoiceReader
 from engrave.reading.words import read_chords, read_clefs, read_dynamics, read_spans, read_texts
 from engrave.score.structure import (
+    ChordAt,
     ExplainSigns,
     Grids,
     Measure,
@@ -36,6 +40,7 @@ from engrave.score.structure import (
     Score,
     View,
 )
+from engrave.score.strums import StrumPattern, StrumRow
 from engrave.source.tree import SourceMap, Value
 from engrave.theory.chord_name import ChordName
 from engrave.theory.repeats import check_structure
@@ -45,6 +50,7 @@ _PART_KEYS = (
     "lower",
     "tab",
     "chord",
+    "strum",
     "lyrics",
     "text",
     "dynamics",
@@ -58,9 +64,17 @@ class _PartReader:
     """Reads what one part has in each measure."""
 
     def __init__(
-        self, header: PartHeader, lines: list[str], log: ProblemLog, held: HeldShapes, tally: Tally
+        self,
+        header: PartHeader,
+        lines: list[str],
+        log: ProblemLog,
+        held: HeldShapes,
+        tally: Tally,
+        *,
+        strums: Strums,
     ) -> None:
         self.context = Context(log, lines, header.name, header.instrument, shapes=held, tally=tally)
+        self._strummer = Strummer(self.context, strums, header)
         self._upper = VoiceReader(self.context)
         self._lower = VoiceReader(self.context)
         self._lyrics = LyricReader(self.context)
@@ -70,15 +84,19 @@ class _PartReader:
         if content is None:
             self._upper.skip()
             self._lower.skip()
-            return PartDraft(
-                [DraftVoice(measure.location, whole_rest=True)], (), (), (), (), measure.location
-            )
-        voices = self._read_voices(content)
+            silent = DraftVoice(measure.location, whole_rest=True)
+            return PartDraft([silent], (), (), (), (), measure.location, strum=self._strummer.pattern)
+        self._strummer.read(content)
+        row = self._strummer.row_for(content, measure)
+        voices = self._read_voices(content) if row is None else []
         length = max((voice.length for voice in voices), default=Fraction(0))
         offset = measure.metre.length - length if measure.pickup and length else Fraction(0)
+        chords = read_chords(self.context, content.get("chord"), content.value_location("chord"), offset)
+        if row is not None:
+            voices = [self._strum(row, chords, content.value_location("chord"))]
         draft = PartDraft(
             voices=voices,
-            chords=read_chords(self.context, content.get("chord"), content.value_location("chord"), offset),
+            chords=chords,
             texts=read_texts(self.context, content.get("text"), content.value_location("text"), offset),
             dynamics=read_dynamics(
                 self.context, content.get("dynamics"), content.value_location("dynamics"), offset
@@ -87,6 +105,9 @@ class _PartReader:
             location=content.location,
             repeats=content.get("measure-repeat", 0),
             clefs=read_clefs(self.context, content.get("clef"), content.value_location("clef"), offset),
+            neck=read_neck_over(self.context, content),
+            strum=self._strummer.pattern,
+            is_strummed=row is not None,
         )
         self._check_silence(content, measure)
         self._lyrics.read(content.get("lyrics"), content.value_location("lyrics"), voices[0].events)
@@ -102,6 +123,10 @@ class _PartReader:
                 if own in content and content[own] != "rest":
                     what = f"a measure with {key} has no {own} of its own"
                     self.context.error(content.key_location(own), what, "remove one of them")
+
+    def _strum(self, row: StrumRow, chords: Sequence[ChordAt], location: Location) -> DraftVoice:
+        self._lower.skip()
+        return strum_measure(self._upper, row, self.context.metre, chords, location)
 
     def _read_voices(self, content: SourceMap) -> list[DraftVoice]:
         if "tab" in content:
@@ -158,7 +183,11 @@ def read_score(
         for header in headers
     ]
     tally = Tally()
-    readers = [_PartReader(header, lines, log, own, tally) for header, own in zip(headers, held, strict=True)]
+    strums = read_strums(tree, log)
+    readers = [
+        _PartReader(header, lines, log, own, tally, strums=strums)
+        for header, own in zip(headers, held, strict=True)
+    ]
     measures: list[Measure] = []
     drafts: list[list[PartDraft]] = [[] for _ in headers]
     for entry in tree["measures"]:
@@ -178,6 +207,7 @@ def read_score(
         measures=measures,
         drafts=drafts,
         shapes=(*shapes, *_found(held)),
+        strums=strums.own,
         is_whole=is_whole,
     )
 
@@ -199,6 +229,7 @@ def _finish(
     measures: list[Measure],
     drafts: list[list[PartDraft]],
     shapes: tuple[NamedShape, ...],
+    strums: tuple[StrumPattern, ...],
     is_whole: bool,
 ) -> Score | None:
     shorter = expected_lengths(measures)
@@ -249,6 +280,7 @@ def _finish(
         explain_signs=ExplainSigns(tree.get("explain-signs", "none")),
         house_style=tree.get("house-style"),
         paper_size=paper_size,
+        strums=strums,
     )
     return settle(score, log) if readers[0].context.tally.placed else score
 

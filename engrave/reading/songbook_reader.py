@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Set
 from pathlib import Path
+from types import MappingProxyType
 
 from engrave.documents.songbook import Divider, Index, Side, Song, Songbook
 from engrave.problems import Location, ProblemLog
@@ -54,6 +55,7 @@ def read_songbook(
         indexes=tuple(Index(name) for name in tree.get("indexes", ())),
         changes=tree.get("house-style"),
         paper_size=paper_size,
+        sort_names=MappingProxyType({name: str(sort) for name, sort in tree.get("sort-names", {}).items()}),
     )
 
 

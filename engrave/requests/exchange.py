@@ -6,7 +6,7 @@ from enum import Enum
 
 from engrave.exchange.musicxml.reading.music import Unpitched
 from engrave.exchange.words.depth import Depth
-from engrave.requests.option import option, request
+from engrave.requests.option import group, option, request
 from engrave.requests.pages import fit_option, instrument_option, quiet_option
 from engrave.requests.targets import check_ending
 
@@ -14,6 +14,8 @@ _NARROWEST, _WIDEST = 40, 10_000
 """Columns of typed tab: a measure of four beats needs some thirty (house rule)."""
 _SLOWEST, _FASTEST = 0.25, 4.0
 """Times the written speed: slower is no music, faster cannot be followed (house rule)."""
+_MOST_COUNTED, _MOST_TIMES, _MOST_RISE = 8, 100, 50.0
+"""Measures that are counted in, times through, and hundredths by which each is faster, at most (house rule)."""
 
 
 class Foreign(Enum):
@@ -91,6 +93,9 @@ class ReadRequest:
         "what notes of MusicXML without a pitch become", choices=Unpitched, default=Unpitched.LEFT_OUT
     )
     round_to: Finest = option("finest note value read from MIDI", choices=Finest, default=Finest.SIXTEENTH)
+    swing: bool = option(
+        "write the long and short eighths of MIDI as triplets", flag="--no-swing", present=False, default=True
+    )
     table: str = option("table of signs for plain-text tab", value="FILE", default="")
     quiet: bool = quiet_option()
 
@@ -100,10 +105,63 @@ class ReadRequest:
 
 
 @request
-class WriteRequest:
-    """Write a score as MusicXML, MIDI, plain-text tab or sound, or in words or braille for those who cannot see a page."""
+class Practising:
+    """How music is played for practising."""
 
-    file: str = option("a score", flag="", value="FILE")
+    click: bool = option("add a click on every beat", default=False, forms=_PLAYED)
+    count_in: int = option(
+        "measures of click before the music",
+        value="N",
+        convert=int,
+        default=0,
+        usual="0",
+        forms=_PLAYED,
+        least=0,
+        most=_MOST_COUNTED,
+    )
+    loop: int = option(
+        "play it so many times", value="N", convert=int, default=1, forms=_PLAYED, least=1, most=_MOST_TIMES
+    )
+    rise: float = option(
+        "each time faster by so many hundredths of the first tempo",
+        value="X",
+        convert=float,
+        default=0.0,
+        forms=_PLAYED,
+        least=-_MOST_RISE,
+        most=_MOST_RISE,
+    )
+    without: tuple[str, ...] = option(
+        "leave this part out, or a voice (guitar lower); may be repeated",
+        value="NAME|N",
+        default=(),
+        many=True,
+        forms=_PLAYED,
+    )
+    tempo_scale: float = option(
+        "speed: above 1 faster, below 1 slower",
+        value="X",
+        convert=float,
+        default=1.0,
+        forms=_PLAYED,
+        least=_SLOWEST,
+        most=_FASTEST,
+    )
+    room: bool = option("stereo sound with a little body and room", default=False, forms=_SOUND)
+    tour: bool = option(
+        "all music of a handout or book in one file, one piece after the other", default=False, forms=_SOUND
+    )
+
+    def find_misuse(self) -> str:
+        """What is wrong with options that do nothing; "" when nothing is."""
+        return "--rise is for --loop" if self.rise and self.loop == 1 else ""
+
+
+@request
+class WriteRequest:
+    """Write a score as MusicXML, MIDI, plain-text tab or sound, in words or in braille; of a handout or book each piece of music."""
+
+    file: str = option("a score, handout or songbook", flag="", value="FILE")
     form: Foreign = option("output format", flag="--as", choices=Foreign)
     output: str = option("write to this file", flag="-o", value="PATH", default="", usual="beside the score")
     parts: tuple[str, ...] = part_option()
@@ -113,16 +171,9 @@ class WriteRequest:
     repeats: bool = option(
         "play every measure once", flag="--no-repeats", present=False, default=True, forms=_PLAYED
     )
-    tempo_scale: float = option(
-        "speed of the sound: above 1 faster, below 1 slower",
-        value="X",
-        convert=float,
-        default=1.0,
-        forms=_SOUND,
-        least=_SLOWEST,
-        most=_FASTEST,
+    practising: Practising = group(
+        default_factory=Practising, title="practising", words="MIDI and sound for playing along"
     )
-    click: bool = option("add a metronome click to the sound", default=False, forms=_SOUND)
     width: int = option(
         "columns of plain-text tab",
         value="N",

@@ -57,7 +57,7 @@ class Move:
 
 @request
 class PlaceRequest:
-    """Choose strings and frets for pitches and left-hand fingers for frets; a new score is written."""
+    """Choose strings and frets for pitches, left-hand fingers for frets and, if asked, the right hand; a new score is written."""
 
     file: str = option("a score", flag="", value="FILE")
     output: str = option("write to this file", flag="-o", value="PATH", default="", usual="FILE-placed.yaml")
@@ -70,8 +70,14 @@ class PlaceRequest:
         "stay in this position where possible", value="N", convert=int, default=None, least=1
     )
     parts: tuple[str, ...] = part_option()
+    right_hand: str = option(
+        "also choose fingers (p i m a) or strokes for the right hand: fingers, pick, economy or a right-hand file",
+        value="NAME|FILE",
+        default="",
+        usual="none",
+    )
     fingers: bool = option("choose strings and frets only", flag="--no-fingers", present=False, default=True)
-    anew: bool = option("ignore written strings and fingers", default=False)
+    anew: bool = option("ignore written strings and fingers, with --right-hand also strokes", default=False)
     move: Move = group(
         default_factory=Move, title="moving music", words="notes that can stay where they are do"
     )
@@ -83,8 +89,8 @@ class PlaceRequest:
         return check_ending(self.output, "yaml", choice=False)
 
 
-class ShapesForm(Enum):
-    """How shapes are given: lines to read, a mapping for a score, or a printed sheet."""
+class AnswerForm(Enum):
+    """How shapes and necks are given: lines to read, YAML for a document, or a printed sheet."""
 
     TEXT = "text"
     YAML = "yaml"
@@ -95,10 +101,11 @@ class ShapesForm(Enum):
     @property
     def drawn(self) -> Format | None:
         """The form of a printed sheet; None for lines to read."""
-        return None if self in (ShapesForm.TEXT, ShapesForm.YAML) else Format(self.value)
+        return None if self in (AnswerForm.TEXT, AnswerForm.YAML) else Format(self.value)
 
 
-_DRAWN = tuple(form.value for form in ShapesForm if form.drawn)
+DRAWN = tuple(form.value for form in AnswerForm if form.drawn)
+"""The forms of a printed sheet."""
 
 
 @request
@@ -108,7 +115,7 @@ class ShapesRequest:
     chords: tuple[str, ...] = option(
         'chord names (or frets such as "x 3 2 0 1 0" with --name)', flag="", value="CHORD", many=True
     )
-    name: bool = option("name shapes given as frets", default=False, forms=(ShapesForm.TEXT.value,))
+    name: bool = option("name shapes given as frets", default=False, forms=(AnswerForm.TEXT.value,))
     instrument: str = option("an instrument such as ukulele or bass-5", value="NAME", default="guitar")
     tuning: str = option(
         '"drop D", or "D2 A2 D3 G3 B3 E4", the thickest string first', value="NAME|PITCHES", default=""
@@ -121,7 +128,7 @@ class ShapesRequest:
     )
     inversions: bool = option("allow tones other than the root in the bass", default=False)
     rootless: bool = option("allow the root to be left out", default=False)
-    form: ShapesForm = option("output format", flag="--as", choices=ShapesForm, default=ShapesForm.TEXT)
+    form: AnswerForm = option("output format", flag="--as", choices=AnswerForm, default=AnswerForm.TEXT)
     output: str = option(
         "write to this file",
         flag="-o",
@@ -129,19 +136,19 @@ class ShapesRequest:
         default="",
         usual="standard output, or shapes.pdf for a sheet",
     )
-    style: str = option("style of the sheet", value="NAME|FILE", default="", forms=_DRAWN)
+    style: str = option("style of the sheet", value="NAME|FILE", default="", forms=DRAWN)
     language: str = option(
         "language of the words on the sheet: de, en, es, fr",
         value="TAG",
         default="",
         usual="en",
-        forms=_DRAWN,
+        forms=DRAWN,
     )
     dpi: float = dots_option()
     quiet: bool = quiet_option("print the answer and problems only")
 
     def find_misuse(self) -> str:
         """What is wrong with the name of the result; "" when nothing is."""
-        if self.output == STREAM and self.form in (ShapesForm.PNG, ShapesForm.SVG):
+        if self.output == STREAM and self.form in (AnswerForm.PNG, AnswerForm.SVG):
             return "png and svg cannot be written to standard output"
         return check_ending(self.output, self.form.value)

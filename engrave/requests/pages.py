@@ -153,7 +153,12 @@ ONLY_PDF_STREAMS = "only pdf can be written to standard output"
 class MakeRequest:
     """Check and draw documents."""
 
-    files: tuple[str, ...] = option(_FILES, flag="", value="FILE", many=True)
+    files: tuple[str, ...] = option(
+        f"{_FILES}; a folder stands for all documents in it, of which those are made that have changed",
+        flag="",
+        value="FILE",
+        many=True,
+    )
     output: str = option(_OUTPUT, flag="-o", value="PATH", default="", usual="beside the source")
     form: Format = option("output format", flag="--as", choices=Format, default=Format.PDF)
     looks: Looks = group(default_factory=Looks)

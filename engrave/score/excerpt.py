@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from engrave.score.structure import Barline, Event, NewLine, Part, PartMeasure, Score, Voice
 from engrave.theory.repeats import RepeatInfo
+from engrave.theory.swing import Swing
 
 
 def excerpt(score: Score, first: int, stop: int) -> Score:
@@ -29,6 +30,7 @@ def excerpt(score: Score, first: int, stop: int) -> Score:
                 index=index,
                 key_changes=measure.key_changes or is_first,
                 metre_changes=measure.metre_changes or is_first,
+                swing_changes=measure.swing_changes or (is_first and measure.swing is not Swing.NONE),
                 repeat=measure.repeat if is_whole else RepeatInfo(),
                 new=NewLine.NONE if is_first else measure.new,
                 barline=Barline.SINGLE if ends and measure.barline is Barline.FINAL else measure.barline,
@@ -63,19 +65,22 @@ def choose_parts(score: Score, wanted: Sequence[str]) -> Score:
 
     Raises ValueError for a part that is not there.
     """
-    chosen: set[int] = set()
-    for wish in wanted:
-        word = wish.strip().casefold()
-        named = {
-            index
-            for index, part in enumerate(score.parts)
-            if word in (part.id.casefold(), part.name.casefold(), str(index + 1))
-        }
-        if not named:
-            there = ", ".join(f"{index + 1} {part.name or part.id}" for index, part in enumerate(score.parts))
-            raise ValueError(f'there is no part "{wish}"; there are {there}')
-        chosen |= named
+    chosen = {index for wish in wanted for index in find_parts(score, wish)}
     return replace(score, parts=tuple(score.parts[index] for index in sorted(chosen))) if wanted else score
+
+
+def find_parts(score: Score, wish: str) -> set[int]:
+    """The indices of the parts with this name, id or number (from 1). Raises ValueError when there is none."""
+    word = wish.strip().casefold()
+    named = {
+        index
+        for index, part in enumerate(score.parts)
+        if word in (part.id.casefold(), part.name.casefold(), str(index + 1))
+    }
+    if not named:
+        there = ", ".join(f"{index + 1} {part.name or part.id}" for index, part in enumerate(score.parts))
+        raise ValueError(f'there is no part "{wish}"; there are {there}')
+    return named
 
 
 def _cut(part: Part, first: int, stop: int) -> Part:

@@ -46,11 +46,18 @@ class Quote(NamedTuple):
     location: Location
 
 
+class Typed(NamedTuple):
+    """Lines that are printed just as they are typed."""
+
+    lines: tuple[str, ...]
+    location: Location
+
+
 class Rule(NamedTuple):
     """A line across the text."""
 
     location: Location
 
 
-Block: TypeAlias = Heading | Paragraph | ListBlock | Quote | Rule
+Block: TypeAlias = Heading | Paragraph | ListBlock | Quote | Typed | Rule
 """What a text is a row of. `location` is the line of the source where the block begins."""

@@ -276,6 +276,8 @@ PARTS_OF_SLURS = (SignName.END_SLUR, SignName.PHRASE, SignName.END_PHRASE)
 """Words of slurs that have no sign of their own: all of them are drawn and explained as the slur."""
 EXPLAINED_SIGNS = tuple(name for name in SIGNS if name not in PARTS_OF_SLURS)
 """Signs that have a name and an explanation."""
+KEPT_BY_TIES = (SignName.DEAD, SignName.SLASH)
+"""What a note is, so that it still is it where a tie holds it."""
 OVER_RESTS = (SignName.FERMATA, SignName.BREATH_MARK, SignName.CAESURA)
 """Marks that a rest may carry."""
 SPANS = tuple(name for name, sign in SIGNS.items() if sign.carrier is Carrier.SPAN)

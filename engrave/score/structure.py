@@ -1,6 +1,5 @@
 """The immutable tree of a score. Durations and moments are exact fractions of a whole note."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
@@ -8,8 +7,10 @@ from operator import attrgetter
 from typing import Any, NamedTuple
 
 from engrave.problems import NOWHERE, Location
+from engrave.score.neck_over import NeckOver
 from engrave.score.paper_size import AS_USUAL, PaperSize
 from engrave.score.sign_list import SignName
+from engrave.score.strums import StrumPattern
 from engrave.score.techniques import Bend, Technique, VibratoBar, signs_of
 from engrave.theory.bends import BarMove, BendStep
 from engrave.theory.chord_name import ChordName
@@ -21,6 +22,7 @@ from engrave.theory.key import Key
 from engrave.theory.metre import Metre
 from engrave.theory.pitch import Pitch
 from engrave.theory.repeats import RepeatInfo
+from engrave.theory.swing import Swing
 
 
 class View(Enum):
@@ -206,7 +208,7 @@ class PartMeasure(NamedTuple):
     """What one part has in one measure: one or two voices (upper first), chord names, free text, signs.
 
     `repeats` is not 0 where the part plays the last 1, 2 or 4 measures again instead of music of its own;
-    `repeat_index` says which of them.
+    `repeat_index` says which of them. `strum` is the pattern in force; `is_strummed`: the music is slashes made of it.
     """
 
     voices: tuple[Voice, ...]
@@ -218,6 +220,9 @@ class PartMeasure(NamedTuple):
     repeats: int = 0
     repeat_index: int = 0
     clefs: tuple[ClefAt, ...] = ()
+    neck: NeckOver | None = None
+    strum: StrumPattern | None = None
+    is_strummed: bool = False
 
     @property
     def shows_two_voices(self) -> bool:
@@ -247,17 +252,6 @@ class Part(NamedTuple):
     def is_fretted(self) -> bool:
         """True when the part has strings, and so a tab."""
         return bool(self.instrument.tuning)
-
-
-def braced_runs(parts: Sequence[Part]) -> list[range]:
-    """The parts by index, from the top: those that a brace joins together, others alone."""
-    runs: list[range] = []
-    for index, part in enumerate(parts):
-        if runs and part.brace and parts[index - 1].brace == part.brace:
-            runs[-1] = range(runs[-1].start, index + 1)
-        else:
-            runs.append(range(index, index + 1))
-    return runs
 
 
 class Barline(Enum):
@@ -293,7 +287,8 @@ class Measure:
 
     `number` is the printed measure number (a pickup has 0). `length` is how long the measure really lasts
     in whole notes (shorter than the metre in a pickup, or before a repeat that completes it).
-    `rests` is how many measures of rest it stands for; `counting`: the count is printed under it. `key_changes` and `metre_changes` say that the sign is printed here (also true in the first measure).
+    `rests` is how many measures of rest it stands for; `counting`: the count is printed under it; `swing`: what is swung in it. `key_changes`, `metre_changes`
+    and `swing_changes` say that the sign is printed here (the first two are also true in the first measure).
     """
 
     index: int
@@ -312,6 +307,8 @@ class Measure:
     location: Location = NOWHERE
     rests: int = 1
     counting: bool = False
+    swing: Swing = Swing.NONE
+    swing_changes: bool = False
 
     @property
     def metre_offset(self) -> Fraction:
@@ -373,6 +370,8 @@ class Score:
     house_style: Any = None
     """The score's own changes of the style, as written; checked when the style is loaded."""
     paper_size: PaperSize = AS_USUAL
+    strums: tuple[StrumPattern, ...] = ()
+    """Patterns of the score's own, by name."""
 
     def with_book(
         self, title: str, view: View | None, explain_signs: ExplainSigns | None, language: str

@@ -6,8 +6,17 @@ from collections.abc import Iterator
 
 from engrave.score.sign_list import PARTS_OF_SLURS, SIGNS, SignName
 from engrave.score.structure import Event, Score
+from engrave.theory.swing import Swing
 
-OTHER_SIGNS = ("grace", "appoggiatura", "closing-grace", SignName.SLASH, "measure-repeat", "multiple-rest")
+OTHER_SIGNS = (
+    "grace",
+    "appoggiatura",
+    "closing-grace",
+    SignName.SLASH,
+    "measure-repeat",
+    "multiple-rest",
+    "swing",
+)
 """What can be explained besides the signs of the list."""
 _EXPLAINED_ELSEWHERE = (SignName.ACCIDENTAL_MARK, *PARTS_OF_SLURS)
 """Signs that belong to another one."""
@@ -31,6 +40,8 @@ def used_signs(score: Score) -> tuple[str, ...]:
     found.difference_update(_EXPLAINED_ELSEWHERE)
     if any(measure.rests > 1 for measure in score.measures):
         found.add("multiple-rest")
+    if any(measure.swing is not Swing.NONE for measure in score.measures):
+        found.add("swing")
     return tuple(name for name in (*SIGNS, *OTHER_SIGNS) if name in found)
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from pathlib import Path
@@ -22,7 +22,8 @@ class InputFile(NamedTuple):
     inode: int
 
 
-Inputs = set[InputFile]
+Inputs = dict[InputFile, str]
+"""The files that were opened, each with the path by which it was opened first."""
 _OPENED: ContextVar[tuple[Inputs, ...]] = ContextVar("opened", default=())
 """The records that are being kept, each inside the one before it."""
 
@@ -30,7 +31,7 @@ _OPENED: ContextVar[tuple[Inputs, ...]] = ContextVar("opened", default=())
 @contextmanager
 def recording_inputs() -> Iterator[Inputs]:
     """Record the files that are opened from here on; a record that is kept already has them too."""
-    opened: Inputs = set()
+    opened: Inputs = {}
     token = _OPENED.set((*_OPENED.get(), opened))
     try:
         yield opened
@@ -41,7 +42,7 @@ def recording_inputs() -> Iterator[Inputs]:
 def open_input(path: str | Path) -> BinaryIO:
     """The file at `path`, opened for reading and recorded. Raises OSError, and ValueError for what is no path."""
     stream = Path(path).open("rb")  # noqa: SIM115
-    note_stream(stream)
+    note_stream(stream, str(path))
     return stream
 
 
@@ -51,30 +52,31 @@ def read_input(path: str | Path, most: int = -1) -> bytes:
         return stream.read(most)
 
 
-def note_stream(stream: BinaryIO) -> None:
-    """Record what is read from an open stream, where that is a file."""
+def note_stream(stream: BinaryIO, path: str = "") -> None:
+    """Record what is read from an open stream, where that is a file; `path` leads to it."""
     try:
         found = os.fstat(stream.fileno())
     except (OSError, ValueError):  # a stream of a program's own
         return
-    note_inputs(_regular(found))
+    note_inputs(dict.fromkeys(_regular(found), path))
 
 
 def note_path(path: str) -> None:
     """Record a file that will be opened later; what is none will be told when it is opened."""
-    note_inputs(_identify(path))
+    note_inputs(dict.fromkeys(_identify(path), path))
 
 
-def note_inputs(files: Iterable[InputFile]) -> None:
-    """Record files that were opened, here or in another process."""
+def note_inputs(files: Mapping[InputFile, str]) -> None:
+    """Record files that were opened, here or in another process, with their paths."""
     for opened in _OPENED.get():
-        opened.update(files)
+        for file, path in files.items():
+            opened.setdefault(file, path)
 
 
 def is_input(path: str | int) -> bool:
     """True when the file at `path` (or the open file of that number) has been opened for reading, by whatever name."""
     files = _identify(path)
-    return any(not opened.isdisjoint(files) for opened in _OPENED.get())
+    return any(file in opened for opened in _OPENED.get() for file in files)
 
 
 def is_same_file(one: str, other: str) -> bool:

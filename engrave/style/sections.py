@@ -1,7 +1,6 @@
 """The adjustable numbers of a page as typed, frozen records.
 
-Lengths are in staff spaces unless a field says points, millimetres or a ratio. The values, each with its
-source, live in `styles/*.yaml`; there are no defaults here, so that a number has exactly one home.
+Lengths are in staff spaces unless a field says otherwise. Values and sources live in `styles/*.yaml`; there are no defaults here.
 """
 
 from collections.abc import Mapping
@@ -9,6 +8,7 @@ from typing import Annotated, NamedTuple
 
 from engrave.score.paper_size import LEAST_SIDE, MOST_SIDE
 from engrave.settings.kinds import Keys, Number, OneOf, Share
+from engrave.style.necks import NeckStyle
 from engrave.style.sheets import BlankStyle, BookStyle, ParagraphStyle, ProseStyle
 from engrave.style.stacking import StackingStyle
 from engrave.style.wordbook import Wordbook
@@ -16,7 +16,6 @@ from engrave.style.words import ExplanationStyle, Face, GridStyle, SignStyle, Wo
 
 POINTS_PER_MM = 72 / 25.4
 """An inch has 72 points and 25.4 mm (fact: ISO 32000-1, 8.3.2.3; the inch by definition)."""
-
 
 Side = Annotated[float, Number(LEAST_SIDE, MOST_SIDE, "mm")]
 Margin = Annotated[float, Number(0, MOST_SIDE, "mm")]
@@ -322,6 +321,8 @@ class BreakingStyle(NamedTuple):
 
     least_force: float
     crowding_weight: float
+    line_shrink: Annotated[float, Number(0.2, 1)]
+    """A measure that is wider than its line is made smaller, down to this share; smaller ones are refused."""
     last_line_fill: float
     """A last line narrower than this share is left ragged or re-broken."""
     full_line: float
@@ -341,6 +342,8 @@ class BreakingStyle(NamedTuple):
     """What the square of the difference from the densities that are allowed costs, for each line."""
     phrase_bonus: float
     """Taken off for a break where a label, double barline or repeat follows."""
+    parted_pickup_penalty: float
+    blank_foot: float
     page_fill_weight: float
     lone_system_penalty: float
     lone_last_penalty: float
@@ -381,6 +384,7 @@ class Style(NamedTuple):
     words: WordsStyle
     stacking: StackingStyle
     grids: GridStyle
+    necks: NeckStyle
     explanations: ExplanationStyle
     blank: BlankStyle
     prose: ProseStyle

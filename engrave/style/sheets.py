@@ -102,6 +102,14 @@ class ProseStyle(NamedTuple):
     body: TextStyle
     caption: TextStyle
     code_face: Face
+    typed: TextStyle
+    """Lines printed as they are typed: a face in which all letters are equally wide."""
+    typed_pitch: float
+    """Distance of their baselines, as a share of the size."""
+    typed_turn: int
+    """Lines that are too long go on indented by so many letters more."""
+    typed_lines: int
+    """So many lines of them stay together."""
     line_pitch: float
     """Distance of baselines, as a share of the size."""
     justified: bool
@@ -180,6 +188,8 @@ class BookStyle(NamedTuple):
     """From the subtitle to the author, as a share of the size."""
     leader_gap: float
     """White at both ends of a row of leaders."""
+    leader_end: Annotated[float, Number(0, 1)]
+    """Leaders of one list end at one place, unless a row has so many page numbers that they take more of the width, as a share."""
     leader_pitch: Annotated[float, REPEATED]
     """Distance of the dots of a leader."""
     indent: float
@@ -208,10 +218,32 @@ class BookStyle(NamedTuple):
     """Height of the label of a section, as a share of its size."""
     stanza_gap: float
     """White over a verse or a section, as a share of the words' size."""
+    sheet_strum_step: float
+    """From count to count of a strum pattern, as a share of the words' size."""
+    sheet_strum_gap: float
+    """From the word before a strum pattern to its first count, as a share of the words' size."""
+    sheet_strum_arrow: float
+    """The staff space of the arrows of a strum pattern, as a share of the words' size."""
+    sheet_strum_pitch: float
+    """Height of the counts of a strum pattern, as a share of the words' size; the arrows stand over them."""
     sheet_line_gap: float
     """White between two lines, as a share of the words' size."""
     sheet_chord_gap: float
     """Least white between two chord names, as a share of the words' size."""
+    sheet_hyphen_room: float
+    """Room for a hyphen where a word opens for a chord name, as a multiple of the hyphen's width."""
+    sheet_tempo_gap: float
+    """White over the tempo of a chord sheet, in staff spaces."""
+    whole_stanza: Annotated[int, Number(1, 99)]
+    """Stanzas of so few lines are not torn apart."""
+    sheet_together: Annotated[int, Number(1, 20)]
+    """Of a longer stanza so many lines stay together before and after a page break."""
+    sheet_column_gap: float
+    """White between two columns of a chord sheet."""
+    sheet_column_fill: Annotated[float, Number(0, 1)]
+    """A song whose lines are narrow enough stands in two columns where one would fill more than this share of the page."""
+    refrain_names: tuple[str, ...]
+    """How a section is called that all verses share, in small letters: a verse without words of its own there names it."""
     line_full: float
     """How full a line must be to end at a stop or a capital rather than run on to where it is full."""
     line_to_stop: float

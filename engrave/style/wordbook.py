@@ -17,7 +17,10 @@ from engrave.source.tree import SourceMap
 from engrave.theory.counting import CountingWords
 from engrave.theory.instrument import PRESETS, TUNINGS
 from engrave.theory.key import Key, Mode
+from engrave.theory.neck_words import Inversion, NeckWords
+from engrave.theory.numbering import roman
 from engrave.theory.pitch import STEPS
+from engrave.theory.scales import SCALES
 
 ENGLISH = "en"
 """The language of pages that name none, or one without a table."""
@@ -32,11 +35,20 @@ LETTERED = (
 """Signs whose letters are words of a language."""
 INDEXES = ("title", "writer", "first-line", "key", "tuning", "difficulty", "sign")
 """The indexes of a book, each with its heading."""
+NO_BREAK = "\u00a0"
+"""The space at which no line ends (Unicode: no-break space)."""
 SLOT = "{}"
 """Stands in words for what the author wrote, or for a number."""
 _ACCIDENTALS = {0: "", 1: "#", -1: "b"}
 _NOTES = tuple(step + accidental for step in STEPS for accidental in _ACCIDENTALS.values())
 _SMALL = "{small}"
+_MODES = {mode.name.lower(): mode for mode in Mode}
+OTHER_SCALES = tuple(name for name in SCALES if name not in _MODES)
+"""Scales that are no key."""
+NECK_WORDS = (
+    "position", "arpeggio", "triad", "notes-a-string", *(inversion.value.replace(" ", "-") for inversion in Inversion),
+)  # fmt: skip
+"""What the title of a neck diagram says beside its scale or chord."""
 
 
 class PageWords(NamedTuple):
@@ -50,7 +62,6 @@ class PageWords(NamedTuple):
     tip: Words
     caution: Words
     difficulty: Words
-    level: Words
     contents: Words
     continued: Words
     """The heading of a group that goes on over a page."""
@@ -61,6 +72,8 @@ class PageWords(NamedTuple):
     arranged_by: Words
     tuning: Words
     capo: Words
+    sounds_in: Words
+    """Said of a capo: the key that is heard."""
     colon: Words
     """What stands between a thing and what is said of it."""
     decimal: Words
@@ -68,13 +81,18 @@ class PageWords(NamedTuple):
     no_chord: Words
     fret_number: Words
     """What stands beside a grid that starts up the neck."""
+    strum: Words
+    """What stands before a strum pattern at the head of a chord sheet."""
     signs_used: Words
     """The heading over the signs explained."""
     new_signs: Words
     strain: Words
     """Printed where a sign asks for a technique that strains the hand."""
+    even: Words
+    """Beside a pair of notes where swing ends: played as they are written."""
     blank_paper: Words
     chord_shapes: Words
+    neck_diagrams: Words
     own_hand: Words
     """Printed under shapes that stretch the hand."""
 
@@ -94,6 +112,8 @@ class WordTable(NamedTuple):
     indexes: Annotated[Mapping[str, Words], Keys(INDEXES)]
     notes: Annotated[Mapping[str, Words], Keys(_NOTES)]
     keys: Annotated[Mapping[str, Words], Keys(tuple(mode.name.lower() for mode in Mode))]
+    scales: Annotated[Mapping[str, Words], Keys(OTHER_SCALES)]
+    necks: Annotated[Mapping[str, Words], Keys(NECK_WORDS)]
     instruments: Annotated[Mapping[str, Words], Keys(tuple(PRESETS))]
     tunings: Annotated[Mapping[str, Words], Keys(tuple(TUNINGS))]
     letters: Annotated[Mapping[str, Words], Keys(LETTERED)]
@@ -110,6 +130,9 @@ class Wordbook(NamedTuple):
     notes: Mapping[str, str]
     """Tonics by their international names: "F#", "Bb"."""
     keys: Mapping[Mode, str]
+    scales: Mapping[str, str]
+    """Scales that are no key."""
+    necks: Mapping[str, str]
     instruments: Mapping[str, str]
     tunings: Mapping[str, str]
     letters: Mapping[str, str]
@@ -122,7 +145,25 @@ class Wordbook(NamedTuple):
         """The key in words: "F♯ minor", "fis-Moll"."""
         step, alter = key.tonic
         note = self.notes[STEPS[step] + _ACCIDENTALS[alter]]
-        return self.keys[key.mode].replace(_SMALL, note.lower()).replace(SLOT, note)
+        return _with_note(self.keys[key.mode], note)
+
+    def neck_title(self, words: NeckWords) -> str:
+        """What a neck diagram shows: "A minor pentatonic, position V"."""
+        tones = words.tones
+        if tones.chord is not None:
+            name = fill(self.necks[tones.kind], tones.chord.text.replace("#", "♯").replace("b", "♭"))
+        else:
+            mode = _MODES.get(tones.kind)
+            template = self.scales[tones.kind] if mode is None else self.keys[mode]
+            name = _with_note(template, self.notes[STEPS[tones.root.step] + _ACCIDENTALS[tones.root.alter]])
+        said = [name]
+        if words.inversion is not None:
+            said.append(self.necks[words.inversion.value.replace(" ", "-")])
+        if words.each:
+            said.append(fill(self.necks["notes-a-string"], str(words.each)))
+        if words.position:
+            said.append(fill(self.necks["position"], roman(words.position)))
+        return ", ".join([said[0], *(phrase.replace(" ", NO_BREAK) for phrase in said[1:])])
 
     def part_name(self, part: Part) -> str:
         """What a part is called on the page: as the author says, else by its instrument, else by its id."""
@@ -136,6 +177,10 @@ class Wordbook(NamedTuple):
         """A number with the decimal sign of the language."""
         return f"{value:g}".replace(".", self.page.decimal)
 
+    def difficulty(self, value: float) -> str:
+        """How hard something is, in the one form that pages use: "2.4 / 10"."""
+        return f"{self.number(value)} / {_HARDEST}"
+
     def title(self, title: str) -> str:
         """The title by which a piece is called, also one that has none."""
         return title or self.page.untitled
@@ -143,6 +188,15 @@ class Wordbook(NamedTuple):
     def labelled(self, what: str, text: str) -> str:
         """A thing and what is said of it: "Example 1: slowly"."""
         return f"{what}{self.page.colon}{text}"
+
+
+_HARDEST = 10
+"""The greatest difficulty (fact: so the fingering rates)."""
+
+
+def _with_note(words: str, note: str) -> str:
+    """`words` with a note in its slot, or with its small letter."""
+    return words.replace(_SMALL, note.lower()).replace(SLOT, note)
 
 
 def fill(words: str, text: str) -> str:

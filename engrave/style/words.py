@@ -85,6 +85,10 @@ class WordsStyle(NamedTuple):
     """The foot's line stands no lower than this, in millimetres from the edge of the sheet."""
     furniture_width: float
     """The most that a running head or a copyright takes of the width, as a share."""
+    heading_shrink: Annotated[float, Number(0.5, 1)]
+    """A line of the head that is too long may be set smaller, down to this share, before it is broken."""
+    heading_apart: float
+    """Least white between two things on one line of the head."""
     credit_gap: float
     """White over the credits, as a share of their size."""
     heading_foot: float
@@ -95,12 +99,26 @@ class WordsStyle(NamedTuple):
     """White between a label and the next tempo mark or label on the line."""
     label_push_most: float
     """How far a label or a tempo mark may be pushed to the right by the one before it."""
+    tempo_lines_most: Annotated[int, Number(1, 9)]
+    """A tempo mark without room to its right takes about so many lines at most; then it starts further to the left."""
     metronome_note: float
     """Size of the note in a metronome mark beside words of size 1."""
     metronome_note_gap: float
     """White on both sides of that note."""
     metronome_dot_gap: float
     """White before its dots."""
+    swing_step: float
+    """Between the notes of the sign of swing, in spaces of its own."""
+    swing_flag_room: float
+    """More of it where the first note has a stem of its own and the second a flag."""
+    swing_beam_gap: float
+    """White between two beams there."""
+    swing_short_beam: float
+    """Length of a beam at one note alone there."""
+    swing_three_gap: float
+    """White under its 3."""
+    swing_hook: float
+    """How far the bracket beside the 3 comes down."""
     hyphen_width: float
     """Width of a hyphen between syllables, in ems."""
     hyphen_clear: float
@@ -193,6 +211,7 @@ class OtherMark(StrEnum):
     COUNT = "count"
     LYRIC = "lyric"
     CHORD_NAME = "chord-name"
+    NECK = "neck"
     TEXT = "text"
     HARMONIC_RING = "harmonic-ring"
     """Over a harmonic that is written at its sound."""

@@ -85,6 +85,11 @@ def transpose_chord(name: ChordName, interval: Interval) -> ChordName:
     return parse_chord_name(moved)
 
 
+def transpose_root(letter: tuple[int, int], interval: Interval) -> str:
+    """A note (step, alter) moved, as people type it: "F#", with no double sign."""
+    return _letter_name(_move_letter(letter, interval.fifths, most=1))
+
+
 def _move_letter(letter: tuple[int, int], fifths: int, most: int = 2) -> tuple[int, int]:
     """The (step, alter) so many fifths further, with no more than `most` signs."""
     step, alter = letter

@@ -8,7 +8,7 @@ from typing import Any
 
 from engrave.score.joins import find_tied
 from engrave.score.short_form import DEAD, HIDDEN, REST, SLASH, TIE, technique_texts
-from engrave.score.sign_list import SignName
+from engrave.score.sign_list import KEPT_BY_TIES, SignName
 from engrave.score.structure import Event, Graces, Note, Voice
 from engrave.score.techniques import NaturalHarmonic, Technique, TrillAccidental
 from engrave.theory.duration import DENOMINATORS, NoteValue, TupletRatio, note_value
@@ -106,8 +106,13 @@ def event_tree(event: Event, own: Own, before: Event | None) -> Any:
     if is_held(event, before):
         return TIE
     if event.notes[0].is_slash:
+        first = event.notes[0]
         return " ".join(
-            [SLASH, *(t.sign.value for t in event.notes[0].techniques if t.sign is not SignName.SLASH)]
+            [
+                TIE if first.tie_from else SLASH,
+                *(t.sign.value for t in first.techniques if t.sign is not SignName.SLASH),
+                *(marks if first.tie_from else ()),
+            ]
         )
     pitches = "+".join(note.pitch.name for note in event.notes if is_pitch(note))
     held = "+".join(note.pitch.name for note in event.notes if is_held_pitch(note))
@@ -169,8 +174,8 @@ def find_held(note: Note, before: Event | None) -> Note | None:
 
 
 def _techniques_of_held(note: Note, held: Note) -> tuple[Technique, ...]:
-    """The techniques of a held note that are its own; that it is dead comes with the tie."""
-    copied = sum(technique.sign is SignName.DEAD for technique in held.techniques)
+    """The techniques of a held note that are its own; that it is dead or a slash comes with the tie."""
+    copied = sum(technique.sign in KEPT_BY_TIES for technique in held.techniques)
     return note.techniques[copied:]
 
 

@@ -10,11 +10,12 @@ from typing import Any
 from engrave.problems import Location
 from engrave.score.structure import Event, Part, PartMeasure, Score
 from engrave.writing.key_values import beat_paths, beat_tree
+from engrave.writing.neck_tree import neck_tree
 from engrave.writing.patch import Patch, Path
 from engrave.writing.rewrite_head import finds_shapes, rewrite_instruments, rewrite_keys, rewrite_shapes
 from engrave.writing.rewrite_music import MusicRewriter, pin_moved
 
-_BEFORE_CHORD = ("time", "key", "tempo", "label", "pickup", "number")
+_BEFORE_CHORD = ("time", "key", "tempo", "swing", "label", "pickup", "number")
 """Keys of a measure that a person writes before its chord names."""
 _DETAIL = re.compile(r"(\s*\S+\s+)(\S+)")
 
@@ -73,11 +74,22 @@ def rewrite_clefs(patch: Patch, before: Part, after: Part, contents: Sequence[Pa
             patch.remove((*path, "clef"))
 
 
+def rewrite_necks(patch: Patch, before: Part, after: Part, contents: Sequence[Path | None]) -> None:
+    """What the neck diagrams show, and those that go."""
+    for old, new, path in zip(before.measures, after.measures, contents, strict=True):
+        if path is None or old.neck is None:
+            continue
+        if new.neck is None:
+            patch.remove((*path, "neck"))
+        elif new.neck.request != old.neck.request:
+            patch.replace((*path, "neck"), neck_tree(new.neck.request))
+
+
 def rewrite_score(text: str, before: Score, after: Score) -> str:
     """`text`, which says `before`, changed to say `after`: read again it gives `after`, but for places in the text.
 
-    Strings, frets, fingers, marks, pitches, chord names and shapes, keys, instruments and the frets of spans may differ,
-    and changes of clef may go.
+    Strings, frets, fingers, marks, pitches, chord names and shapes, keys, instruments, necks and the frets of spans may
+    differ, and changes of clef and necks may go.
     A note that stays `chosen` is written as a pitch, and the reader chooses its place again; one that is moved from
     where the reader put it, or gets a finger or a mark, is written on its string. Where the text says
     `shapes: auto` the reader finds shapes again. Raises ValueError, with what and where, for what the text cannot say.
@@ -94,6 +106,7 @@ def rewrite_score(text: str, before: Score, after: Score) -> str:
         rewrite_chords(patch, old, new, after, contents)
         rewrite_spans(patch, old, new, contents)
         rewrite_clefs(patch, old, new, contents)
+        rewrite_necks(patch, old, new, contents)
         MusicRewriter(patch, old, new, after.measures, contents).rewrite()
     return patch.apply()
 
@@ -152,7 +165,14 @@ def _frame(content: PartMeasure) -> list[Any]:
     """What has to stay as it is in a measure of a part."""
     voices = [[_event_frame(event) for event in voice.events] for voice in content.voices]
     spans = [(span.onset, span.name, span.length, span.measures) for span in content.spans]
-    return [voices, content.texts, content.dynamics, spans, content.repeats, content.repeat_index]
+    return [
+        voices,
+        content.texts,
+        content.dynamics,
+        spans,
+        content.repeats,
+        content.repeat_index,
+    ]
 
 
 def _event_frame(event: Event) -> Sequence[Any]:

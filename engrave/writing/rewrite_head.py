@@ -14,7 +14,7 @@ from engrave.writing.nodes import Kind
 from engrave.writing.patch import Patch, Path
 
 _TITLES = ("score", "title", "subtitle", "credits", "copyright", "language", "view", "style")
-_MUSIC = (*_TITLES, *INSTRUMENT_KEYS, "key", "time", "tempo")
+_MUSIC = (*_TITLES, *INSTRUMENT_KEYS, "key", "time", "tempo", "swing")
 _GUITAR = PRESETS["guitar"]
 _SHAPES: Path = ("shapes",)
 _OTHERS, _AUTO = "others", "auto"

@@ -60,6 +60,8 @@ def _retype(text: str, row: Sequence[TextEvent], events: Sequence[str]) -> str:
 
 
 _VOICE_KEYS = ("notes", "lower")
+_BEFORE_NOTES = ("time", "key", "tempo", "label", "number", "chord", "strum")
+"""Keys of a measure that a person writes before its notes."""
 _BESIDE_FRET = ("fret", "marks", *WITH_AMOUNT)
 
 
@@ -118,12 +120,20 @@ class MusicRewriter:
         voices = self._voices(number)
         if path is not None and self._patch.node((*path, "tab")) is not None:
             self._rewrite_tab(number, path, voices)
+        elif path is not None and self._before.measures[number].is_strummed:
+            if not self._after.measures[number].is_strummed:
+                self._write_out(number, path, voices[0][1])
         elif path is not None:
             for voice, pair in enumerate(voices):
                 self._rewrite_voice(number, voice, path, *pair)
         for voice in range(2):
             events = list(played_events(voices[voice][1])) if voice < len(voices) else []
             self._last[voice] = events[-1] if events and events[-1].notes else None
+
+    def _write_out(self, number: int, path: Path, after: Voice) -> None:
+        """The music of a measure that no strum pattern makes any longer."""
+        row = [self._own[EventAt(number, 0, order)] for order, _ in enumerate(played_events(after))]
+        self._patch.put((*path, "notes"), voice_tree(after, row, self._last[0]), after=_BEFORE_NOTES)
 
     def _rewrite_tab(self, number: int, path: Path, voices: Sequence[tuple[Voice, Voice]]) -> None:
         """A drawn tab stays one while only its frets change; else it becomes lists of notes."""

@@ -20,12 +20,15 @@ from engrave.score.structure import (
     Tempo,
     View,
 )
+from engrave.score.strums import NO_STRUM, StrumPattern
 from engrave.theory.duration import DENOMINATORS, decompose_length
 from engrave.theory.instrument import PRESETS
 from engrave.theory.key import Key
 from engrave.theory.metre import Metre
+from engrave.theory.swing import Swing
 from engrave.writing.key_values import LyricWriter, beat_tree, credits_tree, lyrics_tree, repeat_tree
 from engrave.writing.music_tree import played_events, voice_tree
+from engrave.writing.neck_tree import neck_tree
 from engrave.writing.rewrite_head import describe_instrument, shape_tree
 from engrave.writing.spellings import EventAt, find_spellings
 
@@ -40,7 +43,7 @@ def score_tree(score: Score) -> Tree:
 
     Raises ValueError for what the language cannot say.
     """
-    tree: Tree = {"score": 1, **_titles(score), **_parts(score), **_shapes(score)}
+    tree: Tree = {"score": 1, **_titles(score), **_parts(score), **_shapes(score), **_strums(score)}
     first = score.measures[0]
     if first.key != Key(0):
         tree["key"] = first.key.name
@@ -48,6 +51,8 @@ def score_tree(score: Score) -> Tree:
         tree["time"] = first.metre.text
     if first.tempo is not None:
         tree["tempo"] = tempo_text(first.tempo)
+    if first.swing is not Swing.NONE:
+        tree["swing"] = first.swing.value
     if first.counting:
         tree["counting"] = True
     measures = _shared(score)
@@ -91,6 +96,14 @@ def size_tree(size: PaperSize) -> Tree:
 def _shapes(score: Score) -> Tree:
     shapes = {named.name.text: shape_tree(named.shape) for named in score.shapes}
     return {"shapes": shapes} if shapes else {}
+
+
+def _strums(score: Score) -> Tree:
+    strums: Tree = {}
+    for pattern in score.strums:
+        rows = {row.metre.text if row.metre is not None else "": row.text for row in pattern.rows}
+        strums[pattern.name] = rows.get("", rows)
+    return {"strums": strums} if strums else {}
 
 
 def _parts(score: Score) -> Tree:
@@ -157,6 +170,8 @@ def _changes(before: Measure, measure: Measure) -> Tree:
         tree["key"] = measure.key.name
     if measure.tempo is not None:
         tree["tempo"] = tempo_text(measure.tempo)
+    if measure.swing is not before.swing:
+        tree["swing"] = measure.swing.value
     if measure.counting != before.counting:
         tree["counting"] = measure.counting
     return tree
@@ -187,6 +202,7 @@ class _PartWriter:
         self._own = find_spellings(part, score.measures, {})
         self._last: list[Event | None] = [None, None]
         self._lyrics = LyricWriter()
+        self._strum: StrumPattern | None = None
 
     def write(self, index: int) -> Tree:
         content, measure = self._part.measures[index], self._measures[index]
@@ -199,10 +215,17 @@ class _PartWriter:
             "clef": [(clef.onset, clef.clef.value) for clef in content.clefs],
         }
         tree |= {key: beat_tree(row, measure, content) for key, row in rows.items() if row}
+        if content.neck is not None:
+            tree["neck"] = neck_tree(content.neck.request)
+        if content.strum != self._strum:
+            tree["strum"] = content.strum.text if content.strum is not None else NO_STRUM
+            self._strum = content.strum
         if content.repeats:
             return tree | {"measure-repeat": content.repeats}
-        for voice in range(2):
+        for voice in range(0 if content.is_strummed else 2):
             self._put_voice(tree, index, voice)
+        if content.is_strummed:
+            self._last = [content.voices[0].events[-1], None]
         lyrics = self._lyrics.write(content.voices[0].events)
         if lyrics:
             tree["lyrics"] = lyrics_tree(lyrics)

@@ -24,7 +24,8 @@ from engrave.exchange.midi.reader import read_midi
 from engrave.exchange.musicxml.reader import read_musicxml
 from engrave.exchange.text_tab.lines.table import read_own_table
 from engrave.exchange.text_tab.reader import read_text_tab
-from engrave.fingering.hand import WrongHand, load_hand
+from engrave.fingering.hand import load_hand
+from engrave.fingering.hand_files import WrongHand
 from engrave.problems import ProblemLog
 from engrave.products.lay_out import collector_paused
 from engrave.products.product import open_source

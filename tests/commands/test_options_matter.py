@@ -35,6 +35,8 @@ measures:
       - 1/1: 6:1+5:7+4:3
 """
 SONG = "score: 1\ninstrument: voice\nmeasures:\n  - notes: [1/4: G3 B3 D4 G4]\n"
+SWUNG = "score: 1\nswing: 1/8\nmeasures:\n  - notes: [1/8: 3:0 3:2 2:1 2:3 2:0 2:1 3:2 3:0]\n"
+LESSON = "handout: 1\ntitle: Quays\ncontent:\n  - music: song.yaml\n  - music: swung.yaml\n"
 DUET = """score: 1
 parts: [{id: anna, instrument: voice}, {id: ben, instrument: voice}]
 measures:
@@ -70,6 +72,8 @@ def folder(tmp_path, monkeypatch):
         "tab.txt": TYPED,
         "table.yaml": TABLE,
         "song.yaml": SONG,
+        "lesson.yaml": LESSON,
+        "swung.yaml": SWUNG,
         "duet.yaml": DUET,
         "drum.musicxml": DRUM,
         "narrow.yaml": NARROW,
@@ -82,6 +86,8 @@ def folder(tmp_path, monkeypatch):
 PLACE = ["place", "quay.yaml", "-o", "out.yaml"]
 WRITE = ["write", "quay.yaml", "--as"]
 WAV, MIDI = [*WRITE, "wav", "-o", "o.wav"], [*WRITE, "midi", "-o", "o.mid"]
+NECK = ["necks", "A minor pentatonic, position 5"]
+NECKS = [*NECK, "--as", "pdf", "-o", "n.pdf"]
 WORDS = [*WRITE, "words", "-o", "o.txt"]
 BRAILLE = [*WRITE, "brf", "-o", "o.brf"]
 SHEET = ["shapes", "C", "G7", "--as", "pdf", "-o", "s.pdf"]
@@ -175,6 +181,7 @@ CASES = {
         "merge": (["read", "duet.musicxml", "-o", "o.yaml"], ["--merge"]),
         "unpitched": (["read", "drum.musicxml", "-o", "o.yaml"], ["--unpitched", "slashes"]),
         "round_to": (["read", "quay.mid", "-o", "o.yaml"], ["--round-to", "1/4"]),
+        "swing": (["read", "swung.mid", "-o", "o.yaml"], ["--no-swing"]),
         "table": (["read", "tab.txt"], ["--table", "table.yaml"]),
         "quiet": (["read", "tab.txt"], ["--quiet"]),
     },
@@ -185,8 +192,14 @@ CASES = {
         "parts": ([*WRITE, "text"], ["--part", "2"]),
         "measures": (MIDI, ["--measures", "2"]),
         "repeats": (MIDI, ["--no-repeats"]),
-        "tempo_scale": (WAV, ["--tempo-scale", "2"]),
-        "click": (WAV, ["--click"]),
+        "tempo_scale": (MIDI, ["--tempo-scale", "2"]),
+        "click": (MIDI, ["--click"]),
+        "count_in": (MIDI, ["--count-in", "1"]),
+        "loop": (MIDI, ["--loop", "3"]),
+        "rise": ([*MIDI, "--loop", "2"], ["--rise", "5"]),
+        "without": (MIDI, ["--without", "bass"]),
+        "room": (WAV, ["--room"]),
+        "tour": (["write", "lesson.yaml", "--as", "wav", "-o", "l.wav"], ["--tour"]),
         "width": ([*WRITE, "text"], ["--width", "40"]),
         "depth": (WORDS, ["--depth", "notes"]),
         "language": (WORDS, ["--language", "de"]),
@@ -199,6 +212,7 @@ CASES = {
         "file": (["place"], ["quay.yaml"]),
         "output": (["place", "quay.yaml"], ["-o", "elsewhere.yaml"]),
         "hand": (["place", "wide.yaml"], ["--hand", "beginner"]),
+        "right_hand": (PLACE, ["--right-hand", "fingers"]),
         "avoid_open": ([*PLACE, "--anew"], ["--avoid-open"]),
         "highest_fret": ([*PLACE, "--position", "5", "--anew"], ["--highest-fret", "3"]),
         "position": ([*PLACE, "--anew"], ["--position", "5"]),
@@ -231,6 +245,28 @@ CASES = {
         "language": (SHEET, ["--language", "de"]),
         "dpi": (["shapes", "C", "--as", "png", "-o", "s.png"], ["--dpi", "60"]),
         "quiet": (["shapes", "C", "--as", "pdf", "-o", "s.pdf"], ["--quiet"]),
+    },
+    "new": {
+        "kind": (["new"], ["score"]),
+        "output": (["new", "score"], ["-o", "elsewhere.yaml"]),
+        "quiet": (["new", "score"], ["--quiet"]),
+    },
+    "necks": {
+        "necks": (["necks"], ["C major"]),
+        "instrument": (NECK, ["--instrument", "bass"]),
+        "tuning": (NECK, ["--tuning", "DADGAD"]),
+        "labels": (NECK, ["--labels", "fingers"]),
+        "direction": (NECKS, ["--direction", "lying"]),
+        "root": (["necks", "6:5 5:7"], ["--root", "A"]),
+        "numbers": (NECK, ["--numbers", "up"]),
+        "arrows": (NECK, ["--arrows", "down"]),
+        "left_handed": (NECKS, ["--left-handed"]),
+        "form": (NECK, ["--as", "yaml"]),
+        "output": (NECK, ["-o", "n.txt"]),
+        "style": (NECKS, ["--style", "large-print"]),
+        "language": (NECKS, ["--language", "de"]),
+        "dpi": ([*NECK, "--as", "png", "-o", "n.png"], ["--dpi", "60"]),
+        "quiet": (NECKS, ["--quiet"]),
     },
     "schema": {
         "kind": (["schema"], ["paper"]),
@@ -266,7 +302,8 @@ def test_every_option_changes_what_its_command_does(command, option, folder, cap
     if typed[0] == "read":
         for name in ("quay", "song", "duet"):
             main(["write", f"{name}.yaml", "--as", "musicxml", "-o", f"{name}.musicxml", "--quiet"])
-        main(["write", "quay.yaml", "--as", "midi", "-o", "quay.mid", "--quiet"])
+        for name in ("quay", "swung"):
+            main(["write", f"{name}.yaml", "--as", "midi", "-o", f"{name}.mid", "--quiet"])
         capfd.readouterr()
     if option.name == "jobs":
         used = []

@@ -18,6 +18,8 @@ NEEDED = {
     "write": ["a.yaml", "--as", "wav"],
     "place": ["a.yaml"],
     "shapes": ["C"],
+    "new": ["score"],
+    "necks": ["A minor"],
 }
 COMMAND = pytest.mark.parametrize("command", COMMANDS)
 
@@ -72,7 +74,7 @@ def test_requests_cannot_be_changed_and_their_fields_are_given_by_name():
         (["paper", "--bleed", "4"], "--bleed is for --crop-marks"),
         (["paper", "--booklet", "--two-up"], "--booklet and --two-up cannot both be meant"),
         (["paper", "--booklet", "--as", "png"], "--booklet is for --as pdf"),
-        (["write", "a.yaml", "--as", "text", "--click"], "--click is for --as wav"),
+        (["write", "a.yaml", "--as", "text", "--click"], "--click is for --as midi or wav"),
         (["write", "a.yaml", "--as", "text", "--measures", "2"], "--measures is for --as midi or wav"),
         (["write", "a.yaml", "--as", "wav", "--width", "80"], "--width is for --as text"),
         (["shapes", "C", "--style", "handout"], "--style is for --as pdf or png or svg"),

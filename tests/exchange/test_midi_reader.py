@@ -71,9 +71,15 @@ def test_a_note_without_an_end_lasts_a_whole_note():
     assert changes == ["a note without an end lasts a whole note"]
 
 
-def test_chords_are_written_together_and_overlapping_notes_cut():
+def test_chords_are_written_together_and_notes_that_are_held_under_others_are_a_voice():
     tree, changes = read_midi(made(sorted([*note(0, 1920, 52), *note(0, 1920, 55), *note(960, 1920, 64)])))
-    assert tree["measures"][0]["notes"] == [{"1/2": "E4+G4 E5"}]
+    assert tree["measures"][0] == {"notes": [{"1/2": "rest E5"}], "lower": [{"1/1": "E4+G4"}]}
+    assert changes == []
+
+
+def test_what_two_voices_cannot_hold_is_cut_and_told():
+    held = [*note(0, 1920, 52), *note(480, 1920, 55), *note(960, 1920, 64)]
+    changes = read_midi(made(sorted(held)))[1]
     assert changes == ["Part 1, measure 1: 1 note cut where the next note begins"]
 
 

@@ -125,3 +125,19 @@ def test_notes_without_a_pitch_become_slashes_or_dead_notes_on_wish():
     dead, _ = load(text, unpitched=Unpitched.DEAD_NOTES)
     assert dead["instrument"]["preset"] == "guitar"
     assert dead["measures"][0]["notes"] == [{"1/2": "1:x 4:x"}]
+
+
+@pytest.mark.parametrize("words", ["N.C.", "N.C", "NC", "N. C.", "No chord"])
+def test_words_for_no_chord_are_the_sign(words):
+    """House rule: MusicXML 4.0 has a `harmony` of the kind `none` for it."""
+    measure = measures(direction(f"<words>{words}</words>") + FOUR)[0]
+    assert measure["chord"] == {1: "N.C."}
+    assert "text" not in measure
+
+
+def test_words_for_no_chord_beside_a_chord_stay_words():
+    """House rule."""
+    harmony = "<harmony><root><root-step>F</root-step></root><kind>major</kind></harmony>"
+    measure = measures(harmony + direction("<words>N.C.</words>") + FOUR)[0]
+    assert measure["chord"] == {1: "F"}
+    assert measure["text"] == {1: "N.C."}

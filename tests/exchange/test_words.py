@@ -5,13 +5,14 @@ from html.parser import HTMLParser
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from engrave.commands.exchange import write_foreign
+from engrave.commands.writing import write_score
 from engrave.exchange.words.as_file import as_html, as_text
 from engrave.exchange.words.depth import Depth
 from engrave.exchange.words.outline import Items
 from engrave.exchange.words.speech import speaker_of
 from engrave.exchange.words.vocabulary import load_spoken
 from engrave.exchange.words.writer import tell_score
+from engrave.reading.load import load_score
 from engrave.requests.exchange import Foreign, WriteRequest
 from engrave.score.techniques import technique_words
 from engrave.settings.shipped import names_in
@@ -24,6 +25,11 @@ from tests.reading.helpers import read
 
 LANGUAGES = ("de", "en", "es", "fr")
 NOTES = [Depth.LINE, Depth.NOTES]
+
+
+def sample_at(path):
+    """The score in a file, which is right."""
+    return load_score(str(path))[0]
 
 
 def told(text, depth=Depth.LINE, language="en"):
@@ -269,7 +275,7 @@ def test_authors_words_are_escaped_and_titles_keep_their_language():
 def test_what_only_a_page_has_is_told(tmp_path):
     path = tmp_path / "quay.yaml"
     path.write_text("score: 1\nmeasures: [{notes: [1/1: 3:2]}, {new: line, notes: [1/1: 3:2]}]\n")
-    written = write_foreign(str(path), WriteRequest(file=str(path), form=Foreign.WORDS))
+    written = write_score(sample_at(path), str(path), WriteRequest(file=str(path), form=Foreign.WORDS))
     assert [str(p).split("warning: ")[1] for p in written.problems] == [
         "breaks of lines and pages have no words (measure 2)"
     ]
@@ -278,7 +284,9 @@ def test_what_only_a_page_has_is_told(tmp_path):
 def test_measures_may_be_chosen(tmp_path):
     path = tmp_path / "quay.yaml"
     path.write_text("score: 1\ntitle: Quay\nmeasures: [{notes: [1/1: 3:2]}, {notes: [1/1: 3:4]}]\n")
-    written = write_foreign(str(path), WriteRequest(file=str(path), form=Foreign.WORDS, measures="2"))
+    written = write_score(
+        sample_at(path), str(path), WriteRequest(file=str(path), form=Foreign.WORDS, measures="2")
+    )
     text = written.data.decode()
     assert text.startswith("Quay\n")
     assert "fourth fret" in text
@@ -288,7 +296,9 @@ def test_measures_may_be_chosen(tmp_path):
 def test_a_language_without_words_is_refused(tmp_path):
     path = tmp_path / "quay.yaml"
     path.write_text(TUNE)
-    written = write_foreign(str(path), WriteRequest(file=str(path), form=Foreign.WORDS, language="xx"))
+    written = write_score(
+        sample_at(path), str(path), WriteRequest(file=str(path), form=Foreign.WORDS, language="xx")
+    )
     assert written.data is None
     assert 'there are no words in "xx"; there are de, en, es, fr' in str(written.problems[-1])
 

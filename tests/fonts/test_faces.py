@@ -18,6 +18,8 @@ def test_widths_and_ink_agree_with_fonttools(name):
     em = font["head"].unitsPerEm
     face = text_face(name)
     for character in SAMPLE:
+        if face.setting_face(character) is not face:
+            continue  # lent: tests/fonts/test_lent_letters.py
         assert face.has(character) == (ord(character) in cmap)
         if ord(character) not in cmap:
             continue

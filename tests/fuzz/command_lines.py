@@ -51,6 +51,18 @@ _WORDS = {
     "kinds": ["tab", "staff+tab,tab", "chord-grids", "staff", ",", "tba"],
     "cache": ["out/cache", "out", "song.yaml"],
     "chords": ["C", "Am7", "D/F#", "Bb13", "H", "x 3 2 0 1 0", "0 0 0 0 0 0", "C#m7b5"],
+    "necks": [
+        "A minor, position 5",
+        "E7 arpeggio, frets 7 to 10",
+        "6:5 root 6:8",
+        "9:9",
+        "H minor",
+        "C triad",
+        "",
+    ],
+    "numbers": ["up", "down", "as-written", "6:5 5:5", "sideways"],
+    "arrows": ["up", "down", "as-written", "6:5 5:5", "6:99"],
+    "root": ["A", "Bb", "H", "9"],
 }
 _FILES = {
     "read": ["tab.txt", "song.musicxml", "song.mid", "song.mxl"],
@@ -158,7 +170,7 @@ def _things(command: str, option: Option, rng: random.Random) -> list[str]:
     if option.choices:
         return [rng.choice([*option.choices, odd_word(rng)])] if rng.random() < 0.7 else []
     usual = _WORDS.get(option.name) or _FILES[command]
-    odd = _ODD_FILES if option.name != "chords" else [odd_word(rng)]
+    odd = [odd_word(rng)] if option.name in ("chords", "necks") else _ODD_FILES
     count = rng.choice([1, 1, 1, 2, 3]) if option.many else 1
     return [rng.choice(usual if rng.random() < 0.85 else odd) for _ in range(count)]
 

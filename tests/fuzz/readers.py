@@ -219,6 +219,35 @@ _SORTS = [
 ]
 
 
+def _necks(rng: random.Random) -> Case:
+    """What necks show, right and wrong, for any instrument."""
+    instrument = rng.choice(["guitar", "guitar", "ukulele", "bass", "banjo", "mandolin", "guitar-7"])
+    options = ["--instrument", instrument] if rng.random() < 0.5 else []
+    options += rng.choice(
+        [[], [], ["--labels", "fingers"], ["--arrows", "up"], ["--numbers", "6:5 5:7"], ["--root", "H"]]
+    )
+    tones = rng.choice(["minor pentatonic", "dorian", "7 arpeggio", " triad", "blues", odd_word(rng)[:12]])
+    where = rng.choice(
+        [
+            "",
+            ", position 5",
+            ", whole neck",
+            ", frets 7 to 10",
+            ", strings 3 to 1, first inversion",
+            ", " + odd_word(rng)[:9],
+        ]
+    )
+    typed = rng.choice(
+        [f"{rng.choice(_ROOTS)} {tones}{where}", f"{rng.randrange(9)}:{rng.randrange(30)} root finger 1"]
+    )
+    if rng.random() < 0.2:
+        typed = mutate_text(typed, rng).decode("utf-8", "replace")
+    output = rng.choice(
+        [[], ["--as", "yaml"], ["--as", "pdf", "-o", "out/x.pdf"], ["--as", "svg", "-o", "out/x.svg"]]
+    )
+    return Case("necks", {}, (Step(("necks", *options, *output, "--", as_typed(typed))),))
+
+
 def _shapes(rng: random.Random) -> Case:
     """Chord names and frets, right and wrong, for any instrument."""
     instrument = rng.choice(["guitar", "guitar", "ukulele", "bass", "banjo", "mandolin", "bass-5"])
@@ -268,6 +297,7 @@ READERS: dict[str, Callable[[random.Random], Case]] = {
     "midi": _midi,
     "picture": _picture,
     "shapes": _shapes,
+    "necks": _necks,
     "command": make_command_case,
 }
 """How a case is made, by the name of what reads it."""

@@ -53,6 +53,10 @@ content:
   - {tip: Sing first.}
   - {caution: Stop when it hurts.}
   - shapes: {G: 3 2 0 0 0 3, D/F#: {frets: 2 x 0 2 3 2, fingers: 1 0 0 2 4 3}}
+  - neck: ["A minor pentatonic, position 5", {show: "E7 arpeggio, frets 7 to 10", labels: notes, direction: lying}]
+    caption: Boxes
+  - neck: {dots: "6:5 root finger 1 6:8 5:5", root: A, arrows: as-written, title: A lick}
+    tuning: DADGAD
   - blank: {kind: staff+tab, measures: 4, systems: 1}
   - explain-signs: used
 """
@@ -94,7 +98,7 @@ time: 6/8
 view: staff+tab
 shapes: {D: x x 0 2 3 2}
 measures:
-  - {label: Verse, chord: D, repeat: start, notes: [1/8: [1:0, 2:3 hammer-on, 3:2], 1/4.: 1:2 bend full]}
+  - {label: Verse, neck: "D triad, first inversion, strings 3 to 1", chord: D, repeat: start, notes: [1/8: [1:0, 2:3 hammer-on, 3:2], 1/4.: 1:2 bend full]}
   - {ending: 1, repeat: end, notes: [1/4.: 6:0, 1/8: [1:2, 1:3 slide, 1:5]]}
   - {ending: 2, notes: [1/2.: {pitch: D4}]}
 """

@@ -49,6 +49,7 @@ AROUND = {
     "dynamic": "dynamics: {{2: sfz}}",
     "chord-name": "chord: {{2: Em}}",
     "text": "text: {{2: softly}}",
+    "neck": 'neck: "E minor pentatonic, position 2"',
 }
 """What is typed in the measure for each mark of the line."""
 NAMES = sorted({*WORDS, *AROUND, str(OtherMark.TUPLET)})

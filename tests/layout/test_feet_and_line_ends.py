@@ -61,3 +61,18 @@ def test_the_staff_reaches_beyond_warning_signs(change):
     end = max(box.right for box in boxes(marks, Role.STAFF_LINE))
     signs = max(box.right for box in boxes(marks, Role.KEY_SIGNATURE, Role.TIME_SIGNATURE))
     assert end - signs > 0.5
+
+
+def test_short_pieces_have_looser_lines_where_pages_would_not_reach_their_feet(tmp_path):
+    """House rule."""
+    two = "  - notes: [1/8: 3:0 3:2 2:0 2:1 2:3 1:0 1:1 1:3]\n  - notes: [1/2: 3:0 2:0]\n"
+    path = tmp_path / "short.yaml"
+    path.write_text(
+        "score: 1\ntime: 4/4\nhouse-style: {paper: {width: 140, height: 200}}\nmeasures:\n" + two * 8,
+        encoding="utf-8",
+    )
+    source, _ = open_source(str(path))
+    pages = lay_out(source, Looks(), Work()).pages.pages
+    assert len(pages) == 2
+    margin = load_style("")[0].paper.margin_bottom * POINTS_PER_MM
+    assert min(bottom for bottom, _ in ink_of(pages[0], False)) == pytest.approx(margin, abs=1.0)

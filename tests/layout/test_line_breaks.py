@@ -133,3 +133,13 @@ def test_columns_never_come_nearer_than_their_rods():
 def test_a_bar_too_wide_for_the_page_still_gets_a_line():
     breaker, _ = prepare(3, width=25.0)
     assert breaker.break_lines(DENSITY) == [(0, 1), (1, 2), (2, 3)]
+
+
+def test_a_pickup_starts_the_line_of_its_phrase():
+    """Common practice, no source."""
+    plain = "  - notes: [1/8: [{3: 0}, {3: 2}, {2: 0}, {2: 1}, {1: 0}, {1: 1}, {1: 3}, {1: 5}]]\n"
+    pickup = "  - pickup: true\n    notes: [1/8: 3:0]\n"
+    for before in range(2, 7):
+        end = plain.replace("  - notes", "  - barline: final\n    notes")
+        breaker, _ = breaker_of(plain * before + end + pickup + plain * 5)
+        assert all(stop != before + 2 for _, stop in breaker.break_lines(DENSITY))

@@ -6,6 +6,7 @@ from engrave.layout.document import place_score
 from engrave.marks.role import Role
 from engrave.score.structure import View
 from engrave.style.load import load_style
+from tests.layout.placed_marks import boxes, place_text
 from tests.reading.helpers import read
 
 STYLE = load_style("")[0]
@@ -218,3 +219,15 @@ def test_the_fret_of_a_stopped_harmonic_stands_under_its_head():
     ]
     assert harmonic.text == "3 <15>"
     assert harmonic.x - heads[1] == pytest.approx(plain.x - heads[0], abs=0.05)
+
+
+@pytest.mark.parametrize("name", ["G", "G/B", "C(add9)"])
+def test_an_octave_line_keeps_its_white_under_a_chord_name(name):
+    """Common practice, no source."""
+    marks = place_text(
+        "score: 1\ninstrument: voice\nmeasures:\n"
+        f"  - {{spans: {{1: 8va for 1/1}}, chord: {{1: {name}}}, notes: [1/1: G6]}}\n"
+    )
+    low = min(box.bottom for box in boxes(marks, Role.CHORD_NAME))
+    high = max(box.top for box in boxes(marks, Role.SPAN_TEXT, Role.SPAN_LINE))
+    assert low - high >= STYLE.stacking.sign_gap - 0.01

@@ -25,12 +25,12 @@ HALF_HEAD = 0.625
 
 
 def columns_of(score, part):
-    """(measure, onset, [notes of each voice]) in order, rests left out."""
+    """(measure, onset, [notes of each voice]) in order, rests and slashes left out."""
     for index, content in enumerate(score.parts[part].measures):
         by_onset = {}
         for number, voice in enumerate(content.voices):
             for event in voice.events:
-                if event.notes:
+                if event.notes and not event.notes[0].is_slash:
                     by_onset.setdefault(event.onset, {})[number] = event
         for onset in sorted(by_onset):
             yield index, onset, by_onset[onset]

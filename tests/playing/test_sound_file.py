@@ -12,8 +12,9 @@ np = pytest.importorskip("numpy")
 
 from engrave.playing.performance import perform  # noqa: E402
 from engrave.playing.plucked_string import RATE, Pluck, pluck  # noqa: E402
+from engrave.playing.practice import Practice, practise  # noqa: E402
 from engrave.playing.sound_file import frequency, render_wav  # noqa: E402
-from engrave.playing.sounding import Performance, SoundingNote, TempoAt  # noqa: E402
+from engrave.playing.sounding import Beat, Performance, SoundingNote, TempoAt  # noqa: E402
 from engrave.playing.taste import read_sound  # noqa: E402
 from engrave.theory.bends import parse_bend  # noqa: E402
 from tests.reading.helpers import read  # noqa: E402
@@ -30,8 +31,15 @@ def note(midi, *marks, start=0, length=1, string=1, loudness=0.64, **more):
 def performance(*notes, length=1, quarters=120.0):
     """Bars of 4/4 at so many quarters a minute: a whole note is two seconds unless said otherwise."""
     measures = tuple(Fraction(n) for n in range(length))
-    beats = tuple(Fraction(n, 4) for n in range(4 * length))
+    beats = tuple(Beat(Fraction(n, 4), n % 4 == 0) for n in range(4 * length))
     return Performance(notes, (TempoAt(Fraction(0), quarters),), measures, beats, Fraction(length))
+
+
+MEASURE = read("score: 1\nmeasures:\n  - notes: rest\n").measures[0]
+
+
+def practised(performance, **wish):
+    return practise(performance, MEASURE, Practice(**wish))
 
 
 def samples(wav):
@@ -137,12 +145,15 @@ def test_bends_are_released_and_pre_bends_start_high():
 
 
 def test_slides_glide_over_the_end_or_the_start():
-    first, second = note(57, length="1/2"), note(64, "slide", start="1/2", length="1/2", slides_from=57)
+    first, second = (
+        note(57, length="1/2", slides_to=64),
+        note(64, "slide", start="1/2", length="1/2", slides_from=57),
+    )
     struck = heard(first, second)
     assert abs(cents(pitch(part(struck, 0.3, 0.8)), 57)) < 2
     assert 57 < 69 + 12 * np.log2(pitch(part(struck, 0.9, 0.95)) / 440) < 64
     assert abs(cents(pitch(part(struck, 1.05, 1.5)), 64)) < 2
-    legato = heard(first, second._replace(signs=frozenset({"slurred-slide"})))
+    legato = heard(first._replace(slides_to=0), second._replace(signs=frozenset({"slurred-slide"})))
     assert abs(cents(pitch(part(legato, 0.9, 0.99)), 57)) < 4
     assert 57 < 69 + 12 * np.log2(pitch(part(legato, 1.03, 1.08)) / 440) < 64
     assert abs(cents(pitch(part(legato, 1.3, 1.9)), 64)) < 4
@@ -216,7 +227,7 @@ def test_nothing_is_louder_than_the_limits(click, loudness):
         for n in range(1, 7)
         for k in range(4)
     ]
-    sound = samples(render_wav(performance(*chord), click=click, loudness=loudness))
+    sound = samples(render_wav(practised(performance(*chord), click=click), loudness))
     assert 20 * np.log10(np.abs(sound).max()) <= -3
     loudest = max(level(sound[start : start + RATE]) for start in range(0, len(sound) - RATE, 441))
     assert loudest <= min(loudness, -16)
@@ -228,21 +239,21 @@ def test_wishes_that_would_hurt_or_never_end_are_refused():
         render_wav(performance(), loudness=-10)
     for scale in (0, -1, 100, float("nan")):
         with pytest.raises(ValueError, match="tempo scale"):
-            render_wav(performance(), tempo_scale=scale)
+            practised(performance(), tempo_scale=scale)
     with pytest.raises(ValueError, match="too loud"):
         render_wav(performance(), loudness=float("nan"))
 
 
 @pytest.mark.parametrize("scale", [0.5, 1.0, 2.0])
 def test_the_tempo_scale_changes_the_length_and_not_the_pitch(scale):
-    sound = samples(render_wav(performance(note(57)), tempo_scale=scale))
+    sound = samples(render_wav(practised(performance(note(57)), tempo_scale=scale)))
     assert len(sound) == round((2 / scale + read_sound().tail) * RATE)
     assert abs(cents(pitch(part(sound, 0.1, 0.8)), 57)) < 2
 
 
 @pytest.mark.parametrize("scale", [0.8, 1.0])
 def test_clicks_fall_on_the_beats_and_the_first_of_a_bar_is_higher(scale):
-    sound = samples(render_wav(performance(length=2), tempo_scale=scale, click=True))
+    sound = samples(render_wav(practised(performance(length=2), tempo_scale=scale, click=True)))
     loud = np.flatnonzero(np.abs(sound) > 0.02)
     starts = loud[np.flatnonzero(np.diff(loud, prepend=-RATE) > RATE // 10)]
     assert starts / RATE == pytest.approx([beat * 0.5 / scale for beat in range(8)], abs=0.001)
@@ -256,7 +267,8 @@ def test_without_a_wish_there_is_no_click_and_silence_is_silent():
 
 def test_the_same_performance_gives_the_same_bytes():
     text = "score: 1\nmeasures:\n  - notes: [1/2: {3: 2 vibrato, 4: 2}, 1/2: {3: 4 slurred-slide, 4: {fret: 2, bend: full}}]\n"
-    assert render_wav(perform(read(text)), click=True) == render_wav(perform(read(text)), click=True)
+    first, second = (render_wav(practised(perform(read(text)), click=True)) for _ in range(2))
+    assert first == second
 
 
 def test_all_strings_and_marks_at_once_stay_finite():

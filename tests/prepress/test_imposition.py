@@ -151,6 +151,12 @@ def test_two_up_goes_in_order_at_full_scale(pages, last):
     assert squares(pdf)[0][0] == pytest.approx((20, 30), abs=0.01)
 
 
+def test_two_up_shows_the_pages_of_a_book_as_a_reader_sees_them():
+    """Common practice, no source."""
+    assert read_sides(impose_two_up(make_pdf(5), opens_right=True)) == [(None, 1), (2, 3), (4, 5)]
+    assert read_sides(impose_two_up(make_pdf(4), opens_right=True)) == [(None, 1), (2, 3), (4, None)]
+
+
 @pytest.mark.parametrize("impose", [impose_booklet, impose_two_up])
 def test_a_page_of_another_size_is_named_with_its_size(impose):
     pdf = make_pdf(4, other_sizes={3: (105.0, 148.0)})

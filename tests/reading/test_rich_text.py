@@ -107,11 +107,11 @@ def test_everything_unsupported_is_reported_on_its_line():
             "<div>",  # 16
             "</div>",
             "",
-            "    code",  # 19
+            "",  # 19
             "",
-            "```",  # 21
-            "code",
-            "```",
+            "",
+            "",
+            "",
             "a | b",  # 24
             "--|--",
             "c | <b>",
@@ -121,9 +121,15 @@ def test_everything_unsupported_is_reported_on_its_line():
         ]
     )
     assert [(line, what.split()[0]) for line, what in faults(text)] == [
-        (10, "HTML"), (10, "HTML"), (11, "images"), (13, "the"), (14, "HTML"), (16, "HTML"), (19, "blocks"), (21, "blocks"),
+        (10, "HTML"), (10, "HTML"), (11, "images"), (13, "the"), (14, "HTML"), (16, "HTML"),
         (24, "tables"), (28, "images"), (29, "HTML"),
     ]  # fmt: skip
+
+
+def test_blocks_of_code_are_kept_as_they_are_typed():
+    # CommonMark 0.31, 4.4 and 4.5
+    text = "    an indent\n\n```\na  fence\n\tand a tab\n\n```"
+    assert [block.lines for block in clean(text)] == [("an indent",), ("a  fence", "    and a tab")]
 
 
 def test_text_in_a_nest_too_deep_is_not_lost_silently():

@@ -11,13 +11,14 @@ import engrave
 from engrave.exchange.text_tab.lines.table import ReadingTable
 from engrave.exchange.words.vocabulary import SpokenTable
 from engrave.fingering.hand import Hand
+from engrave.fingering.plucking.right_hand import RightHand
 from engrave.playing.taste import Sound, Taste
 from engrave.settings.kinds import Kind, kinds_of
 from engrave.style.sections import Style
 from engrave.style.wordbook import Wordbook
 
 ROOT = Path(engrave.__file__).parent
-RECORDS = (Style, Wordbook, Hand, Taste, Sound, ReadingTable, SpokenTable)
+RECORDS = (Style, Wordbook, Hand, RightHand, Taste, Sound, ReadingTable, SpokenTable)
 NOT_SETTINGS = {"name"}
 """What a style or a hand is called is no setting, and needs no reader."""
 

@@ -26,13 +26,22 @@ from engrave.style import wordbook
 from engrave.style.load import load_style
 from engrave.style.wordbook import INDEXES, PageWords, load_wordbook, read_wordbook, table_languages
 from engrave.theory.key import Key, Mode, parse_key
+from engrave.theory.swing import Swing
 from tests import made
 from tests.reading.helpers import problems, read
 
 FOLDER = data_folder() / "styles" / "words"
 LANGUAGES = ("de", "en", "es", "fr")
 OTHERS = tuple(language for language in LANGUAGES if language != "en")
-BESIDE_THE_LIST = ("grace", "appoggiatura", "closing-grace", "slash", "measure-repeat", "multiple-rest")
+BESIDE_THE_LIST = (
+    "grace",
+    "appoggiatura",
+    "closing-grace",
+    "slash",
+    "measure-repeat",
+    "multiple-rest",
+    "swing",
+)
 NAMES = (*EXPLAINED_SIGNS, *BESIDE_THE_LIST)
 LONGEST_NAME = 50
 LONGEST_SENTENCE = 145
@@ -277,6 +286,8 @@ def signs_of(score: Score) -> Iterator[str]:
     """The name of every sign in `score`, as the key to the signs calls it."""
     if any(measure.rests > 1 for measure in score.measures):
         yield "multiple-rest"
+    if any(measure.swing is not Swing.NONE for measure in score.measures):
+        yield "swing"
     for measure in score.parts[0].measures:
         yield from _signs_of_measure(measure)
 

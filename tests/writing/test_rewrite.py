@@ -226,7 +226,7 @@ def test_a_grid_stays_while_the_rest_changes():
 
 
 def raised(score):
-    """Everything a whole tone up: keys, pitches, frets, shapes left alone; chords lose their names."""
+    """Everything a whole tone up: keys, pitches, frets, shapes left alone; chords lose their names, and what was strummed by a pattern is written out."""
 
     def note(part, event, old):
         if old.is_slash:
@@ -238,7 +238,9 @@ def raised(score):
     keys = [Key(m.key.fifths + 2, m.key.mode) for m in score.measures]
     measures = tuple(replace(m, key=key) for m, key in zip(moved.measures, keys))
     parts = tuple(
-        part._replace(measures=tuple(content._replace(chords=()) for content in part.measures))
+        part._replace(
+            measures=tuple(content._replace(chords=(), is_strummed=False) for content in part.measures)
+        )
         for part in moved.parts
     )
     return replace(unchosen(moved), measures=measures, parts=unchosen(replace(moved, parts=parts)).parts)

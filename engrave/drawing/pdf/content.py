@@ -29,7 +29,7 @@ def write_group(group: Group, fonts: FontOperators, music: MusicFace) -> list[st
             strokes.setdefault(key, []).append(path)
         elif isinstance(mark, Glyph):
             text = music.glyph(mark.name).character
-            _add_text(texts, fonts, "music", text, size=mark.size * _EM, x=mark.x, y=mark.y, grey=0.0)
+            _add_text(texts, fonts, "music", text, size=mark.size * _EM, x=mark.x, y=mark.y, grey=mark.grey)
         elif isinstance(mark, Text):
             _add_text(texts, fonts, mark.face, mark.text, size=mark.size, x=mark.x, y=mark.y, grey=mark.grey)
         elif isinstance(mark, Polygon):
@@ -72,12 +72,17 @@ def _add_text(
 ) -> None:
     pieces = fonts.pieces(face, text)
     if len(pieces) == 1:
-        name, shown = pieces[0]
-        texts.setdefault((name, size, grey), []).append(f"1 0 0 1 {x:.4f} {y:.4f} Tm {shown}")
+        (piece,) = pieces
+        place = f"1 0 {piece.slant:g} 1 {x:.4f} {y:.4f} Tm"
+        texts.setdefault((piece.font, size, grey), []).append(f"{place} {piece.shown}")
         return
-    run = [f"1 0 0 1 {x:.4f} {y:.4f} Tm"]
-    for name, shown in pieces:
-        run.append(f"{name} {size:.4f} Tf {shown}")
+    run = []
+    slant = None
+    for piece in pieces:
+        if piece.slant != slant:  # the pen goes on by itself while the lean stays
+            slant = piece.slant
+            run.append(f"1 0 {slant:g} 1 {x + piece.before * size:.4f} {y:.4f} Tm")
+        run.append(f"{piece.font} {size:.4f} Tf {piece.shown}")
     texts.setdefault(("", size, grey), []).append(" ".join(run))
 
 

@@ -6,16 +6,16 @@ document: pages can be written apart from each other, by several processes, and 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Set
+from collections.abc import Iterable, Iterator, Mapping, Set
 from functools import cache
-from itertools import chain
+from itertools import chain, groupby
 from typing import Any, NamedTuple
 
 from reportlab.pdfbase import pdfmetrics
 
 from engrave.drawing.pdf.reportlab_inside import EmbeddedFace, embed_subsets
-from engrave.fonts.face_files import FACE_NAMES, face_file
-from engrave.fonts.text_face import split_by_face
+from engrave.fonts.face_files import ALL_FACES, SLANTED, face_file
+from engrave.fonts.text_face import split_by_face, text_face
 
 _PREFIX = "Engrave-"
 _SPACE, _NO_BREAK_SPACE = 0x20, 0xA0
@@ -97,7 +97,16 @@ def _comes_first(character: int) -> bool:
 
 def internal_name(face: str) -> str:
     """What a face is called in the file's resources, by its place in the list of faces."""
-    return f"F{FACE_NAMES.index(face) + 1}"
+    return f"F{ALL_FACES.index(face) + 1}"
+
+
+class ShownPiece(NamedTuple):
+    """Characters of one font: its name in the file, the operator that shows them, how far it leans, and the ems before it."""
+
+    font: str
+    shown: str
+    slant: float
+    before: float
 
 
 class FontOperators:
@@ -106,29 +115,31 @@ class FontOperators:
     def __init__(self) -> None:
         """Nothing used yet."""
         self.used: dict[str, set[int]] = {}
-        self._known: dict[tuple[str, str], tuple[tuple[str, str], ...]] = {}
+        self._known: dict[tuple[str, str], tuple[ShownPiece, ...]] = {}
 
-    def pieces(self, face: str, text: str) -> tuple[tuple[str, str], ...]:
-        """The text as (font name in the file, shown string) pairs."""
+    def pieces(self, face: str, text: str) -> tuple[ShownPiece, ...]:
+        """The text as pieces of one font each."""
         key = (face, text)
         known = self._known.get(key)
         if known is None:
-            runs = split_by_face(text, face)
-            known = tuple(piece for used, run in runs for piece in self._split(used, run))
-            self._known[key] = known
+            found: list[ShownPiece] = []
+            before = 0.0
+            for used, run in split_by_face(text, face):
+                found.extend(self._split(used, run, before))
+                before += text_face(used).width(run, 1.0)
+            known = self._known[key] = tuple(found)
         return known
 
-    def _split(self, face: str, text: str) -> tuple[tuple[str, str], ...]:
-        slot_of, used = encoding(face).slot, self.used.setdefault(face, set())
-        runs: list[tuple[int, list[str]]] = []
-        for character in map(ord, text):
-            slot = slot_of(character)
-            used.add(character)
-            if not runs or runs[-1][0] != slot.subset:
-                runs.append((slot.subset, []))
-            runs[-1][1].append(_shown(slot.code))
-        name = internal_name(face)
-        return tuple((f"/{name}+{subset}", f"({''.join(codes)}) Tj") for subset, codes in runs)
+    def _split(self, face: str, text: str, before: float) -> Iterator[ShownPiece]:
+        drawn = face.removesuffix(SLANTED)
+        slot_of, used = encoding(drawn).slot, self.used.setdefault(drawn, set())
+        measured, name = text_face(face), internal_name(drawn)
+        for subset, run in groupby(text, key=lambda character: slot_of(ord(character)).subset):
+            characters = "".join(run)
+            used.update(map(ord, characters))
+            codes = "".join(_shown(slot_of(ord(character)).code) for character in characters)
+            yield ShownPiece(f"/{name}+{subset}", f"({codes}) Tj", measured.slant, before)
+            before += measured.width(characters, 1.0)
 
 
 def _shown(code: int) -> str:

@@ -162,6 +162,8 @@ def _lost_in_measure(content: PartMeasure) -> Iterator[str]:
         yield "rhythm slashes are written as notes of the middle line"
     if any(chord.onset > Fraction(0) for chord in content.chords):
         yield "chord names stand under their measure, not under their beat"
+    if content.neck is not None:
+        yield "neck diagrams are not written"
     if content.clefs:
         yield "changes of clef are not written"
     if any(span.detail for span in content.spans):

@@ -5,8 +5,9 @@ Times here are whole numbers: ticks times 192, so that a position in 192nds of a
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict, deque
-from collections.abc import Sequence
+from bisect import bisect_right
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Generic, NamedTuple, TypeVar
 
@@ -83,7 +84,9 @@ class Collected:
     @property
     def dropped(self) -> list[str]:
         """A sentence for each kind of thing that was left out."""
-        return [what if count == 1 else f"{what} ({count} times)" for what, count in self.lost.items()]
+        return [
+            what if count == 1 else f"{what} ({count} times)" for what, count in self.lost.items() if count
+        ]
 
 
 def collect(file: MidiTracks) -> Collected:
@@ -137,37 +140,56 @@ def _read_meta(found: Collected, message: Message) -> None:
             found.lost["a key signature that cannot be written was left out"] += 1
 
 
+class _Strikes(NamedTuple):
+    """When one pitch of one channel is struck and when it ends, in ticks and in the order of the file."""
+
+    starts: list[int]
+    ends: list[int]
+
+    def spans(self, latest: int, whole: int) -> Iterator[tuple[int, int, bool]]:
+        """(start, end, whether the end is there) of each note: a note that is struck again ends.
+
+        Where every strike has its end they follow each other in the same order, so that the end of a note which was
+        struck again is not taken for that of the next. Else a note ends at the first end after it; one without any, as in
+        a damaged file, lasts a whole note: it could hold through hundreds of measures.
+        """
+        starts, ends = self
+        paired = len(starts) == len(ends) and all(
+            start <= end for start, end in zip(starts, ends, strict=True)
+        )
+        for index, start in enumerate(starts):
+            again = starts[index + 1] if index + 1 < len(starts) else None
+            place = index if paired else bisect_right(ends, start)
+            end = ends[place] if place < len(ends) else None
+            if end is None or (again is not None and again < end):
+                end = again
+            yield start, max(start + 1, min(latest, start + whole) if end is None else end), end is not None
+
+
 def _read_notes(found: Collected, track: Sequence[Message], by_channel: bool, name: str) -> list[RawPart]:
-    """The parts of one track. A note that is struck again ends.
-
-    One that never ends, as in a damaged file, lasts a whole note: it could hold through hundreds of measures.
-    """
+    """The parts of one track."""
     programs = _programs(track)
-    parts: dict[int, RawPart] = {}
-    sounding: dict[tuple[int, int], deque[int]] = defaultdict(deque)
-
-    def end(key: tuple[int, int], tick: int) -> None:
-        start = sounding[key].popleft()
-        used = programs.get(key[0], -1)
-        part = parts.setdefault(key[0] if by_channel else used, RawPart("" if by_channel else name, used))
-        part.notes.append(RawNote(start * UNITS, max(tick, start + 1) * UNITS, key[1]))
-
+    strikes: dict[tuple[int, int], _Strikes] = {}
     for message in track:
         if message.status >= SYSEX or message.kind not in (NOTE_ON, NOTE_OFF):
             continue
-        key = (message.channel, message.data[0])
         starts = message.kind == NOTE_ON and message.data[1] > 0
         if message.channel == _PERCUSSION:
             found.lost["percussion was left out"] += starts
             continue
-        if sounding[key]:
-            end(key, message.tick)
-        if starts:
-            sounding[key].append(message.tick)
-    for key, starts_left in sounding.items():
-        if starts_left:
-            found.lost["a note without an end lasts a whole note"] += 1
-            end(key, min(track[-1].tick, starts_left[0] + found.scale))
+        row = strikes.setdefault((message.channel, message.data[0]), _Strikes([], []))
+        (row.starts if starts else row.ends).append(message.tick)
+    parts: dict[int, RawPart] = {}
+    for (channel, pitch), row in strikes.items():
+        used = programs.get(channel, -1)
+        for start, end, is_there in row.spans(track[-1].tick, found.scale):
+            found.lost["a note without an end lasts a whole note"] += not is_there
+            part = parts.setdefault(
+                channel if by_channel else used, RawPart("" if by_channel else name, used)
+            )
+            part.notes.append(RawNote(start * UNITS, end * UNITS, pitch))
+    for part in parts.values():
+        part.notes.sort()
     return list(parts.values())
 
 

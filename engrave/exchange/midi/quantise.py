@@ -1,4 +1,4 @@
-"""Played notes moved to the grid: chords of one voice at positions in 192nds of a whole note."""
+"""Played notes moved to the grid: chords of one or two voices at positions in 192nds of a whole note."""
 
 from __future__ import annotations
 
@@ -8,6 +8,8 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 from engrave.exchange.midi.collect import UNITS, MidiMeasure, RawNote
+from engrave.exchange.midi.held import are_exact, decide_stop
+from engrave.exchange.midi.voices import Group, Sounding, has_overlaps, part_voices
 from engrave.theory.numbering import name_measures
 
 QUARTER = UNITS // 4
@@ -26,42 +28,79 @@ class Chord(NamedTuple):
 
 
 class Quantised(NamedTuple):
-    """One voice without overlaps; the beats (positions of quarters) that are triplets; what was changed, in words."""
+    """An upper and a lower voice without overlaps; the beats (positions of quarters) that are triplets; what was changed, in words."""
 
-    chords: list[Chord]
+    upper: list[Chord]
+    lower: list[Chord]
     triplets: frozenset[int]
     changes: list[str]
+
+
+class _Note(NamedTuple):
+    """A note on the grid: where it starts there and when it was struck (scaled ticks), and when it was let go (192nds)."""
+
+    start: int
+    struck: int
+    stop: float
 
 
 def quantise(
     notes: Sequence[RawNote], measures: Sequence[MidiMeasure], scale: int, finest: int, triplets: bool
 ) -> Quantised:
-    """The notes of a part as one voice on a grid of 1/`finest`; a beat is a triplet where that fits its notes better."""
+    """The notes of a part on a grid of 1/`finest`; a beat is a triplet where that fits its notes better.
+
+    Notes that overlap with different ends are parted into two voices.
+    """
     snapper = _Snapper(measures, scale, UNITS // finest)
     if triplets:
         snapper.find_triplets(notes)
-    groups: dict[int, dict[int, tuple[int, int]]] = defaultdict(dict)
     log = _Changes(snapper)
+    groups = _gather(notes, snapper, scale, log)
+    stops = [note.stop for group in groups for note in group.notes]
+    is_exact = are_exact(stops, [snapper.snap_place(stop) for stop in stops])
+    counts = part_voices(groups) if has_overlaps(groups) else [0] * len(groups)
+    rows = (
+        [Group(group.start, group.notes[count:]) for group, count in zip(groups, counts, strict=True)],
+        [Group(group.start, group.notes[:count]) for group, count in zip(groups, counts, strict=True)],
+    )
+    upper, lower = (_chords([group for group in row if group.notes], snapper, is_exact, log) for row in rows)
+    return Quantised(upper, lower, frozenset(snapper.triplets), log.sentences())
+
+
+def _gather(notes: Sequence[RawNote], snapper: _Snapper, scale: int, log: _Changes) -> list[Group]:
+    """The notes by where they start on the grid; the same pitch twice at one place is one note."""
+    groups: dict[int, dict[int, _Note]] = defaultdict(dict)
     for note in sorted(notes):
         start = snapper.snap(note.start)
-        stop = max(snapper.snap(note.stop), snapper.after(start))
         log.note_moved(start, abs(note.start - start * scale) > _NOTICED * scale)
-        group = groups[start]
+        group, stop = groups[start], note.stop / scale
         if note.pitch in group:
-            first, before = group[note.pitch]
-            log.note_doubled(start, note.start - first > _NOTICED * scale)
-            group[note.pitch] = (first, max(before, stop))
-        else:
-            group[note.pitch] = (note.start, stop)
+            before = group[note.pitch]
+            log.note_doubled(start, note.start - before.struck > _NOTICED * scale)
+            stop = max(before.stop, stop)
+        group[note.pitch] = _Note(start, note.start, stop)
+    return [
+        Group(start, tuple(Sounding(pitch, note.stop) for pitch, note in sorted(groups[start].items())))
+        for start in sorted(groups)
+    ]
+
+
+def _chords(groups: Sequence[Group], snapper: _Snapper, is_exact: bool, log: _Changes) -> list[Chord]:
+    """One voice without overlaps: each chord lasts until it is let go, or until the next one."""
     chords: list[Chord] = []
-    starts = sorted(groups)
-    for index, start in enumerate(starts):
-        stop = max(stop for _, stop in groups[start].values())
-        if index + 1 < len(starts) and starts[index + 1] < stop:
-            log.note_cut(start, stop - starts[index + 1] > _NOTICED)
-            stop = starts[index + 1]
-        chords.append(Chord(start, stop, tuple(sorted(groups[start]))))
-    return Quantised(chords, frozenset(snapper.triplets), log.sentences())
+    for group, after in zip(groups, [*groups[1:], None], strict=False):
+        let_go = max(note.stop for note in group.notes)
+        following = after.start if after is not None else None
+        snapped = snapper.snap_place(let_go)
+        stop = decide_stop(group.start, let_go, snapped, following, is_exact)
+        if snapper.snap_place(stop) != stop:  # a plain value may end beside the places of a triplet
+            stop = snapped
+        stop = max(stop, snapper.after(group.start))
+        if following is not None and following < stop:
+            log.note_cut(group.start, stop - following > _NOTICED)
+            stop = following
+        chords.append(Chord(group.start, stop, tuple(note.pitch for note in group.notes)))
+    return chords
 
 
 class _Changes:
@@ -128,6 +167,10 @@ class _Snapper:
         """The position of a moment in scaled ticks."""
         beat = self._beat(moment) if self.triplets else None
         return self._on_triplet(beat, moment) if beat in self.triplets else self._on_grid(moment)
+
+    def snap_place(self, place: float) -> int:
+        """The position of a moment in 192nds."""
+        return self.snap(round(place * self._scale))
 
     def after(self, position: int) -> int:
         """The next position that a note can end at."""

@@ -9,13 +9,16 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 
 from engrave.exchange.midi.collect import Collected, MidiMeasure, RawPart, collect, lay_measures
+from engrave.exchange.midi.follow import follow_beats
 from engrave.exchange.midi.messages import decode
 from engrave.exchange.midi.quantise import Chord, quantise
+from engrave.exchange.midi.swung import find_swing
 from engrave.exchange.midi.values import write_measure
 from engrave.fingering.first_guess import most_on_strings
 from engrave.playing.taste import read_taste
 from engrave.theory.instrument import PRESETS, Instrument
 from engrave.theory.spelling import spell_in_context
+from engrave.theory.swing import Swing
 
 GRIDS = (1, 2, 4, 8, 16, 32, 64)
 """The grids: the note values of the score language."""
@@ -27,24 +30,43 @@ _VOICES = range(52, 55)
 """Programs of General MIDI 1, counted from 0."""
 
 
+_SWUNG = (
+    "the eighths are long and short throughout, about two to one, so they are written as swung eighths;"
+    " --no-swing writes them as triplets"
+)
+
+
+class _Voice(NamedTuple):
+    """The chords of a voice, and their pitches in words."""
+
+    chords: list[Chord]
+    words: list[str]
+
+
 class _Part(NamedTuple):
-    """A part that is ready to be written."""
+    """A part that is ready to be written: its upper voice and its lower one, which may have nothing."""
 
     id: str
     name: str
     instrument: Instrument
-    chords: list[Chord]
-    words: list[str]
+    voices: tuple[_Voice, _Voice]
     triplets: frozenset[int]
+
+    @property
+    def end(self) -> int:
+        """Where the music ends."""
+        return max((voice.chords[-1].stop for voice in self.voices if voice.chords), default=0)
 
 
 def read_midi(
-    data: bytes, finest: int = 16, triplets: bool = True, wanted: Sequence[str] = ()
+    data: bytes, finest: int = 16, triplets: bool = True, wanted: Sequence[str] = (), swing: bool = True
 ) -> tuple[dict[str, Any], list[str]]:
     """The score's tree of a MIDI file, and a sentence for everything that was moved, cut or left out.
 
     Notes go to the nearest 1/`finest` of a whole note, or with `triplets` to eighth triplets in beats that they fit
-    better. `wanted` chooses parts by name or by number (from 1); else all are taken. Each part is one voice.
+    better; with `swing` eighths that are long and short throughout become even ones, and the score says that they are swung.
+    `wanted` chooses parts by name or by number (from 1); else all are taken. Where the tempo map does not fit the
+    notes, their own beats are followed.
 
     Raises ValueError for a file that cannot be read, a `finest` that is not a note value and a part that is not there.
     """
@@ -52,9 +74,13 @@ def read_midi(
         raise ValueError(f"1/{finest} is not a note value; use one of {', '.join(map(str, GRIDS))}")
     found = collect(decode(data))
     chosen = _choose(found, wanted)
+    remarks = follow_beats(found, chosen, finest)
     end = max((note.stop for part in chosen for note in part.notes), default=0)
     measures = lay_measures(found, end)
-    changes = [*found.dropped]
+    is_swung = swing and _make_even(chosen, measures, found.scale)
+    if is_swung:
+        remarks.append(_SWUNG)
+    changes = [*found.dropped, *remarks]
     parts: list[_Part] = []
     for raw in chosen:
         parts.append(
@@ -68,10 +94,22 @@ def read_midi(
                 changes=changes,
             )
         )
-    last = max((part.chords[-1].stop for part in parts if part.chords), default=0)
-    return _tree(
-        found, [measure for measure in measures if measure.start < last] or measures[:1], parts
-    ), changes
+    last = max((part.end for part in parts), default=0)
+    kept = [measure for measure in measures if measure.start < last] or measures[:1]
+    return _tree(found, kept, parts, Swing.EIGHTHS if is_swung else Swing.NONE), changes
+
+
+def _make_even(parts: Sequence[RawPart], measures: Sequence[MidiMeasure], scale: int) -> bool:
+    """Make long and short eighths even where the parts are swung; whether they are."""
+    swung = find_swing([note for part in parts for note in part.notes], measures, scale)
+    if swung is None:
+        return False
+    for part in parts:
+        part.notes = [
+            note._replace(start=swung.even(note.start, scale), stop=swung.even(note.stop, scale))
+            for note in part.notes
+        ]
+    return True
 
 
 def _choose(found: Collected, wanted: Sequence[str]) -> list[RawPart]:
@@ -110,21 +148,29 @@ def _prepare(
     quantised = quantise(raw.notes, measures, scale, finest, triplets)
     changes.extend(f"{raw.name}, {change}" for change in quantised.changes)
     instrument = _instrument(raw)
-    chords = quantised.chords
+    rows = (quantised.upper, quantised.lower)
     if instrument.tuning:
-        chords = [chord._replace(pitches=most_on_strings(instrument, chord.pitches)) for chord in chords]
-        lost = sum(len(c.pitches) for c in quantised.chords) - sum(len(c.pitches) for c in chords)
+        rows = tuple(  # type: ignore[assignment]
+            [chord._replace(pitches=most_on_strings(instrument, chord.pitches)) for chord in row]
+            for row in rows
+        )
+        lost = _count(quantised.upper, quantised.lower) - _count(*rows)
         if lost:
             changes.append(
                 f"{raw.name}: {lost} notes dropped from chords that no hand can hold on its strings"
             )
-    words = _words(chords, measures, 12 * instrument.octave)
+    upper, lower = (_Voice(row, _words(row, measures, 12 * instrument.octave)) for row in rows)
     slug = re.sub(r"[^a-z0-9_-]+", "-", raw.name.lower()).strip("-_0123456789") or "part"
     identity, number = slug, 1
     while identity in taken:
         number += 1
         identity = f"{slug}-{number}"
-    return _Part(identity, raw.name, instrument, chords, words, quantised.triplets)
+    return _Part(identity, raw.name, instrument, (upper, lower), quantised.triplets)
+
+
+def _count(*rows: Sequence[Chord]) -> int:
+    """The notes of voices."""
+    return sum(len(chord.pitches) for row in rows for chord in row)
 
 
 def _instrument(part: RawPart) -> Instrument:
@@ -153,7 +199,9 @@ def _words(chords: Sequence[Chord], measures: Sequence[MidiMeasure], octave: int
     return ["+".join(pitch.name for pitch in row) for row in spell_in_context(groups, keys)]
 
 
-def _tree(found: Collected, measures: Sequence[MidiMeasure], parts: Sequence[_Part]) -> dict[str, Any]:
+def _tree(
+    found: Collected, measures: Sequence[MidiMeasure], parts: Sequence[_Part], swing: Swing
+) -> dict[str, Any]:
     """The score's tree: its head, and the measures with what each part plays in them."""
     pickup = len(measures) > 1 and measures[0].length < measures[1].length
     tree: dict[str, Any] = {"score": 1}
@@ -164,6 +212,8 @@ def _tree(found: Collected, measures: Sequence[MidiMeasure], parts: Sequence[_Pa
     tree["key"] = measures[0].key.name
     tree["time"] = measures[1 if pickup else 0].metre.text
     tree["tempo"] = _tempo(measures[0].tempo or read_taste().tempo)
+    if swing is not Swing.NONE:
+        tree["swing"] = swing.value
     if len(parts) > 1:
         tree["parts"] = [
             {"id": part.id, "name": part.name, "instrument": part.instrument.name} for part in parts
@@ -196,9 +246,9 @@ def _measure(
         if measure.tempo:
             tree["tempo"] = _tempo(measure.tempo)
     if len(parts) == 1:
-        tree["notes"] = music[0]
+        tree |= music[0]
     else:
-        tree["parts"] = {part.id: {"notes": notes} for part, notes in zip(parts, music)}
+        tree["parts"] = {part.id: content for part, content in zip(parts, music)}
     return tree
 
 
@@ -208,11 +258,36 @@ def _tempo(quarters: float) -> str:
     return f"1/4 = {number}"
 
 
-def _write(part: _Part, measures: Sequence[MidiMeasure], pickup: bool) -> list[Any]:
-    """What stands under `notes` in each measure: chords tied over barlines, rests between them."""
+def _write(part: _Part, measures: Sequence[MidiMeasure], pickup: bool) -> list[dict[str, Any]]:
+    """What stands in each measure: the upper voice, and the lower one where it has something."""
+    upper, lower = (_pieces(voice, measures) for voice in part.voices)
+    rows: list[dict[str, Any]] = []
+    for index, measure in enumerate(measures):
+        first, second = upper[index], lower[index]
+        if not first and not _is_tied(second) and not _is_tied(lower[index + 1]):
+            first, second = second, []
+        is_silent = not first and not (index == 0 and pickup)
+        content: dict[str, Any] = {
+            "notes": "rest"
+            if is_silent
+            else write_measure(_with_rests(first, measure), measure, part.triplets)
+        }
+        if second:
+            content["lower"] = write_measure(_with_rests(second, measure), measure, part.triplets)
+        rows.append(content)
+    return rows
+
+
+def _is_tied(pieces: Sequence[tuple[int, int, str]]) -> bool:
+    """True where a measure's music is tied to that before, in the same voice."""
+    return bool(pieces) and pieces[0][2] == "tie"
+
+
+def _pieces(voice: _Voice, measures: Sequence[MidiMeasure]) -> dict[int, list[tuple[int, int, str]]]:
+    """The pieces of a voice by measure: chords tied over barlines."""
     pieces: dict[int, list[tuple[int, int, str]]] = defaultdict(list)
     at = 0
-    for chord, words in zip(part.chords, part.words):
+    for chord, words in zip(voice.chords, voice.words, strict=True):
         while measures[at].start + measures[at].length <= chord.start:
             at += 1
         index = at
@@ -221,14 +296,7 @@ def _write(part: _Part, measures: Sequence[MidiMeasure], pickup: bool) -> list[A
             start, stop = max(chord.start, measure.start), min(chord.stop, measure.start + measure.length)
             pieces[index].append((start, stop, words if start == chord.start else "tie"))
             index += 1
-    rows: list[Any] = []
-    for index, measure in enumerate(measures):
-        filled = _with_rests(pieces[index], measure)
-        if not pieces[index] and not (index == 0 and pickup):
-            rows.append("rest")
-        else:
-            rows.append(write_measure(filled, measure, part.triplets))
-    return rows
+    return pieces
 
 
 def _with_rests(pieces: Sequence[tuple[int, int, str]], measure: MidiMeasure) -> list[tuple[int, int, str]]:

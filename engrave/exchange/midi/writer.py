@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from math import lcm
 from typing import NamedTuple
@@ -44,7 +45,11 @@ BEND_RANGE = 12
 """Semitones that the pitch wheel moves up and down (house rule)."""
 _WHEEL_TOP = 8191
 _WHEEL_MIDDLE = 8192
-_CHANNELS = tuple(channel for channel in range(16) if channel != 9)
+_PERCUSSION, _FIRST_CLICK, _CLICK = 9, 76, 77
+"""The channel of percussion, and its high and low wood block (General MIDI 1)."""
+_CLICK_VELOCITY = 90
+"""House rule."""
+_CHANNELS = tuple(channel for channel in range(16) if channel != _PERCUSSION)
 """All channels but that of the percussion, the tenth (General MIDI 1)."""
 _NYLON, _STEEL, _CLEAN, _BASS, _BANJO, _VOICE = 24, 25, 27, 33, 105, 52
 _PROGRAMS = {
@@ -88,12 +93,18 @@ class _Ranked(NamedTuple):
 
 
 def write_midi(score: Score, first: int = 0, stop: int | None = None, repeats: bool = True) -> bytes:
-    """The Standard MIDI File (format 1) of measures `first` to `stop` - 1, with repeats taken if `repeats`.
+    """The Standard MIDI File (format 1) of measures `first` to `stop` - 1, with repeats taken if `repeats`."""
+    return write_performance(score, perform(score, first, stop, repeats), first, stop, repeats)
 
-    The first track has the tempos, times and keys, then comes a track for each part. The same score gives the same
-    bytes. Raises nothing of its own.
+
+def write_performance(
+    score: Score, performance: Performance, first: int = 0, stop: int | None = None, repeats: bool = True
+) -> bytes:
+    """The Standard MIDI File (format 1) of a performance of these measures of a score.
+
+    The first track has the tempos, times and keys, then comes a track for each part, and one of percussion where something
+    is clicked. The same performance gives the same bytes. Raises nothing of its own.
     """
-    performance = perform(score, first, stop, repeats)
     division = _division(performance)
     end = _ticks(performance.length, division)
     tracks = [_finish(_conductor(score, performance, first, stop, repeats, division), end)]
@@ -101,7 +112,19 @@ def write_midi(score: Score, first: int = 0, stop: int | None = None, repeats: b
         notes = [note for note in performance.notes if note.part == number]
         played = _cut(_play(notes, performance.tempos, channels, division), len(channels) > 1)
         tracks.append(_finish([*_head(part, channels), *_sound(played, performance.tempos, division)], end))
+    if performance.clicks:
+        tracks.append(_finish(list(_clicks(performance, division)), end))
     return encode(tracks, division)
+
+
+def _clicks(performance: Performance, division: int) -> Iterator[_Ranked]:
+    """A track of wood blocks, the high one on the first beat of a measure."""
+    yield _meta(0, TRACK_NAME, b"Click")
+    short = max(1, division // 8)
+    for beat in performance.clicks:
+        tick, block = _ticks(beat.moment, division), _FIRST_CLICK if beat.is_first else _CLICK
+        yield _Ranked(tick, _ON, NOTE_ON | _PERCUSSION, bytes((block, _CLICK_VELOCITY)))
+        yield _Ranked(tick + short, _OFF, NOTE_OFF | _PERCUSSION, bytes((block, 0)))
 
 
 def wheel(semitones: float) -> int:
@@ -121,6 +144,7 @@ def program(instrument: Instrument) -> int:
 def _division(performance: Performance) -> int:
     """The least multiple of 480 ticks that makes all times exact, 480 where there is none."""
     times = {tempo.start for tempo in performance.tempos} | set(performance.measures) | {performance.length}
+    times.update(beat.moment for beat in performance.clicks)
     for note in performance.notes:
         times.update((note.start, note.start + note.length))
     division = USUAL_DIVISION
@@ -166,10 +190,15 @@ def _conductor(
     last = len(score.measures) if stop is None else stop
     order = unfold([m.repeat for m in score.measures]) if repeats else range(len(score.measures))
     time = key = b""
-    moment = Fraction(0)
-    for measure in (score.measures[index] for index in order if first <= index < last):
+    moment = performance.lead
+    played = [score.measures[index] for index in order if first <= index < last] * performance.times
+    if performance.lead:  # the count fills the measure that a pickup leaves open
+        time = _time_bytes(replace(played[0], length=played[0].metre.length))
+        yield _meta(0, TIME_SIGNATURE, time)
+    for number, measure in enumerate(played):
         tick = _ticks(moment, division)
-        if (now := _time_bytes(measure)) != time:
+        is_counted = bool(performance.lead) and number == 0 and measure.pickup
+        if (now := time if is_counted else _time_bytes(measure)) != time:
             time = now
             yield _meta(tick, TIME_SIGNATURE, time)
         is_minor = measure.key.mode is Mode.MINOR

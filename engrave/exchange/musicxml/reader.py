@@ -155,7 +155,7 @@ def _read_parts(
 
 def _fill_in(first: Shared, other: Shared) -> None:
     """What a later part says and the first ones do not."""
-    for name in ("time", "key", "tempo", "label", "go_back", "barline", "ending", "ends", "new"):
+    for name in ("time", "key", "tempo", "swing", "label", "go_back", "barline", "ending", "ends", "new"):
         if not getattr(first, name):
             setattr(first, name, getattr(other, name))
     for name in ("starts", "segno", "coda", "to_coda", "fine"):
@@ -279,6 +279,8 @@ def _write_head(
     tree["time"] = plans[0].time
     if row[0].tempo:
         tree["tempo"] = row[0].tempo
+    if row[0].swing:
+        tree["swing"] = row[0].swing
     if len(staves) > 1:
         tree["parts"] = [
             {
@@ -334,6 +336,8 @@ def _write_measures(
             entry["key"] = shared.key
         if index and shared.tempo:
             entry["tempo"] = shared.tempo
+        if index and shared.swing:
+            entry["swing"] = shared.swing
         if shared.label:
             entry["label"] = shared.label
         if shared.counting is not None:

@@ -57,6 +57,8 @@ def _losses(score: Score) -> Iterator[tuple[str, str]]:
         "breaks of lines and pages have no words": [m for m in score.measures if m.new is not NewLine.NONE],
         "counts under the notes have no words": [m for m in score.measures if m.counting],
     }
+    necks = {index for part in score.parts for index, own in enumerate(part.measures) if own.neck is not None}
+    found["neck diagrams have no words"] = [measure for measure in score.measures if measure.index in necks]
     for what, measures in found.items():
         if measures:
             yield what, name_measures([str(measure.number) for measure in measures])

@@ -31,7 +31,7 @@ def place_difficulty(
     face = text_face(kind.face)
     size = kind.size * prose.strip_numbers
     book = style.wordbook
-    summary = f"{book.page.difficulty} {book.number(level)} / {book.number(_MOST)}"
+    summary = f"{book.page.difficulty} {book.difficulty(level)}"
     head = kind.size * prose.line_pitch + size * prose.strip_head_gap
     foot = -head - prose.strip_height
     line = foot - prose.form_line / 2  # under the feet of the bars

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
-from engrave.documents.handout import Beside, Blank, Handout, Music, Shapes, Words
+from engrave.documents.handout import Beside, Blank, Handout, Music, Necks, Shapes, TypedMusic, Words
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
-from engrave.fonts.text_setting import wrap
-from engrave.layout.document import page_costs
+from engrave.fonts.text_setting import wrap_evenly
 from engrave.layout.handout.items import ItemSetter, form_line
+from engrave.layout.page_filling import page_costs
 from engrave.layout.pages.furniture import decide_furniture, handout_places, is_left_hand, place_furniture
+from engrave.layout.text.apostrophes import printed_words
 from engrave.layout.text.boxes import FlowBox, FlowPage, fill_columns, move_groups
 from engrave.layout.text.rich_text import WordSetter
 from engrave.marks.mark import Group, Mark, Page, PlacedDocument, Text
 from engrave.marks.role import Role
+from engrave.score.restrung import first_strings
 from engrave.score.structure import Score
 from engrave.style.sections import POINTS_PER_MM, Style
 
@@ -37,16 +39,24 @@ def place_handout(
     height = (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM
     names = {name: f"{style.wordbook.page.example} {number}" for name, number in numbers.items()}
     words = WordSetter(style.prose, style.paragraphs, handout.language or style.wordbook.language, names)
-    setter = ItemSetter(words, examples, width, style, spoken, music_face())
+    setter = ItemSetter(
+        words, examples, width, style, spoken, music_face(), strings=first_strings(_scores(handout))
+    )
     boxes = _heading(handout, width, style)
     new_page = False
     for item, following in zip(handout.items, (*handout.items[1:], None), strict=True):
         found = setter.set(item)
-        if isinstance(item, Words) and isinstance(following, Music | Beside | Shapes | Blank) and found:
+        if (
+            isinstance(item, Words)
+            and isinstance(following, Music | TypedMusic | Necks | Beside | Shapes | Blank)
+            and found
+        ):
             found[-1] = found[-1]._replace(keeps_next=True)  # what is said of an example stays with it
         if len(found) == 1 and found[0].new_page and not found[0].groups:
             new_page = True
             continue
+        if found:  # what follows closely what is said of it stays as near
+            found[0] = found[0]._replace(grows=not (boxes and boxes[-1].keeps_next))
         if found and new_page:
             found[0] = found[0]._replace(new_page=True)
             new_page = False
@@ -62,25 +72,36 @@ def place_handout(
     )
 
 
+def _scores(handout: Handout) -> Iterator[Score]:
+    """The music of a handout in its order."""
+    for item in handout.items:
+        for example in item.items if isinstance(item, Beside) else (item,):
+            if isinstance(example, Music):
+                yield example.score
+
+
 def _heading(handout: Handout, width: float, style: Style) -> list[FlowBox]:
     """Title; lesson, level and date; a line for the student's name."""
     prose, say = style.prose, style.wordbook.page
     marks: list[Mark] = []
     y = 0.0
-    for line in wrap(handout.title, prose.title.face, prose.title.size, width) if handout.title else ():
+    title, said = prose.title, printed_words(handout.title)
+    for line in wrap_evenly(said, title.face, title.size, width) if said else ():
         y -= prose.title.size * (prose.title_pitch if marks else prose.title_ascent)
         marks.append(Text(Role.TITLE, 0.0, y, line, prose.title.face, prose.title.size))
     lesson = _lesson(handout.lesson, say.lesson)
     about = _SEPARATOR.join(part for part in (lesson, handout.level, handout.date) if part)
-    if about or handout.student:
-        y -= prose.about.size * prose.about_pitch
-    if about:
-        marks.append(Text(Role.SUBTITLE, 0.0, y, about, prose.about.face, prose.about.size))
+    kind, face = prose.about, text_face(prose.about.face)
+    start = width * (1 - prose.name_share)
+    beside = bool(handout.student and about) and face.width(about, kind.size) + kind.size <= start
+    rows = [about] if beside else wrap_evenly(about, kind.face, kind.size, width)
+    for number, line in enumerate(rows):
+        y -= kind.size * (prose.line_pitch if number else prose.about_pitch)
+        marks.append(Text(Role.SUBTITLE, 0.0, y, line, kind.face, kind.size))
     if handout.student:
-        label = say.name
-        start = width * (1 - prose.name_share)
-        marks.append(Text(Role.CREDIT, start, y, label, prose.about.face, prose.about.size))
-        after = start + text_face(prose.about.face).width(label, prose.about.size) + 4
+        y -= 0.0 if beside else kind.size * prose.about_pitch
+        marks.append(Text(Role.CREDIT, start, y, say.name, kind.face, kind.size))
+        after = start + face.width(say.name, kind.size) + 4
         marks.append(form_line(after, width, y - 1, style))
     if not marks:
         return []

@@ -2,37 +2,83 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from engrave.documents import handout as records
-from engrave.documents.handout import Item
-from engrave.documents.paper import Paper, SystemKind
+from engrave.documents.handout import Item, LeftOut
+from engrave.documents.paper import Paper
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.blank_sheet import place_systems
 from engrave.layout.explained_signs import place_explained_signs
 from engrave.layout.handout.difficulty_strip import place_difficulty
-from engrave.layout.music_setter import MusicSetter, measure_sheet
+from engrave.layout.music_setter import MusicSetter, Sheet, measure_sheet
 from engrave.layout.pages.grid_rows import place_grid_rows
+from engrave.layout.pages.neck_rows import place_neck_rows
 from engrave.layout.staves import plan_staves
 from engrave.layout.systems.system import System
 from engrave.layout.text.boxes import FlowBox, join_beside, join_down
 from engrave.layout.text.rich_text import WordSetter, set_caption
-from engrave.marks.mark import Anchor, Box, Group, Line, Picture, Polygon, Text
+from engrave.layout.titled_neck import NeckItem, fit_neck
+from engrave.marks.mark import Anchor, Box, Group, Line, Picture, Polygon, Source, Text
 from engrave.marks.role import Role
 from engrave.score.seen import seen_in
-from engrave.score.structure import Score, View
+from engrave.score.structure import Grids, Score, View
 from engrave.style.sections import POINTS_PER_MM, Style
+from engrave.theory.instrument import Instrument
 
 
-def set_music(score: Score, view: View | None, width: float, style: Style, face: MusicFace) -> list[FlowBox]:
-    """The systems of `score` in a column of `width` points, each a box."""
-    score = seen_in(score, view)
-    plans = plan_staves(score, view, style.staff)
-    sheet = measure_sheet(plans, style, width)
-    setter = MusicSetter(score, plans, style, face, sheet)
+def set_music(
+    score: Score,
+    view: View | None,
+    width: float,
+    style: Style,
+    face: MusicFace,
+    left_out: LeftOut | None = None,
+) -> list[FlowBox]:
+    """The systems of `score` in a column of `width` points, each a box; what is `left_out` is for somebody to write in.
+
+    Raises MusicTooWide.
+    """
+    setter, sheet = _prepare(score, view, width, style, face, left_out=left_out)
     systems, _ = setter.build(setter.break_lines())
     shift = sheet.bracket_room * sheet.space
-    return [set_system(system, sheet.space, shift, style) for system in systems]
+    return [*_grids_at_top(score, width, style), *(set_system(s, sheet.space, shift, style) for s in systems)]
+
+
+def _grids_at_top(score: Score, width: float, style: Style) -> list[FlowBox]:
+    """The shapes of the chords that occur, over music that wants them at its head; nothing for other music."""
+    named = {chord.name for part in score.parts for content in part.measures for chord in content.chords}
+    shapes = [shape for shape in score.shapes if shape.name in named or not named]
+    if score.grids is not Grids.TOP or not shapes:
+        return []
+    space = style.staff_space
+    marks, height = place_grid_rows(shapes, score.left_handed, width / space, 0.0, style)
+    return [FlowBox(height * space, (Group(0.0, 0.0, space, tuple(marks)),), keeps_next=True)]
+
+
+def music_fits(item: records.Music, width: float, style: Style, face: MusicFace) -> bool:
+    """True when no measure of an example is wider than `width` points."""
+    setter, _ = _prepare(item.score, item.view, width, style, face, left_out=item.left_out)
+    return setter.fits(setter.break_lines())
+
+
+def _prepare(
+    score: Score,
+    view: View | None,
+    width: float,
+    style: Style,
+    face: MusicFace,
+    left_out: LeftOut | None,
+) -> tuple[MusicSetter, Sheet]:
+    view = View.TAB if left_out is LeftOut.RHYTHM else view
+    score = seen_in(score, view)
+    plans = plan_staves(score, view, style.staff)
+    if left_out in (LeftOut.FRETS, LeftOut.NOTES):
+        of_tabs = left_out is LeftOut.FRETS
+        plans = tuple(replace(plan, is_blank=plan.is_tab is of_tabs) for plan in plans)
+    sheet = measure_sheet(plans, style, width)
+    return MusicSetter(score, plans, style, face, sheet), sheet
 
 
 def set_system(system: System, space: float, shift: float, style: Style) -> FlowBox:
@@ -59,14 +105,16 @@ class ItemSetter:
         style: Style,
         spoken: Mapping[str, Style],
         face: MusicFace,
+        strings: Instrument | None = None,
     ) -> None:
-        """`examples` are the examples of the signs explained, by sign; `spoken` is the style by the music's language."""
+        """`strings` are those of the music; `examples` are the examples of the signs explained, by sign; `spoken` is the style by the music's language."""
         self._words = words
         self._examples = examples
         self._width = width
         self._style = style
         self._spoken = spoken
         self._face = face
+        self._strings = strings
 
     def set(self, item: Item) -> list[FlowBox]:
         """The boxes of one item."""
@@ -74,6 +122,10 @@ class ItemSetter:
             return self._words.set_blocks(item.blocks, self._width)
         if isinstance(item, records.Music):
             return self._music(item, self._width)
+        if isinstance(item, records.TypedMusic):
+            return self._typed(item)
+        if isinstance(item, records.Necks):
+            return self._necks(item, self._width)
         if isinstance(item, records.Beside):
             return self._beside(item)
         if isinstance(item, records.BoxedText):
@@ -90,7 +142,8 @@ class ItemSetter:
 
     def _music(self, item: records.Music, width: float) -> list[FlowBox]:
         """The systems, the last one together with the caption."""
-        systems = set_music(item.score, item.view, width, self._spoken[item.score.language], self._face)
+        spoken = self._spoken[item.score.language]
+        systems = set_music(item.score, item.view, width, spoken, self._face, left_out=item.left_out)
         gap = self._style.prose.block_gap
         target = _link_target(item.name)
         systems[0] = systems[0]._replace(
@@ -98,32 +151,93 @@ class ItemSetter:
         )
         if len(systems) <= self._style.prose.whole_systems:
             systems = [box._replace(keeps_next=True) for box in systems[:-1]] + systems[-1:]
+            systems = [box._replace(grows=number == 0) for number, box in enumerate(systems)]
         if item.difficulty:
             systems[-1] = systems[-1]._replace(keeps_next=True)
             lines = [box.measures for box in systems]
-            systems.append(place_difficulty(item.difficulty, item.level, lines, self._style))
+            strip = place_difficulty(item.difficulty, item.level, lines, self._style)
+            systems.append(strip._replace(grows=False))
         if item.number:
             caption = set_caption(self._words, self._caption(item), width, self._style.prose)
+            caption = caption._replace(grows=False)
             systems[-1] = systems[-1]._replace(keeps_next=True)
             systems.append(caption)
         return systems
 
-    def _caption(self, item: records.Music) -> str:
+    def _typed(self, item: records.TypedMusic) -> list[FlowBox]:
+        """What is typed, and the music with it."""
+        typed = self._words.set_typed(item.lines, self._width)
+        if item.music is None:
+            return typed
+        return [*typed[:-1], typed[-1]._replace(keeps_next=True), *self._music(item.music, self._width)]
+
+    def _necks(
+        self, item: records.Necks, width: float, beside: Sequence[records.Necks] = ()
+    ) -> list[FlowBox]:
+        """Rows of necks, the last one together with the caption; in line with those `beside` it.
+
+        Raises ValueError where one has no room.
+        """
+        style = self._style
+        space, gap = style.staff_space, style.prose.block_gap
+        items = fit_necks(item, width, style)
+        lines = [len(neck.title) for other in beside for neck in fit_necks(other, width, style)[:1]]
+        boxes = [
+            FlowBox(height * space, (Group(0.0, 0.0, space, tuple(marks)),), style.necks.row_gap * space)
+            for marks, height in place_neck_rows(
+                items, width / space, style, place_of(item), max(lines, default=0)
+            )
+        ]
+        least = gap * style.prose.least_gap
+        target = _link_target(item.name)
+        boxes[0] = boxes[0]._replace(groups=(*boxes[0].groups, *target), gap=gap, gap_least=least)
+        if item.number:
+            boxes[-1] = boxes[-1]._replace(keeps_next=True)
+            boxes.append(set_caption(self._words, self._caption(item), width, style.prose))
+        return boxes
+
+    def _caption(self, item: records.Music | records.Necks) -> str:
         book = self._style.wordbook
         word = f"{book.page.example} {item.number}"
         return book.labelled(word, item.caption) if item.caption else word
 
     def _beside(self, item: records.Beside) -> list[FlowBox]:
-        """Examples in columns of one width, never torn apart."""
-        gap, count = self._style.prose.beside_gap, len(item.items)
-        width = (self._width - gap * (count - 1)) / count
-        columns = [
-            (join_down(self._music(music, width)), number * (width + gap))
-            for number, music in enumerate(item.items)
-        ]
-        gap_above = self._style.prose.block_gap
-        least = gap_above * self._style.prose.least_gap
-        return [join_beside(columns)._replace(gap=gap_above, gap_least=least)]
+        """Examples in columns of one width, each row of them never torn apart; as many in a row as have room."""
+        gap, gap_above = self._style.prose.beside_gap, self._style.prose.block_gap
+        count = self._columns(item)
+        width = beside_width(self._width, count, self._style)
+        boxes = []
+        for first in range(0, len(item.items), count):
+            row = item.items[first : first + count]
+            necks = [example for example in row if isinstance(example, records.Necks)]
+            columns = [
+                (
+                    join_down(
+                        self._music(example, width)
+                        if isinstance(example, records.Music)
+                        else self._necks(example, width, necks)
+                    ),
+                    number * (width + gap),
+                )
+                for number, example in enumerate(row)
+            ]
+            least = gap_above * self._style.prose.least_gap
+            boxes.append(join_beside(columns)._replace(gap=gap_above, gap_least=least))
+        return boxes
+
+    def _columns(self, item: records.Beside) -> int:
+        """How many examples stand in a row: all, or as many as leave the rows alike, so that no measure is too wide."""
+        total = len(item.items)
+        music = [example for example in item.items if isinstance(example, records.Music)]
+        for rows in range(1, total):
+            count = -(-total // rows)
+            width = beside_width(self._width, count, self._style)
+            if all(
+                music_fits(example, width, self._spoken[example.score.language], self._face)
+                for example in music
+            ):
+                return count
+        return 1
 
     def _note(self, item: records.BoxedText) -> FlowBox:
         """Words on a tint, with what they are over them."""
@@ -169,7 +283,7 @@ class ItemSetter:
         picture = Picture(Role.PICTURE, box, item.data, item.alt, turn=item.turn)
         boxes = [FlowBox(height, (Group(0.0, 0.0, 1.0, (picture,)),))]
         if item.caption:
-            boxes.append(set_caption(self._words, item.caption, self._width, prose))
+            boxes.append(set_caption(self._words, item.caption, self._width, prose, is_centred=True))
         return join_down(boxes)._replace(
             gap=prose.block_gap, gap_least=prose.block_gap * self._style.prose.least_gap
         )
@@ -177,7 +291,12 @@ class ItemSetter:
     def _signs(self) -> list[FlowBox]:
         space = self._style.staff_space
         rows = place_explained_signs(
-            self._examples, View.STAFF_AND_TAB, self._width / space, self._style, self._face
+            self._examples,
+            View.STAFF_AND_TAB,
+            self._width / space,
+            self._style,
+            self._face,
+            instrument=self._strings,
         )
         return [set_system(row, space, 0.0, self._style) for row in rows]
 
@@ -196,7 +315,7 @@ class ItemSetter:
                     (Group(0.0, 0.0, POINTS_PER_MM, marks),),
                     above,
                     above * self._style.prose.least_gap,
-                    keeps_next=item.kind is SystemKind.CHORD_GRIDS and number + 1 < item.systems,
+                    grows=number == 0 or item.systems > self._style.prose.whole_systems,
                 )
             )
         return boxes
@@ -209,6 +328,25 @@ class ItemSetter:
         return FlowBox(
             height * space, (Group(0.0, 0.0, space, tuple(marks)),), gap, gap * self._style.prose.least_gap
         )
+
+
+def beside_width(width: float, count: int, style: Style) -> float:
+    """How wide each of `count` examples is that share `width` points."""
+    return (width - style.prose.beside_gap * (count - 1)) / count
+
+
+def fit_necks(item: records.Necks, width: float, style: Style) -> list[NeckItem]:
+    """The necks of an item as they are drawn in `width` points. Raises ValueError for one that has no room."""
+    paper, space = style.paper, style.staff_space
+    height = (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM
+    return [
+        fit_neck(diagram, item.left_handed, width / space, height / space, style) for diagram in item.diagrams
+    ]
+
+
+def place_of(item: records.Necks) -> Source:
+    """The source of what is drawn for an item."""
+    return Source(item.location.line, item.location.column)
 
 
 def _link_target(name: str) -> tuple[Group, ...]:

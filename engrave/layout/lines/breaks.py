@@ -144,6 +144,20 @@ class LineBreaker:
         ways = [self.break_lines(density) for density in tried]
         return min(ways, key=lambda lines: self._unevenness(lines, least, most))
 
+    def decide_line_count(self, count: int, least: float) -> list[tuple[int, int]]:
+        """The most even lines, as many as `count`, of a density of `least` on the whole or more; none where there is no such way.
+
+        Long pieces are left alone.
+        """
+        if self.total_width > _FEW_LINES * self._width:
+            return []
+        density = (self._grey[-1] - self._grey[0]) / (count * self._width)
+        for tried in (density + _DENSITY_STEP, density + _DENSITY_STEP / 2, density):
+            lines = self.break_lines(tried) if tried >= least else []
+            if len(lines) == count:
+                return lines
+        return []
+
     def _unevenness(self, lines: Sequence[tuple[int, int]], least: float, most: float) -> float:
         """The cost of `lines`, each measured by their own mean density, and of how far that is from where it may lie."""
         densities = [self.density(*line) for line in lines]
@@ -227,6 +241,8 @@ class LineBreaker:
             cost += style.lone_measure_penalty
         if not is_last and _is_seam(self._inks[stop - 1].measure, self._inks[stop].measure):
             cost -= style.phrase_bonus
+        if not is_last and self._inks[stop - 1].measure.pickup:
+            cost += style.parted_pickup_penalty
         return _Line(cost, self.density(first, stop))
 
 

@@ -53,8 +53,9 @@ class MeasureFrame(NamedTuple):
 class LineFrame(NamedTuple):
     """One line (system): its measures and its width in staff spaces.
 
-    `opening` is the repeat sign after the line's signs (without width where there is none), at `opening_x`;
-    `courtesy` are the warning signs after the last barline, at `courtesy_x`.
+    Halves of what comes from the line before start at `joins_x`. `opening` is the repeat sign after the line's signs (without width where there is none), at `opening_x`;
+    `courtesy` are the warning signs after the last barline, at `courtesy_x`. `room` is how wide the line may be: more than
+    it is where it is ragged.
     """
 
     measures: tuple[MeasureFrame, ...]
@@ -66,6 +67,8 @@ class LineFrame(NamedTuple):
     courtesy: Signs
     courtesy_x: float
     force: float
+    joins_x: float
+    room: float
 
 
 class LineFramer:
@@ -88,10 +91,14 @@ class LineFramer:
     def starting_width(self, index: int) -> float:
         """From the line's left edge to the first column when measure `index` starts the line."""
         signs = self._signs.at_line_start(self._inks[index].measure)
+        start = self._inks[index].start
         opening = self._barline(None, index)
+        width, gap = signs.width, signs.gap
         if opening.width:
-            return signs.width + self._style.spacing.to_time + opening.width + self._inner_lead(index)
-        return signs.width + self.lead(index, signs.gap)
+            width += self._style.spacing.to_time + opening.width
+            gap = self._style.spacing.barline_to_note
+        width += max(self.lead(index, gap), start.joined)
+        return max(width, signs.outside + start.outside) if start.outside else width
 
     def inner_width(self, index: int) -> float:
         """What measure `index` adds besides its slices inside a line: the barline before it, signs, white."""
@@ -114,14 +121,14 @@ class LineFramer:
         even[-1] = max(even[-1], rods[-1])
         if force is not None:
             widths = [max(r, n * force) for n, r in zip(natural, even, strict=True)]
-            return self._place(first, stop, indent, widths, force)
+            return self._place(first, stop, indent, widths, force, room=width)
         force, widths = decide_even_widths(
             natural, rods, even, target=width - indent - fixed, least_force=self._style.spacing.even_force
         )
-        return self._place(first, stop, indent, widths, force)
+        return self._place(first, stop, indent, widths, force, room=width)
 
     def _place(
-        self, first: int, stop: int, indent: float, widths: Sequence[float], force: float
+        self, first: int, stop: int, indent: float, widths: Sequence[float], force: float, room: float
     ) -> LineFrame:
         start = self._signs.at_line_start(self._inks[first].measure)
         opening = self._barline(None, first)
@@ -164,10 +171,15 @@ class LineFramer:
             courtesy=courtesy,
             courtesy_x=x,
             force=force,
+            joins_x=self._joins_x(frames[0]),
+            room=max(room, x + courtesy.width),
         )
 
-    def _inner_lead(self, index: int) -> float:
-        return self.lead(index, self._style.spacing.barline_to_note)
+    def _joins_x(self, first: MeasureFrame) -> float:
+        if not first.xs:
+            return first.left
+        reach = first.ink.start.joined - self._style.notes.half_tie_gap
+        return first.xs[0] - max(self._style.staff.continued_start, reach)
 
     def _barline(self, end: int | None, start: int | None) -> BarlineSign:
         return decide_barline(

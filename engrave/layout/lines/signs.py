@@ -26,6 +26,7 @@ class Signs(NamedTuple):
     """The signs of every staff and their common width; `clefs`, `keys` and `metres` have one entry a staff.
 
     `gap` is the white that belongs between the signs and the first note; `has_ink` tells whether there is any sign.
+    `outside` is the right edge of clefs that reach out of their staff, 0 without any.
     """
 
     clefs: tuple[tuple[PlacedSign, ...], ...]
@@ -33,6 +34,7 @@ class Signs(NamedTuple):
     metres: tuple[tuple[PlacedSign, ...], ...]
     width: float
     gap: float
+    outside: float = 0.0
 
     @property
     def has_ink(self) -> bool:
@@ -118,7 +120,16 @@ class SignPlanner:
             gap = spacing.time_to_note
         if not (clef or any(keys) or any(metres)):
             return Signs((), (), (), 0.0, gap)  # a tab alone shows no key: no room for one
-        return Signs(clefs, keys, metres, x, gap)
+        return Signs(clefs, keys, metres, x, gap, self._right_outside(clefs))
+
+    def _right_outside(self, clefs: Sequence[Sequence[PlacedSign]]) -> float:
+        right = 0.0
+        for plan, row in zip(self._plans, clefs, strict=False):
+            for sign in row:
+                box = self._face.glyph(sign.glyph).box
+                if sign.y + box.bottom < 0 or sign.y + box.top > plan.height:
+                    right = max(right, sign.x + box.right)
+        return right
 
     def _clefs_at(self, measure: Measure) -> tuple[Clef, ...]:
         """The clef of every staff when `measure` starts."""

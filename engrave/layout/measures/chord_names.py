@@ -21,11 +21,12 @@ class ChordRun(NamedTuple):
 
 
 class ChordNameShape(NamedTuple):
-    """A measured chord name: its runs, its width and the top of its ink above the baseline, in staff spaces."""
+    """A measured chord name: its runs, its width, and top and bottom of its ink from the baseline, in staff spaces."""
 
     runs: tuple[ChordRun, ...]
     width: float
     top: float
+    bottom: float
 
 
 class ChordNameMeasurer:
@@ -47,7 +48,7 @@ class ChordNameMeasurer:
         words = self._words
         size = words.chord_name.size
         pen = 0.0
-        top = 0.0
+        top = bottom = 0.0
         runs = []
         for part in display_parts(name, words.no_chord, words.says_h):
             raised = part.raised
@@ -62,8 +63,9 @@ class ChordNameMeasurer:
             runs.append(ChordRun(part.text, face, run_size, pen, dy))
             measured = text_face(face)
             pen += measured.width(part.text, run_size)
-            top = max(top, dy + measured.ink(part.text, run_size).top)
-        return ChordNameShape(tuple(runs), pen, top)
+            ink = measured.ink(part.text, run_size)
+            top, bottom = max(top, dy + ink.top), min(bottom, dy + ink.bottom)
+        return ChordNameShape(tuple(runs), pen, top, bottom)
 
 
 class ChordBlock(NamedTuple):

@@ -7,6 +7,7 @@ from typing import NamedTuple
 from engrave.fonts.symbols import MusicFace
 from engrave.layout.curves import TieStart, decide_ties
 from engrave.layout.direction import Direction
+from engrave.layout.measures.sounding import Sounding, decide_free_tip
 from engrave.layout.notes.accidental_stack import decide_accidental_offsets
 from engrave.layout.notes.heads import (
     VoiceMeeting,
@@ -14,29 +15,10 @@ from engrave.layout.notes.heads import (
     decide_dot_positions,
     decide_voice_meeting,
 )
-from engrave.layout.notes.stems import FlagInk, decide_stem_tip
+from engrave.layout.notes.stems import FlagInk
 from engrave.marks.mark import Box
 from engrave.style.sections import Style
 from engrave.theory.clef import ledger_positions
-
-
-class Sounding(NamedTuple):
-    """A chord before it is measured: all that its shape depends on.
-
-    `positions` ascend, `heads` are their symbols; `accidentals` are (position, symbol, in parentheses). `flags` is
-    0 for notes under a beam. `voice` is the side of the voice where a staff has two. `ghosts` are the positions of
-    heads that stand in parentheses, `unlike` those of augmented unisons, which share no head.
-    """
-
-    positions: tuple[int, ...]
-    heads: tuple[str, ...]
-    accidentals: tuple[tuple[int, str, bool], ...]
-    direction: Direction
-    dots: int
-    flags: int
-    voice: Direction | None
-    ghosts: frozenset[int] = frozenset()
-    unlike: frozenset[int] = frozenset()
 
 
 class Parentheses(NamedTuple):
@@ -147,7 +129,7 @@ class ChordMeasurer:
         accidentals = self._accidental_offsets(chords, heads_left - self._ledger_overhang(chords))
         dot_positions = [decide_dot_positions(c.positions, c.voice) if c.dots else () for c in chords]
         dot_dx = [self._dot_dx(index, chords, shifts, dot_positions, ghosts) for index in range(len(chords))]
-        tips = [decide_stem_tip(c.positions, c.direction, c.flags, self._style.notes) for c in chords]
+        tips = [decide_free_tip(chord, self._style, self._face) for chord in chords]
         shapes = tuple(
             Shape(
                 head_dx=row,

@@ -15,6 +15,7 @@ from engrave.layout.measures.chords import AccidentalInk, Parentheses
 from engrave.layout.measures.digits import Digit
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import SideSigns
+from engrave.layout.measures.timing import PartTiming
 from engrave.layout.measures.words import MeasureWords
 from engrave.marks.mark import Source
 from engrave.score.structure import Event, Measure, Note, PartMeasure, Voice
@@ -159,10 +160,25 @@ class GraceOffsets(NamedTuple):
 NO_GRACES = GraceOffsets({}, {}, {})
 
 
+class LineStart(NamedTuple):
+    """How far things reach to the left of the first column of a measure that starts a line; 0 where there are none.
+
+    `joined`: halves of ties, slurs and lines from the line before, with the white that they keep to all signs. `outside`: syllables and
+    grids, which stand outside the staff, with the white that they keep to the clef.
+    """
+
+    joined: float = 0.0
+    outside: float = 0.0
+
+
+NOTHING_AT_START = LineStart()
+"""What most measures have (fact)."""
+
+
 class MeasureInk(NamedTuple):
     """One measure of every staff, its columns and how much room they need.
 
-    `onsets` are the columns' moments in whole notes, and `columns` finds them; `natural` and `rods` are the ideal
+    `onsets` are the columns' moments in whole notes, and `columns` finds them; `timings` has those of every part's events; `natural` and `rods` are the ideal
     and the least width of the slice after each column, `even_rods` the least where the line has room. `rest` is the width of all slices at rest. `left` and `near_left` say how far the ink of
     the first column reaches to its left, with and without accidentals. `words` has an entry for every part.
     """
@@ -171,6 +187,7 @@ class MeasureInk(NamedTuple):
     parts: tuple[PartMeasure, ...]
     onsets: tuple[Fraction, ...]
     columns: dict[Fraction, int]
+    timings: tuple[PartTiming, ...]
     staves: tuple[StaffInk, ...]
     natural: tuple[float, ...]
     rods: tuple[float, ...]
@@ -183,6 +200,8 @@ class MeasureInk(NamedTuple):
     clefs: tuple[ClefInk, ...] = ()
     tie_room: float = 0.0
     """The least width after the last column where a tie goes on from there to the next line; 0 without one."""
+    start: LineStart = NOTHING_AT_START
+    """What hangs to the left of the first column where the measure starts a line."""
 
 
 class VoiceSources(NamedTuple):

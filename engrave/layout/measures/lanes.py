@@ -9,6 +9,7 @@ from typing import NamedTuple
 from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.digits import DigitMeasurer
+from engrave.layout.measures.timing import PartTiming
 from engrave.layout.measures.words import MeasureWords, lyric_gap
 from engrave.score.sign_list import HAIRPINS, SPANS
 from engrave.score.structure import Event, PartMeasure, SpanAt
@@ -36,6 +37,7 @@ Rod = tuple[int, int, float]
 """From a column to another, at least so much room, in staff spaces."""
 
 
+_START = Fraction(0)
 _DYNAMIC_NAMES = {
     "p": "Piano",
     "f": "Forte",
@@ -68,7 +70,7 @@ def span_letters(span: SpanAt, letters: str) -> str:
 
 
 class LaneReader:
-    """Measures the lanes of each measure: chord names, dynamics, counts, words over notes, then one lane a verse."""
+    """Measures the lanes of each measure: chord names, dynamics, counts, words over notes, necks, then one lane a verse."""
 
     def __init__(self, style: Style, music: MusicFace, centre: float) -> None:
         """`centre` is the distance from a column to the middle of its heads."""
@@ -78,14 +80,17 @@ class LaneReader:
         self._digits = DigitMeasurer(style)
         self._span_orders = sorted({style.signs[name].order for name in SPANS if name not in HAIRPINS})
 
-    def read(self, part: PartMeasure, words: MeasureWords, columns: dict[Fraction, int]) -> tuple[Lane, ...]:
+    def read(
+        self, part: PartMeasure, words: MeasureWords, columns: dict[Fraction, int], timing: PartTiming
+    ) -> tuple[Lane, ...]:
         """The lanes of one part's measure, whose words have been measured."""
         lanes: list[Lane] = [self._chord_lane(words, columns), self._dynamic_lane(part, columns)]
         lanes.append(self._counting_lane(words, columns))
         lanes.append(self._word_lane(part, columns))
+        lanes.append(self._neck_lane(words, columns))
         lanes.extend(self._span_lanes(part, columns))
         verses = max((sung.verse + 1 for sung in words.lyrics), default=0)
-        lanes.extend(self._verse_lane(words, verse, columns) for verse in range(verses))
+        lanes.extend(self._verse_lane(words, verse, timing.columns[0]) for verse in range(verses))
         return tuple(lanes)
 
     def _chord_lane(self, words: MeasureWords, columns: dict[Fraction, int]) -> Lane:
@@ -118,6 +123,11 @@ class LaneReader:
                 for word in words.counted
             ]
         )
+
+    def _neck_lane(self, words: MeasureWords, columns: dict[Fraction, int]) -> Lane:
+        if words.neck is None:
+            return ()
+        return (LaneItem(columns[_START], 0.0, words.neck.width, self._style.necks.apart),)
 
     def _word_lane(self, part: PartMeasure, columns: dict[Fraction, int]) -> Lane:
         """Words that start at a note and stand in one row: each ends before the barline and before the next one."""
@@ -159,11 +169,11 @@ class LaneReader:
             items[sign.order][column] = LaneItem(column, 0.0, width, gap, overhangs=True)
         return [tuple(lane[column] for column in sorted(lane)) for lane in items.values()]
 
-    def _verse_lane(self, words: MeasureWords, verse: int, columns: dict[Fraction, int]) -> Lane:
+    def _verse_lane(self, words: MeasureWords, verse: int, starts: Sequence[int]) -> Lane:
         return tuple(
             [
                 LaneItem(
-                    columns[sung.onset],
+                    starts[sung.event],
                     -sung.start,
                     sung.start + sung.width,
                     lyric_gap(sung.syllable, self._style),

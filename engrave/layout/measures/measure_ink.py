@@ -12,6 +12,7 @@ from engrave.layout.measures.clef_changes import ClefChanger
 from engrave.layout.measures.graces import settle_graces
 from engrave.layout.measures.ink import MeasureInk, StaffInk, trace_voice
 from engrave.layout.measures.lanes import Lane, LaneReader
+from engrave.layout.measures.line_starts import LineStartReader
 from engrave.layout.measures.rhythm import RhythmReader, VoiceRhythm
 from engrave.layout.measures.rods import measure_rods
 from engrave.layout.measures.staff_ink import StaffInkBuilder
@@ -62,6 +63,7 @@ class MeasureInkBuilder:
         self._words = WordMeasurer(score, style, self._tab.centre)
         self._clefs = ClefChanger(score.parts, plans, style, face)
         self._lanes = LaneReader(style, face, self._tab.centre)
+        self._line_starts = LineStartReader(score.parts, style, self._tab.centre)
         lengths = [measure.length for measure in score.measures]
         self._octaves = [
             find_octave_shifts(resolve_spans(lengths, [content.spans for content in part.measures]), lengths)
@@ -86,8 +88,8 @@ class MeasureInkBuilder:
         rhythms = [[self._rhythms.read(voice, measure) for voice in part.voices] for part in contents]
         timing = self._timings.read(measure, contents, rhythms, words)
         lanes = [
-            self._lanes.read(content, row, timing.columns)
-            for content, row in zip(contents, words, strict=True)
+            self._lanes.read(content, row, timing.columns, own)
+            for content, row, own in zip(contents, words, timing.parts, strict=True)
         ]
         return _Started(words, rhythms, timing, lanes)
 
@@ -116,6 +118,7 @@ class MeasureInkBuilder:
                 parts=parts,
                 onsets=(),
                 columns=columns,
+                timings=timing.parts,
                 staves=staves,
                 natural=(width + room,),
                 rods=(width * 2 / 3 + room,),
@@ -135,6 +138,7 @@ class MeasureInkBuilder:
             parts=parts,
             onsets=onsets,
             columns=columns,
+            timings=timing.parts,
             staves=staves,
             natural=natural,
             rods=rods.least,
@@ -146,6 +150,7 @@ class MeasureInkBuilder:
             graces=graces,
             words=words,
             clefs=clefs,
+            start=self._line_starts.read(staves, words),
         )
 
     def _build_staves(
@@ -166,7 +171,9 @@ class MeasureInkBuilder:
         for plan, memory in zip(self._plans, self._memories, strict=True):
             p = plan.part
             held = self._held[p].get(measure.index, NONE_HELD)
-            if plan.is_tab:
+            if plan.is_blank:
+                staves.append(StaffInk((), {}, {}))
+            elif plan.is_tab:
                 staves.append(
                     self._tab.build(parts[p], rhythms[p], sources[p], timing.parts[p], plan, held=held)
                 )

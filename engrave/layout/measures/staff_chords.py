@@ -6,10 +6,11 @@ from collections.abc import Sequence
 
 from engrave.layout.curves import TieStart
 from engrave.layout.direction import Direction
-from engrave.layout.measures.chords import Shape, Sounding
+from engrave.layout.measures.chords import Shape
 from engrave.layout.measures.heads import Head
 from engrave.layout.measures.ink import ChordInk
 from engrave.layout.measures.rhythm import VoiceRhythm
+from engrave.layout.measures.sounding import Sounding
 from engrave.layout.notes.stems import decide_group_direction, decide_stem_direction
 from engrave.marks.mark import Source
 from engrave.score.structure import Event

@@ -28,7 +28,7 @@ from engrave.layout.measures.bent_heads import (
     sign_before,
 )
 from engrave.layout.measures.bent_pitches import BentPitches, BentPitchReader
-from engrave.layout.measures.chords import ChordMeasurer, Sounding
+from engrave.layout.measures.chords import ChordMeasurer
 from engrave.layout.measures.heads import Head, by_position, decide_head, find_contested
 from engrave.layout.measures.ink import (
     ChordInk,
@@ -40,10 +40,12 @@ from engrave.layout.measures.ink import (
 )
 from engrave.layout.measures.rhythm import VoiceRhythm
 from engrave.layout.measures.side_signs import measure_side_signs
+from engrave.layout.measures.sounding import Sounding
 from engrave.layout.measures.staff_arrows import measure_staff_arrows
 from engrave.layout.measures.staff_chords import build_chord_ink, stem_directions
 from engrave.layout.measures.staff_draft import StaffDraft
 from engrave.layout.measures.timing import PartTiming
+from engrave.layout.measures.tremolo import tremolo_of
 from engrave.layout.notes.rests import decide_rest, shift_of_row
 from engrave.layout.octave_lines import OctaveShifts
 from engrave.layout.staves import StaffPlan
@@ -325,6 +327,7 @@ class StaffInkBuilder:
             unlike=frozenset(p for p, note, *_ in members if note.pitch.diatonic in draft.contested)
             if draft.contested
             else _NONE,
+            tremolo=tremolo_of(event),
         )
         return sounding, signs
 

@@ -12,6 +12,9 @@ from engrave.layout.springs import decide_phi, ideal_space
 from engrave.score.structure import Measure, PartMeasure
 from engrave.style.sections import SpacingStyle
 
+_START = Fraction(0)
+"""When a measure starts (fact)."""
+
 
 class PartTiming(NamedTuple):
     """When the events of one part start.
@@ -58,7 +61,7 @@ class TimingReader:
         others = [
             onset
             for part, row in zip(parts, words, strict=True)
-            if part.chords or part.dynamics or part.clefs or row.counted
+            if part.chords or part.dynamics or part.clefs or row.counted or part.neck is not None
             for onset in _others(part, row)
         ]
         numbers = tuple([tuple([rhythm.number for rhythm in own]) for own in rhythms])
@@ -119,6 +122,7 @@ def _others(part: PartMeasure, words: MeasureWords) -> list[Fraction]:
         *[word.onset for word in words.counted],
         *[dynamic.onset for dynamic in part.dynamics],
         *[clef.onset for clef in part.clefs if clef.onset],
+        *([_START] if part.neck is not None else ()),
     ]
 
 

@@ -5,6 +5,8 @@ from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.chord_names import ChordBlock, ChordBlockMeasurer
+from engrave.layout.text.apostrophes import printed_words
+from engrave.layout.titled_neck import NeckItem, fit_over_music
 from engrave.score.structure import ChordAt, Measure, Part, PartMeasure, Score, Syllable
 from engrave.style.sections import Style
 from engrave.theory.counting import count_syllables
@@ -14,8 +16,8 @@ ELISION = "‿"
 
 
 def printed_syllable(text: str) -> str:
-    """A syllable as it is set: spaces over the ties that join its parts."""
-    return text.replace(ELISION, " ")
+    """A syllable as it is set: spaces over the ties that join its parts, curved apostrophes."""
+    return printed_words(text.replace(ELISION, " "))
 
 
 def decide_syllable_start(syllable: Syllable, width: float, centre: float) -> float:
@@ -54,12 +56,12 @@ def lyric_gap(syllable: Syllable, style: Style) -> float:
 
 
 class SungWord(NamedTuple):
-    """A syllable of a verse (from 0) under an event of the first voice, with its left edge and its width as in `WordAt`.
+    """A syllable of a verse (from 0) under the event of this number in the first voice, with its left edge and its width as in `WordAt`.
 
     `lean` is how far it may be moved off that place; `is_steady`, never to the left, for it is the first of its measure.
     """
 
-    onset: Fraction
+    event: int
     verse: int
     syllable: Syllable
     start: float
@@ -74,6 +76,7 @@ class MeasureWords(NamedTuple):
     chords: tuple[ChordInWords, ...] = ()
     counted: tuple[WordAt, ...] = ()
     lyrics: tuple[SungWord, ...] = ()
+    neck: NeckItem | None = None
 
 
 NO_WORDS = MeasureWords()
@@ -89,6 +92,7 @@ class WordMeasurer:
         self._centre = centre
         self._blocks = ChordBlockMeasurer(score, style, centre)
         self._lyric_face = text_face(style.words.lyric.face)
+        self._left_handed = score.left_handed
 
     def measure(self, part: Part, measure: Measure) -> MeasureWords:
         """The words of `part` in `measure`."""
@@ -96,6 +100,9 @@ class WordMeasurer:
         chords = tuple([ChordInWords(chord, self._blocks.measure(chord)) for chord in content.chords])
         counted = self._counted(measure, content) if measure.counting and part.is_fretted else ()
         lyrics = self._lyrics(content)
+        if content.neck is not None:
+            neck = fit_over_music(content.neck.diagram, self._left_handed, self._style)
+            return MeasureWords(chords, counted, lyrics, neck)
         return MeasureWords(chords, counted, lyrics) if chords or counted or lyrics else NO_WORDS
 
     def _counted(self, measure: Measure, content: PartMeasure) -> tuple[WordAt, ...]:
@@ -126,7 +133,7 @@ class WordMeasurer:
         sung: list[SungWord] = []
         seen: set[int] = set()
         spacing = self._style.spacing
-        for event in content.voices[0].events if content.voices else ():
+        for number, event in enumerate(content.voices[0].events if content.voices else ()):
             for verse, syllable in enumerate(event.lyrics):
                 if syllable is not None:
                     width = self._lyric_face.width(
@@ -137,6 +144,6 @@ class WordMeasurer:
                     is_steady = verse not in seen
                     seen.add(verse)
                     sung.append(
-                        SungWord(event.onset, verse, syllable, start, width, lean=lean, is_steady=is_steady)
+                        SungWord(number, verse, syllable, start, width, lean=lean, is_steady=is_steady)
                     )
         return tuple(sung)

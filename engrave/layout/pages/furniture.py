@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
+from engrave.layout.text.apostrophes import printed_words
 from engrave.marks.mark import Group, Mark, Text
 from engrave.marks.role import Role
 from engrave.style.sections import POINTS_PER_MM, Style
@@ -65,8 +66,8 @@ def decide_furniture(number: int, count: int, title: str, copyright_line: str = 
     """
     return Furniture(
         number=str(number) if count > 1 else "",
-        head=title if number > 1 else "",
-        foot=copyright_line if number == 1 else "",
+        head=printed_words(title) if number > 1 else "",
+        foot=printed_words(copyright_line) if number == 1 else "",
     )
 
 

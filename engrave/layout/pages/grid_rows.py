@@ -37,7 +37,7 @@ def place_grid_rows(
     """The grids of `shapes` under y = `top` over `width` staff spaces; the marks and the height they take.
 
     `columns` share out the width, so that grids of several calls stand under each other, and None leaves a column
-    empty; 0: as close as they can.
+    empty; 0: as close as they can, under each other where there are several rows.
     """
     names = ChordNameMeasurer(style.words)
     items: list[_Item | None] = []
@@ -50,11 +50,19 @@ def place_grid_rows(
         name = names.measure(named.name)
         grid = measure_grid(named.shape, style.grids, left_handed)
         items.append(_Item(named, name, grid, max(name.width, grid.width, column)))
+    if not columns:
+        column = _decide_column([item.width for item in items if item is not None], apart, width)
+        items = [item and item._replace(width=max(item.width, column)) for item in items]
     marks: list[Mark] = []
     y = top
     for row in _rows(items, width + _SLACK, apart, column):
         y = _place_row(marks, row, y - style.grids.row_gap, left_handed, style)
     return marks, top - y
+
+
+def _decide_column(widths: Sequence[float], apart: float, width: float) -> float:
+    """The width that all shapes share where they need several rows; 0 where one row holds them."""
+    return max(widths) if sum(widths) + apart * (len(widths) - 1) > width + _SLACK else 0.0
 
 
 def _rows(items: Sequence[_Item | None], width: float, apart: float, column: float) -> list[list[_Item]]:
@@ -73,7 +81,9 @@ def _rows(items: Sequence[_Item | None], width: float, apart: float, column: flo
 
 
 def _place_row(marks: list[Mark], row: list[_Item], top: float, left_handed: bool, style: Style) -> float:
-    """Draw one row from the left, nuts in line; the y of its lowest ink."""
+    """Draw one row from the left, nuts in line and grids of one height; the y of its lowest ink."""
+    frets = max(item.named.shape.rows for item in row)
+    grids = [measure_grid(item.named.shape, style.grids, left_handed, frets) for item in row]
     names = top - max(item.name.top for item in row)
     nut = names - style.grids.name_gap - max(item.grid.above for item in row)
     for item in row:
@@ -94,6 +104,8 @@ def _place_row(marks: list[Mark], row: list[_Item], top: float, left_handed: boo
                 )
             )
         marks.extend(
-            place_grid(item.named.shape, style.grids, middle - strings / 2, nut, source, left_handed)
+            place_grid(
+                item.named.shape, style.grids, middle - strings / 2, nut, source, left_handed, rows=frets
+            )
         )
-    return nut - max(item.grid.height - item.grid.above for item in row)
+    return nut - max(grid.height - grid.above for grid in grids)

@@ -1,20 +1,21 @@
-"""A song as a chord sheet: its words with the chord names over the syllables at which they change."""
+"""A song as a chord sheet: its words with the chord names over the syllables at which they change, in one column or two."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from fractions import Fraction
+from collections.abc import Sequence
+from dataclasses import replace
 
-from engrave.fonts.text_face import text_face
-from engrave.layout.document import page_costs
-from engrave.layout.measures.chord_names import ChordNameMeasurer, ChordNameShape
-from engrave.layout.measures.words import printed_syllable
+from engrave.breaking import PageCosts
+from engrave.fonts.symbols import music_face
+from engrave.layout.page_filling import page_costs
+from engrave.layout.pages.furniture import Furniture, place_furniture, score_places
 from engrave.layout.pages.headings import place_heading
-from engrave.layout.songbook.verse_lines import Token, break_verses
-from engrave.layout.text.boxes import FlowBox, fill_columns, move_groups
-from engrave.marks.mark import Group, Mark, Page, PlacedDocument, Source, Text
-from engrave.marks.role import Role
-from engrave.score.structure import ChordAt, Measure, NewLine, Part, Score, Syllable
+from engrave.layout.songbook.sheet_lines import SheetSetter, count_verses
+from engrave.layout.songbook.strum_lines import place_strum_lines
+from engrave.layout.systems.tempo_marks import decide_tempo_marks
+from engrave.layout.text.boxes import FlowBox, FlowPage, fill_columns, join_down, move_groups
+from engrave.marks.mark import Group, Page, PlacedDocument
+from engrave.score.structure import Grids, Score
 from engrave.style.sections import POINTS_PER_MM, Style
 
 
@@ -24,169 +25,94 @@ class NoWords(Exception):
 
 def place_chord_sheet(score: Score, style: Style) -> PlacedDocument:
     """The pages of a chord sheet, all as right-hand pages of a book. Raises NoWords."""
-    paper, space = style.paper, style.staff_space
+    paper = style.paper
     width = (paper.width - paper.margin_inner - paper.margin_outer) * POINTS_PER_MM
     height = (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM
-    part = next((p for p in score.parts if _verses(p)), None)
+    part = next((p for p in score.parts if count_verses(p)), None)
     if part is None:
         raise NoWords("this song has no lyrics for a chord sheet")
-    heading = place_heading(score, width / space, style)
-    boxes = [FlowBox(heading.height * space, (Group(0.0, 0.0, space, heading.marks),), keeps_next=True)]
-    setter = _Setter(score, part, width, style)
-    boxes.extend(setter.set_verses())
+    head = join_down(
+        [
+            _set_head(score, width, style),
+            *place_strum_lines(score, style, width, style.prose.body.size * style.book.sheet_words),
+        ]
+    )._replace(keeps_next=True)
+    setter = SheetSetter(score, part, width, style)
+    boxes = list(setter.set_verses())
     costs = page_costs(style)._replace(sparse_last=0.0, sparse_fill=0.0, ragged_fill=1.0)
+    column = (width - style.book.sheet_column_gap) / 2
+    needed = head.height + sum(box.height + box.gap for box in boxes)
+    if setter.widest <= column and needed > height * style.book.sheet_column_fill:
+        sides = _fill_two(boxes, head.height, height, costs)
+    else:
+        filled = fill_columns([head, *boxes], height, height, 0.0, costs)
+        sides = [[(0.0, page)] for page in filled]
+        head = head._replace(groups=())  # it stands among the boxes
     left, top = paper.margin_inner * POINTS_PER_MM, (paper.height - paper.margin_top) * POINTS_PER_MM
     pages = []
-    for number, filled in enumerate(fill_columns(boxes, height, height, 0.0, costs), start=1):
-        groups = [
-            group for box, below in filled.boxes for group in move_groups(box.groups, left, top - below)
-        ]
+    for number, columns in enumerate(sides, start=1):
+        groups = list(move_groups(head.groups, left, top)) if number == 1 else []
+        for index, (start, column_page) in enumerate(columns):
+            x = left + index * (column + style.book.sheet_column_gap)
+            for box, below in column_page.boxes:
+                groups.extend(move_groups(box.groups, x, top - start - below))
+        if number == 1 and score.copyright:
+            foot = Furniture(foot=score.copyright)
+            groups.append(place_furniture(foot, score_places(1, left, width, style)))
         pages.append(Page(paper.width * POINTS_PER_MM, paper.height * POINTS_PER_MM, tuple(groups), number))
     return PlacedDocument(tuple(pages), score.title)
 
 
-def _verses(part: Part) -> int:
-    return max(
-        (len(e.lyrics) for m in part.measures for v in m.voices for e in v.events if e.lyrics), default=0
-    )
+def _set_head(score: Score, width: float, style: Style) -> FlowBox:
+    """Titles, capo and the key it gives, the shapes of the chords, and the tempo."""
+    space = style.staff_space
+    at_top = score if score.grids is Grids.NONE else replace(score, grids=Grids.TOP)
+    heading = place_heading(at_top, width / space, style, says_key=True)
+    groups = [Group(0.0, 0.0, space, heading.marks)]
+    height = heading.height
+    tempo = score.measures[0].tempo if score.measures else None
+    if tempo is not None:
+        marks, rise = decide_tempo_marks(tempo, width / space, style, music_face())
+        below = height + style.book.sheet_tempo_gap + rise
+        groups.append(Group(0.0, -below * space, space, marks))
+        height = below + style.words.tempo.size * style.words.heading_foot
+    return FlowBox(height * space, tuple(groups), keeps_next=True)
 
 
-class _Setter:
-    """Sets the verses of one song."""
+def _fill_two(
+    boxes: Sequence[FlowBox], head: float, height: float, costs: PageCosts
+) -> list[list[tuple[float, FlowPage]]]:
+    """The columns of each page, two to a page, each with the distance of its top from the page's.
 
-    def __init__(self, score: Score, part: Part, width: float, style: Style) -> None:
-        self._score = score
-        self._part = part
-        self._chords = next((p for p in score.parts if any(m.chords for m in p.measures)), part)
-        self._width = width
-        self._book = style.book
-        self._body = style.prose.body
-        self._size = style.prose.body.size * style.book.sheet_words
-        self._label = style.prose.heading_3
-        self._names = ChordNameMeasurer(style.words)
-        self._scale = self._size * style.book.sheet_chords / style.words.chord_name.size
+    Where one page is enough, both columns are as short as they can be.
+    """
+    gap = boxes[0].gap
+    start = head + gap
+    pages: list[list[tuple[float, FlowPage]]] = []
+    rest = list(boxes)
+    while rest:
+        room = height - (0.0 if pages else start)
+        columns = fill_columns(rest, room, room, 0.0, costs)
+        if len(columns) <= 2:
+            columns = _balance(rest, room, costs)
+        pages.append([(0.0 if pages else start, column) for column in columns[:2]])
+        rest = rest[sum(len(column.boxes) for column in columns[:2]) :]
+    return pages
 
-    def set_verses(self) -> Iterator[FlowBox]:
-        """The lines of every verse; the first of each is marked with its number where there are several."""
-        verses = [list(self._tokens(verse)) for verse in range(_verses(self._part))]
-        reach = max(measure.length for measure in self._score.measures) / 2
-        for verse, lines in enumerate(break_verses(verses, self._width, reach, self._book)):
-            for index, line in enumerate(lines):
-                label = line[0].label
-                if index == 0 and len(verses) > 1:
-                    label = f"{verse + 1}." + (f"  {label}" if label else "")
-                yield from self._set_line(line, label, is_first=index == 0)
 
-    def _tokens(self, verse: int) -> Iterator[Token]:
-        label, starts_line, start = "", False, Fraction(0)
-        for measure, words, chords in zip(
-            self._score.measures, self._part.measures, self._chords.measures, strict=True
-        ):
-            sung = {
-                event.onset: event.lyrics[verse]
-                for voice in words.voices
-                for event in voice.events
-                if verse < len(event.lyrics) and event.lyrics[verse] is not None
-            }
-            if measure.label:
-                label = measure.label
-            starts_line = starts_line or measure.new is not NewLine.NONE or bool(measure.label)
-            start += measure.length
-            if not sung:
-                continue
-            named = {chord.onset: chord for chord in chords.chords}
-            for onset in sorted({*sung, *named}):
-                syllable, chord = sung.get(onset), named.get(onset)
-                yield Token(
-                    syllable=syllable,
-                    chord=chord,
-                    starts_line=starts_line,
-                    label=label,
-                    moment=start - measure.length + onset,
-                    width=self._width_of(syllable, chord),
-                    source=self._source(measure, syllable, chord),
-                )
-                label, starts_line = "", False
+def _balance(boxes: Sequence[FlowBox], most: float, costs: PageCosts) -> list[FlowPage]:
+    """Two columns that are as short as they can be without tearing what belongs together."""
+    best = fill_columns(boxes, most, most, 0.0, costs)
+    least = sum(box.height for box in boxes) / 2
+    for _ in range(_HALVINGS):
+        middle = (least + most) / 2
+        tried = fill_columns(boxes, middle, middle, 0.0, costs)
+        if len(tried) <= 2:
+            best, most = tried, middle
+        else:
+            least = middle
+    return best
 
-    def _source(self, measure: Measure, syllable: Syllable | None, chord: ChordAt | None) -> Source:
-        location = (
-            syllable.location
-            if syllable is not None
-            else chord.location
-            if chord is not None
-            else measure.location
-        )
-        return Source(location.line, location.column, self._part.id, measure.index + 1)
 
-    def _width_of(self, syllable: Syllable | None, chord: ChordAt | None) -> float:
-        face = text_face(self._body.face)
-        words = 0.0
-        if syllable is not None:
-            words = face.width(printed_syllable(syllable.text) + ("" if syllable.hyphen else " "), self._size)
-        if chord is None:
-            return words
-        return max(
-            words,
-            self._names.measure(chord.name).width * self._scale + self._book.sheet_chord_gap * self._size,
-        )
-
-    def _set_line(self, line: Sequence[Token], label: str, is_first: bool) -> list[FlowBox]:
-        """The words, the chord names over them, and the label of the section over both."""
-        face, size = text_face(self._body.face), self._size
-        chords: list[Text] = []
-        words: list[Text] = []
-        has_chords = any(token.chord is not None for token in line)
-        over = size * self._book.sheet_chord_pitch if has_chords else 0.0
-        height = over + size * self._book.sheet_pitch
-        x = 0.0
-        for token in line:
-            width = token.width
-            if token.chord is not None:
-                chords.extend(self._chord(self._names.measure(token.chord.name), x, -size, token.source))
-            if token.syllable is not None:
-                text = printed_syllable(token.syllable.text)
-                words.append(
-                    Text(
-                        role=Role.LYRIC,
-                        x=x,
-                        y=-over - size,
-                        text=text,
-                        face=self._body.face,
-                        size=size,
-                        source=token.source,
-                    )
-                )
-                natural = face.width(text, size)
-                if token.syllable.hyphen and width - natural > face.width("-", size):
-                    at = x + natural + (width - natural - face.width("-", size)) / 2
-                    words.append(Text(Role.LYRIC_HYPHEN, at, -over - size, "-", self._body.face, size))
-            x += width
-        marks: list[Mark] = [*chords, *words]
-        gap = size * self._book.stanza_gap if is_first or label else size * self._book.sheet_line_gap
-        body = FlowBox(height, (Group(0.0, 0.0, 1.0, tuple(marks)),), 0.0 if label else gap)
-        if not label:
-            return [body]
-        kind = self._label
-        head = Text(Role.LABEL, 0.0, -kind.size, label, kind.face, kind.size)
-        return [
-            FlowBox(
-                kind.size * self._book.sheet_label_pitch,
-                (Group(0.0, 0.0, 1.0, (head,)),),
-                gap,
-                gap,
-                keeps_next=True,
-            ),
-            body,
-        ]
-
-    def _chord(self, shape: ChordNameShape, x: float, y: float, source: Source) -> Iterator[Text]:
-        for run in shape.runs:
-            yield Text(
-                role=Role.CHORD_NAME,
-                x=x + run.dx * self._scale,
-                y=y + run.dy * self._scale,
-                text=run.text,
-                face=run.face,
-                size=run.size * self._scale,
-                source=source,
-            )
+_HALVINGS = 12
+"""As often the height between too short and high enough is halved (algorithm)."""

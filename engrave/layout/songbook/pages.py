@@ -8,9 +8,10 @@ from typing import NamedTuple
 
 from engrave.documents.songbook import Songbook
 from engrave.fonts.text_face import text_face
-from engrave.fonts.text_setting import wrap
-from engrave.layout.document import page_costs
+from engrave.fonts.text_setting import wrap, wrap_evenly
+from engrave.layout.page_filling import page_costs
 from engrave.layout.pages.furniture import Furniture, book_places, is_left_hand, place_furniture
+from engrave.layout.text.apostrophes import printed_words
 from engrave.layout.text.boxes import FlowBox, fill_columns, move_groups
 from engrave.layout.text.rich_text import WordSetter
 from engrave.marks.mark import Anchor, Box, Group, Link, Mark, Page, Text
@@ -43,12 +44,16 @@ class _Entry(NamedTuple):
     under: Row | None = None
 
 
+def _numbers(row: Row) -> str:
+    return ", ".join(str(page) for page in row.pages)
+
+
 class BookPages:
     """Lays out the pages of a book that are no songs."""
 
     def __init__(self, book: Songbook, style: Style) -> None:
         """Use the words of `book` and the distances of `style`."""
-        self._book = book
+        self.book = book
         self._style = style
         paper = style.paper
         self.width = (paper.width - paper.margin_inner - paper.margin_outer) * POINTS_PER_MM
@@ -56,7 +61,7 @@ class BookPages:
 
     def cover(self) -> Page:
         """Title, subtitle and author."""
-        prose, book, cover = self._style.prose, self._book, self._style.book
+        prose, book, cover = self._style.prose, self.book, self._style.book
         y = self._style.paper.height * POINTS_PER_MM * self._style.book.cover_height
         marks: list[Mark] = []
         for text, kind, role, size, gap in (
@@ -70,7 +75,9 @@ class BookPages:
                 cover.cover_author_gap,
             ),
         ):
-            for number, line in enumerate(wrap(text, kind.face, size, self.width) if text else ()):
+            for number, line in enumerate(
+                wrap_evenly(printed_words(text), kind.face, size, self.width) if text else ()
+            ):
                 y -= size * (cover.cover_pitch if number else gap)
                 x = self._left() + (self.width - text_face(kind.face).width(line, size)) / 2
                 marks.append(Text(role, x, y, line, kind.face, size))
@@ -78,9 +85,9 @@ class BookPages:
 
     def imprint(self) -> Page:
         """Words at the foot of the back of the cover."""
-        language = self._book.language or self._style.wordbook.language
+        language = self.book.language or self._style.wordbook.language
         setter = WordSetter(self._style.prose, self._style.paragraphs, language, {})
-        boxes = setter.set_blocks(self._book.imprint, self.width)
+        boxes = setter.set_blocks(self.book.imprint, self.width)
         height = sum(box.height + (box.gap if number else 0.0) for number, box in enumerate(boxes))
         y = self._style.paper.margin_bottom * POINTS_PER_MM + height
         groups: list[Group] = []
@@ -95,7 +102,7 @@ class BookPages:
         kind = self._style.prose.title
         y = self._style.paper.height * POINTS_PER_MM * self._style.book.cover_height
         marks: list[Mark] = []
-        for line in wrap(title, kind.face, kind.size, self.width):
+        for line in wrap_evenly(printed_words(title), kind.face, kind.size, self.width):
             x = self._left() + (self.width - text_face(kind.face).width(line, kind.size)) / 2
             marks.append(Text(Role.TITLE, x, y, line, kind.face, kind.size))
             y -= kind.size * self._style.book.cover_pitch
@@ -131,8 +138,9 @@ class BookPages:
         starts = [index for index, row in enumerate(rows) if row.is_heading or row.apart or index == 0]
         entries: list[_Entry] = []
         body = self._style.prose.body
-        numbers = {str(page) for row in rows for page in row.pages}
+        numbers = {_numbers(row) for row in rows}
         widest = max((text_face(body.face).width(number, body.size) for number in numbers), default=0.0)
+        widest = min(widest, self.width * self._style.book.leader_end)
         for start, stop in zip(starts, [*starts[1:], len(rows)], strict=True):
             count = stop - start
             heading = rows[start] if rows[start].is_heading else None
@@ -163,15 +171,17 @@ class BookPages:
         return FlowBox(height, (Group(0.0, 0.0, 1.0, marks),), gap, gap, keeps_next=True)
 
     def _row(self, row: Row, numbers: float = 0.0) -> FlowBox:
-        """One row; leaders end left of the widest page number, which takes `numbers` points, or of the row's own."""
+        """One row; all leaders end left of the widest page numbers, which take `numbers` points, or of the row's own."""
         kind = self._style.prose.heading_3 if row.is_heading else self._style.prose.body
         book = self._style.book
         size, face = kind.size, text_face(kind.face)
         height = size * self._style.prose.line_pitch
         indent = book.indent * row.depth
-        number = ", ".join(str(page) for page in row.pages)
+        number = _numbers(row)
         number_left = self.width - face.width(number, size)
-        lines = wrap(row.text, kind.face, size, number_left - indent - 4 * book.leader_pitch) or [""]
+        lines = wrap(
+            printed_words(row.text), kind.face, size, number_left - indent - 4 * book.leader_pitch
+        ) or [""]
         marks: list[Mark] = []
         for index, line in enumerate(lines):
             hanging = indent + (book.indent if index else 0.0)

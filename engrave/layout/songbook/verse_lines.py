@@ -21,7 +21,8 @@ _OPENS, _CLOSES = "’‘“„«»'\"(¿¡", "’”“»«'\")"
 class Token(NamedTuple):
     """A syllable (or none) with the chord that starts on it (or none).
 
-    `moment` in whole notes from the start of the song; `width` in points; `starts_line`: the score asks for it.
+    `moment` in whole notes from the start of the song; `starts_line`: the score asks for it. `width` is the room up to
+    the next token and `reach` that of the chord name alone, in points. `section` counts the labels before it.
     """
 
     syllable: Syllable | None
@@ -31,6 +32,8 @@ class Token(NamedTuple):
     moment: Fraction
     width: float = 0.0
     source: Source = NO_SOURCE
+    reach: float = 0.0
+    section: int = 0
 
 
 class Seam(IntEnum):
@@ -62,7 +65,8 @@ def break_verses(
     """
     verses = [_take_pickups(verse, reach) for verse in verses]
     sums = [list(accumulate((token.width for token in verse), initial=0.0)) for verse in verses]
-    starts = _choose_starts(_list_places(verses, reach), [len(verse) for verse in verses], sums, width, book)
+    ends = [_ends(verse, own) for verse, own in zip(verses, sums, strict=True)]
+    starts = _choose_starts(_list_places(verses, reach), sums, ends, width, book)
     result = []
     for number, verse in enumerate(verses):
         lines: list[Sequence[Token]] = []
@@ -70,6 +74,14 @@ def break_verses(
             lines.extend(_split_full(verse[first:stop], width))
         result.append(lines)
     return result
+
+
+def _ends(verse: Sequence[Token], sums: Sequence[float]) -> list[float]:
+    """Where the ink of the first so many tokens ends: that of the words, or of a chord name that reaches over them."""
+    reached = accumulate(
+        (start + token.reach for token, start in zip(verse, sums, strict=False)), max, initial=0.0
+    )
+    return [max(own, reach) for own, reach in zip(sums, reached, strict=True)]
 
 
 def _take_pickups(verse: Sequence[Token], reach: Fraction) -> list[Token]:
@@ -173,15 +185,19 @@ def _find_line_start(
 
 def _choose_starts(
     spots: Sequence[_LineStart],
-    ends: Sequence[int],
     sums: Sequence[Sequence[float]],
+    reached: Sequence[Sequence[float]],
     width: float,
     book: BookStyle,
 ) -> list[tuple[int, ...]]:
     """The tokens at which the lines start, line by line, and the ends: no verse's line is too wide if that can be."""
 
     def fill(start: tuple[int, ...], stop: tuple[int, ...]) -> float:
-        return max(sums[v][b] - sums[v][a] for v, (a, b) in enumerate(zip(start, stop, strict=True))) / width
+        return (
+            max(reached[v][b] - sums[v][a] for v, (a, b) in enumerate(zip(start, stop, strict=True))) / width
+        )
+
+    ends = [len(own) - 1 for own in sums]
 
     wanted = {
         Seam.STOP: book.line_to_stop,
@@ -219,8 +235,9 @@ def _split_full(line: Sequence[Token], width: float) -> list[Sequence[Token]]:
         before = line[index - 1].syllable if index else None
         if before is None or not before.hyphen:
             word = index
+        end = x + max(token.width, token.reach)
         x += token.width
-        if x > width and word > first:
+        if end > width and word > first:
             lines.append(line[first:word])
             first, x = word, sum(t.width for t in line[word : index + 1])
     return [*lines, line[first:]] if line else []

@@ -126,7 +126,9 @@ class BendPlacer:
         """A string that was held bent comes to a note: its line up to there, clear of the stem."""
         event, y = bend_event.event, bend_event.row + held.rise
         aside = self._style.stacking.sign_gap if bend_event.ink.between_stems else 0.0
-        end = event.stem_x - aside if bend.steps or place.note.tie_to else event.right
+        end = event.stem_x - aside
+        if not (bend.steps or place.note.tie_to):
+            end = max(event.right, bend_event.next_x - self._style.stacking.sign_gap)
         self._place_hold(canvas, held.x, end, y, held.source)
         return _Pen(bend_event.origin + bend.start, y)
 

@@ -2,11 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 from engrave.layout.systems.placed import PlacedEvent, VoiceAt
 from engrave.score.sign_list import SignName
 from engrave.score.structure import Note
+
+
+class HeldSign(NamedTuple):
+    """A sign that goes on from the line before: at the held `event`, up to `end`."""
+
+    event: PlacedEvent
+    sign: SignName
+    end: float
+
+
+class _Open(NamedTuple):
+    """Notes of a voice that ties hold into the next line, with their sign."""
+
+    voice: int
+    sign: SignName
+    notes: Sequence[Note]
 
 
 class HeldNotes:
@@ -16,6 +33,7 @@ class HeldNotes:
         """For `voices` in the order of their measures."""
         self._rows: dict[int, list[tuple[PlacedEvent, float]]] = {}
         self._at: dict[int, tuple[int, int]] = {}
+        self._open: list[_Open] = []
         for at in voices:
             row = self._rows.setdefault(at.number, [])
             for event in at.voice.events:
@@ -28,21 +46,41 @@ class HeldNotes:
         That is `next_x` without ties. What is held but bent anew shows its own signs, and ends the old one (house rule).
         """
         number, index = self._at[id(event)]
-        row = self._rows[number]
         notes = [note for note in event.item.event.notes if note.has(sign)]
-        end = next_x
+        return self._follow(_Open(number, sign, notes), index, next_x)
+
+    def go_on(self, before: HeldNotes) -> Iterator[HeldSign]:
+        """The signs that go on from the line `before`."""
+        for number, sign, notes in before._open:
+            row = self._rows.get(number)
+            if row:
+                event, measure_end = row[0]
+                held = _held_on(notes, event)
+                if held:
+                    next_x = row[1][0].left if len(row) > 1 and row[1][1] == measure_end else measure_end
+                    yield HeldSign(event, sign, self._follow(_Open(number, sign, held), 0, next_x))
+
+    def _follow(self, sounding: _Open, index: int, end: float) -> float:
+        """Where notes that sound at event `index` of their voice end, if no tie holds them at `end`."""
+        row = self._rows[sounding.voice]
+        notes = sounding.notes
         while index + 1 < len(row):
             index += 1
             following, measure_end = row[index]
-            notes = [
-                held for held in following.item.event.notes if any(_is_held(note, held) for note in notes)
-            ]
-            if not notes or any(held.bend for held in notes):
-                break
+            notes = _held_on(notes, following)
+            if not notes:
+                return end
             after = row[index + 1] if index + 1 < len(row) else None
             is_last = after is None or after[1] != measure_end
             end = measure_end if is_last or after is None else after[0].left
+        self._open.append(sounding._replace(notes=notes))
         return end
+
+
+def _held_on(notes: Sequence[Note], event: PlacedEvent) -> list[Note]:
+    """The notes of `event` by which ties hold any of `notes`; none where one is bent anew."""
+    held = [own for own in event.item.event.notes if any(_is_held(note, own) for note in notes)]
+    return [] if any(own.bend for own in held) else held
 
 
 def _is_held(note: Note, held: Note) -> bool:

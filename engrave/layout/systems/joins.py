@@ -153,6 +153,9 @@ class JoinPlacer:
                 )
             ]
             return [arriving(end, event) for end in ends] if event.bent else ends
+        if isinstance(item, FretInk) and not item.digits:  # ties of slashes stand over their middles
+            note, middle = item.event.notes[0], event.stem_x
+            return [JoinEnd(middle, middle, event.y_high, Direction.UP, note, item.source, tie_from=middle)]
         if isinstance(item, FretInk):
             plan = canvas.plan
             slur = decide_tab_slur_side(event.direction if plan.has_rhythm else None, side)

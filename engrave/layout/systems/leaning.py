@@ -14,10 +14,10 @@ def decide_lefts(frame: LineFrame, part: int, style: Style) -> dict[int, Iterato
     """The left edges of the syllables of each verse of a part along a line, in order, in staff spaces."""
     rows: dict[int, tuple[list[float], list[SungWord]]] = {}
     for measure in frame.measures:
-        columns, xs = measure.ink.columns, measure.xs
+        columns, xs = measure.ink.timings[part].columns, measure.xs
         for sung in measure.ink.words[part].lyrics:
             ideals, words = rows.setdefault(sung.verse, ([], []))
-            ideals.append(xs[columns[sung.onset]] + sung.start)
+            ideals.append(xs[columns[0][sung.event]] + sung.start)
             words.append(sung)
     end = frame.measures[-1].right
     lefts: dict[int, Iterator[float]] = {}

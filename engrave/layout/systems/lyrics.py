@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Set
 from dataclasses import dataclass
-from fractions import Fraction
 from typing import NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.curves import arch_points
 from engrave.layout.lines.frames import LineFrame
+from engrave.layout.measures.line_starts import verse_number_room
 from engrave.layout.measures.words import ELISION, SungWord, printed_syllable
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.leaning import decide_lefts
@@ -75,21 +75,22 @@ class LyricPlacer:
         lefts = decide_lefts(frame, self._part, self._style)
         for measure in frame.measures:
             voices = measure.ink.parts[self._part].voices
-            words = {(sung.onset, sung.verse): sung for sung in measure.ink.words[self._part].lyrics}
+            words = {(sung.event, sung.verse): sung for sung in measure.ink.words[self._part].lyrics}
             self._silence({verse for _, verse in words})
-            for event in voices[0].events if voices else ():
+            columns = measure.ink.timings[self._part].columns
+            for index, event in enumerate(voices[0].events if voices else ()):
                 if not event.notes:
                     self._rest()
                     continue
-                x = measure.x_at(event.onset)
+                x = measure.xs[columns[0][index]]
                 for number in range(self._count):
-                    sung = words.get((event.onset, number))
+                    sung = words.get((index, number))
                     if sung is None:
                         self._hold(number, x)
                     else:
                         location = sung.syllable.location
                         source = Source(location.line, location.column, "", measure.measure.index + 1)
-                        broken = Sung(measure.measure.index, event.onset, number) in self._broken
+                        broken = Sung(measure.measure.index, index, number) in self._broken
                         left = next(lefts[number])
                         placed.append(self._syllable(sung, x, left, source=source, broken=broken))
         self._end_line(frame)
@@ -221,15 +222,12 @@ class LyricPlacer:
         """Where the number of each verse that starts on this line stands; in line where verses start together."""
         if self._count < 2:
             return {}
-        size = self._style.words.verse_number.size
         starting = [syllable for syllable in placed if syllable.first]
         ends: dict[float, float] = {}
         for syllable in starting:
             ends[syllable.column] = min(ends.get(syllable.column, syllable.left), syllable.left)
         return {
-            syllable.verse: ends[syllable.column]
-            - self._number_width(syllable.verse)
-            - self._style.words.verse_number_gap * size
+            syllable.verse: ends[syllable.column] - verse_number_room(syllable.verse, self._style)
             for syllable in starting
         }
 
@@ -264,10 +262,10 @@ class LyricPlacer:
 
 
 class Sung(NamedTuple):
-    """A syllable of a part's first voice: the measure's index, the moment in it (whole notes) and the verse."""
+    """A syllable of a part's first voice: the measure's index, the event's number in it and the verse."""
 
     measure: int
-    onset: Fraction
+    event: int
     verse: int
 
 
@@ -283,11 +281,11 @@ def find_broken_words(part: Part) -> frozenset[Sung]:
         if not any(event.notes for event in events):
             broken.update(open_words.values())
             open_words = {}
-        for event in events:
+        for number, event in enumerate(events):
             for verse, syllable in enumerate(event.lyrics):
                 if syllable is None:
                     continue
                 open_words.pop(verse, None)
                 if syllable.hyphen:
-                    open_words[verse] = Sung(index, event.onset, verse)
+                    open_words[verse] = Sung(index, number, verse)
     return frozenset(broken | set(open_words.values()))

@@ -8,12 +8,10 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.direction import Direction
 from engrave.layout.measures.bend_amounts import set_amount
-from engrave.layout.measures.bend_room import FEWEST_WAVES, VIBRATOS, BarInk, amount_foot
+from engrave.layout.measures.bend_room import BarInk
 from engrave.layout.measures.ink import ChordInk, FretInk
-from engrave.layout.systems.bend_landings import vibrato_place
 from engrave.layout.systems.bend_marks import place_amount
 from engrave.layout.systems.canvas import StaffCanvas
-from engrave.layout.systems.held_signs import HeldNotes
 from engrave.layout.systems.mark_lanes import MarkLanes, RowSign
 from engrave.layout.systems.placed import PlacedEvent, PlacedVoice, VoiceAt
 from engrave.layout.systems.side_marks import SideMarkPlacer
@@ -25,6 +23,7 @@ from engrave.layout.systems.stacked_signs import (
     reach_of,
 )
 from engrave.layout.systems.tremolo_marks import TremoloPlacer
+from engrave.layout.systems.vibrato_marks import VibratoPlacer
 from engrave.marks.mark import Box, Source
 from engrave.marks.role import Role
 from engrave.score.sign_list import OVER_RESTS, SignName
@@ -45,8 +44,7 @@ class NoteSignPlacer:
         self._stack = StackPlacer(style, face)
         self._side = SideMarkPlacer(style)
         self._tremolo = TremoloPlacer(style, face)
-        self._bend_row = 0.0
-        self._held = HeldNotes()
+        self._vibrato = VibratoPlacer(style, face)
 
     def add(
         self,
@@ -59,8 +57,7 @@ class NoteSignPlacer:
 
         `bend_row` is how high the tips of the line's bends stand. What stands beside a note is drawn at once, for room was measured for it.
         """
-        self._bend_row = bend_row
-        self._held = HeldNotes([at for at, _ in voices])
+        self._vibrato.start_line(canvas, [at for at, _ in voices], bend_row, lanes)
         for at, lefts in voices:
             self._add_voice(canvas, at.voice, at.end_x, lefts, lanes)
 
@@ -85,7 +82,7 @@ class NoteSignPlacer:
                 self._tremolo.add(canvas, event, {sign.name for sign in wanted}, lanes)
                 around = Around(_graces_left(events, number), _next(lefts, event, next_x), end_x)
                 self._stack.add(canvas, event, wanted, voice.side, around, lanes)
-                self._add_vibrato(canvas, event, wanted, next_x, lanes)
+                self._vibrato.add(canvas, event, {sign.name for sign in wanted}, next_x, lanes)
                 self._add_bar_moves(canvas, event, lanes)
             self._add_fingers(canvas, event, voice.side, lanes)
 
@@ -140,53 +137,6 @@ class NoteSignPlacer:
             draw(canvas.outline(direction, *reach) + direction * stacking.sign_gap)
 
         lanes.add(sign.order, place)
-
-    def _add_vibrato(
-        self,
-        canvas: StaffCanvas,
-        event: PlacedEvent,
-        wanted: Sequence[StackedSign],
-        next_x: float,
-        lanes: MarkLanes,
-    ) -> None:
-        """A wavy line above, as long as the note lasts, ties included."""
-        signs = self._style.signs
-        name = next((sign for sign in VIBRATOS if sign in {own.name for own in wanted}), None)
-        if name is None or not signs[name].glyph or not canvas.plan.shows(signs[name]):
-            return
-        symbol, stacking = self._face.glyph(signs[name].glyph), self._style.stacking
-        left, until = vibrato_place(event, self._style)
-        until = self._held.find_end(event, name, next_x) if until is None else until
-        overhang = symbol.box.right - symbol.advance
-        nearer = stacking.sign_gap - stacking.side_gap  # few waves may stand nearer to what follows than more
-        left = max(event.left, min(left, until - stacking.sign_gap - FEWEST_WAVES * symbol.advance))
-        room = until - stacking.side_gap - left - overhang
-        count = int((room - nearer) / symbol.advance)
-        count = max(1, count, min(FEWEST_WAVES, int(room / symbol.advance)))
-        right = left + (count - 1) * symbol.advance + symbol.box.right
-
-        def draw(foot: float) -> None:
-            y = foot - symbol.box.bottom
-            for number in range(count):
-                x = left + number * symbol.advance
-                canvas.glyph(Role.VIBRATO, x, y, signs[name].glyph, event.item.source)
-            canvas.ink(left, right + stacking.side_gap, foot, y + symbol.box.top)
-
-        edge = stacking.vibrato_gap
-        if left > event.left:
-            edge = max(edge, amount_foot(self._bend_row, self._style) - canvas.plan.height)
-        lanes.add_to_row(
-            RowSign(
-                order=signs[name].order,
-                direction=_side_of(signs[name]),
-                left=left,
-                right=right - nearer,
-                reach_left=left,
-                reach_right=right,
-                edge=edge,
-                draw=draw,
-            )
-        )
 
     def _add_bar_moves(self, canvas: StaffCanvas, event: PlacedEvent, lanes: MarkLanes) -> None:
         """What the vibrato bar does: its letters, the symbol of the move (a falling line for a dive), the amount."""

@@ -1,4 +1,4 @@
-"""Labels in their boxes, and tempo marks: outermost above the top staff."""
+"""Labels in their boxes, tempo marks and signs of swing: outermost above the top staff."""
 
 from __future__ import annotations
 
@@ -8,20 +8,23 @@ from engrave.fonts.symbols import MusicFace
 from engrave.fonts.text_face import text_face
 from engrave.layout.lines.frames import LineFrame, MeasureFrame
 from engrave.layout.systems.canvas import StaffCanvas
-from engrave.layout.systems.tempo_marks import measure_tempo, place_tempo
-from engrave.marks.mark import Source
+from engrave.layout.systems.swing_marks import decide_swing_sign, place_swing
+from engrave.layout.systems.tempo_marks import decide_tempo_room, measure_tempo, place_tempo
+from engrave.marks.mark import NO_SOURCE, Source
 from engrave.marks.role import Role
 from engrave.score.structure import Measure
 from engrave.style.sections import Style
 
 
 class _Head(NamedTuple):
-    """A label, a tempo mark, or both side by side, over one measure."""
+    """A label, a tempo mark and a sign of swing, those that there are side by side, over one measure."""
 
     measure: Measure
     x: float
     label_width: float
     width: float
+    tempo_most: float
+    """No line of the tempo mark is wider."""
 
 
 def structure_source(measure: Measure) -> Source:
@@ -34,13 +37,13 @@ def place_section_heads(canvas: StaffCanvas, frame: LineFrame, style: Style, fac
     row: list[_Head] = []
     raised: list[_Head] = []
     for measure in frame.measures:
-        if not (measure.measure.label or measure.measure.tempo):
+        if not (measure.measure.label or measure.measure.tempo or measure.measure.swing_changes):
             continue
         head = _measure(frame, measure, style, face)
         free = row[-1].x + row[-1].width + style.words.label_gap if row else head.x
         if head.x >= free:
             row.append(head)
-        elif free - head.x <= style.words.label_push_most and free + head.width <= frame.width:
+        elif free - head.x <= style.words.label_push_most and free + head.width <= frame.room:
             row.append(head._replace(x=free))
         else:
             raised.append(head)
@@ -58,13 +61,18 @@ def _measure(frame: LineFrame, measure: MeasureFrame, style: Style, face: MusicF
     label_width = 0.0
     if label:
         label_width = text_face(words.label.face).width(label, words.label.size) + 2 * words.label_pad
-    width = (
-        label_width
-        + (measure_tempo(tempo, style, face) if tempo else 0.0)
-        + (style.words.label_gap if label and tempo else 0.0)
-    )
-    x = max(0.0, min(_head_x(frame, measure), frame.width - width))
-    return _Head(measure.measure, x, label_width, width)
+    widths = [label_width] if label else []
+    swing = measure.measure.swing_changes
+    after = [decide_swing_sign(measure.measure.swing, style, face, NO_SOURCE).width] if swing else []
+    start, most = _head_x(frame, measure), 0.0
+    if tempo:
+        taken = sum([*widths, *after]) + words.label_gap * (len(widths) + len(after))
+        most = decide_tempo_room(tempo, frame.room - start - taken, style, face)
+        widths.append(measure_tempo(tempo, style, face, most))
+    widths.extend(after)
+    width = sum(widths) + words.label_gap * (len(widths) - 1)
+    x = max(0.0, min(start, frame.room - width))
+    return _Head(measure.measure, x, label_width, width, most)
 
 
 def _free_baseline(canvas: StaffCanvas, head: _Head, style: Style) -> float:
@@ -101,10 +109,23 @@ def _draw(canvas: StaffCanvas, head: _Head, y: float, style: Style, face: MusicF
             line=words.label_line,
             source=source,
         )
+    start = head.x + head.label_width + (style.words.label_gap if head.measure.label else 0.0)
     if head.measure.tempo:
-        start = head.x + head.label_width + (style.words.label_gap if head.measure.label else 0.0)
+        tempo = place_tempo(
+            canvas,
+            head.measure.tempo,
+            start,
+            y,
+            style=style,
+            face=face,
+            source=source,
+            most=head.tempo_most,
+        )
+        top = max(top, tempo)
+        start += measure_tempo(head.measure.tempo, style, face, head.tempo_most) + style.words.label_gap
+    if head.measure.swing_changes:
         top = max(
-            top, place_tempo(canvas, head.measure.tempo, start, y, style=style, face=face, source=source)
+            top, place_swing(canvas, head.measure.swing, start, y, style=style, face=face, source=source)
         )
     canvas.upper.add(head.x, head.x + head.width, top)
 

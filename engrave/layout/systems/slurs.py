@@ -115,7 +115,7 @@ class SlurPlacer:
         start, stop = self._events.get(slur.start), self._events.get(slur.stop)
         if (begins and start is None) or (ends and stop is None):
             return None, None
-        opening = (first.xs[0] if first.xs else first.left) - self._style.staff.continued_start
+        opening = frame.joins_x
         closing = last.right - notes.half_tie_gap
         x1 = _end_x(start, side) if start is not None else opening
         x2 = _end_x(stop, side) if stop is not None else closing

@@ -34,13 +34,14 @@ from engrave.layout.systems.staff_notes import StaffNotePlacer
 from engrave.layout.systems.structure_marks import place_structure
 from engrave.layout.systems.tab_notes import TabNotePlacer
 from engrave.layout.systems.tuplet_marks import add_tuplets
-from engrave.layout.systems.words_around import place_chord_names, place_count, place_texts
+from engrave.layout.systems.words_around import place_chord_names, place_count, place_necks, place_texts
 from engrave.marks.mark import NO_SOURCE, Glyph, Mark, Text
 from engrave.marks.role import Role
+from engrave.score.braces import braced_runs
 from engrave.score.joins import Joins, NoteAt
 from engrave.score.sign_list import SignName
 from engrave.score.slurs import resolve_slurs
-from engrave.score.structure import Measure, Part, Score, braced_runs
+from engrave.score.structure import Measure, Part, Score
 from engrave.style.sections import BreakingStyle, Style
 from engrave.style.words import OtherMark
 from engrave.theory.instrument import letter_name
@@ -79,6 +80,15 @@ class System(NamedTuple):
         if self.gap is None:
             return style.system_gap_least, style.system_gap
         return self.gap if self.gap_least is None else min(self.gap_least, self.gap), self.gap
+
+    def shrunk(self, share: float) -> System:
+        """The system at `share` of its size, its left edge where it was."""
+        layers = (
+            StackedMarks(layer.y * share, layer.marks, layer.x * share, layer.scale * share)
+            for layer in self.layers
+        )
+        measures = tuple((left * share, right * share) for left, right in self.measures)
+        return self._replace(layers=tuple(layers), height=self.height * share, measures=measures)
 
 
 class SystemBuilder:
@@ -146,13 +156,8 @@ class SystemBuilder:
         part = self._score.parts[plan.part]
         joins = self._joins[plan.index]
         bends = self._bends[plan.index]
-        start = (
-            frame.measures[0].xs[0] - self._style.staff.continued_start
-            if frame.measures[0].xs
-            else frame.measures[0].left
-        )
-        joins.start_line(start)
-        bends.start_line(start)
+        joins.start_line(frame.joins_x)
+        bends.start_line(frame.joins_x)
         place_signs(canvas, frame, self._face, self._style.staff.clef_change_size)
         place_repeat_dots(canvas, frame)
         self._place_notes(canvas, frame, joins, bends)
@@ -190,6 +195,8 @@ class SystemBuilder:
                 style=self._style,
             )
             lanes.add(signs[OtherMark.CHORD_NAME].order, names)
+            necks = partial(place_necks, canvas, frame, plan.part, part.id, self._style)
+            lanes.add(signs[OtherMark.NECK].order, necks)
             texts = partial(place_texts, canvas, frame, plan.part, part.id, self._style)
             lanes.add(signs[OtherMark.TEXT].order, texts)
         return lanes

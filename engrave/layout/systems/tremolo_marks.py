@@ -5,17 +5,15 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from engrave.fonts.symbols import MusicFace
+from engrave.layout.direction import Direction
 from engrave.layout.measures.ink import ChordInk
+from engrave.layout.measures.tremolo import find_tremolo, measure_strokes, stem_leaves
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.systems.mark_lanes import MarkLanes
 from engrave.layout.systems.placed import PlacedEvent
-from engrave.marks.mark import Box, Glyph
+from engrave.marks.mark import Glyph
 from engrave.marks.role import Role
-from engrave.score.sign_list import TREMOLO_STROKES, SignName
 from engrave.style.sections import Style
-
-_STROKES = {SignName.TREMOLO: 3, **TREMOLO_STROKES}
-"""How many strokes a sign has (fact: one for each flag of the notes it stands for)."""
 
 
 class TremoloPlacer:
@@ -28,18 +26,16 @@ class TremoloPlacer:
 
     def add(self, canvas: StaffCanvas, event: PlacedEvent, wanted: Collection[str], lanes: MarkLanes) -> None:
         """Draw the strokes of an event of whose signs, `wanted`, one asks for them; without a stem they wait in `lanes`."""
-        signs = self._style.signs
-        name = next((sign for sign in _STROKES if sign in wanted), None)
-        if name is None or not signs[name].glyph or not canvas.plan.shows(signs[name]):
+        tremolo = find_tremolo(event.item.event, wanted)
+        if tremolo is None or not canvas.plan.shows(self._style.signs[tremolo.sign]):
             return
-        size = signs[name].size
-        strokes = max(1, _STROKES[name] - event.item.event.value.flags)
-        glyph = f"{signs[name].glyph[:-1]}{strokes}"
-        box = Box(*(edge * size for edge in self._face.glyph(glyph).box))
-        half = (box.top - box.bottom) / 2
+        ink = measure_strokes(tremolo, self._style, self._face)
+        if ink is None:
+            return
+        box, half = ink.box, ink.height / 2
 
         def draw(x: float, y: float) -> None:
-            canvas.marks.append(Glyph(Role.TREMOLO, x, y, glyph, event.item.source, size))
+            canvas.marks.append(Glyph(Role.TREMOLO, x, y, ink.glyph, event.item.source, ink.size))
             canvas.ink(x + box.left, x + box.right, y - half, y + half)
 
         if event.has_stem and (not canvas.plan.is_tab or canvas.plan.has_rhythm):
@@ -51,22 +47,22 @@ class TremoloPlacer:
             above = max(canvas.upper.height(x + box.left, x + box.right), event.y_high)
             draw(x, above + self._style.stacking.articulation_gap + half)
 
-        lanes.add(signs[name].order, place)
+        lanes.add(self._style.signs[tremolo.sign].order, place)
 
     def _stem_height(self, canvas: StaffCanvas, event: PlacedEvent, half: float) -> float:
         """The middle of the strokes: the middle of the free stem, clear of the head or tab first, then of beam or flag."""
         clearance = self._style.stacking.tremolo_clearance
         value = event.item.event.value
         beams = value.flags * (self._style.beams.thickness + self._style.beams.gap)
-        way = 1 if event.tip > (event.y_low + event.y_high) / 2 else -1
-        near = event.y_high if way > 0 else event.y_low
-        if isinstance(event.item, ChordInk) and way < 0:
-            for accidental in event.item.accidentals:
-                near = min(near, accidental.position / 2 + self._face.glyph(accidental.glyph).box.bottom)
+        way = Direction.UP if event.tip > (event.y_low + event.y_high) / 2 else Direction.DOWN
+        near = event.y_high if way is Direction.UP else event.y_low
+        if isinstance(event.item, ChordInk):
+            accidentals = ((a.position, a.glyph) for a in event.item.accidentals)
+            near = stem_leaves(near, way, accidentals, self._face)
         if canvas.plan.is_tab:
             reach = self._style.staff.fret_height / 2
-            near = canvas.plan.height + reach if way > 0 else -reach
+            near = canvas.plan.height + reach if way is Direction.UP else -reach
         far = event.tip - way * beams
         middle = (near + far) / 2
         least = near + way * (half + clearance / 2)
-        return max(middle, least) if way > 0 else min(middle, least)
+        return max(middle, least) if way is Direction.UP else min(middle, least)

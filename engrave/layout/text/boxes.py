@@ -13,7 +13,8 @@ class FlowBox(NamedTuple):
     """Something that no page break goes through.
 
     `gap` is the white over it at rest, which may shrink to `gap_least`. `keeps_next`: no page should end after it.
-    `new_page`: a page starts with it. `measures`: left and right edge of each measure.
+    `new_page`: a page starts with it. `measures`: left and right edge of each measure. `grows`: the white over it may
+    become wider so that the page is filled.
     """
 
     height: float
@@ -23,6 +24,7 @@ class FlowBox(NamedTuple):
     keeps_next: bool = False
     new_page: bool = False
     measures: tuple[tuple[float, float], ...] = ()
+    grows: bool = True
 
 
 class FlowPage(NamedTuple):
@@ -35,7 +37,7 @@ def fill_columns(
     boxes: Sequence[FlowBox], first_height: float, height: float, most_gap: float, costs: PageCosts
 ) -> list[FlowPage]:
     """Cut `boxes` into pages of `height` points (the first has `first_height`), the white shared out."""
-    systems = [SystemBox(b.height, b.gap_least, b.gap, b.keeps_next) for b in boxes]
+    systems = [SystemBox(b.height, b.gap_least, b.gap, b.keeps_next, b.grows) for b in boxes]
     forced = {index for index, box in enumerate(boxes) if index and box.new_page}
     pages = []
     for filled in fill_pages(systems, first_height, height, most_gap, forced, costs):

@@ -7,7 +7,7 @@ from itertools import accumulate
 from typing import NamedTuple
 
 from engrave.breaking import break_optimally
-from engrave.layout.text.words import Char, Segment, cut, stretches
+from engrave.layout.text.words import Char, Segment, cut, cut_wide, stretches
 from engrave.score.rich_text import Run
 from engrave.style.sheets import ParagraphStyle
 
@@ -66,7 +66,7 @@ def break_paragraph(
     justified: bool,
     first_indent: float = 0.0,
 ) -> tuple[TextLine, ...]:
-    """The lines of a paragraph, none wider than `width` unless it holds but one part that cannot be broken.
+    """The lines of a paragraph, none wider than `width`; a part that is wider is cut where the line is full.
 
     Widths have the unit of `size`, the font size. `language` is a BCP 47 tag that chooses the hyphenation; there is
     none where its patterns are lacking. Blanks in a row count as one. The first line starts at `first_indent`.
@@ -75,8 +75,8 @@ def break_paragraph(
     lines: list[TextLine] = []
     parts = list(stretches([(run, _face(run, faces)) for run in runs], size))
     for number, chars in enumerate(parts):
-        segments = cut(chars, language, size, style)
         indent = 0.0 if lines else first_indent
+        segments = list(cut_wide(cut(chars, language, size, style), width - max(0.0, indent), size))
         end = "\n" if number < len(parts) - 1 else ""
         if not segments:
             # A forced end makes a line even of nothing; what follows the last one does not.

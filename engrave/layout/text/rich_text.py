@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from engrave.fonts.text_face import text_face
-from engrave.layout.text.boxes import FlowBox, join_down
+from engrave.layout.text.boxes import FlowBox, join_down, move_groups
 from engrave.layout.text.lines import TextFaces, TextLine, break_paragraph
-from engrave.marks.mark import Box, Group, Line, Link, Mark, Text
+from engrave.marks.mark import Box, Group, Line, Link, Mark, Polygon, Text
 from engrave.marks.role import Role
-from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run
+from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run, Typed
 from engrave.style.sheets import ParagraphStyle, ProseStyle
 from engrave.style.words import TextStyle
 
@@ -45,6 +45,8 @@ class WordSetter:
             return self._set_list(block, width, indent)
         if isinstance(block, Quote):
             return self.set_blocks(block.blocks, width, indent + style.list_indent)
+        if isinstance(block, Typed):
+            return self.set_typed(block.lines, width, indent)
         line = Line(Role.FORM_LINE, indent, 0.0, width, 0.0, style.rule)
         return [
             FlowBox(
@@ -73,7 +75,7 @@ class WordSetter:
             self._line_box(line, kind, indent, Role.HEADING, 0.0 if number else style.heading_gap)
             for number, line in enumerate(lines)
         ]
-        return [box._replace(keeps_next=True) for box in boxes]
+        return [box._replace(keeps_next=True, grows=number == 0) for number, box in enumerate(boxes)]
 
     def set_paragraph(
         self, runs: Sequence[Run], width: float, indent: float, kind: TextStyle, role: Role, gap: float
@@ -121,6 +123,34 @@ class WordSetter:
             boxes.extend(rows)
         return boxes
 
+    def set_typed(self, lines: Sequence[str], width: float, indent: float = 0.0) -> list[FlowBox]:
+        """Lines as they are typed, on a tint; those that are too long go on in the next line, further in."""
+        style = self._style
+        cell = text_face(style.typed.face).width("0", style.typed.size)
+        room = max(1, int((width - indent - 2 * style.frame_pad) / cell))
+        rows = [piece for line in lines for piece in wrap_typed(line, room, style.typed_turn)]
+        boxes = [
+            self._typed_box(rows[start : start + style.typed_lines], width, indent, cell)
+            for start in range(0, len(rows), style.typed_lines)
+        ]
+        gap = style.block_gap * style.least_gap
+        return [boxes[0]._replace(gap=gap, gap_least=gap * style.least_gap), *boxes[1:]]
+
+    def _typed_box(self, rows: Sequence[str], width: float, indent: float, cell: float) -> FlowBox:
+        style = self._style
+        size, pad = style.typed.size, style.frame_pad
+        pitch = size * style.typed_pitch
+        height = len(rows) * pitch + 2 * pad
+        corners = ((indent, 0.0), (width, 0.0), (width, -height), (indent, -height))
+        marks: list[Mark] = [Polygon(Role.FRAME, corners, grey=style.frame_grey)]
+        for number, row in enumerate(rows):
+            words = row.lstrip(" ")
+            x = indent + pad + (len(row) - len(words)) * cell
+            y = -pad - number * pitch - pitch * style.ascent
+            if words:
+                marks.append(Text(Role.BODY, x, y, words, style.typed.face, size))
+        return FlowBox(height, (Group(0.0, 0.0, 1.0, tuple(marks)),))
+
     def _line_box(self, line: TextLine, kind: TextStyle, indent: float, role: Role, gap: float) -> FlowBox:
         ascent, height = self._ascent(kind), kind.size * self._style.line_pitch
         marks: list[Mark] = []
@@ -135,7 +165,9 @@ class WordSetter:
                     -ascent + kind.size * (1 - self._style.link_drop),
                 )
                 marks.append(Link(Role.LINK, box, piece.link.removeprefix("#")))
-        return FlowBox(height, (Group(0.0, 0.0, 1.0, tuple(marks)),), gap, gap * self._style.least_gap)
+        return FlowBox(
+            height, (Group(0.0, 0.0, 1.0, tuple(marks)),), gap, gap * self._style.least_gap, grows=False
+        )
 
     def _ascent(self, kind: TextStyle) -> float:
         """From the top of a line to its baseline."""
@@ -151,7 +183,34 @@ class WordSetter:
         ]
 
 
-def set_caption(setter: WordSetter, text: str, width: float, style: ProseStyle) -> FlowBox:
-    """A caption, whole, over `width` points."""
+def wrap_typed(line: str, room: int, turn: int) -> list[str]:
+    """A typed line in rows of at most `room` letters, broken at blanks where there are some; rows after the first stand `turn` letters further in."""
+    inset = len(line) - len(line.lstrip(" "))
+    rows = []
+    while len(line) > room:
+        cut = line.rfind(" ", inset + 1, room + 1)
+        cut = cut if cut > inset else room
+        rows.append(line[:cut].rstrip())
+        inset = min(inset if rows[1:] else inset + turn, room // 2)
+        line = " " * inset + line[cut:].lstrip()
+    return [*rows, line]
+
+
+def set_caption(
+    setter: WordSetter, text: str, width: float, style: ProseStyle, is_centred: bool = False
+) -> FlowBox:
+    """A caption, whole, over `width` points; the lines of one under a centred picture are centred, too."""
     boxes = setter.set_paragraph((Run(text),), width, 0.0, style.caption, Role.CAPTION, style.caption_gap)
+    if is_centred:
+        boxes = [
+            box._replace(groups=move_groups(box.groups, (width - _right_edge(box)) / 2, 0.0)) for box in boxes
+        ]
     return join_down(boxes)
+
+
+def _right_edge(box: FlowBox) -> float:
+    """Where the text of one line ends."""
+    texts = (mark for group in box.groups for mark in group.marks if isinstance(mark, Text))
+    return max(
+        (text.x + text_face(text.face).width(text.text.rstrip(), text.size) for text in texts), default=0.0
+    )

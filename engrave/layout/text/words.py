@@ -9,6 +9,7 @@ from itertools import accumulate
 from typing import TYPE_CHECKING, NamedTuple
 
 from engrave.fonts.text_face import text_face
+from engrave.layout.text.apostrophes import printed_words
 from engrave.score.rich_text import Run
 from engrave.style.sheets import ParagraphStyle
 
@@ -53,7 +54,7 @@ def stretches(runs: Iterable[tuple[Run, str]], size: float) -> Iterator[list[Cha
     """
     chars: list[Char] = []
     for run, face in runs:
-        for character in run.text:
+        for character in run.text if run.code else printed_words(run.text):
             if character == "\n":
                 yield _without_last_blank(chars)
                 chars = []
@@ -117,11 +118,11 @@ def _parts(word: Sequence[Char], language: str, size: float, style: ParagraphSty
 def _cuts(word: Sequence[Char], language: str, style: ParagraphStyle) -> dict[int, bool]:
     """Where a word may be cut, counted without soft hyphens, and whether a hyphen is to be added there.
 
-    Words that touch a link or code stay whole, and those with a hyphen are cut only there: common practice.
+    Words that touch a link or code stay whole, but for addresses, and those with a hyphen are cut only there: common practice.
     """
-    if any(char.is_whole for char in word):
-        return {}
     text = "".join(char.source for char in word)
+    if any(char.is_whole for char in word):
+        return _address_cuts(text) if "/" in text else {}
     plain = text.replace(_SOFT_HYPHEN, "")
     cuts = {
         position: False
@@ -134,6 +135,40 @@ def _cuts(word: Sequence[Char], language: str, style: ParagraphStyle) -> dict[in
     elif not cuts:
         cuts = dict.fromkeys(_hyphenation(plain, language, style), True)
     return cuts
+
+
+def _address_cuts(text: str) -> dict[int, bool]:
+    """Where the address of a page may be cut: after slashes, before other marks, never with a hyphen added.
+
+    After The Chicago Manual of Style (17th edition, 7.46, from memory).
+    """
+    plain = text.replace(_SOFT_HYPHEN, "")
+    after = {n + 1 for n, character in enumerate(plain) if character == "/" and plain[n + 1 : n + 2] != "/"}
+    before = {n for n, character in enumerate(plain) if character in _IN_ADDRESSES}
+    return {position: False for position in sorted(after | before) if 1 < position < len(plain)}
+
+
+_NARROWEST = 2.0
+"""Ems: in a narrower column words are not cut letter by letter (safety limit)."""
+_IN_ADDRESSES = "~.,-_?#%=&+"
+
+
+def cut_wide(segments: Iterable[Segment], width: float, size: float) -> Iterator[Segment]:
+    """The segments, those cut between any two characters that are wider than `width`: the last resort.
+
+    A column of a letter or two is left alone.
+    """
+    for segment in segments:
+        if width < _NARROWEST * size:
+            yield segment
+            continue
+        chars, start, used = segment.chars, 0, 0.0
+        for stop, char in enumerate(chars):
+            if stop > start and used + char.width > width:
+                yield Segment(chars[start:stop], inside_word=True)
+                start, used = stop, 0.0
+            used += char.width
+        yield segment if start == 0 else segment._replace(chars=chars[start:])
 
 
 @cache
@@ -174,9 +209,3 @@ def _is_letter(character: str) -> bool:
 
 def _letters(text: str) -> int:
     return sum(map(str.isalpha, text))
-
-
-def alphabetical(text: str) -> str:
-    """What a list is sorted by: case and accents do not count (house rule)."""
-    parts = unicodedata.normalize("NFKD", text.casefold())
-    return "".join(character for character in parts if not unicodedata.combining(character))

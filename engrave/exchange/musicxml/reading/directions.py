@@ -6,10 +6,12 @@ import re
 from dataclasses import dataclass, field
 from fractions import Fraction
 
+from engrave.exchange.musicxml.reading.harmony import NO_CHORD
 from engrave.exchange.musicxml.reading.losses import LossLog
 from engrave.exchange.musicxml.reading.marks import SPAN_WORDS, slug
 from engrave.exchange.musicxml.reading.music import At, Shared, SpanEdge, StaffMeasure
 from engrave.exchange.musicxml.reading.source import Node, one_line, to_number
+from engrave.exchange.musicxml.reading.swing import read_equation, read_swing
 from engrave.score.sign_list import DYNAMICS
 
 _COUNTING = {"counting on": True, "counting off": False}
@@ -63,6 +65,8 @@ _MARK_IN_WORDS = re.compile(
 """A metronome mark typed as words, perhaps behind others: "Andante (1/4 = 72)"."""
 
 
+_NO_CHORD = re.compile(r"n\.? ?c|no chord")
+"""No chord in words, where a file has no `harmony` for it (kind `none`); lower case, without the last full stop."""
 _FIRST_BEAT = Fraction(1, 4)
 """A tempo mark that comes earlier in a measure than this is meant for the measure (house rule)."""
 
@@ -87,7 +91,11 @@ class DirectionReader:
                     if child.content.strip() and not words[-1]:
                         self.losses.add("sign of a music face among words")
                 elif child.tag == "metronome":
-                    tempo = self._metronome(child)
+                    swing = read_equation(child)
+                    if swing is None:
+                        tempo = self._metronome(child)
+                    else:
+                        shared.swing = swing.value
                 elif child.tag in ("dashes", "bracket"):
                     dashes.append(child)
                 else:
@@ -106,6 +114,7 @@ class DirectionReader:
             self._set_tempo(text, tempo, onset, measure, shared)
         elif text:
             measure.texts.append(At(onset, text))
+        self._read_swing(sound, onset, shared)
         if sound is not None:
             self._read_go_back(sound, shared)
 
@@ -113,7 +122,16 @@ class DirectionReader:
         """A `sound` that stands by itself."""
         if node.get("tempo"):
             self.losses.add("tempo for playing only")
+        self._read_swing(node, onset, shared)
         self._read_go_back(node, shared)
+
+    def _read_swing(self, sound: Node | None, onset: Fraction, shared: Shared) -> None:
+        """What is swung from this measure on."""
+        swing = read_swing(sound, self.losses)
+        if swing is not None:
+            shared.swing = swing.value
+            if onset >= _FIRST_BEAT:
+                self.losses.add("swing inside a measure, from its start on")
 
     def _metronome(self, node: Node) -> str:
         unit = _UNITS.get(node.text("beat-unit"))
@@ -157,6 +175,9 @@ class DirectionReader:
         if lower in ("fine", "to coda"):
             shared.fine = shared.fine or lower == "fine"
             shared.to_coda = shared.to_coda or lower == "to coda"
+            return True
+        if _NO_CHORD.fullmatch(lower) and all(chord.onset != onset for chord in measure.chords):
+            measure.chords.append(At(onset, NO_CHORD))
             return True
         name = SPAN_WORDS.get(slug(text)) or _fret_sign(text)
         if name:

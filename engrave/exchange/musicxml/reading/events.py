@@ -23,6 +23,9 @@ ONE = Fraction(1)
 REST, HIDDEN = "rest", "hidden-rest"
 TIE = "tie"
 
+_SLASH = ((0, 0),)
+"""What a slash strikes: no string, no fret (algorithm)."""
+
 
 @dataclass(slots=True)
 class LaneWriter:
@@ -115,9 +118,10 @@ class LaneWriter:
     def _slash(self, event: VoiceEvent, held: bool, is_grace: bool) -> Any:
         if held and self._last:
             return TIE
-        self._strike(event, ((0, 0),), False, is_grace)
+        goes_on = self._last == _SLASH and all(tone.tied for tone in event.tones)
+        self._strike(event, _SLASH, goes_on, is_grace)
         marks = [*event.marks, *(mark for tone in event.tones for mark in tone.marks)]
-        return " ".join(["slash", *marks])
+        return " ".join([TIE if goes_on else "slash", *marks])
 
     def _strike(
         self, event: VoiceEvent, now: tuple[tuple[int, int], ...], tied: bool, is_grace: bool

@@ -35,6 +35,8 @@ _KINDS = {
     "pedal": "",
 }
 """Chord kinds (MusicXML 4.0, kind-value) as the language writes them."""
+NO_CHORD = "N.C."
+"""No chord, as the language writes it."""
 _SIGNS = {-1: "b", 0: "", 1: "#"}
 
 
@@ -44,7 +46,7 @@ def read_harmony(node: Node, as_written: bool, losses: LossLog) -> str:
     `as_written`: the text of the kind is what stands between root and bass.
     """
     if node.text("kind") == "none":
-        return "N.C."
+        return NO_CHORD
     root = _letter(node.find("root"), "root")
     kind = _KINDS.get(node.text("kind"))
     if not root or kind is None:

@@ -18,6 +18,7 @@ _CHANGED = {
     "note cut off at the end of its measure",
     "rhythm rounded to sixty-fourths",
     "tempo inside a measure, kept as words",
+    "swing inside a measure, from its start on",
 }
 """What was changed; everything else was left out."""
 _REMARK = "remark: "

@@ -184,6 +184,8 @@ class Shared:
     go_back: str = ""
     barline: str = ""
     rests: int = 1
+    swing: str = ""
+    """What is swung from here on; "" where nothing is said."""
     counting: bool | None = None
     """Whether the count is printed from here on; None where nothing is said."""
     new: str = ""

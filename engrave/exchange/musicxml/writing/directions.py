@@ -9,11 +9,13 @@ from xml.etree.ElementTree import Element
 
 from engrave.exchange.musicxml.writing.attributes import clef_change
 from engrave.exchange.musicxml.writing.harmony import harmony
+from engrave.exchange.musicxml.writing.swing import swing_sign
 from engrave.exchange.musicxml.writing.xml import QUARTERS, TYPES, add, decimal, make
 from engrave.score.spans import Span, resolve_spans
 from engrave.score.structure import Grids, Measure, Part, Score, Tempo
 from engrave.theory.numbering import roman
 from engrave.theory.repeats import GoBack
+from engrave.theory.swing import Swing
 
 _START = Fraction(0)
 _WORDS = {"palm-mute": "P.M.", "let-ring": "let ring", "position": "", "barre": "C", "half-barre": "1/2 C"}
@@ -87,6 +89,8 @@ def _shared(measure: Measure, before: Measure | None) -> Iterable[ElementAt]:
         yield ElementAt(_START, Rank.TEMPO, direction)
     if measure.tempo is not None:
         yield ElementAt(_START, Rank.TEMPO, _tempo(measure.tempo))
+    if measure.swing is not (before.swing if before is not None else Swing.NONE):
+        yield ElementAt(_START, Rank.TEMPO, swing_sign(measure.swing))
     if measure.label:
         direction, kind = _direction()
         add(kind, "rehearsal", measure.label)

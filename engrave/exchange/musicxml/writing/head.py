@@ -6,7 +6,8 @@ from xml.etree.ElementTree import Element
 
 from engrave.exchange.musicxml.reading.shapes import FINGERS_FOLLOW, SHAPE_FIELD, SOFTWARE
 from engrave.exchange.musicxml.writing.xml import add
-from engrave.score.structure import Part, Score, braced_runs
+from engrave.score.braces import braced_runs
+from engrave.score.structure import Part, Score
 from engrave.theory.chord_shape import ChordShape
 from engrave.writing.score_tree import size_tree
 

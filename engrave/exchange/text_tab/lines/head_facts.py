@@ -21,6 +21,7 @@ from engrave.score.paper_size import Orientation, PaperSize, parse_size
 from engrave.score.structure import ExplainSigns, Grids, NamedShape, Score, View
 from engrave.theory.chord_name import parse_chord_name
 from engrave.theory.chord_shape import parse_chord_shape
+from engrave.theory.swing import Swing
 from engrave.writing.score_tree import size_tree
 
 _LINE = re.compile(r"\s*(?P<key>[A-Z][a-z]+(?:[ -][a-z]+){0,2}): ?(?P<value>\S.*)")
@@ -115,6 +116,7 @@ _READERS: dict[str, Callable[[str], Any]] = {
     "orientation": lambda text: Orientation(text).value,
     "grids": lambda text: Grids(text).value,
     "left-handed": lambda text: _YES[text.lower()],
+    "swing": lambda text: Swing(text).value,
     "counting": lambda text: _YES[text.lower()],
     "explain-signs": lambda text: ExplainSigns(text).value,
     "shape": _shape,
@@ -161,6 +163,8 @@ def _facts(score: Score) -> Iterator[tuple[str, Any]]:
         yield "grids", score.grids.value
     if score.left_handed:
         yield "left-handed", True
+    if score.measures[0].swing is not Swing.NONE:
+        yield "swing", score.measures[0].swing.value
     if score.measures[0].counting:
         yield "counting", True
     if score.explain_signs is not usual.explain_signs:

@@ -132,6 +132,8 @@ def hold_voice(items: list[Item], before: tuple[Cell, ...]) -> tuple[Cell, ...]:
     for index, item in enumerate(items):
         early, before = _hold_graces(item.before, before)
         whole, before = _hold_one(item, before)
+        if item.slash and item.tied:
+            whole = whole._replace(tied=index > 0 and items[index - 1].slash)
         late, before = _hold_graces(item.after, before) if whole.sounds else ((), before)
         items[index] = whole._replace(before=early if whole.sounds else (), after=late)
     return before if any(item.sounds for item in items) else ()

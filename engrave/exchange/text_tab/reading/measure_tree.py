@@ -102,7 +102,7 @@ def _notes(items: Sequence[Item]) -> list[Timed]:
 
 def _event(item: Item) -> Any:
     if item.slash:
-        return " ".join([SLASH, *item.marks])
+        return " ".join([TIE if item.tied else SLASH, *item.marks])
     pitches = next((cell.details[PITCHES] for cell in item.cells if PITCHES in cell.details), "")
     struck = [cell for cell in item.cells if not item.tied and cell.string not in item.ties]
     marks = [*item.marks, *(mark for cell in struck for mark in cell.event_marks)]

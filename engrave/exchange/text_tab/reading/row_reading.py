@@ -21,6 +21,7 @@ from engrave.theory.chord_name import parse_chord_name
 from engrave.theory.key import parse_key
 from engrave.theory.metre import beat_text
 from engrave.theory.repeats import GoBack
+from engrave.theory.swing import Swing
 from engrave.writing.key_values import lyrics_tree
 
 Tree = dict[str, Any]
@@ -104,6 +105,8 @@ def _put_measures(tree: Tree, words: str) -> None:
             continue
         if key == "number":
             tree[key] = int(value)
+        elif key == "swing":
+            tree[key] = Swing(value).value
         elif key == "counting":
             tree[key] = {"on": True, "off": False}[value]
         elif key == "key":

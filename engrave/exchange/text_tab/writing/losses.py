@@ -135,6 +135,7 @@ def _measure(measure: Measure) -> dict[str, Any]:
         "a break of line or page is lost": measure.new,
         "a rest of several measures is lost": measure.rests,
         "counting is lost": measure.counting,
+        "the swing is lost": measure.swing,
     }
 
 
@@ -146,9 +147,11 @@ def _compare(own: PartMeasure, back: PartMeasure) -> list[str]:
 def _around(content: PartMeasure) -> dict[str, Any]:
     """What stands over and under the notes."""
     return {
+        "the names of strum patterns are lost": content.strum.text if content.strum is not None else "",
         "chord names are lost": [(chord.onset, chord.name) for chord in content.chords],
         "words are lost": [(text.onset, text.text) for text in content.texts],
         "dynamics are lost": [(text.onset, text.text) for text in content.dynamics],
+        "neck diagrams are lost": content.neck is not None,
         "changes of clef are lost": [(clef.onset, clef.clef) for clef in content.clefs],
         "signs that last are lost": sorted(
             (s.onset, s.name, s.detail, s.length, s.measures) for s in content.spans

@@ -166,6 +166,8 @@ def _measure_facts(
         yield "key", measure.key.name
     if measure.new.value != "none":
         yield "new", measure.new.value
+    if before is not None and measure.swing is not before.swing:
+        yield "swing", measure.swing.value
     if before is not None and measure.counting != before.counting:
         yield "counting", "on" if measure.counting else "off"
     if "barline" not in told:

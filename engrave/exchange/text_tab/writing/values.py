@@ -82,12 +82,16 @@ def _value(event: Event, kind: str, onset: Fraction, before: frozenset[int]) -> 
         event.length,
         struck,
         held,
-        bool(held) and not struck and frozenset(held) == before,
+        (bool(held) and not struck and frozenset(held) == before) or _is_held_slash(event),
         is_rest=not event.notes,
         is_slash=any(note.is_slash for note in event.notes),
         grace=kind,
         event=event,
     )
+
+
+def _is_held_slash(event: Event) -> bool:
+    return bool(event.notes) and event.notes[0].is_slash and event.notes[0].tie_from
 
 
 def _tuplets(

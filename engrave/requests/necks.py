@@ -1,0 +1,73 @@
+"""What is asked of neck diagrams."""
+
+from __future__ import annotations
+
+from engrave.requests.fingering import DRAWN, AnswerForm
+from engrave.requests.option import option, request
+from engrave.requests.pages import dots_option, quiet_option
+from engrave.requests.targets import STREAM, check_ending
+from engrave.theory.neck_diagram import Direction, Labels
+
+
+@request
+class NecksRequest:
+    """Show scales, arpeggios, triads or dots by hand on the neck of an instrument in any tuning."""
+
+    necks: tuple[str, ...] = option(
+        'what each neck shows: "A minor pentatonic, position 5", "E7 arpeggio, strings 4 to 1, frets 7 to 10", "C triad, '
+        'first inversion, strings 3 to 1", or dots by hand: "6:5 root 6:8 5:5"',
+        flag="",
+        value="NECK",
+        many=True,
+    )
+    instrument: str = option("an instrument such as ukulele or bass-5", value="NAME", default="guitar")
+    tuning: str = option(
+        '"drop D", or "D2 A2 D3 G3 B3 E4", the thickest string first', value="NAME|PITCHES", default=""
+    )
+    labels: Labels | None = option(
+        "what stands in the dots", choices=Labels, default=None, usual="degrees, or fingers written by hand"
+    )
+    direction: Direction | None = option(
+        "upright or lying necks",
+        choices=Direction,
+        default=None,
+        usual="necks of many frets lie",
+        forms=DRAWN,
+    )
+    root: str = option("the root of dots by hand, from which degrees count", value="NOTE", default="")
+    numbers: str = option(
+        "number the dots: up, down, as-written, or places in their order",
+        value="ORDER",
+        default="",
+        clashes="arrows",
+    )
+    arrows: str = option(
+        "draw arrows from dot to dot: up, down, as-written, or places in their order",
+        value="ORDER",
+        default="",
+    )
+    left_handed: bool = option("mirror the necks for left-handed players", default=False, forms=DRAWN)
+    form: AnswerForm = option("output format", flag="--as", choices=AnswerForm, default=AnswerForm.TEXT)
+    output: str = option(
+        "write to this file",
+        flag="-o",
+        value="PATH",
+        default="",
+        usual="standard output, or necks.pdf for a sheet",
+    )
+    style: str = option("style of the sheet", value="NAME|FILE", default="", forms=DRAWN)
+    language: str = option(
+        "language of the words on the sheet: de, en, es, fr",
+        value="TAG",
+        default="",
+        usual="en",
+        forms=DRAWN,
+    )
+    dpi: float = dots_option()
+    quiet: bool = quiet_option("print the answer and problems only")
+
+    def find_misuse(self) -> str:
+        """What is wrong with the name of the result; "" when nothing is."""
+        if self.output == STREAM and self.form in (AnswerForm.PNG, AnswerForm.SVG):
+            return "png and svg cannot be written to standard output"
+        return check_ending(self.output, self.form.value)
