@@ -204,6 +204,14 @@ def _write(part: _Part, request: WriteRequest) -> _Form:
             return text.encode("utf-8"), [(change, "") for change in changes], ()
         case Foreign.WAV:
             return _write_sound(part, request)
+        case Foreign.WORDS | Foreign.HTML:
+            from engrave.commands.unseen import write_words
+
+            return *write_words(score, part.first, part.stop, request), ()
+        case Foreign.BRAILLE | Foreign.BRF:
+            from engrave.commands.unseen import write_in_braille
+
+            return *write_in_braille(score, part.first, part.stop, request), ()
 
 
 def _perform(part: _Part, request: WriteRequest) -> Performance:

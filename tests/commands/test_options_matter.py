@@ -92,6 +92,8 @@ WRITE = ["write", "quay.yaml", "--as"]
 WAV, MIDI = [*WRITE, "wav", "-o", "o.wav"], [*WRITE, "midi", "-o", "o.mid"]
 NECK = ["necks", "A minor pentatonic, position 5"]
 NECKS = [*NECK, "--as", "pdf", "-o", "n.pdf"]
+WORDS = [*WRITE, "words", "-o", "o.txt"]
+BRAILLE = [*WRITE, "brf", "-o", "o.brf"]
 SHEET = ["shapes", "C", "G7", "--as", "pdf", "-o", "s.pdf"]
 MAKE = ["make", "quay.yaml"]
 
@@ -205,6 +207,11 @@ CASES = {
         "room": (WAV, ["--room"]),
         "tour": (["write", "lesson.yaml", "--as", "wav", "-o", "l.wav"], ["--tour"]),
         "width": ([*WRITE, "text"], ["--width", "40"]),
+        "depth": (WORDS, ["--depth", "notes"]),
+        "language": (WORDS, ["--language", "de"]),
+        "cells": (BRAILLE, ["--cells", "20"]),
+        "lines": ([*BRAILLE, "--cells", "20"], ["--lines", "10"]),
+        "strings": (BRAILLE, ["--no-strings"]),
         "quiet": (WAV, ["--quiet"]),
     },
     "place": {
