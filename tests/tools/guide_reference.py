@@ -24,11 +24,10 @@ from engrave.writing.dump import flow
 from tests.guide_texts import GUIDE
 
 _HEAD = """\
-# Written by python -m tests.tools.guide_reference: change what it is made from, and run that again.
 # yaml-language-server: $schema=../../schemas/handout.schema.json
+# Written by python -m tests.tools.guide_reference: change what it is made from, and run that again.
 handout: 1
 title: {title}
-style: guide-style.yaml
 content:
 """
 _LANGUAGES = ("de", "fr", "es")
