@@ -130,7 +130,6 @@ OPENED_ELSEWHERE = {
     "engrave/cli.py": {"open"},  # where nothing is written
     "engrave/products/cache.py": {"read_bytes", "open"},  # songs kept; the program's own files
     # what travels with the program:
-    "engrave/commands/schemas.py": {"read_bytes"},
     "engrave/resources.py": {"read_text"},
     "engrave/settings/shipped.py": {"read_text"},
     "engrave/commands/starts.py": {"read_text"},

@@ -42,6 +42,7 @@ parts: [{id: anna, instrument: voice}, {id: ben, instrument: voice}]
 measures:
   - parts: {anna: {notes: [1/1: C5]}, ben: {notes: [1/1: E4]}}
 """
+TASK = "handout: 1\ncontent:\n  - {exercise: Name the first note., answer: E}\n"
 DRUM = (
     '<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Drum</part-name></score-part></part-list>'
     '<part id="P1"><measure number="1"><attributes><divisions>1</divisions></attributes><note><unpitched/>'
@@ -77,6 +78,7 @@ def folder(tmp_path, monkeypatch):
         "duet.yaml": DUET,
         "drum.musicxml": DRUM,
         "narrow.yaml": NARROW,
+        "task.yaml": TASK,
     }
     for name, text in files.items():
         Path(name).write_text(text, "utf-8")
@@ -114,6 +116,7 @@ CASES = {
         "fit": (["make", "song.yaml", "--instrument", "ukulele"], ["--fit"]),
         "view": (MAKE, ["--view", "tab"]),
         "style": (MAKE, ["--style", "large-print"]),
+        "edition": (["make", "task.yaml"], ["--for", "student"]),
         "size": (MAKE, ["--size", "A5"]),
         "orientation": (MAKE, ["--orientation", "landscape"]),
         "jobs": (["make", "book.yaml"], ["--jobs", "1"]),
@@ -132,6 +135,7 @@ CASES = {
         "fit": (["check", "song.yaml", "--instrument", "ukulele"], ["--fit"]),
         "view": (["check", "wide.yaml"], ["--view", "lead-sheet"]),
         "style": (["check", "quay.yaml"], ["--style", "none-such"]),
+        "edition": (["check", "quay.yaml"], ["--for", "student"]),
         "size": (["check", "quay.yaml"], ["--size", "62x62"]),
         "orientation": (
             ["check", "quay.yaml", "--style", "narrow.yaml", "--size", "175x160"],

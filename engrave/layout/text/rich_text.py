@@ -9,7 +9,7 @@ from engrave.layout.text.boxes import FlowBox, join_down, move_groups
 from engrave.layout.text.lines import TextFaces, TextLine, break_paragraph
 from engrave.marks.mark import Box, Group, Line, Link, Mark, Polygon, Text
 from engrave.marks.role import Role
-from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run, Typed
+from engrave.score.rich_text import PAGE, Block, Heading, ListBlock, Paragraph, Quote, Run, Typed
 from engrave.style.sheets import ParagraphStyle, ProseStyle
 from engrave.style.words import TextStyle
 
@@ -164,7 +164,7 @@ class WordSetter:
                     indent + piece.x + piece.width,
                     -ascent + kind.size * (1 - self._style.link_drop),
                 )
-                marks.append(Link(Role.LINK, box, piece.link.removeprefix("#")))
+                marks.append(Link(Role.LINK, box, piece.link.removeprefix("#").removeprefix(PAGE)))
         return FlowBox(
             height, (Group(0.0, 0.0, 1.0, tuple(marks)),), gap, gap * self._style.least_gap, grows=False
         )
