@@ -1,4 +1,4 @@
-"""Files that travel with the program: schemas and styles, in a checkout or inside an installed wheel."""
+"""Files that travel with the program: schemas, styles and the guide, in a checkout or inside an installed wheel."""
 
 from __future__ import annotations
 
@@ -32,6 +32,13 @@ def schema_text(name: str) -> str:
     for other in borrowed:
         schema["$defs"] = {**json.loads(schema_text(other))["$defs"], **schema.get("$defs", {})}
     return f"{json.dumps(schema, indent=2, ensure_ascii=False)}\n"
+
+
+def guide_file() -> Path:
+    """Where the guide lies, a document with its chapters beside it."""
+    data = data_folder()
+    folder = data / "guide" if data.parent == _PACKAGE else data / "samples" / "guide"
+    return folder / "guide.yaml"
 
 
 def style_file(name: str) -> Path:

@@ -82,6 +82,8 @@ def folder(tmp_path, monkeypatch):
     }
     for name, text in files.items():
         Path(name).write_text(text, "utf-8")
+    small = Path("wide.yaml").absolute()  # the guide itself takes seconds
+    monkeypatch.setattr("engrave.commands.guide.guide_file", lambda: small)
     return tmp_path
 
 
@@ -276,6 +278,12 @@ CASES = {
         "kind": (["schema"], ["paper"]),
         "output": (["schema"], ["-o", "elsewhere"]),
         "quiet": (["schema"], ["--quiet"]),
+    },
+    "guide": {
+        "output": (["guide"], ["-o", "g.pdf"]),
+        "size": (["guide"], ["--size", "A5"]),
+        "orientation": (["guide"], ["--orientation", "landscape"]),
+        "quiet": (["guide"], ["--quiet"]),
     },
 }
 """By command and option: what is typed in both runs, and what in the second alone."""
