@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from enum import Enum
 from typing import NamedTuple, TypeAlias
 
+from engrave.documents.edition import Edition
 from engrave.documents.paper import SystemKind
 from engrave.documents.songbook import Side
 from engrave.problems import NOWHERE, Location
@@ -14,13 +15,6 @@ from engrave.score.rich_text import Block, Run, runs_of
 from engrave.score.structure import NamedShape, Score, View
 from engrave.theory.instrument import Instrument
 from engrave.theory.neck_diagram import NeckDiagram
-
-
-class Edition(Enum):
-    """Whom pages are for: without the answers, or with them at the back."""
-
-    STUDENT = "student"
-    TEACHER = "teacher"
 
 
 class TargetKind(Enum):

@@ -5,7 +5,8 @@ from __future__ import annotations
 from enum import Enum
 from typing import NamedTuple
 
-from engrave.documents.handout import Edition, Item
+from engrave.documents.edition import Edition
+from engrave.documents.handout import Item
 from engrave.documents.songbook import Side
 from engrave.problems import Location
 from engrave.score.paper_size import AS_USUAL, PaperSize

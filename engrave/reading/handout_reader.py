@@ -6,7 +6,8 @@ from collections.abc import Set
 from pathlib import Path
 
 from engrave.documents import handout as records
-from engrave.documents.handout import Edition, Handout, Item, Target, TargetKind
+from engrave.documents.edition import Edition
+from engrave.documents.handout import Handout, Item, Target, TargetKind
 from engrave.documents.kind import Kind
 from engrave.documents.paper import SystemKind
 from engrave.problems import Location, Problem, ProblemLog

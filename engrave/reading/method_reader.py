@@ -6,7 +6,8 @@ from collections.abc import Mapping, Set
 from pathlib import Path
 from typing import NamedTuple
 
-from engrave.documents.handout import Edition, Target, TargetKind
+from engrave.documents.edition import Edition
+from engrave.documents.handout import Target, TargetKind
 from engrave.documents.kind import Kind
 from engrave.documents.method import Chapter, Method, MethodIndex, SignKey, Term
 from engrave.documents.songbook import Side

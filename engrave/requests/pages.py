@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from enum import Enum
 
-from engrave.documents.handout import Edition
+from engrave.documents.edition import Edition
 from engrave.reading.settle import USUAL_HAND
 from engrave.requests.option import group, option, request
 from engrave.requests.targets import STREAM, check_clash, check_ending, in_folder

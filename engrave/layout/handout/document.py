@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from engrave.documents.handout import Edition, Exercise, Handout, Target, music_of
+from engrave.documents.edition import Edition
+from engrave.documents.handout import Exercise, Handout, Target, music_of
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import wrap_evenly

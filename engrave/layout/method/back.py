@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from engrave.documents.handout import Edition, Exercise, Item
+from engrave.documents.edition import Edition
+from engrave.documents.handout import Exercise, Item
 from engrave.documents.method import Method, SignKey
 from engrave.layout.handout.lesson_items import LessonSetter
 from engrave.layout.method.chapters import shown_in

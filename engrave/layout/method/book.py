@@ -6,7 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from engrave.documents.handout import Edition, Exercise, Target
+from engrave.documents.edition import Edition
+from engrave.documents.handout import Exercise, Target
 from engrave.documents.method import Method, SignKey
 from engrave.documents.songbook import Side
 from engrave.layout.handout.lesson_items import MOST_PASSES, find_pages, name_targets
