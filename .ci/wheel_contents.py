@@ -45,7 +45,9 @@ def faults_of_wheel(checkout: Path, archive: str) -> list[str]:
     info = next(name for name in names if name.endswith("/METADATA")).removesuffix("METADATA")
     wanted = {name for name in files_of(checkout, "engrave") if not name.startswith(DEVELOPMENT)}
     wanted |= {
-        f"engrave/_data/{name}" for folder in ("schemas", "styles") for name in files_of(checkout, folder)
+        f"engrave/_data/{name.removeprefix('samples/')}"
+        for folder in ("schemas", "styles", "samples/guide")
+        for name in files_of(checkout, folder)
     }
     wanted |= {f"{info}licenses/LICENSE", f"{info}licenses/engrave/fonts/LICENSE-FACES.txt", f"{info}entry_points.txt"}
     strange = {name for name in names - wanted if not name.startswith(info)}

@@ -7,6 +7,7 @@ from engrave.marks.bounds import measure_page_marks
 from engrave.marks.role import Role
 from engrave.problems import Severity
 from engrave.score.structure import View
+from engrave.style.load import load_style
 from engrave.style.wordbook import load_wordbook
 from tests import made
 
@@ -181,19 +182,31 @@ def counted(tmp_path, head):
 
 
 @pytest.mark.parametrize("view", list(View))
-def test_no_example_is_drawn_smaller_than_the_others(tmp_path, view):
-    found = [
-        group
-        for notes in (
-            "[1/1: {2: {fret: 5, bend: full}}]",
-            "[1/1: {2: {fret: 5, vibrato-bar: dip}}]",
-            "[1/4: [{2: 5}, {2: 7 slide}], 1/2: rest]",
-        )
-        for page in pages(tmp_path, score(notes, extra="  - {measure-repeat: 1, chord: C}\n"), view)
-        for group in page.groups
-        if any(mark.role in (Role.TAB_LINE, Role.STAFF_LINE) for mark in group.marks)
-    ]
-    assert len({round(group.scale, 6) for group in found}) == 2  # that of the music and that of the examples
+def test_examples_are_smaller_than_the_music_but_no_letter_is_smaller_than_the_smallest(tmp_path, view):
+    style, _ = load_style("base")
+    words = [kind.size for kind in style.words if hasattr(kind, "size") and kind.face != "music"]
+    for notes in (
+        "[1/1: {2: {fret: 5, bend: full}}]",
+        "[1/1: {2: {fret: 5, vibrato-bar: dip}}]",
+        "[1/4: [{2: 5}, {2: 7 slide}], 1/2: rest]",
+    ):
+        found = [
+            group
+            for page in pages(tmp_path, score(notes, extra="  - {measure-repeat: 1, chord: C}\n"), view)
+            for group in page.groups
+            if any(mark.role in (Role.TAB_LINE, Role.STAFF_LINE) for mark in group.marks)
+        ]
+        music = max(group.scale for group in found)
+        examples = [group for group in found if group.scale < music - 1e-6]
+        assert examples
+        for group in examples:
+            assert group.scale >= style.explanations.example_size * music - 1e-6
+            letters = [
+                mark.size * group.scale
+                for mark in group.marks
+                if mark.role is Role.PLAYING_SIGN and hasattr(mark, "text")
+            ]
+            assert all(size >= min(words) * music - 1e-6 for size in letters)
 
 
 MANY = [

@@ -1,4 +1,4 @@
-"""`import engrave`: what the README promises to programs."""
+"""`import engrave`: what the guide promises to programs."""
 
 import io
 import re
@@ -12,6 +12,7 @@ import pytest
 import engrave
 import engrave.front_door
 from engrave.cli import main
+from tests.guide_texts import all_typed
 
 ROOT = Path(__file__).parent.parent
 TUNE = ROOT / "samples" / "lantern-waltz.yaml"
@@ -19,10 +20,10 @@ BOOK = ROOT / "samples" / "books" / "harbour-songs.yaml"
 WRONG = "score: 1\nmeasures:\n  - notse: [1/1: 3:0]\n  - notes: [1/3: 3:0]\n"
 
 
-def test_the_examples_of_the_readme_run(tmp_path, monkeypatch, capsys):
+def test_the_examples_of_the_guide_run(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
     Path("tune.yaml").write_text(TUNE.read_text("utf-8"), "utf-8")
-    blocks = re.findall(r"```python\n(.*?)```", (ROOT / "README.md").read_text("utf-8"), re.DOTALL)
+    blocks = [typed.text for typed in all_typed() if typed.info == "python"]
     names = {}
     assert len(blocks) == 2
     for block in blocks:

@@ -22,9 +22,10 @@ COPYRIGHT, FAMILY, LICENCE = 0, 1, 13
 """Numbers of names in a font (OpenType specification, table "name")."""
 
 
-def test_every_schema_and_style_travels_in_the_wheel():
+def test_schemas_styles_and_the_guide_travel_in_the_wheel():
+    travels = {"schemas": "schemas", "styles": "styles", "samples/guide": "guide"}
     assert TARGETS["wheel"]["force-include"] == {
-        name: f"engrave/_data/{name}" for name in ("schemas", "styles")
+        source: f"engrave/_data/{name}" for source, name in travels.items()
     }
 
 

@@ -1,9 +1,11 @@
 """Examples that are printed as they are typed, with their music under them."""
 
+from itertools import pairwise
+
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engrave.layout.text.rich_text import wrap_typed
+from engrave.layout.text.rich_text import decide_typed_pieces, wrap_typed
 from engrave.marks.role import Role
 from engrave.style.load import load_style
 from tests import made
@@ -94,3 +96,25 @@ def test_a_long_line_is_broken_without_losing_a_letter(line, room, turn):
     rows = wrap_typed(line, room, turn)
     assert all(len(row) <= room for row in rows)
     assert "".join("".join(rows).split()) == "".join(line.split())
+
+
+@given(st.lists(st.sampled_from(["", "e|-0-|"]), min_size=1, max_size=60), st.integers(2, 20))
+def test_a_long_text_is_cut_into_pieces_without_losing_a_line(rows, most):
+    pieces = decide_typed_pieces(rows, most)
+    assert all(0 < len(piece) <= most for piece in pieces)
+    assert [row for piece in pieces for row in piece] == rows
+
+
+def test_a_long_text_is_cut_at_a_blank_line():
+    assert decide_typed_pieces(["a", "b", "", "c", "d"], 4) == [["a", "b", ""], ["c", "d"]]
+
+
+def test_the_lines_of_a_long_text_are_equally_far_apart_on_a_page(tmp_path):
+    words = "\n".join(f"a{number}" for number in range(36))
+    document, _ = made.place(written(tmp_path, handout(words, "    engraved: false\n")))
+    assert len(document.pages) == 1
+    marks = [(group, mark) for group in document.pages[0].groups for mark in group.marks]
+    baselines = [group.y + mark.y * group.scale for group, mark in marks if mark.role is Role.BODY]
+    steps = [round(upper - lower, 6) for upper, lower in pairwise(baselines)]
+    assert len(steps) == 35
+    assert len(set(steps)) == 1

@@ -158,7 +158,7 @@ def _sheet(
         style="",
         items=(Necks(tuple(found), request.left_handed),),
     )
-    check_necks(handout, style, log)
+    check_necks(handout.items, style, log)
     if log.has_errors:
         return _Answer((*log.problems, *style_log.in_order()))
     return _Answer(problems, sheet=place_handout(handout, {}, {}, style, {}))

@@ -130,6 +130,16 @@ def _new() -> Command[Any]:
     return Command(NewRequest, run)
 
 
+def _guide() -> Command[Any]:
+    from engrave.commands.guide import make_guide
+    from engrave.requests.guide import GuideRequest
+
+    def run(request: GuideRequest, progress: Progress) -> Told:
+        return [carry_out("guide", partial(make_guide, request, progress))]
+
+    return Command(GuideRequest, run)
+
+
 def _check() -> Command[Any]:
     from engrave.commands.check import check_document
     from engrave.requests.pages import CheckRequest
@@ -157,6 +167,7 @@ COMMANDS = {
     "shapes": Listed("find shapes of chords, or names of shapes", _shapes),
     "necks": Listed("show scales, arpeggios and licks on a neck", _necks),
     "schema": Listed("copy the schemas for an editor", _schema),
+    "guide": Listed("write the guide to Engrave", _guide),
     "check": Listed("check documents and draw nothing", _check),
 }
 """The commands by name, in the order of the help."""

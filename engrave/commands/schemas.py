@@ -64,7 +64,7 @@ def copy_schemas(kinds: Sequence[str], output: str) -> Copies:
     for kind in kinds:
         source = schema_file(kind)
         target = single or Path(output or USUAL_FOLDER) / source.name
-        data = source.read_bytes()
+        data = schema_text(kind).encode("utf-8")
         lines.append(_line(kind, "in this folder", _address(target)))
         if is_free(target):
             files[str(target)] = data

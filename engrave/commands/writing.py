@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
 from engrave.commands.outcome import Outcome, beside, write_files, write_result
-from engrave.documents.handout import Handout, music_of
+from engrave.documents.handout import Item, music_of
+from engrave.documents.handout import Piece as MusicPiece
 from engrave.documents.kind import Kind
 from engrave.documents.songbook import Song, Songbook
 from engrave.playing.left_out import is_silent, perform_without
@@ -138,17 +139,21 @@ def _read_pieces(path: str) -> tuple[list[_Piece], tuple[Problem, ...], bool]:
 
 
 def _pieces_of(source: Source) -> Iterator[_Piece]:
-    """The music of a handout or a songbook, in its order; problems go to the source."""
+    """The music of a handout, a songbook or a method, in its order; problems go to the source."""
     document = product_of(source.kind).read(source, Looks())
     if source.kind is Kind.HANDOUT and document is not None:
-        yield from _examples(document.handout, source.path)
+        yield from _examples(document.handout.items, source.path)
+    elif source.kind is Kind.METHOD and document is not None:
+        for chapter in document.method.chapters:
+            yield from _examples(chapter.items, chapter.file)
     elif source.kind is Kind.SONGBOOK and document is not None:
         yield from _songs(document.book, source)
 
 
-def _examples(handout: Handout, path: str) -> Iterator[_Piece]:
-    for music in music_of(handout):
-        yield _Piece(music.score, path, music.caption or music.name or music.score.title)
+def _examples(items: Iterable[Item], path: str) -> Iterator[_Piece]:
+    for music in music_of(items):
+        words = music.title if isinstance(music, MusicPiece) else music.caption
+        yield _Piece(music.score, path, words or music.name or music.score.title)
 
 
 def _songs(book: Songbook, source: Source) -> Iterator[_Piece]:
@@ -199,6 +204,14 @@ def _write(part: _Part, request: WriteRequest) -> _Form:
             return text.encode("utf-8"), [(change, "") for change in changes], ()
         case Foreign.WAV:
             return _write_sound(part, request)
+        case Foreign.WORDS | Foreign.HTML:
+            from engrave.commands.unseen import write_words
+
+            return *write_words(score, part.first, part.stop, request), ()
+        case Foreign.BRAILLE | Foreign.BRF:
+            from engrave.commands.unseen import write_in_braille
+
+            return *write_in_braille(score, part.first, part.stop, request), ()
 
 
 def _perform(part: _Part, request: WriteRequest) -> Performance:

@@ -2,17 +2,44 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from enum import Enum
 from typing import NamedTuple, TypeAlias
 
+from engrave.documents.edition import Edition
 from engrave.documents.paper import SystemKind
+from engrave.documents.songbook import Side
 from engrave.problems import NOWHERE, Location
 from engrave.score.paper_size import AS_USUAL, PaperSize
-from engrave.score.rich_text import Block
+from engrave.score.rich_text import Block, Run, runs_of
 from engrave.score.structure import NamedShape, Score, View
 from engrave.theory.instrument import Instrument
 from engrave.theory.neck_diagram import NeckDiagram
+
+
+class TargetKind(Enum):
+    """What a link in the text may lead to."""
+
+    EXAMPLE = "example"
+    EXERCISE = "exercise"
+    PIECE = "piece"
+    CHAPTER = "chapter"
+
+
+class Target(NamedTuple):
+    """Something with a name that links lead to. `number` is as printed, "3.2", and "" for what has only a `title`."""
+
+    kind: TargetKind
+    number: str
+    title: str = ""
+
+
+class Recording(NamedTuple):
+    """Where music can be heard. `address` is "" where there is a track but no address; `track` counts from 1."""
+
+    address: str
+    track: int
+    location: Location = NOWHERE
 
 
 class Words(NamedTuple):
@@ -44,7 +71,21 @@ class Music(NamedTuple):
     location: Location = NOWHERE
     difficulty: tuple[tuple[int, float], ...] = ()
     level: float = 0.0
+    recording: Recording | None = None
     left_out: LeftOut | None = None
+
+
+class Piece(NamedTuple):
+    """A whole piece under its titles. `start` says on which page; NEXT goes on where the text is."""
+
+    score: Score
+    view: View | None = None
+    title: str = ""
+    name: str = ""
+    start: Side = Side.NEXT
+    is_on_new_page: bool = False
+    location: Location = NOWHERE
+    recording: Recording | None = None
 
 
 class TypedMusic(NamedTuple):
@@ -117,8 +158,30 @@ class NewPage(NamedTuple):
     """The page ends here."""
 
 
+class Exercise(NamedTuple):
+    """A task in words, with a running number; what is needed for it follows. `answer` is empty where none is given."""
+
+    number: int
+    blocks: tuple[Block, ...]
+    name: str = ""
+    answer: tuple[Item, ...] = ()
+    location: Location = NOWHERE
+
+
 Item: TypeAlias = (
-    Words | Music | TypedMusic | Necks | Beside | Shapes | Blank | Signs | BoxedText | Picture | NewPage
+    Words
+    | Music
+    | TypedMusic
+    | Piece
+    | Exercise
+    | Necks
+    | Beside
+    | Shapes
+    | Blank
+    | Signs
+    | BoxedText
+    | Picture
+    | NewPage
 )
 
 
@@ -134,14 +197,26 @@ class Handout(NamedTuple):
     style: str
     items: tuple[Item, ...]
     paper_size: PaperSize = AS_USUAL
+    edition: Edition = Edition.TEACHER
 
 
-def music_of(handout: Handout) -> Iterator[Music]:
-    """All music of a handout, in its order."""
-    for item in handout.items:
-        if isinstance(item, Music):
+def links_of(items: Iterable[Item]) -> Iterator[tuple[Run, Location]]:
+    """The runs of all words of `items`, with the place of the block that each belongs to."""
+    for item in items:
+        if isinstance(item, Words | BoxedText | Exercise):
+            yield from runs_of(item.blocks)
+        if isinstance(item, Exercise):
+            yield from links_of(item.answer)
+
+
+def music_of(items: Iterable[Item]) -> Iterator[Music | Piece]:
+    """All music of some items, in its order, that of answers too."""
+    for item in items:
+        if isinstance(item, Music | Piece):
             yield item
         elif isinstance(item, Beside):
             yield from (example for example in item.items if isinstance(example, Music))
         elif isinstance(item, TypedMusic) and item.music is not None:
             yield item.music
+        elif isinstance(item, Exercise):
+            yield from music_of(item.answer)

@@ -11,4 +11,5 @@ class Kind(Enum):
     SCORE = "score"
     HANDOUT = "handout"
     SONGBOOK = "songbook"
+    METHOD = "method"
     PAPER = "paper"

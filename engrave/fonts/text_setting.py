@@ -90,7 +90,7 @@ def missing_words(text: str, face: str) -> Iterator[MissingWord]:
     measured = text_face(face)
     if not measured.missing(text):
         return
-    for word in text.split():
+    for word in text.split(" "):  # other blanks are characters too, which a face may lack
         characters = measured.missing(word)
         if characters:
             yield MissingWord(word, tuple(characters), face)

@@ -71,6 +71,7 @@ class Role(Enum):
     LEADER = "leader"
     DIFFICULTY = "difficulty"
     CONTENTS = "contents"
+    SCAN_CODE = "scan-code"
     # paper
     HOLE = "hole"
     # chord grids

@@ -59,6 +59,10 @@ def _take_steps(
         what = f"--instrument is for scores, and this is a {source.kind.value}"
         source.log.error(NOWHERE, what, hint="name the instrument in its scores")
         return None
+    if looks.edition and source.kind not in (Kind.HANDOUT, Kind.METHOD):
+        what = f"--for is for handouts and methods, and this is a {source.kind.value}"
+        source.log.error(NOWHERE, what, hint="leave it out")
+        return None
     document = product.read(source, looks)
     if document is None:
         return None

@@ -23,6 +23,10 @@ def product_of(kind: Kind) -> Product[Any, Any]:
             from engrave.products.songbook import SongbookProduct
 
             return SongbookProduct()
+        case Kind.METHOD:
+            from engrave.products.method import MethodProduct
+
+            return MethodProduct()
         case Kind.PAPER:
             from engrave.products.paper import PaperProduct
 

@@ -262,7 +262,7 @@ def _index_pages(book: Songbook, placed: Sequence[_Placed], layout: BookPages, s
         (
             _index_title(index, style),
             f"index-{index.value}",
-            index_rows(index, _songs(placed), style, layout.book),
+            index_rows(index, _songs(placed), style, book),
         )
         for index in book.indexes
     ]

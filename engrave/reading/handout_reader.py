@@ -6,10 +6,11 @@ from collections.abc import Set
 from pathlib import Path
 
 from engrave.documents import handout as records
-from engrave.documents.handout import Handout, Item
+from engrave.documents.edition import Edition
+from engrave.documents.handout import Handout, Item, Target, TargetKind
 from engrave.documents.kind import Kind
 from engrave.documents.paper import SystemKind
-from engrave.problems import Location, Problem, ProblemLog, did_you_mean
+from engrave.problems import Location, Problem, ProblemLog
 from engrave.reading.check import check_view
 from engrave.reading.header import read_paper_size
 from engrave.reading.instruments import read_instrument
@@ -17,15 +18,17 @@ from engrave.reading.load import document_kind, file_log, load_tree, read_score_
 from engrave.reading.necks import read_necks
 from engrave.reading.paper_reader import check_strung, read_blank_instrument
 from engrave.reading.pictures import ReadPicture, read_picture
+from engrave.reading.recordings import check_base, read_recording
 from engrave.reading.rich_text import MOST_LETTERS, read_markdown, refuse_length, split_typed
 from engrave.reading.settle import USUAL_HAND
 from engrave.reading.shapes import read_shapes
+from engrave.reading.targets import Targets
 from engrave.score.excerpt import excerpt, find_measures
-from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run
+from engrave.score.rich_text import Block
 from engrave.score.seen import seen_in
 from engrave.score.structure import Score, View
 from engrave.source.files import DOCUMENT_ENDINGS, PATHS_START, is_file, suggest_file
-from engrave.source.tree import SourceMap
+from engrave.source.tree import SourceList, SourceMap
 from engrave.theory.instrument import PRESETS
 
 _KINDS = (
@@ -33,6 +36,8 @@ _KINDS = (
     "music",
     "typed",
     "neck",
+    "piece",
+    "exercise",
     "beside",
     "shapes",
     "blank",
@@ -44,8 +49,9 @@ _KINDS = (
 )
 """The keys that say what an item is; one to an item."""
 _BESIDE_KIND = {
-    "measures": "music or typed", "view": "music or typed", "caption": "music or typed or neck or picture",
-    "name": "music or typed or neck", "difficulty": "music or typed", "leave-out": "music or typed", "engraved": "typed",
+    "measures": "music or typed", "view": "music or typed or piece", "caption": "music or typed or neck or picture",
+    "name": "music or typed or neck or piece or exercise", "recording": "music or typed or piece", "title": "piece", "start": "piece",
+    "answer": "exercise", "difficulty": "music or typed", "leave-out": "music or typed", "engraved": "typed",
     "left-handed": "shapes or neck", "instrument": "shapes or neck", "tuning": "neck", "alt": "picture", "width": "picture",
 }  # fmt: skip
 
@@ -53,15 +59,26 @@ _BESIDE_KIND = {
 class HandoutReader:
     """Reads one handout; problems in other files are kept apart from its own."""
 
-    def __init__(self, lines: list[str], path: str, log: ProblemLog) -> None:
-        """`path` is the handout's file, beside which other files are looked for."""
+    def __init__(
+        self,
+        lines: list[str],
+        path: str,
+        log: ProblemLog,
+        targets: Targets | None = None,
+        recordings: str = "",
+    ) -> None:
+        """`path` is the handout's file, beside which other files are looked for.
+
+        `targets` are those of the book that it is a chapter of, `recordings` the address under which the book's are found.
+        """
         self._lines = lines
         self._path = path
         self._folder = Path(path).parent if path not in ("", "-") else Path()
         self._log = log
-        self._number = 0
         self._letters = 0
-        self._names: dict[str, int] = {}
+        self._is_answer = False
+        self._recordings = recordings
+        self.targets = targets or Targets()
         self._scores: dict[Path, Score | None] = {}
         self._seen: dict[tuple[int, View | None], Score] = {}
         self._pictures: dict[Path, ReadPicture] = {}
@@ -69,18 +86,22 @@ class HandoutReader:
         self.files: list[tuple[Score, list[str]]] = []
         """The scores, each with the lines of its file."""
 
+    @property
+    def log(self) -> ProblemLog:
+        """Where its problems go."""
+        return self._log
+
+    @property
+    def lines(self) -> list[str]:
+        """The lines of its file."""
+        return self._lines
+
     def read(self, tree: SourceMap, faulty: Set[int] = frozenset()) -> Handout | None:
         """The handout of a tree; None when something is wrong. Items whose form is wrong are `faulty` and left out."""
         language = str(tree.get("language", ""))
-        items: list[Item] = []
-        content = tree["content"]
-        for index, entry in enumerate(content):
-            if index in faulty:
-                continue
-            item = self._read_item(entry, content.item_location(index))
-            if item is not None:
-                items.append(item)
-        self._check_links(items, is_whole=not faulty)
+        self._recordings = check_base(tree, self._log)
+        items = self.read_items(tree["content"], faulty)
+        self.targets.check_links(items, self._log)
         paper_size = read_paper_size(tree, self._log)
         if self._log.has_errors or self.elsewhere:
             return None
@@ -92,18 +113,29 @@ class HandoutReader:
             student=tree.get("student", False),
             language=language,
             style=str(tree.get("style", "")),
-            items=tuple(items),
+            items=items,
             paper_size=paper_size,
+            edition=Edition(tree.get("for", Edition.TEACHER.value)),
         )
 
-    @property
-    def numbers(self) -> dict[str, int]:
-        """The numbers of the examples by their names."""
-        return self._names
+    def read_items(self, content: SourceList, faulty: Set[int] = frozenset()) -> tuple[Item, ...]:
+        """The items of a list; those whose form is wrong are `faulty` and left out."""
+        if faulty:
+            self.targets.is_whole = False
+        found = [
+            self._read_item(entry, content.item_location(index))
+            for index, entry in enumerate(content)
+            if index not in faulty
+        ]
+        return tuple(item for item in found if item is not None)
 
     def _read_item(self, entry: SourceMap, location: Location) -> Item | None:
         kinds = [key for key in _KINDS if key in entry]
         if len(kinds) != 1:
+            if "answer" in entry and not kinds:
+                hint = "write it beside exercise:"
+                self._log.error(entry.key_location("answer"), "this answer has no exercise", hint=hint)
+                return None
             what = (
                 f"an item cannot be {' and '.join(kinds)} at once"
                 if kinds
@@ -119,6 +151,10 @@ class HandoutReader:
                     f'"{key}" does not belong to {kind}',
                     hint=f"it belongs to {owner.replace(' or ', ', ', owner.count(' or ') - 1)}",
                 )
+        return self.read_kind(kind, entry)
+
+    def read_kind(self, kind: str, entry: SourceMap) -> Item | None:
+        """The item of one kind that `entry` writes."""
         if kind == "text":
             return records.Words(self._markdown(entry, "text"))
         if kind in ("tip", "caution"):
@@ -192,6 +228,7 @@ class HandoutReader:
         number = self._take_number(
             entry
         )  # first of all: a broken example still has a name that the text may use
+        recording = read_recording(entry, self._recordings, self.targets, self._log)
         score = self._find_score(entry)
         if score is None:
             return None
@@ -222,6 +259,7 @@ class HandoutReader:
             location=entry.location,
             difficulty=difficulty,
             level=level,
+            recording=recording,
             left_out=left_out,
         )
 
@@ -248,16 +286,16 @@ class HandoutReader:
 
     def _take_number(self, entry: SourceMap) -> int:
         """The number of an example that has a name or a caption, 0 for others; its name is noted."""
-        name = str(entry.get("name", ""))
-        if name in self._names:
-            what = f'two examples are called "{name}"'
-            self._log.error(entry.value_location("name"), what, hint="give one of them another name")
-        if not name and not entry.get("caption"):
+        if not entry.get("name") and not entry.get("caption"):
             return 0
-        self._number += 1
-        if name:
-            self._names[name] = self._number
-        return self._number
+        if self._is_answer:
+            key = "name" if "name" in entry else "caption"
+            what = "what stands in an answer has no number of its own"
+            self._log.error(entry.key_location(key), what, hint=f"remove {key}:")
+            return 0
+        number = self.targets.take_number(TargetKind.EXAMPLE)
+        self.targets.add(entry, Target(TargetKind.EXAMPLE, self.targets.label(number)), self._log)
+        return number
 
     def _rate(self, entry: SourceMap, score: Score) -> tuple[tuple[tuple[int, float], ...], float]:
         """The difficulty of each measure of an example, and of all of it."""
@@ -274,7 +312,8 @@ class HandoutReader:
     def _find_score(self, entry: SourceMap) -> Score | None:
         if "typed" in entry:
             return self._find_typed(entry)
-        content = entry["music"]
+        key = "piece" if "piece" in entry else "music"
+        content = entry[key]
         if isinstance(content, SourceMap):
             if "score" not in content:
                 content.put("score", content.location, 1, content.location)
@@ -284,7 +323,7 @@ class HandoutReader:
         path = self._folder / str(content)
         if not is_file(path):
             hint = suggest_file(path, self._path, DOCUMENT_ENDINGS) or PATHS_START
-            self._log.error(entry.value_location("music"), f'there is no file "{content}"', hint=hint)
+            self._log.error(entry.value_location(key), f'there is no file "{content}"', hint=hint)
             return None
         if path not in self._scores:  # a lesson takes one tune to pieces: its file is read once
             log = file_log(str(path))
@@ -347,24 +386,3 @@ class HandoutReader:
             str(entry.get("caption", "")),
             picture.turn,
         )
-
-    def _check_links(self, items: list[Item], is_whole: bool) -> None:
-        """Every [](#name) must name an example; one that is left out, when not all are here, cannot be known."""
-        for item in items:
-            if isinstance(item, records.Words | records.BoxedText):
-                for block in item.blocks:
-                    for run, location in _runs(block):
-                        name = run.link.removeprefix("#")
-                        if is_whole and run.link.startswith("#") and name not in self._names:
-                            hint = did_you_mean(name, self._names) if self._names else "no example has a name"
-                            self._log.error(location, f'no example is called "{name}"', hint=hint)
-
-
-def _runs(block: Block) -> list[tuple[Run, Location]]:
-    if isinstance(block, Heading | Paragraph):
-        return [(run, block.location) for run in block.runs]
-    if isinstance(block, ListBlock):
-        return [found for item in block.items for inner in item for found in _runs(inner)]
-    if isinstance(block, Quote):
-        return [found for inner in block.blocks for found in _runs(inner)]
-    return []

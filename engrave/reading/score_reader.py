@@ -23,13 +23,13 @@ from engrave.reading.finish import finish_part
 from engrave.reading.header import PartHeader, read_credits, read_paper_size, read_parts
 from engrave.reading.lyrics import LyricReader
 from engrave.reading.measures import MeasureReader, expected_lengths
-from engrave.reading.necks import read_neck_over
 from engrave.reading.settle import settle
 from engrave.reading.shapes import HeldShapes, read_shapes, wants_shapes
 from engrave.reading.strums import Strummer, Strums, read_strums, strum_measure
 from engrave.reading.unstrung import unstring
 from engrave.reading.voices import VoiceReader
 from engrave.reading.words import read_chords, read_clefs, read_dynamics, read_spans, read_texts
+from engrave.score.neck_over import NeckOver
 from engrave.score.structure import (
     ChordAt,
     ExplainSigns,
@@ -105,13 +105,21 @@ class _PartReader:
             location=content.location,
             repeats=content.get("measure-repeat", 0),
             clefs=read_clefs(self.context, content.get("clef"), content.value_location("clef"), offset),
-            neck=read_neck_over(self.context, content),
+            neck=self._read_neck(content),
             strum=self._strummer.pattern,
             is_strummed=row is not None,
         )
         self._check_silence(content, measure)
         self._lyrics.read(content.get("lyrics"), content.value_location("lyrics"), voices[0].events)
         return draft
+
+    def _read_neck(self, content: SourceMap) -> NeckOver | None:
+        """The neck diagram over the measure; what reads them is loaded for those who have one."""
+        if "neck" not in content:
+            return None
+        from engrave.reading.necks import read_neck_over
+
+        return read_neck_over(self.context, content)
 
     def _check_silence(self, content: SourceMap, measure: Measure) -> None:
         """A measure that stands for others has no music of its own."""

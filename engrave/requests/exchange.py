@@ -5,6 +5,7 @@ from __future__ import annotations
 from enum import Enum
 
 from engrave.exchange.musicxml.reading.music import Unpitched
+from engrave.exchange.words.depth import Depth
 from engrave.requests.option import group, option, request
 from engrave.requests.pages import fit_option, instrument_option, quiet_option
 from engrave.requests.targets import check_ending
@@ -25,6 +26,10 @@ class Foreign(Enum):
     MIDI = "midi"
     TEXT = "text"
     WAV = "wav"
+    WORDS = "words"
+    HTML = "html"
+    BRAILLE = "braille"
+    BRF = "brf"
 
 
 ENDINGS = {
@@ -33,10 +38,20 @@ ENDINGS = {
     Foreign.MIDI: ".mid",
     Foreign.TEXT: ".txt",
     Foreign.WAV: ".wav",
+    Foreign.WORDS: ".words.txt",
+    Foreign.HTML: ".html",
+    Foreign.BRAILLE: ".brl",
+    Foreign.BRF: ".brf",
 }
 """The usual ending of each form's files."""
 _PLAYED = (Foreign.MIDI.value, Foreign.WAV.value)
 _SOUND = (Foreign.WAV.value,)
+_TOLD = (Foreign.WORDS.value, Foreign.HTML.value)
+_BRAILLE = (Foreign.BRAILLE.value, Foreign.BRF.value)
+_FEWEST_CELLS, _MOST_CELLS = 20, 100
+"""Cells of a line: displays begin with 20, no paper holds more than some 40 (common practice, no source)."""
+_FEWEST_LINES, _MOST_LINES = 10, 10_000
+"""Lines of a page; the most is a text without pages (house rule)."""
 
 
 class Finest(Enum):
@@ -144,13 +159,15 @@ class Practising:
 
 @request
 class WriteRequest:
-    """Write a score as MusicXML, MIDI, plain-text tab or sound; of a handout or book each piece of music."""
+    """Write a score as MusicXML, MIDI, plain-text tab or sound, in words or in braille; of a handout or book each piece of music."""
 
     file: str = option("a score, handout or songbook", flag="", value="FILE")
     form: Foreign = option("output format", flag="--as", choices=Foreign)
     output: str = option("write to this file", flag="-o", value="PATH", default="", usual="beside the score")
     parts: tuple[str, ...] = part_option()
-    measures: str = option("these measures only", value="1-4|LABEL", default="", forms=_PLAYED)
+    measures: str = option(
+        "these measures only", value="1-4|LABEL", default="", forms=(*_PLAYED, *_TOLD, *_BRAILLE)
+    )
     repeats: bool = option(
         "play every measure once", flag="--no-repeats", present=False, default=True, forms=_PLAYED
     )
@@ -165,6 +182,39 @@ class WriteRequest:
         forms=(Foreign.TEXT.value,),
         least=_NARROWEST,
         most=_WIDEST,
+    )
+    depth: Depth = option("how much is told", choices=Depth, default=Depth.LINE, forms=_TOLD)
+    language: str = option(
+        "language of the words: de, en, es, fr",
+        value="TAG",
+        default="",
+        usual="the score's",
+        forms=(*_TOLD, *_BRAILLE),
+    )
+    cells: int = option(
+        "cells of a line of braille",
+        value="N",
+        convert=int,
+        default=40,
+        forms=_BRAILLE,
+        least=_FEWEST_CELLS,
+        most=_MOST_CELLS,
+    )
+    lines: int = option(
+        "lines of a page of braille",
+        value="N",
+        convert=int,
+        default=25,
+        forms=_BRAILLE,
+        least=_FEWEST_LINES,
+        most=_MOST_LINES,
+    )
+    strings: bool = option(
+        "leave out the strings of the tab in braille",
+        flag="--no-strings",
+        present=False,
+        default=True,
+        forms=_BRAILLE,
     )
     quiet: bool = quiet_option()
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from enum import Enum
 
+from engrave.documents.edition import Edition
 from engrave.reading.settle import USUAL_HAND
 from engrave.requests.option import group, option, request
 from engrave.requests.targets import STREAM, check_clash, check_ending, in_folder
@@ -82,6 +83,13 @@ class Looks:
     style: str = option(
         "one of {styles}, or a style file", value="NAME|FILE", default="", usual="as the document says"
     )
+    edition: Edition | None = option(
+        "whom a handout or method is for: student leaves the answers out",
+        flag="--for",
+        choices=Edition,
+        default=None,
+        usual="as the document says",
+    )
     sheet: SheetSize = group(default_factory=SheetSize)
 
 
@@ -144,7 +152,7 @@ def dots_option(forms: tuple[str, ...] = (Format.PNG.value,)) -> float:
     return found
 
 
-_FILES = "a score, handout, songbook or paper; - reads standard input"
+_FILES = "a score, handout, songbook, method or paper; - reads standard input"
 _OUTPUT = "write to this file, or into this folder; - for standard output"
 ONLY_PDF_STREAMS = "only pdf can be written to standard output"
 

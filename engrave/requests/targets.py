@@ -19,6 +19,10 @@ _ENDINGS = {
     "midi": (".mid", ".midi"),
     "wav": (".wav",),
     "text": (".txt",),
+    "words": (".txt",),
+    "html": (".html", ".htm"),
+    "braille": (".brl", ".txt"),
+    "brf": (".brf",),
 }
 """How files of each form end. A name with another ending than any of these is nobody's business."""
 

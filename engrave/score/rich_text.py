@@ -1,8 +1,12 @@
 """Text with structure: headings, paragraphs and lists made of runs. Knows neither how it was written nor how it is set."""
 
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple, TypeAlias
 
 from engrave.problems import Location
+
+PAGE = "page:"
+"""Before a name in a link "#page:name": the page is meant on which it stands."""
 
 
 class Run(NamedTuple):
@@ -61,3 +65,14 @@ class Rule(NamedTuple):
 
 Block: TypeAlias = Heading | Paragraph | ListBlock | Quote | Typed | Rule
 """What a text is a row of. `location` is the line of the source where the block begins."""
+
+
+def runs_of(blocks: Iterable[Block]) -> Iterator[tuple[Run, Location]]:
+    """The runs of `blocks`, with the place of the block that each belongs to."""
+    for block in blocks:
+        if isinstance(block, Heading | Paragraph):
+            yield from ((run, block.location) for run in block.runs)
+        elif isinstance(block, ListBlock):
+            yield from (found for item in block.items for found in runs_of(item))
+        elif isinstance(block, Quote):
+            yield from runs_of(block.blocks)

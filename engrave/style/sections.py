@@ -9,7 +9,7 @@ from typing import Annotated, NamedTuple
 from engrave.score.paper_size import LEAST_SIDE, MOST_SIDE
 from engrave.settings.kinds import Keys, Number, OneOf, Share
 from engrave.style.necks import NeckStyle
-from engrave.style.sheets import BlankStyle, BookStyle, ParagraphStyle, ProseStyle
+from engrave.style.sheets import BlankStyle, BookStyle, MethodStyle, ParagraphStyle, ProseStyle
 from engrave.style.stacking import StackingStyle
 from engrave.style.wordbook import Wordbook
 from engrave.style.words import ExplanationStyle, Face, GridStyle, SignStyle, WordsStyle
@@ -367,8 +367,7 @@ class BreakingStyle(NamedTuple):
     """How much gaps narrower than usual count, beside wider ones."""
     turn_look_back: int
     turn_rest: float
-    """A rest of such a share of a whole note before or after the turn leaves time for it."""
-    """How many systems earlier than it would a page may end for an easier turn."""
+    """A page may end so many systems earlier for an easy turn: one with a rest of such a share of a whole note at it."""
 
 
 class Style(NamedTuple):
@@ -390,6 +389,7 @@ class Style(NamedTuple):
     prose: ProseStyle
     paragraphs: ParagraphStyle
     book: BookStyle
+    method: MethodStyle
     signs: Annotated[Mapping[str, SignStyle], Keys(noun="a sign")]
     wordbook: Wordbook
 

@@ -252,3 +252,24 @@ class BookStyle(NamedTuple):
     """The same before a capital."""
     line_to_sentence: float
     """The same before a capital after a stop."""
+
+
+class MethodStyle(NamedTuple):
+    """The pages of a method: heads of chapters, and codes that lead to recordings. Points, unless said otherwise."""
+
+    chapter_number: TextStyle
+    chapter_title: TextStyle
+    chapter_sink: float
+    """White over the head of a chapter, as a share of the height of the text."""
+    chapter_pitch: float
+    """From the number of a chapter to its title, and from line to line, as a share of the title's size."""
+    chapter_foot: float
+    """White under the head of a chapter."""
+    code_size: Annotated[float, Number(5, 60, "mm")]
+    """Side of a code, without the white around it, in millimetres."""
+    code_module: float
+    """A square of a code is at least so wide, in millimetres: smaller ones are not read by every telephone."""
+    code_gap: float
+    """White between music and a code, at least."""
+    code_label_gap: float
+    """From a code to the words under it, as a share of their size."""

@@ -59,6 +59,18 @@ class PageWords(NamedTuple):
     name: Words
     lesson: Words
     example: Words
+    chapter: Words
+    preface: Words
+    exercise: Words
+    answers: Words
+    glossary: Words
+    recordings: Words
+    track: Words
+    page: Words
+    """Before the number of a page in running words."""
+    techniques: Words
+    pieces: Words
+    chords: Words
     tip: Words
     caution: Words
     difficulty: Words

@@ -42,6 +42,7 @@ parts: [{id: anna, instrument: voice}, {id: ben, instrument: voice}]
 measures:
   - parts: {anna: {notes: [1/1: C5]}, ben: {notes: [1/1: E4]}}
 """
+TASK = "handout: 1\ncontent:\n  - {exercise: Name the first note., answer: E}\n"
 DRUM = (
     '<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Drum</part-name></score-part></part-list>'
     '<part id="P1"><measure number="1"><attributes><divisions>1</divisions></attributes><note><unpitched/>'
@@ -77,9 +78,12 @@ def folder(tmp_path, monkeypatch):
         "duet.yaml": DUET,
         "drum.musicxml": DRUM,
         "narrow.yaml": NARROW,
+        "task.yaml": TASK,
     }
     for name, text in files.items():
         Path(name).write_text(text, "utf-8")
+    small = Path("wide.yaml").absolute()  # the guide itself takes seconds
+    monkeypatch.setattr("engrave.commands.guide.guide_file", lambda: small)
     return tmp_path
 
 
@@ -88,6 +92,8 @@ WRITE = ["write", "quay.yaml", "--as"]
 WAV, MIDI = [*WRITE, "wav", "-o", "o.wav"], [*WRITE, "midi", "-o", "o.mid"]
 NECK = ["necks", "A minor pentatonic, position 5"]
 NECKS = [*NECK, "--as", "pdf", "-o", "n.pdf"]
+WORDS = [*WRITE, "words", "-o", "o.txt"]
+BRAILLE = [*WRITE, "brf", "-o", "o.brf"]
 SHEET = ["shapes", "C", "G7", "--as", "pdf", "-o", "s.pdf"]
 MAKE = ["make", "quay.yaml"]
 
@@ -112,6 +118,7 @@ CASES = {
         "fit": (["make", "song.yaml", "--instrument", "ukulele"], ["--fit"]),
         "view": (MAKE, ["--view", "tab"]),
         "style": (MAKE, ["--style", "large-print"]),
+        "edition": (["make", "task.yaml"], ["--for", "student"]),
         "size": (MAKE, ["--size", "A5"]),
         "orientation": (MAKE, ["--orientation", "landscape"]),
         "jobs": (["make", "book.yaml"], ["--jobs", "1"]),
@@ -130,6 +137,7 @@ CASES = {
         "fit": (["check", "song.yaml", "--instrument", "ukulele"], ["--fit"]),
         "view": (["check", "wide.yaml"], ["--view", "lead-sheet"]),
         "style": (["check", "quay.yaml"], ["--style", "none-such"]),
+        "edition": (["check", "quay.yaml"], ["--for", "student"]),
         "size": (["check", "quay.yaml"], ["--size", "62x62"]),
         "orientation": (
             ["check", "quay.yaml", "--style", "narrow.yaml", "--size", "175x160"],
@@ -199,6 +207,11 @@ CASES = {
         "room": (WAV, ["--room"]),
         "tour": (["write", "lesson.yaml", "--as", "wav", "-o", "l.wav"], ["--tour"]),
         "width": ([*WRITE, "text"], ["--width", "40"]),
+        "depth": (WORDS, ["--depth", "notes"]),
+        "language": (WORDS, ["--language", "de"]),
+        "cells": (BRAILLE, ["--cells", "20"]),
+        "lines": ([*BRAILLE, "--cells", "20"], ["--lines", "10"]),
+        "strings": (BRAILLE, ["--no-strings"]),
         "quiet": (WAV, ["--quiet"]),
     },
     "place": {
@@ -265,6 +278,12 @@ CASES = {
         "kind": (["schema"], ["paper"]),
         "output": (["schema"], ["-o", "elsewhere"]),
         "quiet": (["schema"], ["--quiet"]),
+    },
+    "guide": {
+        "output": (["guide"], ["-o", "g.pdf"]),
+        "size": (["guide"], ["--size", "A5"]),
+        "orientation": (["guide"], ["--orientation", "landscape"]),
+        "quiet": (["guide"], ["--quiet"]),
     },
 }
 """By command and option: what is typed in both runs, and what in the second alone."""

@@ -75,7 +75,10 @@ def test_requests_cannot_be_changed_and_their_fields_are_given_by_name():
         (["paper", "--booklet", "--two-up"], "--booklet and --two-up cannot both be meant"),
         (["paper", "--booklet", "--as", "png"], "--booklet is for --as pdf"),
         (["write", "a.yaml", "--as", "text", "--click"], "--click is for --as midi or wav"),
-        (["write", "a.yaml", "--as", "text", "--measures", "2"], "--measures is for --as midi or wav"),
+        (
+            ["write", "a.yaml", "--as", "text", "--measures", "2"],
+            "--measures is for --as midi or wav or words or html or braille or brf",
+        ),
         (["write", "a.yaml", "--as", "wav", "--width", "80"], "--width is for --as text"),
         (["shapes", "C", "--style", "handout"], "--style is for --as pdf or png or svg"),
     ],

@@ -1,6 +1,6 @@
 """Typed tab of what strings do not tell: parts without strings, written in pitches, and the spelling of single notes.
 
-How the lines look: the project's own; see the README.
+How the lines look: the project's own; see the guide.
 """
 
 import pytest
@@ -12,7 +12,8 @@ from engrave.exchange.text_tab.writer import write_text_tab
 from engrave.theory.instrument import PRESETS
 from engrave.theory.pitch import parse_pitch
 from tests.exchange.test_round_trips import loaded
-from tests.exchange.test_text_tab_rows import README, came_back, same
+from tests.exchange.test_text_tab_rows import came_back, same
+from tests.guide_texts import blocks
 from tests.reading.helpers import read
 
 VOICES = [name for name, preset in PRESETS.items() if not preset.tuning]
@@ -176,8 +177,8 @@ def test_a_choir_of_twelve_comes_back():
     assert text.count("pitches|") == 12
 
 
-def test_the_line_of_pitches_in_the_readme_is_read_without_a_remark():
-    text = README.read_text("utf-8").partition("joined by `+`:\n\n```\n")[2].partition("```")[0]
+def test_the_line_of_pitches_in_the_guide_is_read_without_a_remark():
+    (text,) = blocks("           q   e   e  h\n  pitches|")
     found = read_text_tab(text.encode())
     assert found.notes == []
     events = loaded(found.tree).parts[0].measures[0].voices[0].events

@@ -1,12 +1,11 @@
 """Words and marks in rows over and under typed tab, and lines at its head, come back the same.
 
-How the rows look: the project's own; see the README. Scores are compared whole but for where things stand in the text and
+How the rows look: the project's own; see the guide. Scores are compared whole but for where things stand in the text and
 the order of marks and spans at one moment, which says nothing.
 """
 
 from dataclasses import fields, is_dataclass
 from enum import Enum
-from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, assume, given, settings
@@ -26,9 +25,9 @@ from engrave.score.sign_list import (
 from engrave.theory.repeats import GoBack
 from engrave.writing.dump import dump_score
 from tests.exchange.test_round_trips import ALL, loaded, sample
+from tests.guide_texts import blocks
 from tests.reading.helpers import read, read_if_right
 
-README = Path(__file__).parents[2] / "README.md"
 QUIET = [HealthCheck.too_slow, HealthCheck.data_too_large]
 APART = {"location", "file"}
 UNORDERED = {"techniques", "spans"}
@@ -221,10 +220,8 @@ def test_nothing_of_a_sample_is_lost_but_the_names_of_strum_patterns(path):
     assert [what for what in lost if "the names of strum patterns" not in what] == []
 
 
-def test_the_example_in_the_readme_is_read_without_a_remark_and_written_the_same():
-    text = (
-        README.read_text("utf-8").partition("column of their note or rest:\n\n```\n")[2].partition("```")[0]
-    )
+def test_the_example_in_the_guide_is_read_without_a_remark_and_written_the_same():
+    (text,) = blocks("Title: Ferry Bell")
     found = read_text_tab(text.encode())
     assert found.notes == []
     assert write_text_tab(loaded(found.tree)) == (text, [])

@@ -1,10 +1,9 @@
 """Voices, ties, tuplets, grace notes and silences go through plain-text tab and come back the same.
 
-How the rows of values look: the project's own; see the README.
+How the rows of values look: the project's own; see the guide.
 """
 
 import re
-from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, reject, settings
@@ -14,10 +13,10 @@ from engrave.exchange.text_tab.reader import read_text_tab
 from engrave.exchange.text_tab.writer import write_text_tab
 from tests.exchange.test_musicxml_random import quiet_scores
 from tests.exchange.test_round_trips import ALL, differences, loaded, sample
+from tests.guide_texts import blocks
 from tests.layout.test_random_scores import scores
 from tests.reading.helpers import read
 
-README = Path(__file__).parents[2] / "README.md"
 QUIET = [HealthCheck.too_slow, HealthCheck.data_too_large]
 
 
@@ -282,8 +281,8 @@ def test_rows_that_contradict_the_music_are_told_and_left():
     assert len(loaded(found.tree).measures) == 1
 
 
-def test_the_example_in_the_readme_is_read_without_a_remark_and_written_the_same():
-    text = README.read_text("utf-8").partition("takes back the same:\n\n```\n")[2].partition("```")[0]
+def test_the_example_in_the_guide_is_read_without_a_remark_and_written_the_same():
+    (text,) = blocks("Time: 4/4\nPart: Anna")
     found = read_text_tab(text.encode())
     assert found.notes == []
     assert write_text_tab(loaded(found.tree)) == (text, [])

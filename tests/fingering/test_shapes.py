@@ -74,7 +74,7 @@ REACHED = {
     "mandolin": (21, 24),
     "tenor-guitar": (17, 18),
 }
-"""By instrument: printed shapes that come first, and that are among the first three. It may grow; README and report say so."""
+"""By instrument: printed shapes that come first, and that are among the first three. It may grow; the guide and the report say so."""
 
 
 @pytest.mark.parametrize("instrument", PRINTED)

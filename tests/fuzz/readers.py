@@ -288,6 +288,7 @@ READERS: dict[str, Callable[[random.Random], Case]] = {
     "score": _score,
     "handout": _document("handout"),
     "songbook": _document("songbook", "pdf"),
+    "method": _document("method"),
     "paper": _document("paper"),
     "style": _style,
     "hand": _hand,

@@ -31,6 +31,26 @@ measures:
     lyrics: low the tide runs
   - notes: [1/8: 1:3 2:1 1:0 2:3 2:1 1:0 1:1 1:3]
 """
+_METHOD = """method: 1
+title: Walks
+preface: See [](#one) on [](#page:one).
+recordings: https://example.org/walks
+explain-signs: new
+for: teacher
+chapter-start: left
+chapters:
+  - title: One string
+    name: first
+    content:
+      - text: |
+          ## Notes
+          See [](#one), [](#task) and [](#first) on [](#page:task).
+      - {music: song.yaml, name: one, caption: The quay, measures: 1-2, recording: quay.mp3}
+      - {exercise: Write it., name: task, answer: [{text: So}, {music: {measures: [{notes: [1/1: 2:0]}]}}]}
+      - {piece: other.yaml, title: Other, start: left, recording: true}
+glossary: {tab: Six lines.}
+indexes: [technique, piece, chord, key]
+"""
 _HANDOUT = """handout: 1
 title: Warm up
 lesson: 3
@@ -175,6 +195,7 @@ def seeds(kind: str) -> list[Seed]:
         "score": [SONG, _OTHER],
         "handout": [_HANDOUT],
         "songbook": [_BOOK],
+        "method": [_METHOD],
         "paper": [_PAPER],
         "style": [_STYLE],
         "table": [_TABLE, (ROOT / "styles/exchange/text-tab.yaml").read_text("utf-8")],
@@ -298,7 +319,7 @@ def vocabulary() -> tuple[list[str], list[Any]]:
         if not schema and len(text := str(node)) < 300:
             values[text] = node
 
-    for kind in ("score", "handout", "songbook", "paper", "style"):
+    for kind in ("score", "handout", "songbook", "method", "paper", "style"):
         for tree in trees(kind)[:80]:
             gather(tree)
     for path in sorted((ROOT / "schemas").glob("*.json")):

@@ -9,6 +9,7 @@ import pytest
 
 import engrave
 from engrave.exchange.text_tab.lines.table import ReadingTable
+from engrave.exchange.words.vocabulary import SpokenTable
 from engrave.fingering.hand import Hand
 from engrave.fingering.plucking.right_hand import RightHand
 from engrave.playing.taste import Sound, Taste
@@ -17,7 +18,7 @@ from engrave.style.sections import Style
 from engrave.style.wordbook import Wordbook
 
 ROOT = Path(engrave.__file__).parent
-RECORDS = (Style, Wordbook, Hand, RightHand, Taste, Sound, ReadingTable)
+RECORDS = (Style, Wordbook, Hand, RightHand, Taste, Sound, ReadingTable, SpokenTable)
 NOT_SETTINGS = {"name"}
 """What a style or a hand is called is no setting, and needs no reader."""
 

@@ -8,6 +8,7 @@ import jsonschema
 import jsonschema_rs
 import pytest
 import yaml
+from referencing import Registry, Resource
 
 from engrave.problems import ProblemLog
 from engrave.reading.load import DOCUMENTS
@@ -100,7 +101,7 @@ def test_every_word_and_pattern_by_which_the_schemas_refuse_has_its_sentence():
         ):
             visit(inner)  # what allOf says is for editors
 
-    for name in ("score", "handout", "songbook", "paper"):
+    for name in DOCUMENTS:
         visit(without_word_patterns(json.loads(schema_text(name))))
     refusing = set(jsonschema.Draft202012Validator.VALIDATORS) - {
         "$ref",
@@ -325,7 +326,10 @@ def test_the_first_line_of_every_sample_leads_from_its_folder_to_a_schema_that_a
     path = sample.parent / line.partition("$schema=")[2]
     schema = json.loads(path.read_text("utf-8"))
     jsonschema.Draft202012Validator.check_schema(schema)
-    jsonschema.Draft202012Validator(schema).validate(
+    beside = Registry(
+        retrieve=lambda name: Resource.from_contents(json.loads((path.parent / name).read_text("utf-8")))
+    )
+    jsonschema.Draft202012Validator(schema, registry=beside).validate(
         _plain(parse_yaml(sample.read_text("utf-8"), ProblemLog("f")))
     )
 

@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
-from engrave.documents.handout import Beside, Blank, Handout, Music, Necks, Shapes, TypedMusic, Words
+from engrave.documents.edition import Edition
+from engrave.documents.handout import Exercise, Handout, Target, music_of
 from engrave.fonts.symbols import music_face
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import wrap_evenly
-from engrave.layout.handout.items import ItemSetter, form_line
+from engrave.layout.handout.items import form_line
+from engrave.layout.handout.lesson_items import (
+    MOST_PASSES,
+    LessonSetter,
+    find_pages,
+    flow_items,
+    name_targets,
+    names_pages,
+)
 from engrave.layout.page_filling import page_costs
 from engrave.layout.pages.furniture import decide_furniture, handout_places, is_left_hand, place_furniture
 from engrave.layout.text.apostrophes import printed_words
-from engrave.layout.text.boxes import FlowBox, FlowPage, fill_columns, move_groups
+from engrave.layout.text.boxes import FlowBox, FlowPage, fill_columns, move_groups, text_size
 from engrave.layout.text.rich_text import WordSetter
 from engrave.marks.mark import Group, Mark, Page, PlacedDocument, Text
 from engrave.marks.role import Role
@@ -25,59 +34,54 @@ _SEPARATOR = "  ·  "
 
 def place_handout(
     handout: Handout,
-    numbers: Mapping[str, int],
+    targets: Mapping[str, Target],
     examples: Mapping[str, Score],
     style: Style,
     spoken: Mapping[str, Style],
 ) -> PlacedDocument:
-    """All pages of a handout. `numbers` are those of named examples, `examples` the key's.
+    """All pages of a handout. `targets` are what its links lead to, `examples` the key's.
 
     `spoken` is the style in the language of each piece of music, by what the piece says ("" where it says nothing).
     """
-    paper = style.paper
-    width = (paper.width - paper.margin_inner - paper.margin_outer) * POINTS_PER_MM
-    height = (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM
-    names = {name: f"{style.wordbook.page.example} {number}" for name, number in numbers.items()}
-    words = WordSetter(style.prose, style.paragraphs, handout.language or style.wordbook.language, names)
-    setter = ItemSetter(
-        words, examples, width, style, spoken, music_face(), strings=first_strings(_scores(handout))
-    )
+    language = handout.language or style.wordbook.language
+    width, height = text_size(style)
+    strings = first_strings(music.score for music in music_of(handout.items))
+    pages: tuple[Page, ...] = ()
+    found: dict[str, int] = {}
+    for _ in range(MOST_PASSES if names_pages(handout.items) else 1):
+        names = name_targets(targets, found, style.wordbook)
+        words = WordSetter(style.prose, style.paragraphs, language, names)
+        setter = LessonSetter(words, examples, width, style, spoken, music_face(), strings=strings)
+        pages = _fill(handout, setter, width, height, style)
+        before, found = found, find_pages(pages)
+        if found == before:
+            break
+    return PlacedDocument(pages, style.wordbook.title(handout.title), "", language)
+
+
+def _fill(
+    handout: Handout, setter: LessonSetter, width: float, height: float, style: Style
+) -> tuple[Page, ...]:
     boxes = _heading(handout, width, style)
-    new_page = False
-    for item, following in zip(handout.items, (*handout.items[1:], None), strict=True):
-        found = setter.set(item)
-        if (
-            isinstance(item, Words)
-            and isinstance(following, Music | TypedMusic | Necks | Beside | Shapes | Blank)
-            and found
-        ):
-            found[-1] = found[-1]._replace(keeps_next=True)  # what is said of an example stays with it
-        if len(found) == 1 and found[0].new_page and not found[0].groups:
-            new_page = True
-            continue
-        if found:  # what follows closely what is said of it stays as near
-            found[0] = found[0]._replace(grows=not (boxes and boxes[-1].keeps_next))
-        if found and new_page:
-            found[0] = found[0]._replace(new_page=True)
-            new_page = False
+    for _, found in flow_items(handout.items, setter.set, is_kept=bool(boxes)):
         boxes.extend(found)
+    boxes.extend(_answers(handout, setter))
     most = style.breaking.system_gap * style.staff_space * style.prose.most_stretch
     filled = fill_columns(boxes, height, height, most, page_costs(style))
-    pages = tuple(
+    return tuple(
         _build_page(handout, page, number, len(filled), width, style)
         for number, page in enumerate(filled, start=1)
     )
-    return PlacedDocument(
-        pages, style.wordbook.title(handout.title), "", handout.language or style.wordbook.language
-    )
 
 
-def _scores(handout: Handout) -> Iterator[Score]:
-    """The music of a handout in its order."""
-    for item in handout.items:
-        for example in item.items if isinstance(item, Beside) else (item,):
-            if isinstance(example, Music):
-                yield example.score
+def _answers(handout: Handout, setter: LessonSetter) -> list[FlowBox]:
+    """The answers on a page of their own, which can be kept back; nothing for students."""
+    exercises = [item for item in handout.items if isinstance(item, Exercise)]
+    boxes = setter.set_answers(exercises) if handout.edition is Edition.TEACHER else []
+    if not boxes:
+        return []
+    head, *others = setter.set_heading(setter.say.answers)
+    return [head._replace(new_page=True), *others, *boxes]
 
 
 def _heading(handout: Handout, width: float, style: Style) -> list[FlowBox]:

@@ -12,6 +12,7 @@ from engrave.fonts.symbols import MusicFace
 from engrave.layout.blank_sheet import place_systems
 from engrave.layout.explained_signs import place_explained_signs
 from engrave.layout.handout.difficulty_strip import place_difficulty
+from engrave.layout.handout.recordings import place_recording, put_beside
 from engrave.layout.music_setter import MusicSetter, Sheet, measure_sheet
 from engrave.layout.pages.grid_rows import place_grid_rows
 from engrave.layout.pages.neck_rows import place_neck_rows
@@ -106,8 +107,12 @@ class ItemSetter:
         spoken: Mapping[str, Style],
         face: MusicFace,
         strings: Instrument | None = None,
+        prefix: str = "",
     ) -> None:
-        """`strings` are those of the music; `examples` are the examples of the signs explained, by sign; `spoken` is the style by the music's language."""
+        """`examples` are the examples of the signs explained, by sign; `spoken` is the style by the music's language.
+
+        `strings` are those of the music. `prefix` stands before the numbers of examples: "3." in the third chapter.
+        """
         self._words = words
         self._examples = examples
         self._width = width
@@ -115,6 +120,7 @@ class ItemSetter:
         self._spoken = spoken
         self._face = face
         self._strings = strings
+        self._prefix = prefix
 
     def set(self, item: Item) -> list[FlowBox]:
         """The boxes of one item."""
@@ -142,10 +148,17 @@ class ItemSetter:
 
     def _music(self, item: records.Music, width: float) -> list[FlowBox]:
         """The systems, the last one together with the caption."""
+        aside = place_recording(item.recording, self._style) if item.recording is not None else None
+        room = width - (aside.width + aside.quiet if aside is not None else 0.0)
         spoken = self._spoken[item.score.language]
-        systems = set_music(item.score, item.view, width, spoken, self._face, left_out=item.left_out)
+        systems = set_music(item.score, item.view, room, spoken, self._face, left_out=item.left_out)
+        if aside is not None:
+            first = next(
+                index for index, box in enumerate(systems) if box.measures
+            )  # under grids at the head
+            systems[first] = put_beside(systems[first], aside, width)
         gap = self._style.prose.block_gap
-        target = _link_target(item.name)
+        target = link_target(item.name)
         systems[0] = systems[0]._replace(
             groups=(*systems[0].groups, *target), gap=gap, gap_least=gap * self._style.prose.least_gap
         )
@@ -189,7 +202,7 @@ class ItemSetter:
             )
         ]
         least = gap * style.prose.least_gap
-        target = _link_target(item.name)
+        target = link_target(item.name)
         boxes[0] = boxes[0]._replace(groups=(*boxes[0].groups, *target), gap=gap, gap_least=least)
         if item.number:
             boxes[-1] = boxes[-1]._replace(keeps_next=True)
@@ -198,7 +211,7 @@ class ItemSetter:
 
     def _caption(self, item: records.Music | records.Necks) -> str:
         book = self._style.wordbook
-        word = f"{book.page.example} {item.number}"
+        word = f"{book.page.example} {self._prefix}{item.number}"
         return book.labelled(word, item.caption) if item.caption else word
 
     def _beside(self, item: records.Beside) -> list[FlowBox]:
@@ -289,13 +302,19 @@ class ItemSetter:
         )
 
     def _signs(self) -> list[FlowBox]:
+        return self.set_signs(self._examples)
+
+    def set_signs(self, examples: Mapping[str, Score], only_new: bool = False) -> list[FlowBox]:
+        """Signs explained by `examples`, row by row."""
         space = self._style.staff_space
+        width = self._width / space
         rows = place_explained_signs(
-            self._examples,
+            examples,
             View.STAFF_AND_TAB,
-            self._width / space,
+            width,
             self._style,
             self._face,
+            only_new=only_new,
             instrument=self._strings,
         )
         return [set_system(row, space, 0.0, self._style) for row in rows]
@@ -349,7 +368,7 @@ def place_of(item: records.Necks) -> Source:
     return Source(item.location.line, item.location.column)
 
 
-def _link_target(name: str) -> tuple[Group, ...]:
+def link_target(name: str) -> tuple[Group, ...]:
     """Where links to the music called `name` lead: its top left corner; nothing for music without a name."""
     return (Group(0.0, 0.0, 1.0, (Anchor(Role.LINK, 0.0, 0.0, name),)),) if name else ()
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from itertools import accumulate
 from typing import NamedTuple
 
+from engrave.documents.method import Method
 from engrave.documents.songbook import Songbook
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import wrap, wrap_evenly
@@ -51,7 +52,7 @@ def _numbers(row: Row) -> str:
 class BookPages:
     """Lays out the pages of a book that are no songs."""
 
-    def __init__(self, book: Songbook, style: Style) -> None:
+    def __init__(self, book: Songbook | Method, style: Style) -> None:
         """Use the words of `book` and the distances of `style`."""
         self.book = book
         self._style = style

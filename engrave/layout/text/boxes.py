@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from engrave.breaking import PageCosts, SystemBox, fill_pages
 from engrave.marks.mark import Group
+from engrave.style.sections import POINTS_PER_MM, Style
 
 
 class FlowBox(NamedTuple):
@@ -73,3 +74,10 @@ def join_down(boxes: Sequence[FlowBox]) -> FlowBox:
         groups.extend(move_groups(box.groups, 0.0, -top))
         top += box.height
     return FlowBox(top, tuple(groups), boxes[0].gap, boxes[0].gap_least) if boxes else FlowBox(0.0, ())
+
+
+def text_size(style: Style) -> tuple[float, float]:
+    """Width and height of what the margins of a page leave, in points."""
+    paper = style.paper
+    width = paper.width - paper.margin_inner - paper.margin_outer
+    return width * POINTS_PER_MM, (paper.height - paper.margin_top - paper.margin_bottom) * POINTS_PER_MM

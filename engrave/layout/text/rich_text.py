@@ -9,7 +9,7 @@ from engrave.layout.text.boxes import FlowBox, join_down, move_groups
 from engrave.layout.text.lines import TextFaces, TextLine, break_paragraph
 from engrave.marks.mark import Box, Group, Line, Link, Mark, Polygon, Text
 from engrave.marks.role import Role
-from engrave.score.rich_text import Block, Heading, ListBlock, Paragraph, Quote, Run, Typed
+from engrave.score.rich_text import PAGE, Block, Heading, ListBlock, Paragraph, Quote, Run, Typed
 from engrave.style.sheets import ParagraphStyle, ProseStyle
 from engrave.style.words import TextStyle
 
@@ -129,24 +129,29 @@ class WordSetter:
         cell = text_face(style.typed.face).width("0", style.typed.size)
         room = max(1, int((width - indent - 2 * style.frame_pad) / cell))
         rows = [piece for line in lines for piece in wrap_typed(line, room, style.typed_turn)]
+        pieces = decide_typed_pieces(rows, style.typed_lines)
         boxes = [
-            self._typed_box(rows[start : start + style.typed_lines], width, indent, cell)
-            for start in range(0, len(rows), style.typed_lines)
+            self._typed_box(piece, width, indent, cell, (piece is pieces[0], piece is pieces[-1]))
+            for piece in pieces
         ]
         gap = style.block_gap * style.least_gap
         return [boxes[0]._replace(gap=gap, gap_least=gap * style.least_gap), *boxes[1:]]
 
-    def _typed_box(self, rows: Sequence[str], width: float, indent: float, cell: float) -> FlowBox:
+    def _typed_box(
+        self, rows: Sequence[str], width: float, indent: float, cell: float, ends: tuple[bool, bool]
+    ) -> FlowBox:
+        """A piece of what is typed; `ends`: whether it is the first and the last, which have white at their edge."""
         style = self._style
         size, pad = style.typed.size, style.frame_pad
+        top, bottom = (pad if end else 0.0 for end in ends)
         pitch = size * style.typed_pitch
-        height = len(rows) * pitch + 2 * pad
+        height = len(rows) * pitch + top + bottom
         corners = ((indent, 0.0), (width, 0.0), (width, -height), (indent, -height))
         marks: list[Mark] = [Polygon(Role.FRAME, corners, grey=style.frame_grey)]
         for number, row in enumerate(rows):
             words = row.lstrip(" ")
             x = indent + pad + (len(row) - len(words)) * cell
-            y = -pad - number * pitch - pitch * style.ascent
+            y = -top - number * pitch - pitch * style.ascent
             if words:
                 marks.append(Text(Role.BODY, x, y, words, style.typed.face, size))
         return FlowBox(height, (Group(0.0, 0.0, 1.0, tuple(marks)),))
@@ -164,7 +169,7 @@ class WordSetter:
                     indent + piece.x + piece.width,
                     -ascent + kind.size * (1 - self._style.link_drop),
                 )
-                marks.append(Link(Role.LINK, box, piece.link.removeprefix("#")))
+                marks.append(Link(Role.LINK, box, piece.link.removeprefix("#").removeprefix(PAGE)))
         return FlowBox(
             height, (Group(0.0, 0.0, 1.0, tuple(marks)),), gap, gap * self._style.least_gap, grows=False
         )
@@ -181,6 +186,21 @@ class WordSetter:
             else run
             for run in runs
         ]
+
+
+def decide_typed_pieces(rows: Sequence[str], most: int) -> list[Sequence[str]]:
+    """Rows in pieces of at most `most`, between which a page may end.
+
+    A piece ends at a blank row of its later half where there is one (common practice, no source).
+    """
+    pieces: list[Sequence[str]] = []
+    start = 0
+    while len(rows) - start > most:
+        blanks = [row for row in range(start + most // 2, start + most) if not rows[row].strip()]
+        stop = blanks[-1] + 1 if blanks else start + most
+        pieces.append(rows[start:stop])
+        start = stop
+    return [*pieces, rows[start:]]
 
 
 def wrap_typed(line: str, room: int, turn: int) -> list[str]:

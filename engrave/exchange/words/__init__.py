@@ -1,0 +1,1 @@
+"""A score told in words, for readers who cannot see a page."""
