@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from engrave.layout.titled_neck import fit_over_music
 from engrave.problems import ProblemLog
 from engrave.score.structure import Score
 from engrave.style.sections import Style
@@ -13,6 +12,8 @@ def check_neck_room(score: Score, style: Style, log: ProblemLog) -> None:
     for part in score.parts:
         for measure, content in zip(score.measures, part.measures, strict=True):
             if content.neck is not None:
+                from engrave.layout.titled_neck import fit_over_music
+
                 try:
                     fit_over_music(content.neck.diagram, score.left_handed, style)
                 except ValueError as error:

@@ -1,9 +1,13 @@
 """Neck diagrams over measures."""
 
-from typing import NamedTuple
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
 
 from engrave.problems import NOWHERE, Location
-from engrave.theory.neck_diagram import NeckDiagram, NeckRequest
+
+if TYPE_CHECKING:  # loaded for those who have necks
+    from engrave.theory.neck_diagram import NeckDiagram, NeckRequest
 
 
 class NeckOver(NamedTuple):

@@ -1,15 +1,17 @@
 """The words along the music of one measure, measured once: chord names, the syllables of the count, those of the lyrics."""
 
 from fractions import Fraction
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from engrave.fonts.text_face import text_face
 from engrave.layout.measures.chord_names import ChordBlock, ChordBlockMeasurer
 from engrave.layout.text.apostrophes import printed_words
-from engrave.layout.titled_neck import NeckItem, fit_over_music
 from engrave.score.structure import ChordAt, Measure, Part, PartMeasure, Score, Syllable
 from engrave.style.sections import Style
 from engrave.theory.counting import count_syllables
+
+if TYPE_CHECKING:  # loaded for music that has necks
+    from engrave.layout.titled_neck import NeckItem
 
 ELISION = "‿"
 """Joins two syllables that are sung on one note (Unicode: undertie)."""
@@ -76,7 +78,7 @@ class MeasureWords(NamedTuple):
     chords: tuple[ChordInWords, ...] = ()
     counted: tuple[WordAt, ...] = ()
     lyrics: tuple[SungWord, ...] = ()
-    neck: NeckItem | None = None
+    neck: "NeckItem | None" = None
 
 
 NO_WORDS = MeasureWords()
@@ -101,6 +103,8 @@ class WordMeasurer:
         counted = self._counted(measure, content) if measure.counting and part.is_fretted else ()
         lyrics = self._lyrics(content)
         if content.neck is not None:
+            from engrave.layout.titled_neck import fit_over_music
+
             neck = fit_over_music(content.neck.diagram, self._left_handed, self._style)
             return MeasureWords(chords, counted, lyrics, neck)
         return MeasureWords(chords, counted, lyrics) if chords or counted or lyrics else NO_WORDS

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from engrave.fonts.text_face import text_face
 from engrave.fonts.text_setting import wrap
@@ -11,11 +12,13 @@ from engrave.layout.lines.frames import LineFrame
 from engrave.layout.measures.chord_names import ChordBlock
 from engrave.layout.systems.canvas import StaffCanvas
 from engrave.layout.text.apostrophes import printed_words
-from engrave.layout.titled_neck import NeckItem, place_item, title_height
 from engrave.marks.mark import Source
 from engrave.marks.role import Role
 from engrave.score.structure import ChordAt, Measure
 from engrave.style.sections import Style
+
+if TYPE_CHECKING:  # loaded for music that has necks
+    from engrave.layout.titled_neck import NeckItem
 
 
 def beat_source(line: int, column: int, part: str, measure: Measure, onset: Fraction) -> Source:
@@ -81,6 +84,8 @@ def place_necks(canvas: StaffCanvas, frame: LineFrame, part: int, part_id: str, 
             placed.append((x, item, beat_source(line, column, part_id, measure.measure, Fraction(0))))
     if not placed:
         return
+    from engrave.layout.titled_neck import place_item, title_height
+
     side, numbers = style.stacking.sign_gap, style.necks
     outline = max(canvas.upper.height(x - side, x + item.width + side) for x, item, _ in placed)
     foot = max(outline + style.grids.apart, canvas.plan.height + style.stacking.first_sign_gap)
