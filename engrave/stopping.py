@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import signal
 import sys
-import threading
 from contextlib import suppress
 from types import FrameType
 
@@ -16,7 +15,8 @@ _SIGNALS = [getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if
 
 def stop_quietly() -> None:
     """From here on this process ends at once when it is stopped. What its caller has told it to ignore, it ignores."""
-    if threading.current_thread() is not threading.main_thread():
+    threads = sys.modules.get("threading")  # where nobody has loaded it, there is but one thread
+    if threads is not None and threads.current_thread() is not threads.main_thread():
         return
     for number in _SIGNALS:
         if signal.getsignal(number) in (signal.SIG_DFL, signal.default_int_handler):

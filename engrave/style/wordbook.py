@@ -6,7 +6,7 @@ No word has a second home in code: a table that lacks one, or has one too many, 
 from collections.abc import Mapping
 from functools import lru_cache
 from types import MappingProxyType
-from typing import Annotated, NamedTuple
+from typing import TYPE_CHECKING, Annotated, NamedTuple
 
 from engrave.score.sign_list import EXPLAINED_SIGNS
 from engrave.score.structure import Part
@@ -16,8 +16,8 @@ from engrave.settings.shipped import names_in, read_record, read_tree, shipped_f
 from engrave.source.tree import SourceMap
 from engrave.theory.counting import CountingWords
 from engrave.theory.instrument import PRESETS, TUNINGS
+from engrave.theory.inversion import Inversion
 from engrave.theory.key import Key, Mode
-from engrave.theory.neck_words import Inversion, NeckWords
 from engrave.theory.numbering import roman
 from engrave.theory.pitch import STEPS
 from engrave.theory.scales import SCALES
@@ -37,6 +37,9 @@ INDEXES = ("title", "writer", "first-line", "key", "tuning", "difficulty", "sign
 """The indexes of a book, each with its heading."""
 NO_BREAK = "\u00a0"
 """The space at which no line ends (Unicode: no-break space)."""
+if TYPE_CHECKING:  # loaded for those who have necks
+    from engrave.theory.neck_words import NeckWords
+
 SLOT = "{}"
 """Stands in words for what the author wrote, or for a number."""
 _ACCIDENTALS = {0: "", 1: "#", -1: "b"}
@@ -159,7 +162,7 @@ class Wordbook(NamedTuple):
         note = self.notes[STEPS[step] + _ACCIDENTALS[alter]]
         return _with_note(self.keys[key.mode], note)
 
-    def neck_title(self, words: NeckWords) -> str:
+    def neck_title(self, words: "NeckWords") -> str:
         """What a neck diagram shows: "A minor pentatonic, position V"."""
         tones = words.tones
         if tones.chord is not None:

@@ -10,11 +10,11 @@ where   = "position" fret | "open position" | "whole neck" | "frets" fret "to" f
 from __future__ import annotations
 
 import re
-from enum import Enum
 from functools import lru_cache
 from typing import Any, NamedTuple
 
 from engrave.problems import did_you_mean
+from engrave.theory.inversion import Inversion
 from engrave.theory.scales import ToneSet, parse_tones
 
 _NUMBERS = {"two": 2, "three": 3, "four": 4, "2": 2, "3": 3, "4": 4}
@@ -25,19 +25,6 @@ _KNOWN = (
     "position 5", "open position", "whole neck", "frets 5 to 8", "strings 4 to 1", "three notes a string",
     "two notes a string", "root position", "first inversion", "second inversion",
 )  # fmt: skip
-
-
-class Inversion(Enum):
-    """Which tone of a triad is its lowest."""
-
-    ROOT = "root position"
-    FIRST = "first inversion"
-    SECOND = "second inversion"
-
-    @property
-    def number(self) -> int:
-        """0 for the root, 1 for the third, 2 for the fifth."""
-        return list(Inversion).index(self)
 
 
 class NeckWords(NamedTuple):
