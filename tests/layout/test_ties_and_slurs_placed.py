@@ -55,3 +55,17 @@ def test_a_slur_on_the_side_of_a_stem_starts_beyond_it():
     _, second = boxes(marks, Role.SLUR)
     stems = [box for box in boxes(marks, Role.STEM) if box.top > 4 and box.left < second.right]
     assert not [stem for stem in stems if stem.overlaps(second)]
+
+
+@pytest.mark.parametrize(
+    "chord", ["{6: 8, 5: 8, 4: 8}", "{5: 3, 4: 2, 3: 0, 2: 1, 1: 0}", "{4: 0, 3: 2, 2: 3}"]
+)
+@pytest.mark.parametrize("value", ["1/16", "1/8", "1/4"])
+def test_every_note_of_a_tied_chord_has_a_tie_of_its_own(chord, value):
+    marks = placed(
+        f"[{value}: [{chord}, tie], 1/4: rest]", time={"1/16": "3/8", "1/8": "2/4", "1/4": "3/4"}[value]
+    )
+    staff = [box for mark, box in marks if mark.role is Role.TIE]
+    assert len({(round(box.bottom, 3), round(box.top, 3)) for box in staff}) == len(staff)
+    heads = boxes(marks, Role.NOTEHEAD)
+    assert len(staff) >= len(heads) // 2

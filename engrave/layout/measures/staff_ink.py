@@ -185,7 +185,7 @@ class StaffInkBuilder:
             if bar is not None or side is not None or before is not None or after is not None:
                 ink = ink._replace(bar=bar, side=side, before=before, after=after)
             draft.widen(column, reach.left, moment.near_left, reach.right)
-            if chord.flags and any(note.tie_to for note in ink.notes):
+            if (chord.flags or len(ink.notes) > 2) and any(note.tie_to for note in ink.notes):
                 draft.widen(column, 0.0, 0.0, self._tie_room(ink))
             if side is not None:
                 draft.widen(column, side.left, side.left, side.right)
@@ -210,11 +210,15 @@ class StaffInkBuilder:
         )
 
     def _tie_room(self, chord: ChordInk) -> float:
-        """How far right of its column a chord reaches whose ties start right of its flag; 0 without such ties."""
+        """How far right of its column a chord reaches whose ties cannot start over its heads; 0 without such ties.
+
+        So it is right of a flag, and with a tie between two others, which would otherwise be drawn over one of them.
+        """
         notes = self._style.notes
-        clear = max(
-            (tie.clear for tie, note in zip(chord.ties, chord.notes, strict=True) if note.tie_to), default=0.0
-        )
+        tied = [number for number, note in enumerate(chord.notes) if note.tie_to]
+        clear = max((chord.ties[number].clear for number in tied), default=0.0)
+        if len(tied) > 2:
+            clear = max(clear, max(chord.head_dx) + self._measurer.head_width)
         length = notes.tie_shortest + 2 * notes.tie_head_gap
         return clear + length - self._style.spacing.head_to_head if clear else 0.0
 

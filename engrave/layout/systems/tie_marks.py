@@ -22,8 +22,8 @@ _WIDEST = 4.0
 """No symbol or digit reaches further from its origin, in staff spaces (fact: a clef has less than 3)."""
 _PIECE = 0.3
 """A tie is compared with what stands in its way at such distances, in staff spaces (algorithm)."""
-_ROUNDING = 1e-6
-"""Lengths that differ by less are equal (fact: floating point)."""
+_ROUNDING = 0.01
+"""Lengths in staff spaces that differ by less are equal: heads overhang their columns by a thousandth (algorithm)."""
 
 Curves = tuple[Cubic, Cubic]
 
