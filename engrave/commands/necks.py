@@ -3,25 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import partial
-from typing import NamedTuple
 
-from engrave.commands.make import Job, draw_files
-from engrave.commands.outcome import Outcome, give_lines
+from engrave.commands.answers import Answer, give_answer
+from engrave.commands.outcome import Outcome
 from engrave.commands.shape_lines import describe_instrument
 from engrave.documents.handout import Handout, Necks
 from engrave.layout.handout.document import place_handout
 from engrave.layout.text.heading_words import decide_instrument_phrases
-from engrave.marks.mark import PlacedDocument
-from engrave.problems import NOWHERE, Problem, ProblemLog
+from engrave.problems import NOWHERE, ProblemLog
 from engrave.products.handout import check_necks
-from engrave.products.lay_out import LaidOut
 from engrave.products.looks import warn_of_english
-from engrave.products.product import PlacedPages
 from engrave.products.stringing import find_instrument, retune
-from engrave.requests.fingering import AnswerForm
+from engrave.requests.answers import AnswerForm
 from engrave.requests.necks import NecksRequest
-from engrave.requests.pages import Prepress
 from engrave.style.load import load_style
 from engrave.style.wordbook import ENGLISH, NO_BREAK, load_wordbook
 from engrave.theory.instrument import Instrument
@@ -32,38 +26,19 @@ from engrave.writing.neck_tree import neck_tree
 _USUAL_STYLE = "handout"
 
 
-class _Answer(NamedTuple):
-    """Lines to read, or a sheet; both empty when something is wrong."""
-
-    problems: tuple[Problem, ...]
-    lines: tuple[str, ...] = ()
-    sheet: PlacedDocument | None = None
-
-
 def give_necks(request: NecksRequest) -> Outcome:
     """The necks that are asked for: lines to read unless a file is named, or a sheet."""
     answer = _answer(request)
-    outcome = Outcome(answer.problems)
-    if answer.sheet is None or request.form.drawn is None:
-        return give_lines(answer.lines, request.output, outcome)
-    sheet = PlacedPages()
-    job = Job(
-        path="necks",
-        output=request.output,
-        form=request.form.drawn,
-        dots_per_inch=request.dpi,
-        prepress=Prepress(),
-    )
-    return draw_files(LaidOut(answer.sheet, partial(sheet.draw, answer.sheet)), outcome, job)
+    return give_answer("necks", answer, request.form, request.output, dots_per_inch=request.dpi)
 
 
-def _answer(request: NecksRequest) -> _Answer:
+def _answer(request: NecksRequest) -> Answer:
     log = ProblemLog("necks")
     instrument = find_instrument(request.instrument, log)
     if instrument is not None and request.tuning:
         instrument = retune(instrument, request.tuning, log)
     if instrument is None:
-        return _Answer(tuple(log.problems))
+        return Answer(tuple(log.problems))
     asked = [_as_asked(text, request) for text in request.necks]
     found: list[NeckDiagram] = []
     for neck in asked:
@@ -72,11 +47,11 @@ def _answer(request: NecksRequest) -> _Answer:
         except ValueError as error:
             log.error(NOWHERE, str(error))
     if log.has_errors:
-        return _Answer(tuple(log.problems))
+        return Answer(tuple(log.problems))
     if request.form is AnswerForm.TEXT:
-        return _Answer(tuple(log.problems), tuple(_lines(found, instrument)))
+        return Answer(tuple(log.problems), tuple(_lines(found, instrument)))
     if request.form is AnswerForm.YAML:
-        return _Answer(tuple(log.problems), tuple(_yaml(asked, request)))
+        return Answer(tuple(log.problems), tuple(_yaml(asked, request)))
     return _sheet(found, instrument, request, log)
 
 
@@ -140,13 +115,13 @@ def _yaml(asked: Sequence[NeckRequest], request: NecksRequest) -> Iterator[str]:
 
 def _sheet(
     found: Sequence[NeckDiagram], instrument: Instrument, request: NecksRequest, log: ProblemLog
-) -> _Answer:
+) -> Answer:
     """Pages of necks."""
     style, style_log = load_style(request.style or _USUAL_STYLE, "necks", None, request.language)
     warn_of_english(request.language, NOWHERE, log)
     problems = (*log.problems, *style_log.in_order())
     if style is None:
-        return _Answer(problems)
+        return Answer(problems)
     name = style.wordbook.instrument_name(instrument.name)
     handout = Handout(
         title=style.wordbook.page.neck_diagrams,
@@ -160,5 +135,5 @@ def _sheet(
     )
     check_necks(handout.items, style, log)
     if log.has_errors:
-        return _Answer((*log.problems, *style_log.in_order()))
-    return _Answer(problems, sheet=place_handout(handout, {}, {}, style, {}))
+        return Answer((*log.problems, *style_log.in_order()))
+    return Answer(problems, sheet=place_handout(handout, {}, {}, style, {}))

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import partial
-from typing import NamedTuple
 
-from engrave.commands.make import Job, draw_files
-from engrave.commands.outcome import Outcome, give_lines
+from engrave.commands.answers import Answer, give_answer
+from engrave.commands.outcome import Outcome
 from engrave.commands.shape_lines import Chord, shape_lines, shape_mapping, shape_names
 from engrave.documents.handout import BoxedText, Handout, Item, Shapes
 from engrave.fingering.difficulty import CAUTION
@@ -16,15 +14,12 @@ from engrave.fingering.neck import build_neck
 from engrave.fingering.shapes import RankedShape, ShapeLimits, find_shapes, is_simple
 from engrave.layout.handout.document import place_handout
 from engrave.layout.text.heading_words import decide_instrument_phrases
-from engrave.marks.mark import PlacedDocument
-from engrave.problems import NOWHERE, Problem, ProblemLog
-from engrave.products.lay_out import LaidOut
+from engrave.problems import NOWHERE, ProblemLog
 from engrave.products.looks import warn_of_english
-from engrave.products.product import PlacedPages
 from engrave.products.reach import find_hand
 from engrave.products.stringing import find_instrument, retune
-from engrave.requests.fingering import AnswerForm, ShapesRequest
-from engrave.requests.pages import Prepress
+from engrave.requests.answers import AnswerForm
+from engrave.requests.fingering import ShapesRequest
 from engrave.score.rich_text import Paragraph, Run
 from engrave.score.structure import NamedShape
 from engrave.style.load import load_style
@@ -41,29 +36,10 @@ _NAMES = 12
 """No more names of one shape are worth reading (house rule)."""
 
 
-class Answer(NamedTuple):
-    """Lines to read, or a sheet; both empty when something is wrong."""
-
-    problems: tuple[Problem, ...]
-    lines: tuple[str, ...] = ()
-    sheet: PlacedDocument | None = None
-
-
 def give_shapes(request: ShapesRequest) -> Outcome:
     """Shapes of chord names or names of shapes: lines to read unless a file is named, or a sheet."""
     answer = answer_names(request) if request.name else answer_shapes(request)
-    outcome = Outcome(answer.problems)
-    if answer.sheet is None or request.form.drawn is None:
-        return give_lines(answer.lines, request.output, outcome)
-    sheet = PlacedPages()
-    job = Job(
-        path="shapes",
-        output=request.output,
-        form=request.form.drawn,
-        dots_per_inch=request.dpi,
-        prepress=Prepress(),
-    )
-    return draw_files(LaidOut(answer.sheet, partial(sheet.draw, answer.sheet)), outcome, job)
+    return give_answer("shapes", answer, request.form, request.output, dots_per_inch=request.dpi)
 
 
 def answer_shapes(request: ShapesRequest) -> Answer:

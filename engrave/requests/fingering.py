@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from enum import Enum
-
 from engrave.reading.settle import USUAL_HAND
+from engrave.requests.answers import (
+    AnswerForm,
+    find_misnamed,
+    form_option,
+    output_option,
+    sheet_language_option,
+    sheet_style_option,
+)
 from engrave.requests.exchange import part_option
 from engrave.requests.option import group, option, request
-from engrave.requests.pages import Format, dots_option, fit_option, instrument_option, quiet_option
-from engrave.requests.targets import STREAM, check_ending
+from engrave.requests.pages import dots_option, fit_option, instrument_option, quiet_option
+from engrave.requests.targets import check_ending
 
 _MOST_SHAPES = 500
 """Nobody reads more shapes of one chord (house rule)."""
@@ -89,25 +95,6 @@ class PlaceRequest:
         return check_ending(self.output, "yaml", choice=False)
 
 
-class AnswerForm(Enum):
-    """How shapes and necks are given: lines to read, YAML for a document, or a printed sheet."""
-
-    TEXT = "text"
-    YAML = "yaml"
-    PDF = "pdf"
-    PNG = "png"
-    SVG = "svg"
-
-    @property
-    def drawn(self) -> Format | None:
-        """The form of a printed sheet; None for lines to read."""
-        return None if self in (AnswerForm.TEXT, AnswerForm.YAML) else Format(self.value)
-
-
-DRAWN = tuple(form.value for form in AnswerForm if form.drawn)
-"""The forms of a printed sheet."""
-
-
 @request
 class ShapesRequest:
     """Find shapes for chord names in any tuning, the best first; with --name, find chord names for shapes."""
@@ -128,27 +115,13 @@ class ShapesRequest:
     )
     inversions: bool = option("allow tones other than the root in the bass", default=False)
     rootless: bool = option("allow the root to be left out", default=False)
-    form: AnswerForm = option("output format", flag="--as", choices=AnswerForm, default=AnswerForm.TEXT)
-    output: str = option(
-        "write to this file",
-        flag="-o",
-        value="PATH",
-        default="",
-        usual="standard output, or shapes.pdf for a sheet",
-    )
-    style: str = option("style of the sheet", value="NAME|FILE", default="", forms=DRAWN)
-    language: str = option(
-        "language of the words on the sheet: de, en, es, fr",
-        value="TAG",
-        default="",
-        usual="en",
-        forms=DRAWN,
-    )
+    form: AnswerForm = form_option()
+    output: str = output_option("shapes.pdf")
+    style: str = sheet_style_option()
+    language: str = sheet_language_option()
     dpi: float = dots_option()
     quiet: bool = quiet_option("print the answer and problems only")
 
     def find_misuse(self) -> str:
         """What is wrong with the name of the result; "" when nothing is."""
-        if self.output == STREAM and self.form in (AnswerForm.PNG, AnswerForm.SVG):
-            return "png and svg cannot be written to standard output"
-        return check_ending(self.output, self.form.value)
+        return find_misnamed(self.output, self.form)

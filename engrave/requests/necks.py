@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
-from engrave.requests.fingering import DRAWN, AnswerForm
+from engrave.requests.answers import (
+    DRAWN,
+    AnswerForm,
+    find_misnamed,
+    form_option,
+    output_option,
+    sheet_language_option,
+    sheet_style_option,
+)
 from engrave.requests.option import option, request
 from engrave.requests.pages import dots_option, quiet_option
-from engrave.requests.targets import STREAM, check_ending
 from engrave.theory.neck_diagram import Direction, Labels
 
 
@@ -47,27 +54,13 @@ class NecksRequest:
         default="",
     )
     left_handed: bool = option("mirror the necks for left-handed players", default=False, forms=DRAWN)
-    form: AnswerForm = option("output format", flag="--as", choices=AnswerForm, default=AnswerForm.TEXT)
-    output: str = option(
-        "write to this file",
-        flag="-o",
-        value="PATH",
-        default="",
-        usual="standard output, or necks.pdf for a sheet",
-    )
-    style: str = option("style of the sheet", value="NAME|FILE", default="", forms=DRAWN)
-    language: str = option(
-        "language of the words on the sheet: de, en, es, fr",
-        value="TAG",
-        default="",
-        usual="en",
-        forms=DRAWN,
-    )
+    form: AnswerForm = form_option()
+    output: str = output_option("necks.pdf")
+    style: str = sheet_style_option()
+    language: str = sheet_language_option()
     dpi: float = dots_option()
     quiet: bool = quiet_option("print the answer and problems only")
 
     def find_misuse(self) -> str:
         """What is wrong with the name of the result; "" when nothing is."""
-        if self.output == STREAM and self.form in (AnswerForm.PNG, AnswerForm.SVG):
-            return "png and svg cannot be written to standard output"
-        return check_ending(self.output, self.form.value)
+        return find_misnamed(self.output, self.form)
